@@ -1,0 +1,198 @@
+package patterns
+
+import (
+	"pullcard/patterns/measure"
+	"pullcard/patterns/source"
+)
+
+// Layout is what a layout file says, each value with its place; a Frame is what it means.
+type Layout struct {
+	doc *source.Doc
+
+	Name, Sport, Start     source.Text
+	Mains, Crosses         source.Int
+	Holes, HolesRight      source.Int
+	Skip, Shared           source.List
+	MainsEnds              [2][2]source.List // by side and end
+	CrossesEnds            [2]source.List    // by side
+	TieMains, TieCrosses   source.List
+	HoopTable              *source.Table
+	HoopLength, HoopWidth  source.Text
+	HoopShape              source.Float
+	TensionMin, TensionMax source.Text
+}
+
+// ReadLayout reads a layout file; file is its name in messages. The warnings do not keep the frame from being used; the
+// error is a source.Problems with everything that is wrong, in the order of the file.
+func ReadLayout(file string, data []byte) (*Frame, source.Problems, error) {
+	doc, err := source.Read(file, data)
+	if err != nil {
+		return nil, nil, err
+	}
+	f := parseLayout(doc).frame()
+	warnings, err := doc.Close()
+	if err != nil {
+		return nil, warnings, err
+	}
+	return f, warnings, nil
+}
+
+func parseLayout(doc *source.Doc) *Layout {
+	t := doc.Root()
+	l := &Layout{
+		doc: doc, Name: t.Text("name"), Sport: t.Text("sport"), Start: t.Text("start"),
+		Mains: t.Int("mains"), Crosses: t.Int("crosses"), Holes: t.Int("holes"), HolesRight: t.Int("holes_right"),
+		Skip: t.List("skip"), Shared: t.List("shared"),
+		MainsEnds: [2][2]source.List{
+			{t.List("mains_head"), t.List("mains_throat")},
+			{t.List("mains_head_right"), t.List("mains_throat_right")},
+		},
+		CrossesEnds: [2]source.List{t.List("crosses_left"), t.List("crosses_right")},
+	}
+	for i, left := range l.MainsEnds[Left] {
+		if !l.MainsEnds[Right][i].Given {
+			l.MainsEnds[Right][i] = left
+		}
+	}
+	if !l.CrossesEnds[Right].Given {
+		l.CrossesEnds[Right] = l.CrossesEnds[Left]
+	}
+	if tie := t.Table("tie"); tie != nil {
+		l.TieMains, l.TieCrosses = tie.List("mains"), tie.List("crosses")
+	}
+	if l.HoopTable = t.Table("hoop"); l.HoopTable != nil {
+		h := l.HoopTable
+		l.HoopLength, l.HoopWidth, l.HoopShape = h.Text("length"), h.Text("width"), h.Float("shape")
+	}
+	if r := t.Table("tension"); r != nil {
+		l.TensionMin, l.TensionMax = r.Text("min"), r.Text("max")
+	}
+	l.required(t)
+	return l
+}
+
+func (l *Layout) required(t *source.Table) {
+	for _, k := range []struct{ key, example string }{
+		{"name", `"Club sixteen"`}, {"sport", `"tennis"`}, {"mains", "16"}, {"crosses", "19"}, {"start", `"head" or "throat"`},
+	} {
+		if !t.Has(k.key) {
+			t.Missing(k.key, k.example)
+		}
+	}
+}
+
+// span is the range of counts that a racket of any of the sports stays well within.
+const (
+	minMains, maxMains     = 2, 60
+	minCrosses, maxCrosses = 1, 60
+)
+
+// frame works out what the layout means; problems go to the document.
+func (l *Layout) frame() *Frame {
+	f := &Frame{Name: l.Name.S, File: l.doc.File(), Shared: map[Hole]bool{}}
+	if l.Name.Given && l.Name.S == "" {
+		l.doc.Problem(l.Name.Pos, `name is empty; write the frame's name, as "Club sixteen"`)
+	}
+	l.sport(f)
+	l.start(f)
+	l.printed(f)
+	l.hoop(f)
+	if !l.counts() {
+		return f
+	}
+	r := resolver{l: l, f: f}
+	r.holes()
+	r.mains()
+	r.crosses()
+	if l.doc.Failed() {
+		return f
+	}
+	if r.closes(); !l.doc.Failed() {
+		r.topology()
+		r.ties()
+	}
+	return f
+}
+
+func (l *Layout) sport(f *Frame) {
+	f.Sport = Sport(l.Sport.S)
+	switch f.Sport {
+	case Tennis, Badminton, Squash, Racquetball:
+	default:
+		if l.Sport.Given {
+			near := source.Nearest(l.Sport.S, []string{"tennis", "badminton", "squash", "racquetball"})
+			if near != "" {
+				near = "; did you mean " + near + "?"
+			} else {
+				near = "; tennis, badminton, squash and racquetball are"
+			}
+			l.doc.Problem(l.Sport.Pos, "%q is no sport of this program%s", l.Sport.S, near)
+		}
+	}
+}
+
+func (l *Layout) start(f *Frame) {
+	switch l.Start.S {
+	case "head":
+		f.Start = Head
+	case "throat":
+		f.Start = Throat
+	default:
+		if l.Start.Given {
+			l.doc.Problem(l.Start.Pos, `start is %q; write "head" or "throat", the end where the two centre mains loop`, l.Start.S)
+		}
+	}
+}
+
+func (l *Layout) counts() bool {
+	ok := l.Mains.Given && l.Crosses.Given && l.Start.Given
+	if n := l.Mains; n.Given && (n.N < minMains || n.N > maxMains) {
+		l.doc.Problem(n.Pos, "mains is %d; a racket has %d to %d", n.N, minMains, maxMains)
+		ok = false
+	} else if n.Given && n.N%2 == 1 {
+		l.doc.Problem(n.Pos, "mains is %d, an odd total; the string starts in the middle of a centre loop and runs out to both sides alike, so write an even number", n.N)
+		ok = false
+	}
+	if n := l.Crosses; n.Given && (n.N < minCrosses || n.N > maxCrosses) {
+		l.doc.Problem(n.Pos, "crosses is %d; a racket has %d to %d", n.N, minCrosses, maxCrosses)
+		ok = false
+	}
+	for _, n := range []source.Int{l.Holes, l.HolesRight} {
+		if n.Given && (n.N < 2 || n.N > 2*maxMains+maxCrosses) {
+			l.doc.Problem(n.Pos, "holes is %d; write the number of holes on one side, as 35", n.N)
+			ok = false
+		}
+	}
+	return ok
+}
+
+func (l *Layout) printed(f *Frame) {
+	lo, okLo := l.tension("min", l.TensionMin)
+	hi, okHi := l.tension("max", l.TensionMax)
+	switch {
+	case !okLo && !okHi:
+	case okLo != okHi:
+		given, absent := l.TensionMin, "max"
+		if okHi {
+			given, absent = l.TensionMax, "min"
+		}
+		if !l.TensionMin.Given || !l.TensionMax.Given {
+			l.doc.Problem(given.Pos, `tension.%s is missing; write both ends of the printed range, or take the range out`, absent)
+		}
+	case lo.Newtons() > hi.Newtons():
+		l.doc.Problem(l.TensionMin.Pos, "the tension range is upside down: min %s lies above max %s; exchange them", lo, hi)
+	default:
+		f.Printed = &Range{lo, hi}
+	}
+}
+
+func (l *Layout) tension(key string, t source.Text) (measure.Tension, bool) {
+	if !t.Given {
+		return measure.Tension{}, false
+	}
+	v, err := measure.ParseTension(t.S)
+	if err != nil {
+		l.doc.Problem(t.Pos, "tension.%s: %v", key, err)
+	}
+	return v, err == nil
+}

@@ -1,0 +1,31 @@
+package measure
+
+import "fmt"
+
+// ParseLength reads "330 mm", "33 cm", "0.33 m" or "13 in" as millimetres; it must not be below nought.
+func ParseLength(text string) (mm float64, err error) {
+	m, unit, err := number(text)
+	if err != nil {
+		return 0, fmt.Errorf(`%q is no length; write a number and its unit, as "330 mm" or "13 in"`, text)
+	}
+	per, ok := map[string]float64{"mm": 1, "cm": 10, "m": 1000, "in": MillimetresPerIn, "ft": 12 * MillimetresPerIn}[unit]
+	if unit == "" {
+		return 0, fmt.Errorf(`%q has no unit; write "%s mm" or "%s in"`, text, trim(m), trim(m))
+	}
+	if !ok {
+		return 0, fmt.Errorf(`%q is no unit of length; mm, cm, m, in and ft are`, unit)
+	}
+	if m < 0 {
+		return 0, fmt.Errorf("a length is not below nought, as %q is", text)
+	}
+	return float64(m) / micro * per, nil
+}
+
+// ParseLinearMass reads "1.7 g/m" as grams per metre; it must be above nought.
+func ParseLinearMass(text string) (gramsPerMetre float64, err error) {
+	m, unit, err := number(text)
+	if err != nil || unit != "g/m" || m <= 0 {
+		return 0, fmt.Errorf(`%q is no mass per length; write it as "1.7 g/m"`, text)
+	}
+	return float64(m) / micro, nil
+}

@@ -1,0 +1,50 @@
+package source
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Pos is a place in a file; line and column count from 1, columns in characters. Line 0 is no place.
+type Pos struct{ Line, Col int }
+
+// Problem is one thing that is wrong in a file: what it is and, after a semicolon, what would be right.
+type Problem struct {
+	File string
+	Pos
+	Text string
+}
+
+// String is "file:line:column: text", or "file: text" where there is no place.
+func (p Problem) String() string {
+	if p.Line == 0 {
+		return p.File + ": " + p.Text
+	}
+	return fmt.Sprintf("%s:%d:%d: %s", p.File, p.Line, p.Col, p.Text)
+}
+
+// Error is the problem as String writes it.
+func (p Problem) Error() string { return p.String() }
+
+// Problems are all that is wrong, in the order of their places.
+type Problems []Problem
+
+// Error writes every problem on its own line.
+func (ps Problems) Error() string {
+	lines := make([]string, len(ps))
+	for i, p := range ps {
+		lines[i] = p.String()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// sorted puts problems in the order of their places and keeps one of those that say the same of the same place, which
+// a list that serves both sides of a frame brings forth twice.
+func (ps Problems) sorted() Problems {
+	slices.SortStableFunc(ps, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))
+	})
+	return slices.Compact(ps)
+}
