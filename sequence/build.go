@@ -1,0 +1,87 @@
+package sequence
+
+import (
+	"pullcard/patterns"
+	"pullcard/patterns/measure"
+	"pullcard/patterns/source"
+	"pullcard/sequence/plan"
+)
+
+// Build makes the plan of a frame by a technique at the tensions of mains and crosses. The error is a
+// source.Problems that says what of frame or technique does not go together and what would.
+func Build(f *patterns.Frame, t *Technique, mains, crosses measure.Tension) (*plan.Plan, error) {
+	if problems := fits(f, t); len(problems) > 0 {
+		return nil, problems
+	}
+	o := newOrders(mains, crosses, t.Boost)
+	h := newHands(f, t, o)
+	h.prepare()
+	if err := asProblems(h.stringAll()); err != nil {
+		return nil, err
+	}
+	h.dismount()
+	p := &plan.Plan{
+		Version: plan.Version, Frame: f.Name, Technique: t.Name,
+		Warnings: append(warnings(f, o, mains, crosses), h.warnings...),
+		Terms:    terms(f, t, h, o), Steps: h.steps,
+	}
+	p.Totals = totals(h, p)
+	p.Plan = p.Fingerprint()
+	return p, nil
+}
+
+func asProblems(err error) error {
+	if p, ok := err.(source.Problem); ok {
+		return source.Problems{p}
+	}
+	return err
+}
+
+func totals(h *hands, p *plan.Plan) plan.Totals {
+	var n plan.Totals
+	for i := range p.Steps {
+		for j := range p.Steps[i].Ops {
+			switch o := &p.Steps[i].Ops[j]; {
+			case o.Op == plan.Pull && !o.Repull:
+				n.Pulls++
+			case o.Op == plan.Tie:
+				n.Knots++
+			}
+		}
+	}
+	n.MaxLead = maxLead(h.turns)
+	return n
+}
+
+// terms writes down what the plan was asked to keep.
+func terms(f *patterns.Frame, t *Technique, h *hands, o orders) plan.Terms {
+	chords := func(cs []patterns.Chord) []plan.Chord {
+		out := make([]plan.Chord, len(cs))
+		for i, c := range cs {
+			out[i] = plan.Chord{Strand: strand(c.Strand), Ends: [2]plan.Hole{h.name(c.Ends[0]), h.name(c.Ends[1])}}
+		}
+		return out
+	}
+	var shared []patterns.Hole
+	for _, side := range patterns.Sides() {
+		for n := 1; n <= f.Holes[side]; n++ {
+			if hole := (patterns.Hole{Side: side, N: n}); f.Shared[hole] {
+				shared = append(shared, hole)
+			}
+		}
+	}
+	short := ""
+	if t.Pieces == 1 {
+		short = t.Mains.Short.String()
+	}
+	return plan.Terms{
+		Short: short, Sport: string(f.Sport), HolesLeft: f.Holes[patterns.Left], HolesRight: f.Holes[patterns.Right],
+		Mains: chords(f.Columns()), Crosses: chords(f.Crosses), Shared: h.names(shared),
+		TieMains: h.names(f.TieMains), TieCrosses: h.names(f.TieCrosses),
+		Pieces: t.Pieces, Around: t.Around, Fixed: t.Clamps.Fixed, Flying: t.Clamps.Flying, Starting: t.Clamps.Starting,
+		First: t.Mains.First.String(), Lead: t.Mains.Lead, BoostMains: t.Mains.Boost,
+		From: t.Cross.From.String(), Side: t.Cross.Side.String(), Start: string(t.Cross.Start), Ahead: t.Cross.Ahead,
+		PullMains: o.mains, PullCrosses: o.crosses,
+		Supports: t.Mount.Order, Release: t.Mount.Release, TailMM: t.TailMM,
+	}
+}

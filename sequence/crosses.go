@@ -1,0 +1,180 @@
+package sequence
+
+import (
+	"fmt"
+	"slices"
+
+	"pullcard/patterns"
+	"pullcard/sequence/plan"
+)
+
+// weaver strings crosses one after the other along the string.
+type weaver struct {
+	*hands
+	piece plan.Piece
+	order []patterns.Chord // in the order of stringing
+	laid  int              // how many of order are woven
+	end   tail             // where the next one is laid from
+}
+
+// startKnot is the knot that a string starts on; its tail is stopped inside the frame.
+const startKnot = "bulky starting knot"
+
+// crossesFrom are the crosses in the order in which they are strung from an end.
+func (h *hands) crossesFrom(e patterns.End) []patterns.Chord {
+	order := slices.Clone(h.f.Crosses)
+	if e == patterns.Throat {
+		slices.Reverse(order)
+	}
+	return order
+}
+
+// crossesApart strings the crosses with a string of their own.
+func (h *hands) crossesApart() error {
+	h.phase = plan.PhaseCrosses
+	w := &weaver{hands: h, piece: plan.PieceCrosses, order: h.crossesFrom(h.t.Cross.From)}
+	switch h.t.Cross.Start {
+	case StartSkip:
+		return w.skip()
+	case StartKnot:
+		return w.knot()
+	}
+	return w.clamp()
+}
+
+// weave lays the next cross as a step of its own.
+func (w *weaver) weave() {
+	c := w.order[w.laid]
+	w.begin(fmt.Sprintf("Weave cross %d", c.Number))
+	from := c.On(w.t.Cross.Side)
+	if !w.end.none() {
+		from = c.On(w.end.hole.Side)
+	}
+	w.end = w.lay(w.piece, c, from, w.end)
+	w.laid++
+	w.hands.end()
+}
+
+// pullCross pulls a cross at its exit as a step of its own and moves the clamps on.
+func (w *weaver) pullCross(c patterns.Chord, boosted bool) {
+	exit := w.exit[c.Strand]
+	w.begin(fmt.Sprintf("Cross %d", c.Number))
+	w.pull(c.Strand, exit, boosted, false)
+	w.op(plan.Op{Op: plan.Straighten, Strand: strand(c.Strand)})
+	if w.t.Cross.Clamps == 1 {
+		w.carry(c.Strand, exit)
+	} else {
+		w.grip(clampOf(exit.Side), c.Strand, exit, false)
+		w.release()
+		w.ungrip(clampOf(exit.Side.Other()))
+	}
+	w.hands.end()
+}
+
+// carry moves the only free clamp to a strand under the gripper's tension.
+func (w *weaver) carry(s patterns.Strand, exit patterns.Hole) {
+	c := clampOf(exit.Side)
+	for _, on := range []plan.Clamp{plan.A, plan.B} {
+		if _, stands := w.clamps[on]; stands {
+			c = on
+		}
+	}
+	w.ungrip(c)
+	w.grip(c, s, exit, false)
+	w.release()
+}
+
+// next weaves what has to be woven before the cross at a place in the order is pulled, then pulls it.
+func (w *weaver) next(i int, boosted bool) {
+	if w.laid == i {
+		w.weave()
+	}
+	if w.t.Cross.Ahead && w.laid == i+1 && w.laid < len(w.order) {
+		w.weave()
+	}
+	w.pullCross(w.order[i], boosted)
+}
+
+// runOut strings the crosses from a place in the order to the last one, which is boosted and tied off. After the pull
+// of the cross at index pause it calls between.
+func (w *weaver) runOut(from, pause int, between func() error) error {
+	last := len(w.order) - 1
+	for i := from; i <= last; i++ {
+		w.next(i, i == last)
+		if i == pause {
+			if err := between(); err != nil {
+				return err
+			}
+		}
+	}
+	return w.finish(w.end, fmt.Sprintf("Tie off cross %d", w.order[last].Number))
+}
+
+// clamp starts with the starting clamp outside on the first cross; its tail is pulled again and tied later.
+func (w *weaver) clamp() error {
+	c := w.order[0]
+	first := tail{c.Strand, c.On(w.t.Cross.Side)}
+	w.begin(fmt.Sprintf("Weave cross %d", c.Number))
+	w.end = w.lay(w.piece, c, first.hole, tail{})
+	w.laid = 1
+	w.grip(plan.S, c.Strand, first.hole, true)
+	w.hands.end()
+	repull := func() error { return w.repull(first) }
+	if third := 2; !w.t.Cross.RepullEnd && w.t.Cross.Clamps == 2 && len(w.order) > third+1 {
+		return w.runOut(0, third, repull)
+	}
+	if err := w.runOut(0, -1, nil); err != nil {
+		return err
+	}
+	return repull()
+}
+
+// repull finishes the first cross's tail: pulls it again with the boost, takes the starting clamp off, ties.
+func (w *weaver) repull(first tail) error {
+	w.begin(fmt.Sprintf("Cross %d again, at its start", first.strand.Number))
+	w.pull(first.strand, first.hole, true, true)
+	w.ungrip(plan.S)
+	w.grip(w.free(first.hole.Side), first.strand, first.hole, false)
+	w.release()
+	w.hands.end()
+	return w.finish(first, fmt.Sprintf("Tie off the start of cross %d", first.strand.Number))
+}
+
+// knot starts on a starting knot, which needs no second pull.
+func (w *weaver) knot() error {
+	c := w.order[0]
+	t := tail{c.Strand, c.On(w.t.Cross.Side)}
+	w.begin(fmt.Sprintf("Starting knot for cross %d", c.Number))
+	if err := w.tie(t, startKnot); err != nil {
+		return err
+	}
+	w.trim(t)
+	w.hands.end()
+	return w.runOut(0, -1, nil)
+}
+
+// skip weaves and pulls the second cross first; the first is doubled back from it and pulled last.
+func (w *weaver) skip() error {
+	first, second := w.order[0], w.order[1]
+	begin := second.On(w.t.Cross.Side.Other())
+	w.begin(fmt.Sprintf("Weave cross %d", second.Number))
+	w.end = w.lay(w.piece, second, begin, tail{})
+	w.hands.end()
+	w.begin(fmt.Sprintf("Double back: weave cross %d", first.Number))
+	last := w.lay(w.piece, first, first.On(begin.Side), tail{second.Strand, begin})
+	w.note(fmt.Sprintf("leave its tail slack outside %s; it is pulled last", w.name(last.hole)))
+	w.grip(plan.S, second.Strand, begin, true)
+	w.hands.end()
+	w.laid = 2
+	if err := w.runOut(1, -1, nil); err != nil {
+		return err
+	}
+	w.begin(fmt.Sprintf("Cross %d, deferred until now", first.Number))
+	w.pull(first.Strand, last.hole, true, false)
+	w.op(plan.Op{Op: plan.Straighten, Strand: strand(first.Strand)})
+	w.ungrip(plan.S)
+	w.grip(clampOf(last.hole.Side), first.Strand, last.hole, false)
+	w.release()
+	w.hands.end()
+	return w.finish(last, fmt.Sprintf("Tie off cross %d", first.Number))
+}

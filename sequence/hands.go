@@ -1,0 +1,271 @@
+package sequence
+
+import (
+	"pullcard/patterns"
+	"pullcard/sequence/plan"
+)
+
+// hands writes down, op by op, what two hands do, and remembers what the next op depends on: which holes are threaded,
+// where runs lie outside the frame, which strands are tight and where the clamps stand.
+type hands struct {
+	f *patterns.Frame
+	t *Technique
+	o orders
+
+	steps    []plan.Step
+	phase    plan.Phase
+	clamps   map[plan.Clamp]plan.Grip
+	left     map[patterns.Hole]int // strands still to be threaded through a hole
+	holeName []plan.Hole           // by place round the hoop
+	through  map[patterns.Hole][]patterns.Strand
+	runs     []run
+	turns    []patterns.Side // whose turn it was, pull by pull of the mains
+	tight    map[patterns.Strand]bool
+	knots    map[patterns.Hole]bool
+	knotOf   map[tail]patterns.Hole
+	exit     map[patterns.Strand]patterns.Hole // where a laid strand leaves the hoop
+	entry    map[patterns.Strand]patterns.Hole
+	warnings []string
+}
+
+// run is string outside the frame between two holes of one side.
+type run struct {
+	side   patterns.Side
+	lo, hi int
+}
+
+func (r run) over(h patterns.Hole) bool { return h.Side == r.side && r.lo < h.N && h.N < r.hi }
+
+func newHands(f *patterns.Frame, t *Technique, o orders) *hands {
+	h := &hands{
+		f: f, t: t, o: o,
+		clamps:  map[plan.Clamp]plan.Grip{},
+		left:    make(map[patterns.Hole]int, f.Total()),
+		through: make(map[patterns.Hole][]patterns.Strand, f.Total()),
+		tight:   map[patterns.Strand]bool{},
+		knots:   map[patterns.Hole]bool{},
+		knotOf:  map[tail]patterns.Hole{},
+		exit:    map[patterns.Strand]patterns.Hole{},
+		entry:   map[patterns.Strand]patterns.Hole{},
+	}
+	for _, c := range h.chords() {
+		for _, e := range c.Ends {
+			h.left[e]++
+		}
+	}
+	h.nameHoles()
+	return h
+}
+
+func (h *hands) chords() []patterns.Chord { return append(h.f.Columns(), h.f.Crosses...) }
+
+// name writes a hole: a main's as the layout does, any other by the end that it is nearer to.
+func (h *hands) name(hole patterns.Hole) plan.Hole { return h.holeName[h.f.Pos(hole)] }
+
+// nameHoles writes every hole once.
+func (h *hands) nameHoles() {
+	h.holeName = make([]plan.Hole, h.f.Total()+1)
+	for _, side := range patterns.Sides() {
+		for n := 1; n <= h.f.Holes[side]; n++ {
+			hole := patterns.Hole{Side: side, N: n}
+			h.holeName[h.f.Pos(hole)] = plan.Hole(h.f.HoleName(hole))
+		}
+		for _, m := range h.f.Mains[side] {
+			for i, e := range m.Ends {
+				h.holeName[h.f.Pos(e)] = plan.Hole(h.f.EndName(m, i))
+			}
+		}
+	}
+}
+
+func strand(s patterns.Strand) plan.Strand { return plan.Strand(s.String()) }
+
+// begin opens a step; end closes it with the places of the clamps.
+func (h *hands) begin(title string) {
+	h.steps = append(h.steps, plan.Step{N: len(h.steps) + 1, Phase: h.phase, Title: title, Ops: make([]plan.Op, 0, 6)})
+}
+
+func (h *hands) end() {
+	s := &h.steps[len(h.steps)-1]
+	s.Clamps = make(map[plan.Clamp]*plan.Grip, 3)
+	for _, c := range plan.Clamps() {
+		s.Clamps[c] = nil
+		if g, on := h.clamps[c]; on {
+			s.Clamps[c] = &g
+		}
+	}
+}
+
+func (h *hands) op(o plan.Op) {
+	s := &h.steps[len(h.steps)-1]
+	s.Ops = append(s.Ops, o)
+}
+
+func (h *hands) note(text string)    { h.op(plan.Op{Op: plan.Note, Text: text}) }
+func (h *hands) inspect(text string) { h.op(plan.Op{Op: plan.Inspect, Text: text}) }
+
+// covered are the holes still to be threaded strictly between two holes of one side.
+func (h *hands) covered(from, to patterns.Hole) (covers []patterns.Hole) {
+	step := 1
+	if from.N > to.N {
+		step = -1
+	}
+	for n := from.N + step; from.N != to.N && n != to.N; n += step {
+		if hole := (patterns.Hole{Side: from.Side, N: n}); h.left[hole] > 0 {
+			covers = append(covers, hole)
+		}
+	}
+	return covers
+}
+
+// lead takes the string outside the frame from one hole to another and returns what it covers. Across the centre line
+// only the centre loop goes, which lies over nothing.
+func (h *hands) lead(from, to patterns.Hole) []plan.Hole {
+	if from.Side != to.Side {
+		return nil
+	}
+	covers := h.covered(from, to)
+	h.runs = append(h.runs, run{from.Side, min(from.N, to.N), max(from.N, to.N)})
+	return h.names(covers)
+}
+
+func (h *hands) names(holes []patterns.Hole) []plan.Hole {
+	var out []plan.Hole
+	for _, hole := range holes {
+		out = append(out, h.name(hole))
+	}
+	return out
+}
+
+func (h *hands) blocked(holes ...patterns.Hole) (out []plan.Hole) {
+	for _, hole := range holes {
+		for _, r := range h.runs {
+			if r.over(hole) {
+				out = append(out, h.name(hole))
+				break
+			}
+		}
+	}
+	return out
+}
+
+// tail is the end of string that the next strand is laid with: it leaves the hoop at a hole of a strand; the zero tail
+// is the loose end of a new piece.
+type tail struct {
+	strand patterns.Strand
+	hole   patterns.Hole
+}
+
+func (t tail) none() bool { return t.strand.Number == 0 }
+
+// lay threads or weaves a strand from a hole to its other one and returns the tail that then hangs out.
+func (h *hands) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, after tail) tail {
+	to := c.Ends[0]
+	if to == from {
+		to = c.Ends[1]
+	}
+	o := plan.Op{Op: plan.Thread, Strand: strand(c.Strand), From: h.name(from), To: h.name(to), Piece: piece, Blocked: h.blocked(from, to)}
+	if !after.none() {
+		o.After = strand(after.strand)
+		h.announce(after.hole, from)
+		o.Covers = h.lead(after.hole, from)
+	}
+	if c.Kind == patterns.Cross {
+		h.woven(&o, c, from.Side)
+	}
+	h.op(o)
+	for _, e := range c.Ends {
+		h.left[e]--
+		h.through[e] = append(h.through[e], c.Strand)
+	}
+	h.entry[c.Strand], h.exit[c.Strand] = from, to
+	return tail{c.Strand, to}
+}
+
+// announce notes, before string is led from one hole to another, which holes it will cover.
+func (h *hands) announce(from, to patterns.Hole) {
+	if from.Side != to.Side {
+		return
+	}
+	if covers := h.names(h.covered(from, to)); len(covers) > 0 {
+		h.note("leave a scrap of string in " + plan.Holes(covers) + " before this run covers " + it(covers))
+	}
+	if steps := max(from.N-to.N, to.N-from.N); steps > longRun {
+		h.warnings = append(h.warnings, "the run outside from "+string(h.name(from))+" to "+string(h.name(to))+" is long: it passes more than three holes")
+	}
+}
+
+// longRun is the longest run outside the frame, in steps from hole to hole, that passes without a warning: common
+// practice of the trade.
+const longRun = 3
+
+func it(holes []plan.Hole) string {
+	if len(holes) == 1 {
+		return "it"
+	}
+	return "them"
+}
+
+// woven adds what a cross's weave says: the side that it starts on decides which main it meets first.
+func (h *hands) woven(o *plan.Op, c patterns.Chord, from patterns.Side) {
+	o.Op = plan.Weave
+	met := h.f.Met(c)
+	o.Meets = len(met)
+	first := met[0]
+	if from == patterns.Right {
+		first = met[len(met)-1]
+	}
+	o.First = plan.Under
+	if patterns.Over(c.Number, first) {
+		o.First = plan.Over
+	}
+	for _, n := range []int{c.Number - 1, c.Number + 1} {
+		if h.tight[patterns.CrossStrand(n)] {
+			h.note("hard weave: every main stands on the wrong level beside " + patterns.CrossStrand(n).String() + "; fan the string, do not saw on one spot")
+			return
+		}
+	}
+}
+
+// pull takes the string outside a hole with the gripper.
+func (h *hands) pull(s patterns.Strand, hole patterns.Hole, boosted, repull bool) {
+	order := h.o.of(s)
+	o := plan.Op{Op: plan.Pull, Strand: strand(s), Hole: h.name(hole), Newtons: order.Newtons, Tension: order.Ordered, Repull: repull}
+	if boosted {
+		o.Newtons, o.Tension, o.BoostPercent = order.BoostedNewtons, order.Boosted, order.BoostPercent
+	}
+	h.op(o)
+	h.tight[s] = true
+}
+
+// grip sets a clamp on a strand beside a hole.
+func (h *hands) grip(c plan.Clamp, s patterns.Strand, hole patterns.Hole, outside bool) {
+	h.clamps[c] = plan.Grip{Strand: strand(s), Hole: h.name(hole), Outside: outside}
+	h.op(plan.Op{Op: plan.Grab, Clamp: c, Strand: strand(s), Hole: h.name(hole), Outside: outside})
+}
+
+// ungrip takes a clamp off if it is on.
+func (h *hands) ungrip(c plan.Clamp) {
+	if _, on := h.clamps[c]; on {
+		delete(h.clamps, c)
+		h.op(plan.Op{Op: plan.Unclamp, Clamp: c})
+	}
+}
+
+func (h *hands) release() { h.op(plan.Op{Op: plan.Release}) }
+
+// free is a clamp A or B that stands nowhere, the one of the given side if both do.
+func (h *hands) free(side patterns.Side) plan.Clamp {
+	c := clampOf(side)
+	if _, on := h.clamps[c]; on {
+		return clampOf(side.Other())
+	}
+	return c
+}
+
+func clampOf(side patterns.Side) plan.Clamp {
+	if side == patterns.Left {
+		return plan.A
+	}
+	return plan.B
+}

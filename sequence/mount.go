@@ -1,0 +1,63 @@
+package sequence
+
+import (
+	"strings"
+
+	"pullcard/sequence/plan"
+)
+
+// prepare writes the steps before the first string: frame, machine, mounting.
+func (h *hands) prepare() {
+	h.phase = plan.PhaseMount
+	h.begin("Inspect the frame")
+	h.note("eye protection on; the makers' instructions, local rules and your own trained judgement come first")
+	for _, text := range []string{
+		"cracks: white lines, a click on squeezing; a cracked frame is not strung",
+		"grommets split or missing, a sunken bumper, sharp holes",
+		"the tension range printed on the frame: " + h.printed(),
+		"length and width inside the hoop, measured and noted",
+	} {
+		h.inspect(text)
+	}
+	h.end()
+	h.begin("Check the machine")
+	h.inspect("clamps clean, jaws set to the gauge of the string")
+	h.inspect("tension read from a gauge today, after every move, at the working tension")
+	h.note("face out of the line of the pull; the awl away from the other hand")
+	h.end()
+	h.begin("Mount the frame")
+	h.note(h.t.Mount.Mark)
+	for _, s := range h.t.Mount.Order {
+		h.op(plan.Op{Op: plan.Mount, Support: s})
+	}
+	h.note("fingertip tight, then all round again, each just touching")
+	h.end()
+}
+
+func (h *hands) printed() string {
+	if r := h.f.Printed; r != nil {
+		return r.Min.String() + " to " + r.Max.String()
+	}
+	return "not in the layout, read it off the frame"
+}
+
+// dismount writes the steps after the last knot.
+func (h *hands) dismount() {
+	h.phase = plan.PhaseFinish
+	h.begin("Inspect the bed")
+	for _, text := range []string{
+		"every cross and every main over and under in turn",
+		"crosses straight, loops seated, nothing crossed outside",
+		"knots tight, tails tucked in, no clamp marks",
+	} {
+		h.inspect(text)
+	}
+	h.end()
+	h.begin("Take the frame off")
+	h.note("release " + strings.Join(h.t.Mount.Release, ", then "))
+	for _, s := range h.t.Mount.Release {
+		h.op(plan.Op{Op: plan.Dismount, Support: s})
+	}
+	h.inspect("length and width inside the hoop, within 3 mm of before")
+	h.end()
+}

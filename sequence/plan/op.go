@@ -1,0 +1,201 @@
+package plan
+
+import (
+	"encoding/json"
+	"fmt"
+)
+
+// Do says what kind of operation an Op is.
+type Do string
+
+// The operations, in no particular order; Op says which fields each of them carries.
+const (
+	Mount      Do = "mount"
+	Dismount   Do = "dismount"
+	Thread     Do = "thread"
+	Weave      Do = "weave"
+	Pull       Do = "pull"
+	Grab       Do = "clamp"
+	Unclamp    Do = "unclamp"
+	Release    Do = "release"
+	Tie        Do = "tie"
+	Trim       Do = "trim"
+	Straighten Do = "straighten"
+	Inspect    Do = "inspect"
+	Note       Do = "note"
+)
+
+// Piece names the piece of string that a span is laid with.
+type Piece string
+
+// The pieces of a racket.
+const (
+	PieceMains   Piece = "mains"
+	PieceCrosses Piece = "crosses"
+	PieceWhole   Piece = "whole" // one piece for both
+)
+
+// Face says how a cross passes a main, as seen from the stringer.
+type Face string
+
+// The two faces.
+const (
+	Over  Face = "over"
+	Under Face = "under"
+)
+
+// Op is one thing that hands do. Op names the kind; only the fields of that kind mean anything:
+//
+//	mount, dismount  Support
+//	thread           Strand From To After Piece Blocked Covers
+//	weave            the same and First, Meets
+//	pull             Strand Hole Newtons Tension BoostPercent Repull
+//	clamp            Clamp Strand Hole Outside
+//	unclamp          Clamp
+//	release          none
+//	tie              Strand Out Hole Anchor Knot Covers
+//	trim             Hole TailMM
+//	straighten       Strand
+//	inspect, note    Text
+type Op struct {
+	Op      Do     `json:"op"`
+	Support string `json:"support"`
+	Strand  Strand `json:"strand"`
+	// From and To are the holes by which a strand enters and leaves the hoop.
+	From Hole `json:"from"`
+	To   Hole `json:"to"`
+	// After is the strand whose tail is laid; empty at the start of a piece.
+	After Strand `json:"after"`
+	Piece Piece  `json:"piece"`
+	// First says how a cross passes the first main that it meets, Meets how many it meets.
+	First Face `json:"first"`
+	Meets int  `json:"meets"`
+	// Blocked are those of the strand's holes over which an outside run lies already.
+	Blocked []Hole `json:"blocked"`
+	// Covers are the holes still to be threaded under the run that this op makes.
+	Covers []Hole `json:"covers"`
+	// Hole is where the gripper or a clamp takes the string, a knot sits or a tail is trimmed.
+	Hole Hole `json:"hole"`
+	// Newtons is the tension of a pull, boost included; Tension the same in the job's own unit, as "26.4 kg".
+	Newtons float64 `json:"newtons"`
+	Tension string  `json:"tension"`
+	// BoostPercent is what the boost comes to, 0 without one.
+	BoostPercent float64 `json:"boost_percent"`
+	Repull       bool    `json:"repull"`
+	Clamp        Clamp   `json:"clamp"`
+	Outside      bool    `json:"outside"`
+	// Out is the hole by which a tail leaves, or will enter after a starting knot.
+	Out    Hole    `json:"out"`
+	Anchor Strand  `json:"anchor"`
+	Knot   string  `json:"knot"`
+	TailMM float64 `json:"tail_mm"`
+	Text   string  `json:"text"`
+}
+
+// MarshalJSON writes the fields of the op's kind and no others; lists are there even when they are empty, and
+// after is null at the start of a piece.
+func (o Op) MarshalJSON() ([]byte, error) {
+	fields, err := o.fields()
+	if err != nil {
+		return nil, err
+	}
+	return json.Marshal(fields)
+}
+
+type laid struct {
+	Op      Do      `json:"op"`
+	Strand  Strand  `json:"strand"`
+	From    Hole    `json:"from"`
+	To      Hole    `json:"to"`
+	After   *Strand `json:"after"`
+	Piece   Piece   `json:"piece"`
+	Blocked []Hole  `json:"blocked"`
+	Covers  []Hole  `json:"covers"`
+}
+
+func (o *Op) laid() laid {
+	l := laid{o.Op, o.Strand, o.From, o.To, nil, o.Piece, list(o.Blocked), list(o.Covers)}
+	if o.After != "" {
+		l.After = &o.After
+	}
+	return l
+}
+
+func list(h []Hole) []Hole {
+	if h == nil {
+		return []Hole{}
+	}
+	return h
+}
+
+func (o *Op) fields() (any, error) {
+	switch o.Op {
+	case Mount, Dismount:
+		return struct {
+			Op      Do     `json:"op"`
+			Support string `json:"support"`
+		}{o.Op, o.Support}, nil
+	case Thread:
+		return o.laid(), nil
+	case Weave:
+		return struct {
+			laid
+			First Face `json:"first"`
+			Meets int  `json:"meets"`
+		}{o.laid(), o.First, o.Meets}, nil
+	case Pull:
+		return struct {
+			Op           Do      `json:"op"`
+			Strand       Strand  `json:"strand"`
+			Hole         Hole    `json:"hole"`
+			Newtons      float64 `json:"newtons"`
+			Tension      string  `json:"tension"`
+			BoostPercent float64 `json:"boost_percent"`
+			Repull       bool    `json:"repull"`
+		}{o.Op, o.Strand, o.Hole, o.Newtons, o.Tension, o.BoostPercent, o.Repull}, nil
+	case Grab:
+		return struct {
+			Op      Do     `json:"op"`
+			Clamp   Clamp  `json:"clamp"`
+			Strand  Strand `json:"strand"`
+			Hole    Hole   `json:"hole"`
+			Outside bool   `json:"outside"`
+		}{o.Op, o.Clamp, o.Strand, o.Hole, o.Outside}, nil
+	case Unclamp:
+		return struct {
+			Op    Do    `json:"op"`
+			Clamp Clamp `json:"clamp"`
+		}{o.Op, o.Clamp}, nil
+	case Release:
+		return struct {
+			Op Do `json:"op"`
+		}{o.Op}, nil
+	case Tie:
+		return struct {
+			Op     Do     `json:"op"`
+			Strand Strand `json:"strand"`
+			Out    Hole   `json:"out"`
+			Hole   Hole   `json:"hole"`
+			Anchor Strand `json:"anchor"`
+			Knot   string `json:"knot"`
+			Covers []Hole `json:"covers"`
+		}{o.Op, o.Strand, o.Out, o.Hole, o.Anchor, o.Knot, list(o.Covers)}, nil
+	case Trim:
+		return struct {
+			Op     Do      `json:"op"`
+			Hole   Hole    `json:"hole"`
+			TailMM float64 `json:"tail_mm"`
+		}{o.Op, o.Hole, o.TailMM}, nil
+	case Straighten:
+		return struct {
+			Op     Do     `json:"op"`
+			Strand Strand `json:"strand"`
+		}{o.Op, o.Strand}, nil
+	case Inspect, Note:
+		return struct {
+			Op   Do     `json:"op"`
+			Text string `json:"text"`
+		}{o.Op, o.Text}, nil
+	}
+	return nil, fmt.Errorf("plan: no operation is called %q", o.Op)
+}

@@ -1,0 +1,73 @@
+package plan
+
+// Terms are what a plan was asked to keep, as plain facts: the frame's holes and strands, the stock of clamps and
+// the technique's limits. With them a plan can be proved and drawn long after its files have changed.
+type Terms struct {
+	Sport string `json:"sport"`
+	// Holes is the number of holes of the left and of the right side, counted from the head centre.
+	HolesLeft  int `json:"holes_left"`
+	HolesRight int `json:"holes_right"`
+	// Mains stand in columns from left to right (…, M2L, M1L, M1R, M2R, …); Ends are the head's and the throat's hole.
+	Mains []Chord `json:"mains"`
+	// Crosses go from the head down; Ends are the left and the right hole.
+	Crosses []Chord `json:"crosses"`
+	// Shared are the holes that carry a main and a cross; the tie lists name the tie-off holes, each with its side.
+	Shared     []Hole `json:"shared"`
+	TieMains   []Hole `json:"tie_mains"`
+	TieCrosses []Hole `json:"tie_crosses"`
+
+	Pieces int    `json:"pieces"` // 1 or 2
+	Around bool   `json:"around"`
+	Short  string `json:"short"` // "L" or "R": the short side in one piece, empty in two
+
+	Fixed    int `json:"fixed"`    // clamps A and B that stand on a base
+	Flying   int `json:"flying"`   // clamps A and B that pair two strands
+	Starting int `json:"starting"` // 1 when there is a starting clamp
+
+	First      string `json:"first"` // "L" or "R": side of the first pull
+	Lead       int    `json:"lead"`  // the most pulls by which one side of the mains may run ahead
+	BoostMains int    `json:"boost_mains"`
+
+	From  string `json:"from"`  // "head" or "throat": where the crosses begin
+	Side  string `json:"side"`  // "L" or "R": the side on which the crosses' string starts
+	Start string `json:"start"` // "clamp", "knot" or "skip"
+	Ahead bool   `json:"ahead"` // the next cross is woven before one is pulled
+
+	// PullMains and PullCrosses are the tensions of the two kinds of strand.
+	PullMains   Tension `json:"tension_mains"`
+	PullCrosses Tension `json:"tension_crosses"`
+
+	Supports []string `json:"supports"` // in mounting order
+	Release  []string `json:"release"`  // in dismounting order
+	TailMM   float64  `json:"tail_mm"`
+}
+
+// Chord is a strand and the two holes that it spans.
+type Chord struct {
+	Strand Strand  `json:"strand"`
+	Ends   [2]Hole `json:"ends"`
+}
+
+// Tension is what a kind of strand is pulled at, with and without boost.
+type Tension struct {
+	Ordered        string  `json:"ordered"` // in the job's own unit
+	Boosted        string  `json:"boosted"` // the same unit
+	Newtons        float64 `json:"newtons"`
+	BoostedNewtons float64 `json:"boosted_newtons"`
+	BoostPercent   float64 `json:"boost_percent"`
+}
+
+// Other is the other hole of a strand, empty when the strand has no such hole.
+func (t *Terms) Other(s Strand, h Hole) Hole {
+	for _, list := range [2][]Chord{t.Mains, t.Crosses} {
+		for _, c := range list {
+			if c.Strand == s && c.Ends[0] == h {
+				return c.Ends[1]
+			}
+			if c.Strand == s && c.Ends[1] == h {
+				return c.Ends[0]
+			}
+		}
+	}
+	return ""
+}

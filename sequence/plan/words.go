@@ -1,0 +1,75 @@
+package plan
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Words says in the trade's short words what hands do; screens, commands and print all use these.
+func (o *Op) Words() string {
+	switch o.Op {
+	case Mount:
+		return "set the support: " + o.Support
+	case Dismount:
+		return "loosen the support: " + o.Support
+	case Thread:
+		return fmt.Sprintf("thread %s from %s to %s", o.Strand, o.From, o.To) + under(o.Blocked)
+	case Weave:
+		return fmt.Sprintf("weave %s from %s to %s, %s first, %s", o.Strand, o.From, o.To, o.First, count(o.Meets, "main")) + under(o.Blocked)
+	case Pull:
+		return o.pullWords()
+	case Grab:
+		if o.Outside {
+			return fmt.Sprintf("clamp %s outside the frame on %s at %s", o.Clamp, o.Strand, o.Hole)
+		}
+		return fmt.Sprintf("clamp %s on %s at %s: jaws, then base", o.Clamp, o.Strand, o.Hole)
+	case Unclamp:
+		return fmt.Sprintf("clamp %s off: base, then jaws", o.Clamp)
+	case Release:
+		return "ease the gripper"
+	case Tie:
+		return fmt.Sprintf("tie %s, out at %s, in %s on %s: %s", o.Strand, o.Out, o.Hole, o.Anchor, o.Knot)
+	case Trim:
+		return fmt.Sprintf("trim the tail at %s to %g mm, tuck it in", o.Hole, o.TailMM)
+	case Straighten:
+		return fmt.Sprintf("straighten %s under tension", o.Strand)
+	}
+	return o.Text
+}
+
+func (o *Op) pullWords() string {
+	again, boost := "", ""
+	if o.Repull {
+		again = " again"
+	}
+	if o.BoostPercent > 0 {
+		boost = fmt.Sprintf(", boosted by %.3g %%", o.BoostPercent)
+	}
+	return fmt.Sprintf("pull %s%s at %s with %s%s", o.Strand, again, o.Hole, o.Tension, boost)
+}
+
+func under(blocked []Hole) string {
+	if len(blocked) == 0 {
+		return ""
+	}
+	return "; blocked: " + Holes(blocked) + ", use the scrap left there"
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// Holes writes a list of holes, "7HL and 7HR".
+func Holes(holes []Hole) string {
+	words := make([]string, len(holes))
+	for i, h := range holes {
+		words[i] = string(h)
+	}
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}

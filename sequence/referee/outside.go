@@ -1,0 +1,86 @@
+package referee
+
+import (
+	"slices"
+	"strings"
+
+	"pullcard/sequence/plan"
+)
+
+// outside is the run along the frame between two holes.
+func (t *Table) outside(a, b int) run {
+	if !t.bed.sameSide(a, b) {
+		t.breach(ruleRun, "the string outside from %s to %s passes the centre line", t.bed.name(a), t.bed.name(b))
+		return run{}
+	}
+	return along(a, b)
+}
+
+// covers lays a run over the holes between its ends and checks the list of those that are still to be threaded.
+func (t *Table) covers(said []plan.Hole, u run) {
+	t.marks++
+	want := 0
+	for i := 1; i < u.steps; i++ {
+		h := &t.holes[t.bed.under(u, i)]
+		h.over++
+		if h.due > 0 {
+			h.mark = t.marks
+			want++
+		}
+	}
+	t.compare("covers", said, want)
+}
+
+// blocked checks the list of a strand's holes over which a run lies already.
+func (t *Table) blocked(op *plan.Op, from, to int) {
+	t.marks++
+	want := 0
+	for _, pos := range [2]int{from, to} {
+		if t.holes[pos].over > 0 {
+			t.holes[pos].mark = t.marks
+			want++
+		}
+	}
+	t.compare("blocked", op.Blocked, want)
+}
+
+// compare checks that a list names the marked holes, of which there are so many, and no others.
+func (t *Table) compare(field string, said []plan.Hole, want int) {
+	for _, name := range said {
+		switch h := &t.holes[t.bed.hole(name)]; h.mark {
+		case t.marks:
+			h.mark = -t.marks // found; it may be named again
+			want--
+		case -t.marks:
+		default:
+			t.wrong(field, said)
+			return
+		}
+	}
+	if want != 0 {
+		t.wrong(field, said)
+	}
+}
+
+func (t *Table) wrong(field string, said []plan.Hole) {
+	var marked []plan.Hole
+	for pos, h := range t.holes {
+		if h.mark == t.marks || h.mark == -t.marks {
+			marked = append(marked, t.bed.name(pos))
+		}
+	}
+	t.breach(ruleRun, "%q says %s, but it is %s", field, names(said), names(marked))
+}
+
+// names writes a list of holes in order.
+func names(holes []plan.Hole) string {
+	if len(holes) == 0 {
+		return "no hole"
+	}
+	words := make([]string, len(holes))
+	for i, h := range holes {
+		words[i] = string(h)
+	}
+	slices.Sort(words)
+	return strings.Join(words, ", ")
+}

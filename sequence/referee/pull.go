@@ -1,0 +1,176 @@
+package referee
+
+import (
+	"math"
+
+	"pullcard/sequence/plan"
+)
+
+// pull takes the string outside a hole and tensions it.
+func (t *Table) pull(op *plan.Op) {
+	t.where.pulls++
+	if t.where.pulls == 2 {
+		t.breach(ruleStock, "a step holds one pull")
+	}
+	e := t.end(op.Strand, op.Hole, ruleOnce)
+	if e == none {
+		return
+	}
+	if t.gripper != none {
+		t.breach(ruleStock, "the gripper still pulls %s", t.nameOf(t.gripper))
+		t.letGo(t.gripper)
+	}
+	t.once(op, e)
+	t.overMains(op, e/2)
+	t.tension(op, e)
+	t.gripper = e
+	t.hold(e)
+	t.draw()
+	if !op.Repull {
+		t.totals.Pulls++
+		t.count(e / 2)
+		t.ends[e].late = t.ends[e].link == none
+	}
+}
+
+// once checks that a span may be pulled here.
+func (t *Table) once(op *plan.Op, e int) {
+	s := t.spans[e/2]
+	switch {
+	case op.Repull && !s.tense:
+		t.breach(ruleOnce, "%s is slack, its pull is no re-pull", op.Strand)
+	case !op.Repull && s.pulled:
+		t.breach(ruleOnce, "%s is pulled already", op.Strand)
+	case !op.Repull && e%2 == 0:
+		t.breach(ruleOnce, "%s is not pulled from its exit %s", op.Strand, t.holeOf(e^1))
+	}
+	switch {
+	case t.ends[e].knot:
+		t.breach(ruleOnce, "the tail outside %s is tied", op.Hole)
+	case t.ends[e].tense:
+		t.breach(ruleOnce, "the string outside %s is tensioned already", op.Hole)
+	case !op.Repull && t.jaws(e) != none:
+		t.breach(ruleOnce, "%s grips %s at %s and keeps the pull from it", plan.Clamps()[t.jaws(e)], op.Strand, op.Hole)
+	}
+}
+
+// overMains checks that a cross is not pulled over a slack main.
+func (t *Table) overMains(op *plan.Op, s int) {
+	if t.kind(s) == 0 {
+		return
+	}
+	for m := range t.bed.mains {
+		if !t.spans[m].tense && t.bed.meeting(s, m).meet {
+			t.breach(ruleLead, "%s is pulled over %s, which is slack", op.Strand, t.bed.strands[m].name)
+			return
+		}
+	}
+}
+
+// count books the first pull of a span and checks the lead.
+func (t *Table) count(s int) {
+	if t.spans[s].pulled {
+		return
+	}
+	t.spans[s].pulled = true
+	if t.kind(s) == 1 {
+		if s != t.bed.skipped() {
+			t.rest--
+		}
+		return
+	}
+	side := 0
+	if t.bed.strands[s].side == 'R' {
+		side = 1
+	}
+	t.pulled[side]++
+	lead := max(t.pulled[0]-t.pulled[1], t.pulled[1]-t.pulled[0])
+	t.totals.MaxLead = max(t.totals.MaxLead, lead)
+	if lead > t.bed.terms.Lead {
+		t.breach(ruleLead, "one side leads by %d pulls, at most %d are allowed", lead, t.bed.terms.Lead)
+	}
+}
+
+// first is the cross from which the crosses of two pieces begin.
+func (b *bed) first() int {
+	if b.terms.From == "throat" {
+		return len(b.strands) - 1
+	}
+	return b.mains
+}
+
+// skipped is the first cross of a skip start, which is pulled after all others, or none.
+func (b *bed) skipped() int {
+	if b.terms.Pieces == 2 && b.terms.Start == "skip" {
+		return b.first()
+	}
+	return none
+}
+
+// again says whether a re-pull finishes the tail of the first cross, which the starting clamp held.
+func (t *Table) again(op *plan.Op, e int) bool {
+	terms := t.bed.terms
+	return op.Repull && terms.Pieces == 2 && terms.Start == "clamp" && e == 2*t.bed.first()
+}
+
+// boosted says whether the technique boosts this pull.
+func (t *Table) boosted(op *plan.Op, e int) bool {
+	s, terms := e/2, t.bed.terms
+	main := &t.bed.strands[s]
+	switch {
+	case op.Repull:
+		return t.again(op, e) || t.spans[s].boosted
+	case t.kind(s) == 1:
+		return s == t.bed.skipped() || t.rest == 1
+	case terms.Pieces == 2:
+		return main.number > t.bed.last(main.side)-terms.BoostMains
+	case string(main.side) != terms.Short:
+		return false
+	case terms.Around:
+		return main.number == t.bed.last(main.side)-1
+	}
+	return main.number == t.bed.last(main.side)
+}
+
+// tension checks how hard a pull is.
+func (t *Table) tension(op *plan.Op, e int) {
+	ordered := &t.bed.terms.PullMains
+	if t.kind(e/2) == 1 {
+		ordered = &t.bed.terms.PullCrosses
+	}
+	newtons, text, percent := ordered.Newtons, ordered.Ordered, 0.0
+	boost := t.boosted(op, e)
+	if boost {
+		newtons, text, percent = ordered.BoostedNewtons, ordered.Boosted, ordered.BoostPercent
+	}
+	t.finished = t.finished || t.again(op, e)
+	if !op.Repull {
+		t.spans[e/2].boosted = boost
+	}
+	if !same(op.Newtons, newtons) || !same(op.BoostPercent, percent) || op.Tension != text {
+		t.breach(ruleTension, "%s is pulled at %q, %g N with %g %% boost; it should be %q, %g N with %g %%",
+			op.Strand, op.Tension, op.Newtons, op.BoostPercent, text, newtons, percent)
+	}
+}
+
+// same compares two figures to one part in a million.
+func same(a, b float64) bool {
+	return math.Abs(a-b) <= 1e-6*max(math.Abs(a), math.Abs(b))
+}
+
+// release eases the gripper.
+func (t *Table) release() {
+	if t.gripper == none {
+		t.breach(ruleStock, "the gripper does not pull")
+		return
+	}
+	t.letGo(t.gripper)
+	t.gripper = none
+}
+
+// straighten checks that a strand which is put straight is under tension.
+func (t *Table) straighten(op *plan.Op) {
+	if s := t.strand(op.Strand, ruleOnce); s != none && !t.spans[s].tense {
+		t.breach(ruleOnce, "%s is slack, it is put straight under tension", op.Strand)
+	}
+}

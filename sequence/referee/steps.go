@@ -1,0 +1,142 @@
+package referee
+
+import (
+	"slices"
+
+	"pullcard/sequence/plan"
+)
+
+// standing checks that string is handled only while the frame is mounted.
+func (t *Table) standing(do plan.Do) {
+	switch do {
+	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note:
+		return
+	}
+	if up := len(t.bed.terms.Supports); !t.strung && t.supports.up < up {
+		t.breach(ruleEnd, "string is handled with %d of %d supports mounted", t.supports.up, up)
+	}
+	t.strung = true
+	if t.supports.down > 0 {
+		t.breach(ruleEnd, "string is handled while the frame is dismounted")
+	}
+}
+
+// timely checks that an op stands in a phase that it belongs to.
+func (t *Table) timely(do plan.Do, phase plan.Phase) {
+	ok := true
+	switch do {
+	case plan.Mount:
+		ok = phase == plan.PhaseMount
+	case plan.Dismount:
+		ok = phase == plan.PhaseFinish
+	case plan.Thread:
+		ok = phase == plan.PhaseMains || phase == plan.PhaseCrosses && t.bed.terms.Pieces == 1
+	case plan.Weave:
+		ok = phase == plan.PhaseCrosses || phase == plan.PhaseMains && t.bed.terms.Pieces == 1
+	case plan.Inspect, plan.Note:
+	default:
+		ok = phase != plan.PhaseMount
+	}
+	if !ok {
+		t.breach(ruleEnd, "phase %q is no time for it", phase)
+	}
+}
+
+// mount puts the next support on.
+func (t *Table) mount(op *plan.Op) {
+	if t.strung {
+		t.breach(ruleEnd, "string is handled already")
+	}
+	t.next(op.Support, t.bed.terms.Supports, t.supports.up)
+	t.supports.up++
+}
+
+// dismount takes the next support off.
+func (t *Table) dismount(op *plan.Op) {
+	if t.supports.down == 0 {
+		t.gripping()
+	}
+	t.next(op.Support, t.bed.terms.Release, t.supports.down)
+	t.supports.down++
+}
+
+// next checks that a support is the one whose turn it is.
+func (t *Table) next(support string, order []string, done int) {
+	switch {
+	case done >= len(order):
+		t.breach(ruleEnd, "no support is left, %q least of all", support)
+	case order[done] != support:
+		t.breach(ruleEnd, "it is the turn of %q, not of %q", order[done], support)
+	}
+}
+
+// close checks a step when its ops are done.
+func (t *Table) close(s *plan.Step) {
+	if t.gripper != none {
+		t.breach(ruleStock, "the gripper still pulls %s when the step is over", t.nameOf(t.gripper))
+	}
+	if s.N != t.steps {
+		t.breach(ruleEnd, "the step's number is %d", s.N)
+	}
+	phase := slices.Index(plan.Phases(), s.Phase)
+	if phase < t.phase {
+		t.breach(ruleEnd, "phase %q is unknown or comes too late", s.Phase)
+	}
+	t.phase = max(t.phase, phase)
+	t.places(s.Clamps)
+}
+
+// gripping says what still holds string.
+func (t *Table) gripping() {
+	for i, c := range t.clamps {
+		if c.on {
+			t.breach(ruleEnd, "%s still grips %s", plan.Clamps()[i], t.place(c))
+		}
+	}
+	if t.gripper != none {
+		t.breach(ruleEnd, "the gripper still pulls %s", t.nameOf(t.gripper))
+	}
+}
+
+// Finish checks what must hold when the last step was played: every strand laid and tensioned, two knots in every
+// piece, tails trimmed, nothing gripping, the frame off the machine, and the totals. It returns the breaches.
+func (t *Table) Finish(totals plan.Totals) []Breach {
+	t.found, t.where = nil, where{}
+	for i := range t.spans {
+		switch name := t.bed.strands[i].name; {
+		case !t.spans[i].laid:
+			t.breach(ruleHole, "%s is not laid", name)
+		case !t.spans[i].tense:
+			t.breach(ruleEnd, "%s is slack", name)
+		}
+	}
+	t.knotted()
+	t.gripping()
+	want := len(t.bed.terms.Supports)
+	if t.supports.up != want || t.supports.down != len(t.bed.terms.Release) {
+		t.breach(ruleEnd, "%d of %d supports were mounted, %d of %d dismounted",
+			t.supports.up, want, t.supports.down, len(t.bed.terms.Release))
+	}
+	if totals != t.totals {
+		t.breach(ruleEnd, "the totals are %d pulls, %d knots and a lead of %d, not %d, %d and %d", t.totals.Pulls,
+			t.totals.Knots, t.totals.MaxLead, totals.Pulls, totals.Knots, totals.MaxLead)
+	}
+	return t.found
+}
+
+// knotted checks the knots and tails of a finished racket.
+func (t *Table) knotted() {
+	for i := range t.bed.terms.Pieces {
+		if p := t.pieces[i]; p.knots != 2 {
+			t.breach(ruleKnot, "piece %d of %d has %d knots, not two", i+1, t.bed.terms.Pieces, p.knots)
+		}
+	}
+	for pos := range t.holes {
+		if t.holes[pos].tails > 0 {
+			t.breach(ruleKnot, "the tail in %s is not trimmed", t.bed.name(pos))
+		}
+	}
+	if t.bed.terms.Pieces == 2 && t.bed.terms.Start == "clamp" && !t.finished {
+		t.breach(ruleTension, "the tail of %s was never pulled with its boost", t.bed.strands[t.bed.first()].name)
+	}
+}

@@ -1,0 +1,231 @@
+package referee
+
+import (
+	"fmt"
+	"slices"
+
+	"pullcard/sequence/plan"
+)
+
+// Table is the machine with the racket on it, as it stands after the steps that were played. Make one with New.
+type Table struct {
+	bed   *bed
+	spans []span // by strand
+	ends  []end  // two a strand: 2s is where strand s enters the hoop, 2s+1 where it leaves it
+	holes []hole // by position, from 1
+
+	clamps  [3]clamp // in the order of plan.Clamps
+	gripper int      // the end outside which the gripper pulls, or none
+	pieces  [2]piece // one piece, or the mains' and the crosses'
+
+	pulled [2]int // mains pulled of the left and of the right side
+	tight  [2]int // mains and crosses that are tensioned
+	rest   int    // crosses to be pulled before the last; a skip start's first cross does not count
+	totals plan.Totals
+
+	finished bool  // the first cross's tail was pulled again
+	weave    []int // by main: which crosses lie over it, those of even (0) or odd (1) place on it; none when unknown
+	marks    int   // the last mark that was given to holes
+
+	supports struct{ up, down int } // mounted and dismounted
+	strung   bool                   // the first string was touched
+
+	steps int // played
+	phase int // the last step's, by its place in plan.Phases
+	where where
+	found []Breach // in the step that is played
+}
+
+// span is a strand's string inside the hoop.
+type span struct {
+	laid, tense, pulled, boosted bool
+	start                        int // the hole by which a starting knot's string will enter, 0 without one
+}
+
+// end is where a span passes a hole.
+type end struct {
+	hole  int
+	link  int  // the end at the other side of the run outside, or none: then a tail hangs outside
+	tense bool // the run outside is tensioned
+	holds int  // how many things hold the string here
+	knot  bool // the tail is tied
+	late  bool // pulled here while no next cross was woven
+	loose bool // tension ended here with nothing to hold it, which was said
+}
+
+// hole is what a hole may carry and does carry.
+type hole struct {
+	shared, tieMains, tieCrosses bool
+	due                          int // strands that are still to be threaded through it
+	strands, knots, tails        int // in it; tails are the knots' that are not trimmed
+	over                         int // runs outside that lie over it
+	mark                         int
+}
+
+// piece is a piece of string.
+type piece struct {
+	begun bool
+	knots int
+}
+
+// where is what is played just now.
+type where struct {
+	step, op, pulls int
+	doing           *plan.Op
+}
+
+// New returns the table before the first step. The terms must not change while the table or a clone of it is used.
+// When they describe no racket the table is nil and the breaches say why.
+func New(terms *plan.Terms) (*Table, []Breach) {
+	b, breaches := read(terms)
+	if breaches != nil {
+		return nil, breaches
+	}
+	t := &Table{
+		bed:     b,
+		spans:   make([]span, len(b.strands)),
+		ends:    make([]end, 2*len(b.strands)),
+		holes:   make([]hole, b.total()+1),
+		gripper: none,
+		rest:    len(b.strands) - b.mains,
+		weave:   make([]int, b.mains),
+	}
+	if b.skipped() != none {
+		t.rest--
+	}
+	for i := range t.weave {
+		t.weave[i] = none
+	}
+	for i := range t.ends {
+		t.ends[i].link = none
+	}
+	t.bore()
+	return t, nil
+}
+
+// bore makes the holes.
+func (t *Table) bore() {
+	for i := range t.bed.strands {
+		for _, pos := range t.bed.strands[i].ends {
+			t.holes[pos].due++
+		}
+	}
+	for _, h := range t.bed.terms.Shared {
+		t.holes[t.bed.hole(h)].shared = true
+	}
+	for _, h := range t.bed.terms.TieMains {
+		t.holes[t.bed.hole(h)].tieMains = true
+	}
+	for _, h := range t.bed.terms.TieCrosses {
+		t.holes[t.bed.hole(h)].tieCrosses = true
+	}
+}
+
+// Clone returns a table of its own in the same state.
+func (t *Table) Clone() *Table {
+	c := *t
+	c.spans = slices.Clone(t.spans)
+	c.ends = slices.Clone(t.ends)
+	c.holes = slices.Clone(t.holes)
+	c.weave = slices.Clone(t.weave)
+	c.found = nil
+	return &c
+}
+
+// Step plays one step and returns its breaches. After a breach the play goes on as the op says, as far as it can.
+func (t *Table) Step(s *plan.Step) []Breach {
+	t.found = nil
+	t.steps++
+	t.where = where{step: t.steps}
+	for i := range s.Ops {
+		t.where.op, t.where.doing = i+1, &s.Ops[i]
+		t.play(&s.Ops[i], s.Phase)
+		t.boundaries()
+	}
+	t.where = where{step: t.steps}
+	t.close(s)
+	return t.found
+}
+
+// play does one op: each kind has a method of its own, which changes the table and says what breaks a rule.
+func (t *Table) play(op *plan.Op, phase plan.Phase) {
+	t.standing(op.Op)
+	t.timely(op.Op, phase)
+	switch op.Op {
+	case plan.Mount:
+		t.mount(op)
+	case plan.Dismount:
+		t.dismount(op)
+	case plan.Thread, plan.Weave:
+		t.lay(op)
+	case plan.Pull:
+		t.pull(op)
+	case plan.Release:
+		t.release()
+	case plan.Grab:
+		t.grab(op)
+	case plan.Unclamp:
+		t.unclamp(op)
+	case plan.Tie:
+		t.tie(op)
+	case plan.Trim:
+		t.trim(op)
+	case plan.Straighten:
+		t.straighten(op)
+	case plan.Inspect, plan.Note:
+		t.needs("text", op.Text)
+	default:
+		t.breach(ruleEnd, "no operation is called %q", op.Op)
+	}
+}
+
+func (t *Table) breach(rule int, format string, args ...any) {
+	b := Breach{Step: t.where.step, Op: t.where.op, Rule: rule, What: fmt.Sprintf(format, args...)}
+	if t.where.doing != nil {
+		b.Doing = doing(t.where.doing)
+	}
+	t.found = append(t.found, b)
+}
+
+// needs checks that a field says something.
+func (t *Table) needs(field, value string) {
+	if value == "" {
+		t.breach(ruleEnd, "the %s is missing", field)
+	}
+}
+
+// strand returns the index of a strand that an op names, or none after a breach.
+func (t *Table) strand(name plan.Strand, rule int) int {
+	s := t.bed.find(name)
+	if s == none {
+		t.breach(rule, "the frame has no strand %q", name)
+	}
+	return s
+}
+
+// end returns the end at which a laid strand passes a hole, or none after a breach.
+func (t *Table) end(name plan.Strand, hole plan.Hole, rule int) int {
+	s := t.strand(name, rule)
+	if s == none {
+		return none
+	}
+	if !t.spans[s].laid {
+		t.breach(rule, "%s is not laid yet", name)
+		return none
+	}
+	if pos := t.bed.hole(hole); pos != 0 {
+		for e := 2 * s; e <= 2*s+1; e++ {
+			if t.ends[e].hole == pos {
+				return e
+			}
+		}
+	}
+	t.breach(rule, "%s does not pass hole %q", name, hole)
+	return none
+}
+
+// nameOf is the name of the strand that an end belongs to.
+func (t *Table) nameOf(e int) plan.Strand { return t.bed.strands[e/2].name }
+
+// holeOf is the name of an end's hole.
+func (t *Table) holeOf(e int) plan.Hole { return t.bed.name(t.ends[e].hole) }

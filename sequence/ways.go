@@ -1,0 +1,100 @@
+package sequence
+
+import (
+	"fmt"
+
+	"pullcard/patterns"
+	"pullcard/sequence/plan"
+)
+
+// stringAll lays and pulls the whole racket in the way of the technique.
+func (h *hands) stringAll() error {
+	switch {
+	case h.t.Pieces == 2:
+		return h.twoPieces()
+	case h.t.Around:
+		return h.around()
+	}
+	return h.onePiece()
+}
+
+func (h *hands) twoPieces() error {
+	n := h.full()
+	tails := h.mainsPulls(plan.PieceMains, n, func(side patterns.Side, index int) bool { return index >= n[side]-h.t.Mains.Boost })
+	for _, side := range [2]patterns.Side{h.t.Mains.First, h.t.Mains.First.Other()} {
+		if err := h.tieMain(tails[side]); err != nil {
+			return err
+		}
+	}
+	return h.crossesApart()
+}
+
+// full is the number of mains of each side.
+func (h *hands) full() [2]int { return [2]int{len(h.f.Mains[0]), len(h.f.Mains[1])} }
+
+// wholeMains strings n mains of each side with the one string for all; the short side ends with a boost and a knot.
+// It returns the long side's tail.
+func (h *hands) wholeMains(n [2]int) (tail, error) {
+	short := h.t.Mains.Short
+	tails := h.mainsPulls(plan.PieceWhole, n, func(side patterns.Side, index int) bool {
+		return side == short && index == n[short]-1
+	})
+	return tails[short.Other()], h.tieMain(tails[short])
+}
+
+// onePiece runs on from the long side's last main to the crosses.
+func (h *hands) onePiece() error {
+	end, err := h.wholeMains(h.full())
+	if err != nil {
+		return err
+	}
+	h.phase = plan.PhaseCrosses
+	w := &weaver{hands: h, piece: plan.PieceWhole, order: h.crossesFrom(h.t.Cross.From), end: end}
+	return w.runOut(0, -1, nil)
+}
+
+// around takes the long side across the lowest crosses, up the short side's outer main, over to the first cross and
+// down: for mains that end at the throat, where the crosses could not begin at the head.
+func (h *hands) around() error {
+	n := h.full()
+	short := h.t.Mains.Short
+	n[short]--
+	end, err := h.wholeMains(n)
+	if err != nil {
+		return err
+	}
+	h.phase = plan.PhaseCrosses
+	low := h.lowCrosses()
+	all := h.crossesFrom(patterns.Throat)
+	bottom := &weaver{hands: h, piece: plan.PieceWhole, order: all[:low:low], end: end}
+	for i := range bottom.order {
+		bottom.next(i, false)
+	}
+	bottom.outer(h.f.Mains[short][n[short]])
+	w := &weaver{hands: h, piece: plan.PieceWhole, order: h.crossesFrom(patterns.Head)[:len(all)-low], end: bottom.end}
+	return w.runOut(0, -1, nil)
+}
+
+// outer threads and pulls the outer main that comes after the low crosses.
+func (w *weaver) outer(m patterns.Chord) {
+	w.begin(fmt.Sprintf("Main %d %s, the outer one", m.Number, sideWord(m.Side)))
+	w.end = w.lay(w.piece, m, m.At(w.endOf(w.end.hole)), w.end)
+	w.pull(m.Strand, w.end.hole, false, false)
+	w.carry(m.Strand, w.end.hole)
+	w.hands.end()
+}
+
+// lowCrosses is how many crosses come before the outer main: one, or as many more, an odd number, as keep the run from
+// the last of them to the main short, and none that meets the main, which is not there yet.
+func (h *hands) lowCrosses() int {
+	mains := h.f.Mains[h.t.Mains.Short]
+	outer := mains[len(mains)-1]
+	order := h.crossesFrom(patterns.Throat)
+	for n := 1; n <= len(order) && !h.f.Interleaves(order[n-1], outer); n += 2 {
+		from, to := order[n-1].On(h.t.Mains.Short), outer.At(patterns.Throat)
+		if max(from.N-to.N, to.N-from.N) <= longRun {
+			return n
+		}
+	}
+	return 1
+}

@@ -1,0 +1,135 @@
+package sequence_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns/library"
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/referee"
+)
+
+// wholeSheets calls use with every setting of a one-piece sheet.
+func wholeSheets(use func(text string)) {
+	for _, first := range []string{"L", "R"} {
+		for _, short := range []string{"L", "R"} {
+			for lead := 1; lead <= 3; lead++ {
+				for _, then := range []string{"overtake", "level"} {
+					for _, from := range []string{"head", "throat"} {
+						for _, ahead := range []bool{true, false} {
+							for _, around := range []bool{true, false} {
+								for clamps := 1; clamps <= 2; clamps++ {
+									use(fmt.Sprintf("name = \"t\"\npieces = 1\naround = %v\n[mains]\nfirst = %q\nshort = %q\nlead = %d\nthen = %q\n[crosses]\nfrom = %q\nahead = %v\nclamps = %d\n",
+										around, first, short, lead, then, from, ahead, clamps))
+								}
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+// A frame takes one piece in some way, and what it takes keeps the rules.
+func TestBuildOnePieceEveryLayoutByEverySetting(t *testing.T) {
+	for _, name := range library.Layouts() {
+		f := layout(t, name)
+		plans := 0
+		wholeSheets(func(text string) {
+			p, err := sequence.Build(f, technique(t, text), kg(t, "24 kg"), kg(t, "23 kg"))
+			if err != nil {
+				assert.Regexp(t, `sheet.toml:\d+:\d+: .*; write (around|pieces|crosses.from) = `, err.Error(), "%s by\n%s", name, text)
+				return
+			}
+			require.Empty(t, referee.Check(p), "%s by\n%s", name, text)
+			plans++
+		})
+		assert.Positive(t, plans, name)
+	}
+}
+
+func words(p *plan.Plan, do plan.Do, format func(o plan.Op) string) string {
+	var out []string
+	for _, o := range ops(p, do) {
+		out = append(out, format(o))
+	}
+	return strings.Join(out, ", ")
+}
+
+func tied(o plan.Op) string { return fmt.Sprintf("%s %s>%s", o.Strand, o.Out, o.Hole) }
+
+func boosts(p *plan.Plan) string {
+	var out []string
+	for _, o := range ops(p, plan.Pull) {
+		if o.BoostPercent > 0 {
+			out = append(out, string(o.Strand))
+		}
+	}
+	return strings.Join(out, " ")
+}
+
+const whole = "name = \"t\"\npieces = 1\n[mains]\nshort = \"L\"\n"
+
+// Common practice of the trade: one piece on a 16×19 frame from the head, short side left: where it ties, what it
+// boosts, what its runs cover.
+func TestBuildOnePiece(t *testing.T) {
+	p, err := sequence.Build(layout(t, "harbour-sixteen"), technique(t, whole), kg(t, "24 kg"), kg(t, "24 kg"))
+	require.NoError(t, err)
+	assert.Equal(t, "M8L 10HL>8HL, C19 7TL>6TL", words(p, plan.Tie, tied))
+	assert.Equal(t, "M8L C19", boosts(p))
+	weaves := ops(p, plan.Weave)
+	assert.Equal(t, "M8R", string(weaves[0].After))
+	assert.Equal(t, "7HR 7HL", string(weaves[0].From+" "+weaves[0].To))
+	assert.Equal(t, []plan.Hole{"9HR"}, weaves[0].Covers)
+}
+
+// Common practice of the trade: one piece around the outer main on a 16×20 frame whose mains end at the throat.
+func TestBuildAround(t *testing.T) {
+	p, err := sequence.Build(layout(t, "long-twenty"), technique(t, strings.Replace(whole, "[mains]", "around = true\n[mains]", 1)), kg(t, "55 lb"), kg(t, "55 lb"))
+	require.NoError(t, err)
+	assert.Equal(t, "M7L 8HL>6HL, C19 9TR>8TR", words(p, plan.Tie, tied))
+	assert.Equal(t, "M7L C19", boosts(p))
+	way := func(o plan.Op) string { return fmt.Sprintf("%s %s>%s after %s", o.Strand, o.From, o.To, o.After) }
+	weaves := ops(p, plan.Weave)
+	assert.Equal(t, "C20 7TR>7TL after M8R", way(weaves[0]))
+	assert.Equal(t, "C1 7HL>7HR after M8L", way(weaves[1]))
+	threads := ops(p, plan.Thread)
+	assert.Equal(t, "M8L 10TL>9HL after C20", way(threads[len(threads)-1]))
+	var covered []string
+	for _, s := range p.Steps {
+		for _, o := range s.Ops {
+			for _, h := range o.Covers {
+				covered = append(covered, string(h))
+			}
+		}
+	}
+	assert.ElementsMatch(t, []string{"7TL", "7TR", "7HL", "9TL", "9TR"}, covered)
+}
+
+// Three low crosses come first where the run from one of them to the outer main would be too long.
+func TestBuildAroundLowCrosses(t *testing.T) {
+	f := layout(t, "club-sixteen")
+	sheet := technique(t, "name = \"t\"\npieces = 1\naround = true\n")
+	p, err := sequence.Build(f, sheet, kg(t, "24 kg"), kg(t, "24 kg"))
+	require.NoError(t, err)
+	assert.Equal(t, "C19", string(ops(p, plan.Weave)[0].Strand))
+	assert.Equal(t, "C1", string(ops(p, plan.Weave)[1].Strand))
+}
+
+func TestBuildWaysThatDoNotFit(t *testing.T) {
+	for _, c := range []struct{ frame, sheet, want string }{
+		{"club-sixteen", "pieces = 1", `sheet.toml:2:10: in one piece the crosses follow on where the mains end, and those of Club sixteen end at the throat, not at the head; write around = true, or pieces = 2, or crosses.from = "throat" if the frame allows that`},
+		{"harbour-sixteen", "pieces = 1\naround = true", `sheet.toml:3:10: the mains of Harbour sixteen end at the head, where the crosses begin; write around = false`},
+		{"harbour-sixteen", "pieces = 1\ncrosses.from = \"throat\"", `sheet.toml:3:16: in one piece the crosses follow on where the mains end, and those of Harbour sixteen end at the head`},
+		{"club-sixteen", "around = true", `sheet.toml:2:10: around = true is a way of stringing with one piece; write pieces = 1, or around = false`},
+	} {
+		_, err := sequence.Build(layout(t, c.frame), technique(t, "name = \"t\"\n"+c.sheet+"\n"), kg(t, "24 kg"), kg(t, "24 kg"))
+		assert.ErrorContains(t, err, c.want)
+	}
+}
