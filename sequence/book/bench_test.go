@@ -1,0 +1,99 @@
+package book
+
+import (
+	"context"
+	"io"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/run"
+)
+
+// filled makes a book of 50 jobs of 70 events each, the last one open.
+func filled(b *testing.B) string {
+	b.Helper()
+	path := filepath.Join(b.TempDir(), "book")
+	bk := open(b, path)
+	sqlExec(b, bk.db, "PRAGMA synchronous = OFF") // only to fill it faster
+	for i := range 50 {
+		id := newJob(b, bk, 70+i/49)
+		for n := range 70 {
+			do(b, bk, id, n, event(run.Done, n+1))
+		}
+	}
+	require.NoError(b, bk.Close())
+	return path
+}
+
+// spread runs f b.N times and reports how long half and 99 of 100 runs take at most, in milliseconds.
+func spread(b *testing.B, f func(i int)) {
+	took := make([]time.Duration, 0, 1024)
+	b.ResetTimer()
+	for i := 0; i < b.N; i++ {
+		start := time.Now()
+		f(i)
+		took = append(took, time.Since(start))
+	}
+	b.StopTimer()
+	slices.Sort(took)
+	ms := func(part float64) float64 { return took[int(part*float64(len(took)-1))].Seconds() * 1000 }
+	b.ReportMetric(ms(0.5), "p50-ms")
+	b.ReportMetric(ms(0.99), "p99-ms")
+}
+
+// BenchmarkAppend writes the events of jobs of 70 steps, each to the disk. Run it with -benchtime=2000x or more for a
+// p99 that means something, and with TMPDIR on the disk that is meant.
+func BenchmarkAppend(b *testing.B) {
+	bk := fresh(b)
+	var id int64
+	spread(b, func(i int) {
+		n := i % 70
+		if n == 0 {
+			b.StopTimer()
+			id = newJob(b, bk, 70)
+			b.StartTimer()
+		}
+		if err := bk.Append(context.Background(), id, n, event(run.Done, n+1)); err != nil {
+			b.Fatal(err)
+		}
+	})
+}
+
+// BenchmarkOpenAndList is what the bench does at its start.
+func BenchmarkOpenAndList(b *testing.B) {
+	path := filled(b)
+	spread(b, func(int) {
+		bk, err := Open(context.Background(), path)
+		if err != nil {
+			b.Fatal(err)
+		}
+		if list, err := bk.Jobs(context.Background(), Filter{State: run.Open}); err != nil || len(list) != 1 {
+			b.Fatal(len(list), err)
+		}
+		bk.Close()
+	})
+}
+
+// BenchmarkJob reads one job with its plan and 70 events.
+func BenchmarkJob(b *testing.B) {
+	bk := open(b, filled(b))
+	spread(b, func(int) {
+		if _, err := bk.Job(context.Background(), 50); err != nil {
+			b.Fatal(err)
+		}
+	})
+}
+
+// BenchmarkExport writes 50 jobs of 70 events.
+func BenchmarkExport(b *testing.B) {
+	bk := open(b, filled(b))
+	spread(b, func(int) {
+		if err := bk.Export(context.Background(), io.Discard); err != nil {
+			b.Fatal(err)
+		}
+	})
+}

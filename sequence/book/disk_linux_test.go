@@ -1,0 +1,34 @@
+package book
+
+import (
+	"os"
+	"path/filepath"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// TestFullDisk fills a small disk in memory to the last byte; mounting one needs the right to.
+func TestFullDisk(t *testing.T) {
+	dir := t.TempDir()
+	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=512k"); err != nil {
+		t.Skipf("no disk to fill: %v", err)
+	}
+	t.Cleanup(func() { require.NoError(t, syscall.Unmount(dir, syscall.MNT_DETACH)) }) // after the book is closed
+	filler := filepath.Join(dir, "filler")
+	fails(t, open(t, filepath.Join(dir, "book")), "the disk is full; nothing was changed, free some space and try again",
+		func() { fill(t, filler) },
+		func() { require.NoError(t, os.Remove(filler)) })
+}
+
+func fill(t *testing.T, path string) {
+	t.Helper()
+	f, err := os.Create(path)
+	require.NoError(t, err)
+	defer f.Close()
+	for err == nil {
+		_, err = f.Write(make([]byte, 4096))
+	}
+	require.ErrorIs(t, err, syscall.ENOSPC)
+}

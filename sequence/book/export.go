@@ -1,0 +1,64 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"fmt"
+	"io"
+
+	"pullcard/sequence/run"
+)
+
+// Export writes every job with its events as a JSON array, the oldest job first, one job a line. It shows the book as
+// it is at one moment and holds one job in memory at a time.
+func (b *Book) Export(ctx context.Context, w io.Writer) error {
+	err := b.read(ctx, func(tx *sql.Tx) error { return export(ctx, tx, w) })
+	if err != nil {
+		return b.problem("export", err)
+	}
+	return nil
+}
+
+func export(ctx context.Context, tx *sql.Tx, w io.Writer) error {
+	rows, err := tx.QueryContext(ctx, selectEntries+" ORDER BY jobs.id")
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	before := "[\n"
+	for rows.Next() {
+		line, err := exportLine(ctx, tx, rows)
+		if err != nil {
+			return err
+		}
+		if _, err := fmt.Fprintf(w, "%s%s", before, line); err != nil {
+			return err
+		}
+		before = ",\n"
+	}
+	if err := rows.Err(); err != nil {
+		return err
+	}
+	if before == "[\n" {
+		_, err = io.WriteString(w, "[]\n")
+	} else {
+		_, err = io.WriteString(w, "\n]\n")
+	}
+	return err
+}
+
+func exportLine(ctx context.Context, tx *sql.Tx, rows *sql.Rows) ([]byte, error) {
+	var line struct {
+		Entry
+		Events []run.Event `json:"events"`
+	}
+	var err error
+	if line.Entry, err = scanEntry(rows); err != nil {
+		return nil, err
+	}
+	if line.Events, err = events(ctx, tx, line.ID); err != nil {
+		return nil, err
+	}
+	return json.Marshal(line)
+}

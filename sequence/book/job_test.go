@@ -1,0 +1,191 @@
+package book
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/plan"
+	"pullcard/sequence/run"
+)
+
+func TestJobComesBackAsItWasWritten(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	d := Draft{Player: "Player one", Racket: "Racket two", File: "/somewhere/job.toml", Source: []byte("frame = \"x\"\r\n\x00"),
+		At: clock(0), Plan: invented(3)}
+	id, err := b.NewJob(ctx, d)
+	require.NoError(t, err)
+	told := []run.Event{
+		event(run.Done, 1),
+		{At: clock(-5), Kind: run.Redo, Step: 2, What: run.Gripper, Why: "the clock went back"},
+		event(run.Done, 2),
+	}
+	do(t, b, id, 0, told...)
+
+	j, err := b.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Equal(t, d.Source, j.Source)
+	assert.Equal(t, d.Plan, j.Plan)
+	require.Len(t, j.Events, 3)
+	for i, e := range j.Events {
+		assert.Equal(t, told[i].At.Format(time.RFC3339Nano), e.At.Format(time.RFC3339Nano))
+		e.At = told[i].At
+		assert.Equal(t, told[i], e)
+	}
+	assert.True(t, j.Made.Equal(clock(0)))
+	assert.True(t, j.Last.Equal(clock(2)))
+	j.Made, j.Last = time.Time{}, time.Time{}
+	assert.Equal(t, Entry{ID: id, Player: "Player one", Racket: "Racket two", Frame: "Invented sixteen", Technique: "Two pieces",
+		Fingerprint: "f003", State: run.Open, Step: 3, Steps: 3, File: "/somewhere/job.toml"}, j.Entry)
+}
+
+func TestNoSuchJob(t *testing.T) {
+	b := fresh(t)
+	_, err := b.Job(context.Background(), 7)
+	assert.ErrorContains(t, err, "read job 7: there is no job 7 in it")
+	assert.ErrorContains(t, b.Append(context.Background(), 7, 0, event(run.Done, 1)), "write to job 7: there is no job 7 in it")
+}
+
+func TestNewJobNeedsAPlan(t *testing.T) {
+	b := fresh(t)
+	for _, p := range []*plan.Plan{nil, {}} {
+		_, err := b.NewJob(context.Background(), Draft{Plan: p})
+		assert.EqualError(t, err, "book: a job needs a plan with steps")
+	}
+	bad := invented(1)
+	bad.Steps[0].Ops[0].Op = "juggle"
+	_, err := b.NewJob(context.Background(), Draft{Plan: bad})
+	assert.ErrorContains(t, err, "write the plan")
+	_, err = b.NewJob(context.Background(), Draft{Plan: invented(1), At: time.Date(10000, 1, 1, 0, 0, 0, 0, time.UTC)})
+	assert.ErrorContains(t, err, "time of the job")
+}
+
+func TestPlansAreKeptOnce(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	newJob(t, b, 3)
+	newJob(t, b, 3)
+	newJob(t, b, 4)
+	count := func() (n int) {
+		require.NoError(t, b.db.QueryRow("SELECT count(*) FROM plans").Scan(&n))
+		return n
+	}
+	assert.Equal(t, 2, count())
+
+	other := invented(3) // as another version of the program might plan it
+	other.Steps[0].Title = "Mount it"
+	id, err := b.NewJob(ctx, Draft{At: clock(0), Plan: other})
+	require.NoError(t, err)
+	assert.Equal(t, 3, count())
+	j, err := b.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Equal(t, "Mount it", j.Plan.Steps[0].Title)
+}
+
+func TestJobsOpenFirst(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	for range 4 {
+		newJob(t, b, 2)
+	}
+	do(t, b, 2, 0, event(run.Abandon, 1))
+	do(t, b, 3, 0, event(run.Done, 1), event(run.Done, 2))
+	do(t, b, 4, 0, event(run.Done, 1))
+
+	ids := func(f Filter) (ids []int64) {
+		list, err := b.Jobs(ctx, f)
+		require.NoError(t, err)
+		for _, e := range list {
+			ids = append(ids, e.ID)
+		}
+		return ids
+	}
+	assert.Equal(t, []int64{4, 1, 3, 2}, ids(Filter{}))
+	assert.Equal(t, []int64{4, 1}, ids(Filter{State: run.Open}))
+	assert.Equal(t, []int64{3}, ids(Filter{State: run.Finished}))
+	assert.Equal(t, []int64{2}, ids(Filter{State: run.Abandoned}))
+}
+
+func TestAppendKeepsStateAndStep(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	id := newJob(t, b, 2)
+	for i, c := range []struct {
+		event run.Event
+		state run.Status
+		step  int
+	}{
+		{event(run.Done, 1), run.Open, 2},
+		{event(run.Redo, 1), run.Open, 1},
+		{event(run.Done, 1), run.Open, 2},
+		{event(run.Done, 2), run.Finished, 2},
+		{event(run.Back, 2), run.Open, 2},
+		{event(run.Abandon, 2), run.Abandoned, 2},
+		{event(run.Back, 2), run.Open, 2},
+	} {
+		do(t, b, id, i, c.event)
+		j, err := b.Job(ctx, id)
+		require.NoError(t, err)
+		assert.Equal(t, c.state, j.State)
+		assert.Equal(t, c.step, j.Step)
+		s, err := run.Fold(j.Plan, j.Events)
+		require.NoError(t, err)
+		assert.Equal(t, []any{s.Status(), s.Current()}, []any{j.State, j.Step}, "what is kept is what the events say")
+	}
+}
+
+func TestAppendRefuses(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	id := newJob(t, b, 2)
+	do(t, b, id, 0, event(run.Done, 1))
+	assert.ErrorContains(t, b.Append(ctx, id, 1, event(run.Done, 1)), "done for step 1 does not fit: step 2 is the current one")
+	assert.ErrorContains(t, b.Append(ctx, id, 1, run.Event{Kind: run.Done, Step: 2, At: time.Date(-1, 1, 1, 0, 0, 0, 0, time.UTC)}),
+		"time of the event")
+	gone, cancel := context.WithCancel(ctx)
+	cancel()
+	assert.ErrorIs(t, b.Append(gone, id, 1, event(run.Done, 2)), context.Canceled)
+
+	j, err := b.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Len(t, j.Events, 1)
+	assert.Equal(t, 2, j.Step)
+	do(t, b, id, 1, event(run.Done, 2))
+}
+
+func TestAppendByTwoPrograms(t *testing.T) {
+	ctx, one := context.Background(), fresh(t)
+	two := open(t, one.path)
+	id := newJob(t, one, 4)
+	do(t, one, id, 0, event(run.Done, 1))
+
+	// The second program took the job up before that. Its event would fit the state that it knows, but not this one's.
+	err := two.Append(ctx, id, 0, event(run.Done, 1))
+	var moved *MovedError
+	require.True(t, errors.As(err, &moved), "%v", err)
+	assert.Equal(t, MovedError{Job: id, Known: 0, Have: 1}, *moved)
+	assert.ErrorContains(t, err, "another program has worked on job 1 (0 events are known here, the book has 1); take the job up again")
+
+	// A note fits anywhere and is refused all the same.
+	require.ErrorAs(t, two.Append(ctx, id, 0, event(run.Note, 2)), &moved)
+	do(t, two, id, 1, event(run.Done, 2))
+	require.ErrorAs(t, one.Append(ctx, id, 1, event(run.Done, 2)), &moved)
+}
+
+func TestTextIsKeptAsItIs(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	for _, text := range []string{"", " ", `"]}', \`, "one\ntwo\r\n", "a\x00b", "\xff\xfe", "héé 🎾 \u202e", "'); DROP TABLE events; --", "NULL"} {
+		id, err := b.NewJob(ctx, Draft{Player: text, Racket: text, File: text, At: clock(0), Plan: invented(1)})
+		require.NoError(t, err)
+		require.NoError(t, b.Append(ctx, id, 0, run.Event{At: clock(1), Kind: run.Note, Step: 1, What: text, Why: text}))
+		j, err := b.Job(ctx, id)
+		require.NoError(t, err)
+		assert.Equal(t, []string{text, text, text, text, text}, []string{j.Player, j.Racket, j.File, j.Events[0].What, j.Events[0].Why})
+		assert.Equal(t, []byte{}, j.Source)
+	}
+	var out bytes.Buffer
+	require.NoError(t, b.Export(ctx, &out))
+	assert.True(t, json.Valid(out.Bytes()))
+}
