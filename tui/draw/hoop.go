@@ -1,0 +1,174 @@
+package draw
+
+import (
+	"math"
+	"strconv"
+
+	"pullcard/tui/theme"
+)
+
+// band is the frame as it is drawn, in half cells: at least thin all round the line of the holes, and where it is thick,
+// filled up to a rounded outline.
+type band struct {
+	thinU, thinV int
+	outline      *curve
+}
+
+// hoop draws the frame as a band round the line of the holes and the arms of the throat.
+func (p *painter) hoop() {
+	b := p.band()
+	for v := range 2 * p.grid.v.size {
+		lo, hi := p.halves(v, b)
+		inLo, inHi := p.halfRow(v)
+		for u := lo; u <= hi; u++ {
+			if u < inLo || u > inHi {
+				p.quarter(point{u, v}, theme.Hoop)
+			}
+		}
+	}
+	if p.layout.tail > 0 {
+		p.throat(b)
+	}
+}
+
+// band is as thick as two half columns or one half row, which is about the same on a screen, or twice that.
+func (p *painter) band() band {
+	b, wide, high := band{thinU: 2, thinV: 1}, 2.5, 1.5
+	if p.layout.thick {
+		b.thinU = 3
+	}
+	if p.view.level() {
+		b.thinU, b.thinV, wide, high = b.thinV, b.thinU, high, wide
+	}
+	if p.layout.thick {
+		c := p.curve
+		c.a, c.b = c.a+wide, c.b+high
+		b.outline = &c
+	}
+	return b
+}
+
+// halfRow is what the line of the holes encloses in a row of half cells; lo lies beyond hi where it is nothing.
+func (p *painter) halfRow(v int) (lo, hi int) {
+	if v < 0 || v >= 2*len(p.lo) || p.hi[v/2] < 0 {
+		return math.MaxInt / 2, math.MinInt / 2
+	}
+	return 2 * p.lo[v/2], 2*p.hi[v/2] + 1
+}
+
+// halves is a row of half cells of the whole frame, from its outer edge to its outer edge.
+func (p *painter) halves(v int, b band) (lo, hi int) {
+	lo, hi = math.MaxInt/2, math.MinInt/2
+	for k := -b.thinV; k <= b.thinV; k++ {
+		l, h := p.halfRow(v + k)
+		lo, hi = min(lo, l-b.thinU), max(hi, h+b.thinU)
+	}
+	if y := float64(v)/2 - .25; b.outline != nil && math.Abs(y-b.outline.midV) <= b.outline.b {
+		left := b.outline.depthU(y)
+		lo = min(lo, int(math.Ceil(2*(b.outline.midU-b.outline.a+left)+.5)))
+		hi = max(hi, int(math.Floor(2*(b.outline.midU+b.outline.a-left)+.5)))
+	}
+	return lo, hi
+}
+
+// throat draws the two arms that run from the hoop to the handle.
+func (p *painter) throat(b band) {
+	thick := b.thinU + 1
+	mid := p.grid.u.low + p.grid.u.high + 1
+	half := float64(p.grid.u.high - p.grid.u.low)
+	first, last := 2*p.grid.v.high-3*p.layout.tail, 2*p.grid.v.size
+	reach := func(v int) int {
+		t := 1 - float64(v-first)/float64(last-first)
+		return max(thick+2, int(math.Round(half*(.1+.66*math.Pow(max(t, 0), 1.3)))))
+	}
+	for v := first; v < last; v++ {
+		lo, hi := p.halfRow(v)
+		if hi >= lo && mid+reach(v) > hi+2*thick {
+			continue // still beside the hoop
+		}
+		for d := min(reach(v+1), reach(v)-thick+1); d <= reach(v); d++ {
+			for _, u := range []int{mid - d - 1, mid + d} {
+				if u < lo || u > hi {
+					p.quarter(point{u, v}, theme.Hoop)
+				}
+			}
+		}
+	}
+}
+
+// labels writes the ends and the sides of the frame, and the numbers of the holes where there is room for them.
+func (p *painter) labels() {
+	if p.layout.numbers {
+		p.numbers()
+	}
+	midU, midV := (p.grid.u.low+p.grid.u.high)/2, (p.grid.v.low+p.grid.v.high)/2
+	p.letter("H", point{midU, p.grid.v.low}, point{v: -1})
+	p.letter("T", point{midU, p.grid.v.high}, point{v: 1})
+	p.letter("L", point{p.grid.u.low, midV}, point{u: -1})
+	p.letter("R", point{p.grid.u.high, midV}, point{u: 1})
+}
+
+// letter writes a letter of the frame outside the middle of an end or a side.
+func (p *painter) letter(text string, at, out point) {
+	x, y := p.view.turned(at, p.size)
+	dx, dy := p.view.way(out)
+	switch {
+	case dy == 0 && dx < 0:
+		x = 0
+	case dy == 0:
+		x = p.canvas.w - 1
+	case !p.layout.hoop:
+		x = p.corner(y) // no row is free outside the holes
+	default:
+		y += dy
+	}
+	q := p.screen(x, y)
+	q.sign, q.ink = rune(text[0]), theme.Label
+}
+
+// corner is the column left of all that is drawn in a row of the screen.
+func (p *painter) corner(y int) int {
+	for x := range p.canvas.w {
+		if c := p.screen(x, y); c.sign != 0 || c.arms != 0 {
+			return max(x-2, 0)
+		}
+	}
+	return 0
+}
+
+// numbers writes the numbers of the holes: first of those on the sides, whose numbers keep to their rows.
+func (p *painter) numbers() {
+	for _, mains := range []bool{p.view.level(), !p.view.level()} {
+		for i := range p.holes {
+			if h := &p.holes[i]; h.on >= 0 && (h.main >= 0) == mains {
+				p.number(i)
+			}
+		}
+	}
+}
+
+// number writes a hole's number beyond the hoop.
+func (p *painter) number(place int) {
+	h := &p.holes[place]
+	out := p.inward(h, h.main >= 0)
+	out = point{-out.u, -out.v}
+	text := strconv.Itoa(p.Scene.ring.count(place))
+	dx, _ := p.view.way(out)
+	at := h.plus(out)
+	for range 9 {
+		at = at.plus(out)
+		if p.encloses(at) {
+			continue
+		}
+		x, y := p.view.turned(at, p.size)
+		switch {
+		case dx < 0:
+			x -= len(text) - 1
+		case dx == 0 && 2*x < p.canvas.w:
+			x -= len(text) - 1
+		}
+		if p.write(x, y, text, theme.Label) {
+			return
+		}
+	}
+}

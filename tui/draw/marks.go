@@ -1,0 +1,149 @@
+package draw
+
+import (
+	"slices"
+	"strings"
+
+	"pullcard/sequence/plan"
+	"pullcard/tui/theme"
+)
+
+// marks sets the signs at the holes, the most needed first: each takes the first free place of those where it makes sense.
+func (p *painter) marks() {
+	p.exit()
+	if h := p.hole(p.Entry); h != nil {
+		p.sign(h.point, p.style.sign(markEntry), theme.Current)
+	}
+	for _, k := range p.knots {
+		p.tied(k)
+	}
+	for _, name := range plan.Clamps() {
+		if grip, ok := p.Grips[name]; ok {
+			p.clamp(grip, rune(name[0]), clampInk(name))
+		}
+	}
+	for _, name := range plan.Clamps() {
+		if grip, ok := p.After[name]; ok && grip != p.Grips[name] {
+			p.clamp(grip, rune(strings.ToLower(string(name))[0]), clampInk(name))
+		}
+	}
+	p.later()
+	p.waiting()
+}
+
+func clampInk(c plan.Clamp) theme.Role {
+	switch c {
+	case plan.A:
+		return theme.ClampA
+	case plan.B:
+		return theme.ClampB
+	}
+	return theme.ClampS
+}
+
+// hole is the drawn hole of a name, nil when there is none.
+func (p *painter) hole(name plan.Hole) *hole {
+	if h := &p.holes[p.ringAt(name)]; h.on >= 0 {
+		return h
+	}
+	return nil
+}
+
+// inward is the step from a hole along a strand that ends there.
+func (p *painter) inward(h *hole, main bool) point {
+	if main {
+		return point{v: 1 - 2*h.end}
+	}
+	return point{u: 1 - 2*h.side}
+}
+
+// exit points outwards where the string in hand leaves the frame: filled where the gripper pulls.
+func (p *painter) exit() {
+	h, c := p.hole(p.Exit), p.span(p.Current)
+	if h == nil || c == nil || !p.pull && c.state == taut {
+		return
+	}
+	in := p.inward(h, c.over == nil)
+	out := point{-in.u, -in.v}
+	m := markOut
+	if p.pull {
+		m = markPull
+	}
+	r := p.style.sign(m + mark(p.side(out)))
+	p.beside(h, out, r, theme.Current)
+}
+
+// beside sets a sign outside a hole, or in it where the line of the holes leaves no cell outside.
+func (p *painter) beside(h *hole, out point, r rune, ink theme.Role) {
+	if at := h.plus(out); p.layout.hoop && !p.encloses(at) && p.sign(at, r, ink) {
+		return
+	}
+	p.sign(h.point, r, ink)
+}
+
+func (p *painter) tied(k knot) {
+	h := &p.holes[k.hole]
+	if h.on < 0 {
+		return
+	}
+	m, ink := markKnot, theme.Knot
+	if k.inHand {
+		m, ink = markTie, theme.Current
+	}
+	p.sign(h.point, p.style.sign(m), ink)
+}
+
+// clamp sets a clamp's letter on its strand, as near to the hole as the strand lies free, or outside the frame.
+func (p *painter) clamp(g plan.Grip, letter rune, ink theme.Role) {
+	h, c := p.hole(g.Hole), p.span(g.Strand)
+	if h == nil || c == nil {
+		return
+	}
+	main := c.over == nil
+	in := p.inward(h, main)
+	if g.Outside {
+		p.beside(h, point{-in.u, -in.v}, letter, ink)
+		return
+	}
+	for at, n := h.plus(in), 0; n < 3 && p.encloses(at) && p.free(at); at, n = at.plus(in), n+1 {
+		if p.sign(at, letter, ink) {
+			return
+		}
+	}
+	p.sign(h.point, letter, ink)
+}
+
+// free says whether a point on a strand is no place where it could cross another.
+func (p *painter) free(at point) bool { return p.columnOf[at.u] < 0 || p.rowOf[at.v] < 0 }
+
+// later marks the open ends of strands whose pull is put off.
+func (p *painter) later() {
+	for _, name := range p.Deferred {
+		c := p.span(name)
+		for i, place := range c.ends {
+			if h := &p.holes[place]; !c.joined[i] && h.on >= 0 {
+				in := p.inward(h, c.over == nil)
+				p.beside(h, point{-in.u, -in.v}, p.style.sign(markLater), theme.Deferred)
+			}
+		}
+	}
+}
+
+// waiting marks the holes that wait for a strand.
+func (p *painter) waiting() {
+	for place := range p.holes {
+		h := &p.holes[place]
+		if h.on < 0 || !p.waits(place) {
+			continue
+		}
+		name := p.Scene.ring.name(place)
+		switch {
+		case slices.Contains(p.Blocked, name):
+			p.sign(h.point, p.style.sign(markBlocked), theme.Blocked)
+		case slices.Contains(p.Soon, name):
+			p.sign(h.point, p.style.sign(markSoon), theme.Soon)
+		case p.at(h.point).arms == 0:
+			p.sign(h.point, p.style.sign(markFree), theme.Free)
+		}
+	}
+}

@@ -1,0 +1,90 @@
+package draw
+
+import (
+	"io"
+	"testing"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns"
+	"pullcard/patterns/library"
+	"pullcard/patterns/measure"
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+	"pullcard/tui/theme"
+)
+
+// wide22 is an invented badminton frame with holes that carry a main and a cross.
+const wide22 = `name = "Wide twenty-two"
+sport = "badminton"
+mains = 22
+crosses = 22
+start = "head"
+holes = 38
+mains_head = ["1H","2H","3H","4H","5H","6H","7H","9H","10H","11H","13H"]
+mains_throat = ["1T","2T","3T","4T","5T","6T","8T","9T","10T","11T","12T"]
+crosses_left = ["8H","10H","11H","12H","13H","14H","15H","16H","17H","18H","19H","19T","18T","17T","16T","15T","14T","13T","12T","10T","9T","7T"]
+shared = ["10H","11H","13H","9T","10T","12T"]
+[tie]
+mains = ["11T"]
+crosses = ["7H","6T"]
+`
+
+// layouts are the built-in layouts and wide22.
+func layouts() []string { return append(library.Layouts(), "wide22") }
+
+func frame(t testing.TB, layout string) *patterns.Frame {
+	data, ok := library.Layout(layout)
+	if layout == "wide22" {
+		data, ok = []byte(wide22), true
+	}
+	require.True(t, ok, layout)
+	f, _, err := patterns.ReadLayout(layout, data)
+	require.NoError(t, err)
+	return f
+}
+
+func build(t testing.TB, layout, technique string) (*patterns.Frame, *plan.Plan) {
+	f := frame(t, layout)
+	data, ok := library.Technique(technique)
+	require.True(t, ok, technique)
+	sheet, _, err := sequence.ReadTechnique(technique, data)
+	require.NoError(t, err)
+	pull, err := measure.ParseTension("24 kg")
+	require.NoError(t, err)
+	p, err := sequence.Build(f, sheet, pull, pull)
+	require.NoError(t, err)
+	return f, p
+}
+
+// palette is a theme on a terminal with all colours.
+func palette(t testing.TB, name string, ascii bool) Palette {
+	r := lipgloss.NewRenderer(io.Discard)
+	r.SetColorProfile(termenv.TrueColor)
+	th, err := theme.New(r, name)
+	require.NoError(t, err)
+	return NewPalette(th, ascii)
+}
+
+func views() []View {
+	var all []View
+	for v, i := (View{}), 0; i < 8; v, i = v.Next(), i+1 {
+		all = append(all, v)
+	}
+	return all
+}
+
+// stepOf is the number of the first step that pulls (or, with lay, lays) a strand.
+func stepOf(t testing.TB, p *plan.Plan, do plan.Do, strand plan.Strand) int {
+	for i := range p.Steps {
+		for _, op := range p.Steps[i].Ops {
+			if op.Op == do && op.Strand == strand {
+				return i + 1
+			}
+		}
+	}
+	require.Failf(t, "no such step", "%s %s", do, strand)
+	return 0
+}
