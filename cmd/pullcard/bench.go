@@ -1,0 +1,117 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/spf13/cobra"
+
+	_ "first" // before bubbletea is initialised: see there
+
+	"pullcard/tui"
+	"pullcard/tui/bench"
+	"pullcard/tui/theme"
+)
+
+// frames is how often a second the screen is painted at most: bubbletea's highest rate, for the shortest way from key
+// to picture.
+const frames = 120
+
+// looks are the choices of the bench's flags.
+type looks struct {
+	theme string
+	ascii bool
+	hold  time.Duration
+}
+
+func (l *looks) flags(c *cobra.Command) {
+	c.Flags().StringVar(&l.theme, "theme", "auto", "auto, dark, light, contrast, contrast-light or plain")
+	c.Flags().BoolVar(&l.ascii, "ascii", false, "draw with ASCII characters only")
+	c.Flags().DurationVar(&l.hold, "hold", tui.Hold, "the same key again within this time is a held key and counts once")
+}
+
+func benchCommand() *cobra.Command {
+	var l looks
+	c := &cobra.Command{
+		Use:   "bench JOB.toml",
+		Short: "Open the bench on a job",
+		Long:  "Opens the bench on a job. A job that was left is taken up where it was.",
+		Args:  cobra.ExactArgs(1),
+		RunE: failing(func(c *cobra.Command, args []string) error {
+			w, err := loadWork(args[0])
+			if err != nil {
+				return err
+			}
+			return withBook(c, func(s *shop) error {
+				job, err := s.file(args[0], w)
+				if err != nil {
+					return err
+				}
+				return l.show(c, s, &job)
+			})
+		}),
+	}
+	l.flags(c)
+	return c
+}
+
+// rackOrBench is what the program does without a command: the rack, with the job files named.
+func rackOrBench(l *looks) func(*cobra.Command, []string) error {
+	return failing(func(c *cobra.Command, args []string) error {
+		return withBook(c, func(s *shop) error {
+			s.files = args
+			return l.show(c, s, nil)
+		})
+	})
+}
+
+// withBook opens the record book for the time of some work.
+func withBook(c *cobra.Command, work func(*shop) error) error {
+	s, err := openShop(c.Context(), bookPath(c))
+	if err != nil {
+		return err
+	}
+	if err := work(s); err != nil {
+		_ = s.book.Close() // the first error says more
+		return err
+	}
+	return s.book.Close()
+}
+
+// show runs the screens until the stringer leaves.
+func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job) error {
+	renderer := lipgloss.NewRenderer(os.Stdout)
+	name := l.theme
+	if name == "auto" {
+		name = guess(os.Getenv("COLORFGBG"))
+	}
+	t, err := theme.New(renderer, name)
+	if err != nil {
+		return fmt.Errorf("--theme: %w", err)
+	}
+	m, err := tui.New(s, tui.Options{
+		Bench:    bench.Settings{Hold: l.hold, Now: time.Now, Theme: t, ASCII: l.ascii},
+		Straight: straight,
+	})
+	if err != nil {
+		return err
+	}
+	in := &ground{File: os.Stdin}
+	p := tea.NewProgram(m, tea.WithAltScreen(), tea.WithFPS(frames), tea.WithInput(in), tea.WithOutput(os.Stdout), tea.WithContext(c.Context()))
+	if l.theme == "auto" && name == "dark" && answers(os.Getenv("TERM")) {
+		in.light = func() {
+			if t, err := theme.New(renderer, "light"); err == nil {
+				p.Send(tui.ThemeMsg{Theme: t})
+			}
+		}
+		go in.ask(p)
+	}
+	_, err = p.Run()
+	if err != nil && c.Context().Err() == nil {
+		return fmt.Errorf("the screen stopped: %w; what was shown as done is in the book", err)
+	}
+	return nil
+}

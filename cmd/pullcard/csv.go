@@ -1,0 +1,29 @@
+package main
+
+import (
+	"encoding/csv"
+	"io"
+	"strconv"
+
+	"pullcard/sequence/plan"
+)
+
+// writeCSV writes a row for each operation.
+func writeCSV(out io.Writer, p *plan.Plan) error {
+	c := csv.NewWriter(out)
+	rows := [][]string{{"step", "phase", "title", "op", "strand", "from", "to", "hole", "tension", "clamp", "words"}}
+	for i := range p.Steps {
+		s := &p.Steps[i]
+		for j := range s.Ops {
+			o := &s.Ops[j]
+			rows = append(rows, []string{
+				strconv.Itoa(s.N), string(s.Phase), s.Title, string(o.Op), string(o.Strand), string(o.From), string(o.To),
+				string(o.Hole), o.Tension, string(o.Clamp), clean(o.Words()),
+			})
+		}
+	}
+	if err := c.WriteAll(rows); err != nil {
+		return err
+	}
+	return c.Error()
+}

@@ -1,0 +1,159 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"pullcard/patterns"
+	"pullcard/patterns/library"
+	"pullcard/patterns/source"
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/referee"
+)
+
+// work is a job with all that its files mean, and the plan made of them.
+type work struct {
+	job       *sequence.Job
+	frame     *patterns.Frame
+	technique *sequence.Technique
+	plan      *plan.Plan
+	source    []byte          // the job file
+	warnings  source.Problems // of the files; those of the plan are in the plan
+}
+
+// loadWork reads a job and the files that it names, makes the plan and proves it. The error is a source.Problems with
+// everything that is wrong in all of the files.
+func loadWork(path string) (*work, error) {
+	data, err := readFile(path)
+	if err != nil {
+		return nil, err
+	}
+	return readWork(path, data)
+}
+
+func readWork(path string, data []byte) (*work, error) {
+	job, warnings, err := sequence.ReadJob(path, data)
+	if err != nil {
+		return nil, err
+	}
+	w := &work{job: job, source: data, warnings: warnings}
+	if err := errors.Join(w.readFrame(path), w.readTechnique(path)); err != nil {
+		return nil, flat(err)
+	}
+	w.plan, err = sequence.Build(w.frame, w.technique, job.Mains, job.Crosses)
+	if err != nil {
+		return nil, err
+	}
+	return w, prove(w.plan)
+}
+
+func (w *work) readFrame(job string) error {
+	file, data, err := named(job, w.job.Frame, "layout", library.Layout, library.Layouts)
+	if err != nil {
+		return err
+	}
+	f, warnings, err := patterns.ReadLayout(file, data)
+	w.frame, w.warnings = f, append(w.warnings, warnings...)
+	return err
+}
+
+func (w *work) readTechnique(job string) error {
+	file, data, err := named(job, w.job.Technique, "technique sheet", library.Technique, library.Techniques)
+	if err != nil {
+		return err
+	}
+	t, warnings, err := sequence.ReadTechnique(file, data)
+	w.technique, w.warnings = t, append(w.warnings, warnings...)
+	return err
+}
+
+// flat joins the problems of several files into one list.
+func flat(err error) error {
+	joined, ok := err.(interface{ Unwrap() []error })
+	if !ok {
+		return err
+	}
+	var all source.Problems
+	for _, e := range joined.Unwrap() {
+		var ps source.Problems
+		var p source.Problem
+		switch {
+		case errors.As(e, &ps):
+			all = append(all, ps...)
+		case errors.As(e, &p):
+			all = append(all, p)
+		default:
+			return err
+		}
+	}
+	return all
+}
+
+// prove lets the referee play the plan. A plan that fails is a bug of the planner and is not shown.
+func prove(p *plan.Plan) error {
+	breaches := referee.Check(p)
+	if len(breaches) == 0 {
+		return nil
+	}
+	lines := []string{"this plan does not keep the rules, so it is not shown; that is a fault of pullcard, please report it with the job, layout and technique files"}
+	for _, b := range breaches {
+		lines = append(lines, b.String())
+	}
+	return errors.New(strings.Join(lines, "\npullcard: "))
+}
+
+// named finds what a job names: a built-in file, or a path relative to the job's file.
+func named(job string, ref source.Text, what string, builtIn func(string) ([]byte, bool), list func() []string) (string, []byte, error) {
+	if data, ok := builtIn(ref.S); ok {
+		return ref.S, data, nil
+	}
+	path := ref.S
+	if !filepath.IsAbs(path) {
+		path = filepath.Join(filepath.Dir(job), path)
+	}
+	data, err := readFile(path)
+	if err == nil {
+		return path, data, nil
+	}
+	text := fmt.Sprintf("%q is neither a built-in %s nor a file that can be read (%s)", ref.S, what, reason(err))
+	if near := source.Nearest(ref.S, list()); near != "" {
+		text += fmt.Sprintf("; did you mean %q?", near)
+	} else {
+		text += "; built in are " + strings.Join(list(), ", ")
+	}
+	return "", nil, source.Problem{File: job, Pos: ref.Pos, Text: text}
+}
+
+// readFile reads a whole file; the error says which and why, and what to do.
+func readFile(path string) ([]byte, error) {
+	info, err := os.Stat(path)
+	if err == nil && info.IsDir() {
+		err = errors.New("it is a folder")
+	}
+	if err == nil && info.Size() > source.Limit {
+		err = fmt.Errorf("it has %d bytes, at most %d are read", info.Size(), source.Limit)
+	}
+	var data []byte
+	if err == nil {
+		data, err = os.ReadFile(path)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w; name a file that can be read", path, err)
+	}
+	return data, nil
+}
+
+func reason(err error) string {
+	if errors.Is(err, fs.ErrNotExist) {
+		return "no such file"
+	}
+	if p := (*fs.PathError)(nil); errors.As(err, &p) {
+		return p.Err.Error()
+	}
+	return err.Error()
+}

@@ -1,0 +1,70 @@
+package main
+
+import (
+	"encoding/json"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"pullcard/sequence/plan"
+)
+
+func stepsCommand() *cobra.Command {
+	var asJSON, asCSV, asMarkdown bool
+	c := &cobra.Command{
+		Use:   "steps JOB.toml",
+		Short: "Print the steps of a job",
+		Long:  "Prints the steps that string a job's racket: as text, as JSON for scripts, as a table, or as a card to print.",
+		Args:  cobra.ExactArgs(1),
+		RunE: failing(func(c *cobra.Command, args []string) error {
+			w, err := loadWork(args[0])
+			if err != nil {
+				return err
+			}
+			switch out := c.OutOrStdout(); {
+			case asJSON:
+				return writeJSON(out, w.plan)
+			case asCSV:
+				return writeCSV(out, w.plan)
+			case asMarkdown:
+				return writeMarkdown(out, w)
+			default:
+				return writeText(out, w)
+			}
+		}),
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	c.Flags().BoolVar(&asCSV, "csv", false, "as a table of comma-separated values, a row for each operation")
+	c.Flags().BoolVar(&asMarkdown, "markdown", false, "as a card in Markdown, to print")
+	c.MarkFlagsMutuallyExclusive("json", "csv", "markdown")
+	return c
+}
+
+// writeJSON writes a value as indented JSON.
+func writeJSON(out io.Writer, v any) error {
+	e := json.NewEncoder(out)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}
+
+// grips writes where the clamps stand, "A on M1L at 1HL, S outside on C1 at 7HL".
+func grips(s *plan.Step) string {
+	text := ""
+	for _, c := range plan.Clamps() {
+		if g := s.Clamps[c]; g != nil {
+			if text != "" {
+				text += ", "
+			}
+			text += string(c) + " "
+			if g.Outside {
+				text += "outside "
+			}
+			text += "on " + string(g.Strand) + " at " + string(g.Hole)
+		}
+	}
+	if text == "" {
+		return "no clamp is on"
+	}
+	return text
+}

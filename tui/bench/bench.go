@@ -1,0 +1,173 @@
+// Package bench is the screen at the machine: one step at a time, read at a glance, done with one key.
+//
+// Call New with a Job; the model records every key that counts through the Job's Recorder and shows a step as done
+// only when it has been recorded.
+package bench
+
+import (
+	"time"
+
+	"github.com/charmbracelet/bubbles/cursor"
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/textinput"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"pullcard/sequence/plan"
+	"pullcard/sequence/run"
+	"pullcard/tui/draw"
+	"pullcard/tui/theme"
+)
+
+// Recorder keeps an event for good; when Record returns nil the event survives whatever happens to the program.
+type Recorder interface {
+	Record(e run.Event) error
+}
+
+// Job is a racket on the bench.
+type Job struct {
+	Player, Racket string
+	Plan           *plan.Plan
+	Events         []run.Event // what happened so far
+	Warnings       []string    // what to know before beginning
+	Recorder       Recorder
+}
+
+// Settings are what a house chooses for its bench.
+type Settings struct {
+	// Hold is the time within which the same key again is a held key and does not count.
+	Hold time.Duration
+	// Now is the clock.
+	Now func() time.Time
+	// Theme is how the screen looks.
+	Theme theme.Theme
+	// ASCII draws with ASCII characters only.
+	ASCII bool
+	// Turn is how the racket lies on the machine.
+	Turn draw.View
+}
+
+// LeaveMsg says that the stringer leaves the bench.
+type LeaveMsg struct{}
+
+// recordedMsg answers an attempt to record an event.
+type recordedMsg struct {
+	event run.Event
+	err   error
+}
+
+// tickMsg moves the elapsed minutes on.
+type tickMsg time.Time
+
+// mode is what the keys mean at the moment.
+type mode uint8
+
+const (
+	working  mode = iota
+	resuming      // asks whether things stand as they were left
+	slipping      // asks what slipped
+	asking        // asks why
+	noting        // takes a note
+	helping       // shows all keys
+)
+
+// Model is the bench.
+type Model struct {
+	set  Settings
+	job  Job
+	keys KeyMap
+	help help.Model
+
+	state  run.State
+	events int
+	mode   mode
+	look   int // the step looked at, 0 for the current one
+	view   draw.View
+	notice notice
+	// pending is an event on its way to the book; keys wait until it has arrived.
+	pending bool
+	waiting []tea.KeyMsg
+
+	lastKey string
+	lastAt  time.Time
+
+	slips  []run.Slip
+	choice int
+	input  textinput.Model
+
+	began, now    time.Time
+	width, height int
+	scene         scene
+	ink           draw.Palette
+}
+
+// notice is a line that says what just happened or went wrong.
+type notice struct {
+	text string
+	role theme.Role
+}
+
+// New is the bench with a job, at the step where its events left it. The error says which event does not fit the plan.
+func New(job Job, set Settings) (Model, error) {
+	state, err := run.Fold(job.Plan, job.Events)
+	if err != nil {
+		return Model{}, err
+	}
+	m := Model{set: set, job: job, keys: newKeyMap(), help: newHelp(set.Theme), state: state, events: len(job.Events), view: set.Turn}
+	m.ink = draw.NewPalette(set.Theme, set.ASCII)
+	m.input = textinput.New()
+	m.input.CharLimit = 400
+	m.input.Prompt = "› "
+	m.input.Cursor.SetMode(cursor.CursorStatic) // a blinking one would repaint all the time
+	m.now = set.Now()
+	if len(job.Events) > 0 {
+		m.began = job.Events[0].At
+		if state.Status() == run.Open {
+			m.mode = resuming
+		}
+	}
+	m.refresh()
+	return m, nil
+}
+
+// Init starts the minute.
+func (m Model) Init() tea.Cmd { return tick() }
+
+// tick comes every minute, so that nothing is painted by the second.
+func tick() tea.Cmd {
+	return tea.Every(time.Minute, func(t time.Time) tea.Msg { return tickMsg(t) })
+}
+
+// SetSize fits the screen into a terminal of so many columns and rows.
+func (m Model) SetSize(width, height int) Model {
+	m.width, m.height = width, height
+	m.help.Width = width
+	m.input.Width = max(width-8, 10)
+	m.refresh()
+	return m
+}
+
+// SetTheme changes how the screen looks.
+func (m Model) SetTheme(t theme.Theme) Model {
+	m.set.Theme = t
+	m.ink = draw.NewPalette(t, m.set.ASCII)
+	m.help.Styles = newHelp(t).Styles
+	return m
+}
+
+// shown is the number of the step on the screen.
+func (m Model) shown() int {
+	if m.look > 0 {
+		return m.look
+	}
+	return m.state.Current()
+}
+
+func (m Model) step() *plan.Step { return &m.job.Plan.Steps[m.shown()-1] }
+
+// finished says whether the screen shows the finished job.
+func (m Model) finished() bool { return m.look == 0 && m.state.Status() == run.Finished }
+
+// again says whether the step shown is to be done once more.
+func (m Model) again() bool {
+	return m.look == 0 && (m.state.Detour() || m.state.Redos(m.state.Current()) > 0 && m.state.Status() == run.Open)
+}

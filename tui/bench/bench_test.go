@@ -1,0 +1,377 @@
+package bench
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns"
+	"pullcard/patterns/library"
+	"pullcard/patterns/measure"
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/run"
+	"pullcard/tui/theme"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// shelf is a recorder in memory that can refuse.
+type shelf struct {
+	events []run.Event
+	refuse error
+}
+
+func (s *shelf) Record(e run.Event) error {
+	if s.refuse != nil {
+		return s.refuse
+	}
+	s.events = append(s.events, e)
+	return nil
+}
+
+// rig is a bench with a clock that moves a second with every key.
+type rig struct {
+	t     testing.TB
+	m     Model
+	shelf *shelf
+	clock time.Time
+}
+
+func planOf(t testing.TB, frame, sheet string) *plan.Plan {
+	data, _ := library.Layout(frame)
+	f, _, err := patterns.ReadLayout(frame, data)
+	require.NoError(t, err)
+	data, _ = library.Technique(sheet)
+	s, _, err := sequence.ReadTechnique(sheet, data)
+	require.NoError(t, err)
+	mains, err := measure.ParseTension("24 kg")
+	require.NoError(t, err)
+	crosses, err := measure.ParseTension("23 kg")
+	require.NoError(t, err)
+	p, err := sequence.Build(f, s, mains, crosses)
+	require.NoError(t, err)
+	return p
+}
+
+func plain(t testing.TB, name string, colours termenv.Profile) theme.Theme {
+	r := lipgloss.NewRenderer(os.Stdout)
+	r.SetColorProfile(colours)
+	th, err := theme.New(r, name)
+	require.NoError(t, err)
+	return th
+}
+
+func newRig(t testing.TB, frame, sheet string, events ...run.Event) *rig {
+	r := &rig{t: t, shelf: &shelf{}, clock: time.Date(2026, 5, 4, 9, 0, 0, 0, time.UTC)}
+	m, err := New(Job{Player: "Ada Example", Racket: "blue", Plan: planOf(t, frame, sheet), Events: events, Recorder: r.shelf},
+		Settings{Hold: 700 * time.Millisecond, Now: func() time.Time { return r.clock }, Theme: plain(t, theme.Plain, termenv.Ascii)})
+	require.NoError(t, err)
+	r.m = m.SetSize(80, 24)
+	return r
+}
+
+// send gives the bench a message and carries out what comes of it, but not the minute's tick.
+func (r *rig) send(msg tea.Msg) {
+	var cmd tea.Cmd
+	r.m, cmd = r.m.Update(msg)
+	for cmd != nil {
+		next := cmd()
+		if _, ok := next.(recordedMsg); !ok {
+			return
+		}
+		r.m, cmd = r.m.Update(next)
+	}
+}
+
+var special = map[string]tea.KeyMsg{
+	"space": {Type: tea.KeySpace, Runes: []rune{' '}}, "enter": {Type: tea.KeyEnter}, "backspace": {Type: tea.KeyBackspace},
+	"left": {Type: tea.KeyLeft}, "right": {Type: tea.KeyRight}, "up": {Type: tea.KeyUp}, "down": {Type: tea.KeyDown},
+	"esc": {Type: tea.KeyEsc}, "pgdown": {Type: tea.KeyPgDown}, "pgup": {Type: tea.KeyPgUp},
+}
+
+func keyOf(name string) tea.KeyMsg {
+	if k, ok := special[name]; ok {
+		return k
+	}
+	return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(name)}
+}
+
+// press types keys, a second apart.
+func (r *rig) press(keys ...string) *rig {
+	for _, k := range keys {
+		r.clock = r.clock.Add(time.Second)
+		r.send(keyOf(k))
+	}
+	return r
+}
+
+func (r *rig) times(n int, key string) *rig {
+	for range n {
+		r.press(key)
+	}
+	return r
+}
+
+func (r *rig) screen() string { return ansi.Strip(r.m.View()) }
+
+func (r *rig) kinds() string {
+	var out []string
+	for _, e := range r.shelf.events {
+		out = append(out, fmt.Sprintf("%s %d", e.Kind, e.Step))
+	}
+	return strings.Join(out, ", ")
+}
+
+// A whole racket by space alone; at the end space does nothing more.
+func TestWholeRacketBySpace(t *testing.T) {
+	for _, sheet := range library.Techniques() {
+		if !strings.HasPrefix(sheet, "two") {
+			continue
+		}
+		r := newRig(t, "club-sixteen", sheet)
+		n := len(r.m.job.Plan.Steps)
+		for i := range n {
+			assert.Contains(t, r.screen(), fmt.Sprintf("%d/%d", i+1, n))
+			r.press("space")
+		}
+		assert.Contains(t, r.screen(), "This racket is strung.")
+		assert.Len(t, r.shelf.events, n)
+		r.times(3, "space")
+		assert.Len(t, r.shelf.events, n)
+	}
+}
+
+// What a script looks for stands on the screen, in order: step and total, strand, holes, tension, clamps, over and under,
+// what comes next, what is deferred.
+func TestScreenSaysEverything(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip")
+	for r.m.step().Pull() == nil || r.m.step().Pull().Strand != "C3" {
+		r.press("space")
+	}
+	at := 0
+	for _, want := range []string{fmt.Sprintf("%d/%d", r.m.shown(), len(r.m.job.Plan.Steps)), "C3", "11HL", "11HR", "23 kg",
+		"A", "C2 at 9HL", "B", "C3 at 11HR", "S", "C2 at 9HR", "over first, 16 mains", "next weave C5", "deferred: C1 at 7HL"} {
+		i := strings.Index(r.screen()[at:], want)
+		require.GreaterOrEqual(t, i, 0, "%q after\n%s", want, r.screen()[at:])
+		at += i
+	}
+}
+
+func TestHeldKeyCountsOnce(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip")
+	hold := func(key string, times int, apart time.Duration) {
+		for range times {
+			r.clock = r.clock.Add(apart)
+			r.send(keyOf(key))
+		}
+	}
+	hold("space", 1, time.Second)
+	hold("space", 40, 30*time.Millisecond)
+	assert.Equal(t, "done 1", r.kinds(), "a key held down for more than a second")
+	hold("enter", 1, 10*time.Millisecond)
+	assert.Equal(t, "done 1, done 2", r.kinds(), "a different key never is a held one")
+	hold("enter", 1, 699*time.Millisecond)
+	assert.Equal(t, "done 1, done 2", r.kinds())
+	hold("enter", 1, 701*time.Millisecond)
+	assert.Equal(t, "done 1, done 2, done 3", r.kinds())
+	hold("right", 3, 30*time.Millisecond)
+	assert.Contains(t, r.screen(), "7/64", "looking may repeat")
+}
+
+func TestLookingChangesNothing(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(5, "space")
+	r.press("right", "right", "right")
+	assert.Contains(t, r.screen(), "9/64")
+	assert.Contains(t, r.screen(), "LOOKING, the work stands at step 6")
+	r.press("space")
+	assert.Contains(t, r.screen(), "6/64", "space first leads back")
+	r.press("left")
+	assert.Contains(t, r.screen(), "5/64")
+	r.press("backspace")
+	assert.Contains(t, r.screen(), "6/64")
+	assert.Equal(t, "done 1, done 2, done 3, done 4, done 5", r.kinds())
+}
+
+func TestBackAppends(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").press("space", "space", "backspace", "pgup", "backspace", "pgdown")
+	assert.Equal(t, "done 1, done 2, back 3, back 2, done 1", r.kinds(), "nothing before the first step")
+}
+
+func TestSlips(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(7, "space")
+	require.Contains(t, r.screen(), "8/64  M3R")
+	r.press("s")
+	assert.Contains(t, r.screen(), "1  the gripper slipped on M3R at 3HR")
+	assert.Contains(t, r.screen(), "2  clamp A slipped on M1L at 1HL")
+	assert.Contains(t, r.screen(), "3  clamp B slipped on M2R at 2TR")
+	r.press("1", "w", "e", "t", "enter")
+	assert.Contains(t, r.screen(), "8/64", "the same pull again")
+	assert.Contains(t, r.screen(), "AGAIN (1)")
+	r.press("s", "down", "enter", "enter")
+	assert.Contains(t, r.screen(), "6/64  M1L", "the step that set clamp A")
+	assert.Contains(t, r.screen(), "pull M1L at 1HL")
+	assert.NotContains(t, r.screen(), "thread", "it is laid already")
+	r.press("space")
+	assert.Contains(t, r.screen(), "8/64", "and on where the work stood")
+	assert.Equal(t, "redo 8, redo 6, done 6", strings.TrimPrefix(r.kinds(), "done 1, done 2, done 3, done 4, done 5, done 6, done 7, "))
+	assert.Equal(t, "the gripper slipped on M3R at 3HR: wet", r.shelf.events[7].Why)
+	assert.Equal(t, "clamp A slipped on M1L at 1HL", r.shelf.events[8].Why)
+}
+
+func TestNote(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").press("n", "s", "s", "q", "space", "enter")
+	assert.Equal(t, "note 1", r.kinds())
+	assert.Equal(t, "ssq", r.shelf.events[0].Why, "keys are letters here")
+	r.press("n", "x", "esc", "n", "enter")
+	assert.Len(t, r.shelf.events, 1, "nothing is kept of a note that was dropped")
+}
+
+// A job that was left asks before it goes on, and shows no count of steps until then.
+func TestResume(t *testing.T) {
+	at := time.Date(2026, 5, 4, 8, 30, 0, 0, time.UTC)
+	var events []run.Event
+	for i := range 8 {
+		events = append(events, run.Event{At: at, Kind: run.Done, Step: i + 1})
+	}
+	r := newRig(t, "club-sixteen", "two-piece-skip", events...)
+	assert.NotRegexp(t, `\d+/\d+`, r.screen())
+	assert.Contains(t, r.screen(), "pull M3R at 3HR with 24 kg")
+	assert.Contains(t, r.screen(), "A  on M1L at 1HL")
+	assert.Contains(t, r.screen(), "B  on M3R at 3HR")
+	r.press("space", "right", "backspace", "s")
+	assert.NotRegexp(t, `\d+/\d+`, r.screen(), "only enter confirms")
+	r.press("enter")
+	assert.Contains(t, r.screen(), "9/64")
+	assert.Equal(t, "resume 9", r.kinds())
+
+	no := newRig(t, "club-sixteen", "two-piece-skip", events...).press("r")
+	assert.Contains(t, no.screen(), "8/64  M3R")
+	assert.Contains(t, no.screen(), "AGAIN")
+	assert.Equal(t, "redo 8", no.kinds())
+	assert.Contains(t, no.press("space").screen(), "9/64")
+}
+
+// What could not be saved is not shown as done, and says so.
+func TestNotSavedIsNotDone(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").press("space")
+	r.shelf.refuse = errors.New("the disk is full; make room and press the key again")
+	r.press("space")
+	assert.Contains(t, r.screen(), "2/64")
+	assert.Contains(t, r.screen(), "NOT SAVED, so not counted: the disk is full")
+	r.shelf.refuse = nil
+	assert.Contains(t, r.press("space").screen(), "3/64")
+}
+
+// Keys that come while an event is on its way wait for it and are not lost.
+func TestKeysWait(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip")
+	r.clock = r.clock.Add(time.Second)
+	var cmd tea.Cmd
+	r.m, cmd = r.m.Update(keyOf("space"))
+	r.m, _ = r.m.Update(keyOf("enter"))
+	r.m, _ = r.m.Update(keyOf("pgdown"))
+	assert.Contains(t, r.screen(), "1/64", "nothing is shown as done before it is saved")
+	for cmd != nil {
+		r.m, cmd = r.m.Update(cmd())
+	}
+	assert.Contains(t, r.screen(), "4/64")
+	assert.Equal(t, "done 1, done 2, done 3", r.kinds())
+}
+
+// Control characters in names never reach the terminal.
+func TestNamesAreHarmless(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip")
+	r.m.job.Player = "\x1b]0;x\a\u202eevil"
+	assert.NotContains(t, r.m.View(), "\x1b]")
+	assert.NotContains(t, r.m.View(), "\a")
+	assert.NotContains(t, r.m.View(), "\u202e")
+}
+
+var sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
+
+// Every frame of a whole racket fits its terminal exactly, in every view, asking and finished too.
+func TestFramesFit(t *testing.T) {
+	fits := func(m Model, w, h int) {
+		lines := strings.Split(m.View(), "\n")
+		require.Len(t, lines, h)
+		for _, l := range lines {
+			require.Equal(t, w, lipgloss.Width(l), "%q", l)
+		}
+	}
+	r := newRig(t, "dense-eighteen", "two-piece-clamp")
+	r.m.job.Player = strings.Repeat("very long name ", 30)
+	for range len(r.m.job.Plan.Steps) + 1 {
+		for _, s := range sizes {
+			fits(r.m.SetSize(s[0], s[1]), s[0], s[1])
+		}
+		r.press("v", "space")
+	}
+	for _, keys := range [][]string{{"s"}, {"s", "1"}, {"n", "abc"}, {"?"}} {
+		a := newRig(t, "club-sixteen", "two-piece-skip").times(9, "space").press(keys...)
+		for _, s := range append(sizes, [2]int{59, 20}, [2]int{10, 3}, [2]int{1, 1}) {
+			fits(a.m.SetSize(s[0], s[1]), s[0], s[1])
+		}
+	}
+	assert.Contains(t, newRig(t, "club-sixteen", "two-piece-skip").m.SetSize(50, 19).View(), "at least 60×20")
+}
+
+func TestFrameGoldens(t *testing.T) {
+	states := []struct {
+		name string
+		keys []string
+		done int
+	}{
+		{"mount", nil, 0}, {"main", nil, 8}, {"boost", nil, 18}, {"tie", nil, 20}, {"weave", nil, 26}, {"cross", nil, 31},
+		{"slip", []string{"s"}, 8}, {"again", []string{"s", "1", "enter"}, 8}, {"look", []string{"right"}, 8}, {"turned", []string{"v"}, 31},
+		{"deferred", nil, 60}, {"finished", nil, 64}, {"keys", []string{"?"}, 8},
+	}
+	for _, s := range sizes {
+		for _, state := range states {
+			r := newRig(t, "club-sixteen", "two-piece-skip").times(state.done, "space").press(state.keys...)
+			r.m = r.m.SetSize(s[0], s[1])
+			golden(t, fmt.Sprintf("%s_%dx%d", state.name, s[0], s[1]), r.screen())
+		}
+	}
+	ascii := newRig(t, "club-sixteen", "two-piece-skip").times(31, "space")
+	ascii.m.set.ASCII = true
+	ascii.m = ascii.m.SetTheme(ascii.m.set.Theme)
+	golden(t, "ascii_80x24", ascii.screen())
+}
+
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := filepath.Join("..", "..", "testdata", "frames", name+".txt")
+	if *update {
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
+		require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got+"\n", name)
+}
+
+// View of a step at two sizes, with colours.
+func BenchmarkView(b *testing.B) {
+	for _, s := range [][2]int{{80, 24}, {200, 60}} {
+		b.Run(fmt.Sprintf("%dx%d", s[0], s[1]), func(b *testing.B) {
+			r := newRig(b, "dense-eighteen", "two-piece-skip").times(40, "space")
+			r.m = r.m.SetTheme(plain(b, "dark", termenv.TrueColor)).SetSize(s[0], s[1])
+			for b.Loop() {
+				_ = r.m.View()
+			}
+		})
+	}
+}

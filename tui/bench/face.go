@@ -1,0 +1,179 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"pullcard/sequence/plan"
+	"pullcard/sequence/run"
+)
+
+// face is what the card says of a step.
+type face struct {
+	strand   string // "M3L"; empty where no string is in hand
+	from, to string // the hole it comes in by and the one where it is pulled or tied
+	tension  string // "24 kg"
+	boost    string // "+10 %", empty without boost
+	weave    string // "over first, 16 mains"
+	big      string // what stands in the place of the tension where nothing is pulled: "OVER", "TIE"
+	title    string
+	moves    []move
+	cautions []string
+	do       []string
+}
+
+// move is where a clamp stands before and after a step.
+type move struct {
+	clamp         plan.Clamp
+	before, after *plan.Grip
+}
+
+// moved says whether the clamp does not stay where it is.
+func (v move) moved() bool {
+	if v.before == nil || v.after == nil {
+		return v.before != v.after
+	}
+	return *v.before != *v.after
+}
+
+// faceOf is the card of step n; before is where the clamps stand when it begins, ops what hands do in it.
+func faceOf(p *plan.Plan, n int, before map[plan.Clamp]*plan.Grip, ops []plan.Op) face {
+	s := &p.Steps[n-1]
+	f := face{title: s.Title}
+	for _, c := range plan.Clamps() {
+		f.moves = append(f.moves, move{c, before[c], s.Clamps[c]})
+	}
+	for i := range ops {
+		o := &ops[i]
+		switch o.Op {
+		case plan.Thread, plan.Weave:
+			f.lay(o)
+		case plan.Pull:
+			f.pull(p, o)
+		case plan.Tie:
+			f.tie(o)
+		case plan.Note:
+			f.cautions = append(f.cautions, o.Text)
+			continue
+		}
+		f.do = append(f.do, o.Words())
+		if len(o.Blocked) > 0 {
+			f.cautions = append(f.cautions, plan.Holes(o.Blocked)+" lies under a loop: draw the string in by the scrap, never pry on a tight strand")
+		}
+	}
+	if f.strand == "" {
+		f.held(p, ops)
+	}
+	f.fill(p, n)
+	return f
+}
+
+// held names the strand of a step in which nothing is laid or pulled but a clamp is set.
+func (f *face) held(p *plan.Plan, ops []plan.Op) {
+	for i := range ops {
+		if o := &ops[i]; o.Op == plan.Grab {
+			f.strand, f.from, f.to = string(o.Strand), string(p.Terms.Other(o.Strand, o.Hole)), string(o.Hole)
+			f.big = "SET " + string(o.Clamp)
+		}
+	}
+}
+
+func (f *face) lay(o *plan.Op) {
+	if f.strand != "" { // two strands are fed together
+		f.strand += " " + string(o.Strand)
+		f.from, f.to = strings.TrimRight(f.from, "LR"), strings.TrimRight(f.to, "LR")
+		return
+	}
+	f.strand, f.from, f.to = string(o.Strand), string(o.From), string(o.To)
+	if o.Op == plan.Weave {
+		f.weave = weaveWords(o)
+		f.big = strings.ToUpper(string(o.First))
+	}
+}
+
+func weaveWords(o *plan.Op) string {
+	return fmt.Sprintf("%s first, %d mains", o.First, o.Meets)
+}
+
+func (f *face) pull(p *plan.Plan, o *plan.Op) {
+	f.strand, f.to = string(o.Strand), string(o.Hole)
+	f.from = string(p.Terms.Other(o.Strand, o.Hole))
+	f.tension, f.big = o.Tension, ""
+	if o.BoostPercent > 0 {
+		f.boost = fmt.Sprintf("+%.3g %%", o.BoostPercent)
+	}
+}
+
+func (f *face) tie(o *plan.Op) {
+	f.strand, f.from, f.to = string(o.Strand), string(o.Out), string(o.Hole)
+	f.big = "TIE"
+}
+
+// fill adds what other steps say of the strand: the tension that it will have, how a cross is woven.
+func (f *face) fill(p *plan.Plan, n int) {
+	strand := plan.Strand(f.strand)
+	for i := range p.Steps {
+		for j := range p.Steps[i].Ops {
+			switch o := &p.Steps[i].Ops[j]; {
+			case o.Strand != strand:
+			case o.Op == plan.Weave && f.weave == "":
+				f.weave = weaveWords(o)
+			case o.Op == plan.Pull && f.tension == "":
+				f.tension = o.Tension
+			}
+		}
+	}
+	if f.tension == "" && f.strand != "" {
+		f.tension = p.Terms.PullMains.Ordered
+	}
+}
+
+// before is where the clamps stand when step n begins.
+func before(p *plan.Plan, n int) map[plan.Clamp]*plan.Grip {
+	if n < 2 {
+		return nil
+	}
+	return p.Steps[n-2].Clamps
+}
+
+// opsOf are the ops of the step on the screen: of a step that is done once more only those that are done again.
+func (m Model) opsOf(n int) []plan.Op {
+	if m.again() {
+		return run.AgainOps(m.job.Plan, m.state, n)
+	}
+	return m.job.Plan.Steps[n-1].Ops
+}
+
+// soon are the holes that the step after n covers.
+func soon(p *plan.Plan, n int) (holes []plan.Hole) {
+	if n >= len(p.Steps) {
+		return nil
+	}
+	for i := range p.Steps[n].Ops {
+		holes = append(holes, p.Steps[n].Ops[i].Covers...)
+	}
+	return holes
+}
+
+// nextWords says in a line what comes after step n.
+func nextWords(p *plan.Plan, n int) string {
+	if n >= len(p.Steps) {
+		return "the racket is strung"
+	}
+	f := faceOf(p, n+1, before(p, n+1), p.Steps[n].Ops)
+	if f.strand == "" {
+		return f.title
+	}
+	way := fmt.Sprintf(" %s %s → %s", f.strand, f.from, f.to)
+	switch {
+	case f.big == "TIE":
+		return "tie" + way
+	case f.big != "":
+		return "weave" + way + " " + strings.ToLower(f.big)
+	case f.boost != "":
+		return "pull" + way + " BOOST " + f.tension
+	case p.Steps[n].Pull() == nil:
+		return "feed" + way
+	}
+	return "pull" + way
+}

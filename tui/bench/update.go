@@ -1,0 +1,178 @@
+package bench
+
+import (
+	"time"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"pullcard/sequence/run"
+	"pullcard/tui/theme"
+)
+
+// Update takes a message.
+func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.KeyMsg:
+		if m.pending {
+			m.waiting = append(m.waiting, msg)
+			return m, nil
+		}
+		return m.key(msg)
+	case recordedMsg:
+		return m.recorded(msg)
+	case tickMsg:
+		m.now = time.Time(msg)
+		return m, tick()
+	}
+	return m, nil
+}
+
+// held says whether a key is only held down: the same key came within the time of its previous event. Text and lists
+// are typed as always, and looking at other steps changes nothing, so there a key may repeat.
+func (m *Model) held(msg tea.KeyMsg) bool {
+	now, name := m.set.Now(), msg.String()
+	held := name == m.lastKey && now.Sub(m.lastAt) < m.set.Hold
+	m.lastKey, m.lastAt = name, now
+	return held && (m.mode == working || m.mode == resuming) && !key.Matches(msg, m.keys.Earlier, m.keys.Later)
+}
+
+func (m Model) key(msg tea.KeyMsg) (Model, tea.Cmd) {
+	if m.held(msg) {
+		return m, nil
+	}
+	m.notice = notice{}
+	switch m.mode {
+	case resuming:
+		return m.resume(msg)
+	case slipping:
+		return m.slip(msg)
+	case asking, noting:
+		return m.write(msg)
+	case helping:
+		m.mode = working
+		return m, nil
+	}
+	return m.work(msg)
+}
+
+func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
+	switch k := m.keys; {
+	case key.Matches(msg, k.Done):
+		return m.done()
+	case key.Matches(msg, k.Back):
+		return m.back()
+	case key.Matches(msg, k.Earlier):
+		return m.lookAt(m.shown() - 1), nil
+	case key.Matches(msg, k.Later):
+		return m.lookAt(m.shown() + 1), nil
+	case key.Matches(msg, k.Slip) && len(m.slips) > 0:
+		m.mode, m.choice, m.look = slipping, 0, 0
+		m.refresh()
+	case key.Matches(msg, k.Note):
+		m.mode = noting
+		m.input.Placeholder = "what is worth keeping"
+		m.input.SetValue("")
+		return m, m.input.Focus()
+	case key.Matches(msg, k.Turn):
+		m.view = m.view.Next()
+	case key.Matches(msg, k.Help):
+		m.mode = helping
+	case key.Matches(msg, k.Leave):
+		return m, func() tea.Msg { return LeaveMsg{} }
+	}
+	return m, nil
+}
+
+// done marks the current step as done. While another step is looked at, nothing is marked: the key leads back first.
+func (m Model) done() (Model, tea.Cmd) {
+	if m.look > 0 {
+		return m.lookAt(0), nil
+	}
+	if m.finished() {
+		return m, nil
+	}
+	return m.record(run.Event{Kind: run.Done, Step: m.state.Current()})
+}
+
+func (m Model) back() (Model, tea.Cmd) {
+	if m.look > 0 {
+		return m.lookAt(0), nil
+	}
+	if !m.state.CanBack() {
+		m.notice = notice{"this is the first step", theme.Quiet}
+		return m, nil
+	}
+	return m.record(run.Event{Kind: run.Back, Step: m.state.Current()})
+}
+
+// lookAt shows a step without changing anything; the current step ends the looking.
+func (m Model) lookAt(n int) Model {
+	switch {
+	case n > m.state.Steps() || n < 0:
+		return m
+	case n == 0 && m.look == 0:
+		return m
+	}
+	m.look = n
+	if n == m.state.Current() && m.state.Status() != run.Finished {
+		m.look = 0
+	}
+	m.refresh()
+	return m
+}
+
+// record sends an event to the book; the state moves only when it has arrived.
+func (m Model) record(e run.Event) (Model, tea.Cmd) {
+	e.At = m.set.Now()
+	m.pending = true
+	recorder := m.job.Recorder
+	return m, func() tea.Msg { return recordedMsg{e, recorder.Record(e)} }
+}
+
+func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
+	m.pending = false
+	next, err := m.state, msg.err
+	if err == nil {
+		next, err = m.state.Apply(msg.event)
+	}
+	if err != nil {
+		m.notice = notice{"NOT SAVED, so not counted: " + err.Error(), theme.Danger}
+	} else {
+		m.state = next
+		m.events++
+		m.look = 0
+		m.told(msg.event)
+	}
+	m.now = msg.event.At
+	if m.began.IsZero() && err == nil {
+		m.began = msg.event.At
+	}
+	m.refresh()
+	return m.next()
+}
+
+// next takes the keys that came while an event was on its way.
+func (m Model) next() (Model, tea.Cmd) {
+	for len(m.waiting) > 0 && !m.pending {
+		msg := m.waiting[0]
+		m.waiting = m.waiting[1:]
+		var cmd tea.Cmd
+		if m, cmd = m.key(msg); cmd != nil {
+			return m, cmd
+		}
+	}
+	return m, nil
+}
+
+// told says what was recorded where the screen does not show it by itself.
+func (m *Model) told(e run.Event) {
+	switch e.Kind {
+	case run.Note:
+		m.notice = notice{"noted: " + e.Why, theme.OK}
+	case run.Redo:
+		m.notice = notice{"kept in the journal: " + e.Why, theme.Warn}
+	case run.Back:
+		m.notice = notice{"one step back, kept in the journal", theme.Quiet}
+	}
+}

@@ -1,0 +1,189 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+
+	"pullcard/sequence/plan"
+	"pullcard/sequence/run"
+	"pullcard/tui/draw"
+	"pullcard/tui/theme"
+)
+
+// The smallest terminal that the bench works in, in columns and rows.
+const (
+	MinWidth  = 60
+	MinHeight = 20
+)
+
+// scene is what of the screen is worked out once for each change and not for each painting.
+type scene struct {
+	draw     draw.Scene
+	face     face
+	next     string
+	soon     []plan.Hole
+	deferred []plan.Deferral
+}
+
+func (m *Model) refresh() {
+	p, n := m.job.Plan, m.shown()
+	done := m.state.Last()
+	if m.look > 0 {
+		done = n - 1
+	}
+	m.scene = scene{
+		draw: draw.At(p, done, n), face: faceOf(p, n, before(p, n), m.opsOf(n)),
+		next: nextWords(p, n), soon: soon(p, n), deferred: p.Deferred(done),
+	}
+	if m.look == 0 && m.state.Detour() {
+		m.scene.face.moves = againMoves(run.Where(p, m.state))
+		m.scene.next = nextWords(p, done)
+	}
+	if m.finished() {
+		m.scene.draw = draw.At(p, n, 0)
+	}
+	m.slips = run.Slips(p, m.state)
+	m.choice = min(m.choice, max(len(m.slips)-1, 0))
+}
+
+// againMoves are the clamps while a step is done again: they stand where they stood.
+func againMoves(stand map[plan.Clamp]*plan.Grip) []move {
+	var out []move
+	for _, c := range plan.Clamps() {
+		out = append(out, move{c, stand[c], stand[c]})
+	}
+	return out
+}
+
+// View is the whole screen, exactly as wide and high as the terminal.
+func (m Model) View() string {
+	if m.width < 1 || m.height < 1 {
+		return ""
+	}
+	if m.width < MinWidth || m.height < MinHeight {
+		return m.set.Theme.Paint(m.fit([]string{fmt.Sprintf("%d×%d is too small", m.width, m.height), fmt.Sprintf("at least %d×%d", MinWidth, MinHeight)}, m.width, m.height))
+	}
+	rows := m.height - 2
+	body := m.body(m.width, rows)
+	return m.set.Theme.Paint(m.fit([]string{m.top()}, m.width, 1) + "\n" + body + "\n" + m.fit([]string{m.foot()}, m.width, 1))
+}
+
+// body is the picture beside the card, or the card alone where the picture does not fit.
+func (m Model) body(width, height int) string {
+	if m.mode == helping {
+		return m.fit(m.allKeys(), width, height)
+	}
+	pw, ph := m.pictureSize(width, height)
+	if pw == 0 {
+		return m.fit(m.card(width-2, height), width, height)
+	}
+	picture := strings.Split(m.scene.draw.Render(pw, ph, m.view, m.ink), "\n")
+	for len(picture) < height {
+		picture = append(picture, strings.Repeat(" ", pw))
+	}
+	card := strings.Split(m.fit(m.card(width-pw-2, height), width-pw, height), "\n")
+	for i := range picture {
+		picture[i] += card[i]
+	}
+	return strings.Join(picture, "\n")
+}
+
+// fit makes lines exactly as wide and as many as they should be; a line is indented by a space.
+func (m Model) fit(lines []string, width, height int) string {
+	out := make([]string, height)
+	for i := range out {
+		line := ""
+		if i < len(lines) {
+			line = " " + lines[i]
+		}
+		line = ansi.Truncate(line, width, "…")
+		if gap := width - lipgloss.Width(line); gap > 0 {
+			line += strings.Repeat(" ", gap)
+		}
+		out[i] = line
+	}
+	return strings.Join(out, "\n")
+}
+
+func (m Model) style(r theme.Role, text string) string { return m.set.Theme.Style(r).Render(text) }
+
+// top is the line that a script reads first: step and total, strand, holes, tension; then whose racket it is.
+func (m Model) top() string {
+	f := m.scene.face
+	left := ""
+	switch {
+	case m.mode == resuming:
+		left = m.style(theme.Title, "TAKE UP AGAIN")
+	case m.finished():
+		left = m.style(theme.OK, fmt.Sprintf("%d/%d  FINISHED", m.state.Steps(), m.state.Steps()))
+	default:
+		left = m.style(theme.Title, fmt.Sprintf("%d/%d", m.shown(), m.state.Steps()))
+		if f.strand != "" {
+			left += "  " + m.style(theme.Current, f.strand) + fmt.Sprintf("  %s → %s  %s", f.from, f.to, f.tension)
+		} else {
+			left += "  " + strings.ToUpper(string(m.step().Phase))
+		}
+	}
+	right := strings.Trim(clean(m.job.Player)+" · "+clean(m.job.Racket), " ·")
+	if right == "" {
+		right = clean(m.job.Plan.Frame)
+	}
+	right += "  " + m.elapsed()
+	room := m.width - 2 - lipgloss.Width(left) - 2
+	right = ansi.Truncate(right, max(room, 0), "…")
+	return left + strings.Repeat(" ", max(room-lipgloss.Width(right), 0)+2) + m.style(theme.Quiet, right)
+}
+
+// elapsed is the time since the job was begun, in minutes.
+func (m Model) elapsed() string {
+	if m.began.IsZero() {
+		return "0 min"
+	}
+	minutes := int(m.now.Sub(m.began).Minutes())
+	if minutes >= 120 {
+		return fmt.Sprintf("%d h %02d", minutes/60, minutes%60)
+	}
+	return fmt.Sprintf("%d min", max(minutes, 0))
+}
+
+// foot is what just happened, or the keys.
+func (m Model) foot() string {
+	if m.notice.text != "" {
+		return m.style(m.notice.role, clean(m.notice.text))
+	}
+	return m.help.ShortHelpView(m.enabled())
+}
+
+func (m Model) allKeys() []string {
+	lines := []string{"", m.style(theme.Title, "Keys"), ""}
+	for _, k := range m.allBindings() {
+		lines = append(lines, fmt.Sprintf("  %-8s %s", k.Help().Key, k.Help().Desc))
+	}
+	for _, text := range []string{
+		"",
+		"done: this step is done, show the next; enter and page down do the same",
+		"back: one step back, nothing is struck out; page up does the same",
+		"look: shows other steps and changes nothing",
+		fmt.Sprintf("the same key again within %.1f s is a held key and counts once", m.set.Hold.Seconds()),
+		"leave: all is saved already",
+		"",
+		"The makers' instructions, local rules and your own trained judgement",
+		"come first. Eye protection on.",
+	} {
+		lines = append(lines, "  "+m.style(theme.Quiet, text))
+	}
+	return lines
+}
+
+// clean takes control characters out of text that people wrote, so that none reaches the terminal.
+func clean(text string) string {
+	return strings.Map(func(r rune) rune {
+		if r < 0x20 || r >= 0x7f && r < 0xa0 || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 || r == 0x200e || r == 0x200f {
+			return '�'
+		}
+		return r
+	}, text)
+}

@@ -1,0 +1,167 @@
+// Package tui is the full-screen program: it shows the rack of waiting rackets and the bench, and leads from one to
+// the other.
+//
+// Call New with a House, which knows the jobs and keeps the book, and run the Model with bubbletea.
+package tui
+
+import (
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"pullcard/tui/bench"
+	"pullcard/tui/rack"
+	"pullcard/tui/theme"
+)
+
+// House is what the screens need of the shop: its jobs, and a bench's job opened for one of them.
+type House interface {
+	// Items lists the rackets that wait, those in progress first.
+	Items() ([]rack.Item, error)
+	// Open makes the i-th item, counted from 0, ready for the bench.
+	Open(i int) (bench.Job, error)
+}
+
+// Options are how the program starts.
+type Options struct {
+	Bench bench.Settings
+	// Straight is the job that is on the bench from the start; nil shows the rack first.
+	Straight *bench.Job
+}
+
+type screen uint8
+
+const (
+	onRack screen = iota
+	onBench
+)
+
+// Model is the whole program.
+type Model struct {
+	house         House
+	opts          Options
+	at            screen
+	rack          rack.Model
+	bench         bench.Model
+	width, height int
+}
+
+type itemsMsg struct {
+	items []rack.Item
+	err   error
+}
+
+type openedMsg struct {
+	job bench.Job
+	err error
+}
+
+// ThemeMsg changes how the screens look, once the terminal has said what its ground is.
+type ThemeMsg struct{ Theme theme.Theme }
+
+// New is the program on its first screen. The error says why a job cannot go on the bench.
+func New(h House, o Options) (Model, error) {
+	m := Model{house: h, opts: o, rack: rack.New(nil, o.Bench.Theme)}
+	if o.Straight == nil {
+		return m, nil
+	}
+	b, err := bench.New(*o.Straight, o.Bench)
+	m.bench, m.at = b, onBench
+	return m, err
+}
+
+// Init starts the first screen.
+func (m Model) Init() tea.Cmd {
+	if m.at == onBench {
+		return m.bench.Init()
+	}
+	return m.list()
+}
+
+func (m Model) list() tea.Cmd {
+	h := m.house
+	return func() tea.Msg {
+		items, err := h.Items()
+		return itemsMsg{items, err}
+	}
+}
+
+// Update leads messages to the screen that they are for.
+func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		m.width, m.height = msg.Width, msg.Height
+		m.rack = m.rack.SetSize(msg.Width, msg.Height)
+		if m.at == onBench {
+			m.bench = m.bench.SetSize(msg.Width, msg.Height)
+		}
+		return m, nil
+	case ThemeMsg:
+		m.opts.Bench.Theme, m.rack = msg.Theme, m.rack.SetTheme(msg.Theme)
+		if m.at == onBench {
+			m.bench = m.bench.SetTheme(msg.Theme)
+		}
+		return m, nil
+	case tea.KeyMsg:
+		if msg.Type == tea.KeyCtrlC {
+			return m, tea.Quit
+		}
+	case itemsMsg:
+		m.rack = m.rack.SetItems(msg.items)
+		if msg.err != nil {
+			m.rack = m.rack.SetNotice(msg.err.Error())
+		}
+		return m, nil
+	case rack.ChosenMsg:
+		return m, m.open(int(msg))
+	case rack.LeaveMsg:
+		return m, tea.Quit
+	case openedMsg:
+		return m.opened(msg)
+	case bench.LeaveMsg:
+		if m.opts.Straight != nil {
+			return m, tea.Quit
+		}
+		m.at = onRack
+		return m, m.list()
+	}
+	var cmd tea.Cmd
+	if m.at == onBench {
+		m.bench, cmd = m.bench.Update(msg)
+	} else {
+		m.rack, cmd = m.rack.Update(msg)
+	}
+	return m, cmd
+}
+
+func (m Model) open(i int) tea.Cmd {
+	h := m.house
+	return func() tea.Msg {
+		job, err := h.Open(i)
+		return openedMsg{job, err}
+	}
+}
+
+func (m Model) opened(msg openedMsg) (tea.Model, tea.Cmd) {
+	b, err := bench.Model{}, msg.err
+	if err == nil {
+		b, err = bench.New(msg.job, m.opts.Bench)
+	}
+	if err != nil {
+		m.rack = m.rack.SetNotice(err.Error())
+		return m, nil
+	}
+	m.bench, m.at = b.SetSize(m.width, m.height), onBench
+	return m, m.bench.Init()
+}
+
+// View is the screen that is up.
+func (m Model) View() string {
+	if m.at == onBench {
+		return m.bench.View()
+	}
+	return m.rack.View()
+}
+
+// Hold is how long a held key does not count again, unless the house sets another time.
+const Hold = 700 * time.Millisecond
