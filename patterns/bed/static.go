@@ -1,0 +1,105 @@
+package bed
+
+import (
+	"fmt"
+
+	"gonum.org/v1/gonum/mat"
+
+	"pullcard/patterns/grid"
+	"pullcard/patterns/measure"
+)
+
+// Stiffness is a stiffness in N/mm, which is kN/m.
+type Stiffness float64
+
+// KgfPerCm is the stiffness in kilogram-force per centimetre.
+func (s Stiffness) KgfPerCm() float64 { return float64(s) * 10 / measure.NewtonsPerKgf }
+
+// LbfPerIn is the stiffness in pound-force per inch.
+func (s Stiffness) LbfPerIn() float64 {
+	return float64(s) * measure.MillimetresPerIn / measure.NewtonsPerLbf
+}
+
+// Deflection is how far each crossing gives, in mm, under a load on each, in N; small deflections. It panics when there
+// is not one load for each crossing.
+func (n *Net) Deflection(load []float64) []float64 {
+	if len(load) != len(n.nodes) {
+		panic(fmt.Sprintf("bed: %d loads on %d crossings", len(load), len(n.nodes)))
+	}
+	w := mat.NewVecDense(len(load), append([]float64(nil), load...))
+	n.solve(&n.chol, w)
+	return w.RawVector().Data
+}
+
+// solve leaves the solution in v. The matrix was factorised, so that only an ill condition is left to go wrong, as of
+// strings of a millionth of the others' tension; what it costs in digits is no reason to stop.
+func (n *Net) solve(chol *mat.BandCholesky, v *mat.VecDense) {
+	if err := chol.SolveVecTo(v, v); err != nil {
+		if _, ok := err.(mat.Condition); !ok {
+			panic(fmt.Sprintf("bed: solve: %v", err))
+		}
+	}
+}
+
+// Point is a load of 1 N on one crossing.
+func (n *Net) Point(node int) []float64 {
+	load := make([]float64, len(n.nodes))
+	load[node] = 1
+	return load
+}
+
+// Patch is a load of 1 N spread evenly over the disc around a point, as a ball spreads it: each crossing inside carries
+// its part of the bed. Where no crossing lies inside, the nearest one carries all.
+func (n *Net) Patch(at grid.Point, radiusMM float64) []float64 {
+	load := make([]float64, len(n.nodes))
+	area := 0.0
+	for i, node := range n.nodes {
+		if node.To(at) <= radiusMM {
+			load[i], area = node.AreaMM2, area+node.AreaMM2
+		}
+	}
+	if area == 0 {
+		return n.Point(n.Nearest(at))
+	}
+	for i := range load {
+		load[i] /= area
+	}
+	return load
+}
+
+// Pressure is an even pressure on the whole bed, in N/mm², as a load on each crossing.
+func (n *Net) Pressure(p float64) []float64 {
+	load := make([]float64, len(n.nodes))
+	for i, node := range n.nodes {
+		load[i] = p * node.AreaMM2
+	}
+	return load
+}
+
+// Stiffness is the load's sum over the deflection that it makes at a crossing.
+func (n *Net) Stiffness(load []float64, at int) Stiffness {
+	sum := 0.0
+	for _, f := range load {
+		sum += f
+	}
+	return Stiffness(sum / n.Deflection(load)[at])
+}
+
+// Centre is the stiffness under a load on the crossing nearest to the middle of the hoop.
+func (n *Net) Centre() Stiffness {
+	i := n.Nearest(grid.Point{})
+	return n.Stiffness(n.Point(i), i)
+}
+
+// Map is the stiffness of every crossing under a load on itself.
+func (n *Net) Map() []Stiffness {
+	out := make([]Stiffness, len(n.nodes))
+	w := mat.NewVecDense(len(n.nodes), nil)
+	for i := range out {
+		w.Zero()
+		w.SetVec(i, 1)
+		n.solve(&n.chol, w)
+		out[i] = Stiffness(1 / w.AtVec(i))
+	}
+	return out
+}

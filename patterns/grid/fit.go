@@ -1,0 +1,262 @@
+package grid
+
+import (
+	"fmt"
+	"math"
+
+	"gonum.org/v1/gonum/optimize"
+
+	"pullcard/patterns"
+)
+
+// What an even grid is. These are this program's own choices, not published values.
+const (
+	// easyGap is the gap, as a share of the mean one, below which holes push each other aside.
+	easyGap = 0.5
+	// stiffness weighs departures from the even grid, in pitches squared, against the evenness of the holes.
+	stiffness = 30.0
+	// pinned is the weight of a measured hole against one that may move.
+	pinned = 1e6
+)
+
+// pose is a grid: pitches of mains and crosses and where the pattern's middle lies.
+type pose struct{ main, cross, x, y float64 }
+
+// fit seeks the most even grid whose hole order along the rim is the layout's. Columns and rows are even; where their
+// ends on the rim come too near each other or in the wrong order, or a main and a cross share a hole, the holes move by
+// the least squares of pitches. Of all poses it takes the one whose holes are spread most evenly, by the entropy
+// of their gaps, less the price of the departures.
+// Source, from memory: Shannon's entropy as a measure of evenness, Pielou (1966).
+type fit struct {
+	shape    *Shape
+	measured Measured
+	chain    *chain
+	columns  []float64 // in pitches from the middle
+	rows     []float64 // in pitches from the middle, the head's first
+	pose     pose
+
+	column, row         []end
+	wish, weight, place []float64
+}
+
+// end is where a strand of the even grid meets the rim: the length from the head, and how fast the strand moves
+// sideways with it, in pitches.
+type end struct{ along, pace float64 }
+
+func newFit(f *patterns.Frame, s *Shape, m Measured) *fit {
+	t := &fit{shape: s, measured: m, chain: newChain(f, m)}
+	left, all := len(f.Mains[patterns.Left]), len(f.Mains[patterns.Left])+len(f.Mains[patterns.Right])
+	for i := range all {
+		t.columns = append(t.columns, float64(i-left)+0.5)
+	}
+	for j := range f.Crosses {
+		t.rows = append(t.rows, float64(len(f.Crosses)-1)/2-float64(j))
+	}
+	t.column, t.row = make([]end, all), make([]end, len(f.Crosses))
+	n := len(t.chain.slots)
+	t.wish, t.weight, t.place = make([]float64, n), make([]float64, n), make([]float64, n)
+	t.chain.reserve(easyGap * t.meanGap(f.Total()))
+	return t
+}
+
+func (t *fit) meanGap(holes int) float64 { return 4 * t.shape.quarter() / float64(holes) }
+
+// solve finds the best pose. It fails only when no pose has all strands inside the hoop, which measured pitches can
+// bring about.
+func (t *fit) solve() error {
+	start := t.start()
+	free := t.free()
+	move := func(v []float64) pose {
+		p := start
+		for i, k := range free {
+			switch k {
+			case mainPitch:
+				p.main *= 1 + v[i]
+			case crossPitch:
+				p.cross *= 1 + v[i]
+			case alongRacket:
+				p.y += v[i] * start.cross * 4
+			case acrossRacket:
+				p.x += v[i] * start.main * 4
+			}
+		}
+		return p
+	}
+	problem := optimize.Problem{Func: func(v []float64) float64 { return -t.score(move(v)) }}
+	settings := &optimize.Settings{Converger: &optimize.FunctionConverge{Absolute: 1e-7, Iterations: 10}, FuncEvaluations: 2000}
+	best := make([]float64, len(free))
+	// The second run starts afresh where the first has stopped: a simplex may collapse early against a wall.
+	for _, size := range []float64{0.08, 0.02} {
+		if len(free) == 0 {
+			break
+		}
+		result, err := optimize.Minimize(problem, best, settings, &optimize.NelderMead{SimplexSize: size})
+		if err != nil {
+			return fmt.Errorf("seek the most even grid: %w", err)
+		}
+		best = result.X
+	}
+	t.pose = move(best)
+	if t.score(t.pose) <= outside {
+		return fmt.Errorf("the measured pitches of %.1f mm and %.1f mm leave strands outside the hoop; measure them again", t.pose.main, t.pose.cross)
+	}
+	return nil
+}
+
+// freedom is something about a pose that may change.
+type freedom int
+
+const (
+	mainPitch freedom = iota
+	crossPitch
+	alongRacket
+	acrossRacket
+)
+
+// start is a pose that leaves a margin of a pitch or two all round.
+func (t *fit) start() pose {
+	p := pose{main: 2 * t.shape.a / float64(len(t.columns)+4), cross: 2 * t.shape.b / float64(len(t.rows)+3)}
+	p.x = -p.main * (t.columns[0] + t.columns[len(t.columns)-1]) / 2
+	if t.measured.MainPitchMM > 0 {
+		p.main = t.measured.MainPitchMM
+	}
+	if t.measured.CrossPitchMM > 0 {
+		p.cross = t.measured.CrossPitchMM
+	}
+	return p
+}
+
+// free lists what may change: the pitches unless they are measured, the place along the racket where head and throat
+// differ, and the place across where the sides do.
+func (t *fit) free() []freedom {
+	var free []freedom
+	if t.measured.MainPitchMM <= 0 {
+		free = append(free, mainPitch)
+	}
+	if t.measured.CrossPitchMM <= 0 {
+		free = append(free, crossPitch)
+	}
+	if !t.chain.level {
+		free = append(free, alongRacket)
+	}
+	if !t.chain.mirror {
+		free = append(free, acrossRacket)
+	}
+	return free
+}
+
+// outside is the score of a pose whose strands do not lie well inside the hoop.
+const outside = -1e6
+
+// score is how even a pose is, and leaves the holes' places in t.place.
+func (t *fit) score(p pose) float64 {
+	if !t.meet(p) {
+		return outside
+	}
+	t.wishes()
+	half := 2 * t.shape.quarter()
+	lo, hi := -half, half
+	if t.chain.mirror && len(t.measured.Along) == 0 {
+		margin := easyGap * half / float64(len(t.chain.slots)) / 2
+		lo, hi = margin, half-margin
+	}
+	t.chain.spread(t.wish, t.weight, t.place, lo, hi)
+	return t.entropy() - stiffness*t.departed()
+}
+
+// meet finds where the strands of a pose meet the rim; false when one lies less than half a pitch inside the hoop.
+func (t *fit) meet(p pose) bool {
+	if p.main <= 0 || p.cross <= 0 {
+		return false
+	}
+	for i, c := range t.columns {
+		if t.chain.mirror && c > 0 {
+			break
+		}
+		x := p.x + c*p.main
+		if math.Abs(x) > t.shape.a-p.main/2 {
+			return false
+		}
+		e := t.shape.column(x)
+		t.column[i] = end{-math.Copysign(e.along, x), e.pace / p.main}
+	}
+	for j, r := range t.rows {
+		y := p.y + r*p.cross
+		if math.Abs(y) > t.shape.b-p.cross/2 {
+			return false
+		}
+		e := t.shape.row(y)
+		t.row[j] = end{e.along, e.pace / p.cross}
+	}
+	return true
+}
+
+// ends are where the even grid would have a hole's main and cross on the rim.
+func (t *fit) ends(s *slot) (main, cross end) {
+	half := 2 * t.shape.quarter()
+	if s.main >= 0 {
+		main = t.column[s.main]
+		if s.end == patterns.Throat {
+			main.along = math.Copysign(half, main.along) - main.along
+			// A main beyond the centre line still has its throat hole on its own side.
+			if s.hole.Side == patterns.Left && main.along < 0 {
+				main.along += 2 * half
+			} else if s.hole.Side == patterns.Right && main.along > 0 {
+				main.along -= 2 * half
+			}
+		}
+	}
+	if s.cross >= 0 {
+		cross = t.row[s.cross]
+		if s.hole.Side == patterns.Right {
+			cross.along = -cross.along
+		}
+	}
+	return main, cross
+}
+
+func (t *fit) wishes() {
+	for i := range t.chain.slots {
+		s := &t.chain.slots[i]
+		if s.fixed {
+			t.wish[i], t.weight[i] = s.at, pinned
+			continue
+		}
+		m, c := t.ends(s)
+		u, v := m.pace*m.pace, c.pace*c.pace
+		t.weight[i] = u + v
+		t.wish[i] = (m.along*u + c.along*v) / (u + v)
+	}
+}
+
+// departed is the sum of squares by which the holes pull strands off the even grid, in pitches.
+func (t *fit) departed() (sum float64) {
+	for i := range t.chain.slots {
+		s := &t.chain.slots[i]
+		m, c := t.ends(s)
+		u, v := (t.place[i]-m.along)*m.pace, (t.place[i]-c.along)*c.pace
+		sum += u*u + v*v
+	}
+	return sum
+}
+
+// entropy is Shannon's entropy of the gaps along the chain in units of the mean gap, without its constant part.
+func (t *fit) entropy() (sum float64) {
+	mean := t.meanGap(len(t.place))
+	term := func(gap float64) float64 {
+		g := max(gap/mean, 1e-9)
+		return -g * math.Log(g)
+	}
+	first, last := t.place[0], t.place[len(t.place)-1]
+	half := 2 * t.shape.quarter()
+	if t.chain.mirror {
+		mean /= 2
+		sum = (term(2*first) + term(2*(half-last))) / 2
+	} else {
+		sum = term(2*half - last + first)
+	}
+	for i := 1; i < len(t.place); i++ {
+		sum += term(t.place[i] - t.place[i-1])
+	}
+	return sum
+}
