@@ -36,8 +36,11 @@ type Frame struct {
 	TieMains, TieCrosses []Hole
 	// TieMainsAt and TieCrossesAt are the places of the two lists, for messages.
 	TieMainsAt, TieCrossesAt source.Pos
-	// Hoop is nil when the layout gives no size.
-	Hoop *Hoop
+	// Hoop is nil when the layout gives no size; HoopAt is the place of its table, for messages.
+	Hoop   *Hoop
+	HoopAt source.Pos
+	// Measured is what was measured with a tape.
+	Measured Measured
 	// Printed is the tension range printed on the frame, nil when the layout gives none.
 	Printed *Range
 	// File is the name of the layout file, for messages.

@@ -16,9 +16,11 @@ func (h Hoop) AreaCM2() float64 {
 
 // hoop reads the size of the hoop and warns where the sport's rules forbid it.
 func (l *Layout) hoop(f *Frame) {
+	f.HoopAt = source.Pos{Line: 1, Col: 1}
 	if l.HoopTable == nil {
 		return
 	}
+	f.HoopAt = l.HoopTable.Pos()
 	length, okL := l.length("length", `"330 mm"`, l.HoopLength)
 	width, okW := l.length("width", `"250 mm"`, l.HoopWidth)
 	h := &Hoop{length, width, 2}

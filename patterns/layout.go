@@ -20,6 +20,8 @@ type Layout struct {
 	HoopLength, HoopWidth  source.Text
 	HoopShape              source.Float
 	TensionMin, TensionMax source.Text
+	MainPitch, CrossPitch  source.Text // measured
+	measuredHoles          []measuredEntry
 }
 
 // ReadLayout reads a layout file; file is its name in messages. The warnings do not keep the frame from being used; the
@@ -67,6 +69,7 @@ func parseLayout(doc *source.Doc) *Layout {
 	if r := t.Table("tension"); r != nil {
 		l.TensionMin, l.TensionMax = r.Text("min"), r.Text("max")
 	}
+	l.readMeasured(t)
 	l.required(t)
 	return l
 }
@@ -102,6 +105,7 @@ func (l *Layout) frame() *Frame {
 	}
 	r := resolver{l: l, f: f}
 	r.holes()
+	l.measured(f)
 	r.mains()
 	r.crosses()
 	if l.doc.Failed() {

@@ -125,7 +125,7 @@ func (b *bend) settle(force float64) error {
 	return fmt.Errorf("no balance found under %g N", force)
 }
 
-// step is Newton's step and the norm of the force that is not yet balanced. The matrix is the spans' own, which is
+// step is Newton's step, none where the balance is reached, and the norm of the force that is not yet balanced. The matrix is the spans' own, which is
 // banded, and for each string the stretch all along it, a matrix of rank one: the rule of Sherman, Morrison and Woodbury
 // takes these in.
 func (b *bend) step(force float64) (step []float64, left float64, err error) {
@@ -158,17 +158,19 @@ func (b *bend) step(force float64) (step []float64, left float64, err error) {
 			pulls, compliance = append(pulls, pull), append(compliance, 1/perMM)
 		}
 	}
-	var chol mat.BandCholesky
-	if !chol.Factorize(k) {
+	if left = blas64.Nrm2(vector(rest)); left <= settled*force {
+		return nil, left, nil
+	}
+	chol, ok := factorize(k)
+	if !ok {
 		return nil, 0, errors.New("the bent bed is slack")
 	}
-	left = blas64.Nrm2(vector(rest))
-	b.net.solve(&chol, mat.NewVecDense(size, rest))
-	return rest, left, b.stiffen(&chol, rest, pulls, compliance)
+	chol.solve(rest)
+	return rest, left, b.stiffen(chol, rest, pulls, compliance)
 }
 
 // stiffen corrects a banded solution for the stretch along the strings.
-func (b *bend) stiffen(chol *mat.BandCholesky, x []float64, pulls [][]float64, compliance []float64) error {
+func (b *bend) stiffen(chol factor, x []float64, pulls [][]float64, compliance []float64) error {
 	m := len(pulls)
 	if m == 0 {
 		return nil
@@ -177,7 +179,7 @@ func (b *bend) stiffen(chol *mat.BandCholesky, x []float64, pulls [][]float64, c
 	small, right := mat.NewSymDense(m, nil), mat.NewVecDense(m, nil)
 	for i, p := range pulls {
 		solved[i] = append([]float64(nil), p...)
-		b.net.solve(chol, mat.NewVecDense(len(p), solved[i]))
+		chol.solve(solved[i])
 		for j := 0; j <= i; j++ {
 			small.SetSym(j, i, blas64.Dot(vector(pulls[j]), vector(solved[i])))
 		}

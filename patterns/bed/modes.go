@@ -140,7 +140,7 @@ func (s *space) improve() error {
 		for k := range v {
 			v[k] = u[k] * s.root[k]
 		}
-		s.net.solve(&s.net.chol, mat.NewVecDense(len(v), v))
+		s.net.chol.solve(v)
 		for k := range v {
 			v[k] *= s.root[k]
 		}

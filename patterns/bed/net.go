@@ -58,7 +58,7 @@ type Net struct {
 	threads []thread // the mains, then the crosses
 	mains   int
 	band    int
-	chol    mat.BandCholesky
+	chol    factor
 }
 
 // New strings a grid. It fails when a tension or a mass is none.
@@ -103,7 +103,8 @@ func Weave(mains, crosses []String) (*Net, error) {
 		return nil, errors.New("no main meets a cross; there is no bed")
 	}
 	n.weigh()
-	if !n.chol.Factorize(n.matrix()) {
+	var ok bool
+	if n.chol, ok = factorize(n.matrix()); !ok {
 		return nil, errors.New("the bed is slack: a crossing has no tensioned string")
 	}
 	return n, nil

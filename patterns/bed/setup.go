@@ -18,13 +18,18 @@ type Setup struct {
 	MainsN, CrossesN float64
 	// BoostN are the newtons that single strands were pulled at above their kind.
 	BoostN map[patterns.Strand]float64
+	// Laid is where the strings lie; nil is worked out from the frame and what was measured.
+	Laid *grid.Grid
 }
 
 // Net strings the bed.
 func (s Setup) Net() (*grid.Grid, *Net, error) {
-	g, err := grid.New(s.Frame, s.Measured)
-	if err != nil {
-		return nil, nil, err
+	g := s.Laid
+	if g == nil {
+		var err error
+		if g, err = grid.New(s.Frame, s.Measured); err != nil {
+			return nil, nil, err
+		}
 	}
 	main, err := s.Mains.Cord(s.MainsN)
 	if err != nil {
@@ -66,10 +71,11 @@ const (
 // less, the crosses' alone, a thicker and a thinner string, a larger and a smaller hoop of the same shape, and
 // the patterns of other frames on this hoop, without boosts, which belong to the pattern's knots. It fails only when the bed itself cannot be.
 func Choices(base Setup, others ...*patterns.Frame) ([]Choice, error) {
-	_, n, err := base.Net()
+	g, n, err := base.Net()
 	if err != nil {
 		return nil, err
 	}
+	base.Laid = g
 	figures, err := n.Figures(1)
 	if err != nil {
 		return nil, err
@@ -114,7 +120,7 @@ func variants(base Setup, others []*patterns.Frame) []variant {
 		add(fmt.Sprintf("pattern %d × %d of %s", len(f.Columns()), len(f.Crosses), f.Name), func(s *Setup) {
 			other := *f
 			other.Hoop = s.Frame.Hoop
-			s.Frame, s.BoostN, s.Measured = &other, nil, grid.Measured{}
+			s.Frame, s.BoostN, s.Measured, s.Laid = &other, nil, grid.Measured{}, nil
 		})
 	}
 	return out
@@ -125,7 +131,7 @@ func (s *Setup) resize(factor float64) {
 	s.Measured = grid.Measured{MainPitchMM: s.Measured.MainPitchMM * factor, CrossPitchMM: s.Measured.CrossPitchMM * factor}
 	frame, hoop := *s.Frame, *s.Frame.Hoop
 	hoop.LengthMM, hoop.WidthMM = hoop.LengthMM*factor, hoop.WidthMM*factor
-	frame.Hoop, s.Frame = &hoop, &frame
+	frame.Hoop, s.Frame, s.Laid = &hoop, &frame, nil
 }
 
 // Feel is the tension that gives another frame the feel of a bed, by a rule of thumb and by the net.
@@ -154,7 +160,7 @@ func SameFeel(base Setup, other *patterns.Frame) (Feel, error) {
 		return Feel{}, err
 	}
 	there := base
-	there.Frame, there.Measured = other, grid.Measured{}
+	there.Frame, there.Measured, there.Laid = other, other.Measured, nil
 	h, m, err := there.Net()
 	if err != nil {
 		return Feel{}, fmt.Errorf("%s: %w", other.Name, err)

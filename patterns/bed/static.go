@@ -3,8 +3,6 @@ package bed
 import (
 	"fmt"
 
-	"gonum.org/v1/gonum/mat"
-
 	"pullcard/patterns/grid"
 	"pullcard/patterns/measure"
 )
@@ -26,19 +24,9 @@ func (n *Net) Deflection(load []float64) []float64 {
 	if len(load) != len(n.nodes) {
 		panic(fmt.Sprintf("bed: %d loads on %d crossings", len(load), len(n.nodes)))
 	}
-	w := mat.NewVecDense(len(load), append([]float64(nil), load...))
-	n.solve(&n.chol, w)
-	return w.RawVector().Data
-}
-
-// solve leaves the solution in v. The matrix was factorised, so that only an ill condition is left to go wrong, as of
-// strings of a millionth of the others' tension; what it costs in digits is no reason to stop.
-func (n *Net) solve(chol *mat.BandCholesky, v *mat.VecDense) {
-	if err := chol.SolveVecTo(v, v); err != nil {
-		if _, ok := err.(mat.Condition); !ok {
-			panic(fmt.Sprintf("bed: solve: %v", err))
-		}
-	}
+	w := append([]float64(nil), load...)
+	n.chol.solve(w)
+	return w
 }
 
 // Point is a load of 1 N on one crossing.
@@ -94,12 +82,12 @@ func (n *Net) Centre() Stiffness {
 // Map is the stiffness of every crossing under a load on itself.
 func (n *Net) Map() []Stiffness {
 	out := make([]Stiffness, len(n.nodes))
-	w := mat.NewVecDense(len(n.nodes), nil)
+	w := make([]float64, len(n.nodes))
 	for i := range out {
-		w.Zero()
-		w.SetVec(i, 1)
-		n.solve(&n.chol, w)
-		out[i] = Stiffness(1 / w.AtVec(i))
+		clear(w)
+		w[i] = 1
+		n.chol.solve(w)
+		out[i] = Stiffness(1 / w[i])
 	}
 	return out
 }

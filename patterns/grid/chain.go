@@ -34,7 +34,7 @@ type block struct {
 }
 
 func newChain(f *patterns.Frame, m Measured) *chain {
-	c := &chain{mirror: alike(f) && m.alike(), level: level(f) && len(m.Along) == 0}
+	c := &chain{mirror: alike(f) && paired(m), level: level(f) && len(m.Along) == 0}
 	carried := carries(f)
 	add := func(h patterns.Hole) {
 		if s, ok := carried[h]; ok {
@@ -104,8 +104,8 @@ func alike(f *patterns.Frame) bool {
 	return true
 }
 
-// alike says whether like places were measured on both sides.
-func (m Measured) alike() bool {
+// paired says whether like places were measured on both sides.
+func paired(m Measured) bool {
 	for h, along := range m.Along {
 		if other, ok := m.Along[patterns.Hole{Side: h.Side.Other(), N: h.N}]; !ok || math.Abs(other-along) > 1e-6 {
 			return false

@@ -96,6 +96,10 @@ func (g *Grid) Cut(c Course, p Practice) (Piece, error) {
 		}
 		piece.Terms, arms[i] = append(piece.Terms, terms...), sum(terms)
 	}
+	if i := c.weaver(); i >= 0 && p.WeaveMM > 0 {
+		piece.Terms = append(piece.Terms, Term{c.Arms[i].Name + ": margin for weaving", p.WeaveMM, Weaving})
+		arms[i] += p.WeaveMM
+	}
 	if c.Loop != nil {
 		t, err := g.run(Loop, *c.Loop, p)
 		if err != nil {
@@ -109,6 +113,25 @@ func (g *Grid) Cut(c Course, p Practice) (Piece, error) {
 		piece.ShortMM = 0
 	}
 	return piece, nil
+}
+
+// weaver is the arm that is woven with, the one with more crosses, or -1 for none.
+func (c *Course) weaver() int {
+	var crosses [2]int
+	for i, a := range c.Arms {
+		for _, s := range a.Spans {
+			if s.Kind == patterns.Cross {
+				crosses[i]++
+			}
+		}
+	}
+	switch {
+	case crosses[0]+crosses[1] == 0:
+		return -1
+	case crosses[1] > crosses[0]:
+		return 1
+	}
+	return 0
 }
 
 // round brings the length up to what a tape reads. Equal arms share it; of others the short one is rounded by itself.
@@ -127,13 +150,11 @@ func (p *Piece) round(arms [2]float64, with Practice) {
 
 func (g *Grid) arm(a Arm, p Practice) ([]Term, error) {
 	var out []Term
-	woven := false
 	for _, s := range a.Spans {
 		l, ok := g.Line(s)
 		if !ok {
 			return nil, fmt.Errorf("the frame has no strand %s", s)
 		}
-		woven = woven || s.Kind == patterns.Cross
 		out = append(out, Term{s.String(), l.MM(), Span})
 	}
 	if n := 2 * len(a.Spans); n > 0 {
@@ -145,9 +166,6 @@ func (g *Grid) arm(a Arm, p Practice) ([]Term, error) {
 			return nil, err
 		}
 		out = append(out, t)
-	}
-	if woven && p.WeaveMM > 0 {
-		out = append(out, Term{a.Name + ": margin for weaving", p.WeaveMM, Weaving})
 	}
 	if a.Knotted {
 		return append(out, Term{a.Name + ": starting knot", p.KnotMM, Knot}), nil

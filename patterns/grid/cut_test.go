@@ -102,6 +102,8 @@ func TestShortSide(t *testing.T) {
 	s := cut(t, g, x, grid.Practice{WallMM: 12, ReachMM: 400, TapeMM: 1})
 	assert.InDelta(t, g.Rows[0].MM()+24+g.OutsideMM(x.Loop[0], x.Loop[1], 12)/2+400, s.ShortMM, 1)
 	assert.InDelta(t, cut(t, g, crosses(f), grid.Practice{WallMM: 12, ReachMM: 400, TapeMM: 1}).CutMM, s.CutMM, 1e-9, "the same string, begun elsewhere")
+	assert.Equal(t, cut(t, g, crosses(f), grid.Usual()).CutMM, cut(t, g, x, grid.Usual()).CutMM, "one margin to weave with")
+	assert.InDelta(t, s.ShortMM, cut(t, g, x, grid.Usual()).ShortMM, 5, "which the long end has")
 }
 
 func TestStartingKnot(t *testing.T) {

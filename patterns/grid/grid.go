@@ -11,13 +11,8 @@ import (
 	"pullcard/patterns"
 )
 
-// Measured holds what was measured with a tape and wins over what is worked out. Its zero value measures nothing.
-type Measured struct {
-	// MainPitchMM and CrossPitchMM are the distances of neighbouring strands in the middle of the bed; 0 is not measured.
-	MainPitchMM, CrossPitchMM float64
-	// Along is a hole's distance from the head's centre along the inside of the hoop, down its own side, in mm.
-	Along map[patterns.Hole]float64
-}
+// Measured is what was measured with a tape and wins over what is worked out.
+type Measured = patterns.Measured
 
 // Grid is where the strings of a frame lie.
 type Grid struct {

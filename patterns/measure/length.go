@@ -29,3 +29,12 @@ func ParseLinearMass(text string) (gramsPerMetre float64, err error) {
 	}
 	return float64(m) / micro, nil
 }
+
+// ParsePercent reads "10 %" as 10.
+func ParsePercent(text string) (float64, error) {
+	m, unit, err := number(text)
+	if err != nil || unit != "%" {
+		return 0, fmt.Errorf(`%q is no percentage; write it as "10 %%"`, text)
+	}
+	return float64(m) / micro, nil
+}

@@ -93,6 +93,11 @@ func (t Tension) Plus(o Tension) Tension {
 	return Tension{t.millionths + o.To(t.unit).millionths, t.unit}
 }
 
+// Minus takes another tension off, converted to t's unit; what is left may be below nought.
+func (t Tension) Minus(o Tension) Tension {
+	return Tension{t.millionths - o.To(t.unit).millionths, t.unit}
+}
+
 // Over is by how many percent t lies above base.
 func (t Tension) Over(base Tension) float64 {
 	if t.unit == base.unit {

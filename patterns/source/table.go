@@ -150,6 +150,15 @@ func (t *Table) Has(key string) bool { return t.values[key] != nil }
 // IsTable says whether a key is there and is a table, without asking for it.
 func (t *Table) IsTable(key string) bool { return t.Has(key) && t.values[key].table != nil }
 
+// Keys are the keys of a table whose keys are not known beforehand, in the order of the file. They are not asked for.
+func (t *Table) Keys() []Text {
+	out := make([]Text, len(t.order))
+	for i, key := range t.order {
+		out[i] = Text{t.values[key].at, key, true}
+	}
+	return out
+}
+
 // Text reads a text.
 func (t *Table) Text(key string) Text {
 	v := t.get(key)
