@@ -10,11 +10,17 @@ import (
 // Build makes the plan of a frame by a technique at the tensions of mains and crosses. The error is a
 // source.Problems that says what of frame or technique does not go together and what would.
 func Build(f *patterns.Frame, t *Technique, mains, crosses measure.Tension) (*plan.Plan, error) {
+	return build(f, t, mains, crosses, [2]float64{})
+}
+
+// build makes a plan; stretch is by how many percent the strings of mains and crosses are stretched beforehand.
+func build(f *patterns.Frame, t *Technique, mains, crosses measure.Tension, stretch [2]float64) (*plan.Plan, error) {
 	if problems := fits(f, t); len(problems) > 0 {
 		return nil, problems
 	}
 	o := newOrders(mains, crosses, t.Boost)
 	h := newHands(f, t, o)
+	h.stretch = stretch
 	h.prepare()
 	if err := asProblems(h.stringAll()); err != nil {
 		return nil, err
@@ -25,7 +31,10 @@ func Build(f *patterns.Frame, t *Technique, mains, crosses measure.Tension) (*pl
 		Warnings: append(warnings(f, o, mains, crosses), h.warnings...),
 		Terms:    terms(f, t, h, o), Steps: h.steps,
 	}
-	p.Totals = totals(h, p)
+	for i := range p.Steps {
+		p.Steps[i].Base = p.Steps[i].N
+	}
+	p.Totals, p.Loads = totals(h, p), p.SumLoads()
 	p.Plan = p.Fingerprint()
 	return p, nil
 }
@@ -70,11 +79,22 @@ func terms(f *patterns.Frame, t *Technique, h *hands, o orders) plan.Terms {
 			}
 		}
 	}
+	then, repull, printed := "level", "third", ""
+	if t.Mains.Overtake {
+		then = "overtake"
+	}
+	if t.Cross.RepullEnd {
+		repull = "end"
+	}
+	if f.Printed != nil {
+		printed = f.Printed.Min.String() + " to " + f.Printed.Max.String()
+	}
 	short := ""
 	if t.Pieces == 1 {
 		short = t.Mains.Short.String()
 	}
 	return plan.Terms{
+		MainsStart: f.Start.String(), Then: then, Repull: repull, CrossClamps: t.Cross.Clamps, Knot: t.Knot, PrintedRange: printed,
 		Short: short, Sport: string(f.Sport), HolesLeft: f.Holes[patterns.Left], HolesRight: f.Holes[patterns.Right],
 		Mains: chords(f.Columns()), Crosses: chords(f.Crosses), Shared: h.names(shared),
 		TieMains: h.names(f.TieMains), TieCrosses: h.names(f.TieCrosses),

@@ -32,6 +32,7 @@ func (h *hands) crossesFrom(e patterns.End) []patterns.Chord {
 // crossesApart strings the crosses with a string of their own.
 func (h *hands) crossesApart() error {
 	h.phase = plan.PhaseCrosses
+	h.stretchString(h.stretch[1], "the crosses' string")
 	w := &weaver{hands: h, piece: plan.PieceCrosses, order: h.crossesFrom(h.t.Cross.From)}
 	switch h.t.Cross.Start {
 	case StartSkip:

@@ -11,6 +11,8 @@ type hands struct {
 	f *patterns.Frame
 	t *Technique
 	o orders
+	// stretch is by how many percent the strings of mains and crosses are stretched beforehand.
+	stretch [2]float64
 
 	steps    []plan.Step
 	phase    plan.Phase
@@ -18,14 +20,24 @@ type hands struct {
 	left     map[patterns.Hole]int // strands still to be threaded through a hole
 	holeName []plan.Hole           // by place round the hoop
 	through  map[patterns.Hole][]patterns.Strand
-	runs     []run
+	runs     map[maker]run   // outside the frame, by what made them
 	turns    []patterns.Side // whose turn it was, pull by pull of the mains
 	tight    map[patterns.Strand]bool
 	knots    map[patterns.Hole]bool
 	knotOf   map[tail]patterns.Hole
 	exit     map[patterns.Strand]patterns.Hole // where a laid strand leaves the hoop
+	tails    map[tail]bool                     // the ends from which string hangs free
+	before   map[patterns.Strand]tail          // what a strand was laid from
 	entry    map[patterns.Strand]patterns.Hole
+	named    map[plan.Strand]patterns.Chord
+	mounted  map[string]bool // supports, of a job that is taken up
 	warnings []string
+}
+
+// maker is what led string outside the frame: the laying of a strand, or the knot of the tail that leaves at a hole.
+type maker struct {
+	strand patterns.Strand
+	tied   patterns.Hole // of a knot; the zero Hole for a strand that was laid
 }
 
 // run is string outside the frame between two holes of one side.
@@ -40,15 +52,21 @@ func newHands(f *patterns.Frame, t *Technique, o orders) *hands {
 	h := &hands{
 		f: f, t: t, o: o,
 		clamps:  map[plan.Clamp]plan.Grip{},
+		mounted: map[string]bool{},
+		named:   map[plan.Strand]patterns.Chord{},
+		runs:    map[maker]run{},
 		left:    make(map[patterns.Hole]int, f.Total()),
 		through: make(map[patterns.Hole][]patterns.Strand, f.Total()),
 		tight:   map[patterns.Strand]bool{},
 		knots:   map[patterns.Hole]bool{},
 		knotOf:  map[tail]patterns.Hole{},
 		exit:    map[patterns.Strand]patterns.Hole{},
+		tails:   map[tail]bool{},
+		before:  map[patterns.Strand]tail{},
 		entry:   map[patterns.Strand]patterns.Hole{},
 	}
 	for _, c := range h.chords() {
+		h.named[strand(c.Strand)] = c
 		for _, e := range c.Ends {
 			h.left[e]++
 		}
@@ -120,12 +138,12 @@ func (h *hands) covered(from, to patterns.Hole) (covers []patterns.Hole) {
 
 // lead takes the string outside the frame from one hole to another and returns what it covers. Across the centre line
 // only the centre loop goes, which lies over nothing.
-func (h *hands) lead(from, to patterns.Hole) []plan.Hole {
+func (h *hands) lead(by maker, from, to patterns.Hole) []plan.Hole {
 	if from.Side != to.Side {
 		return nil
 	}
 	covers := h.covered(from, to)
-	h.runs = append(h.runs, run{from.Side, min(from.N, to.N), max(from.N, to.N)})
+	h.runs[by] = run{from.Side, min(from.N, to.N), max(from.N, to.N)}
 	return h.names(covers)
 }
 
@@ -168,18 +186,27 @@ func (h *hands) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, afte
 	if !after.none() {
 		o.After = strand(after.strand)
 		h.announce(after.hole, from)
-		o.Covers = h.lead(after.hole, from)
+		o.Covers = h.lead(maker{strand: c.Strand}, after.hole, from)
 	}
 	if c.Kind == patterns.Cross {
 		h.woven(&o, c, from.Side)
 	}
 	h.op(o)
+	h.laid(c, from, to, after)
+	return tail{c.Strand, to}
+}
+
+// laid remembers a strand that lies in the frame.
+func (h *hands) laid(c patterns.Chord, from, to patterns.Hole, after tail) {
 	for _, e := range c.Ends {
 		h.left[e]--
 		h.through[e] = append(h.through[e], c.Strand)
 	}
 	h.entry[c.Strand], h.exit[c.Strand] = from, to
-	return tail{c.Strand, to}
+	_, tied := h.knotOf[tail{c.Strand, from}]
+	h.tails[tail{c.Strand, from}], h.tails[tail{c.Strand, to}] = after.none() && !tied, true
+	delete(h.tails, after)
+	h.before[c.Strand] = after
 }
 
 // announce notes, before string is led from one hole to another, which holes it will cover.
@@ -188,12 +215,18 @@ func (h *hands) announce(from, to patterns.Hole) {
 		return
 	}
 	if covers := h.names(h.covered(from, to)); len(covers) > 0 {
-		h.note("leave a scrap of string in " + plan.Holes(covers) + " before this run covers " + it(covers))
+		h.note(scrap + plan.Holes(covers) + " before this run covers " + it(covers))
 	}
 	if steps := max(from.N-to.N, to.N-from.N); steps > longRun {
 		h.warnings = append(h.warnings, "the run outside from "+string(h.name(from))+" to "+string(h.name(to))+" is long: it passes more than three holes")
 	}
 }
+
+// The beginnings of notes that laying a strand brings with it.
+const (
+	scrap     = "leave a scrap of string in "
+	hardWeave = "hard weave: "
+)
 
 // longRun is the longest run outside the frame, in steps from hole to hole, that passes without a warning: common
 // practice of the trade.
@@ -221,7 +254,7 @@ func (h *hands) woven(o *plan.Op, c patterns.Chord, from patterns.Side) {
 	}
 	for _, n := range []int{c.Number - 1, c.Number + 1} {
 		if h.tight[patterns.CrossStrand(n)] {
-			h.note("hard weave: every main stands on the wrong level beside " + patterns.CrossStrand(n).String() + "; fan the string, do not saw on one spot")
+			h.note(hardWeave + "every main stands on the wrong level beside " + patterns.CrossStrand(n).String() + "; fan the string, do not saw on one spot")
 			return
 		}
 	}

@@ -1,8 +1,10 @@
 package sequence
 
 import (
+	"pullcard/patterns"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
+	"pullcard/sequence/plan"
 )
 
 // Job is what a job file says: whose racket, which frame and technique, and how hard. It is made by ReadJob.
@@ -12,11 +14,13 @@ type Job struct {
 	// Frame and Technique name a built-in file or a path, relative to the job's file.
 	Frame, Technique source.Text
 	Mains, Crosses   measure.Tension
+	// Proportional asks for the tensions of spans that fall with their length, to be printed.
+	Proportional bool
 	// StringMains and StringCrosses are what is strung; the crosses' is the mains' when it is left away.
 	StringMains, StringCrosses String
 	Machine                    Machine
 
-	mainsAt, crossesAt source.Pos
+	mainsAt, crossesAt, stringCrossesAt source.Pos
 }
 
 // String is a product of string.
@@ -25,6 +29,10 @@ type String struct {
 	DiameterMM    float64 // 0 when not given
 	GramsPerMetre float64 // 0 when not given
 	Material      Material
+	// StretchPercent is by how much the string is stretched before it is threaded, 0 for not at all.
+	StretchPercent float64
+	// Supply is what it is cut from.
+	Supply Supply
 }
 
 // Material is what a string is made of.
@@ -32,12 +40,6 @@ type Material string
 
 // Materials lists the known materials.
 func Materials() []string { return []string{"polyester", "nylon", "gut", "aramid"} }
-
-// Machine is the machine that the job is strung on.
-type Machine struct {
-	Name    string
-	ReachMM float64 // string needed from the frame to the gripper, 0 when not given
-}
 
 // ReadJob reads a job file; file is its name in messages. The error is a source.Problems with everything that is wrong.
 func ReadJob(file string, data []byte) (*Job, source.Problems, error) {
@@ -64,6 +66,15 @@ func ReadJob(file string, data []byte) (*Job, source.Problems, error) {
 	return j, warnings, nil
 }
 
+// Plan makes the plan of the job by its frame and technique. The error is a source.Problems.
+func (j *Job) Plan(f *patterns.Frame, t *Technique) (*plan.Plan, error) {
+	if t.Pieces == 1 && j.StringCrosses != j.StringMains {
+		return nil, source.Problems{{File: j.File, Pos: j.stringCrossesAt,
+			Text: "one piece is strung with one string, and string.crosses is another than string.mains; take [string.crosses] out, or choose a technique sheet with pieces = 2"}}
+	}
+	return build(f, t, j.Mains, j.Crosses, [2]float64{j.StringMains.StretchPercent, j.StringCrosses.StretchPercent})
+}
+
 type jobReader struct {
 	doc *source.Doc
 	j   *Job
@@ -81,10 +92,11 @@ func (r jobReader) tensions(t *source.Table) {
 	if !table.Has("mains") {
 		table.Missing("mains", `"24 kg"`)
 	}
-	r.j.Mains, r.j.mainsAt = r.tension("mains", mains), mains.Pos
+	r.j.Proportional = table.Bool("proportional").V
+	r.j.Mains, r.j.mainsAt = r.tension("tension.mains", mains), mains.Pos
 	r.j.Crosses, r.j.crossesAt = r.j.Mains, mains.Pos
 	if crosses.Given {
-		r.j.Crosses, r.j.crossesAt = r.tension("crosses", crosses), crosses.Pos
+		r.j.Crosses, r.j.crossesAt = r.tension("tension.crosses", crosses), crosses.Pos
 	}
 }
 
@@ -95,9 +107,9 @@ func (r jobReader) tension(key string, v source.Text) measure.Tension {
 	t, err := measure.ParseTension(v.S)
 	switch {
 	case err != nil:
-		r.doc.Problem(v.Pos, "tension.%s: %v", key, err)
+		r.doc.Problem(v.Pos, "%s: %v", key, err)
 	case t.Newtons() > 1000:
-		r.doc.Problem(v.Pos, "tension.%s is %s; no racket is pulled above 1000 N, so check number and unit", key, t)
+		r.doc.Problem(v.Pos, "%s is %s; no racket is pulled above 1000 N, so check number and unit", key, t)
 	}
 	return t
 }
@@ -112,12 +124,12 @@ func (r jobReader) strings(t *source.Table) {
 	}
 	r.j.StringCrosses = r.j.StringMains
 	if c := table.Table("crosses"); c != nil {
-		r.j.StringCrosses = r.product(c)
+		r.j.StringCrosses, r.j.stringCrossesAt = r.product(c), c.Pos()
 	}
 }
 
 func (r jobReader) product(t *source.Table) String {
-	s := String{Name: t.Text("name").S}
+	s := String{Name: t.Text("name").S, Supply: r.supply(t)}
 	if d := t.Text("diameter"); d.Given {
 		mm, err := measure.ParseLength(d.S)
 		if err != nil {
@@ -134,6 +146,15 @@ func (r jobReader) product(t *source.Table) String {
 		}
 		s.GramsPerMetre = g
 	}
+	if p := t.Text("prestretch"); p.Given {
+		v, err := measure.ParsePercent(p.S)
+		if err != nil {
+			r.doc.Problem(p.Pos, "prestretch: %v", err)
+		} else if v < 0 || v > 30 {
+			r.doc.Problem(p.Pos, `prestretch is %q; a string is stretched by 0 to 30 %%, as "10 %%"`, p.S)
+		}
+		s.StretchPercent = v
+	}
 	if m := t.Text("material"); m.Given {
 		s.Material = Material(m.S)
 		if near := source.Nearest(m.S, Materials()); near != m.S {
@@ -141,21 +162,4 @@ func (r jobReader) product(t *source.Table) String {
 		}
 	}
 	return s
-}
-
-func (r jobReader) machine(t *source.Table) {
-	table := t.Table("machine")
-	if table == nil {
-		return
-	}
-	r.j.Machine.Name = table.Text("name").S
-	if v := table.Text("reach"); v.Given {
-		mm, err := measure.ParseLength(v.S)
-		if err != nil {
-			r.doc.Problem(v.Pos, "machine.reach: %v", err)
-		} else if mm < 50 || mm > 2000 {
-			r.doc.Problem(v.Pos, `machine.reach is %q; write the string needed from the frame to the gripper, as "400 mm"`, v.S)
-		}
-		r.j.Machine.ReachMM = mm
-	}
 }

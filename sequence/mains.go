@@ -30,6 +30,7 @@ func (h *hands) feed(piece plan.Piece) [2]tail {
 // mainsPulls strings the first n mains of each side in the order of the technique; boosted says which are.
 func (h *hands) mainsPulls(piece plan.Piece, n [2]int, boosted func(side patterns.Side, index int) bool) [2]tail {
 	h.phase = plan.PhaseMains
+	h.stretchString(h.stretch[0], map[plan.Piece]string{plan.PieceMains: "the mains' string", plan.PieceWhole: "the string"}[piece])
 	tails := h.feed(piece)
 	h.turns = turns(n, h.t.Mains.First, h.t.Mains.Lead, h.t.Mains.Overtake)
 	var done [2]int

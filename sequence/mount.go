@@ -1,6 +1,7 @@
 package sequence
 
 import (
+	"fmt"
 	"strings"
 
 	"pullcard/sequence/plan"
@@ -59,5 +60,18 @@ func (h *hands) dismount() {
 		h.op(plan.Op{Op: plan.Dismount, Support: s})
 	}
 	h.inspect("length and width inside the hoop, within 3 mm of before")
+	h.end()
+}
+
+// prestretch is how the title of the step begins in which a string is stretched.
+const prestretch = "Pre-stretch "
+
+// stretchString writes the step in which a string is stretched before it is threaded.
+func (h *hands) stretchString(percent float64, whose string) {
+	if percent == 0 {
+		return
+	}
+	h.begin(prestretch + whose)
+	h.note(fmt.Sprintf("stretch %s by %g %%, slowly, and let it rest; this is not the tension that is set", whose, percent))
 	h.end()
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"pullcard/patterns"
+	"pullcard/patterns/grid"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
 )
@@ -21,6 +22,8 @@ type Technique struct {
 	Boost  Boost
 	Knot   string
 	TailMM float64
+	// Cut holds the house's allowances for cutting; the machine's reach is the job's.
+	Cut grid.Practice
 
 	doc *source.Doc
 	at  map[string]source.Pos
@@ -100,6 +103,7 @@ func ReadTechnique(file string, data []byte) (*Technique, source.Problems, error
 	t.crosses(sub(root, "crosses"))
 	t.boost(sub(root, "boost"))
 	t.tie(sub(root, "tie"))
+	t.cut(sub(root, "cut"))
 	warnings, err := doc.Close()
 	if err != nil {
 		return nil, warnings, err

@@ -19,10 +19,11 @@ func (h *hands) tie(t tail, knot string) error {
 	h.announce(t.hole, hole)
 	h.op(plan.Op{
 		Op: plan.Tie, Strand: strand(t.strand), Out: h.name(t.hole), Hole: h.name(hole), Anchor: strand(anchor), Knot: knot,
-		Covers: h.lead(t.hole, hole),
+		Covers: h.lead(maker{t.strand, t.hole}, t.hole, hole),
 	})
 	h.knots[hole] = true
 	h.knotOf[t] = hole
+	delete(h.tails, t)
 	return nil
 }
 

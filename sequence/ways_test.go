@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns"
 	"pullcard/patterns/library"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
@@ -132,4 +133,56 @@ func TestBuildWaysThatDoNotFit(t *testing.T) {
 		_, err := sequence.Build(layout(t, c.frame), technique(t, "name = \"t\"\n"+c.sheet+"\n"), kg(t, "24 kg"), kg(t, "24 kg"))
 		assert.ErrorContains(t, err, c.want)
 	}
+}
+
+// Invented: the left side's holes differ from the right's, so that a cross slants and meets more mains on one side.
+const lopsided = `name    = "Lopsided"
+sport   = "tennis"
+mains   = 16
+crosses = 19
+skip    = ["7HL", "9HL", "8HR", "10HR", "7T", "9T"]
+start   = "throat"
+
+[tie]
+mains   = ["6H", "8T"]
+crosses = ["5H", "6H", "6T"]
+`
+
+// Invented: one hole more on the left, where a main passes none.
+const uneven = `name    = "Uneven"
+sport   = "tennis"
+mains   = 16
+crosses = 19
+start   = "head"
+holes       = 36
+holes_right = 35
+mains_head         = ["1H", "2H", "3H", "4H", "5H", "6H", "8H", "10H"]
+mains_throat       = ["1T", "2T", "3T", "4T", "5T", "6T", "8T", "10T"]
+crosses_left       = ["7H", "9H", "11H", "12H", "13H", "14H", "15H", "16H", "17H", "19H", "20H", "21H", "22H", "23H", "24H", "25H", "26H", "28H", "30H"]
+crosses_right      = ["7H", "9H", "11H", "12H", "13H", "14H", "15H", "16H", "17H", "18H", "17T", "16T", "15T", "14T", "13T", "12T", "11T", "9T", "7T"]
+
+[tie]
+mains   = ["8H", "8T"]
+crosses = ["6H", "6T"]
+`
+
+// Frames whose sides differ are strung in every way that they take.
+func TestBuildAsymmetric(t *testing.T) {
+	f, _, err := patterns.ReadLayout("lopsided", []byte(lopsided))
+	require.NoError(t, err)
+	assert.Len(t, f.Met(f.Cross(1)), 13, "six on the left, seven on the right")
+	plans := 0
+	try := func(text string) {
+		p, err := sequence.Build(f, technique(t, text), kg(t, "24 kg"), kg(t, "23 kg"))
+		if err != nil {
+			return
+		}
+		require.Empty(t, referee.Check(p), text)
+		plans++
+	}
+	sheets(try)
+	wholeSheets(try)
+	assert.Greater(t, plans, 400)
+	_, _, err = patterns.ReadLayout("uneven", []byte(uneven))
+	assert.ErrorContains(t, err, "hole 18HL carries no string")
 }

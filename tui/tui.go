@@ -9,7 +9,9 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"pullcard/tui/bed"
 	"pullcard/tui/bench"
+	"pullcard/tui/frame"
 	"pullcard/tui/rack"
 	"pullcard/tui/theme"
 )
@@ -20,6 +22,9 @@ type House interface {
 	Items() ([]rack.Item, error)
 	// Open makes the i-th item, counted from 0, ready for the bench.
 	Open(i int) (bench.Job, error)
+	// SaveFrame keeps a layout that was typed and says where; a file that is there already is not overwritten unless
+	// it is the one that was edited.
+	SaveFrame(name string, text []byte) (path string, err error)
 }
 
 // Options are how the program starts.
@@ -27,6 +32,8 @@ type Options struct {
 	Bench bench.Settings
 	// Straight is the job that is on the bench from the start; nil shows the rack first.
 	Straight *bench.Job
+	// Frame is the form that is up from the start; the program ends with it.
+	Frame *frame.Model
 }
 
 type screen uint8
@@ -34,6 +41,8 @@ type screen uint8
 const (
 	onRack screen = iota
 	onBench
+	onFrame
+	onNumbers
 )
 
 // Model is the whole program.
@@ -43,12 +52,21 @@ type Model struct {
 	at            screen
 	rack          rack.Model
 	bench         bench.Model
+	frame         frame.Model
+	numbers       bed.Model
 	width, height int
 }
 
 type itemsMsg struct {
 	items []rack.Item
 	err   error
+}
+
+type sheetMsg struct{ sheet bed.Sheet }
+
+type keptMsg struct {
+	path string
+	err  error
 }
 
 type openedMsg struct {
@@ -62,6 +80,10 @@ type ThemeMsg struct{ Theme theme.Theme }
 // New is the program on its first screen. The error says why a job cannot go on the bench.
 func New(h House, o Options) (Model, error) {
 	m := Model{house: h, opts: o, rack: rack.New(nil, o.Bench.Theme)}
+	if o.Frame != nil {
+		m.frame, m.at = *o.Frame, onFrame
+		return m, nil
+	}
 	if o.Straight == nil {
 		return m, nil
 	}
@@ -72,8 +94,11 @@ func New(h House, o Options) (Model, error) {
 
 // Init starts the first screen.
 func (m Model) Init() tea.Cmd {
-	if m.at == onBench {
+	switch m.at {
+	case onBench:
 		return m.bench.Init()
+	case onFrame:
+		return m.frame.Init()
 	}
 	return m.list()
 }
@@ -92,14 +117,24 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case tea.WindowSizeMsg:
 		m.width, m.height = msg.Width, msg.Height
 		m.rack = m.rack.SetSize(msg.Width, msg.Height)
-		if m.at == onBench {
+		switch m.at {
+		case onBench:
 			m.bench = m.bench.SetSize(msg.Width, msg.Height)
+		case onFrame:
+			m.frame = m.frame.SetSize(msg.Width, msg.Height)
+		case onNumbers:
+			m.bench, m.numbers = m.bench.SetSize(msg.Width, msg.Height), m.numbers.SetSize(msg.Width, msg.Height)
 		}
 		return m, nil
 	case ThemeMsg:
 		m.opts.Bench.Theme, m.rack = msg.Theme, m.rack.SetTheme(msg.Theme)
-		if m.at == onBench {
+		switch m.at {
+		case onBench:
 			m.bench = m.bench.SetTheme(msg.Theme)
+		case onFrame:
+			m.frame = m.frame.SetTheme(msg.Theme)
+		case onNumbers:
+			m.bench, m.numbers = m.bench.SetTheme(msg.Theme), m.numbers.SetTheme(msg.Theme)
 		}
 		return m, nil
 	case tea.KeyMsg:
@@ -116,8 +151,35 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m, m.open(int(msg))
 	case rack.LeaveMsg:
 		return m, tea.Quit
+	case rack.FrameMsg:
+		set := frame.Settings{Theme: m.opts.Bench.Theme, ASCII: m.opts.Bench.ASCII, Turn: m.opts.Bench.Turn}
+		m.frame, m.at = frame.New(set).SetSize(m.width, m.height), onFrame
+		return m, m.frame.Init()
+	case frame.SavedMsg:
+		h := m.house
+		return m, func() tea.Msg {
+			path, err := h.SaveFrame(msg.Name, msg.Text)
+			return keptMsg{path, err}
+		}
+	case keptMsg:
+		if msg.err != nil {
+			m.frame = m.frame.SetNotice(msg.err.Error())
+			return m, nil
+		}
+		m.rack = m.rack.SetNotice("kept as " + msg.path)
+		return m.fromFrame()
+	case frame.CancelMsg:
+		return m.fromFrame()
 	case openedMsg:
 		return m.opened(msg)
+	case bench.NumbersMsg:
+		return m, func() tea.Msg { return sheetMsg{msg.Work()} }
+	case sheetMsg:
+		m.numbers, m.at = bed.New(msg.sheet, m.opts.Bench.Theme, m.opts.Bench.ASCII).SetSize(m.width, m.height), onNumbers
+		return m, nil
+	case bed.LeaveMsg:
+		m.at = onBench
+		return m, nil
 	case bench.LeaveMsg:
 		if m.opts.Straight != nil {
 			return m, tea.Quit
@@ -126,12 +188,26 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		return m, m.list()
 	}
 	var cmd tea.Cmd
-	if m.at == onBench {
+	switch m.at {
+	case onBench:
 		m.bench, cmd = m.bench.Update(msg)
-	} else {
+	case onFrame:
+		m.frame, cmd = m.frame.Update(msg)
+	case onNumbers:
+		m.numbers, cmd = m.numbers.Update(msg)
+	default:
 		m.rack, cmd = m.rack.Update(msg)
 	}
 	return m, cmd
+}
+
+// fromFrame leaves the form: to the rack, or out of a program that was only the form.
+func (m Model) fromFrame() (tea.Model, tea.Cmd) {
+	if m.opts.Frame != nil {
+		return m, tea.Quit
+	}
+	m.at = onRack
+	return m, m.list()
 }
 
 func (m Model) open(i int) tea.Cmd {
@@ -157,8 +233,13 @@ func (m Model) opened(msg openedMsg) (tea.Model, tea.Cmd) {
 
 // View is the screen that is up.
 func (m Model) View() string {
-	if m.at == onBench {
+	switch m.at {
+	case onBench:
 		return m.bench.View()
+	case onFrame:
+		return m.frame.View()
+	case onNumbers:
+		return m.numbers.View()
 	}
 	return m.rack.View()
 }

@@ -1,18 +1,23 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
+	"slices"
+	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
 
 	_ "first" // before bubbletea is initialised: see there
 
 	"pullcard/tui"
 	"pullcard/tui/bench"
+	"pullcard/tui/frame"
 	"pullcard/tui/theme"
 )
 
@@ -42,6 +47,9 @@ func benchCommand() *cobra.Command {
 		Args:  cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			w, err := loadWork(args[0])
+			if err == nil {
+				err = l.possible()
+			}
 			if err != nil {
 				return err
 			}
@@ -50,7 +58,7 @@ func benchCommand() *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return l.show(c, s, &job)
+				return l.show(c, s, &job, nil)
 			})
 		}),
 	}
@@ -61,11 +69,25 @@ func benchCommand() *cobra.Command {
 // rackOrBench is what the program does without a command: the rack, with the job files named.
 func rackOrBench(l *looks) func(*cobra.Command, []string) error {
 	return failing(func(c *cobra.Command, args []string) error {
+		if err := l.possible(); err != nil {
+			return err
+		}
 		return withBook(c, func(s *shop) error {
 			s.files = args
-			return l.show(c, s, nil)
+			return l.show(c, s, nil, nil)
 		})
 	})
+}
+
+// possible says why the screens cannot be shown as they are asked for, before anything is opened.
+func (l *looks) possible() error {
+	if !term.IsTerminal(os.Stdin.Fd()) || !term.IsTerminal(os.Stdout.Fd()) {
+		return misuse{errors.New("the bench takes a terminal for keys and screen; pullcard steps prints a job's steps anywhere")}
+	}
+	if l.theme != "auto" && !slices.Contains(theme.Names(), l.theme) {
+		return misuse{fmt.Errorf("--theme %q is not known; auto, %s are", l.theme, strings.Join(theme.Names(), ", "))}
+	}
+	return nil
 }
 
 // withBook opens the record book for the time of some work.
@@ -81,8 +103,8 @@ func withBook(c *cobra.Command, work func(*shop) error) error {
 	return s.book.Close()
 }
 
-// show runs the screens until the stringer leaves.
-func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job) error {
+// show runs the screens until the stringer leaves: a job straight on the bench, a form, or else the rack.
+func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job, form func(bench.Settings) (frame.Model, error)) error {
 	renderer := lipgloss.NewRenderer(os.Stdout)
 	name := l.theme
 	if name == "auto" {
@@ -90,17 +112,24 @@ func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job) error {
 	}
 	t, err := theme.New(renderer, name)
 	if err != nil {
-		return fmt.Errorf("--theme: %w", err)
+		return err
 	}
-	m, err := tui.New(s, tui.Options{
-		Bench:    bench.Settings{Hold: l.hold, Now: time.Now, Theme: t, ASCII: l.ascii},
-		Straight: straight,
-	})
+	o := tui.Options{Bench: bench.Settings{Hold: l.hold, Now: time.Now, Theme: t, ASCII: l.ascii}, Straight: straight}
+	if form != nil {
+		f, err := form(o.Bench)
+		if err != nil {
+			return err
+		}
+		o.Frame = &f
+	}
+	m, err := tui.New(s, o)
 	if err != nil {
 		return err
 	}
 	in := &ground{File: os.Stdin}
-	p := tea.NewProgram(m, tea.WithAltScreen(), tea.WithFPS(frames), tea.WithInput(in), tea.WithOutput(os.Stdout), tea.WithContext(c.Context()))
+	// Signals end the context. Bubbletea's own handler beside it could wait for ever for a loop that has ended already.
+	p := tea.NewProgram(m, tea.WithAltScreen(), tea.WithFPS(frames), tea.WithInput(in), tea.WithOutput(os.Stdout),
+		tea.WithContext(c.Context()), tea.WithoutSignalHandler())
 	if l.theme == "auto" && name == "dark" && answers(os.Getenv("TERM")) {
 		in.light = func() {
 			if t, err := theme.New(renderer, "light"); err == nil {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"text/tabwriter"
 
@@ -14,6 +15,9 @@ func bookCommand() *cobra.Command {
 		Use:   "book",
 		Short: "The record book: list it, take it out",
 		Args:  cobra.NoArgs,
+		RunE: func(*cobra.Command, []string) error {
+			return errors.New("what of the book: pullcard book list, or pullcard book export")
+		},
 	}
 	c.AddCommand(bookList(), bookExport())
 	return c
@@ -22,7 +26,7 @@ func bookCommand() *cobra.Command {
 func bookList() *cobra.Command {
 	return &cobra.Command{
 		Use:   "list",
-		Short: "List the jobs of the book, the oldest first",
+		Short: "List the jobs of the book, those in progress first, the newest first",
 		Args:  cobra.NoArgs,
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			return withBook(c, func(s *shop) error {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
 
@@ -22,18 +23,19 @@ built-in layout or technique sheet may stand in place of a file.`,
 		Args: cobra.MinimumNArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			var errs []error
+			out := bufio.NewWriter(c.OutOrStdout())
 			for _, path := range args {
 				said, warnings, err := check(path)
 				for _, w := range warnings {
-					fmt.Fprintf(c.OutOrStdout(), "%s (warning)\n", clean(w))
+					fmt.Fprintf(out, "%s (warning)\n", clean(w))
 				}
 				if err != nil {
 					errs = append(errs, err)
 					continue
 				}
-				fmt.Fprintln(c.OutOrStdout(), clean(said))
+				fmt.Fprintln(out, clean(said))
 			}
-			return errors.Join(errs...)
+			return errors.Join(append(errs, out.Flush())...)
 		}),
 	}
 }
@@ -48,6 +50,9 @@ func check(path string) (said string, warnings []string, err error) {
 	}
 	data, err := readFile(path)
 	if err != nil {
+		if near := source.Nearest(path, append(library.Layouts(), library.Techniques()...)); near != "" {
+			err = fmt.Errorf("%w; did you mean the built-in %q?", err, near)
+		}
 		return "", nil, err
 	}
 	kind, err := kindOf(path, data)
@@ -63,28 +68,35 @@ func check(path string) (said string, warnings []string, err error) {
 	return checkJob(path, data)
 }
 
-// kindOf tells what kind a file is by the keys that only one kind has.
+// kindOf tells what kind a file is by the keys that only one kind has, so that one stray key does not decide.
 func kindOf(path string, data []byte) (string, error) {
 	doc, err := source.Read(path, data)
 	if err != nil {
 		return "", err
 	}
 	root := doc.Root()
+	kind, most := "", 0
 	for _, k := range []struct {
 		kind string
 		keys []string
 	}{
 		{"job", []string{"frame", "technique", "player", "racket", "machine", "string"}},
-		{"technique", []string{"pieces", "mount", "clamps", "boost", "around"}},
-		{"layout", []string{"sport", "skip", "holes", "start", "hoop", "mains_head", "mains_throat", "shared"}},
+		{"technique", []string{"pieces", "mount", "clamps", "boost", "around", "cut"}},
+		{"layout", []string{"sport", "skip", "holes", "start", "hoop", "mains_head", "mains_throat", "shared", "measured"}},
 	} {
+		has := 0
 		for _, key := range k.keys {
 			if root.Has(key) {
-				return k.kind, nil
+				has++
 			}
+		}
+		if has > most {
+			kind, most = k.kind, has
 		}
 	}
 	switch {
+	case most > 0:
+		return kind, nil
 	case root.IsTable("mains") || root.IsTable("crosses"):
 		return "technique", nil
 	case root.Has("mains") || root.Has("crosses"):

@@ -45,17 +45,15 @@ func (g *ground) ask(p *tea.Program) {
 	fmt.Fprint(os.Stdout, question)
 }
 
-// Read reads keys.
+// Read reads keys. It leaves room for what is held, so that no key stays behind; an answer is far shorter than the
+// room that bubbletea gives.
 func (g *ground) Read(p []byte) (int, error) {
-	n, err := g.File.Read(p)
+	n, err := g.File.Read(p[:len(p)-len(g.held)])
 	if g.light == nil || n == 0 {
 		return n, err
 	}
 	g.held = append(g.held, p[:n]...)
-	keys := g.sift()
-	n = copy(p, keys)
-	g.held = append(keys[n:], g.held...)
-	return n, err
+	return copy(p, g.sift()), err
 }
 
 // sift takes the answer out of what was read and returns what are keys; the beginning of an answer stays held.

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -45,7 +47,7 @@ func readWork(path string, data []byte) (*work, error) {
 	if err := errors.Join(w.readFrame(path), w.readTechnique(path)); err != nil {
 		return nil, flat(err)
 	}
-	w.plan, err = sequence.Build(w.frame, w.technique, job.Mains, job.Crosses)
+	w.plan, err = job.Plan(w.frame, w.technique)
 	if err != nil {
 		return nil, err
 	}
@@ -116,7 +118,7 @@ func named(job string, ref source.Text, what string, builtIn func(string) ([]byt
 	if !filepath.IsAbs(path) {
 		path = filepath.Join(filepath.Dir(job), path)
 	}
-	data, err := readFile(path)
+	data, err := slurp(path)
 	if err == nil {
 		return path, data, nil
 	}
@@ -131,23 +133,28 @@ func named(job string, ref source.Text, what string, builtIn func(string) ([]byt
 
 // readFile reads a whole file; the error says which and why, and what to do.
 func readFile(path string) ([]byte, error) {
-	info, err := os.Stat(path)
-	if err == nil && info.IsDir() {
-		err = errors.New("it is a folder")
-	}
-	if err == nil && info.Size() > source.Limit {
-		err = fmt.Errorf("it has %d bytes, at most %d are read", info.Size(), source.Limit)
-	}
-	var data []byte
-	if err == nil {
-		data, err = os.ReadFile(path)
-	}
+	data, err := slurp(path)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w; name a file that can be read", path, err)
+		return nil, fmt.Errorf("%s: %s; name a file that can be read", cmp.Or(path, `""`), reason(err))
 	}
 	return data, nil
 }
 
+// slurp reads a file up to the limit, whatever its size is said to be: a pipe has none and a device has no end.
+func slurp(path string) ([]byte, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	data, err := io.ReadAll(io.LimitReader(f, source.Limit+1))
+	if err == nil && len(data) > source.Limit {
+		err = fmt.Errorf("it has more than the %d bytes that are read", source.Limit)
+	}
+	return data, err
+}
+
+// reason is why a file could not be read, without its name.
 func reason(err error) string {
 	if errors.Is(err, fs.ErrNotExist) {
 		return "no such file"

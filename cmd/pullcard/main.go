@@ -6,12 +6,16 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"os/signal"
+	"path/filepath"
 	"strings"
 	"syscall"
 
 	"github.com/spf13/cobra"
+
+	"pullcard/patterns/source"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
@@ -28,13 +32,17 @@ type failure struct{ error }
 
 func (f failure) Unwrap() error { return f.error }
 
+// misuse is an error of how the program was called that shows only at work.
+type misuse struct{ error }
+
 // failing marks the errors of a command as failures.
 func failing(work func(*cobra.Command, []string) error) func(*cobra.Command, []string) error {
 	return func(c *cobra.Command, args []string) error {
-		if err := work(c, args); err != nil {
-			return failure{err}
+		err := work(c, args)
+		if m := (misuse{}); err == nil || errors.As(err, &m) {
+			return err
 		}
-		return nil
+		return failure{err}
 	}
 }
 
@@ -52,10 +60,12 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	case err == nil:
 		return exitDone
 	case errors.As(err, &work):
-		fmt.Fprintln(stderr, err)
+		for line := range strings.SplitSeq(err.Error(), "\n") {
+			fmt.Fprintln(stderr, clean(line))
+		}
 		return exitInput
 	}
-	fmt.Fprintf(stderr, "pullcard: %s; see pullcard --help\n", strings.TrimSpace(err.Error()))
+	fmt.Fprintf(stderr, "pullcard: %s; see pullcard --help\n", clean(strings.TrimSpace(err.Error())))
 	return exitUse
 }
 
@@ -70,14 +80,34 @@ it opens the bench on the jobs in progress, the job files named and a demo.
 
 The makers' instructions, local rules and a trained stringer's judgement come
 first. Wear eye protection.`,
-		Args:          cobra.ArbitraryArgs,
+		Args:          jobFiles,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		RunE:          rackOrBench(&l),
 	}
 	l.flags(root)
 	root.PersistentFlags().String("book", "", "the record book (else $PULLCARD_BOOK, else in your data folder)")
-	root.AddCommand(benchCommand(), stepsCommand(), checkCommand(), bookCommand())
+	root.AddCommand(benchCommand(), frameCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), tapCommand(), bookCommand())
 	root.CompletionOptions.HiddenDefaultCmd = true
 	return root
+}
+
+// jobFiles refuses a word that names no file: most often it is a command with a slip of the finger.
+func jobFiles(root *cobra.Command, args []string) error {
+	for _, arg := range args {
+		if _, err := os.Stat(arg); !errors.Is(err, fs.ErrNotExist) || filepath.Ext(arg) != "" {
+			continue
+		}
+		var names []string
+		for _, c := range root.Commands() {
+			if c.IsAvailableCommand() {
+				names = append(names, c.Name())
+			}
+		}
+		if near := source.Nearest(arg, names); near != "" {
+			return fmt.Errorf("there is no command and no file %q; did you mean %s?", arg, near)
+		}
+		return fmt.Errorf("there is no command and no file %q", arg)
+	}
+	return nil
 }

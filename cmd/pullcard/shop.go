@@ -2,7 +2,9 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"sync"
@@ -12,6 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/book"
+	"pullcard/sequence/plan"
 	progress "pullcard/sequence/run"
 	"pullcard/tui/bench"
 	"pullcard/tui/rack"
@@ -33,6 +36,7 @@ type shop struct {
 	ctx   context.Context
 	book  *book.Book
 	files []string
+	edits string                      // the layout file that is edited, empty for new ones
 	shown []func() (bench.Job, error) // one for each item
 }
 
@@ -53,8 +57,7 @@ func (s *shop) Items() ([]rack.Item, error) {
 		return nil, err
 	}
 	inProgress := map[string]bool{}
-	for i := len(open) - 1; i >= 0; i-- {
-		e := open[i]
+	for _, e := range open {
 		inProgress[e.File+"\x00"+e.Fingerprint] = true
 		items = append(items, rack.Item{
 			Group: "in progress", Title: title(e.Player, e.Racket, e.Frame), Detail: e.Frame + " · " + e.Technique,
@@ -89,20 +92,20 @@ func (s *shop) add(items []rack.Item, group, path string, inProgress map[string]
 // Open makes an item ready for the bench.
 func (s *shop) Open(i int) (bench.Job, error) { return s.shown[i]() }
 
-// file is the job of a file: the one in progress that was made from it, or a new one.
+// file is the job of a file: the newest in progress that was made from it, or a new one.
 func (s *shop) file(path string, w *work) (bench.Job, error) {
 	open, err := s.book.Jobs(s.ctx, book.Filter{State: progress.Open})
 	if err != nil {
 		return bench.Job{}, err
 	}
-	for i := len(open) - 1; i >= 0; i-- {
-		if open[i].File == key(path) && open[i].Fingerprint == w.plan.Plan {
-			return s.resume(open[i].ID)
+	for _, e := range open {
+		if e.File == key(path) && e.Fingerprint == w.plan.Plan {
+			return s.resume(e.ID)
 		}
 	}
 	draft := book.Draft{Player: w.job.Player, Racket: w.job.Racket, File: key(path), Source: w.source, Plan: w.plan}
 	return bench.Job{
-		Player: w.job.Player, Racket: w.job.Racket, Plan: w.plan, Warnings: allWarnings(w),
+		Player: w.job.Player, Racket: w.job.Racket, Plan: w.plan, Warnings: allWarnings(w), Numbers: w.sheet,
 		Recorder: &recorder{ctx: s.ctx, book: s.book, draft: draft},
 	}, nil
 }
@@ -113,13 +116,26 @@ func (s *shop) resume(id int64) (bench.Job, error) {
 	if err != nil {
 		return bench.Job{}, err
 	}
-	if err := prove(j.Plan); err != nil {
-		return bench.Job{}, err
+	plans := []*plan.Plan{j.Plan}
+	for _, e := range j.Events {
+		if e.Plan != nil {
+			plans = append(plans, e.Plan)
+		}
 	}
-	return bench.Job{
+	for _, p := range plans {
+		if err := prove(p); err != nil {
+			return bench.Job{}, err
+		}
+	}
+	job := bench.Job{
 		Player: j.Player, Racket: j.Racket, Plan: j.Plan, Events: j.Events, Warnings: j.Plan.Warnings,
 		Recorder: &recorder{ctx: s.ctx, book: s.book, id: id, known: len(j.Events)},
-	}, nil
+	}
+	// The files may have changed or gone; what they say beside the plan is only an extra.
+	if w, err := readWork(j.File, j.Source); err == nil && w.plan.Plan == j.Fingerprint {
+		job.Warnings, job.Numbers = allWarnings(w), w.sheet
+	}
+	return job, nil
 }
 
 // recorder writes a job's events into the book. A new job is written with its first event, so that looking at a job
@@ -145,7 +161,11 @@ func (r *recorder) Record(e progress.Event) error {
 		}
 		r.id = id
 	}
-	if err := r.book.Append(r.ctx, r.id, r.known, e); err != nil {
+	err := r.book.Append(r.ctx, r.id, r.known, e)
+	if moved := (*book.MovedError)(nil); errors.As(err, &moved) {
+		return moved // says all that is to be said in the room that there is
+	}
+	if err != nil {
 		return err
 	}
 	r.known++
@@ -198,3 +218,40 @@ technique = "two-piece-skip"
 mains   = "24 kg"
 crosses = "23 kg"
 `
+
+// SaveFrame writes a layout into the folder where the program was started. Only the file that is edited is replaced.
+func (s *shop) SaveFrame(name string, text []byte) (string, error) {
+	if s.edits != "" {
+		return s.edits, replaceFile(s.edits, text)
+	}
+	path := name + ".toml"
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if errors.Is(err, fs.ErrExist) {
+		return "", fmt.Errorf("%s is there already; give the frame another name", path)
+	}
+	if err != nil {
+		return "", fmt.Errorf("keep the layout: %w", err)
+	}
+	_, err = f.Write(text)
+	if err = errors.Join(err, f.Close()); err != nil {
+		return "", fmt.Errorf("keep the layout: %w", errors.Join(err, os.Remove(path)))
+	}
+	return path, nil
+}
+
+// replaceFile writes a file beside the old one and puts it in its place, so that no half of it is ever there.
+func replaceFile(path string, text []byte) error {
+	f, err := os.CreateTemp(filepath.Dir(path), ".pullcard-*")
+	if err != nil {
+		return fmt.Errorf("keep the layout: %w", err)
+	}
+	_, err = f.Write(text)
+	err = errors.Join(err, f.Sync(), f.Chmod(0o644), f.Close())
+	if err == nil {
+		err = os.Rename(f.Name(), path)
+	}
+	if err != nil {
+		return fmt.Errorf("keep the layout: %w", errors.Join(err, os.Remove(f.Name())))
+	}
+	return nil
+}

@@ -5,9 +5,9 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"unicode"
 
 	"pullcard/sequence/plan"
+	"pullcard/tui/theme"
 )
 
 // writeText writes the steps to read at the bench.
@@ -53,7 +53,11 @@ func headLines(w *work) []string {
 	if w.job.Player != "" || w.job.Racket != "" {
 		lines = append(lines, clean(strings.Trim(w.job.Player+" · "+w.job.Racket, " ·")))
 	}
-	return append(lines, tension,
+	lines = append(lines, tension)
+	if w.job.Machine.Told() {
+		lines = append(lines, settingLines(w.numbers().Settings())...)
+	}
+	return append(lines,
 		fmt.Sprintf("plan %s: %d pulls, %d knots, one side ahead by %d at most", p.Plan, p.Totals.Pulls, p.Totals.Knots, p.Totals.MaxLead))
 }
 
@@ -62,15 +66,8 @@ func allWarnings(w *work) []string {
 	for _, warning := range w.warnings {
 		out = append(out, warning.String())
 	}
-	return append(out, w.plan.Warnings...)
+	return append(append(out, w.plan.Warnings...), w.numbers().Cautions()...)
 }
 
-// clean takes control characters out of text that came from a file, so that none reaches the terminal.
-func clean(text string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) {
-			return '�'
-		}
-		return r
-	}, text)
-}
+// clean makes text from a file harmless on a terminal.
+func clean(text string) string { return theme.Clean(text) }

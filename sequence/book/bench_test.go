@@ -5,6 +5,7 @@ import (
 	"io"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"testing"
 	"time"
 
@@ -29,11 +30,15 @@ func filled(b *testing.B) string {
 	return path
 }
 
-// spread runs f b.N times and reports how long half and 99 of 100 runs take at most, in milliseconds.
-func spread(b *testing.B, f func(i int)) {
+// spread runs f b.N times, each time after prepare, and reports how long half and 99 of 100 runs of f take at most, in
+// milliseconds.
+func spread(b *testing.B, prepare, f func(i int)) {
 	took := make([]time.Duration, 0, 1024)
 	b.ResetTimer()
 	for i := 0; i < b.N; i++ {
+		b.StopTimer()
+		prepare(i)
+		b.StartTimer()
 		start := time.Now()
 		f(i)
 		took = append(took, time.Since(start))
@@ -51,13 +56,50 @@ func BenchmarkAppend(b *testing.B) {
 	bk := fresh(b)
 	var id int64
 	spread(b, func(i int) {
-		n := i % 70
-		if n == 0 {
-			b.StopTimer()
+		if i%70 == 0 {
 			id = newJob(b, bk, 70)
-			b.StartTimer()
 		}
+	}, func(i int) {
+		n := i % 70
 		if err := bk.Append(context.Background(), id, n, event(run.Done, n+1)); err != nil {
+			b.Fatal(err)
+		}
+	})
+}
+
+// BenchmarkAppendAfterMishap writes the events of jobs of which another plan is followed since their first step.
+func BenchmarkAppendAfterMishap(b *testing.B) {
+	bk := fresh(b)
+	next := mended(invented(70), 1, 5)
+	var id int64
+	spread(b, func(i int) {
+		if i%70 == 0 {
+			id = newJob(b, bk, 70)
+			do(b, bk, id, 0, event(run.Done, 1), mishap(2, next))
+		}
+	}, func(i int) {
+		n := i % 70
+		if err := bk.Append(context.Background(), id, n+2, event(run.Done, n+2)); err != nil {
+			b.Fatal(err)
+		}
+	})
+}
+
+// BenchmarkAppendMishap writes mishaps, each with a plan that the book has not got, to jobs of 70 steps half done.
+func BenchmarkAppendMishap(b *testing.B) {
+	bk := fresh(b)
+	half := make([]run.Event, 35)
+	for n := range half {
+		half[n] = event(run.Done, n+1)
+	}
+	next := mended(invented(70), 35, 5)
+	var id int64
+	spread(b, func(i int) {
+		id = newJob(b, bk, 70)
+		do(b, bk, id, 0, half...)
+		next.Plan = strconv.Itoa(i)
+	}, func(int) {
+		if err := bk.Append(context.Background(), id, 35, mishap(36, next)); err != nil {
 			b.Fatal(err)
 		}
 	})
@@ -66,7 +108,7 @@ func BenchmarkAppend(b *testing.B) {
 // BenchmarkOpenAndList is what the bench does at its start.
 func BenchmarkOpenAndList(b *testing.B) {
 	path := filled(b)
-	spread(b, func(int) {
+	spread(b, func(int) {}, func(int) {
 		bk, err := Open(context.Background(), path)
 		if err != nil {
 			b.Fatal(err)
@@ -81,7 +123,7 @@ func BenchmarkOpenAndList(b *testing.B) {
 // BenchmarkJob reads one job with its plan and 70 events.
 func BenchmarkJob(b *testing.B) {
 	bk := open(b, filled(b))
-	spread(b, func(int) {
+	spread(b, func(int) {}, func(int) {
 		if _, err := bk.Job(context.Background(), 50); err != nil {
 			b.Fatal(err)
 		}
@@ -91,7 +133,7 @@ func BenchmarkJob(b *testing.B) {
 // BenchmarkExport writes 50 jobs of 70 events.
 func BenchmarkExport(b *testing.B) {
 	bk := open(b, filled(b))
-	spread(b, func(int) {
+	spread(b, func(int) {}, func(int) {
 		if err := bk.Export(context.Background(), io.Discard); err != nil {
 			b.Fatal(err)
 		}

@@ -55,7 +55,12 @@ func appendForever(order string) error {
 	}
 	for n := len(j.Events); n < events; n++ {
 		e := run.Event{At: clock(n), Kind: run.Done, Step: s.Current(), Why: strconv.Itoa(n)}
-		if s.Status() != run.Open {
+		switch {
+		case s.Status() != run.Open:
+			e.Kind = run.Back
+		case n%40 == 20:
+			e.Kind, e.Plan = run.Mishap, mended(s.Plan(), s.Last(), 1)
+		case n%40 == 23 && s.CanBack():
 			e.Kind = run.Back
 		}
 		if s, err = s.Apply(e); err != nil {
@@ -118,9 +123,7 @@ func TestKilledAtAnyMoment(t *testing.T) {
 		for i, e := range j.Events {
 			require.Equal(t, strconv.Itoa(i), e.Why)
 		}
-		s, err := run.Fold(j.Plan, j.Events)
-		require.NoError(t, err)
-		assert.Equal(t, []any{s.Status(), s.Current()}, []any{j.State, j.Step})
+		requireAsTold(t, b, job)
 		require.NoError(t, b.Close())
 		total = max(total, last+1)
 	}

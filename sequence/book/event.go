@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 
+	"pullcard/sequence/plan"
 	"pullcard/sequence/run"
 )
 
@@ -24,8 +25,8 @@ func (e *MovedError) Error() string {
 }
 
 // Append records an event of a job of which the caller knows the first known events. When it returns nil the event is
-// on the disk; otherwise nothing is written. The error is or wraps a *MovedError when the job has not that many events,
-// and says what is wrong when the event does not fit where the job stands.
+// on the disk, a mishap's together with its plan; otherwise nothing is written. The error is or wraps a *MovedError when
+// the job has not that many events, and says what is wrong when the event does not fit where the job stands.
 func (b *Book) Append(ctx context.Context, job int64, known int, e run.Event) error {
 	err := b.appender.prepare(ctx, b.db)
 	if err == nil {
@@ -50,10 +51,11 @@ func (a *appender) prepare(ctx context.Context, db *sql.DB) (err error) {
 		stmt  **sql.Stmt
 		query string
 	}{
-		{&a.moves, `SELECT steps, events.kind, events.step FROM jobs LEFT JOIN events ON events.job = jobs.id
+		{&a.moves, `SELECT first.length, events.kind, events.step, next.length FROM jobs JOIN plans AS first ON first.id = jobs.plan
+			LEFT JOIN events ON events.job = jobs.id LEFT JOIN plans AS next ON next.id = events.plan
 			WHERE jobs.id = ? ORDER BY seq`},
-		{&a.insert, "INSERT INTO events (job, seq, at, kind, step, what, why) VALUES (?, ?, ?, ?, ?, ?, ?)"},
-		{&a.update, "UPDATE jobs SET state = ?, step = ?, last = ? WHERE id = ?"},
+		{&a.insert, "INSERT INTO events (job, seq, at, kind, step, what, why, plan) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"},
+		{&a.update, "UPDATE jobs SET state = ?, step = ?, steps = ?, last = ? WHERE id = ?"},
 	} {
 		if *s.stmt != nil {
 			continue
@@ -70,7 +72,7 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 	if err != nil {
 		return fmt.Errorf("time of the event: %w", err)
 	}
-	s, have, err := a.state(ctx, tx, job)
+	s, have, err := a.state(ctx, tx, job, e.Kind)
 	if err != nil {
 		return err
 	}
@@ -80,48 +82,83 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 	if s, err = s.Apply(e); err != nil {
 		return err
 	}
-	_, err = tx.StmtContext(ctx, a.insert).ExecContext(ctx, job, known+1, string(at), e.Kind, e.Step, e.What, e.Why)
+	var next sql.NullInt64
+	if e.Kind == run.Mishap {
+		next.Valid = true
+		if next.Int64, err = keepPlan(ctx, tx, e.Plan); err != nil {
+			return err
+		}
+	}
+	_, err = tx.StmtContext(ctx, a.insert).ExecContext(ctx, job, known+1, string(at), e.Kind, e.Step, e.What, e.Why, next)
 	if err != nil {
 		return err
 	}
-	_, err = tx.StmtContext(ctx, a.update).ExecContext(ctx, s.Status(), s.Current(), string(at), job)
+	_, err = tx.StmtContext(ctx, a.update).ExecContext(ctx, s.Status(), s.Current(), s.Steps(), string(at), job)
 	return err
 }
 
-// state folds what the book has of a job and counts its events. Only kind and step matter for it.
-func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64) (s run.State, have int, err error) {
-	rows, err := tx.StmtContext(ctx, a.moves).QueryContext(ctx, job)
+// state folds what the book has of a job and counts its events. Whole plans are read only where steps are compared, or
+// where an older program left away how many there are.
+func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next run.Kind) (s run.State, have int, err error) {
+	first, moves, err := a.outline(ctx, tx, job)
+	if err == nil && (next == run.Mishap || len(first.Steps) == 0) {
+		first, moves, err = history(ctx, tx, job)
+	}
 	if err != nil {
 		return s, 0, err
 	}
-	defer rows.Close()
-	var (
-		steps int
-		moves []run.Event
-		kind  sql.NullString
-		step  sql.NullInt64
-	)
-	for rows.Next() {
-		if err := rows.Scan(&steps, &kind, &step); err != nil {
-			return s, 0, err
-		}
-		if kind.Valid {
-			moves = append(moves, run.Event{Kind: run.Kind(kind.String), Step: int(step.Int64)})
-		}
-	}
-	if err := rows.Err(); err != nil {
-		return s, 0, err
-	}
-	if steps == 0 {
-		return s, 0, noJob(job)
-	}
-	s, err = run.Start(steps).ApplyAll(moves)
+	s, err = run.Fold(first, moves)
 	return s, len(moves), err
 }
 
-// events reads a job's events in the order in which they were appended.
-func events(ctx context.Context, q querier, job int64) ([]run.Event, error) {
-	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why FROM events WHERE job = ? ORDER BY seq", job)
+// outline is the history of a job as far as it decides where the job stands: of events kind and step, of plans how many
+// steps they have.
+func (a *appender) outline(ctx context.Context, tx *sql.Tx, job int64) (first *plan.Plan, moves []run.Event, err error) {
+	rows, err := tx.StmtContext(ctx, a.moves).QueryContext(ctx, job)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var (
+			steps      int
+			kind       sql.NullString
+			step, next sql.NullInt64
+		)
+		if err := rows.Scan(&steps, &kind, &step, &next); err != nil {
+			return nil, nil, err
+		}
+		if first == nil {
+			first = blank(steps)
+		}
+		if !kind.Valid {
+			continue // the job has no events
+		}
+		e := run.Event{Kind: run.Kind(kind.String), Step: int(step.Int64)}
+		if next.Valid {
+			e.Plan = blank(int(next.Int64))
+		}
+		moves = append(moves, e)
+	}
+	if err := rows.Err(); err != nil {
+		return nil, nil, err
+	}
+	if first == nil {
+		return nil, nil, noJob(job)
+	}
+	return first, moves, nil
+}
+
+// blank is a plan of which only the number of steps is known.
+func blank(steps int) *plan.Plan { return &plan.Plan{Steps: make([]plan.Step, steps)} }
+
+// events reads a job's events in the order in which they were appended, the plans of mishaps only when they are wanted.
+func events(ctx context.Context, q querier, job int64, plans bool) ([]run.Event, error) {
+	query := "SELECT at, kind, step, what, why, NULL FROM events WHERE job = ? ORDER BY seq"
+	if plans {
+		query = "SELECT at, kind, step, what, why, body FROM events LEFT JOIN plans ON plans.id = events.plan WHERE job = ? ORDER BY seq"
+	}
+	rows, err := q.QueryContext(ctx, query, job)
 	if err != nil {
 		return nil, err
 	}
@@ -129,8 +166,14 @@ func events(ctx context.Context, q querier, job int64) ([]run.Event, error) {
 	list := []run.Event{}
 	for rows.Next() {
 		var e run.Event
-		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why); err != nil {
+		var body []byte
+		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &body); err != nil {
 			return nil, err
+		}
+		if body != nil {
+			if e.Plan, err = readPlan(body); err != nil {
+				return nil, err
+			}
 		}
 		list = append(list, e)
 	}

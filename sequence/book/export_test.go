@@ -32,10 +32,11 @@ func TestExport(t *testing.T) {
 	e.What, e.Why = "A", `said "slipped"`
 	do(t, b, 2, 0, e)
 	newJob(t, b, 2)
+	do(t, b, 3, 0, event(run.Done, 1), mishap(2, mended(invented(2), 1, 3)), event(run.Done, 2))
 	assert.Equal(t, `[
 {"id":1,"player":"Player one","racket":"Racket two","frame":"Invented sixteen","technique":"Two pieces","plan":"f002","state":"done","step":2,"steps":2,"events":[{"at":"2031-05-04T13:02:02.123456789-03:30","kind":"done","step":1},{"at":"2031-05-04T13:02:03.123456789-03:30","kind":"done","step":2}]},
 {"id":2,"player":"Player one","racket":"Racket two","frame":"Invented sixteen","technique":"Two pieces","plan":"f012","state":"open","step":1,"steps":12,"events":[{"at":"2031-05-04T13:02:02.123456789-03:30","kind":"redo","step":1,"what":"A","why":"said \"slipped\""}]},
-{"id":3,"player":"Player one","racket":"Racket two","frame":"Invented sixteen","technique":"Two pieces","plan":"f002","state":"open","step":1,"steps":2,"events":[]}
+{"id":3,"player":"Player one","racket":"Racket two","frame":"Invented sixteen","technique":"Two pieces","plan":"f002","state":"open","step":3,"steps":5,"events":[{"at":"2031-05-04T13:02:02.123456789-03:30","kind":"done","step":1},{"at":"2031-05-04T13:02:03.123456789-03:30","kind":"mishap","step":2,"what":"misweave","why":"C1 lies wrong"},{"at":"2031-05-04T13:02:03.123456789-03:30","kind":"done","step":2}]}
 ]
 `, exported(t, b))
 }

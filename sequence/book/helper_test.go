@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -60,6 +61,28 @@ func newJob(t testing.TB, b *Book, steps int) int64 {
 
 func event(kind run.Kind, step int) run.Event {
 	return run.Event{At: clock(step), Kind: kind, Step: step}
+}
+
+// mended is the plan after a mishap: the done steps, so many that put things right, then the rest.
+func mended(p *plan.Plan, done, mending int) *plan.Plan {
+	next := *p
+	next.Plan = fmt.Sprintf("%s-%d-%d", p.Plan, done, mending)
+	next.Steps = slices.Concat(p.Steps[:done], invented(mending).Steps, p.Steps[done:])
+	return &next
+}
+
+// mishap reports one at a step, of which a plan is followed.
+func mishap(step int, p *plan.Plan) run.Event {
+	e := event(run.Mishap, step)
+	e.What, e.Why, e.Plan = "misweave", "C1 lies wrong", p
+	return e
+}
+
+// plans counts the plans in a book.
+func plans(t testing.TB, b *Book) (n int) {
+	t.Helper()
+	require.NoError(t, b.db.QueryRow("SELECT count(*) FROM plans").Scan(&n))
+	return n
 }
 
 // do appends events to a job that has known of them.

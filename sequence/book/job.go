@@ -3,8 +3,6 @@ package book
 import (
 	"context"
 	"database/sql"
-	"encoding/json"
-	"errors"
 	"fmt"
 	"time"
 
@@ -28,21 +26,22 @@ type Entry struct {
 	Racket      string     `json:"racket"`
 	Frame       string     `json:"frame"`
 	Technique   string     `json:"technique"`
-	Fingerprint string     `json:"plan"`
+	Fingerprint string     `json:"plan"` // of the first plan: a mishap makes no other job of it
 	State       run.Status `json:"state"`
 	Step        int        `json:"step"`  // the current one, the last one when the job is done
-	Steps       int        `json:"steps"` // of the plan
+	Steps       int        `json:"steps"` // of the plan that is followed now
 	File        string     `json:"-"`
 	Made        time.Time  `json:"-"`
 	Last        time.Time  `json:"-"` // when the last event happened, Made when there is none
 }
 
-// Job is a job with everything that the book knows of it. run.Fold of Plan and Events gives where it stands.
+// Job is a job with everything that the book knows of it. run.Fold of Plan and Events gives where it stands and the plan
+// that is followed now.
 type Job struct {
 	Entry
 	Source []byte
-	Plan   *plan.Plan
-	Events []run.Event
+	Plan   *plan.Plan  // the first one
+	Events []run.Event // those of mishaps with their plans
 }
 
 // Filter chooses jobs. The zero Filter chooses all.
@@ -55,16 +54,12 @@ func (b *Book) NewJob(ctx context.Context, d Draft) (id int64, err error) {
 	if d.Plan == nil || len(d.Plan.Steps) == 0 {
 		return 0, fmt.Errorf("book: a job needs a plan with steps")
 	}
-	body, err := json.Marshal(d.Plan)
-	if err != nil {
-		return 0, fmt.Errorf("book: write the plan: %w", err)
-	}
 	at, err := d.At.MarshalText()
 	if err != nil {
 		return 0, fmt.Errorf("book: time of the job: %w", err)
 	}
 	err = b.write(ctx, func(tx *sql.Tx) error {
-		planID, err := keepPlan(ctx, tx, d.Plan.Plan, body)
+		planID, err := keepPlan(ctx, tx, d.Plan)
 		if err != nil {
 			return err
 		}
@@ -85,14 +80,6 @@ func nonNil(source []byte) []byte {
 		return []byte{}
 	}
 	return source
-}
-
-func keepPlan(ctx context.Context, tx *sql.Tx, fingerprint string, body []byte) (id int64, err error) {
-	err = tx.QueryRowContext(ctx, "SELECT id FROM plans WHERE fingerprint = ? AND body = ?", fingerprint, body).Scan(&id)
-	if errors.Is(err, sql.ErrNoRows) {
-		err = tx.QueryRowContext(ctx, "INSERT INTO plans (fingerprint, body) VALUES (?, ?) RETURNING id", fingerprint, body).Scan(&id)
-	}
-	return id, err
 }
 
 // Jobs lists jobs, the open ones first and among them the newest first.
@@ -145,10 +132,11 @@ func (b *Book) Job(ctx context.Context, id int64) (*Job, error) {
 			return noJob(id)
 		}
 		j.Entry = list[0]
-		if j.Source, j.Plan, err = sources(ctx, tx, id); err != nil {
+		if err := tx.QueryRowContext(ctx, "SELECT source FROM jobs WHERE id = ?", id).Scan(&j.Source); err != nil {
 			return err
 		}
-		j.Events, err = events(ctx, tx, id)
+		j.Source = nonNil(j.Source)
+		j.Plan, j.Events, err = history(ctx, tx, id)
 		return err
 	})
 	if err != nil {
@@ -158,17 +146,3 @@ func (b *Book) Job(ctx context.Context, id int64) (*Job, error) {
 }
 
 func noJob(id int64) error { return fmt.Errorf("there is no job %d in it", id) }
-
-func sources(ctx context.Context, q querier, id int64) (source []byte, p *plan.Plan, err error) {
-	var body []byte
-	err = q.QueryRowContext(ctx, "SELECT source, body FROM jobs JOIN plans ON plans.id = jobs.plan WHERE jobs.id = ?", id).
-		Scan(&source, &body)
-	if err != nil {
-		return nil, nil, err
-	}
-	p = new(plan.Plan)
-	if err := json.Unmarshal(body, p); err != nil {
-		return nil, nil, fmt.Errorf("its plan: %w", err)
-	}
-	return nonNil(source), p, nil
-}

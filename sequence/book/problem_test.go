@@ -17,7 +17,7 @@ func fails(t *testing.T, b *Book, advice string, cause, mend func()) {
 	ctx := context.Background()
 	id := newJob(t, b, 3)
 	do(t, b, id, 0, event(run.Done, 1))
-	before := exported(t, b)
+	before, kept := exported(t, b), plans(t, b)
 
 	cause()
 	e := event(run.Done, 2)
@@ -27,10 +27,12 @@ func fails(t *testing.T, b *Book, advice string, cause, mend func()) {
 	assert.ErrorContains(t, err, "book "+b.path+": write to job 1: ")
 	_, err = b.NewJob(ctx, Draft{At: clock(0), Plan: invented(300)})
 	require.ErrorContains(t, err, advice)
+	require.ErrorContains(t, b.Append(ctx, id, 1, mishap(2, mended(invented(3), 1, 300))), advice)
 	assert.Equal(t, before, exported(t, b), "the book is as it was")
+	assert.Equal(t, kept, plans(t, b))
 
 	mend()
-	do(t, b, id, 1, event(run.Done, 2), event(run.Done, 3))
+	do(t, b, id, 1, event(run.Done, 2), mishap(3, mended(invented(3), 2, 300)), event(run.Done, 3))
 	newJob(t, b, 4)
 	assert.NotEqual(t, before, exported(t, b))
 	var check string

@@ -48,6 +48,13 @@ func scripts() []string {
 			why  TEXT NOT NULL,
 			PRIMARY KEY (job, seq)
 		) STRICT, WITHOUT ROWID;`,
+
+		// A mishap brings the plan that is followed from then on; jobs.plan stays the first one, jobs.steps are those of the
+		// plan followed now. plans.length, the number of steps, spares reading whole plans where no more is asked; 0 is not
+		// known, which a program leaves that knows only the script above and has the book open meanwhile.
+		`ALTER TABLE events ADD COLUMN plan INTEGER REFERENCES plans (id);
+		ALTER TABLE plans ADD COLUMN length INTEGER NOT NULL DEFAULT 0;
+		UPDATE plans SET length = coalesce((SELECT steps FROM jobs WHERE jobs.plan = plans.id), 0);`,
 	}
 }
 

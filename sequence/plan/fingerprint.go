@@ -32,7 +32,7 @@ func (p *Plan) Fingerprint() string {
 // appendTo writes every field of an op, each ended by a nought byte, so that no two ops are written alike.
 func (o *Op) appendTo(text []byte) []byte {
 	text = appendWords(text, string(o.Op), o.Support, string(o.Strand), string(o.From), string(o.To), string(o.After),
-		string(o.Piece), string(o.First), string(o.Hole), o.Tension, string(o.Clamp), string(o.Out), string(o.Anchor), o.Knot, o.Text)
+		string(o.Piece), string(o.First), string(o.Hole), o.Tension, string(o.Clamp), string(o.Out), string(o.Anchor), o.Knot, o.Text, string(o.Fault))
 	for _, holes := range [2][]Hole{o.Blocked, o.Covers} {
 		for _, h := range holes {
 			text = appendWords(text, string(h))

@@ -25,6 +25,48 @@ const (
 	Note       Do = "note"
 )
 
+// The operations of a recovery; a plan without mishap has none of them.
+const (
+	// Fault says what went wrong, before anything is done about it; its Fault tells what that does to the string.
+	Fault Do = "fault"
+	// Slacken lets the gripper that pulls outside Hole give way slowly although nothing holds there: the string goes
+	// slack back to the next hold.
+	Slacken Do = "slacken"
+	// Unthread and Unweave draw a slack strand at the end of its line back out of the hoop; the run outside that led
+	// to it goes too.
+	Unthread Do = "unthread"
+	Unweave  Do = "unweave"
+	// Untie opens the knot of a tail whose strand something else holds, or which is slack.
+	Untie Do = "untie"
+	// Cut cuts a strand out. With the first cut its piece loses all tension. From the centre outwards, mains and
+	// crosses in turn as long as there are both, no side more than one ahead.
+	Cut Do = "cut"
+)
+
+// Mishap says what went wrong.
+type Mishap string
+
+// The mishaps, and what each does to the string.
+const (
+	// FaultClamp: clamp Clamp slipped. From where it stands the string is slack back to the next hold, until a re-pull
+	// from there draws it tight again.
+	FaultClamp Mishap = "clamp slipped"
+	// FaultLate: a pull of Strand slipped and that was found late. It does nothing to the string by itself.
+	FaultLate Mishap = "slip found late"
+	// FaultWeave: Strand passes a main on the wrong side. Likewise.
+	FaultWeave Mishap = "misweave"
+	// FaultHole: Strand went through the wrong hole, Hole. Likewise.
+	FaultHole Mishap = "wrong hole"
+	// FaultBreak: Strand broke; all of its piece has lost its tension, whatever holds it.
+	FaultBreak Mishap = "string broke"
+	// FaultKnot: the knot in Hole of the tail of Strand does not hold; the string is slack back to the next hold.
+	FaultKnot Mishap = "knot slipped"
+	// FaultSplit: tie-off hole Hole is split; no knot goes there any more.
+	FaultSplit Mishap = "tie-off hole split"
+	// FaultFrame: the frame is cracked. Everything is cut out, the frame comes off, and that is the end.
+	FaultFrame Mishap = "frame cracked"
+)
+
 // Piece names the piece of string that a span is laid with.
 type Piece string
 
@@ -57,6 +99,11 @@ const (
 //	trim             Hole TailMM
 //	straighten       Strand
 //	inspect, note    Text
+//	fault            Fault, and of Strand Hole Clamp what the mishap names; Text in people's words
+//	slacken          Strand Hole
+//	unthread, unweave Strand From To, as it was laid
+//	untie            Strand Out Hole
+//	cut              Strand
 type Op struct {
 	Op      Do     `json:"op"`
 	Support string `json:"support"`
@@ -90,6 +137,7 @@ type Op struct {
 	Knot   string  `json:"knot"`
 	TailMM float64 `json:"tail_mm"`
 	Text   string  `json:"text"`
+	Fault  Mishap  `json:"fault"`
 }
 
 // MarshalJSON writes the fields of the op's kind and no others; lists are there even when they are empty, and
@@ -186,7 +234,7 @@ func (o *Op) fields() (any, error) {
 			Hole   Hole    `json:"hole"`
 			TailMM float64 `json:"tail_mm"`
 		}{o.Op, o.Hole, o.TailMM}, nil
-	case Straighten:
+	case Straighten, Cut:
 		return struct {
 			Op     Do     `json:"op"`
 			Strand Strand `json:"strand"`
@@ -196,6 +244,42 @@ func (o *Op) fields() (any, error) {
 			Op   Do     `json:"op"`
 			Text string `json:"text"`
 		}{o.Op, o.Text}, nil
+	}
+	return o.recovery()
+}
+
+// recovery are the fields of the ops of a recovery.
+func (o *Op) recovery() (any, error) {
+	switch o.Op {
+	case Fault:
+		return struct {
+			Op     Do     `json:"op"`
+			Fault  Mishap `json:"fault"`
+			Strand Strand `json:"strand,omitempty"`
+			Hole   Hole   `json:"hole,omitempty"`
+			Clamp  Clamp  `json:"clamp,omitempty"`
+			Text   string `json:"text"`
+		}{o.Op, o.Fault, o.Strand, o.Hole, o.Clamp, o.Text}, nil
+	case Slacken:
+		return struct {
+			Op     Do     `json:"op"`
+			Strand Strand `json:"strand"`
+			Hole   Hole   `json:"hole"`
+		}{o.Op, o.Strand, o.Hole}, nil
+	case Unthread, Unweave:
+		return struct {
+			Op     Do     `json:"op"`
+			Strand Strand `json:"strand"`
+			From   Hole   `json:"from"`
+			To     Hole   `json:"to"`
+		}{o.Op, o.Strand, o.From, o.To}, nil
+	case Untie:
+		return struct {
+			Op     Do     `json:"op"`
+			Strand Strand `json:"strand"`
+			Out    Hole   `json:"out"`
+			Hole   Hole   `json:"hole"`
+		}{o.Op, o.Strand, o.Out, o.Hole}, nil
 	}
 	return nil, fmt.Errorf("plan: no operation is called %q", o.Op)
 }

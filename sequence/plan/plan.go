@@ -47,6 +47,7 @@ type Plan struct {
 	Frame     string   `json:"frame"`
 	Technique string   `json:"technique"`
 	Totals    Totals   `json:"totals"`
+	Loads     Loads    `json:"loads"`
 	Warnings  []string `json:"warnings"`
 	Terms     Terms    `json:"terms"`
 	Steps     []Step   `json:"steps"`
@@ -66,10 +67,17 @@ type Step struct {
 	Title  string          `json:"title"`
 	Ops    []Op            `json:"ops"`
 	Clamps map[Clamp]*Grip `json:"clamps"` // where each clamp stands when the step is over; nil is free
+	// Base is the number that the step has in the plan without mishaps, 0 for a step of a recovery.
+	Base int `json:"base"`
+	// Undoes are the numbers, in the plan without mishaps, of the steps that a step of a recovery undoes.
+	Undoes []int `json:"undoes,omitempty"`
 }
 
 // Pull returns the step's pull, or nil.
 func (s *Step) Pull() *Op { return s.find(Pull) }
+
+// Tie returns the step's knot, or nil.
+func (s *Step) Tie() *Op { return s.find(Tie) }
 
 // Lay returns the step's first thread or weave, or nil.
 func (s *Step) Lay() *Op {
@@ -93,4 +101,14 @@ type Grip struct {
 	Strand  Strand `json:"strand"`
 	Hole    Hole   `json:"hole"`
 	Outside bool   `json:"outside,omitempty"` // outside the hoop, which only S can be
+}
+
+// Cracked says whether the plan ends the work on a cracked frame and not with a strung racket.
+func (p *Plan) Cracked() bool {
+	for i := range p.Steps {
+		if o := p.Steps[i].find(Fault); o != nil && o.Fault == FaultFrame {
+			return true
+		}
+	}
+	return false
 }

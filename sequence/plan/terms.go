@@ -24,14 +24,21 @@ type Terms struct {
 	Flying   int `json:"flying"`   // clamps A and B that pair two strands
 	Starting int `json:"starting"` // 1 when there is a starting clamp
 
-	First      string `json:"first"` // "L" or "R": side of the first pull
-	Lead       int    `json:"lead"`  // the most pulls by which one side of the mains may run ahead
+	MainsStart string `json:"mains_start"` // "head" or "throat": where the two centre mains loop
+	First      string `json:"first"`       // "L" or "R": side of the first pull
+	Lead       int    `json:"lead"`        // the most pulls by which one side of the mains may run ahead
+	Then       string `json:"then"`        // "overtake" or "level"
 	BoostMains int    `json:"boost_mains"`
 
 	From  string `json:"from"`  // "head" or "throat": where the crosses begin
 	Side  string `json:"side"`  // "L" or "R": the side on which the crosses' string starts
 	Start string `json:"start"` // "clamp", "knot" or "skip"
 	Ahead bool   `json:"ahead"` // the next cross is woven before one is pulled
+	// Repull says when the tail of a clamp start is pulled again, after the "third" cross or at the "end".
+	Repull       string `json:"repull"`
+	CrossClamps  int    `json:"cross_clamps"` // 1 or 2: the clamps that are free for the crosses
+	Knot         string `json:"knot"`
+	PrintedRange string `json:"printed_range"` // "22 kg to 27 kg", empty when the layout gives none
 
 	// PullMains and PullCrosses are the tensions of the two kinds of strand.
 	PullMains   Tension `json:"tension_mains"`

@@ -33,6 +33,16 @@ func (o *Op) Words() string {
 		return fmt.Sprintf("trim the tail at %s to %g mm, tuck it in", o.Hole, o.TailMM)
 	case Straighten:
 		return fmt.Sprintf("straighten %s under tension", o.Strand)
+	case Slacken:
+		return fmt.Sprintf("let the gripper give way slowly: %s goes slack", o.Strand)
+	case Unthread:
+		return fmt.Sprintf("draw %s back out of %s and %s", o.Strand, o.To, o.From)
+	case Unweave:
+		return fmt.Sprintf("draw %s back out, from %s to %s", o.Strand, o.To, o.From)
+	case Untie:
+		return fmt.Sprintf("open the knot of %s in %s", o.Strand, o.Hole)
+	case Cut:
+		return fmt.Sprintf("cut %s", o.Strand)
 	}
 	return o.Text
 }

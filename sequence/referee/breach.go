@@ -11,7 +11,7 @@ import (
 const (
 	ruleHeld    = 1  // where tensioned string meets slack string something holds it
 	ruleStock   = 2  // no more clamps than there are, one gripper
-	ruleOnce    = 3  // a span is laid once, pulled once, from its exit, nothing slack behind it
+	ruleOnce    = 3  // a span is laid once, pulled once, from its exit, nothing slack behind it; what is lost stays alone
 	ruleHole    = 4  // what a hole carries
 	ruleWeave   = 5  // over and under alternate
 	ruleRun     = 6  // runs outside the frame
@@ -19,7 +19,7 @@ const (
 	ruleAhead   = 8  // the next cross is woven before one is pulled
 	ruleKnot    = 9  // knots and tails
 	ruleTension = 10 // boosts
-	ruleEnd     = 11 // the end of the work, and the book-keeping of the plan
+	ruleEnd     = 11 // the end of the work, even cuts, and the book-keeping of the plan
 )
 
 // Breach is one place where a plan breaks a rule.

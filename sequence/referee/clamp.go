@@ -11,7 +11,13 @@ type clamp struct {
 	on      bool
 	outside bool
 	end     int
-	pair    int // the end of the neighbour that a flying clamp grips as well, or none
+	pair    int  // the end of the neighbour that a flying clamp grips as well, or none
+	slipped bool // it holds nothing until it is set again
+}
+
+// grips says whether the clamp is on a strand.
+func (c clamp) grips(s int) bool {
+	return c.on && (c.end/2 == s || c.pair != none && c.pair/2 == s)
 }
 
 // starting is the place of S among the clamps.
@@ -45,7 +51,10 @@ func (t *Table) grab(op *plan.Op) {
 	if op.Outside && i != starting {
 		t.breach(ruleStock, "%s grips inside the hoop only", op.Clamp)
 	}
-	c := clamp{true, op.Outside, e, none}
+	if op.Outside && t.ends[e].short == 1 {
+		t.breach(ruleStock, "the tail outside %s is trimmed, it is too short for %s", op.Hole, op.Clamp)
+	}
+	c := clamp{on: true, outside: op.Outside, end: e, pair: none}
 	if t.bed.flying() && i != starting {
 		if c.pair = t.partner(e); c.pair == none {
 			t.breach(ruleStock, "a flying clamp needs a tensioned strand beside %s", op.Strand)
@@ -59,11 +68,9 @@ func (t *Table) grab(op *plan.Op) {
 	t.stock(i)
 }
 
-// jaws returns the clamp that grips a strand inside the hoop at an end, or none.
-func (t *Table) jaws(e int) int {
-	return slices.IndexFunc(t.clamps[:], func(c clamp) bool {
-		return c.on && !c.outside && (c.end == e || c.pair == e)
-	})
+// keeper returns the clamp that stands between the string inside the hoop and a gripper outside, or none.
+func (t *Table) keeper(e int) int {
+	return slices.IndexFunc(t.clamps[:], func(c clamp) bool { return c.on && (c.end == e || c.pair == e) })
 }
 
 // stock checks that there are as many clamps as are on.
@@ -103,8 +110,46 @@ func (t *Table) partner(e int) int {
 	return none
 }
 
-// unclamp takes a clamp off; a gripper that pulls draws the string tight up to what holds it then.
+// unclamp takes a clamp off; a gripper that pulls draws the string tight up to what holds it then. On a cracked frame
+// the string that it held goes slack.
 func (t *Table) unclamp(op *plan.Op) {
+	i := t.which(op.Clamp)
+	if i == none {
+		return
+	}
+	c := t.clamps[i]
+	if !c.on {
+		t.breach(ruleStock, "%s is not on", op.Clamp)
+		return
+	}
+	t.off(i)
+	if t.gripper != none {
+		t.draw()
+	}
+	if t.cracked {
+		t.giveAll(c)
+	}
+}
+
+func (t *Table) off(i int) {
+	t.opens(i)
+	t.clamps[i] = clamp{}
+}
+
+// opens lets go of what a clamp holds.
+func (t *Table) opens(i int) {
+	c := t.clamps[i]
+	if c.slipped {
+		return
+	}
+	t.letGo(c.end)
+	if c.pair != none {
+		t.letGo(c.pair)
+	}
+}
+
+// slipClamp lets a clamp slip: it stays where it is and holds nothing more.
+func (t *Table) slipClamp(op *plan.Op) {
 	i := t.which(op.Clamp)
 	if i == none {
 		return
@@ -113,19 +158,20 @@ func (t *Table) unclamp(op *plan.Op) {
 		t.breach(ruleStock, "%s is not on", op.Clamp)
 		return
 	}
-	t.off(i)
-	if t.gripper != none {
-		t.draw()
+	t.opens(i)
+	t.clamps[i].slipped = true
+	for _, s := range t.giveAll(t.clamps[i]) {
+		t.spans[s].slipped = true
 	}
 }
 
-func (t *Table) off(i int) {
-	c := t.clamps[i]
-	t.letGo(c.end)
+// giveAll lets the string go slack that a clamp held, and returns its spans.
+func (t *Table) giveAll(c clamp) []int {
+	lost := t.give(c.end)
 	if c.pair != none {
-		t.letGo(c.pair)
+		lost = append(lost, t.give(c.pair)...)
 	}
-	t.clamps[i] = clamp{}
+	return lost
 }
 
 // places checks what a step says of where the clamps stand.

@@ -1,6 +1,19 @@
 package referee
 
-import "pullcard/sequence/plan"
+import (
+	"slices"
+
+	"pullcard/sequence/plan"
+)
+
+// knot is a tail that is tied in a tie-off hole.
+type knot struct {
+	strand, anchor   int // anchor is none after a breach
+	out, at          int // the positions between which its run lies
+	end              int // the end that it holds, or none; a starting knot's strand may not be laid
+	start            bool
+	trimmed, slipped bool
+}
 
 // tie knots a tail, or makes a starting knot before its strand is laid.
 func (t *Table) tie(op *plan.Op) {
@@ -18,29 +31,28 @@ func (t *Table) tie(op *plan.Op) {
 		t.breach(ruleKnot, "the frame has no hole %q", op.Hole)
 		return
 	}
-	if t.spans[s].laid {
-		t.tieTail(op, s)
+	k := knot{strand: s, anchor: t.bed.find(op.Anchor), out: out, at: at, end: none, start: !t.spans[s].laid}
+	if k.start {
+		t.tieStart(op, s)
 	} else {
-		t.tieStart(op, s, out)
+		k.end = t.tieTail(op, s)
 	}
 	t.site(op, s, out, at)
 	t.covers(op.Covers, t.outside(out, at))
-	i, _ := t.piece(s)
-	t.pieces[i].knots++
-	t.totals.Knots++
-	t.holes[at].knots++
-	t.holes[at].tails++
+	t.knots = append(t.knots, k)
 }
 
-// tieTail lets the knot hold the strand's end.
-func (t *Table) tieTail(op *plan.Op, s int) {
+// tieTail lets the knot hold the strand's end, which it returns, or none where there is no tail.
+func (t *Table) tieTail(op *plan.Op, s int) int {
 	e := t.end(op.Strand, op.Out, ruleKnot)
 	switch {
 	case t.ends[e].knot:
 		t.breach(ruleKnot, "the tail outside %s is tied already", op.Out)
 	case t.ends[e].link != none:
 		t.breach(ruleKnot, "no tail leaves at %s, the string goes on to %s", op.Out, t.nameOf(t.ends[e].link))
-		return
+		return none
+	case t.ends[e].short == 1:
+		t.breach(ruleKnot, "the tail outside %s is trimmed, it is too short for a knot", op.Out)
 	case !t.spans[s].tense:
 		t.breach(ruleKnot, "%s is slack", op.Strand)
 	case e == t.gripper:
@@ -50,25 +62,43 @@ func (t *Table) tieTail(op *plan.Op, s int) {
 	}
 	t.ends[e].knot = true
 	t.hold(e)
+	return e
 }
 
-// tieStart remembers where the string of a starting knot will enter.
-func (t *Table) tieStart(op *plan.Op, s, out int) {
+// tieStart checks that there may be a starting knot.
+func (t *Table) tieStart(op *plan.Op, s int) {
 	terms := t.bed.terms
 	if terms.Pieces != 2 || terms.Start != "knot" || s != t.bed.first() {
 		t.breach(ruleKnot, "%s is not laid yet, and the technique has no starting knot for it", op.Strand)
-	} else if t.spans[s].start != 0 {
+	} else if t.startOf(s) != none {
 		t.breach(ruleKnot, "%s has its starting knot already", op.Strand)
 	}
-	t.spans[s].start = out
+}
+
+// startOf returns the starting knot from which a strand that is not laid will come, or none.
+func (t *Table) startOf(s int) int {
+	return slices.IndexFunc(t.knots, func(k knot) bool { return k.strand == s && k.start && k.end == none })
+}
+
+// carries says whether a hole carries a knot.
+func (t *Table) carries(pos int) bool {
+	return slices.ContainsFunc(t.knots, func(k knot) bool { return k.at == pos })
+}
+
+// tied says whether a knot holds an end.
+func (t *Table) tied(e int) bool {
+	return slices.ContainsFunc(t.knots, func(k knot) bool { return k.end == e && !k.slipped })
 }
 
 // site checks the hole and the strand that carry a knot.
 func (t *Table) site(op *plan.Op, s, out, at int) {
-	if !t.listed(s, at) {
+	switch {
+	case t.holes[at].split:
+		t.breach(ruleKnot, "%s is split, no knot goes there", op.Hole)
+	case !t.listed(s, at):
 		t.breach(ruleKnot, "%s is no tie-off hole for %s", op.Hole, op.Strand)
 	}
-	if t.holes[at].knots > 0 {
+	if t.carries(at) {
 		t.breach(ruleHole, "%s carries a knot already", op.Hole)
 	}
 	if a := t.strand(op.Anchor, ruleKnot); a != none && !t.anchors(a, s, at) {
@@ -83,12 +113,16 @@ func (t *Table) site(op *plan.Op, s, out, at int) {
 	}
 }
 
-// listed says whether a hole is a tie-off hole for a strand of this kind.
+// listed says whether a hole is a tie-off hole for a strand of this kind, and not split.
 func (t *Table) listed(s, pos int) bool {
-	if t.kind(s) == 0 {
-		return t.holes[pos].tieMains
+	h := &t.holes[pos]
+	if h.split {
+		return false
 	}
-	return t.holes[pos].tieCrosses
+	if t.kind(s) == 0 {
+		return h.tieMains
+	}
+	return h.tieCrosses
 }
 
 // anchors says whether strand a in a hole can carry a knot of strand s. A main's knot needs a main.
@@ -99,7 +133,7 @@ func (t *Table) anchors(a, s, pos int) bool {
 
 // serves says whether a tail of strand s that leaves at a hole could be tied in another.
 func (t *Table) serves(s, out, pos int) bool {
-	if !t.listed(s, pos) || t.holes[pos].knots > 0 || !t.bed.sameSide(out, pos) {
+	if !t.listed(s, pos) || t.carries(pos) || !t.bed.sameSide(out, pos) {
 		return false
 	}
 	for a := range t.spans {
@@ -122,9 +156,66 @@ func (t *Table) trim(op *plan.Op) {
 		t.breach(ruleKnot, "%g mm of tail stay, not %g mm", t.bed.terms.TailMM, op.TailMM)
 	}
 	pos := t.bed.hole(op.Hole)
-	if t.holes[pos].tails == 0 {
+	i := slices.IndexFunc(t.knots, func(k knot) bool { return k.at == pos && !k.trimmed })
+	if i == none {
 		t.breach(ruleKnot, "no knot in %q has a tail to trim", op.Hole)
 		return
 	}
-	t.holes[pos].tails--
+	t.knots[i].trimmed = true
+}
+
+// untie opens a knot. Where that lets tensioned string go, the string's own boundary says so.
+func (t *Table) untie(op *plan.Op) {
+	s := t.strand(op.Strand, ruleKnot)
+	if s == none {
+		return
+	}
+	out, at := t.bed.hole(op.Out), t.bed.hole(op.Hole)
+	i := slices.IndexFunc(t.knots, func(k knot) bool { return k.strand == s && k.out == out && k.at == at })
+	if i == none {
+		t.breach(ruleKnot, "%s has no knot that leaves at %q and sits in %q", op.Strand, op.Out, op.Hole)
+		return
+	}
+	t.open(i)
+}
+
+// open takes a knot and its run away.
+func (t *Table) open(i int) {
+	k := t.knots[i]
+	if k.end != none {
+		e := &t.ends[k.end]
+		if e.knot = false; k.trimmed {
+			e.short = 1
+		}
+		if !k.slipped {
+			t.letGo(k.end)
+		}
+	}
+	if t.bed.sameSide(k.out, k.at) {
+		t.uncover(along(k.out, k.at))
+	}
+	t.knots = slices.Delete(t.knots, i, i+1)
+}
+
+// slipKnot lets a knot slip: it stays where it is and never holds again.
+func (t *Table) slipKnot(op *plan.Op) {
+	s := t.strand(op.Strand, ruleKnot)
+	if s == none {
+		return
+	}
+	at := t.bed.hole(op.Hole)
+	i := slices.IndexFunc(t.knots, func(k knot) bool { return k.strand == s && k.at == at && !k.slipped })
+	if i == none {
+		t.breach(ruleKnot, "%s has no knot that holds in %q", op.Strand, op.Hole)
+		return
+	}
+	k := &t.knots[i]
+	k.slipped = true
+	if k.end == none {
+		return
+	}
+	t.letGo(k.end)
+	for _, s := range t.give(k.end) {
+		t.spans[s].slipped = true
+	}
 }

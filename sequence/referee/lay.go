@@ -22,6 +22,7 @@ func (t *Table) lay(op *plan.Op) {
 	t.fill(from)
 	t.fill(to)
 	t.spans[s].laid = true
+	t.where.lays = true
 	t.ends[2*s].hole, t.ends[2*s+1].hole = from, to
 	t.covers(op.Covers, t.follow(op, s))
 	if t.kind(s) == 0 {
@@ -91,7 +92,7 @@ func (t *Table) follow(op *plan.Op, s int) run {
 func (t *Table) tail(s, to int) int {
 	best := none
 	for e := 2*s + 1; e >= 2*s; e-- {
-		if t.ends[e].link != none || t.ends[e].knot {
+		if t.ends[e].link != none || t.ends[e].knot || t.ends[e].short == 1 {
 			continue
 		}
 		if best == none || t.bed.distance(t.ends[e].hole, to) < t.bed.distance(t.ends[best].hole, to) {
@@ -110,11 +111,11 @@ func (t *Table) join(tail, enter int) run {
 		t.breach(ruleAhead, "%s must be woven before %s is pulled", t.nameOf(enter), t.nameOf(tail))
 	}
 	t.ends[tail].link, t.ends[enter].link = enter, tail
-	a, b := t.ends[tail].hole, t.ends[enter].hole
+	t.ends[enter^1].short = max(t.ends[tail].short-1, 0)
 	if t.centreLoop(tail, enter) {
-		return t.bed.loop(a, b)
+		return t.between(tail, enter)
 	}
-	return t.outside(a, b)
+	return t.outside(t.ends[tail].hole, t.ends[enter].hole)
 }
 
 // centreLoop says whether the run between two ends is the loop that joins the two centre mains.
@@ -128,16 +129,20 @@ func (t *Table) centreLoop(a, b int) bool {
 
 // started ties a strand that begins a piece to its starting knot.
 func (t *Table) started(op *plan.Op, s int) {
-	start := t.spans[s].start
-	if start == 0 {
+	i := t.startOf(s)
+	if i == none {
 		return
 	}
-	if op.After != "" || start != t.ends[2*s].hole {
-		t.breach(ruleKnot, "%s must come from its starting knot and enter at %s", op.Strand, t.bed.name(start))
+	k := &t.knots[i]
+	if op.After != "" || k.out != t.ends[2*s].hole {
+		t.breach(ruleKnot, "%s must come from its starting knot and enter at %s", op.Strand, t.bed.name(k.out))
 		return
 	}
-	t.ends[2*s].knot = true
-	t.hold(2 * s)
+	k.end = 2 * s
+	t.ends[k.end].knot = true
+	if !k.slipped {
+		t.hold(k.end)
+	}
 }
 
 // threaded checks that a main finds no crosses in its way.

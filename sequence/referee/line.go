@@ -1,5 +1,16 @@
 package referee
 
+import "pullcard/sequence/plan"
+
+// still says that an op neither moves tension nor takes away what holds it: no boundary need be looked at.
+func still(do plan.Do) bool {
+	switch do {
+	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note, plan.Straighten, plan.Trim, plan.Thread, plan.Weave:
+		return true
+	}
+	return false
+}
+
 // boundaries says where tension has come to end with nothing to hold it.
 func (t *Table) boundaries() {
 	for i := range t.ends {
@@ -21,15 +32,19 @@ func (t *Table) slips(e int) {
 		t.nameOf(e), inside, t.holeOf(e), outside)
 }
 
-// draw tightens the string from the gripper back to the first thing that holds it. A clamp on the very strand that is
-// pulled keeps the pull from it.
+// draw tightens the string from the gripper back to the first thing that holds it. A clamp between the gripper and the
+// string that is pulled keeps the pull from it.
 func (t *Table) draw() {
-	e := t.gripper
-	if t.jaws(e) != none {
-		return
+	e, first := t.gripper, t.pulling.outward
+	if !first {
+		if t.keeper(e) != none {
+			return
+		}
+		t.tighten(e / 2)
+		e ^= 1
 	}
-	t.tighten(e / 2)
-	for e ^= 1; t.ends[e].holds == 0; e ^= 1 {
+	for ; first || t.ends[e].holds == 0; e ^= 1 {
+		first = false
 		next := t.ends[e].link
 		if next == none {
 			return
@@ -45,21 +60,22 @@ func (t *Table) draw() {
 	}
 }
 
-// behind draws a slack span along with the one that is pulled. Only flying clamps, which have to grip two strands, let
-// the first pull of the mains or of the crosses load two.
+// behind draws a slack span along with the one that is pulled. A re-pull may draw what slipped. Apart from that only
+// flying clamps, which have to grip two strands, let the first pull of the mains or of the crosses load two.
 func (t *Table) behind(s int) {
-	if t.bed.flying() && t.tight[t.kind(s)] == 1 {
-		t.tighten(s)
+	switch {
+	case t.pulling.again && t.spans[s].slipped:
+	case t.bed.flying() && t.tight[t.kind(s)] == 1:
 		t.count(s)
-		return
+	default:
+		t.breach(ruleOnce, "%s is slack behind it", t.bed.strands[s].name)
 	}
 	t.tighten(s)
-	t.breach(ruleOnce, "%s is slack behind it", t.bed.strands[s].name)
 }
 
 func (t *Table) tighten(s int) {
 	if !t.spans[s].tense {
-		t.spans[s].tense = true
+		t.spans[s].tense, t.spans[s].slipped = true, false
 		t.tight[t.kind(s)]++
 	}
 }

@@ -16,6 +16,25 @@ func (t *Table) outside(a, b int) run {
 	return along(a, b)
 }
 
+// between is the run outside between two ends; nothing lies anywhere when they are on two sides.
+func (t *Table) between(a, b int) run {
+	from, to := t.ends[a].hole, t.ends[b].hole
+	switch {
+	case t.centreLoop(a, b):
+		return t.bed.loop(from, to)
+	case t.bed.sameSide(from, to):
+		return along(from, to)
+	}
+	return run{}
+}
+
+// uncover takes a run away.
+func (t *Table) uncover(u run) {
+	for i := 1; i < u.steps; i++ {
+		t.holes[t.bed.under(u, i)].over--
+	}
+}
+
 // covers lays a run over the holes between its ends and checks the list of those that are still to be threaded.
 func (t *Table) covers(said []plan.Hole, u run) {
 	t.marks++

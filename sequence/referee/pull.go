@@ -24,6 +24,7 @@ func (t *Table) pull(op *plan.Op) {
 	t.overMains(op, e/2)
 	t.tension(op, e)
 	t.gripper = e
+	t.pulling.again, t.pulling.outward = op.Repull, t.outward(op, e)
 	t.hold(e)
 	t.draw()
 	if !op.Repull {
@@ -37,7 +38,7 @@ func (t *Table) pull(op *plan.Op) {
 func (t *Table) once(op *plan.Op, e int) {
 	s := t.spans[e/2]
 	switch {
-	case op.Repull && !s.tense:
+	case op.Repull && !s.tense && !s.slipped && !t.outward(op, e):
 		t.breach(ruleOnce, "%s is slack, its pull is no re-pull", op.Strand)
 	case !op.Repull && s.pulled:
 		t.breach(ruleOnce, "%s is pulled already", op.Strand)
@@ -47,20 +48,30 @@ func (t *Table) once(op *plan.Op, e int) {
 	switch {
 	case t.ends[e].knot:
 		t.breach(ruleOnce, "the tail outside %s is tied", op.Hole)
+	case t.ends[e].short == 1:
+		t.breach(ruleOnce, "the tail outside %s is trimmed, it is too short for the gripper", op.Hole)
 	case t.ends[e].tense:
 		t.breach(ruleOnce, "the string outside %s is tensioned already", op.Hole)
-	case !op.Repull && t.jaws(e) != none:
-		t.breach(ruleOnce, "%s grips %s at %s and keeps the pull from it", plan.Clamps()[t.jaws(e)], op.Strand, op.Hole)
+	case !op.Repull && t.keeper(e) != none:
+		t.breach(ruleOnce, "%s grips %s at %s and keeps the pull from it", plan.Clamps()[t.keeper(e)], op.Strand, op.Hole)
 	}
 }
 
-// overMains checks that a cross is not pulled over a slack main.
+// outward says whether a re-pull draws the loop outside, since that and not the span has slipped.
+func (t *Table) outward(op *plan.Op, e int) bool {
+	s, next := t.spans[e/2], t.ends[e].link
+	return op.Repull && !s.tense && !s.slipped && next != none && t.spans[next/2].slipped
+}
+
+// overMains checks that a cross is not pulled over a slack main. In one piece a slip on a cross may loosen the mains as
+// well; its re-pull draws them tight again.
 func (t *Table) overMains(op *plan.Op, s int) {
 	if t.kind(s) == 0 {
 		return
 	}
+	mends := op.Repull && t.spans[s].slipped
 	for m := range t.bed.mains {
-		if !t.spans[m].tense && t.bed.meeting(s, m).meet {
+		if !t.spans[m].tense && !(mends && t.spans[m].slipped) && t.bed.meeting(s, m).meet {
 			t.breach(ruleLead, "%s is pulled over %s, which is slack", op.Strand, t.bed.strands[m].name)
 			return
 		}
@@ -79,16 +90,42 @@ func (t *Table) count(s int) {
 		}
 		return
 	}
-	side := 0
-	if t.bed.strands[s].side == 'R' {
-		side = 1
+	t.pulled[t.side(s)]++
+	t.leads()
+}
+
+// uncount takes the pull of a span back.
+func (t *Table) uncount(s int) {
+	if !t.spans[s].pulled {
+		return
 	}
-	t.pulled[side]++
+	t.spans[s].pulled = false
+	for e := 2 * s; e <= 2*s+1; e++ {
+		t.ends[e].late, t.ends[e].boosted = false, false
+	}
+	switch {
+	case t.kind(s) == 0:
+		t.pulled[t.side(s)]--
+	case s != t.bed.skipped():
+		t.rest++
+	}
+}
+
+// leads checks by how much one side leads.
+func (t *Table) leads() {
 	lead := max(t.pulled[0]-t.pulled[1], t.pulled[1]-t.pulled[0])
 	t.totals.MaxLead = max(t.totals.MaxLead, lead)
 	if lead > t.bed.terms.Lead {
 		t.breach(ruleLead, "one side leads by %d pulls, at most %d are allowed", lead, t.bed.terms.Lead)
 	}
+}
+
+// side is 0 for a main of the left side, 1 for one of the right side.
+func (t *Table) side(main int) int {
+	if main < t.bed.lefts {
+		return 0
+	}
+	return 1
 }
 
 // first is the cross from which the crosses of two pieces begin.
@@ -119,7 +156,7 @@ func (t *Table) boosted(op *plan.Op, e int) bool {
 	main := &t.bed.strands[s]
 	switch {
 	case op.Repull:
-		return t.again(op, e) || t.spans[s].boosted
+		return t.again(op, e) && !t.spans[s].slipped || t.ends[e].boosted || t.ends[2*s+1].boosted
 	case t.kind(s) == 1:
 		return s == t.bed.skipped() || t.rest == 1
 	case terms.Pieces == 2:
@@ -143,10 +180,8 @@ func (t *Table) tension(op *plan.Op, e int) {
 	if boost {
 		newtons, text, percent = ordered.BoostedNewtons, ordered.Boosted, ordered.BoostPercent
 	}
-	t.finished = t.finished || t.again(op, e)
-	if !op.Repull {
-		t.spans[e/2].boosted = boost
-	}
+	t.finished = t.finished || boost && t.again(op, e)
+	t.ends[e].boosted = boost
 	if !same(op.Newtons, newtons) || !same(op.BoostPercent, percent) || op.Tension != text {
 		t.breach(ruleTension, "%s is pulled at %q, %g N with %g %% boost; it should be %q, %g N with %g %%",
 			op.Strand, op.Tension, op.Newtons, op.BoostPercent, text, newtons, percent)

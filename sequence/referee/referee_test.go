@@ -134,6 +134,13 @@ func FuzzCheck(f *testing.F) {
 			seed(&short)
 		}
 	}
+	for _, r := range recoveries {
+		p, n := r.play(f, samples(f))
+		seed(p)
+		short := *p
+		short.Steps = p.Steps[r.done : r.done+n]
+		seed(&short)
+	}
 	f.Fuzz(func(t *testing.T, data []byte) {
 		var p plan.Plan
 		if json.Unmarshal(data, &p) != nil {
@@ -155,31 +162,51 @@ func FuzzCheck(f *testing.F) {
 func TestSpoiltPlansAreAnswered(t *testing.T) {
 	words := []string{"", "M1L", "M9R", "C1", "C99", "1HL", "11TR", "99HL", "A", "S", "D", "over", "whole", "pull", "tie", "weave", "thread"}
 	for _, s := range samples(t)[:12] {
-		ops, _, sizes := flat(s.Plan)
-		for i := range ops {
-			for k, w := range words {
-				changed := slices.Clone(ops)
-				op := &changed[i]
-				switch (i + k) % 8 {
-				case 0:
-					op.Op = plan.Do(w)
-				case 1:
-					op.Strand = plan.Strand(w)
-				case 2:
-					op.After = plan.Strand(w)
-				case 3:
-					op.Hole = plan.Hole(w)
-				case 4:
-					op.From, op.Out = plan.Hole(w), plan.Hole(w)
-				case 5:
-					op.Clamp = plan.Clamp(w)
-				case 6:
-					op.Anchor, op.To = plan.Strand(w), plan.Hole(w)
-				case 7:
-					op.Covers, op.Blocked = []plan.Hole{plan.Hole(w)}, []plan.Hole{plan.Hole(w), "1HL"}
-				}
-				assert.NotPanics(t, func() { Check(change(s.Plan, changed, sizes)) })
+		spoil(t, s.Plan, 0, len(s.Steps), words)
+	}
+}
+
+func TestSpoiltRecoveriesAreAnswered(t *testing.T) {
+	words := []string{"", "M1L", "C1", "1HL", "S", "fault", "cut", "unweave", "unthread", "slacken", "untie",
+		"string broke", "clamp slipped", "knot slipped", "tie-off hole split", "frame cracked"}
+	all := samples(t)
+	for _, r := range recoveries {
+		p, n := r.play(t, all)
+		spoil(t, p, r.done, r.done+n, words)
+	}
+}
+
+// spoil puts each word into a field of every op of some steps of a plan and checks what comes of it.
+func spoil(t *testing.T, p *plan.Plan, from, to int, words []string) {
+	ops, step, sizes := flat(p)
+	for i := range ops {
+		if step[i] < from || step[i] >= to {
+			continue
+		}
+		for k, w := range words {
+			changed := slices.Clone(ops)
+			op := &changed[i]
+			switch (i + k) % 9 {
+			case 0:
+				op.Op = plan.Do(w)
+			case 1:
+				op.Strand = plan.Strand(w)
+			case 2:
+				op.After = plan.Strand(w)
+			case 3:
+				op.Hole = plan.Hole(w)
+			case 4:
+				op.From, op.Out = plan.Hole(w), plan.Hole(w)
+			case 5:
+				op.Clamp = plan.Clamp(w)
+			case 6:
+				op.Anchor, op.To = plan.Strand(w), plan.Hole(w)
+			case 7:
+				op.Covers, op.Blocked = []plan.Hole{plan.Hole(w)}, []plan.Hole{plan.Hole(w), "1HL"}
+			case 8:
+				op.Fault = plan.Mishap(w)
 			}
+			assert.NotPanics(t, func() { Check(change(p, changed, sizes)) })
 		}
 	}
 }

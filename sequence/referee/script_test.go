@@ -20,6 +20,10 @@ import (
 //	pull C1 3HL repull boost
 //	clamp S C1 3HL outside
 //	tie C1 3HL 4HL M3L                           strand, out, hole, anchor
+//	fault clamp A                                clamp A; late C2; weave C2; hole C2 6HL; break C2; knot M3R 2TR; split 2TR; frame
+//	slacken C2 5HL
+//	unweave C2 5HR 5HL
+//	untie C1 3HL 4HL                             strand, out, hole
 //
 // A line that begins with "ahead:" or "later:" counts only with, or only without, weaving ahead.
 
@@ -97,10 +101,41 @@ func writeOp(t testing.TB, terms *plan.Terms, line string) plan.Op {
 		op.Hole, op.TailMM = plan.Hole(w[1]), terms.TailMM
 	case plan.Straighten:
 		op.Strand = plan.Strand(w[1])
+	case plan.Fault:
+		fault(t, &op, w[1:])
+	case plan.Slacken:
+		op.Strand, op.Hole = plan.Strand(w[1]), plan.Hole(w[2])
+	case plan.Unthread, plan.Unweave:
+		op.Strand, op.From, op.To = plan.Strand(w[1]), plan.Hole(w[2]), plan.Hole(w[3])
+	case plan.Untie:
+		op.Strand, op.Out, op.Hole = plan.Strand(w[1]), plan.Hole(w[2]), plan.Hole(w[3])
+	case plan.Cut:
+		op.Strand = plan.Strand(w[1])
 	default:
 		require.Fail(t, "no such op", line)
 	}
 	return op
+}
+
+func fault(t testing.TB, op *plan.Op, w []string) {
+	t.Helper()
+	op.Text = "something went wrong"
+	mishaps := map[string]plan.Mishap{
+		"clamp": plan.FaultClamp, "late": plan.FaultLate, "weave": plan.FaultWeave, "hole": plan.FaultHole,
+		"break": plan.FaultBreak, "knot": plan.FaultKnot, "split": plan.FaultSplit, "frame": plan.FaultFrame,
+	}
+	require.Contains(t, mishaps, w[0])
+	switch op.Fault = mishaps[w[0]]; op.Fault {
+	case plan.FaultClamp:
+		op.Clamp = plan.Clamp(w[1])
+	case plan.FaultSplit:
+		op.Hole = plan.Hole(w[1])
+	case plan.FaultFrame:
+	default:
+		if op.Strand = plan.Strand(w[1]); len(w) > 2 {
+			op.Hole = plan.Hole(w[2])
+		}
+	}
 }
 
 func options(t testing.TB, op *plan.Op, w []string) {

@@ -9,7 +9,7 @@ import (
 // standing checks that string is handled only while the frame is mounted.
 func (t *Table) standing(do plan.Do) {
 	switch do {
-	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note:
+	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note, plan.Fault:
 		return
 	}
 	if up := len(t.bed.terms.Supports); !t.strung && t.supports.up < up {
@@ -33,7 +33,9 @@ func (t *Table) timely(do plan.Do, phase plan.Phase) {
 		ok = phase == plan.PhaseMains || phase == plan.PhaseCrosses && t.bed.terms.Pieces == 1
 	case plan.Weave:
 		ok = phase == plan.PhaseCrosses || phase == plan.PhaseMains && t.bed.terms.Pieces == 1
-	case plan.Inspect, plan.Note:
+	case plan.Inspect, plan.Note, plan.Fault:
+	case plan.Slacken, plan.Unthread, plan.Unweave, plan.Untie, plan.Cut:
+		ok = phase == plan.PhaseMains || phase == plan.PhaseCrosses || phase == plan.PhaseFinish && t.cracked
 	default:
 		ok = phase != plan.PhaseMount
 	}
@@ -78,12 +80,22 @@ func (t *Table) close(s *plan.Step) {
 	if s.N != t.steps {
 		t.breach(ruleEnd, "the step's number is %d", s.N)
 	}
-	phase := slices.Index(plan.Phases(), s.Phase)
-	if phase < t.phase {
-		t.breach(ruleEnd, "phase %q is unknown or comes too late", s.Phase)
+	t.order(s.Phase)
+	t.places(s.Clamps)
+}
+
+// order checks that the phases come in their order. After a mishap any but the first may come again.
+func (t *Table) order(name plan.Phase) {
+	phase, first := slices.Index(plan.Phases(), name), t.phase
+	if t.anew {
+		first = min(first, slices.Index(plan.Phases(), plan.PhaseMains))
+		t.anew = !t.where.lays
+		t.phase = first
+	}
+	if phase < first {
+		t.breach(ruleEnd, "phase %q is unknown or comes too late", name)
 	}
 	t.phase = max(t.phase, phase)
-	t.places(s.Clamps)
 }
 
 // gripping says what still holds string.
@@ -99,9 +111,34 @@ func (t *Table) gripping() {
 }
 
 // Finish checks what must hold when the last step was played: every strand laid and tensioned, two knots in every
-// piece, tails trimmed, nothing gripping, the frame off the machine, and the totals. It returns the breaches.
+// piece, tails trimmed, nothing gripping, the frame off the machine, and the totals. Of a cracked frame nothing may be
+// left on it. It returns the breaches.
 func (t *Table) Finish(totals plan.Totals) []Breach {
 	t.found, t.where = nil, where{}
+	if t.cracked {
+		t.bare()
+	} else {
+		t.complete()
+		t.knotted()
+	}
+	t.gripping()
+	want, off := len(t.bed.terms.Supports), len(t.bed.terms.Release)
+	if t.cracked && t.supports.up == 0 {
+		want, off = 0, 0
+	}
+	if t.supports.up != want || t.supports.down != off {
+		t.breach(ruleEnd, "%d of %d supports were mounted, %d of %d dismounted", t.supports.up, want, t.supports.down, off)
+	}
+	t.totals.Knots = len(t.knots)
+	if totals != t.totals {
+		t.breach(ruleEnd, "the totals are %d pulls, %d knots and a lead of %d, not %d, %d and %d", t.totals.Pulls,
+			t.totals.Knots, t.totals.MaxLead, totals.Pulls, totals.Knots, totals.MaxLead)
+	}
+	return t.found
+}
+
+// complete checks the strands of a finished racket.
+func (t *Table) complete() {
 	for i := range t.spans {
 		switch name := t.bed.strands[i].name; {
 		case !t.spans[i].laid:
@@ -110,30 +147,36 @@ func (t *Table) Finish(totals plan.Totals) []Breach {
 			t.breach(ruleEnd, "%s is slack", name)
 		}
 	}
-	t.knotted()
-	t.gripping()
-	want := len(t.bed.terms.Supports)
-	if t.supports.up != want || t.supports.down != len(t.bed.terms.Release) {
-		t.breach(ruleEnd, "%d of %d supports were mounted, %d of %d dismounted",
-			t.supports.up, want, t.supports.down, len(t.bed.terms.Release))
+}
+
+// bare checks that no string is left on a cracked frame.
+func (t *Table) bare() {
+	for i := range t.spans {
+		if t.spans[i].laid {
+			t.breach(ruleEnd, "%s is not cut out of the cracked frame", t.bed.strands[i].name)
+		}
 	}
-	if totals != t.totals {
-		t.breach(ruleEnd, "the totals are %d pulls, %d knots and a lead of %d, not %d, %d and %d", t.totals.Pulls,
-			t.totals.Knots, t.totals.MaxLead, totals.Pulls, totals.Knots, totals.MaxLead)
+	for _, k := range t.knots {
+		t.breach(ruleEnd, "the knot of %s is still in %s", t.bed.strands[k.strand].name, t.bed.name(k.at))
 	}
-	return t.found
 }
 
 // knotted checks the knots and tails of a finished racket.
 func (t *Table) knotted() {
-	for i := range t.bed.terms.Pieces {
-		if p := t.pieces[i]; p.knots != 2 {
-			t.breach(ruleKnot, "piece %d of %d has %d knots, not two", i+1, t.bed.terms.Pieces, p.knots)
+	var count [2]int
+	for _, k := range t.knots {
+		i, _ := t.piece(k.strand)
+		count[i]++
+		if !k.trimmed {
+			t.breach(ruleKnot, "the tail in %s is not trimmed", t.bed.name(k.at))
+		}
+		if t.holes[k.at].split {
+			t.breach(ruleKnot, "the knot of %s is still in %s, which is split", t.bed.strands[k.strand].name, t.bed.name(k.at))
 		}
 	}
-	for pos := range t.holes {
-		if t.holes[pos].tails > 0 {
-			t.breach(ruleKnot, "the tail in %s is not trimmed", t.bed.name(pos))
+	for i, n := range count[:t.bed.terms.Pieces] {
+		if n != 2 {
+			t.breach(ruleKnot, "piece %d of %d has %d knots, not two", i+1, t.bed.terms.Pieces, n)
 		}
 	}
 	if t.bed.terms.Pieces == 2 && t.bed.terms.Start == "clamp" && !t.finished {

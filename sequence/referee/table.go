@@ -7,71 +7,84 @@ import (
 	"pullcard/sequence/plan"
 )
 
-// Table is the machine with the racket on it, as it stands after the steps that were played. Make one with New.
+// Table is the machine with the racket on it, as it stands after the steps that were played. Make one with New or From.
 type Table struct {
 	bed   *bed
 	spans []span // by strand
 	ends  []end  // two a strand: 2s is where strand s enters the hoop, 2s+1 where it leaves it
 	holes []hole // by position, from 1
+	knots []knot // in the order in which they were tied
 
 	clamps  [3]clamp // in the order of plan.Clamps
 	gripper int      // the end outside which the gripper pulls, or none
-	pieces  [2]piece // one piece, or the mains' and the crosses'
+	pulling struct {
+		again   bool // it is a re-pull
+		outward bool // it draws the loop outside and not the span
+	}
+	pieces [2]piece // one piece, or the mains' and the crosses'
 
 	pulled [2]int // mains pulled of the left and of the right side
 	tight  [2]int // mains and crosses that are tensioned
 	rest   int    // crosses to be pulled before the last; a skip start's first cross does not count
 	totals plan.Totals
 
-	finished bool  // the first cross's tail was pulled again
+	finished bool  // the first cross's tail was pulled again, and holds
 	weave    []int // by main: which crosses lie over it, those of even (0) or odd (1) place on it; none when unknown
 	marks    int   // the last mark that was given to holes
 
 	supports struct{ up, down int } // mounted and dismounted
 	strung   bool                   // the first string was touched
 
-	steps int // played
-	phase int // the last step's, by its place in plan.Phases
+	cracked bool // the frame is
+	lastCut int  // the kind of strand that was cut last since something went wrong, or none
+
+	steps int  // played
+	phase int  // the last step's, by its place in plan.Phases
+	anew  bool // something went wrong: the phases are in no order until the next strand is laid
 	where where
 	found []Breach // in the step that is played
 }
 
 // span is a strand's string inside the hoop.
 type span struct {
-	laid, tense, pulled, boosted bool
-	start                        int // the hole by which a starting knot's string will enter, 0 without one
+	laid, tense, pulled bool
+	slipped             bool // slack because a clamp or a knot slipped
 }
 
 // end is where a span passes a hole.
 type end struct {
-	hole  int
-	link  int  // the end at the other side of the run outside, or none: then a tail hangs outside
-	tense bool // the run outside is tensioned
-	holds int  // how many things hold the string here
-	knot  bool // the tail is tied
-	late  bool // pulled here while no next cross was woven
-	loose bool // tension ended here with nothing to hold it, which was said
+	hole    int
+	link    int   // the end at the other side of the run outside, or none: then a tail hangs outside
+	holds   int   // how many things hold the string here
+	short   int16 // 0 for a tail of full length, 1 for one that was trimmed, n when n-1 strands were drawn out before it
+	tense   bool  // the run outside is tensioned
+	boosted bool  // the last pull here was
+	knot    bool  // the tail is tied
+	late    bool  // pulled here while no next cross was woven
+	loose   bool  // tension ended here with nothing to hold it, which was said
 }
 
-// hole is what a hole may carry and does carry.
+// hole is what a hole may carry and does carry; its knots are in the table's list.
 type hole struct {
 	shared, tieMains, tieCrosses bool
-	due                          int // strands that are still to be threaded through it
-	strands, knots, tails        int // in it; tails are the knots' that are not trimmed
-	over                         int // runs outside that lie over it
+	split                        bool // no knot goes there any more
+	due                          int  // strands that are still to be threaded through it
+	strands                      int  // in it
+	over                         int  // runs outside that lie over it
 	mark                         int
 }
 
 // piece is a piece of string.
 type piece struct {
 	begun bool
-	knots int
+	lost  bool // it broke or a strand of it was cut: all of it has to be cut out
 }
 
 // where is what is played just now.
 type where struct {
 	step, op, pulls int
 	doing           *plan.Op
+	lays            bool // a strand was laid in this step, after what went wrong in it
 }
 
 // New returns the table before the first step. The terms must not change while the table or a clone of it is used.
@@ -86,9 +99,11 @@ func New(terms *plan.Terms) (*Table, []Breach) {
 		spans:   make([]span, len(b.strands)),
 		ends:    make([]end, 2*len(b.strands)),
 		holes:   make([]hole, b.total()+1),
+		knots:   make([]knot, 0, 2*b.terms.Pieces),
 		gripper: none,
 		rest:    len(b.strands) - b.mains,
 		weave:   make([]int, b.mains),
+		lastCut: none,
 	}
 	if b.skipped() != none {
 		t.rest--
@@ -127,6 +142,7 @@ func (t *Table) Clone() *Table {
 	c.spans = slices.Clone(t.spans)
 	c.ends = slices.Clone(t.ends)
 	c.holes = slices.Clone(t.holes)
+	c.knots = slices.Clone(t.knots)
 	c.weave = slices.Clone(t.weave)
 	c.found = nil
 	return &c
@@ -140,9 +156,11 @@ func (t *Table) Step(s *plan.Step) []Breach {
 	for i := range s.Ops {
 		t.where.op, t.where.doing = i+1, &s.Ops[i]
 		t.play(&s.Ops[i], s.Phase)
-		t.boundaries()
+		if !still(s.Ops[i].Op) {
+			t.boundaries()
+		}
 	}
-	t.where = where{step: t.steps}
+	t.where.op, t.where.doing = 0, nil
 	t.close(s)
 	return t.found
 }
@@ -151,6 +169,7 @@ func (t *Table) Step(s *plan.Step) []Breach {
 func (t *Table) play(op *plan.Op, phase plan.Phase) {
 	t.standing(op.Op)
 	t.timely(op.Op, phase)
+	t.spared(op)
 	switch op.Op {
 	case plan.Mount:
 		t.mount(op)
@@ -174,6 +193,24 @@ func (t *Table) play(op *plan.Op, phase plan.Phase) {
 		t.straighten(op)
 	case plan.Inspect, plan.Note:
 		t.needs("text", op.Text)
+	default:
+		t.recover(op)
+	}
+}
+
+// recover does an op that only a recovery has.
+func (t *Table) recover(op *plan.Op) {
+	switch op.Op {
+	case plan.Fault:
+		t.fault(op)
+	case plan.Slacken:
+		t.slacken(op)
+	case plan.Unthread, plan.Unweave:
+		t.unlay(op)
+	case plan.Untie:
+		t.untie(op)
+	case plan.Cut:
+		t.cut(op)
 	default:
 		t.breach(ruleEnd, "no operation is called %q", op.Op)
 	}
@@ -203,14 +240,20 @@ func (t *Table) strand(name plan.Strand, rule int) int {
 	return s
 }
 
-// end returns the end at which a laid strand passes a hole, or none after a breach.
-func (t *Table) end(name plan.Strand, hole plan.Hole, rule int) int {
+// laid returns the index of a strand that an op names and that is laid, or none after a breach.
+func (t *Table) laid(name plan.Strand, rule int) int {
 	s := t.strand(name, rule)
-	if s == none {
+	if s != none && !t.spans[s].laid {
+		t.breach(rule, "%s is not laid yet", name)
 		return none
 	}
-	if !t.spans[s].laid {
-		t.breach(rule, "%s is not laid yet", name)
+	return s
+}
+
+// end returns the end at which a laid strand passes a hole, or none after a breach.
+func (t *Table) end(name plan.Strand, hole plan.Hole, rule int) int {
+	s := t.laid(name, rule)
+	if s == none {
 		return none
 	}
 	if pos := t.bed.hole(hole); pos != 0 {

@@ -1,10 +1,6 @@
 package run
 
-import (
-	"slices"
-
-	"pullcard/sequence/plan"
-)
+import "pullcard/sequence/plan"
 
 // Gripper is the name under which the gripper slips.
 const Gripper = "gripper"
@@ -20,54 +16,69 @@ type Slip struct {
 
 // Where says where each clamp should stand now: where the last done step left it. A nil grip is a free clamp; the map
 // is nil before the first step is done. It belongs to the plan and is not to be changed.
-func Where(p *plan.Plan, s State) map[plan.Clamp]*plan.Grip {
+func Where(s State) map[plan.Clamp]*plan.Grip {
 	if s.Last() == 0 {
 		return nil
 	}
-	return p.Steps[s.Last()-1].Clamps
+	return s.plan.Steps[s.Last()-1].Clamps
 }
 
 // Slips lists what can have slipped: the gripper, and each clamp that stands, in the order in which clamps are shown.
 //
-// The gripper's step is the current one if it has a pull, otherwise the last done one if that has. A clamp's is the
-// last done step that set it where it stands. There is none when the job is not open, for nothing then grips.
-func Slips(p *plan.Plan, s State) []Slip {
-	if s.Status() != Open {
+// The gripper's step is the current one if it has a pull, otherwise the last done one if that has and its strand was not
+// let go since. A clamp's is the last done step that set it where it stands. There is none when the job is not open, for nothing then grips.
+func Slips(s State) []Slip {
+	if s.Status() != Open || s.cutting() {
 		return nil
 	}
 	var out []Slip
-	if pull, step := gripped(p, s); pull != nil {
+	if pull, step := gripped(s); pull != nil {
 		out = append(out, Slip{What: Gripper, Strand: pull.Strand, Hole: pull.Hole, Step: step})
 	}
-	stand := Where(p, s)
+	stand := Where(s)
 	for _, c := range plan.Clamps() {
 		g := stand[c]
 		if g == nil {
 			continue
 		}
-		if step := setIn(p, s.Last(), c, *g); step > 0 {
+		if step := setIn(s, c, *g); step > 0 {
 			out = append(out, Slip{string(c), g.Strand, g.Hole, g.Outside, step})
 		}
 	}
 	return out
 }
 
-func gripped(p *plan.Plan, s State) (*plan.Op, int) {
+// cutting says whether the next that hands do with the string is to cut it out.
+func (s State) cutting() bool {
+	for _, step := range s.plan.Steps[s.Last():] {
+		for _, op := range step.Ops {
+			switch op.Op {
+			case plan.Cut:
+				return true
+			case plan.Thread, plan.Weave, plan.Pull, plan.Tie:
+				return false
+			}
+		}
+	}
+	return false
+}
+
+func gripped(s State) (*plan.Op, int) {
 	for _, step := range []int{s.Current(), s.Last()} {
 		if step == 0 {
 			continue
 		}
-		if pull := p.Steps[step-1].Pull(); pull != nil {
+		if pull := s.plan.Steps[step-1].Pull(); pull != nil && (step > s.Last() || s.tight(pull.Strand, 1) != nil) {
 			return pull, step
 		}
 	}
 	return nil, 0
 }
 
-// setIn is the latest step up to last that set the clamp to the grip, 0 when none did.
-func setIn(p *plan.Plan, last int, c plan.Clamp, g plan.Grip) int {
-	for n := last; n > 0; n-- {
-		for _, op := range p.Steps[n-1].Ops {
+// setIn is the latest done step that set the clamp to the grip, 0 when none did.
+func setIn(s State, c plan.Clamp, g plan.Grip) int {
+	for n := s.Last(); n > 0; n-- {
+		for _, op := range s.plan.Steps[n-1].Ops {
 			if op.Op == plan.Grab && op.Clamp == c && grip(op) == g {
 				return n
 			}
@@ -78,41 +89,4 @@ func setIn(p *plan.Plan, last int, c plan.Clamp, g plan.Grip) int {
 
 func grip(op plan.Op) plan.Grip {
 	return plan.Grip{Strand: op.Strand, Hole: op.Hole, Outside: op.Outside}
-}
-
-// AgainOps lists what hands do when a step is done again. The string is laid and cut already, so nothing is threaded,
-// woven or trimmed.
-//
-// Of a step that is not done yet the clamps move as planned. Of a done step only the clamps count that still stand
-// where it set them: those set under the pull are taken off and set again while the gripper holds, those set before
-// it are only made fast again, for nothing else may hold there. What the step took off is off already.
-func AgainOps(p *plan.Plan, s State, step int) []plan.Op {
-	ops := slices.DeleteFunc(slices.Clone(p.Steps[step-1].Ops), laid)
-	if step > s.Last() {
-		return ops
-	}
-	stand := Where(p, s)
-	var out []plan.Op
-	pulled := false
-	for _, op := range ops {
-		switch op.Op {
-		case plan.Pull:
-			pulled = true
-		case plan.Unclamp:
-			continue
-		case plan.Grab:
-			if g := stand[op.Clamp]; g == nil || *g != grip(op) {
-				continue
-			}
-			if pulled {
-				out = append(out, plan.Op{Op: plan.Unclamp, Clamp: op.Clamp})
-			}
-		}
-		out = append(out, op)
-	}
-	return out
-}
-
-func laid(op plan.Op) bool {
-	return op.Op == plan.Thread || op.Op == plan.Weave || op.Op == plan.Trim
 }

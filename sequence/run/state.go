@@ -1,5 +1,5 @@
 // Package run follows the work through a plan: which step is current, what is to be done again, where things should
-// stand. It is a state machine over events and knows no clock and no storage.
+// stand, which plan is followed after a mishap. It is a state machine over events and knows no clock and no storage.
 //
 // Start with Fold, which gives the State that a list of events leads to; State.Apply takes one event further.
 // Where says where the clamps should be, Slips what can have slipped and AgainOps what a step asks for the second time.
@@ -7,7 +7,6 @@ package run
 
 import (
 	"fmt"
-	"slices"
 
 	"pullcard/sequence/plan"
 )
@@ -26,30 +25,32 @@ const (
 //
 // Steps are done in their order. A redo of a step that is done already opens a detour: that step is current until it
 // is done, then the work goes on where it stood. The steps in between stay done. Detours may nest.
+//
+// A mishap changes the plan under the work: what is done stays done, what is still to come is the new plan's.
 type State struct {
-	steps     int
-	front     int   // the first step that is not done, steps+1 when all are
-	detours   []int // steps to be done once more, the next one last, each once
+	plan      *plan.Plan // the one that is followed
+	front     int        // the first step that is not done, one more than there are when all are
+	detours   []detour   // steps to be done once more, the next one last, each once
 	abandoned bool
-	redos     []int  // by step, nil before the first redo
+	redos     []int  // by step, nil before the first redo, otherwise longer than Last
 	before    *State // where back leads, nil at the beginning
 }
 
-// Start is a job of a number of steps, at least 1, of which none is done.
-func Start(steps int) State {
-	if steps < 1 {
-		panic(fmt.Sprintf("run: a job of %d steps", steps))
+// Start is a job of which no step is done. The plan has steps and is not to be changed afterwards.
+func Start(p *plan.Plan) State {
+	if len(p.Steps) == 0 {
+		panic("run: a job without steps")
 	}
-	return State{steps: steps, front: 1}
+	return State{plan: p, front: 1}
 }
 
 // Fold starts a plan and applies the events in order. It refuses a plan without steps and the first event that does
-// not fit.
+// not fit. The plan is the job's first; those that followed it are in the events.
 func Fold(p *plan.Plan, events []Event) (State, error) {
 	if len(p.Steps) == 0 {
 		return State{}, fmt.Errorf("plan %s has no steps", p.Plan)
 	}
-	return Start(len(p.Steps)).ApplyAll(events)
+	return Start(p).ApplyAll(events)
 }
 
 // ApplyAll applies events in order and stops at the first that does not fit, which the error counts from 1.
@@ -64,26 +65,31 @@ func (s State) ApplyAll(events []Event) (State, error) {
 	return s, nil
 }
 
-// Steps is the number of steps of the plan.
-func (s State) Steps() int { return s.steps }
+// Plan is the plan that is followed now: the first one, or the newest mishap's that was not taken back. It is not to be
+// changed.
+func (s State) Plan() *plan.Plan { return s.plan }
+
+// Steps is the number of steps of the plan that is followed now.
+func (s State) Steps() int { return len(s.plan.Steps) }
 
 // Current is the step at hand, from 1 to Steps; the last one when the job is finished.
 func (s State) Current() int {
 	if n := len(s.detours); n > 0 {
-		return s.detours[n-1]
+		return s.detours[n-1].step
 	}
-	return min(s.front, s.steps)
+	return min(s.front, s.Steps())
 }
 
 // Last is the last step that is done, 0 when none is. Steps up to it stay done while one of them is done again.
 func (s State) Last() int { return s.front - 1 }
 
-// Status says whether the job is open, finished or abandoned.
+// Status says whether the job is open, finished or abandoned. A plan that ends the work on a cracked frame leaves an
+// abandoned job and no strung racket.
 func (s State) Status() Status {
 	switch {
-	case s.abandoned:
+	case s.abandoned, s.front > s.Steps() && s.plan.Cracked():
 		return Abandoned
-	case s.front > s.steps:
+	case s.front > s.Steps():
 		return Finished
 	}
 	return Open
@@ -92,7 +98,8 @@ func (s State) Status() Status {
 // Detour says whether the current step was done already and is done once more before the work goes on after Last.
 func (s State) Detour() bool { return len(s.detours) > 0 }
 
-// Redos counts how often a step was reported to be done again. Going back does not lower it: a slip has happened.
+// Redos counts how often a step was reported to be done again. Going back does not lower it: a slip has happened. A
+// mishap leaves the counts of the steps that are done; those still to come are others then and have none.
 func (s State) Redos(step int) int {
 	if step < 1 || step >= len(s.redos) {
 		return 0
@@ -105,9 +112,14 @@ func (s State) CanBack() bool { return s.before != nil }
 
 // Apply is the state after an event. The error says why an event does not fit; the state is then unchanged.
 //
-// Back takes back the newest done, redo or abandon that still counts, so that the current step is again the one
-// before it: while a detour is open it closes the detour, otherwise it undoes the last step. It is refused where
-// nothing is left to take back. A redo of the current step is counted and moves nothing.
+// Back takes back the newest done, redo, mishap or abandon that still counts, so that the current step is again the one
+// before it: while a detour is open it closes the detour, otherwise it undoes the last step, or, when none was done
+// since a mishap, the mishap. It is refused where nothing is left to take back. A redo of the current step is counted
+// and moves nothing.
+//
+// A mishap needs a plan that begins with the steps that are done. It is refused while a detour is open, for such a plan
+// takes it that all that was done holds: the step that is done again is finished first or, when that cannot be, back
+// closes the detour.
 func (s State) Apply(e Event) (State, error) {
 	if err := s.fits(e); err != nil {
 		return s, err
@@ -118,7 +130,9 @@ func (s State) Apply(e Event) (State, error) {
 	case Back:
 		return s.back(), nil
 	case Redo:
-		return s.redo(e.Step), nil
+		return s.redo(e.Step, e.What), nil
+	case Mishap:
+		return s.mishap(e.Plan), nil
 	case Abandon:
 		next := s
 		next.abandoned, next.before = true, &s
@@ -130,7 +144,7 @@ func (s State) Apply(e Event) (State, error) {
 func (s State) fits(e Event) error {
 	switch e.Kind {
 	case Note, Back:
-	case Done, Redo, Resume, Abandon:
+	case Done, Redo, Mishap, Resume, Abandon:
 		if st := s.Status(); st != Open {
 			return fmt.Errorf("%s does not fit: the job is %s", e.Kind, st)
 		}
@@ -146,15 +160,8 @@ func (s State) fits(e Event) error {
 	if e.Kind == Back && !s.CanBack() {
 		return fmt.Errorf("back does not fit: nothing is done before step %d", e.Step)
 	}
-	return nil
-}
-
-func (s State) reached(step int) error {
-	switch {
-	case step < 1 || step > s.steps:
-		return fmt.Errorf("redo of step %d does not fit: the plan has steps 1 to %d", step, s.steps)
-	case step > s.Last():
-		return fmt.Errorf("redo of step %d does not fit: it is not done yet, only up to step %d", step, s.Last())
+	if e.Kind == Mishap {
+		return s.follows(e.Plan)
 	}
 	return nil
 }
@@ -172,20 +179,10 @@ func (s State) done() State {
 
 func (s State) back() State {
 	next := *s.before
-	next.redos = s.redos
-	return next
-}
-
-func (s State) redo(step int) State {
-	next := s
-	next.redos = make([]int, s.steps+1)
-	copy(next.redos, s.redos)
-	next.redos[step]++
-	if step == s.Current() {
-		return next
+	if next.plan != s.plan {
+		next.redos = counts(s.redos, next.redos, next.Last())
+	} else {
+		next.redos = s.redos
 	}
-	next.before = &s
-	next.detours = slices.DeleteFunc(slices.Clone(s.detours), func(d int) bool { return d == step })
-	next.detours = append(next.detours, step)
 	return next
 }

@@ -14,6 +14,7 @@ import (
 
 	"pullcard/sequence/plan"
 	"pullcard/sequence/run"
+	"pullcard/tui/bed"
 	"pullcard/tui/draw"
 	"pullcard/tui/theme"
 )
@@ -29,7 +30,9 @@ type Job struct {
 	Plan           *plan.Plan
 	Events         []run.Event // what happened so far
 	Warnings       []string    // what to know before beginning
-	Recorder       Recorder
+	// Numbers works out lengths, tensions and the bed, which takes a moment; nil when the job's files are not at hand.
+	Numbers  func() bed.Sheet
+	Recorder Recorder
 }
 
 // Settings are what a house chooses for its bench.
@@ -49,6 +52,9 @@ type Settings struct {
 // LeaveMsg says that the stringer leaves the bench.
 type LeaveMsg struct{}
 
+// NumbersMsg asks for the screen with the job's numbers.
+type NumbersMsg struct{ Work func() bed.Sheet }
+
 // recordedMsg answers an attempt to record an event.
 type recordedMsg struct {
 	event run.Event
@@ -67,6 +73,7 @@ const (
 	slipping      // asks what slipped
 	asking        // asks why
 	noting        // takes a note
+	troubled      // asks what went wrong
 	helping       // shows all keys
 )
 
@@ -78,7 +85,6 @@ type Model struct {
 	help help.Model
 
 	state  run.State
-	events int
 	mode   mode
 	look   int // the step looked at, 0 for the current one
 	view   draw.View
@@ -92,12 +98,15 @@ type Model struct {
 
 	slips  []run.Slip
 	choice int
+	mishap mishaps
 	input  textinput.Model
 
 	began, now    time.Time
+	doneAt        map[int]time.Time // when a step was done last
 	width, height int
 	scene         scene
 	ink           draw.Palette
+	paint         [][2]string // by role: what to write before and after a piece of a line
 }
 
 // notice is a line that says what just happened or went wrong.
@@ -112,13 +121,16 @@ func New(job Job, set Settings) (Model, error) {
 	if err != nil {
 		return Model{}, err
 	}
-	m := Model{set: set, job: job, keys: newKeyMap(), help: newHelp(set.Theme), state: state, events: len(job.Events), view: set.Turn}
-	m.ink = draw.NewPalette(set.Theme, set.ASCII)
+	m := Model{set: set, job: job, keys: newKeyMap(), help: newHelp(set.Theme), state: state, view: set.Turn}
+	m = m.SetTheme(set.Theme)
 	m.input = textinput.New()
 	m.input.CharLimit = 400
 	m.input.Prompt = "› "
 	m.input.Cursor.SetMode(cursor.CursorStatic) // a blinking one would repaint all the time
-	m.now = set.Now()
+	m.now, m.doneAt = set.Now(), map[int]time.Time{}
+	for _, e := range job.Events {
+		m.stamp(e)
+	}
 	if len(job.Events) > 0 {
 		m.began = job.Events[0].At
 		if state.Status() == run.Open {
@@ -127,6 +139,13 @@ func New(job Job, set Settings) (Model, error) {
 	}
 	m.refresh()
 	return m, nil
+}
+
+// stamp remembers when a step was done.
+func (m *Model) stamp(e run.Event) {
+	if e.Kind == run.Done {
+		m.doneAt[e.Step] = e.At
+	}
 }
 
 // Init starts the minute.
@@ -149,7 +168,11 @@ func (m Model) SetSize(width, height int) Model {
 // SetTheme changes how the screen looks.
 func (m Model) SetTheme(t theme.Theme) Model {
 	m.set.Theme = t
-	m.ink = draw.NewPalette(t, m.set.ASCII)
+	m.ink, m.paint = draw.NewPalette(t, m.set.ASCII), nil
+	for _, r := range theme.Roles() {
+		before, after := t.Around(r)
+		m.paint = append(m.paint, [2]string{before, after})
+	}
 	m.help.Styles = newHelp(t).Styles
 	return m
 }
@@ -162,10 +185,10 @@ func (m Model) shown() int {
 	return m.state.Current()
 }
 
-func (m Model) step() *plan.Step { return &m.job.Plan.Steps[m.shown()-1] }
+func (m Model) step() *plan.Step { return &m.state.Plan().Steps[m.shown()-1] }
 
-// finished says whether the screen shows the finished job.
-func (m Model) finished() bool { return m.look == 0 && m.state.Status() == run.Finished }
+// finished says whether the screen shows a job on which nothing is left to do.
+func (m Model) finished() bool { return m.look == 0 && m.state.Status() != run.Open }
 
 // again says whether the step shown is to be done once more.
 func (m Model) again() bool {

@@ -222,7 +222,7 @@ func TestSlips(t *testing.T) {
 	assert.Contains(t, r.screen(), "AGAIN (1)")
 	r.press("s", "down", "enter", "enter")
 	assert.Contains(t, r.screen(), "6/64  M1L", "the step that set clamp A")
-	assert.Contains(t, r.screen(), "pull M1L at 1HL")
+	assert.Contains(t, r.screen(), "pull M1L again at 1HL")
 	assert.NotContains(t, r.screen(), "thread", "it is laid already")
 	r.press("space")
 	assert.Contains(t, r.screen(), "8/64", "and on where the work stood")
@@ -374,4 +374,48 @@ func BenchmarkView(b *testing.B) {
 			}
 		})
 	}
+}
+
+// What went wrong is told in three keys; the steps that put it right come next, and can be taken back.
+func TestWentWrong(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(38, "space")
+	require.Contains(t, r.screen(), "39/64")
+	r.press("w")
+	assert.Contains(t, r.screen(), "1  a cross is woven wrong")
+	r.press("1")
+	assert.Contains(t, r.screen(), "Which cross?")
+	assert.Contains(t, r.screen(), "1  C9 is woven wrong")
+	r.press("3")
+	assert.Contains(t, r.screen(), "39/75", "eleven steps more")
+	assert.Contains(t, r.screen(), "C7 IS WOVEN WRONG")
+	assert.Equal(t, run.Mishap, r.shelf.events[38].Kind)
+	r.press("space")
+	assert.Contains(t, r.screen(), "40/75")
+	r.press("backspace", "backspace")
+	assert.Contains(t, r.screen(), "39/64", "taken back")
+	r.press("w", "1", "3").times(37, "space")
+	assert.Contains(t, r.screen(), "This racket is strung.")
+}
+
+func TestFrameCracked(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(20, "space").press("w", "up", "enter")
+	assert.Contains(t, r.screen(), "Cut out and close the job?")
+	r.press("enter")
+	assert.Contains(t, r.screen(), "THE FRAME IS CRACKED")
+	for range 12 {
+		r.press("space")
+	}
+	assert.Contains(t, r.screen(), "The frame is cracked; this job is closed.")
+	assert.NotContains(t, r.screen(), "strung")
+}
+
+// Mains that stand without crosses are told of after 20 minutes, also when the job is taken up again.
+func TestMainsWithoutCrosses(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(23, "space")
+	assert.NotContains(t, r.screen(), "without crosses")
+	r.clock = r.clock.Add(24 * time.Minute)
+	r.m, _ = r.m.Update(tickMsg(r.clock))
+	assert.Contains(t, r.screen(), "! mains without crosses for 24 min")
+	r.times(3, "space")
+	assert.NotContains(t, r.screen(), "without crosses", "a cross is pulled")
 }

@@ -21,6 +21,8 @@ func (m Model) card(width, height int) []string {
 		return m.resumeCard(width)
 	case slipping:
 		return m.slipCard()
+	case troubled:
+		return m.troubleCard(height)
 	case asking, noting:
 		return m.writeCard()
 	}
@@ -266,7 +268,7 @@ func (m Model) words(width int) []string {
 func (m Model) caution(r theme.Role, texts []string, width int) []string {
 	var out []string
 	for _, text := range texts {
-		for _, line := range strings.Split(ansi.Wordwrap(clean("! "+text), width, ""), "\n") {
+		for _, line := range strings.Split(ansi.Wordwrap(theme.Clean("! "+text), width, ""), "\n") {
 			out = append(out, m.style(r, line))
 		}
 	}
@@ -277,7 +279,7 @@ func (m Model) caution(r theme.Role, texts []string, width int) []string {
 func (m Model) do(width int) []string {
 	var out []string
 	for _, text := range m.scene.face.do {
-		for i, line := range strings.Split(ansi.Wordwrap(clean(text), width-2, ""), "\n") {
+		for i, line := range strings.Split(ansi.Wordwrap(theme.Clean(text), width-2, ""), "\n") {
 			mark := "· "
 			if i > 0 {
 				mark = "  "
@@ -299,7 +301,10 @@ func (m Model) tail(width int) []string {
 		out = append(out, m.style(theme.Warn, ansi.Truncate("◇ the next run covers "+plan.Holes(holes)+": leave a scrap in", width, "…")))
 	}
 	for _, d := range m.scene.deferred {
-		out = append(out, m.style(theme.Deferred, ansi.Truncate("» deferred: "+d.String(), width, "…")))
+		out = append(out, m.style(theme.Deferred, ansi.Truncate("… deferred: "+d.String(), width, "…")))
+	}
+	for _, line := range m.bare() {
+		out = append(out, ansi.Truncate(line, width, "…"))
 	}
 	return append(out, m.phases(width))
 }
@@ -333,8 +338,8 @@ func (m Model) phases(width int) string {
 
 // progress counts the steps of a phase, and those that are done.
 func (m Model) progress(ph plan.Phase) (all, done int) {
-	for i := range m.job.Plan.Steps {
-		if s := &m.job.Plan.Steps[i]; s.Phase == ph {
+	for i := range m.state.Plan().Steps {
+		if s := &m.state.Plan().Steps[i]; s.Phase == ph {
 			all++
 			if s.N <= m.state.Last() {
 				done++
@@ -349,7 +354,7 @@ func (m Model) progress(ph plan.Phase) (all, done int) {
 func (m Model) resumeCard(width int) []string {
 	out := []string{"", m.style(theme.Title, "This racket was left at "+m.job.Events[len(m.job.Events)-1].At.Local().Format("15:04 on 2 January 2006")), ""}
 	if last := m.state.Last(); last > 0 {
-		s := &m.job.Plan.Steps[last-1]
+		s := &m.state.Plan().Steps[last-1]
 		out = append(out, "The last thing done: "+m.style(theme.Current, s.Title))
 		if o := s.Pull(); o != nil {
 			out = append(out, "  "+o.Words())
@@ -358,7 +363,7 @@ func (m Model) resumeCard(width int) []string {
 		out = append(out, "Nothing was done yet.")
 	}
 	out = append(out, "", "The clamps should stand so:")
-	for _, line := range stands(run.Where(m.job.Plan, m.state)) {
+	for _, line := range stands(run.Where(m.state)) {
 		out = append(out, "  "+m.style(theme.Current, line))
 	}
 	out = append(out, "", m.style(theme.Warn, "Trust the clamps, never the gripper."),
@@ -396,13 +401,20 @@ func (m Model) writeCard() []string {
 }
 
 func (m Model) finishedCard(width int) []string {
-	p := m.job.Plan
+	p := m.state.Plan()
 	redone := 0
 	for n := 1; n <= m.state.Steps(); n++ {
 		redone += m.state.Redos(n)
 	}
+	if m.state.Status() == run.Abandoned {
+		why := "This job is closed."
+		if p.Cracked() {
+			why = "The frame is cracked; this job is closed."
+		}
+		return wrapAll([]string{"", m.style(theme.Danger, why), "", "Everything that was done is in the book.", "", m.phases(width)}, width)
+	}
 	return wrapAll([]string{"", m.style(theme.OK, "This racket is strung."), "",
-		clean(p.Frame) + " · " + clean(p.Technique),
+		theme.Clean(p.Frame) + " · " + theme.Clean(p.Technique),
 		fmt.Sprintf("mains %s, crosses %s", p.Terms.PullMains.Ordered, p.Terms.PullCrosses.Ordered),
 		fmt.Sprintf("%d pulls, %d knots, %d done again", p.Totals.Pulls, p.Totals.Knots, redone),
 		"plan " + p.Plan, "in " + m.elapsed(), "",

@@ -139,9 +139,9 @@ func before(p *plan.Plan, n int) map[plan.Clamp]*plan.Grip {
 // opsOf are the ops of the step on the screen: of a step that is done once more only those that are done again.
 func (m Model) opsOf(n int) []plan.Op {
 	if m.again() {
-		return run.AgainOps(m.job.Plan, m.state, n)
+		return run.AgainOps(m.state, n)
 	}
-	return m.job.Plan.Steps[n-1].Ops
+	return m.state.Plan().Steps[n-1].Ops
 }
 
 // soon are the holes that the step after n covers.

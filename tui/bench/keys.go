@@ -4,13 +4,14 @@ import (
 	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
 
+	"pullcard/sequence/run"
 	"pullcard/tui/theme"
 )
 
 // KeyMap is what the keys of the bench do.
 type KeyMap struct {
-	Done, Back, Earlier, Later, Slip, Note, Turn, Help, Leave key.Binding
-	Confirm, Again, Up, Down, Cancel                          key.Binding
+	Done, Back, Earlier, Later, Slip, Wrong, Note, Numbers, Turn, Help, Leave key.Binding
+	Confirm, Again, Up, Down, Cancel                                          key.Binding
 }
 
 func newKeyMap() KeyMap {
@@ -23,7 +24,9 @@ func newKeyMap() KeyMap {
 		Earlier: bind("← →", "look", "left"),
 		Later:   bind("→", "look", "right"),
 		Slip:    bind("s", "slipped", "s"),
+		Wrong:   bind("w", "went wrong", "w"),
 		Note:    bind("n", "note", "n"),
+		Numbers: bind("b", "numbers", "b"),
 		Turn:    bind("v", "turn", "v"),
 		Help:    bind("?", "keys", "?"),
 		Leave:   bind("q", "leave", "q"),
@@ -50,7 +53,7 @@ func (m Model) enabled() []key.Binding {
 	switch m.mode {
 	case resuming:
 		return []key.Binding{k.Confirm, k.Again, k.Leave}
-	case slipping:
+	case slipping, troubled:
 		return []key.Binding{k.Up, k.Down, k.Confirm, k.Cancel}
 	case asking, noting:
 		k.Confirm.SetHelp("enter", "keep it")
@@ -71,11 +74,17 @@ func (m Model) enabled() []key.Binding {
 	if len(m.slips) > 0 {
 		out = append(out, k.Slip)
 	}
-	return append(out, k.Note, k.Turn, k.Help, k.Leave)
+	if m.state.Status() == run.Open && m.state.Last() > 0 {
+		out = append(out, k.Wrong)
+	}
+	if out = append(out, k.Note); m.job.Numbers != nil {
+		out = append(out, k.Numbers)
+	}
+	return append(out, k.Turn, k.Help, k.Leave)
 }
 
 // allBindings lists every key of the bench.
 func (m Model) allBindings() []key.Binding {
 	k := m.keys
-	return []key.Binding{k.Done, k.Back, k.Earlier, k.Slip, k.Note, k.Turn, k.Help, k.Leave}
+	return []key.Binding{k.Done, k.Back, k.Earlier, k.Slip, k.Wrong, k.Note, k.Numbers, k.Turn, k.Help, k.Leave}
 }

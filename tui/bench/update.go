@@ -47,6 +47,8 @@ func (m Model) key(msg tea.KeyMsg) (Model, tea.Cmd) {
 		return m.resume(msg)
 	case slipping:
 		return m.slip(msg)
+	case troubled:
+		return m.trouble(msg)
 	case asking, noting:
 		return m.write(msg)
 	case helping:
@@ -69,11 +71,16 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, k.Slip) && len(m.slips) > 0:
 		m.mode, m.choice, m.look = slipping, 0, 0
 		m.refresh()
+	case key.Matches(msg, k.Wrong) && m.state.Status() == run.Open && m.state.Last() > 0:
+		return m.wrong()
 	case key.Matches(msg, k.Note):
 		m.mode = noting
 		m.input.Placeholder = "what is worth keeping"
 		m.input.SetValue("")
 		return m, m.input.Focus()
+	case key.Matches(msg, k.Numbers) && m.job.Numbers != nil:
+		work := m.job.Numbers
+		return m, func() tea.Msg { return NumbersMsg{work} }
 	case key.Matches(msg, k.Turn):
 		m.view = m.view.Next()
 	case key.Matches(msg, k.Help):
@@ -115,7 +122,7 @@ func (m Model) lookAt(n int) Model {
 		return m
 	}
 	m.look = n
-	if n == m.state.Current() && m.state.Status() != run.Finished {
+	if n == m.state.Current() && m.state.Status() == run.Open {
 		m.look = 0
 	}
 	m.refresh()
@@ -140,7 +147,7 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 		m.notice = notice{"NOT SAVED, so not counted: " + err.Error(), theme.Danger}
 	} else {
 		m.state = next
-		m.events++
+		m.stamp(msg.event)
 		m.look = 0
 		m.told(msg.event)
 	}
@@ -172,6 +179,8 @@ func (m *Model) told(e run.Event) {
 		m.notice = notice{"noted: " + e.Why, theme.OK}
 	case run.Redo:
 		m.notice = notice{"kept in the journal: " + e.Why, theme.Warn}
+	case run.Mishap:
+		m.notice = notice{e.Why + ": these steps put it right; ⌫ takes it back", theme.Warn}
 	case run.Back:
 		m.notice = notice{"one step back, kept in the journal", theme.Quiet}
 	}

@@ -26,26 +26,28 @@ type scene struct {
 	next     string
 	soon     []plan.Hole
 	deferred []plan.Deferral
+	// bareSince is the step since which the mains have stood without crosses.
+	bareSince int
 }
 
 func (m *Model) refresh() {
-	p, n := m.job.Plan, m.shown()
+	p, n := m.state.Plan(), m.shown()
 	done := m.state.Last()
 	if m.look > 0 {
 		done = n - 1
 	}
 	m.scene = scene{
 		draw: draw.At(p, done, n), face: faceOf(p, n, before(p, n), m.opsOf(n)),
-		next: nextWords(p, n), soon: soon(p, n), deferred: p.Deferred(done),
+		next: nextWords(p, n), soon: soon(p, n), deferred: p.Deferred(done), bareSince: bareSince(p, m.state.Last()),
 	}
 	if m.look == 0 && m.state.Detour() {
-		m.scene.face.moves = againMoves(run.Where(p, m.state))
+		m.scene.face.moves = againMoves(run.Where(m.state))
 		m.scene.next = nextWords(p, done)
 	}
 	if m.finished() {
 		m.scene.draw = draw.At(p, n, 0)
 	}
-	m.slips = run.Slips(p, m.state)
+	m.slips = run.Slips(m.state)
 	m.choice = min(m.choice, max(len(m.slips)-1, 0))
 }
 
@@ -108,7 +110,8 @@ func (m Model) fit(lines []string, width, height int) string {
 	return strings.Join(out, "\n")
 }
 
-func (m Model) style(r theme.Role, text string) string { return m.set.Theme.Style(r).Render(text) }
+// style gives a piece of a line the looks of a role.
+func (m Model) style(r theme.Role, text string) string { return m.paint[r][0] + text + m.paint[r][1] }
 
 // top is the line that a script reads first: step and total, strand, holes, tension; then whose racket it is.
 func (m Model) top() string {
@@ -118,7 +121,8 @@ func (m Model) top() string {
 	case m.mode == resuming:
 		left = m.style(theme.Title, "TAKE UP AGAIN")
 	case m.finished():
-		left = m.style(theme.OK, fmt.Sprintf("%d/%d  FINISHED", m.state.Steps(), m.state.Steps()))
+		word := map[run.Status]string{run.Finished: "FINISHED", run.Abandoned: "CLOSED"}[m.state.Status()]
+		left = m.style(theme.OK, fmt.Sprintf("%d/%d  %s", m.state.Current(), m.state.Steps(), word))
 	default:
 		left = m.style(theme.Title, fmt.Sprintf("%d/%d", m.shown(), m.state.Steps()))
 		if f.strand != "" {
@@ -127,14 +131,15 @@ func (m Model) top() string {
 			left += "  " + strings.ToUpper(string(m.step().Phase))
 		}
 	}
-	right := strings.Trim(clean(m.job.Player)+" · "+clean(m.job.Racket), " ·")
-	if right == "" {
-		right = clean(m.job.Plan.Frame)
+	name := strings.Trim(theme.Clean(m.job.Player)+" · "+theme.Clean(m.job.Racket), " ·")
+	if name == "" {
+		name = theme.Clean(m.state.Plan().Frame)
 	}
-	right += "  " + m.elapsed()
-	room := m.width - 2 - lipgloss.Width(left) - 2
-	right = ansi.Truncate(right, max(room, 0), "…")
-	return left + strings.Repeat(" ", max(room-lipgloss.Width(right), 0)+2) + m.style(theme.Quiet, right)
+	fixed := "  plan " + m.job.Plan.Plan[:min(8, len(m.job.Plan.Plan))] + "  " + m.elapsed()
+	room := max(m.width-2-lipgloss.Width(left)-2, 0)
+	right := ansi.Truncate(name, max(room-lipgloss.Width(fixed), 0), "…") + fixed
+	right = ansi.Truncate(right, room, "…")
+	return left + strings.Repeat(" ", room-lipgloss.Width(right)+2) + m.style(theme.Quiet, right)
 }
 
 // elapsed is the time since the job was begun, in minutes.
@@ -152,7 +157,7 @@ func (m Model) elapsed() string {
 // foot is what just happened, or the keys.
 func (m Model) foot() string {
 	if m.notice.text != "" {
-		return m.style(m.notice.role, clean(m.notice.text))
+		return m.style(m.notice.role, theme.Clean(m.notice.text))
 	}
 	return m.help.ShortHelpView(m.enabled())
 }
@@ -167,7 +172,10 @@ func (m Model) allKeys() []string {
 		"done: this step is done, show the next; enter and page down do the same",
 		"back: one step back, nothing is struck out; page up does the same",
 		"look: shows other steps and changes nothing",
+		"slipped: gripper or clamp; the card shows what to do again",
+		"went wrong: misweave, wrong hole, broken string, split hole, cracked frame; the steps that put it right come next",
 		fmt.Sprintf("the same key again within %.1f s is a held key and counts once", m.set.Hold.Seconds()),
+		"numbers: lengths to cut, tensions, stiffness and frequency of the bed",
 		"leave: all is saved already",
 		"",
 		"The makers' instructions, local rules and your own trained judgement",
@@ -176,14 +184,4 @@ func (m Model) allKeys() []string {
 		lines = append(lines, "  "+m.style(theme.Quiet, text))
 	}
 	return lines
-}
-
-// clean takes control characters out of text that people wrote, so that none reaches the terminal.
-func clean(text string) string {
-	return strings.Map(func(r rune) rune {
-		if r < 0x20 || r >= 0x7f && r < 0xa0 || r >= 0x202a && r <= 0x202e || r >= 0x2066 && r <= 0x2069 || r == 0x200e || r == 0x200f {
-			return '�'
-		}
-		return r
-	}, text)
 }

@@ -52,7 +52,7 @@ func (a arms) box() rune {
 	}
 }
 
-// axis says which way a straight line of these arms runs: both ends of it, and no other, are there.
+// straight says which way a line of these arms runs straight through the cell, without another arm.
 func (a arms) straight() (level, upright bool) {
 	h := a.weight(armLeft) > 0 && a.weight(armRight) > 0
 	v := a.weight(armUp) > 0 && a.weight(armDown) > 0

@@ -2,9 +2,9 @@ package draw
 
 import "strings"
 
-// The figures are drawn for reading from the machine: no two of 0 O D Q, 8 B, 5 S, 1 I L T, M N H W and 2 Z share an
-// outline. The nought has a dot or a stroke inside. Each line is a character, a blank, and its rows of dots from the
-// top, "#" set and "." not.
+// The figures are drawn for reading from the machine: 0 has a dot or a stroke inside, 8 is round where B is square, M, N and H
+// keep their middles apart, and 1 has a foot. Each line is a character, a blank, and its rows of dots from the top, "#"
+// set and "." not.
 
 // glyphs6 are figures six dots tall.
 const glyphs6 = `
@@ -84,7 +84,7 @@ I ###/.#./.#./.#./###
 J ..###/...#./...#./#..#./.##..
 K #..#./#.#../##.../#.#../#..#.
 L #.../#.../#.../#.../####
-M #...#/##.##/#.#.#/#...#/#...#
+M #...#/##.##/#.#.#/#.#.#/#...#
 N #...#/##..#/#.#.#/#..##/#...#
 O .###./#...#/#...#/#...#/.###.
 P ####./#...#/####./#..../#....

@@ -28,7 +28,8 @@ type hole struct {
 func newGrid(s *Scene, u, v axis) *grid {
 	g := &grid{ring: s.ring, u: u, v: v, holes: make([]hole, s.ring.total()+1)}
 	for i := range g.holes {
-		g.holes[i] = hole{main: -1, cross: -1, on: -1}
+		side, _ := s.ring.split(i)
+		g.holes[i] = hole{main: -1, cross: -1, on: -1, side: int(side)}
 	}
 	for i := range s.mains {
 		for end, place := range s.mains[i].ends {

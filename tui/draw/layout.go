@@ -102,7 +102,8 @@ type spacing struct{ n, least, extra, room int }
 func fit(free, n int, pitch float64, least int, room float64) spacing {
 	p := max(least, int(pitch))
 	extra := int(math.Round((pitch - float64(p)) * float64(n-1)))
-	extra = max(0, extra-extra%2)
+	// With fewer than four narrow gaps left in the middle these look like a mistake.
+	extra = max(0, min(extra-extra%2, (n-5)/2*2))
 	bed := p*(n-1) + extra + 1
 	if over := bed - free; over > 0 && extra > 0 {
 		cut := min(extra, over+over%2)

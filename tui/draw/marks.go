@@ -73,12 +73,13 @@ func (p *painter) exit() {
 	p.beside(h, out, r, theme.Current)
 }
 
-// beside sets a sign outside a hole, or in it where the line of the holes leaves no cell outside.
-func (p *painter) beside(h *hole, out point, r rune, ink theme.Role) {
+// beside sets a sign outside a hole, or in it where the line of the holes leaves no cell outside, and says whether it
+// did.
+func (p *painter) beside(h *hole, out point, r rune, ink theme.Role) bool {
 	if at := h.plus(out); p.layout.hoop && !p.encloses(at) && p.sign(at, r, ink) {
-		return
+		return true
 	}
-	p.sign(h.point, r, ink)
+	return p.sign(h.point, r, ink)
 }
 
 func (p *painter) tied(k knot) {
@@ -99,18 +100,22 @@ func (p *painter) clamp(g plan.Grip, letter rune, ink theme.Role) {
 	if h == nil || c == nil {
 		return
 	}
-	main := c.over == nil
-	in := p.inward(h, main)
+	in := p.inward(h, c.over == nil)
 	if g.Outside {
 		p.beside(h, point{-in.u, -in.v}, letter, ink)
-		return
+	} else if !p.inside(h, in, letter, ink) {
+		p.sign(h.point, letter, ink)
 	}
+}
+
+// inside sets a sign on a strand near its hole, where no crossing can be, and says whether it did.
+func (p *painter) inside(h *hole, in point, r rune, ink theme.Role) bool {
 	for at, n := h.plus(in), 0; n < 3 && p.encloses(at) && p.free(at); at, n = at.plus(in), n+1 {
-		if p.sign(at, letter, ink) {
-			return
+		if p.sign(at, r, ink) {
+			return true
 		}
 	}
-	p.sign(h.point, letter, ink)
+	return false
 }
 
 // free says whether a point on a strand is no place where it could cross another.
@@ -121,9 +126,11 @@ func (p *painter) later() {
 	for _, name := range p.Deferred {
 		c := p.span(name)
 		for i, place := range c.ends {
-			if h := &p.holes[place]; !c.joined[i] && h.on >= 0 {
+			if h := &p.holes[place]; !p.joined(c, i) && h.on >= 0 {
 				in := p.inward(h, c.over == nil)
-				p.beside(h, point{-in.u, -in.v}, p.style.sign(markLater), theme.Deferred)
+				if r := p.style.sign(markLater); !p.beside(h, point{-in.u, -in.v}, r, theme.Deferred) {
+					p.inside(h, in, r, theme.Deferred)
+				}
 			}
 		}
 	}

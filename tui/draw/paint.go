@@ -72,7 +72,7 @@ func (p *painter) strand(c *span, main bool, index int) {
 	}
 	l := p.look(c, main)
 	back, on := p.side(point{-step.u, -step.v}), p.side(step)
-	open := func(end int) bool { return !c.joined[end] && c.state >= slack }
+	open := func(end int) bool { return !p.joined(c, end) && c.state >= slack }
 	p.stroke(from.point, l, on, true, back, open(0))
 	p.stroke(to.point, l, back, true, on, open(1))
 	for at := from.plus(step); at != to.point; at = at.plus(step) {

@@ -32,6 +32,29 @@ mains = ["11T"]
 crosses = ["7H","6T"]
 `
 
+// onePiece and around are technique sheets of the test's own, for one piece of string.
+const onePiece = `name = "One piece"
+pieces = 1
+[clamps]
+fixed = 2
+starting = 1
+[mains]
+short = "L"
+`
+
+const around = `name = "One piece, round the outer main"
+pieces = 1
+around = true
+[clamps]
+fixed = 2
+starting = 1
+[mains]
+short = "L"
+`
+
+// sheets are the built-in technique sheets, onePiece and around.
+func sheets() []string { return append(library.Techniques(), "one-piece", "around") }
+
 // layouts are the built-in layouts and wide22.
 func layouts() []string { return append(library.Layouts(), "wide22") }
 
@@ -47,16 +70,41 @@ func frame(t testing.TB, layout string) *patterns.Frame {
 }
 
 func build(t testing.TB, layout, technique string) (*patterns.Frame, *plan.Plan) {
+	f, p, err := tryBuild(t, layout, technique)
+	require.NoError(t, err)
+	return f, p
+}
+
+// everyPlan calls a test with the plan of every layout by every technique that it takes.
+func everyPlan(t *testing.T, test func(where string, f *patterns.Frame, p *plan.Plan)) {
+	n := 0
+	for _, layout := range layouts() {
+		for _, technique := range sheets() {
+			if f, p, err := tryBuild(t, layout, technique); err == nil {
+				test(layout+", "+technique, f, p)
+				n++
+			}
+		}
+	}
+	require.GreaterOrEqual(t, n, 3*len(layouts()), "the two-piece sheets go with all layouts")
+}
+
+func tryBuild(t testing.TB, layout, technique string) (*patterns.Frame, *plan.Plan, error) {
 	f := frame(t, layout)
 	data, ok := library.Technique(technique)
+	switch technique {
+	case "one-piece":
+		data, ok = []byte(onePiece), true
+	case "around":
+		data, ok = []byte(around), true
+	}
 	require.True(t, ok, technique)
 	sheet, _, err := sequence.ReadTechnique(technique, data)
 	require.NoError(t, err)
 	pull, err := measure.ParseTension("24 kg")
 	require.NoError(t, err)
 	p, err := sequence.Build(f, sheet, pull, pull)
-	require.NoError(t, err)
-	return f, p
+	return f, p, err
 }
 
 // palette is a theme on a terminal with all colours.

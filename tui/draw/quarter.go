@@ -32,15 +32,12 @@ func (q *quarter) turn(p point) point {
 func (q *quarter) column(main int) int { return q.turn(point{u: q.u.at[main]}).u }
 func (q *quarter) row(cross int) int   { return q.turn(point{v: q.v.at[cross]}).v }
 
-// places are the quarter's holes from the end outwards; the head's quarter has the middle hole.
-func (q *quarter) places() []int {
+// places are the holes of the quarter's side from its end on; the first half of them are the quarter's own: those up
+// to its last main, and half of the crosses between the mains of both ends.
+func (q *quarter) places() (places []int, half int) {
 	n := q.ring.sides[q.side]
-	half := (n + 1) / 2
-	if q.end == patterns.Throat {
-		half = n - half
-	}
-	out := make([]int, half)
-	for i := range out {
+	last, far := 0, n+1
+	for i := range n {
 		k := i + 1
 		if q.end == patterns.Throat {
 			k = n - i
@@ -48,17 +45,26 @@ func (q *quarter) places() []int {
 		if q.side == patterns.Right {
 			k = q.ring.total() + 1 - k
 		}
-		out[i] = k
+		places = append(places, k)
+		if h := &q.holes[k]; h.main >= 0 && h.end == int(q.end) {
+			last = i + 1
+		} else if h.main >= 0 && far > n {
+			far = i + 1
+		}
 	}
-	return out
+	half = (last + far) / 2
+	if q.end == patterns.Throat {
+		half = (last + far - 1) / 2 // the middle hole is the head's
+	}
+	return places, half
 }
 
 // place gives every used hole of the quarter its point and returns how far they had to leave the curve, in cells.
 func (q *quarter) place() float64 {
 	q.last = point{u: (q.u.low + q.u.high + 1) / 2, v: q.v.low}
 	q.mainU = q.u.high + 1
-	places := q.places()
-	for i, place := range places {
+	places, half := q.places()
+	for i, place := range places[:half] {
 		h := &q.holes[place]
 		var p point
 		switch {
@@ -101,8 +107,8 @@ func (q *quarter) placeCross(cross int, later []int) point {
 	v := q.row(cross)
 	least, most := q.u.low, min(q.last.u, q.mainU-1)
 	for _, place := range later {
-		if m := q.holes[place].main; m >= 0 {
-			least = min(q.column(m)+1, most)
+		if h := &q.holes[place]; h.main >= 0 && h.end == int(q.end) {
+			least = min(q.column(h.main)+1, most)
 			break
 		}
 	}

@@ -99,8 +99,8 @@ func TestTheBedIsNeverWiderThanThePicture(t *testing.T) {
 			leastW, leastH := s.Size(v)
 			assert.False(t, s.Fits(leastW-1, leastH, v))
 			assert.False(t, s.Fits(leastW, leastH-1, v))
-			for w := leastW; w < leastW+160; w += 7 {
-				for h := leastH; h < leastH+45; h++ {
+			for w := leastW; w < leastW+160; w += 19 {
+				for h := leastH; h < leastH+45; h += 2 {
 					g, _ := s.layout(w, h, v)
 					size := point{g.u.size, g.v.size}
 					if v.level() {
@@ -194,7 +194,7 @@ func strip(text string) string {
 	return b.String()
 }
 
-// TestTheHandStaysInSight: a picture that is too small shows the hole where the string in hand leaves.
+// TestTheHandStaysInSight: every picture shows where the gripper pulls, one that is too small for the bed as well.
 func TestTheHandStaysInSight(t *testing.T) {
 	_, p := build(t, "club-sixteen", "two-piece-skip")
 	for current := range p.Steps {
@@ -202,8 +202,10 @@ func TestTheHandStaysInSight(t *testing.T) {
 			continue
 		}
 		for _, v := range views() {
-			text := At(p, current, current+1).Render(24, 9, v, palette(t, "plain", false))
-			assert.True(t, strings.ContainsAny(text, "▲▶▼◀"), "step %d, %s\n%s", current+1, v, text)
+			for _, size := range [][2]int{{24, 9}, {80, 24}, {120, 40}} {
+				text := At(p, current, current+1).Render(size[0], size[1], v, palette(t, "plain", false))
+				assert.True(t, strings.ContainsAny(text, "▲▶▼◀"), "step %d, %s\n%s", current+1, v, text)
+			}
 		}
 	}
 }

@@ -51,7 +51,7 @@ const (
 type span struct {
 	name     plan.Strand
 	ends     [2]int // places on the ring: of a main at the head and the throat, of a cross on the left and the right
-	joined   [2]bool
+	piece    plan.Piece
 	state    state
 	inHand   bool
 	deferred bool
@@ -67,17 +67,20 @@ const (
 	under
 )
 
-// run is string that lies outside the frame between two holes.
+// run is string that lies outside the frame between two holes: from an end of one strand to an end of the next, or to
+// the knot of its own tail.
 type run struct {
-	from, to int // places on the ring
-	strand   plan.Strand
-	inHand   bool
+	from, to      int // places on the ring
+	after, strand plan.Strand
+	tail          bool // it leads from strand to a knot; after is empty
+	inHand        bool
 }
 
 // knot sits in a tie-off hole.
 type knot struct {
 	hole   int
-	inHand bool // it is made in the step in hand
+	strand plan.Strand
+	inHand bool // it is made or opened in the step in hand
 }
 
 // At is the scene of a plan with the first done steps over and step current in hand. Steps count from 1; a current
@@ -86,7 +89,7 @@ func At(p *plan.Plan, done, current int) Scene {
 	s := newScene(&p.Terms)
 	s.weaveFaces(p)
 	for i := range p.Steps[:min(max(done, 0), len(p.Steps))] {
-		s.play(p, p.Steps[i].Ops)
+		s.play(p.Steps[i].Ops)
 	}
 	s.blocked()
 	s.After = s.Grips

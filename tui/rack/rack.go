@@ -32,8 +32,11 @@ type ChosenMsg int
 // LeaveMsg says that the stringer leaves the program.
 type LeaveMsg struct{}
 
+// FrameMsg asks for the form of a new frame.
+type FrameMsg struct{}
+
 // KeyMap is what the keys of the list do.
-type KeyMap struct{ Up, Down, Choose, Leave key.Binding }
+type KeyMap struct{ Up, Down, Choose, Frame, Leave key.Binding }
 
 // Model is the list.
 type Model struct {
@@ -52,6 +55,7 @@ func New(items []Item, t theme.Theme) Model {
 		Up:     key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("↑", "up")),
 		Down:   key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("↓", "down")),
 		Choose: key.NewBinding(key.WithKeys("enter", " "), key.WithHelp("enter", "on the bench")),
+		Frame:  key.NewBinding(key.WithKeys("f"), key.WithHelp("f", "new frame")),
 		Leave:  key.NewBinding(key.WithKeys("q", "esc"), key.WithHelp("q", "leave")),
 	}}
 	return m.SetTheme(t)
@@ -95,6 +99,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		m.at = max(m.at-1, 0)
 	case key.Matches(k, m.keys.Down):
 		m.at = min(m.at+1, max(len(m.items)-1, 0))
+	case key.Matches(k, m.keys.Frame):
+		return m, func() tea.Msg { return FrameMsg{} }
 	case key.Matches(k, m.keys.Leave):
 		return m, func() tea.Msg { return LeaveMsg{} }
 	case key.Matches(k, m.keys.Choose) && len(m.items) > 0:
@@ -124,7 +130,7 @@ func (m Model) View() string {
 	for len(out) < m.height-1 {
 		out = append(out, "")
 	}
-	foot := m.help.ShortHelpView([]key.Binding{m.keys.Up, m.keys.Down, m.keys.Choose, m.keys.Leave})
+	foot := m.help.ShortHelpView([]key.Binding{m.keys.Up, m.keys.Down, m.keys.Choose, m.keys.Frame, m.keys.Leave})
 	if m.notice != "" {
 		foot = m.theme.Style(theme.Danger).Render(m.notice)
 	}

@@ -1,0 +1,110 @@
+package main
+
+import (
+	"fmt"
+	"os"
+
+	"github.com/spf13/cobra"
+
+	"pullcard/patterns"
+	"pullcard/patterns/bed"
+	"pullcard/patterns/library"
+	"pullcard/sequence/numbers"
+)
+
+// bedFlags are the choices of the command.
+type bedFlags struct {
+	asJSON bool
+	svg    string
+	loss   float64
+	feel   string
+}
+
+func bedCommand() *cobra.Command {
+	var f bedFlags
+	c := &cobra.Command{
+		Use:   "bed JOB.toml",
+		Short: "Print what the strung bed will be",
+		Long: `Prints what the strung bed will be: tensions, stiffness, frequencies, and what
+each choice would change. What rests on assumptions stands apart.`,
+		Args: cobra.ExactArgs(1),
+		RunE: failing(func(c *cobra.Command, args []string) error {
+			if f.loss < 0 || f.loss >= 100 {
+				return misuse{fmt.Errorf("--loss %g is no loss in percent; write 0 to 99, as --loss 30", f.loss)}
+			}
+			w, err := loadWork(args[0])
+			if err != nil {
+				return err
+			}
+			b, err := f.bed(w)
+			if err != nil {
+				return err
+			}
+			if f.svg != "" {
+				if err := writeSVG(f.svg, b); err != nil {
+					return err
+				}
+			}
+			if f.asJSON {
+				return writeJSON(c.OutOrStdout(), bedJSON(w, b))
+			}
+			return writeBed(c.OutOrStdout(), w, b, f.feel)
+		}),
+	}
+	c.Flags().BoolVar(&f.asJSON, "json", false, "as JSON")
+	c.Flags().StringVar(&f.svg, "svg", "", "draw the bed and its stiffness into this file")
+	c.Flags().Float64Var(&f.loss, "loss", bed.LossAfterStringing().Percent, "percent of the tension that is assumed to be lost after stringing")
+	c.Flags().StringVar(&f.feel, "same-feel", "", "say how to string this layout for the same feel")
+	return c
+}
+
+func (f *bedFlags) bed(w *work) (*numbers.Bed, error) {
+	o := numbers.Options{LossPercent: f.loss, Patterns: otherPatterns(w.frame), Map: f.asJSON}
+	if f.feel != "" {
+		frame, err := layoutNamed(f.feel)
+		if err != nil {
+			return nil, err
+		}
+		if _, err := numbers.Grid(frame); err != nil {
+			return nil, err
+		}
+		o.Feel = frame
+	}
+	return w.numbers().Bed(o)
+}
+
+// layoutNamed reads a built-in layout or a file.
+func layoutNamed(name string) (*patterns.Frame, error) {
+	data, ok := library.Layout(name)
+	if !ok {
+		var err error
+		if data, err = readFile(name); err != nil {
+			return nil, err
+		}
+	}
+	f, _, err := patterns.ReadLayout(name, data)
+	return f, err
+}
+
+// otherPatterns are built-in layouts of the same sport, one for each pattern that is not the frame's.
+func otherPatterns(own *patterns.Frame) []*patterns.Frame {
+	pattern := func(f *patterns.Frame) [2]int { return [2]int{len(f.Columns()), len(f.Crosses)} }
+	seen := map[[2]int]bool{pattern(own): true}
+	var out []*patterns.Frame
+	for _, name := range library.Layouts() {
+		f, err := layoutNamed(name)
+		if err != nil || f.Sport != own.Sport || seen[pattern(f)] {
+			continue
+		}
+		seen[pattern(f)] = true
+		out = append(out, f)
+	}
+	return out
+}
+
+func writeSVG(path string, b *numbers.Bed) error {
+	if err := os.WriteFile(path, []byte(bed.Picture(b.Grid, b.Net).SVG()), 0o644); err != nil {
+		return fmt.Errorf("--svg %s: %s; name a file that can be written", path, reason(err))
+	}
+	return nil
+}

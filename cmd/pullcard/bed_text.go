@@ -1,0 +1,142 @@
+package main
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"pullcard/patterns/bed"
+	"pullcard/patterns/measure"
+	"pullcard/sequence/numbers"
+	"pullcard/sequence/plan"
+)
+
+// writeBed writes what the bed will be; other is the name of the layout that is to feel the same.
+func writeBed(out io.Writer, w *work, b *numbers.Bed, other string) error {
+	buf := bufio.NewWriter(out)
+	writeGrid(buf, w, b.Grid)
+	for _, doubt := range b.Doubts {
+		fmt.Fprintf(buf, "! %s\n", clean(doubt))
+	}
+	fmt.Fprintln(buf, "\nTENSION")
+	writeSettings(buf, w, b.Settings)
+	fmt.Fprintln(buf, "\nBED at the ordered tensions without losses, small deflections")
+	fmt.Fprintf(buf, "stiffness  %s, on the crossing nearest the middle\n", stiffnessWords(b.Figures.Stiffness))
+	if b.Assumed.String == "" {
+		fmt.Fprintf(buf, "rings at   %s\n", hertz(b.Figures.Hz))
+	} else {
+		fmt.Fprintln(buf, "rings at   see below: the job does not tell its string")
+	}
+	writeChoices(buf, b.Choices)
+	if b.Feel != nil {
+		writeFeel(buf, w, b, other)
+	}
+	writeLoads(buf, b.Loads)
+	writeProportional(buf, b.Proportional)
+	if len(b.Proportional) > 0 {
+		f := b.ProportionalFigures
+		fmt.Fprintf(buf, "so strung  %s, lowest %.0f Hz\n", stiffnessWords(f.Stiffness), f.Hz[0])
+	}
+	writeAssumed(buf, b)
+	return buf.Flush()
+}
+
+// writeSettings writes each tension three times: ordered, set, read.
+func writeSettings(out io.Writer, w *work, settings []numbers.NamedSetting) {
+	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(t, "\tordered\tmachine set to\tgauge should read")
+	for _, s := range settings {
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\n", s.What, s.Ordered, s.Set.Short(), s.Gauge.Short())
+	}
+	t.Flush()
+	m := w.job.Machine
+	switch {
+	case !m.GaugeSet.IsZero() && m.Exact():
+		fmt.Fprintln(out, "the gauge read what the machine was set to, so all three are the same")
+	case m.Exact():
+		fmt.Fprintln(out, "the job tells no offset of the machine, so all three are the same")
+	}
+	for _, caution := range m.Cautions(w.job.Mains, w.job.Crosses) {
+		fmt.Fprintf(out, "! %s\n", clean(caution))
+	}
+}
+
+// settingLines say in a line each what the machine is set to and what the gauge should read.
+func settingLines(settings []numbers.NamedSetting) []string {
+	set, gauge := make([]string, len(settings)), make([]string, len(settings))
+	for i, s := range settings {
+		set[i], gauge[i] = s.What+" "+s.Set.Short(), s.What+" "+s.Gauge.Short()
+	}
+	return []string{"machine set to: " + strings.Join(set, "; "), "gauge should read: " + strings.Join(gauge, "; ")}
+}
+
+func stiffnessWords(s bed.Stiffness) string {
+	return fmt.Sprintf("%.1f N/mm, %.1f kgf/cm, %.0f lbf/in", float64(s), s.KgfPerCm(), s.LbfPerIn())
+}
+
+func hertz(hz []float64) string {
+	words := make([]string, len(hz))
+	for i, f := range hz {
+		words[i] = fmt.Sprintf("%.0f", f)
+	}
+	return strings.Join(words, ", ") + " Hz"
+}
+
+func writeChoices(out io.Writer, choices []bed.Choice) {
+	fmt.Fprintln(out, "\nWHAT EACH CHOICE DOES")
+	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', tabwriter.AlignRight)
+	fmt.Fprintln(t, "stiffness\tchange\tlowest frequency\tchange\t")
+	var reasons []string
+	for i, c := range choices {
+		switch {
+		case c.Why != "":
+			fmt.Fprintf(t, "-\t-\t-\t-\t  %s\n", clean(c.What))
+			reason, _, _ := strings.Cut(c.Why, "\n")
+			reasons = append(reasons, c.What+": "+reason)
+		case i == 0:
+			fmt.Fprintf(t, "%.1f N/mm\t\t%.0f Hz\t\t  %s\n", float64(c.Stiffness), c.Hz[0], c.What)
+		default:
+			fmt.Fprintf(t, "%.1f N/mm\t%+.1f %%\t%.0f Hz\t%+.1f %%\t  %s\n", float64(c.Stiffness), c.StiffnessPercent, c.Hz[0], c.HzPercent, clean(c.What))
+		}
+	}
+	t.Flush()
+	for _, r := range reasons {
+		fmt.Fprintf(out, "- %s\n", clean(r))
+	}
+}
+
+// writeFeel writes how to string the other layout, in the job's unit.
+func writeFeel(out io.Writer, w *work, b *numbers.Bed, other string) {
+	unit := w.job.Mains.Unit()
+	in := func(newtons float64) string { return measure.Newtons(newtons).To(unit).Short() }
+	f := b.Feel
+	fmt.Fprintf(out, "\nSAME FEEL in %s, without boosts\n", clean(other))
+	fmt.Fprintf(out, "mains %s, crosses %s   the same stiffness in the middle by the net, %.1f N/mm\n", in(f.ByNet.MainsN), in(f.ByNet.CrossesN), float64(f.Wanted))
+	fmt.Fprintf(out, "mains %s, crosses %s   tension over length kept (Brody 1987), which gives %.1f N/mm\n", in(f.ByLength.MainsN), in(f.ByLength.CrossesN), float64(f.Reached))
+}
+
+func writeLoads(out io.Writer, l plan.Loads) {
+	fmt.Fprintln(out, "\nLOADS WHILE STRINGING")
+	side := map[string]string{"L": "left", "R": "right"}[l.PeakSide]
+	fmt.Fprintf(out, "the %s mains pull harder than the others by %.0f N at most, after step %d\n", side, l.PeakSideNewtons, l.PeakSideStep)
+	fmt.Fprintf(out, "mains without crosses press head and throat together with up to %.0f N, over %d steps\n", l.MainsAloneNewtons, l.MainsAloneSteps)
+}
+
+// writeAssumed writes apart what rests on assumptions.
+func writeAssumed(out io.Writer, b *numbers.Bed) {
+	a := b.Assumed
+	fmt.Fprintln(out, "\nASSUMED")
+	if a.String != "" {
+		fmt.Fprintf(out, "string: %s, because the job does not tell it; so it rings at %s without losses\n", a.String, hertz(b.Figures.Hz))
+	}
+	fmt.Fprintf(out, "loss: %g %% of the tension between the pull and the strung bed (%s)\n", a.Loss.Percent, a.Loss.Source)
+	fmt.Fprintf(out, "  then  %s, rings at %s\n", stiffnessWords(a.Figures.Stiffness), hertz(a.Figures.Hz))
+	fmt.Fprintf(out, "ball: it presses on a patch of %g mm radius in the middle\n", a.PatchMM)
+	fmt.Fprintf(out, "  then  %.1f N/mm without the loss, %.1f N/mm with it\n", float64(a.PatchStiffness), float64(a.PatchStrung))
+	fmt.Fprintln(out, "string under load: it stretches as its material usually does; on that patch, without the loss")
+	for _, p := range a.Curve {
+		fmt.Fprintf(out, "  %4.0f N  %4.1f mm, %.1f N/mm, the hardest string at %.0f N\n", p.ForceN, p.DeflectionMM, float64(p.Secant), p.HighestN)
+	}
+}

@@ -1,0 +1,44 @@
+package main
+
+import (
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pullcard/tui/bench"
+	"pullcard/tui/frame"
+)
+
+func frameCommand() *cobra.Command {
+	var l looks
+	c := &cobra.Command{
+		Use:   "frame [LAYOUT.toml]",
+		Short: "Type in a new frame, or edit a layout",
+		Long: `Opens the form that asks what is printed on a frame's card and shows the racket
+growing while you type. Without a file it makes a new layout in this folder;
+with one it edits that and keeps its comments.`,
+		Args: cobra.MaximumNArgs(1),
+		RunE: failing(func(c *cobra.Command, args []string) error {
+			if err := l.possible(); err != nil {
+				return err
+			}
+			s := &shop{ctx: c.Context()}
+			form := func(set bench.Settings) (frame.Model, error) {
+				own := frame.Settings{Theme: set.Theme, ASCII: set.ASCII, Turn: set.Turn}
+				if len(args) == 0 {
+					return frame.New(own), nil
+				}
+				data, err := readFile(args[0])
+				if err != nil {
+					return frame.Model{}, err
+				}
+				s.edits = args[0]
+				return frame.Edit(strings.TrimSuffix(filepath.Base(args[0]), ".toml"), data, own)
+			}
+			return l.show(c, s, nil, form)
+		}),
+	}
+	l.flags(c)
+	return c
+}

@@ -1,0 +1,62 @@
+package main
+
+import (
+	"flag"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/stretchr/testify/require"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// TestMain makes this test binary the commands that the tests start: under the name of one of them it is that one.
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"pullcard": main, emptyName: empty})
+}
+
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:                 filepath.Join("..", "..", "testdata", "scripts"),
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		UpdateScripts:       *update,
+		Condition:           condition,
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){
+			"status": status, "problems": problems, "json": jsonCommand, "fill": fill, "exactly": exactly, "sameplan": sameplan, "samejob": samejob,
+			"newer": newer,
+		},
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("HOME", filepath.Join(e.WorkDir, "home"))
+			e.Setenv("TZ", "UTC")
+			return os.Mkdir(filepath.Join(e.WorkDir, "home"), 0o700)
+		},
+	})
+}
+
+// build makes the program as it is given to people.
+func build(t testing.TB) string {
+	t.Helper()
+	bin := filepath.Join(t.TempDir(), "pullcard")
+	out, err := exec.Command("go", "build", "-o", bin, ".").CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	return bin
+}
+
+// jobFile writes a job of the built-in frame and technique sheet. Player and racket are invented.
+func jobFile(t testing.TB, name, racket, frame, technique string) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), name)
+	require.NoError(t, os.WriteFile(path, []byte(`player = "Ada Example"
+racket = "`+racket+`"
+frame = "`+frame+`"
+technique = "`+technique+`"
+[tension]
+mains = "24 kg"
+crosses = "23 kg"
+`), 0o600))
+	return path
+}

@@ -1,0 +1,225 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/sys/unix"
+
+	"pullcard/tui/theme"
+)
+
+// line is a pseudo-terminal with a program on it and this test in the place of the terminal: it answers nothing by
+// itself and sees every byte with the time of its coming.
+type line struct {
+	t       testing.TB
+	master  *os.File
+	cmd     *exec.Cmd
+	started time.Time
+
+	mu     sync.Mutex
+	news   *sync.Cond
+	seen   []byte
+	chunks []chunk
+	closed bool
+}
+
+// chunk says until where everything had come at a time.
+type chunk struct {
+	end int
+	at  time.Time
+}
+
+// newLine starts a program on a terminal of columns and rows.
+func newLine(t testing.TB, size [2]int, env []string, cmd *exec.Cmd) *line {
+	t.Helper()
+	master, slave := openPty(t, size)
+	l := &line{t: t, master: master, cmd: cmd}
+	l.news = sync.NewCond(&l.mu)
+	cmd.Env = append(os.Environ(), append([]string{"TERM=xterm-256color", "COLORTERM=truecolor", "COLORFGBG="}, env...)...)
+	cmd.Stdin, cmd.Stdout, cmd.Stderr = slave, slave, slave
+	cmd.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
+	l.started = time.Now()
+	require.NoError(t, cmd.Start())
+	slave.Close()
+	go l.read()
+	t.Cleanup(l.close)
+	return l
+}
+
+func openPty(t testing.TB, size [2]int) (master, slave *os.File) {
+	t.Helper()
+	master, err := os.OpenFile("/dev/ptmx", os.O_RDWR|unix.O_NOCTTY, 0)
+	require.NoError(t, err)
+	fd := int(master.Fd())
+	require.NoError(t, unix.IoctlSetPointerInt(fd, unix.TIOCSPTLCK, 0))
+	n, err := unix.IoctlGetInt(fd, unix.TIOCGPTN)
+	require.NoError(t, err)
+	require.NoError(t, unix.IoctlSetWinsize(fd, unix.TIOCSWINSZ, &unix.Winsize{Col: uint16(size[0]), Row: uint16(size[1])}))
+	slave, err = os.OpenFile(fmt.Sprintf("/dev/pts/%d", n), os.O_RDWR|unix.O_NOCTTY, 0)
+	require.NoError(t, err)
+	return master, slave
+}
+
+func (l *line) read() {
+	buf := make([]byte, 64<<10)
+	for {
+		n, err := l.master.Read(buf)
+		at := time.Now()
+		l.mu.Lock()
+		l.seen = append(l.seen, buf[:n]...)
+		l.chunks = append(l.chunks, chunk{len(l.seen), at})
+		l.closed = err != nil
+		l.news.Broadcast()
+		l.mu.Unlock()
+		if err != nil {
+			return
+		}
+	}
+}
+
+func (l *line) close() {
+	_ = l.cmd.Process.Kill() // it may have ended by itself
+	_ = l.cmd.Wait()
+	l.master.Close()
+}
+
+// write is what the terminal sends, keys and answers.
+func (l *line) write(text string) {
+	l.t.Helper()
+	_, err := l.master.WriteString(text)
+	require.NoError(l.t, err)
+}
+
+// so is how many bytes have come so far.
+func (l *line) so() int {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return len(l.seen)
+}
+
+// until waits for a text past the first from bytes and returns when it had come. It gives up after a time.
+func (l *line) until(text string, from int, patience time.Duration) time.Time {
+	l.t.Helper()
+	late := time.AfterFunc(patience, func() {
+		l.mu.Lock()
+		l.closed = true
+		l.news.Broadcast()
+		l.mu.Unlock()
+	})
+	defer late.Stop()
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	for {
+		if i := bytes.Index(l.seen[from:], []byte(text)); i >= 0 {
+			return l.when(from + i + len(text))
+		}
+		if l.closed {
+			require.Fail(l.t, "no such output", "%q within %v, but %q", text, patience, l.seen[from:])
+		}
+		l.news.Wait()
+	}
+}
+
+// when is the time at which so many bytes had come.
+func (l *line) when(bytes int) time.Time {
+	for _, c := range l.chunks {
+		if c.end >= bytes {
+			return c.at
+		}
+	}
+	return time.Time{}
+}
+
+// silence is how long a program may take to paint on a terminal that answers nothing. Bubbletea itself would wait for five
+// seconds.
+const silence = 3 * time.Second
+
+func TestSilentTerminal(t *testing.T) {
+	t.Parallel()
+	bin, job := build(t), jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip")
+	book := filepath.Join(t.TempDir(), "book.db")
+	for _, kind := range []string{"xterm-256color", "linux", "dumb", ""} {
+		l := newLine(t, [2]int{80, 24}, []string{"TERM=" + kind}, exec.Command(bin, "bench", "--book", book, job))
+		l.until("1/64", 0, silence)
+		before := l.so()
+		l.write("\x1b[C")
+		l.until("2/64", before, silence)
+		l.write("q")
+		require.NoError(t, l.cmd.Wait(), "%q", kind)
+		if kind != "xterm-256color" {
+			assert.NotContains(t, string(l.seen), question, "%q would show it", kind)
+		}
+	}
+}
+
+// ground of a theme is what it begins its lines with.
+func groundOf(t *testing.T, name string) string {
+	t.Helper()
+	r := lipgloss.NewRenderer(os.Stdout)
+	r.SetColorProfile(termenv.TrueColor)
+	th, err := theme.New(r, name)
+	require.NoError(t, err)
+	before, _, _ := strings.Cut(th.Paint("x"), "x")
+	require.NotEmpty(t, before)
+	return before
+}
+
+// A terminal that answers in whatever pieces gets the theme of its ground, and nothing of the answer becomes a key.
+func TestGroundOfTheTerminal(t *testing.T) {
+	t.Parallel()
+	bin, job := build(t), jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip")
+	const st, bel = "\x1b\\", "\a"
+	for _, c := range []struct {
+		what   string
+		pieces []string
+		theme  string
+	}{
+		{"white", []string{answer + "rgb:ffff/ffff/ffff" + st + "x"}, "light"},
+		{"white, closed by a bell", []string{"a" + answer + "rgb:ff/ff/ff" + bel, "x"}, "light"},
+		{"paper, in pieces", []string{"a\x1b]1", "1;rg", "b:fafa/f8f8/f3f3\x1b", "\\", "x"}, "light"},
+		{"black", []string{answer + "rgb:0000/0000/0000" + st, "x"}, "dark"},
+		{"slate, in pieces", []string{answer + "rgb:1212/18", "18/1c1c" + st + "x"}, "dark"},
+	} {
+		t.Run(c.what, func(t *testing.T) {
+			t.Parallel()
+			book := filepath.Join(t.TempDir(), "book.db")
+			l := newLine(t, [2]int{80, 24}, nil, exec.Command(bin, "bench", "--book", book, job))
+			l.until("1/64", 0, patience)
+			l.until(question, 0, patience)
+			before := l.so()
+			l.write("n") // in a note every key is a letter
+			l.until("Note", before, patience)
+			for _, piece := range c.pieces {
+				l.write(piece)
+				time.Sleep(20 * time.Millisecond) // so that the next piece is read by itself
+			}
+			l.write("\r")
+			l.until("noted", before, patience)
+			l.write("q")
+			require.NoError(t, l.cmd.Wait())
+
+			jobs := exported(t, bin, book)
+			require.Len(t, jobs, 1)
+			note := "x"
+			if strings.HasPrefix(c.pieces[0], "a") {
+				note = "ax"
+			}
+			assert.Equal(t, []typed{{Kind: "note", Step: 1, Why: note}}, jobs[0].Events)
+			assert.Equal(t, c.theme == "light", bytes.Contains(l.seen, []byte(groundOf(t, "light"))), "the light ground")
+			assert.Contains(t, string(l.seen), groundOf(t, "dark"), "the ground before the answer")
+		})
+	}
+}

@@ -1,0 +1,39 @@
+package sequence_test
+
+import (
+	"os/exec"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Arrows go one way, and the engine touches neither files, SQL, clock nor terminal.
+func TestArrows(t *testing.T) {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .Imports " "}}`, "pullcard/...").Output()
+	require.NoError(t, err)
+	layer := func(path string) int {
+		for i, l := range []string{"pullcard/patterns", "pullcard/sequence", "pullcard/tui", "pullcard/cmd"} {
+			if path == l || strings.HasPrefix(path, l+"/") {
+				return i
+			}
+		}
+		return -1
+	}
+	for line := range strings.Lines(string(out)) {
+		words := strings.Fields(line)
+		from := words[0]
+		for _, to := range words[1:] {
+			assert.LessOrEqual(t, layer(to), layer(from), "%s imports %s", from, to)
+			engine := layer(from) == 0 || layer(from) == 1 && from != "pullcard/sequence/book"
+			if engine {
+				assert.NotContains(t, []string{"os", "os/exec", "database/sql", "net", "syscall", "github.com/charmbracelet/bubbletea", "github.com/charmbracelet/lipgloss"}, to, from)
+			}
+		}
+		if from == "pullcard/sequence/referee" {
+			assert.NotContains(t, words[1:], "pullcard/sequence", "the referee shares only the plan's types")
+			assert.NotContains(t, words[1:], "pullcard/patterns")
+		}
+	}
+}

@@ -1,0 +1,160 @@
+package book
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"pullcard/sequence/plan"
+	"pullcard/sequence/run"
+)
+
+// requireAsTold holds that what is kept of a job is what its events say.
+func requireAsTold(t require.TestingT, b *Book, id int64) run.State {
+	j, err := b.Job(context.Background(), id)
+	require.NoError(t, err)
+	s, err := run.Fold(j.Plan, j.Events)
+	require.NoError(t, err)
+	require.Equal(t, []any{s.Status(), s.Current(), s.Steps()}, []any{j.State, j.Step, j.Steps})
+	return s
+}
+
+func TestMishapKeepsItsPlan(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	first := invented(3)
+	next := mended(first, 1, 2)
+	id := newJob(t, b, 3)
+	do(t, b, id, 0, event(run.Done, 1), mishap(2, next))
+	j, err := b.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Equal(t, first, j.Plan, "the first one")
+	assert.Nil(t, j.Events[0].Plan)
+	assert.Equal(t, next, j.Events[1].Plan)
+	assert.Equal(t, "misweave", j.Events[1].What)
+	assert.Equal(t, next, requireAsTold(t, b, id).Plan())
+	assert.Equal(t, []int{2, 5}, []int{j.Step, j.Steps})
+	list, err := b.Jobs(ctx, Filter{})
+	require.NoError(t, err)
+	assert.Equal(t, j.Entry, list[0])
+
+	do(t, b, id, 2, event(run.Done, 2), event(run.Done, 3), event(run.Done, 4), event(run.Done, 5))
+	j, err = b.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Equal(t, run.Finished, j.State, "after the steps of the plan that is followed")
+}
+
+func TestMishapTakenBack(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	id := newJob(t, b, 3)
+	do(t, b, id, 0, event(run.Done, 1), mishap(2, mended(invented(3), 1, 4)), event(run.Done, 2), event(run.Done, 3))
+	do(t, b, id, 4, event(run.Back, 4), event(run.Back, 3), event(run.Back, 2))
+	assert.Equal(t, invented(3), requireAsTold(t, b, id).Plan())
+	j, err := b.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Equal(t, []int{2, 3}, []int{j.Step, j.Steps})
+
+	do(t, b, id, 7, event(run.Done, 2), event(run.Done, 3))
+	j, err = b.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Equal(t, run.Finished, j.State)
+}
+
+func TestMishapPlansAreKeptOnce(t *testing.T) {
+	b := fresh(t)
+	next := mended(invented(3), 1, 1)
+	for range 2 {
+		id := newJob(t, b, 3)
+		do(t, b, id, 0, event(run.Done, 1), mishap(2, next), event(run.Back, 2), mishap(2, next))
+	}
+	assert.Equal(t, 2, plans(t, b))
+	other := mended(invented(3), 1, 1)
+	other.Steps[1].Title = "Mend it"
+	do(t, b, newJob(t, b, 3), 0, event(run.Done, 1), mishap(2, other))
+	assert.Equal(t, 3, plans(t, b), "as another version of the program might plan it")
+	_, err := b.NewJob(context.Background(), Draft{At: clock(0), Plan: next})
+	require.NoError(t, err)
+	assert.Equal(t, 3, plans(t, b), "a job may begin with it")
+}
+
+func TestMishapRefused(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	id := newJob(t, b, 3)
+	do(t, b, id, 0, event(run.Done, 1))
+	before := exported(t, b)
+	wrong := mended(invented(3), 1, 1)
+	wrong.Steps[0].Title = "Another first step"
+	bad := mended(invented(3), 1, 1)
+	bad.Steps[1].Ops[0].Op = "juggle"
+	for _, c := range []struct {
+		name  string
+		known int
+		event run.Event
+		want  string
+	}{
+		{"no plan", 1, mishap(2, nil), "mishap does not fit: it has no plan with steps"},
+		{"another first step", 1, mishap(2, wrong), `step 1 of its plan is not "Weave and pull C1" as it was done`},
+		{"the plan of another job", 1, mishap(2, &plan.Plan{Steps: invented(4).Steps[1:]}), `step 1 of its plan is not "Weave and pull C1" as it was done`},
+		{"another step", 1, mishap(1, mended(invented(3), 1, 1)), "mishap for step 1 does not fit: step 2 is the current one"},
+		{"what cannot be written", 1, mishap(2, bad), `write the plan: `},
+		{"another program was faster", 0, mishap(1, mended(invented(3), 0, 1)), "another program has worked on job 1"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			assert.ErrorContains(t, b.Append(ctx, id, c.known, c.event), c.want)
+			assert.Equal(t, before, exported(t, b))
+			assert.Equal(t, 1, plans(t, b), "nor is the plan kept")
+		})
+	}
+
+	// After a mishap its plan is the one that the next is compared with.
+	next := mended(invented(3), 1, 1)
+	do(t, b, id, 1, mishap(2, next), event(run.Done, 2))
+	assert.ErrorContains(t, b.Append(ctx, id, 3, mishap(3, mended(invented(3), 2, 1))), `step 2 of its plan is not "Weave and pull C1" as it was done`)
+	do(t, b, id, 3, mishap(3, mended(next, 2, 1)))
+}
+
+// Only a mishap keeps a plan: there is no other event that it would mean anything for.
+func TestOtherEventsKeepNoPlan(t *testing.T) {
+	b := fresh(t)
+	id := newJob(t, b, 3)
+	e := event(run.Done, 1)
+	e.Plan = mended(invented(3), 0, 1)
+	do(t, b, id, 0, e)
+	assert.Equal(t, 1, plans(t, b))
+	assert.Equal(t, invented(3), requireAsTold(t, b, id).Plan())
+}
+
+func TestAnyEventsKeepTheBook(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	sqlExec(t, b.db, "PRAGMA synchronous = OFF") // nothing is cut off here
+	rapid.Check(t, func(t *rapid.T) {
+		p := invented(rapid.IntRange(1, 6).Draw(t, "steps"))
+		id, err := b.NewJob(ctx, Draft{At: clock(0), Plan: p})
+		require.NoError(t, err)
+		s, known := run.Start(p), 0
+		for range rapid.IntRange(0, 20).Draw(t, "events") {
+			e := event(rapid.SampledFrom([]run.Kind{run.Done, run.Done, run.Done, run.Back, run.Redo, run.Mishap, run.Note, run.Abandon}).Draw(t, "kind"), s.Current())
+			switch {
+			case e.Kind == run.Redo && s.Last() > 0:
+				e.Step = rapid.IntRange(1, s.Last()).Draw(t, "again")
+			case e.Kind == run.Mishap:
+				done := rapid.IntRange(0, s.Last()).Draw(t, "done") // fewer than are done: their steps differ
+				e.Plan = mended(s.Plan(), done, rapid.IntRange(1, 3).Draw(t, "mending"))
+			}
+			next, wrong := s.Apply(e)
+			err := b.Append(ctx, id, known, e)
+			if wrong != nil {
+				require.ErrorContains(t, err, wrong.Error())
+				continue
+			}
+			require.NoError(t, err)
+			s, known = next, known+1
+			j, err := entries(ctx, b.db, selectEntries+" WHERE jobs.id = ?", id)
+			require.NoError(t, err)
+			require.Equal(t, []any{s.Status(), s.Current(), s.Steps()}, []any{j[0].State, j[0].Step, j[0].Steps})
+		}
+		require.Equal(t, s.Plan(), requireAsTold(t, b, id).Plan())
+	})
+}

@@ -1,0 +1,51 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"fmt"
+
+	"pullcard/sequence/plan"
+	"pullcard/sequence/run"
+)
+
+// keepPlan writes a plan unless the very same one is there, and returns its number.
+func keepPlan(ctx context.Context, tx *sql.Tx, p *plan.Plan) (id int64, err error) {
+	body, err := json.Marshal(p)
+	if err != nil {
+		return 0, fmt.Errorf("write the plan: %w", err)
+	}
+	err = tx.QueryRowContext(ctx, "SELECT id FROM plans WHERE fingerprint = ? AND body = ?", p.Plan, body).Scan(&id)
+	if errors.Is(err, sql.ErrNoRows) {
+		err = tx.QueryRowContext(ctx, "INSERT INTO plans (fingerprint, body, length) VALUES (?, ?, ?) RETURNING id",
+			p.Plan, body, len(p.Steps)).Scan(&id)
+	}
+	return id, err
+}
+
+// history reads the first plan of a job and its events with the plans of mishaps.
+func history(ctx context.Context, tx *sql.Tx, job int64) (first *plan.Plan, list []run.Event, err error) {
+	var body []byte
+	err = tx.QueryRowContext(ctx, "SELECT body FROM jobs JOIN plans ON plans.id = jobs.plan WHERE jobs.id = ?", job).Scan(&body)
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil, nil, noJob(job)
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	if first, err = readPlan(body); err != nil {
+		return nil, nil, err
+	}
+	list, err = events(ctx, tx, job, true)
+	return first, list, err
+}
+
+func readPlan(body []byte) (*plan.Plan, error) {
+	p := new(plan.Plan)
+	if err := json.Unmarshal(body, p); err != nil {
+		return nil, fmt.Errorf("its plan: %w", err)
+	}
+	return p, nil
+}

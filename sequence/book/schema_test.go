@@ -1,0 +1,87 @@
+package book
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/run"
+)
+
+func TestMigrateKeepsWhatIsThere(t *testing.T) {
+	b := fresh(t)
+	newJob(t, b, 2)
+	now := len(scripts())
+	more := append(scripts(), "ALTER TABLE jobs ADD COLUMN machine TEXT NOT NULL DEFAULT ''", "CREATE TABLE reels (id INTEGER PRIMARY KEY) STRICT")
+	require.NoError(t, b.migrate(context.Background(), now, more))
+	m, err := readMark(context.Background(), b.db)
+	require.NoError(t, err)
+	assert.Equal(t, now+2, m.version)
+	j, err := b.Job(context.Background(), 1)
+	require.NoError(t, err)
+	assert.Equal(t, "Player one", j.Player)
+	require.NoError(t, b.migrate(context.Background(), now, more), "another program was faster")
+}
+
+func TestMigrateAllOrNothing(t *testing.T) {
+	b := fresh(t)
+	now := len(scripts())
+	more := append(scripts(), "CREATE TABLE reels (id INTEGER PRIMARY KEY) STRICT", "CREATE TABLE lots (id INTEGER PRIMARY KEY) STRICT; CREATE TABLE jobs (id)")
+	require.ErrorContains(t, b.migrate(context.Background(), now, more), "table jobs already exists")
+	m, err := readMark(context.Background(), b.db)
+	require.NoError(t, err)
+	assert.Equal(t, now+1, m.version, "the script that worked counts, the one that failed does not")
+	_, err = b.db.Exec("SELECT * FROM lots")
+	assert.ErrorContains(t, err, "no such table: lots")
+}
+
+// versionOne is a book that the first version of the program left.
+func versionOne(t *testing.T) string {
+	t.Helper()
+	script, err := os.ReadFile(filepath.Join("testdata", "version1.sql"))
+	require.NoError(t, err)
+	path := filepath.Join(t.TempDir(), "book")
+	db := raw(t, path)
+	sqlExec(t, db, string(script))
+	require.NoError(t, db.Close())
+	return path
+}
+
+func TestOpenABookOfVersionOne(t *testing.T) {
+	ctx, path := context.Background(), versionOne(t)
+	b := open(t, path)
+	assert.Equal(t, `[
+{"id":1,"player":"Player one","racket":"Racket two","frame":"Invented sixteen","technique":"Two pieces","plan":"f002","state":"done","step":2,"steps":2,"events":[{"at":"2031-05-04T13:02:02.123456789-03:30","kind":"done","step":1},{"at":"2031-05-04T13:02:03.123456789-03:30","kind":"done","step":2}]},
+{"id":2,"player":"Player one","racket":"Racket two","frame":"Invented sixteen","technique":"Two pieces","plan":"f003","state":"open","step":1,"steps":3,"events":[{"at":"2031-05-04T13:02:02.123456789-03:30","kind":"done","step":1},{"at":"2031-05-04T13:02:02.123456789-03:30","kind":"redo","step":1,"what":"A","why":"said 'slipped'"}]},
+{"id":3,"player":"Player one","racket":"Racket two","frame":"Invented sixteen","technique":"Two pieces","plan":"f002","state":"open","step":1,"steps":2,"events":[]}
+]
+`, exported(t, b), "what that version would have exported")
+
+	do(t, b, 2, 2, event(run.Done, 1))
+	next := mended(invented(3), 1, 2)
+	do(t, b, 2, 3, mishap(2, next))
+	j, err := b.Job(ctx, 2)
+	require.NoError(t, err)
+	assert.Equal(t, invented(3).Steps, j.Plan.Steps)
+	assert.Equal(t, next, j.Events[3].Plan)
+	assert.Equal(t, 5, j.Steps)
+	var unknown int
+	require.NoError(t, b.db.QueryRow("SELECT count(*) FROM plans WHERE length <> json_array_length(CAST(body AS TEXT), '$.steps')").Scan(&unknown))
+	assert.Zero(t, unknown, "every plan's length is known")
+}
+
+// A program of the first version that had the book open meanwhile knows nothing of lengths.
+func TestWorkOnAJobOfAnOlderProgram(t *testing.T) {
+	b := fresh(t)
+	id := newJob(t, b, 3)
+	sqlExec(t, b.db, "UPDATE plans SET length = 0")
+	do(t, b, id, 0, event(run.Done, 1), mishap(2, mended(invented(3), 1, 1)), event(run.Done, 2), event(run.Back, 3), event(run.Back, 2))
+	assert.ErrorContains(t, b.Append(context.Background(), id, 5, event(run.Done, 3)), "done for step 3 does not fit: step 2 is the current one")
+	j, err := b.Job(context.Background(), id)
+	require.NoError(t, err)
+	assert.Equal(t, []int{2, 3}, []int{j.Step, j.Steps})
+}

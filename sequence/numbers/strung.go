@@ -1,0 +1,118 @@
+package numbers
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"pullcard/patterns"
+	"pullcard/patterns/bed"
+	"pullcard/patterns/grid"
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+)
+
+// frequencies is how many of the lowest ones are worked out.
+const frequencies = 5
+
+// Strung is a bed at the ordered tensions, boosts included and without losses.
+type Strung struct {
+	Grid    *grid.Grid
+	Net     *bed.Net
+	Setup   bed.Setup
+	Figures bed.Figures
+	// Assumed says which string was taken because the job does not tell it; then the frequencies rest on an assumption.
+	// It is empty where the mass of the string follows from the job.
+	Assumed string
+}
+
+// Strung strings the work's bed. The error is a source.Problems for a hoop that is missing or impossible.
+func (w Work) Strung() (*Strung, error) {
+	g, err := Grid(w.Frame)
+	if err != nil {
+		return nil, err
+	}
+	s := &Strung{Grid: g, Setup: w.setup(g), Assumed: w.assumed()}
+	if _, s.Net, err = s.Setup.Net(); err != nil {
+		return nil, fmt.Errorf("string the bed: %w", err)
+	}
+	if s.Figures, err = s.Net.Figures(frequencies); err != nil {
+		return nil, fmt.Errorf("string the bed: %w", err)
+	}
+	return s, nil
+}
+
+func (w Work) setup(g *grid.Grid) bed.Setup {
+	return bed.Setup{
+		Frame: w.Frame, Measured: w.Frame.Measured,
+		Mains: yarn(w.Job.StringMains, w.Frame.Sport), Crosses: yarn(w.Job.StringCrosses, w.Frame.Sport),
+		MainsN: w.Job.Mains.Newtons(), CrossesN: w.Job.Crosses.Newtons(), BoostN: w.boosts(), Laid: g,
+	}
+}
+
+// boosts are what the last pull of a strand has above what was ordered for its kind.
+func (w Work) boosts() map[patterns.Strand]float64 {
+	last := map[plan.Strand]float64{}
+	for i := range w.Plan.Steps {
+		if o := w.Plan.Steps[i].Pull(); o != nil {
+			last[o.Strand] = o.Newtons
+		}
+	}
+	out := map[patterns.Strand]float64{}
+	for _, c := range append(w.Frame.Columns(), w.Frame.Crosses...) {
+		ordered := w.Job.Mains.Newtons()
+		if c.Kind == patterns.Cross {
+			ordered = w.Job.Crosses.Newtons()
+		}
+		if n, pulled := last[plan.Strand(c.Strand.String())]; pulled && math.Abs(n-ordered) > 1e-9 {
+			out[c.Strand] = n - ordered
+		}
+	}
+	return out
+}
+
+// usual is a common string of a sport, taken where the job does not tell: common practice of the trade.
+func usual(s patterns.Sport) bed.Yarn {
+	switch s {
+	case patterns.Badminton:
+		return bed.Yarn{Material: bed.Nylon, DiameterMM: 0.68}
+	case patterns.Squash:
+		return bed.Yarn{Material: bed.Nylon, DiameterMM: 1.15}
+	case patterns.Racquetball:
+		return bed.Yarn{Material: bed.Nylon, DiameterMM: 1.25}
+	}
+	return bed.Yarn{Material: bed.Polyester, DiameterMM: 1.25}
+}
+
+// yarn is a product of the job; what it does not tell is that of a usual string.
+func yarn(s sequence.String, sport patterns.Sport) bed.Yarn {
+	y := bed.Yarn{Material: bed.Material(s.Material), DiameterMM: s.DiameterMM, MassGPM: s.GramsPerMetre}
+	u := usual(sport)
+	if y.Material == "" {
+		y.Material = u.Material
+	}
+	if y.DiameterMM == 0 {
+		y.DiameterMM = u.DiameterMM
+	}
+	return y
+}
+
+// assumed says which strings' mass does not follow from the job, and what was taken.
+func (w Work) assumed() string {
+	say := func(s sequence.String) string {
+		if s.GramsPerMetre > 0 || s.Material != "" && s.DiameterMM > 0 {
+			return ""
+		}
+		y := yarn(s, w.Frame.Sport)
+		return fmt.Sprintf("%s of %g mm", y.Material, y.DiameterMM)
+	}
+	mains, crosses := say(w.Job.StringMains), say(w.Job.StringCrosses)
+	var out []string
+	if mains != "" {
+		out = append(out, "mains "+mains)
+	}
+	if crosses != "" {
+		out = append(out, "crosses "+crosses)
+	}
+	return strings.Join(out, ", ")
+}

@@ -1,0 +1,235 @@
+package referee
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/plan"
+)
+
+// spliced is a plan of which so many steps are done, then come other steps, then its own from the one given on.
+func spliced(p *plan.Plan, done int, between []plan.Step, resume int) *plan.Plan {
+	c := *p
+	c.Steps = slices.Concat(p.Steps[:done], between, p.Steps[resume-1:])
+	for i := range c.Steps {
+		c.Steps[i].N = i + 1
+	}
+	stand(&c)
+	return &c
+}
+
+// trimmedLast is the plan with all tails trimmed in one step, so that every knot before can be opened and tied again.
+func trimmedLast(p *plan.Plan) *plan.Plan {
+	c := *p
+	c.Steps = nil
+	last := plan.Step{Phase: plan.PhaseCrosses}
+	for _, s := range p.Steps {
+		if s.Phase == plan.PhaseFinish && last.N == 0 {
+			last.N = 1
+			c.Steps = append(c.Steps, last)
+		}
+		var ops []plan.Op
+		for _, op := range s.Ops {
+			if op.Op == plan.Trim {
+				last.Ops = append(last.Ops, op)
+			} else {
+				ops = append(ops, op)
+			}
+		}
+		s.Ops = ops
+		c.Steps = append(c.Steps, s)
+	}
+	return spliced(&c, len(c.Steps), nil, len(c.Steps)+1)
+}
+
+// backwards are the steps that take a plan's steps back from one to another, each by the opposite of its ops in the
+// opposite order: where the gripper eased it takes the string again, where it pulled it slackens.
+func backwards(p *plan.Plan, from, to int) []plan.Step {
+	var steps []plan.Step
+	for i := from - 1; i >= to; i-- {
+		var stood map[plan.Clamp]plan.Grip
+		var undone []plan.Op
+		if stood = map[plan.Clamp]plan.Grip{}; i > 0 {
+			for c, g := range p.Steps[i-1].Clamps {
+				if g != nil {
+					stood[c] = *g
+				}
+			}
+		}
+		for k := range p.Steps[i].Ops {
+			undone = append(undone, opposite(p.Steps[i].Ops, k, stood)...)
+		}
+		slices.Reverse(undone)
+		steps = append(steps, plan.Step{Phase: p.Steps[i].Phase, Ops: undone})
+	}
+	steps[0].Ops = slices.Insert(steps[0].Ops, 0, plan.Op{Op: plan.Fault, Fault: plan.FaultLate, Strand: "M1L", Text: "slipped"})
+	return steps
+}
+
+// opposite is what takes the k-th op back; stood says where the clamps stand before it.
+func opposite(ops []plan.Op, k int, stood map[plan.Clamp]plan.Grip) []plan.Op {
+	op := ops[k]
+	switch op.Op {
+	case plan.Thread, plan.Weave:
+		do := map[plan.Do]plan.Do{plan.Thread: plan.Unthread, plan.Weave: plan.Unweave}[op.Op]
+		return []plan.Op{{Op: do, Strand: op.Strand, From: op.From, To: op.To}}
+	case plan.Pull:
+		if op.Repull {
+			return []plan.Op{{Op: plan.Release}}
+		}
+		return []plan.Op{{Op: plan.Slacken, Strand: op.Strand, Hole: op.Hole}}
+	case plan.Release:
+		pull := ops[slices.IndexFunc(ops, func(o plan.Op) bool { return o.Op == plan.Pull })]
+		pull.Repull = true
+		return []plan.Op{pull}
+	case plan.Grab:
+		stood[op.Clamp] = plan.Grip{Strand: op.Strand, Hole: op.Hole, Outside: op.Outside}
+		return []plan.Op{{Op: plan.Unclamp, Clamp: op.Clamp}}
+	case plan.Unclamp:
+		g := stood[op.Clamp]
+		return []plan.Op{{Op: plan.Grab, Clamp: op.Clamp, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside}}
+	case plan.Tie:
+		return []plan.Op{{Op: plan.Untie, Strand: op.Strand, Out: op.Out, Hole: op.Hole}}
+	}
+	return nil
+}
+
+// matter is the table without what only counts and remembers.
+func matter(t *Table) *Table {
+	c := t.Clone()
+	c.totals, c.where, c.strung, c.anew, c.lastCut = plan.Totals{}, where{}, true, false, none
+	c.steps, c.phase, c.marks = 0, 0, 0
+	c.pulling.again, c.pulling.outward = false, false
+	for i := range c.holes {
+		c.holes[i].mark = 0
+	}
+	return c
+}
+
+func from(t testing.TB, p *plan.Plan, steps int) *Table {
+	table, breaches := From(&p.Terms, p.Steps[:steps])
+	require.Empty(t, breaches)
+	return table
+}
+
+func pulls(p *plan.Plan, from, to int) (n int) {
+	for _, s := range p.Steps[from:to] {
+		if pull := s.Pull(); pull != nil && !pull.Repull {
+			n++
+		}
+	}
+	return n
+}
+
+// The way back leads through the very states of the way forward, however far, and the way forward leads on from there.
+func TestTheWayBack(t *testing.T) {
+	ways := 0
+	for _, s := range samples(t) {
+		p := trimmedLast(s.Plan)
+		require.Empty(t, Check(p), s.name)
+		end := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Phase == plan.PhaseFinish }) - 1
+		mirrored := strings.Contains(s.name, " R ") || strings.Contains(s.name, "throat")
+		for k := 2; k <= end; k++ {
+			for j := 1; j < k; j++ {
+				if mirrored && j > 1 && j < k-1 {
+					continue // the whole way and one step are enough
+				}
+				name := fmt.Sprintf("%s from step %d back to %d", s.name, k, j)
+				q := spliced(p, k, backwards(p, k, j), j+1)
+				back := from(t, q, k+k-j)
+				want := matter(from(t, p, j))
+				got := matter(back)
+				if j > 1 {
+					want.weave = got.weave // more of it may be known
+				}
+				if first := back.bed.first(); got.spans[first].tense {
+					// The tail that was pulled with its boost and eased into S has kept it.
+					want.finished, want.ends[2*first].boosted = got.finished, got.ends[2*first].boosted
+				}
+				require.Equal(t, want, got, name)
+				q.Totals.Pulls += pulls(p, j, k)
+				require.Empty(t, Check(q), name)
+				ways++
+			}
+		}
+	}
+	t.Logf("%d ways", ways)
+	assert.Greater(t, ways, 2000)
+}
+
+// A clamp that slipped anywhere is mended by a re-pull where it stood, under which it is set again.
+func TestEveryClampSlips(t *testing.T) {
+	slips, idle := 0, 0
+	for _, s := range samples(t) {
+		for k := 2; k <= len(s.Steps); k++ {
+			for c, g := range s.Steps[k-1].Clamps {
+				if g == nil || s.name[:3] == "fly" && s.Steps[k-1].Phase == plan.PhaseMains && k == 2 {
+					continue // the first flying clamp alone holds both ends
+				}
+				name := fmt.Sprintf("%s: %s slips after step %d", s.name, c, k)
+				backed := backs(from(t, s.Plan, k), *g) || pulls(s.Plan, 0, k) == 0
+				mend := slipped(t, s.Plan, k, c, *g, backed)
+				require.Empty(t, Check(spliced(s.Plan, k, mend, k+1)), name)
+				if backed {
+					idle++
+					continue
+				}
+				slips++
+				// Without the re-pull, or without setting the clamp again, the string stays slack or nothing holds it.
+				ops := mend[0].Ops
+				for _, drop := range [][2]int{{1, 2}, {2, 3}, {3, 4}, {2, 4}, {1, 5}, {4, 5}} {
+					short := slices.Clone(mend)
+					short[0].Ops = slices.Delete(slices.Clone(ops), drop[0], drop[1])
+					q := spliced(s.Plan, k, short, k+1)
+					assert.NotEmpty(t, Check(q), "%s, %s left away", name, words(ops[drop[0]:drop[1]]))
+				}
+			}
+		}
+	}
+	t.Logf("%d slips, %d without consequence", slips, idle)
+	assert.Greater(t, slips, 500)
+	assert.Greater(t, idle, 30)
+}
+
+// backs says whether a clamp is not alone where it stands.
+func backs(table *Table, g plan.Grip) bool {
+	return table.ends[table.end(g.Strand, g.Hole, ruleStock)].holds > 1
+}
+
+func slipped(t testing.TB, p *plan.Plan, k int, c plan.Clamp, g plan.Grip, backed bool) []plan.Step {
+	set := plan.Op{Op: plan.Grab, Clamp: c, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside}
+	ops := []plan.Op{{Op: plan.Fault, Fault: plan.FaultClamp, Clamp: c, Text: "the jaws slid"}}
+	if backed {
+		ops = append(ops, plan.Op{Op: plan.Unclamp, Clamp: c}, set)
+	} else {
+		again := ownPull(t, p, k, g)
+		ops = append(ops, again, plan.Op{Op: plan.Unclamp, Clamp: c}, set, plan.Op{Op: plan.Release})
+	}
+	return []plan.Step{{Phase: p.Steps[k-1].Phase, Ops: ops}}
+}
+
+// ownPull is the pull that a strand had, or the last one that it had at this hole, once more.
+func ownPull(t testing.TB, p *plan.Plan, k int, g plan.Grip) plan.Op {
+	op := plan.Op{Op: plan.Pull, Strand: g.Strand, Hole: g.Hole, Repull: true}
+	boost := false
+	for _, s := range p.Steps[:k] {
+		if pull := s.Pull(); pull != nil && pull.Strand == g.Strand && (!pull.Repull || pull.Hole == g.Hole) {
+			boost = pull.BoostPercent > 0
+		}
+	}
+	force(&op, &p.Terms, boost)
+	return op
+}
+
+func words(ops []plan.Op) string {
+	var w []string
+	for i := range ops {
+		w = append(w, doing(&ops[i]))
+	}
+	return strings.Join(w, ", ")
+}

@@ -1,0 +1,181 @@
+package referee
+
+import (
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"pullcard/sequence/plan"
+)
+
+// scene is a recovery's plan, flat, to be changed at an op.
+type scene struct {
+	recovery
+	ops []plan.Op
+	at  int
+}
+
+func (s *scene) a() *plan.Op { return &s.ops[s.at] }
+func (s *scene) b() *plan.Op { return &s.ops[s.at+1] }
+
+// slips says whether the clamp that an op moves has slipped and was not set since.
+func (s *scene) slips(op *plan.Op) (slipped bool) {
+	for _, o := range s.ops[:s.at] {
+		if o.Clamp == op.Clamp && op.Clamp != "" && !does(&o, plan.Unclamp) {
+			slipped = does(&o, plan.Fault)
+		}
+	}
+	return slipped
+}
+
+// on is the strand that a clamp is on before the op.
+func (s *scene) on(c plan.Clamp) (strand plan.Strand) {
+	for _, op := range s.ops[:s.at] {
+		if op.Op == plan.Grab && op.Clamp == c {
+			strand = op.Strand
+		}
+	}
+	return strand
+}
+
+// evenly says whether the cuts are even when the two at hand are swapped. A fault begins them anew, and a kind that is
+// cut only after it was not to be cut before.
+func (s *scene) evenly() bool {
+	ops := slices.Clone(s.ops)
+	ops[s.at], ops[s.at+1] = ops[s.at+1], ops[s.at]
+	var parts []order // from fault to fault: what is cut, and what later
+	for i := range ops {
+		switch {
+		case does(&ops[i], plan.Fault):
+			parts = append(parts, order{})
+		case does(&ops[i], plan.Cut):
+			for k := range parts {
+				parts[k].left = append(parts[k].left, ops[i].Strand)
+			}
+			last := &parts[len(parts)-1]
+			last.cut = append(last.cut, ops[i].Strand)
+		}
+	}
+	for _, part := range parts {
+		part.left = slices.DeleteFunc(part.left, func(s plan.Strand) bool { return len(order{cut: part.cut}.of(s[0]).cut) == 0 })
+		for n := 1; n <= len(part.cut); n++ {
+			if !(order{part.cut[:n], part.left[n:]}).even() {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// said says whether a mishap does nothing to the string.
+func said(op *plan.Op) bool {
+	return slices.Contains([]plan.Mishap{plan.FaultLate, plan.FaultWeave, plan.FaultHole}, op.Fault)
+}
+
+// allowance is a change to a recovery that leaves it correct, and why.
+type allowance struct {
+	why  string
+	fits func(s *scene) bool
+}
+
+var dropped = []allowance{
+	{"a mishap that does nothing to the string is only said", func(s *scene) bool { return said(s.a()) }},
+	{"what slipped was held by something else", func(s *scene) bool { return s.idle && s.a().Fault != "" }},
+	{"the same with a clamp that has not slipped is a redo, but the first tail's has a boost and a slack main none", func(s *scene) bool {
+		return s.a().Fault == plan.FaultClamp && (does(s.b(), plan.Grab) || does(s.b(), plan.Pull) && !firstTail(s.b()) && s.b().Hole != "1HL")
+	}},
+	{"the first cut loses a piece as well as a break", func(s *scene) bool {
+		return s.a().Fault == plan.FaultBreak && does(s.b(), plan.Cut, plan.Untie)
+	}},
+	{"a starting knot falls when the main is cut that it sits on", func(s *scene) bool {
+		return does(s.a(), plan.Untie) && does(s.b(), plan.Cut)
+	}},
+}
+
+var doubled = []allowance{
+	{"what went wrong goes no further wrong", func(s *scene) bool {
+		return does(s.a(), plan.Fault) && s.a().Fault != plan.FaultKnot && s.a().Fault != plan.FaultFrame
+	}},
+}
+
+var swapped = []allowance{
+	{"a mishap that does nothing to the string is only said, while the strand is there", func(s *scene) bool {
+		return said(s.a()) && !(does(s.b(), plan.Unthread, plan.Unweave) && s.a().Strand == s.b().Strand) ||
+			said(s.b()) && does(s.a(), plan.Trim)
+	}},
+	{"a hole splits before or after the clamp moves or the knot is open", func(s *scene) bool {
+		return s.a().Fault == plan.FaultSplit && does(s.b(), plan.Grab, plan.Untie) || s.b().Fault == plan.FaultSplit
+	}},
+	{"the gripper holds already when the clamp slips", func(s *scene) bool {
+		return s.a().Fault == plan.FaultClamp && (does(s.b(), plan.Grab) || does(s.b(), plan.Pull) && !firstTail(s.b()) && s.b().Hole != "1HL")
+	}},
+	{"a clamp that slipped comes off before or after the gripper takes the string", func(s *scene) bool {
+		return does(s.a(), plan.Pull) && does(s.b(), plan.Unclamp) && s.slips(s.b()) ||
+			does(s.a(), plan.Unclamp) && does(s.b(), plan.Pull) && s.slips(s.a())
+	}},
+	{"a clamp in the way of a re-pull leaves its strand to the next one", func(s *scene) bool {
+		return does(s.a(), plan.Pull) && does(s.b(), plan.Grab) && s.slips(s.b()) &&
+			slices.ContainsFunc(s.ops[s.at+2:], func(o plan.Op) bool { return o.Repull && o.Strand[0] == s.a().Strand[0] })
+	}},
+	{"tensioned string is clamped before or under the pull, or while other string is drawn out", func(s *scene) bool {
+		return does(s.a(), plan.Grab) && does(s.b(), plan.Pull) && s.b().Repull ||
+			does(s.a(), plan.Unweave) && does(s.b(), plan.Grab, plan.Pull) && s.a().Strand != s.b().Strand
+	}},
+	{"another order of cuts is even too", func(s *scene) bool {
+		return does(s.a(), plan.Cut) && does(s.b(), plan.Cut) && s.evenly()
+	}},
+	{"a clamp on lost string comes off before or after another strand of it is cut", func(s *scene) bool {
+		return does(s.a(), plan.Unclamp) && does(s.b(), plan.Cut) && s.on(s.a().Clamp) != s.b().Strand
+	}},
+	{"a frame cracks before or after string that is lost anyway is cut or let go", func(s *scene) bool {
+		return s.a().Fault == plan.FaultFrame && does(s.b(), plan.Cut) || does(s.a(), plan.Unclamp) && s.b().Fault == plan.FaultFrame
+	}},
+	{"a break before or after the first cut or the knot that is opened", func(s *scene) bool {
+		return s.a().Fault == plan.FaultBreak && does(s.b(), plan.Cut, plan.Untie) || does(s.a(), plan.Untie) && does(s.b(), plan.Cut)
+	}},
+}
+
+func firstTail(op *plan.Op) bool {
+	return op.Strand == "C1" && op.Hole == "3HL" && op.BoostPercent == 0
+}
+
+func TestRecoveriesChanged(t *testing.T) {
+	all, met, old := samples(t), map[string]bool{}, map[string]bool{}
+	allows := func(list []allowance, s *scene) bool {
+		i := slices.IndexFunc(list, func(a allowance) bool { return a.fits(s) })
+		if i >= 0 {
+			met[list[i].why] = true
+		}
+		return i >= 0
+	}
+	for _, r := range recoveries {
+		p, n := r.play(t, all)
+		ops, step, sizes := flat(p)
+		judge := func(kind string, i int, changed []plan.Op, grow int, fine bool) {
+			m := slices.Clone(sizes)
+			m[step[i]] += grow
+			breaches := Check(change(p, changed, m))
+			assert.Equal(t, fine, len(breaches) == 0, "%s: %s op %d of step %d (%s): %v",
+				r.name, kind, i, step[i]+1, doing(&ops[i]), breaches)
+		}
+		for i := range ops {
+			if step[i] < r.done || step[i] >= r.done+n {
+				continue
+			}
+			s := &scene{r, ops, i}
+			alone := fits(single, old, &ops[i], nil)
+			judge("drop", i, slices.Delete(slices.Clone(ops), i, i+1), -1, alone || allows(dropped, s))
+			judge("double", i, slices.Insert(slices.Clone(ops), i, ops[i]), 1, alone || allows(doubled, s))
+			if i+1 < len(ops) && step[i+1] < r.done+n {
+				turned := slices.Clone(ops)
+				turned[i], turned[i+1] = ops[i+1], ops[i]
+				movable := step[i] == step[i+1] || !does(&ops[i+1], plan.Pull)
+				judge("swap", i, turned, 0, movable && (fits(swaps, old, &ops[i], &ops[i+1]) || allows(swapped, s)))
+			}
+		}
+	}
+	for _, a := range slices.Concat(dropped, doubled, swapped) {
+		assert.True(t, met[a.why], "no change is harmless because %s", a.why)
+	}
+}

@@ -1,0 +1,134 @@
+package referee
+
+import "pullcard/sequence/plan"
+
+// unlay draws a strand back out of the hoop.
+func (t *Table) unlay(op *plan.Op) {
+	s := t.laid(op.Strand, ruleOnce)
+	if s == none {
+		return
+	}
+	if from, to := t.ends[2*s].hole, t.ends[2*s+1].hole; t.bed.hole(op.From) != from || t.bed.hole(op.To) != to {
+		t.breach(ruleHole, "%s was laid from %s to %s, not from %q to %q",
+			op.Strand, t.bed.name(from), t.bed.name(to), op.From, op.To)
+	}
+	if (op.Op == plan.Unthread) != (t.kind(s) == 0) {
+		t.breach(ruleWeave, "a main is unthreaded, a cross unwoven")
+	}
+	t.free(s)
+	t.unwound(s)
+	for i := len(t.knots) - 1; i >= 0; i-- {
+		switch k := &t.knots[i]; {
+		case k.strand == s && k.start && k.end == 2*s:
+			k.end = none // it holds the string's start again
+		case k.strand == s:
+			t.breach(ruleKnot, "%s is tied in %s", op.Strand, t.bed.name(k.at))
+			t.open(i)
+		case k.anchor == s:
+			t.breach(ruleKnot, "the knot of %s in %s sits on %s", t.bed.strands[k.strand].name, t.bed.name(k.at), op.Strand)
+		}
+	}
+	t.remove(s)
+}
+
+// free checks that nothing keeps a strand from being drawn out.
+func (t *Table) free(s int) {
+	name := t.bed.strands[s].name
+	if t.spans[s].tense {
+		t.breach(ruleOnce, "%s is tensioned", name)
+	}
+	t.gripped(s)
+	if t.kind(s) == 0 {
+		for c := t.bed.mains; c < len(t.bed.strands); c++ {
+			if t.spans[c].laid && t.bed.meeting(c, s).meet {
+				t.breach(ruleWeave, "%s is woven through %s", t.bed.strands[c].name, name)
+				return
+			}
+		}
+	}
+}
+
+// unwound checks that a strand is at an end of its line: a free tail hangs from it.
+func (t *Table) unwound(s int) {
+	var beside [2]string
+	for i := range beside {
+		switch e := t.ends[2*s+i]; {
+		case e.link != none:
+			beside[i] = string(t.nameOf(e.link))
+		case e.knot:
+			beside[i] = "its knot"
+		default:
+			return
+		}
+	}
+	t.breach(ruleOnce, "%s has no free tail, it lies between %s and %s", t.bed.strands[s].name, beside[0], beside[1])
+}
+
+// gripped says what grips a strand.
+func (t *Table) gripped(s int) {
+	for i, c := range t.clamps {
+		if c.grips(s) {
+			t.breach(ruleStock, "%s still grips %s", plan.Clamps()[i], t.place(c))
+		}
+	}
+	t.inGripper(s)
+}
+
+func (t *Table) inGripper(s int) {
+	if t.gripper != none && t.gripper/2 == s {
+		t.breach(ruleStock, "the gripper still pulls %s", t.nameOf(t.gripper))
+	}
+}
+
+// remove takes a strand out of its holes and off its string, with the runs outside it and whatever grips it.
+func (t *Table) remove(s int) {
+	for i, c := range t.clamps {
+		if c.grips(s) {
+			t.off(i)
+		}
+	}
+	if t.gripper != none && t.gripper/2 == s {
+		t.release()
+	}
+	t.loosen(s)
+	t.uncount(s)
+	for e := 2 * s; e <= 2*s+1; e++ {
+		if next := t.ends[e].link; next != none {
+			t.uncover(t.between(e, next))
+			t.ends[next].link, t.ends[next].tense = none, false
+			if free := t.ends[e^1].short; free > 0 {
+				t.ends[next].short = free + 1
+			}
+		}
+		h := &t.holes[t.ends[e].hole]
+		h.due++
+		h.strands--
+	}
+	t.spans[s] = span{}
+	t.ends[2*s], t.ends[2*s+1] = end{link: none}, end{link: none}
+	if s == t.bed.first() {
+		t.finished = false
+	}
+	t.emptied(s)
+}
+
+// emptied lets a piece begin anew when its last strand is out; without crosses nothing is known of the weave.
+func (t *Table) emptied(s int) {
+	i, _ := t.piece(s)
+	pieceLeft, kindLeft := false, false
+	for r := range t.spans {
+		if t.spans[r].laid {
+			j, _ := t.piece(r)
+			pieceLeft = pieceLeft || i == j
+			kindLeft = kindLeft || t.kind(r) == t.kind(s)
+		}
+	}
+	if !pieceLeft {
+		t.pieces[i] = piece{}
+	}
+	if !kindLeft && t.kind(s) == 1 {
+		for m := range t.weave {
+			t.weave[m] = none
+		}
+	}
+}

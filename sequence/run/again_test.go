@@ -1,0 +1,122 @@
+package run
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"pullcard/sequence/plan"
+)
+
+// hands writes ops as one line.
+func hands(ops []plan.Op) string {
+	var words []string
+	for _, op := range ops {
+		do := string(op.Op)
+		if op.Repull {
+			do = "re-pull"
+		}
+		words = append(words, strings.Join(strings.Fields(strings.Join(
+			[]string{do, string(op.Clamp), string(op.Strand), string(op.Hole)}, " ")), " "))
+	}
+	return strings.Join(words, ", ")
+}
+
+func TestAgainOps(t *testing.T) {
+	p := opening()
+	for _, c := range []struct {
+		name       string
+		done, step int
+		want       string
+	}{
+		{"the gripper slipped on the way: as planned, without threading", 2, 3, "pull M1R 1TR, clamp B M1R 1TR, release"},
+		{"a clamp moves as planned", 3, 4, "pull M1L 1TL, unclamp S, unclamp A, clamp A M1L 1TL, release"},
+		{"a clamp that stands is set again under the pull", 4, 4, "re-pull M1L 1TL, unclamp A, clamp A M1L 1TL, release"},
+		{"nothing is tight before the first pull", 2, 2, "unclamp A, clamp A M1L 1HL, unclamp S, clamp S M1L 1HL"},
+		{"of two clamps in one place one always holds", 3, 2, "unclamp A, clamp A M1L 1HL, unclamp S, clamp S M1L 1HL"},
+		{"one set before the pull is set again before it", 6, 6,
+			"unclamp S, clamp S C1 7HL, re-pull C1 7HR, unclamp B, clamp B C1 7HR, release"},
+		{"and under a pull of its own once the work went on", 7, 6, "re-pull C1 7HL, unclamp S, clamp S C1 7HL, release"},
+		{"nothing stands where the step set it", 7, 4, ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			assert.Equal(t, c.want, hands(AgainOps(at(t, p, c.done), c.step)))
+		})
+	}
+	assert.Equal(t, opening(), p, "the plan itself stays as it is")
+}
+
+// feeding begins an invented frame without a starting clamp.
+func feeding() *plan.Plan {
+	a, b := &plan.Grip{Strand: "M1L", Hole: "1HL"}, &plan.Grip{Strand: "M1R", Hole: "1TR"}
+	return &plan.Plan{Steps: []plan.Step{
+		{Ops: []plan.Op{
+			{Op: plan.Thread, Strand: "M1L"}, {Op: plan.Thread, Strand: "M1R", After: "M1L"}, grab(plan.A, "M1L", "1HL"),
+		}, Clamps: stands(a, nil, nil)},
+		{Ops: []plan.Op{pull("M1R", "1TR"), grab(plan.B, "M1R", "1TR"), ease()}, Clamps: stands(a, b, nil)},
+		{Ops: []plan.Op{pull("M1L", "1TL"), off(plan.A), grab(plan.A, "M1L", "1TL"), ease()},
+			Clamps: stands(&plan.Grip{Strand: "M1L", Hole: "1TL"}, b, nil)},
+	}}
+}
+
+// outside begins the crosses of an invented frame with S outside, set in a step of its own.
+func outside() *plan.Plan {
+	s := plan.Op{Op: plan.Grab, Clamp: plan.S, Strand: "C1", Hole: "7HL", Outside: true}
+	at := &plan.Grip{Strand: "C1", Hole: "7HL", Outside: true}
+	boosted := plan.Op{Op: plan.Pull, Strand: "C1", Hole: "7HL", Newtons: 250, Tension: "25 kg", BoostPercent: 10, Repull: true}
+	plain := plan.Op{Op: plan.Pull, Strand: "C1", Hole: "7HR", Newtons: 230, Tension: "23 kg"}
+	return &plan.Plan{Steps: []plan.Step{
+		{Ops: []plan.Op{{Op: plan.Weave, Strand: "C1"}, s}, Clamps: stands(nil, nil, at)},
+		{Ops: []plan.Op{{Op: plan.Weave, Strand: "C2", After: "C1"}}, Clamps: stands(nil, nil, at)},
+		{Ops: []plan.Op{plain, grab(plan.B, "C1", "7HR"), ease()}, Clamps: stands(nil, &plan.Grip{Strand: "C1", Hole: "7HR"}, at)},
+		{Ops: []plan.Op{boosted, off(plan.S), grab(plan.A, "C1", "7HL"), ease()},
+			Clamps: stands(&plan.Grip{Strand: "C1", Hole: "7HL"}, &plan.Grip{Strand: "C1", Hole: "7HR"}, nil)},
+	}}
+}
+
+// undone pulls two mains of an invented frame, then lets the second go.
+func undone() *plan.Plan {
+	first := stands(&plan.Grip{Strand: "M1L", Hole: "1TL"}, nil, nil)
+	return &plan.Plan{Steps: []plan.Step{
+		{Ops: []plan.Op{pull("M1L", "1TL"), grab(plan.A, "M1L", "1TL"), ease()}, Clamps: first},
+		{Ops: []plan.Op{{Op: plan.Thread, Strand: "M2L", After: "M1L"}, pull("M2L", "2HL"), off(plan.A), grab(plan.A, "M2L", "2HL"), ease()},
+			Clamps: stands(&plan.Grip{Strand: "M2L", Hole: "2HL"}, nil, nil)},
+		{Ops: []plan.Op{{Op: plan.Pull, Strand: "M2L", Hole: "2HL", Repull: true}, off(plan.A), grab(plan.A, "M1L", "1TL"),
+			{Op: plan.Slacken, Strand: "M2L", Hole: "2HL"}, {Op: plan.Unthread, Strand: "M2L"}}, Clamps: first},
+		{Ops: []plan.Op{{Op: plan.Inspect, Text: "look"}}, Clamps: first},
+	}}
+}
+
+// A clamp that was set without a pull: what it takes depends on whether its string is tight by now.
+func TestAgainOpsOfAClampSetWithoutAPull(t *testing.T) {
+	for _, c := range []struct {
+		name       string
+		plan       *plan.Plan
+		done, step int
+		want       string
+	}{
+		{"slack on both sides", feeding(), 1, 1, "unclamp A, clamp A M1L 1HL"},
+		{"the loop is tight: the strand across it is pulled again", feeding(), 2, 1,
+			"unclamp A, clamp A M1L 1HL, re-pull M1R 1TR, unclamp B, clamp B M1R 1TR, release"},
+		{"the clamp of that strand", feeding(), 2, 2, "re-pull M1R 1TR, unclamp B, clamp B M1R 1TR, release"},
+		{"a tail that is slack", outside(), 2, 1, "unclamp S, clamp S C1 7HL"},
+		{"a tail that is tight", outside(), 3, 1, "re-pull C1 7HL, unclamp S, clamp S C1 7HL, release"},
+		{"a clamp that went back under the pull of what was let go", undone(), 3, 3,
+			"re-pull M1L 1TL, unclamp A, clamp A M1L 1TL, release"},
+		{"the step that lets go, not done yet", undone(), 2, 3,
+			"re-pull M2L 2HL, unclamp A, clamp A M1L 1TL, slacken M2L 2HL, unthread M2L"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			assert.Equal(t, c.want, hands(AgainOps(at(t, c.plan, c.done), c.step)))
+		})
+	}
+}
+
+func TestAgainOpsTension(t *testing.T) {
+	s := at(t, outside(), 3)
+	assert.Equal(t, plan.Op{Op: plan.Pull, Strand: "C1", Hole: "7HL", Newtons: 230, Tension: "23 kg", Repull: true}, AgainOps(s, 1)[0],
+		"as hard as the strand was pulled")
+	s = at(t, outside(), 4)
+	assert.Equal(t, outside().Steps[3].Ops[0], AgainOps(s, 4)[0], "a boosted pull keeps its boost")
+}

@@ -1,0 +1,88 @@
+package sequence
+
+import (
+	"errors"
+
+	"pullcard/patterns/grid"
+	"pullcard/patterns/measure"
+	"pullcard/patterns/source"
+	"pullcard/sequence/plan"
+)
+
+// Supply is the set or reel that a string is cut from; its length is 0 where the job names none.
+type Supply struct {
+	grid.Stock
+	At source.Pos // of its length, for messages
+}
+
+// supply reads what a string is cut from: a set of a length, half of one, or a reel and what is left on it.
+func (r jobReader) supply(t *source.Table) Supply {
+	set, half, reel, left := t.Text("length"), t.Bool("half"), t.Text("reel"), t.Text("left")
+	switch {
+	case set.Given && (reel.Given || left.Given):
+		r.doc.Problem(set.Pos, "length is that of a set and stands beside a reel; write one of them")
+	case left.Given && !reel.Given:
+		r.doc.Problem(left.Pos, `left is what is left on a reel; write reel = "200 m" beside it`)
+	case half.V && !set.Given:
+		r.doc.Problem(half.Pos, `half = true is half a set; write length = "12 m" beside it`)
+	}
+	switch {
+	case left.Given:
+		s := Supply{grid.Stock{Name: "the reel", MM: r.stock("left", left)}, left.Pos}
+		if whole := r.stock("reel", reel); s.MM > whole && whole > 0 {
+			r.doc.Problem(left.Pos, "left is %s, more than the reel's %s; exchange them", left.S, reel.S)
+		}
+		return s
+	case reel.Given:
+		return Supply{grid.Stock{Name: "the reel", MM: r.stock("reel", reel)}, reel.Pos}
+	case set.Given:
+		s := grid.Stock{Name: "the set", MM: r.stock("length", set)}
+		if half.V {
+			s = s.Half()
+		}
+		return Supply{s, set.Pos}
+	}
+	return Supply{}
+}
+
+func (r jobReader) stock(key string, v source.Text) float64 {
+	if !v.Given {
+		return 0
+	}
+	mm, err := measure.ParseLength(v.S)
+	if err != nil {
+		r.doc.Problem(v.Pos, "%s: %v", key, err)
+	} else if mm < 100 || mm > 2_000_000 {
+		r.doc.Problem(v.Pos, `%s is %q; a set is about 12 m and a reel 200 m, so write "12 m"`, key, v.S)
+	}
+	return mm
+}
+
+// Take takes pieces from the sets and reels that the job names and returns what is left of each. The error is a
+// source.Problems that says what is missing, before anything is cut.
+func (j *Job) Take(pieces []grid.Piece) (left []grid.Stock, err error) {
+	mains, crosses := j.StringMains.Supply, j.StringCrosses.Supply
+	var of [2][]grid.Piece // pieces of the mains' string, of the crosses' if that is another
+	for _, p := range pieces {
+		i := 0
+		if p.Name == string(plan.PieceCrosses) && crosses.At != mains.At {
+			i = 1
+		}
+		of[i] = append(of[i], p)
+	}
+	var problems source.Problems
+	for i, s := range []Supply{mains, crosses} {
+		if s.MM == 0 || len(of[i]) == 0 {
+			continue
+		}
+		rest, err := s.Take(of[i]...)
+		if short := (*grid.ShortError)(nil); errors.As(err, &short) {
+			problems = append(problems, source.Problem{File: j.File, Pos: s.At, Text: short.Error()})
+		}
+		left = append(left, rest)
+	}
+	if problems != nil {
+		return nil, problems
+	}
+	return left, nil
+}

@@ -1,0 +1,197 @@
+package bed
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns"
+	"pullcard/patterns/library"
+	"pullcard/sequence"
+	"pullcard/sequence/numbers"
+	"pullcard/tui/theme"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+const jobText = `player = "Ada Example"
+frame = "club-sixteen"
+technique = "two-piece-skip"
+[tension]
+mains = "24 kg"
+crosses = "23 kg"
+[string.mains]
+diameter = "1.25 mm"
+material = "polyester"
+length = "12 m"
+[machine]
+name = "bench 2"
+gauge = { set = "24 kg", read = "23.4 kg" }
+`
+
+// sheet is that of an invented job on a built-in frame.
+func sheet(t testing.TB) Sheet {
+	j, _, err := sequence.ReadJob("job.toml", []byte(jobText))
+	require.NoError(t, err)
+	data, _ := library.Layout("club-sixteen")
+	f, _, err := patterns.ReadLayout("club-sixteen", data)
+	require.NoError(t, err)
+	data, _ = library.Technique("two-piece-skip")
+	s, _, err := sequence.ReadTechnique("two-piece-skip", data)
+	require.NoError(t, err)
+	p, err := j.Plan(f, s)
+	require.NoError(t, err)
+	w := numbers.Work{Frame: f, Technique: s, Job: j, Plan: p}
+	b, err := w.Bed(numbers.Options{LossPercent: 30, Map: true})
+	require.NoError(t, err)
+	l, err := w.Lengths()
+	require.NoError(t, err)
+	return Sheet{Title: "Ada Example · blue", Lengths: l, Bed: b, Cautions: j.Machine.Cautions(j.Mains, j.Crosses)}
+}
+
+func coloured(t testing.TB, name string, profile termenv.Profile) theme.Theme {
+	r := lipgloss.NewRenderer(os.Stdout)
+	r.SetColorProfile(profile)
+	th, err := theme.New(r, name)
+	require.NoError(t, err)
+	return th
+}
+
+func plain(t testing.TB) theme.Theme { return coloured(t, theme.Plain, termenv.Ascii) }
+
+func exact(t *testing.T, frame string, width, height int) {
+	t.Helper()
+	lines := strings.Split(frame, "\n")
+	require.Len(t, lines, height)
+	for _, l := range lines {
+		require.Equal(t, width, lipgloss.Width(l), "%q", l)
+	}
+}
+
+var sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
+
+func TestFrames(t *testing.T) {
+	m := New(sheet(t), plain(t), false)
+	for _, size := range sizes {
+		m = m.SetSize(size[0], size[1])
+		got := m.View()
+		exact(t, got, size[0], size[1])
+		path := filepath.Join("..", "..", "testdata", "frames", fmt.Sprintf("numbers_%dx%d.txt", size[0], size[1]))
+		if *update {
+			require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
+		}
+		want, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.Equal(t, string(want), got+"\n")
+	}
+	for _, size := range [][2]int{{1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
+		exact(t, New(sheet(t), coloured(t, "dark", termenv.TrueColor), true).SetSize(size[0], size[1]).View(), size[0], size[1])
+	}
+	assert.Empty(t, New(sheet(t), plain(t), false).View(), "before the size is known")
+}
+
+func TestASCII(t *testing.T) {
+	for _, l := range New(sheet(t), plain(t), true).SetSize(80, 24).picture {
+		assert.NotContains(t, "·░▒▓█", l)
+		for _, r := range l {
+			assert.Less(t, r, rune(0x80), "%q", l)
+		}
+	}
+}
+
+// The map is soft in the middle and stiff at the hoop, alike left and right, and the legend tells both ends.
+func TestChart(t *testing.T) {
+	s := sheet(t)
+	lines := chart(s.Bed, 60, 32, true)
+	height := len(lines) - 2
+	mid := []rune(lines[height/2])
+	assert.Equal(t, '.', mid[len(mid)/2])
+	stiffest := 0
+	for _, l := range lines[:height] {
+		stiffest += strings.Count(l, "#")
+		r := []rune(l)
+		assert.Equal(t, r[0] == ' ', r[len(r)-1] == ' ')
+	}
+	assert.NotZero(t, stiffest)
+	from := steps(s.Bed.Map, 5)
+	assert.InDelta(t, float64(s.Bed.Figures.Stiffness), from[0], 0.3)
+	assert.Contains(t, lines[height], fmt.Sprintf("from . %.3g :", from[0]))
+	assert.Contains(t, lines[height+1], fmt.Sprintf("# %.3g N/mm", from[4]))
+	count := 0
+	for _, v := range s.Bed.Map {
+		if float64(v) >= from[4] {
+			count++
+		}
+	}
+	assert.InDelta(t, len(s.Bed.Map)/5, count, 1, "a fifth of the crossings")
+	assert.Nil(t, chart(s.Bed, 8, 32, true), "too narrow")
+	assert.Nil(t, chart(s.Bed, 60, 6, true), "too low")
+	for v, want := range map[float64]int{0.5: 0, 1: 0, 1.9: 0, 2: 1, 4: 2, 99: 2} {
+		assert.Equal(t, want, shade(v, []float64{1, 2, 4}))
+	}
+}
+
+// Every number can be reached by scrolling, no further, and keys that cannot act are not shown.
+func TestScroll(t *testing.T) {
+	m := New(sheet(t), plain(t), false).SetSize(60, 20)
+	seen := m.View()
+	for range 200 {
+		m, _ = m.Update(tea.KeyMsg{Type: tea.KeyDown})
+		seen += m.View()
+	}
+	for _, want := range []string{"CUT", "TENSION", "BED, as ordered", "CHOICES", "LOADS", "ASSUMED", "with the loss", "left on the set", "gauge 23.4 kg"} {
+		assert.Contains(t, seen, want)
+	}
+	assert.NotContains(t, m.View(), "more below")
+	bottom := m.View()
+	m, _ = m.Update(tea.KeyMsg{Type: tea.KeyDown})
+	assert.Equal(t, bottom, m.View())
+	m, _ = m.Update(tea.KeyMsg{Type: tea.KeyUp})
+	assert.NotEqual(t, bottom, m.View())
+	high := m.SetSize(200, 80)
+	assert.Zero(t, high.top)
+	assert.NotContains(t, high.View(), "↓")
+}
+
+func TestLeave(t *testing.T) {
+	m := New(sheet(t), plain(t), false).SetSize(80, 24)
+	for _, k := range []tea.KeyMsg{{Type: tea.KeyRunes, Runes: []rune("q")}, {Type: tea.KeyEsc}, {Type: tea.KeyBackspace}} {
+		_, cmd := m.Update(k)
+		require.NotNil(t, cmd)
+		assert.Equal(t, LeaveMsg{}, cmd())
+	}
+	_, cmd := m.Update(tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}})
+	assert.Nil(t, cmd)
+}
+
+// What could not be worked out is told, and nothing that people wrote steers the terminal.
+func TestTrouble(t *testing.T) {
+	m := New(Sheet{Title: "a\x1b[31m", Trouble: "layout.toml:1:1: the layout gives no hoop\nand more"}, plain(t), false).SetSize(60, 20)
+	exact(t, m.View(), 60, 20)
+	assert.Contains(t, m.View(), "gives no hoop")
+	assert.Contains(t, m.View(), "and more")
+	assert.NotContains(t, m.View(), "\x1b")
+	s := sheet(t)
+	s.Lengths, s.Bed.Assumed.String = nil, "mains polyester of 1.25 mm"
+	s.Bed.Doubts = []string{"doubtful"}
+	view := New(s, plain(t), false).SetSize(200, 80).View()
+	assert.NotContains(t, view, "rings at 695 Hz\n")
+	assert.Contains(t, view, "! doubtful")
+	assert.Contains(t, view, "string: mains polyester of 1.25 mm; it rings at")
+}
+
+func BenchmarkView(b *testing.B) {
+	m := New(sheet(b), plain(b), false).SetSize(120, 40)
+	for b.Loop() {
+		m.View()
+	}
+}

@@ -1,0 +1,141 @@
+package bed
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"pullcard/patterns/grid"
+	"pullcard/tui/theme"
+)
+
+// line is a line of the numbers.
+type line struct {
+	role theme.Role
+	text string
+}
+
+// page collects lines and wraps them to a width.
+type page struct {
+	width int
+	lines []line
+}
+
+func (p *page) add(r theme.Role, format string, args ...any) {
+	text := theme.Clean(fmt.Sprintf(format, args...))
+	for part := range strings.SplitSeq(ansi.Wrap(text, p.width, ""), "\n") {
+		p.lines = append(p.lines, line{r, part})
+	}
+}
+
+func (p *page) head(text string) {
+	if len(p.lines) > 0 {
+		p.lines = append(p.lines, line{})
+	}
+	p.add(theme.Title, "%s", text)
+}
+
+// lines are the numbers in the width that there is for them.
+func (s *Sheet) lines(width int) []line {
+	p := &page{width: width}
+	for text := range strings.SplitSeq(s.Trouble, "\n") {
+		if text != "" {
+			p.add(theme.Danger, "%s", text)
+		}
+	}
+	if s.Lengths != nil {
+		s.cut(p)
+	}
+	if s.Bed != nil {
+		if s.Lengths == nil {
+			s.doubts(p, s.Bed.Doubts)
+		}
+		s.tension(p)
+		s.stiffness(p)
+		s.choices(p)
+		s.loads(p)
+		s.assumed(p)
+	}
+	return p.lines
+}
+
+func (s *Sheet) cut(p *page) {
+	p.head("CUT")
+	for _, piece := range s.Lengths.Pieces {
+		p.add(theme.Current, "%s %g mm, %s", piece.Name, piece.CutMM, grid.FeetInches(piece.CutMM))
+		if piece.ShortMM > 0 {
+			p.add(theme.Text, "  short %g mm, %s", piece.ShortMM, grid.FeetInches(piece.ShortMM))
+		}
+	}
+	for _, left := range s.Lengths.Left {
+		p.add(theme.Text, "left on %s %.0f mm", left.Name, left.MM)
+	}
+	g := s.Lengths.Grid
+	p.add(theme.Quiet, "mains %.1f mm apart, crosses %.1f mm", g.MainPitchMM, g.CrossPitchMM)
+	s.doubts(p, s.Lengths.Doubts)
+}
+
+func (s *Sheet) doubts(p *page, doubts []string) {
+	for _, doubt := range doubts {
+		p.add(theme.Warn, "! %s", doubt)
+	}
+}
+
+func (s *Sheet) tension(p *page) {
+	p.head("TENSION")
+	for _, t := range s.Bed.Settings {
+		p.add(theme.Text, "%s", t.What)
+		p.add(theme.Current, "  ordered %s, set to %s, gauge %s", t.Ordered, t.Set.Short(), t.Gauge.Short())
+	}
+	for _, text := range s.Cautions {
+		p.add(theme.Warn, "! %s", text)
+	}
+}
+
+func (s *Sheet) stiffness(p *page) {
+	f := s.Bed.Figures
+	p.head("BED, as ordered, without losses")
+	p.add(theme.Current, "stiffness %.1f N/mm", float64(f.Stiffness))
+	p.add(theme.Text, "  %.1f kgf/cm, %.0f lbf/in", f.Stiffness.KgfPerCm(), f.Stiffness.LbfPerIn())
+	if s.Bed.Assumed.String == "" {
+		p.add(theme.Current, "rings at %.0f Hz", f.Hz[0])
+		p.add(theme.Text, "  then %s Hz", hertz(f.Hz[1:]))
+	}
+}
+
+func (s *Sheet) choices(p *page) {
+	p.head("CHOICES, stiffness and frequency")
+	for _, c := range s.Bed.Choices[1:] {
+		if c.Why != "" {
+			p.add(theme.Quiet, "   -      -    %s", c.What)
+			continue
+		}
+		p.add(theme.Text, "%+6.1f %+6.1f %%  %s", c.StiffnessPercent, c.HzPercent, c.What)
+	}
+}
+
+func (s *Sheet) loads(p *page) {
+	l := s.Bed.Loads
+	p.head("LOADS WHILE STRINGING")
+	p.add(theme.Text, "one side of the mains ahead by %.0f N, step %d", l.PeakSideNewtons, l.PeakSideStep)
+	p.add(theme.Text, "mains without crosses %.0f N, %d steps", l.MainsAloneNewtons, l.MainsAloneSteps)
+}
+
+func (s *Sheet) assumed(p *page) {
+	a := s.Bed.Assumed
+	p.head("ASSUMED")
+	if a.String != "" {
+		p.add(theme.Text, "string: %s; it rings at %.0f Hz without losses", a.String, s.Bed.Figures.Hz[0])
+	}
+	p.add(theme.Text, "%g %% lost: %.1f N/mm, %.0f Hz", a.Loss.Percent, float64(a.Figures.Stiffness), a.Figures.Hz[0])
+	p.add(theme.Text, "on a ball's patch of %g mm: %.1f N/mm, with the loss %.1f", a.PatchMM, float64(a.PatchStiffness), float64(a.PatchStrung))
+}
+
+func hertz(hz []float64) string {
+	words := make([]string, len(hz))
+	for i, f := range hz {
+		words[i] = fmt.Sprintf("%.0f", f)
+	}
+	return strings.Join(words, ", ")
+}

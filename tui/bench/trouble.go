@@ -1,0 +1,170 @@
+package bench
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/referee"
+	"pullcard/sequence/run"
+	"pullcard/tui/theme"
+)
+
+// kinds are the mishaps that the stringer chooses from, in the order in which they are shown, and how they are asked.
+func kinds() []struct {
+	fault    plan.Mishap
+	ask, say string
+} {
+	return []struct {
+		fault    plan.Mishap
+		ask, say string
+	}{
+		{plan.FaultWeave, "a cross is woven wrong", "Which cross?"},
+		{plan.FaultLate, "a pull slipped, found late", "Which pull?"},
+		{plan.FaultHole, "string in a wrong hole", "Which strand?"},
+		{plan.FaultBreak, "string broke", "Which string?"},
+		{plan.FaultKnot, "a knot slipped, a tail too short", "Which knot?"},
+		{plan.FaultSplit, "a tie-off hole is split", "Which hole?"},
+		{plan.FaultFrame, "the frame is cracked: stop", "Cut out and close the job?"},
+	}
+}
+
+// mishaps is the question what went wrong: first the kind, then what it happened to.
+type mishaps struct {
+	all  []sequence.Trouble
+	kind plan.Mishap // empty while the kind is asked
+	at   int
+}
+
+// kindsNow are the kinds that there is something to choose of.
+func (q mishaps) kindsNow() (faults []plan.Mishap, asks []string) {
+	for _, k := range kinds() {
+		for _, t := range q.all {
+			if t.Fault == k.fault {
+				faults, asks = append(faults, k.fault), append(asks, k.ask)
+				break
+			}
+		}
+	}
+	return faults, asks
+}
+
+// choices are what the chosen kind can have happened to, the newest first.
+func (q mishaps) choices() (out []sequence.Trouble) {
+	for _, t := range q.all {
+		if t.Fault == q.kind {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+func (q mishaps) count() int {
+	if q.kind == "" {
+		faults, _ := q.kindsNow()
+		return len(faults)
+	}
+	return len(q.choices())
+}
+
+// wrong opens the question what went wrong.
+func (m Model) wrong() (Model, tea.Cmd) {
+	if m.state.Detour() {
+		m.notice = notice{"first finish what is done again", theme.Warn}
+		return m, nil
+	}
+	m.look, m.mode = 0, troubled
+	m.mishap = mishaps{all: sequence.Troubles(m.state.Plan(), m.state.Last())}
+	m.refresh()
+	return m, nil
+}
+
+// trouble takes the choice of what went wrong.
+func (m Model) trouble(msg tea.KeyMsg) (Model, tea.Cmd) {
+	q, n := &m.mishap, m.mishap.count()
+	switch {
+	case key.Matches(msg, m.keys.Cancel):
+		m.mode = working
+	case key.Matches(msg, m.keys.Up):
+		q.at = (q.at + n - 1) % n
+	case key.Matches(msg, m.keys.Down):
+		q.at = (q.at + 1) % n
+	case key.Matches(msg, m.keys.Done):
+		return m.chosen()
+	default:
+		if i := strings.Index("123456789", msg.String()); i >= 0 && i < n {
+			q.at = i
+			return m.chosen()
+		}
+	}
+	return m, nil
+}
+
+// chosen goes on to what it happened to, or has the way back worked out.
+func (m Model) chosen() (Model, tea.Cmd) {
+	q := &m.mishap
+	if q.kind == "" {
+		faults, _ := q.kindsNow()
+		q.kind, q.at = faults[q.at], 0
+		if len(q.choices()) > 1 || q.kind == plan.FaultFrame {
+			return m, nil
+		}
+	}
+	t := q.choices()[q.at]
+	m.mode = working
+	next, err := mend(m.state.Plan(), m.state.Last(), t)
+	if err != nil {
+		m.notice = notice{err.Error(), theme.Danger}
+		return m, nil
+	}
+	return m.record(run.Event{Kind: run.Mishap, Step: m.state.Current(), What: string(t.Fault), Why: t.Text, Plan: next})
+}
+
+// mend works out the way back and has it proved.
+func mend(p *plan.Plan, done int, t sequence.Trouble) (*plan.Plan, error) {
+	next, err := sequence.Recover(p, done, t)
+	if err != nil {
+		return nil, err
+	}
+	if breaches := referee.Check(next); len(breaches) > 0 {
+		return nil, errors.New("no way back was found that keeps the rules, which is a fault of pullcard: " + breaches[0].String())
+	}
+	return next, nil
+}
+
+func (m Model) troubleCard(height int) []string {
+	q := m.mishap
+	title, lines := "What went wrong?", []string(nil)
+	if q.kind == "" {
+		_, lines = q.kindsNow()
+	} else {
+		for _, k := range kinds() {
+			if k.fault == q.kind {
+				title = k.say
+			}
+		}
+		for _, t := range q.choices() {
+			lines = append(lines, t.Text)
+		}
+	}
+	out := []string{"", m.style(theme.Title, title), ""}
+	room := max(height-len(out)-2, 3)
+	top := max(min(q.at-room/2, len(lines)-room), 0)
+	for i := top; i < min(top+room, len(lines)); i++ {
+		mark, role := "  ", theme.Text
+		if i == q.at {
+			mark, role = "▶ ", theme.Current
+		}
+		number := " "
+		if i < 9 {
+			number = fmt.Sprint(i + 1)
+		}
+		out = append(out, m.style(role, mark+number+"  "+lines[i]))
+	}
+	return append(out, "", m.style(theme.Quiet, "number, or ↑ ↓ and enter; what is in the gripper counts as not done"))
+}

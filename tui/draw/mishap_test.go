@@ -1,0 +1,100 @@
+package draw
+
+import (
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"pullcard/sequence/plan"
+)
+
+// detour is a plan with a step of these ops put in behind its first steps.
+func detour(p *plan.Plan, done int, ops ...plan.Op) *plan.Plan {
+	q := *p
+	q.Steps = slices.Insert(slices.Clone(p.Steps), done, plan.Step{Ops: ops})
+	return &q
+}
+
+// after is the scene when that step is over.
+func after(p *plan.Plan, done int, ops ...plan.Op) Scene {
+	return At(detour(p, done, ops...), done+1, 0)
+}
+
+func states(s *Scene, names ...plan.Strand) (out []state) {
+	for _, n := range names {
+		out = append(out, s.span(n).state)
+	}
+	return out
+}
+
+func TestMishaps(t *testing.T) {
+	_, p := build(t, "club-sixteen", "two-piece-skip")
+	mid := stepOf(t, p, plan.Pull, "C6") // B stands on C6 or A does; whichever, it is the last hold
+	s := At(p, mid, 0)
+	var last plan.Clamp
+	for name, g := range s.Grips {
+		if g.Strand == "C6" {
+			last = name
+		}
+	}
+	grips := len(s.Grips)
+
+	s = after(p, mid, plan.Op{Op: plan.Fault, Fault: plan.FaultClamp, Clamp: last})
+	assert.Equal(t, []state{slack, slack, slack, slack, slack}, states(&s, "C6", "C5", "C4", "C3", "C2"),
+		"back to the starting clamp, which is the next hold")
+	assert.Equal(t, taut, s.span("M3L").state)
+	assert.Len(t, s.Grips, grips, "the clamp is still there")
+
+	s = after(p, mid, plan.Op{Op: plan.Fault, Fault: plan.FaultClamp, Clamp: last}, plan.Op{Op: plan.Unclamp, Clamp: last},
+		plan.Op{Op: plan.Pull, Strand: "C6", Hole: s.Grips[last].Hole, Repull: true})
+	assert.Equal(t, []state{taut, taut, taut, taut, taut, slack}, states(&s, "C6", "C5", "C4", "C3", "C2", "C1"),
+		"a re-pull draws it tight again, and not what lies behind the starting clamp")
+
+	s = after(p, mid, plan.Op{Op: plan.Fault, Fault: plan.FaultBreak, Strand: "C4"})
+	assert.Equal(t, []state{slack, slack, taut}, states(&s, "C2", "C6", "M8L"), "all of the piece, whatever holds it")
+
+	s = after(p, mid, plan.Op{Op: plan.Fault, Fault: plan.FaultWeave, Strand: "C4"})
+	assert.Equal(t, taut, s.span("C4").state, "a misweave does nothing to the string by itself")
+
+	s = after(p, mid, plan.Op{Op: plan.Cut, Strand: "C6"})
+	assert.Equal(t, []state{absent, slack}, states(&s, "C6", "C5"))
+	assert.False(t, s.joined(s.span("C7"), 0) && s.joined(s.span("C7"), 1))
+}
+
+func TestTakingBack(t *testing.T) {
+	_, p := build(t, "club-sixteen", "two-piece-skip")
+	laid := stepOf(t, p, plan.Weave, "C5")
+	before, undone := At(p, laid-1, 0), after(p, laid, plan.Op{Op: plan.Unweave, Strand: "C5", From: "13HL", To: "13HR"})
+	assert.Equal(t, before, undone, "as if it had never been woven")
+
+	tie := stepOf(t, p, plan.Tie, "M8L")
+	op := p.Steps[tie-1].Ops[0]
+	for _, o := range p.Steps[tie-1].Ops {
+		if o.Op == plan.Tie {
+			op = o
+		}
+	}
+	op.Op = plan.Untie
+	s := after(p, tie, op)
+	before = At(p, tie-1, 0)
+	assert.Equal(t, before.runs, s.runs)
+	assert.Equal(t, before.knots, s.knots)
+	assert.Equal(t, before.Blocked, s.Blocked)
+
+	s = after(p, tie, plan.Op{Op: plan.Fault, Fault: plan.FaultKnot, Strand: "M8L", Hole: op.Hole})
+	assert.Equal(t, slack, s.span("M8L").state)
+	assert.Equal(t, slack, s.span("M1L").state)
+	assert.Equal(t, slack, s.span("M8R").state, "nothing holds until the other knot")
+}
+
+func TestTakingBackInHand(t *testing.T) {
+	_, p := build(t, "club-sixteen", "two-piece-skip")
+	laid := stepOf(t, p, plan.Weave, "C5")
+	s := At(detour(p, laid, plan.Op{Op: plan.Unweave, Strand: "C5", From: "13HL", To: "13HR"}), laid, laid+1)
+	assert.Equal(t, plan.Strand("C5"), s.Current)
+	assert.Equal(t, plan.Hole("13HL"), s.Exit, "it goes out where it came in")
+	assert.Empty(t, s.Entry)
+	assert.Equal(t, slack, s.span("C5").state, "it is still there")
+	assert.True(t, s.span("C5").inHand)
+}

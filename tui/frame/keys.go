@@ -1,0 +1,68 @@
+package frame
+
+import (
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/key"
+
+	"pullcard/tui/theme"
+)
+
+// KeyMap is what the keys of the form do; all others are typed.
+type KeyMap struct{ Next, Up, Down, Change, Save, Picture, Cancel key.Binding }
+
+func newKeyMap() KeyMap {
+	bind := func(show, what string, keys ...string) key.Binding {
+		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(show, what))
+	}
+	return KeyMap{
+		Next:    bind("enter", "next", "enter"),
+		Up:      bind("↑", "up", "up", "shift+tab"),
+		Down:    bind("↑↓", "move", "down", "tab"),
+		Change:  bind("→", "change", "right"),
+		Save:    bind("ctrl+s", "save", "ctrl+s"),
+		Picture: bind("ctrl+p", "picture", "ctrl+p"),
+		Cancel:  bind("esc", "leave", "esc"),
+	}
+}
+
+func newHelp(t theme.Theme, ascii bool) help.Model {
+	h := help.New()
+	quiet, text := t.Style(theme.Quiet), t.Style(theme.Text)
+	h.Styles.ShortKey, h.Styles.ShortDesc = text, quiet
+	h.Styles.ShortSeparator, h.Styles.Ellipsis = quiet, quiet
+	if ascii {
+		h.ShortSeparator, h.Ellipsis = " | ", "..."
+	}
+	return h
+}
+
+// enabled lists the keys that can act now, in the order in which they are shown.
+func (m Model) enabled() []key.Binding {
+	k := m.keys
+	if m.showing {
+		k.Cancel.SetHelp("esc", "back to the form")
+		return []key.Binding{k.Cancel}
+	}
+	switch {
+	case m.at == fSave:
+		k.Next.SetHelp("enter", "save")
+	case m.offered() != "":
+		k.Next.SetHelp("enter", "take")
+	}
+	if m.set.ASCII {
+		k.Change.SetHelp("right", "change")
+		k.Down.SetHelp("up/down", "move")
+	}
+	out := []key.Binding{k.Next}
+	if m.hidden() {
+		out = append(out, k.Picture)
+	}
+	if m.at != fSave {
+		out = append(out, k.Save)
+	}
+	out = append(out, k.Cancel)
+	if m.offered() != "" {
+		out = append(out, k.Change)
+	}
+	return append(out, k.Down)
+}

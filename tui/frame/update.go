@@ -1,0 +1,166 @@
+package frame
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"pullcard/patterns"
+	"pullcard/tui/theme"
+)
+
+// Update takes a message.
+func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
+	k, ok := msg.(tea.KeyMsg)
+	if !ok {
+		return m.typeIn(msg)
+	}
+	m.notice = notice{}
+	leaving := m.leaving
+	m.leaving = false
+	switch {
+	case m.showing:
+		m.showing = false
+		return m, nil
+	case key.Matches(k, m.keys.Cancel):
+		return m.cancel(leaving)
+	case key.Matches(k, m.keys.Save), key.Matches(k, m.keys.Next) && m.at == fSave:
+		return m.save()
+	case key.Matches(k, m.keys.Next):
+		return m.next(), nil
+	case key.Matches(k, m.keys.Up):
+		return m.move(-1), nil
+	case key.Matches(k, m.keys.Down):
+		return m.move(1), nil
+	case key.Matches(k, m.keys.Picture):
+		m.showing = m.hidden()
+		return m, nil
+	case key.Matches(k, m.keys.Change) && m.offered() != "":
+		return m.say(m.offered()), nil
+	}
+	return m.typeIn(msg)
+}
+
+// typeIn gives a message to the line that is typed in.
+func (m Model) typeIn(msg tea.Msg) (Model, tea.Cmd) {
+	if m.at == fSave {
+		return m, nil
+	}
+	before := m.input.Value()
+	var cmd tea.Cmd
+	m.input, cmd = m.input.Update(msg)
+	if text := m.input.Value(); text != before {
+		return m.say(text), cmd
+	}
+	return m, cmd
+}
+
+// say changes the text of the field in hand.
+func (m Model) say(text string) Model {
+	m.texts[m.at] = text
+	m.typed, m.sent = true, false
+	return m.refresh()
+}
+
+// next takes what the field in hand says and goes on, or stays where something is wrong with it.
+func (m Model) next() Model {
+	if text := m.offered(); text != "" {
+		m.texts[m.at], m.left[m.at] = text, false
+		m.typed, m.sent = true, false
+	}
+	m = m.leave()
+	if len(m.seen.wrong[m.at]) > 0 {
+		return m
+	}
+	return m.move(1)
+}
+
+// leave ends the typing in a field: its text is put in order, and from now on what is wrong with it is said.
+func (m Model) leave() Model {
+	if m.at == fSave {
+		return m
+	}
+	text, known := m.texts[m.at], m.left[m.at]
+	m.left[m.at] = true
+	if text != m.origin.texts[m.at] || m.fresh() {
+		m.texts[m.at] = tidy(m.at, text)
+	}
+	if known && text == m.texts[m.at] {
+		return m
+	}
+	return m.refresh()
+}
+
+// tidy writes a text as the form would, when it can be read.
+func tidy(f id, text string) string {
+	text = strings.TrimSpace(text)
+	var c patterns.Card
+	x := form()[f]
+	if x.put(&c, text) != nil || x.get(&c) == "" {
+		return text
+	}
+	return x.get(&c)
+}
+
+// move goes to another field that is asked.
+func (m Model) move(by id) Model {
+	m = m.leave()
+	for at := m.at + by; at >= 0 && at <= fSave; at += by {
+		if at == fSave || m.shown(at) {
+			return m.to(at)
+		}
+	}
+	return m
+}
+
+func (m Model) to(at id) Model {
+	m.at = at
+	m.input.SetValue("")
+	return m.refresh()
+}
+
+// cancel leaves the form; when something was typed only at the second time.
+func (m Model) cancel(again bool) (Model, tea.Cmd) {
+	if m.typed && !again {
+		m.leaving = true
+		m.notice = notice{"esc once more throws away what was typed", theme.Warn}
+		return m, nil
+	}
+	return m, func() tea.Msg { return CancelMsg{} }
+}
+
+// save sends the finished frame off, or goes to the first field that is not in order.
+func (m Model) save() (Model, tea.Cmd) {
+	m = m.leave()
+	if m.sent {
+		return m, nil
+	}
+	for f := range fields {
+		switch {
+		case len(m.seen.wrong[f]) > 0:
+			m.left[f] = true
+			m = m.to(f)
+			m.notice = notice{"not saved: something is wrong here", theme.Danger}
+			return m, nil
+		case !m.settled(f) && m.seen.usual[f] != "":
+			m = m.to(f)
+			m.notice = notice{"not saved: " + m.seen.usual[f] + " is only what is usual; enter takes it", theme.Warn}
+			return m, nil
+		}
+	}
+	if len(m.seen.other) > 0 {
+		m.notice = notice{"not saved: " + m.seen.other[0], theme.Danger}
+		return m.to(fSave), nil
+	}
+	if m.name() == "" {
+		m = m.to(fName)
+		m.notice = notice{"not saved: a name needs a letter or a digit", theme.Danger}
+		return m, nil
+	}
+	m.sent, m.typed = true, false
+	m.notice = notice{fmt.Sprintf("saving %s.toml", m.name()), theme.OK}
+	saved := SavedMsg{m.name(), m.seen.text}
+	return m, func() tea.Msg { return saved }
+}
