@@ -61,7 +61,7 @@ type measured struct {
 	load          string
 	keys, frames  []time.Duration
 	paints        []time.Duration
-	peakMB, idle  float64
+	peakMB        float64
 	idleMeasured  time.Duration
 	idleProcessor time.Duration
 }
