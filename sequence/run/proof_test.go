@@ -2,11 +2,13 @@ package run_test
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"pullcard/patterns"
 	"pullcard/patterns/library"
@@ -18,7 +20,7 @@ import (
 )
 
 // sheets are the built-in sheets, and ways that none of them has: without a starting clamp, with one clamp for the crosses.
-func sheets(t *testing.T) map[string]string {
+func sheets(t require.TestingT) map[string]string {
 	all := map[string]string{
 		"knot without S":      "name = \"t\"\nclamps.starting = 0\ncrosses.start = \"knot\"\n",
 		"one piece without S": "name = \"t\"\npieces = 1\nclamps.starting = 0\n",
@@ -33,7 +35,7 @@ func sheets(t *testing.T) map[string]string {
 	return all
 }
 
-func build(t *testing.T, frame, sheet string) (*plan.Plan, error) {
+func build(t require.TestingT, frame, sheet string) (*plan.Plan, error) {
 	data, ok := library.Layout(frame)
 	require.True(t, ok, frame)
 	f, _, err := patterns.ReadLayout(frame, data)
@@ -58,7 +60,7 @@ type slipped struct {
 
 // played are the breaches when a state's detours are done, the first of them with the ops given, and the work goes on to
 // the end.
-func (s *slipped) played(t *testing.T, state run.State, ops []plan.Op) (breaches []referee.Breach) {
+func (s *slipped) played(t require.TestingT, state run.State, ops []plan.Op) (breaches []referee.Breach) {
 	last, table := state.Last(), s.table.Clone()
 	n := last
 	play := func(step plan.Step) {
@@ -73,10 +75,7 @@ func (s *slipped) played(t *testing.T, state run.State, ops []plan.Op) (breaches
 	}
 	play(again)
 	for state.Detour() {
-		var err error
-		state, err = state.Apply(run.Event{Kind: run.Done, Step: state.Current()})
-		require.NoError(t, err)
-		if state.Detour() {
+		if state = done(t, state); state.Detour() {
 			again.Ops = run.AgainOps(state, state.Current())
 			play(again)
 		}
@@ -85,6 +84,10 @@ func (s *slipped) played(t *testing.T, state run.State, ops []plan.Op) (breaches
 		play(step)
 	}
 	return append(breaches, table.Finish(s.plan.Totals)...)
+}
+
+func (s *slipped) words() string {
+	return fmt.Sprintf("%s of step %d slips after step %d", s.What, s.Step, s.before.Last())
 }
 
 // slip is what happens to the string: a clamp lets go; in the gripper a strand that is laid already.
@@ -102,23 +105,30 @@ func (s *slipped) slip() (ops []plan.Op) {
 	return ops
 }
 
-// everySlip calls use with whatever can slip after any step.
-func everySlip(t *testing.T, p *plan.Plan, from, count int, use func(s *slipped)) {
-	table, breaches := referee.From(&p.Terms, nil)
+// everySlip calls use with whatever can slip now and after each of so many further steps.
+func everySlip(t require.TestingT, state run.State, steps int, use func(s *slipped)) {
+	p := state.Plan()
+	table, breaches := referee.From(&p.Terms, p.Steps[:state.Last()])
 	require.Empty(t, breaches)
-	state := run.Start(p)
-	for i := range p.Steps[:len(p.Steps)-1] {
-		require.Empty(t, table.Step(&p.Steps[i]))
-		var err error
-		state, err = state.Apply(run.Event{Kind: run.Done, Step: i + 1})
-		require.NoError(t, err)
-		if i < from-1 || i > from+count { continue }
+	for range steps {
 		for _, slip := range run.Slips(state) {
 			again, err := state.Apply(run.Event{Kind: run.Redo, Step: slip.Step, What: slip.What})
 			require.NoError(t, err)
 			use(&slipped{slip, p, state, table, again})
 		}
+		if state.Status() != run.Open {
+			return
+		}
+		require.Empty(t, table.Step(&p.Steps[state.Last()]))
+		state = done(t, state)
 	}
+}
+
+// done does the current step.
+func done(t require.TestingT, s run.State) run.State {
+	next, err := s.Apply(run.Event{Kind: run.Done, Step: s.Current()})
+	require.NoError(t, err)
+	return next
 }
 
 func repulls(ops []plan.Op) bool {
@@ -135,13 +145,13 @@ func TestAgainOpsMendEverySlip(t *testing.T) {
 			if err != nil {
 				continue // not every frame takes every way of one piece
 			}
-			everySlip(t, p, 0, 10000, func(s *slipped) {
-				what := fmt.Sprintf("%s by %s: %s of step %d slips after step %d", frame, name, s.What, s.Step, s.state.Last())
+			everySlip(t, run.Start(p), len(p.Steps), func(s *slipped) {
+				what := fmt.Sprintf("%s by %s: %s", frame, name, s.words())
 				ops := run.AgainOps(s.state, s.Step)
 				require.Empty(t, s.played(t, s.state, append(s.slip(), ops...)), what)
 				mended++
 				if s.What == run.Gripper {
-					planned := s.plan.Steps[s.Step-1].Pull().Repull
+					planned := p.Steps[s.Step-1].Pull().Repull
 					assert.Equal(t, planned || s.Step <= s.state.Last(), repulls(ops), "%s: only what was pulled is pulled again", what)
 					return
 				}
@@ -156,4 +166,35 @@ func TestAgainOpsMendEverySlip(t *testing.T) {
 	}
 	t.Logf("%d slips, %d of them only a clamp to set again", mended, set)
 	assert.Greater(t, set, 100)
+}
+
+// The same on the way back from a mishap and after it.
+func TestAgainOpsMendSlipsAfterAMishap(t *testing.T) {
+	all, mended := sheets(t), 0
+	names := slices.Sorted(maps.Keys(all))
+	rapid.Check(t, func(t *rapid.T) {
+		frame := rapid.SampledFrom(library.Layouts()).Draw(t, "frame")
+		p, err := build(t, frame, all[rapid.SampledFrom(names).Draw(t, "sheet")])
+		if err != nil {
+			t.Skip(err)
+		}
+		s := run.Start(p)
+		for range rapid.IntRange(1, len(p.Steps)-1).Draw(t, "done") {
+			s = done(t, s)
+		}
+		trouble := rapid.SampledFrom(sequence.Troubles(p, s.Last())).Draw(t, "trouble")
+		next, err := sequence.Recover(p, s.Last(), trouble)
+		if err != nil || trouble.Fault == plan.FaultFrame {
+			t.Skip("no way back")
+		}
+		s, err = s.Apply(run.Event{Kind: run.Mishap, Step: s.Current(), Plan: next})
+		require.NoError(t, err)
+		everySlip(t, s, 20, func(slip *slipped) {
+			breaches := slip.played(t, slip.state, append(slip.slip(), run.AgainOps(slip.state, slip.Step)...))
+			require.Empty(t, breaches, "%s: %s", trouble.Text, slip.words())
+			mended++
+		})
+	})
+	t.Logf("%d slips", mended)
+	assert.Greater(t, mended, 100)
 }
