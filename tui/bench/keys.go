@@ -23,8 +23,8 @@ func newKeyMap() KeyMap {
 		Back:    bind("⌫", "back", "backspace", "pgup"),
 		Earlier: bind("← →", "look", "left"),
 		Later:   bind("→", "look", "right"),
-		Slip:    bind("s", "slipped", "s"),
-		Wrong:   bind("w", "went wrong", "w"),
+		Slip:    bind("s", "slip", "s"),
+		Wrong:   bind("w", "wrong", "w"),
 		Note:    bind("n", "note", "n"),
 		Numbers: bind("b", "numbers", "b"),
 		Turn:    bind("v", "turn", "v"),
@@ -61,30 +61,28 @@ func (m Model) enabled() []key.Binding {
 	case helping:
 		return []key.Binding{k.Cancel}
 	}
+	// The first ones fit the narrowest screen; what does not fit is on the page of all keys.
+	open, started := m.state.Status() == run.Open, m.state.Last() > 0
 	var out []key.Binding
-	if !m.finished() {
-		out = append(out, k.Done)
+	for _, b := range []struct {
+		key  key.Binding
+		can  bool
+		from int // least width of the screen
+	}{
+		{k.Done, !m.finished(), 0},
+		{k.Back, m.state.CanBack(), 0},
+		{k.Slip, len(m.slips) > 0, 0},
+		{k.Wrong, open && started, 0},
+		{k.Earlier, m.state.Steps() > 1, 80}, // its help names both arrows
+		{k.Note, true, 80},
+		{k.Numbers, m.job.Numbers != nil, 100},
+		{k.Turn, true, 100},
+		{k.Help, true, 0},
+		{k.Leave, true, 0},
+	} {
+		if b.can && m.width >= b.from {
+			out = append(out, b.key)
+		}
 	}
-	if m.state.CanBack() {
-		out = append(out, k.Back)
-	}
-	if m.state.Steps() > 1 {
-		out = append(out, k.Earlier) // its help names both arrows
-	}
-	if len(m.slips) > 0 {
-		out = append(out, k.Slip)
-	}
-	if m.state.Status() == run.Open && m.state.Last() > 0 {
-		out = append(out, k.Wrong)
-	}
-	if out = append(out, k.Note); m.job.Numbers != nil {
-		out = append(out, k.Numbers)
-	}
-	return append(out, k.Turn, k.Help, k.Leave)
-}
-
-// allBindings lists every key of the bench.
-func (m Model) allBindings() []key.Binding {
-	k := m.keys
-	return []key.Binding{k.Done, k.Back, k.Earlier, k.Slip, k.Wrong, k.Note, k.Numbers, k.Turn, k.Help, k.Leave}
+	return out
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/charmbracelet/bubbles/key"
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
@@ -162,26 +163,28 @@ func (m Model) foot() string {
 	return m.help.ShortHelpView(m.enabled())
 }
 
+// allKeys is the page of all keys; it fits the smallest screen.
 func (m Model) allKeys() []string {
-	lines := []string{"", m.style(theme.Title, "Keys"), ""}
-	for _, k := range m.allBindings() {
-		lines = append(lines, fmt.Sprintf("  %-8s %s", k.Help().Key, k.Help().Desc))
-	}
-	for _, text := range []string{
-		"",
-		"done: this step is done, show the next; enter and page down do the same",
-		"back: one step back, nothing is struck out; page up does the same",
-		"look: shows other steps and changes nothing",
-		"slipped: gripper or clamp; the card shows what to do again",
-		"went wrong: misweave, wrong hole, broken string, split hole, cracked frame; the steps that put it right come next",
-		fmt.Sprintf("the same key again within %.1f s is a held key and counts once", m.set.Hold.Seconds()),
-		"numbers: lengths to cut, tensions, stiffness and frequency of the bed",
-		"leave: all is saved already",
-		"",
-		"The makers' instructions, local rules and your own trained judgement",
-		"come first. Eye protection on.",
+	k := m.keys
+	lines := []string{m.style(theme.Title, "Keys"), ""}
+	for _, row := range []struct {
+		key  key.Binding
+		does string
+	}{
+		{k.Done, "this step is done, show the next (enter, page down)"},
+		{k.Back, "one step back, the journal keeps both (page up)"},
+		{k.Slip, "gripper or clamp slipped: what to do again"},
+		{k.Wrong, "misweave, wrong hole, break, crack: the way back"},
+		{k.Earlier, "look at other steps, nothing changes"},
+		{k.Note, "a note for the journal"},
+		{k.Numbers, "lengths to cut, tensions, stiffness of the bed"},
+		{k.Turn, "turn the picture as the frame lies on the machine"},
+		{k.Leave, "leave; all is saved already"},
 	} {
-		lines = append(lines, "  "+m.style(theme.Quiet, text))
+		lines = append(lines, fmt.Sprintf("%-6s %s", row.key.Help().Key, row.does))
 	}
-	return lines
+	return append(lines, "",
+		m.style(theme.Quiet, fmt.Sprintf("the same key within %.1f s is held down and counts once", m.set.Hold.Seconds())), "",
+		m.style(theme.Quiet, "The makers' instructions, local rules and your own trained"),
+		m.style(theme.Quiet, "judgement come first. Eye protection on."))
 }
