@@ -38,7 +38,6 @@ require (
 	github.com/spf13/pflag v1.0.9 // indirect
 	github.com/xo/terminfo v0.0.0-20220910002029-abceb7e1c41e // indirect
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
-	golang.org/x/image v0.47.0 // indirect
 	golang.org/x/text v0.43.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
 	modernc.org/libc v1.80.1 // indirect
@@ -57,6 +56,7 @@ require (
 	github.com/go-audio/wav v1.1.0
 	github.com/mattn/go-runewidth v0.0.19
 	github.com/rogpeppe/go-internal v1.16.0
+	golang.org/x/image v0.47.0
 	golang.org/x/sys v0.49.0
 )
 

@@ -11,6 +11,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/term"
+	"github.com/muesli/termenv"
 	"github.com/spf13/cobra"
 
 	_ "first" // before bubbletea is initialised: see there
@@ -103,9 +104,24 @@ func withBook(c *cobra.Command, work func(*shop) error) error {
 	return s.book.Close()
 }
 
+// colours is the environment as termenv should see it. A variable CI would take it all colours, but screens are only
+// ever shown on a terminal.
+type colours struct{}
+
+// Environ is the whole environment.
+func (colours) Environ() []string { return os.Environ() }
+
+// Getenv is a variable of the environment.
+func (colours) Getenv(key string) string {
+	if key == "CI" {
+		return ""
+	}
+	return os.Getenv(key)
+}
+
 // show runs the screens until the stringer leaves: a job straight on the bench, a form, or else the rack.
 func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job, form func(bench.Settings) (frame.Model, error)) error {
-	renderer := lipgloss.NewRenderer(os.Stdout)
+	renderer := lipgloss.NewRenderer(os.Stdout, termenv.WithEnvironment(colours{}))
 	name := l.theme
 	if name == "auto" {
 		name = guess(os.Getenv("COLORFGBG"))

@@ -12,15 +12,15 @@ import (
 //
 // Of a step that is not done yet the rest is as planned. Of a done step only the clamps count that still stand where it
 // set them; what it took off or drew out is so already. Clamps set under its own pull are set again under a re-pull.
-// One set without a pull holds something only since a later one: it is then set again under a re-pull of the string that
-// it holds, where it stands. It is left alone when the redo names another clamp that slipped.
+// One set without a pull holds something only since a later pull: it is then set again under a re-pull of the string that
+// it holds, where it stands, and left alone when the redo that made the step current names another clamp.
 func AgainOps(s State, step int) []plan.Op {
 	ops := slices.DeleteFunc(slices.Clone(s.plan.Steps[step-1].Ops), laid)
 	if step > s.Last() {
 		return ops
 	}
 	var out []plan.Op
-	own, pulled, what := s.ownClamps(step), false, plan.Clamp(s.slipped(step))
+	own, pulled, what := s.ownClamps(step), false, s.slipped(step)
 	for _, op := range ops {
 		switch op.Op {
 		case plan.Pull, plan.Straighten, plan.Release:
@@ -37,7 +37,7 @@ func AgainOps(s State, step int) []plan.Op {
 			case !s.stands(op):
 				continue
 			case under:
-			case slices.Contains(plan.Clamps(), what) && op.Clamp != what:
+			case what != "" && op.Clamp != what:
 				continue
 			case len(own) > 0 && !pulled:
 				out = append(out, plan.Op{Op: plan.Unclamp, Clamp: op.Clamp})

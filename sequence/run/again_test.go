@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/plan"
 )
@@ -72,6 +73,7 @@ func outside() *plan.Plan {
 		{Ops: []plan.Op{plain, grab(plan.B, "C1", "7HR"), ease()}, Clamps: stands(nil, &plan.Grip{Strand: "C1", Hole: "7HR"}, at)},
 		{Ops: []plan.Op{boosted, off(plan.S), grab(plan.A, "C1", "7HL"), ease()},
 			Clamps: stands(&plan.Grip{Strand: "C1", Hole: "7HL"}, &plan.Grip{Strand: "C1", Hole: "7HR"}, nil)},
+		{Ops: []plan.Op{{Op: plan.Tie, Strand: "C1", Out: "7HL"}, off(plan.A), off(plan.B)}, Clamps: stands(nil, nil, nil)},
 	}}
 }
 
@@ -104,6 +106,7 @@ func TestAgainOpsOfAClampSetWithoutAPull(t *testing.T) {
 		{"a tail that is tight", outside(), 3, 1, "re-pull C1 7HL, unclamp S, clamp S C1 7HL, release"},
 		{"a clamp that went back under the pull of what was let go", undone(), 3, 3,
 			"re-pull M1L 1TL, unclamp A, clamp A M1L 1TL, release"},
+		{"the pull of what was let go since is none", undone(), 3, 2, ""},
 		{"the step that lets go, not done yet", undone(), 2, 3,
 			"re-pull M2L 2HL, unclamp A, clamp A M1L 1TL, slacken M2L 2HL, unthread M2L"},
 	} {
@@ -119,4 +122,64 @@ func TestAgainOpsTension(t *testing.T) {
 		"as hard as the strand was pulled")
 	s = at(t, outside(), 4)
 	assert.Equal(t, outside().Steps[3].Ops[0], AgainOps(s, 4)[0], "a boosted pull keeps its boost")
+}
+
+// Two clamps of one step: the one that slipped is set again while the other holds.
+func TestAgainOpsOfTheClampThatSlipped(t *testing.T) {
+	s := at(t, opening(), 3)
+	redo := func(s State, what string) State {
+		next, err := s.Apply(Event{Kind: Redo, Step: 2, What: what})
+		require.NoError(t, err)
+		return next
+	}
+	both := "unclamp A, clamp A M1L 1HL, unclamp S, clamp S M1L 1HL"
+	assert.Equal(t, "unclamp S, clamp S M1L 1HL", hands(AgainOps(redo(s, "S"), 2)))
+	assert.Equal(t, "unclamp A, clamp A M1L 1HL", hands(AgainOps(redo(s, "A"), 2)))
+	assert.Equal(t, "unclamp A, clamp A M1L 1HL", hands(AgainOps(redo(redo(s, "A"), "A"), 2)), "the same once more")
+	assert.Equal(t, both, hands(AgainOps(redo(redo(s, "A"), "S"), 2)), "then the other")
+	assert.Equal(t, both, hands(AgainOps(redo(s, ""), 2)), "which is not known")
+	assert.Equal(t, both, hands(AgainOps(redo(s, Gripper), 2)), "none of them")
+
+	away, err := redo(s, "A").Apply(Event{Kind: Redo, Step: 3, What: "B"})
+	require.NoError(t, err)
+	assert.Equal(t, "unclamp A, clamp A M1L 1HL", hands(AgainOps(away, 2)), "it waits while another step is done again")
+	assert.Equal(t, both, hands(AgainOps(redo(away, "S"), 2)), "and is not forgotten")
+
+	s = at(t, opening(), 6)
+	s, err = s.Apply(Event{Kind: Redo, Step: 6, What: "B"})
+	require.NoError(t, err)
+	assert.Equal(t, "re-pull C1 7HR, unclamp B, clamp B C1 7HR, release", hands(AgainOps(s, 6)), "S stays where it is")
+}
+
+// A tail that was pulled once more and only clamped loses what that added when a clamp beyond it slips.
+func TestRedoTakesTheRepulledTailAlong(t *testing.T) {
+	s := at(t, outside(), 4)
+	next, err := s.Apply(Event{Kind: Redo, Step: 3, What: "B"})
+	require.NoError(t, err)
+	assert.Equal(t, 3, next.Current())
+	assert.Equal(t, "re-pull C1 7HR, unclamp B, clamp B C1 7HR, release", hands(AgainOps(next, 3)))
+	assert.Equal(t, []int{1, 0}, []int{next.Redos(3), next.Redos(4)}, "one slip is counted once")
+	tail := follow(t, next, Done)
+	assert.Equal(t, 4, tail.Current())
+	assert.Equal(t, "re-pull C1 7HL, unclamp A, clamp A C1 7HL, release", hands(AgainOps(tail, 4)))
+	assert.Equal(t, 5, follow(t, tail, Done).Current())
+	assert.Equal(t, 5, follow(t, next, Back).Current(), "one back for one slip")
+
+	waits, err := next.Apply(Event{Kind: Redo, Step: 3, What: "B"})
+	require.NoError(t, err)
+	assert.Equal(t, 5, follow(t, waits, Done, Done).Current(), "the tail waits once")
+
+	for _, c := range []struct {
+		name string
+		from State
+		redo Event
+	}{
+		{"the gripper let nothing go", s, Event{Kind: Redo, Step: 3, What: Gripper}},
+		{"the tail's own clamp", s, Event{Kind: Redo, Step: 4, What: "A"}},
+		{"before the tail was pulled", at(t, outside(), 3), Event{Kind: Redo, Step: 3, What: "B"}},
+	} {
+		redone, err := c.from.Apply(c.redo)
+		require.NoError(t, err)
+		assert.False(t, follow(t, redone, Done).Detour(), c.name)
+	}
 }

@@ -26,7 +26,8 @@ func Where(s State) map[plan.Clamp]*plan.Grip {
 // Slips lists what can have slipped: the gripper, and each clamp that stands, in the order in which clamps are shown.
 //
 // The gripper's step is the current one if it has a pull, otherwise the last done one if that has and its strand was not
-// let go since. A clamp's is the last done step that set it where it stands. There is none when the job is not open, for nothing then grips.
+// let go since. A clamp's is the last done step that set it where it stands. There is none when the job is not open, for
+// nothing then grips, and none while string is cut out, for that is not put right any more.
 func Slips(s State) []Slip {
 	if s.Status() != Open || s.cutting() {
 		return nil
@@ -48,7 +49,7 @@ func Slips(s State) []Slip {
 	return out
 }
 
-// cutting says whether the next that hands do with the string is to cut it out.
+// cutting says whether the next thing that hands do with the string is to cut it out.
 func (s State) cutting() bool {
 	for _, step := range s.plan.Steps[s.Last():] {
 		for _, op := range step.Ops {

@@ -118,6 +118,17 @@ func TestSlipsAfterAnUndoneStep(t *testing.T) {
 	assert.Equal(t, []Slip{{What: "A", Strand: "M1L", Hole: "1TL", Step: 3}}, Slips(s))
 }
 
+// What is cut out need not hold any more.
+func TestSlipsWhileStringIsCutOut(t *testing.T) {
+	p := opening()
+	p.Steps = append(p.Steps[:4:4], plan.Step{Ops: []plan.Op{{Op: plan.Fault, Fault: plan.FaultBreak, Strand: "M1L"}}, Clamps: p.Steps[3].Clamps},
+		plan.Step{Ops: []plan.Op{{Op: plan.Note, Text: "from the centre"}, {Op: plan.Cut, Strand: "M1L"}}, Clamps: p.Steps[3].Clamps},
+		plan.Step{Ops: []plan.Op{{Op: plan.Thread, Strand: "M1L"}}, Clamps: p.Steps[3].Clamps})
+	assert.Empty(t, Slips(at(t, p, 4)), "it broke in this very moment")
+	assert.Empty(t, Slips(at(t, p, 5)))
+	assert.NotEmpty(t, Slips(at(t, p, 6)))
+}
+
 func TestSlipsAfterAMishap(t *testing.T) {
 	p := opening()
 	s := at(t, p, 4)
