@@ -1,0 +1,84 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/x/ansi"
+
+	"pullcard/sequence/run"
+	"pullcard/tui/theme"
+)
+
+// resumeCard asks whether things stand as they were left. It shows no count of steps, so that nobody takes the
+// question for a step.
+func (m Model) resumeCard(width int) []string {
+	out := []string{"", m.style(theme.Title, "This racket was left at "+m.job.Events[len(m.job.Events)-1].At.Local().Format("15:04 on 2 January 2006")), ""}
+	if last := m.state.Last(); last > 0 {
+		s := &m.state.Plan().Steps[last-1]
+		out = append(out, "The last thing done: "+m.style(theme.Current, s.Title))
+		if o := s.Pull(); o != nil {
+			out = append(out, "  "+o.Words())
+		}
+	} else {
+		out = append(out, "Nothing was done yet.")
+	}
+	out = append(out, "", "The clamps should stand so:")
+	for _, line := range stands(run.Where(m.state)) {
+		out = append(out, "  "+m.style(theme.Current, line))
+	}
+	out = append(out, "", m.style(theme.Warn, "Trust the clamps, never the gripper."),
+		"Was that last pull in its clamp, and does all stand so?", "",
+		m.style(theme.OK, "  enter  yes, go on"), m.style(theme.Danger, "  r      no, pull it again"))
+	return wrapAll(out, width)
+}
+
+func wrapAll(lines []string, width int) []string {
+	var out []string
+	for _, l := range lines {
+		out = append(out, strings.Split(ansi.Wordwrap(l, width, ""), "\n")...)
+	}
+	return out
+}
+
+func (m Model) slipCard() []string {
+	out := []string{"", m.style(theme.Title, "What slipped?"), ""}
+	for i, s := range m.slips {
+		mark, role := "  ", theme.Text
+		if i == m.choice {
+			mark, role = "▶ ", theme.Current
+		}
+		out = append(out, m.style(role, fmt.Sprintf("%s%d  %s", mark, i+1, slipWords(s))))
+	}
+	return append(out, "", m.style(theme.Quiet, "number, or ↑ ↓ and enter"))
+}
+
+func (m Model) writeCard() []string {
+	title := "Note"
+	if m.mode == asking {
+		title = "Why? " + slipWords(m.slips[m.choice])
+	}
+	return []string{"", m.style(theme.Title, title), "", m.input.View()}
+}
+
+func (m Model) finishedCard(width int) []string {
+	p := m.state.Plan()
+	redone := 0
+	for n := 1; n <= m.state.Steps(); n++ {
+		redone += m.state.Redos(n)
+	}
+	if m.state.Status() == run.Abandoned {
+		why := "This job is closed."
+		if p.Cracked() {
+			why = "The frame is cracked; this job is closed."
+		}
+		return wrapAll([]string{"", m.style(theme.Danger, why), "", "Everything that was done is in the book.", "", m.phases(width)}, width)
+	}
+	return wrapAll([]string{"", m.style(theme.OK, "This racket is strung."), "",
+		theme.Clean(p.Frame) + " · " + theme.Clean(p.Technique),
+		fmt.Sprintf("mains %s, crosses %s", p.Terms.PullMains.Ordered, p.Terms.PullCrosses.Ordered),
+		fmt.Sprintf("%d pulls, %d knots, %d done again", p.Totals.Pulls, p.Totals.Knots, redone),
+		"plan " + p.Plan, "in " + m.elapsed(), "",
+		"Tell the player: the tension ordered, what differed, and that the bed softens most on the first day.", "",
+		m.phases(width)}, width)
+}
