@@ -108,10 +108,10 @@ func (l *Layout) frame() *Frame {
 	l.measured(f)
 	r.mains()
 	r.crosses()
-	if l.doc.Failed() {
-		return f
+	if !r.wrong {
+		r.closes()
 	}
-	if r.closes(); !l.doc.Failed() {
+	if !r.wrong {
 		r.topology()
 		r.ties()
 	}
@@ -149,7 +149,7 @@ func (l *Layout) start(f *Frame) {
 }
 
 func (l *Layout) counts() bool {
-	ok := l.Mains.Given && l.Crosses.Given && l.Start.Given
+	ok := l.Mains.Given && l.Crosses.Given
 	if n := l.Mains; n.Given && (n.N < minMains || n.N > maxMains) {
 		l.doc.Problem(n.Pos, "mains is %d; a racket has %d to %d", n.N, minMains, maxMains)
 		ok = false

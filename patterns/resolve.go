@@ -12,14 +12,17 @@ type resolver struct {
 	l    *Layout
 	f    *Frame
 	skip map[Hole]bool // holes that the mains pass by
+	// wrong says whether the strands are not to be relied on; other problems of the file do not stop the checks.
+	wrong bool
 }
 
 func (r *resolver) problem(at source.Pos, format string, args ...any) {
+	r.wrong = true
 	r.l.doc.Problem(at, format, args...)
 }
 
 // refs reads a list of holes; each names one side or both.
-func (r *resolver) refs(what string, list source.List, use func(h Hole, at source.Pos)) {
+func (r *resolver) refs(what string, list source.List, use func(h Hole, written source.Text, both bool)) {
 	for _, item := range list.Items {
 		ref, err := ParseRef(item.S)
 		if err != nil {
@@ -34,7 +37,7 @@ func (r *resolver) refs(what string, list source.List, use func(h Hole, at sourc
 					r.problem(item.Pos, "%s: %s is no hole of this frame, which has %d holes a side; name one of them", what, item.S, r.f.Holes[side])
 					break
 				}
-				use(h, item.Pos)
+				use(h, item, ref.Both)
 			}
 		}
 	}
@@ -53,9 +56,9 @@ func (r *resolver) holes() {
 	if l.HolesRight.Given {
 		f.Holes[Right] = l.HolesRight.N
 	}
-	r.refs("shared", l.Shared, func(h Hole, at source.Pos) { f.Shared[h] = true })
+	r.refs("shared", l.Shared, func(h Hole, _ source.Text, _ bool) { f.Shared[h] = true })
 	r.skip = map[Hole]bool{}
-	r.refs("skip", l.Skip, func(h Hole, at source.Pos) { r.skip[h] = true })
+	r.refs("skip", l.Skip, func(h Hole, _ source.Text, _ bool) { r.skip[h] = true })
 }
 
 // sharedOn counts the shared holes of a side before the number of holes is known.
@@ -168,7 +171,7 @@ func (r *resolver) crosses() {
 			}
 		}
 	}
-	if r.l.doc.Failed() || !r.enough(ends, n) {
+	if r.wrong || !r.enough(ends, n) {
 		return
 	}
 	for i := range n {
@@ -320,10 +323,10 @@ func (r *resolver) ties() {
 	for _, m := range r.f.Columns() {
 		mains[m.Ends[0]], mains[m.Ends[1]] = m, m
 	}
-	r.refs("tie.mains", r.l.TieMains, func(h Hole, at source.Pos) {
+	r.refs("tie.mains", r.l.TieMains, func(h Hole, written source.Text, both bool) {
 		r.f.TieMains = append(r.f.TieMains, h)
 		if _, ok := mains[h]; !ok {
-			r.problem(at, "tie.mains: no main passes %s, and no cross is tight when the mains are tied; name a hole with a main, as %s", r.f.HoleName(h), r.nearestMain(h, mains))
+			r.problem(written.Pos, "tie.mains: no main passes %s, and no cross is tight when the mains are tied; name a hole with a main, as %s", written.S, r.nearestMain(h, both, mains))
 		}
 	})
 	outer := map[Hole]Chord{}
@@ -331,15 +334,16 @@ func (r *resolver) ties() {
 		c := r.f.Crosses[i]
 		outer[c.Ends[0]], outer[c.Ends[1]] = c, c
 	}
-	r.refs("tie.crosses", r.l.TieCrosses, func(h Hole, at source.Pos) {
+	r.refs("tie.crosses", r.l.TieCrosses, func(h Hole, written source.Text, both bool) {
 		r.f.TieCrosses = append(r.f.TieCrosses, h)
 		if c, own := outer[h]; own && !r.f.Shared[h] {
-			r.problem(at, "tie.crosses: only %s passes %s, and a tail cannot be tied on its own strand; name a hole with a main, as %s", c.Strand, r.f.HoleName(h), r.nearestMain(h, mains))
+			r.problem(written.Pos, "tie.crosses: only %s passes %s, and a tail cannot be tied on its own strand; name a hole with a main, as %s", c.Strand, written.S, r.nearestMain(h, both, mains))
 		}
 	})
 }
 
-func (r *resolver) nearestMain(h Hole, mains map[Hole]Chord) string {
+// nearestMain names the hole with a main that is nearest to a hole of its side, without the side where both are meant.
+func (r *resolver) nearestMain(h Hole, both bool, mains map[Hole]Chord) string {
 	near := make([]Hole, 0, len(mains))
 	for m := range mains {
 		if m.Side == h.Side {
@@ -356,5 +360,9 @@ func (r *resolver) nearestMain(h Hole, mains map[Hole]Chord) string {
 	if len(near) == 0 {
 		return "another"
 	}
-	return r.f.HoleName(near[0])
+	name := r.f.HoleName(near[0])
+	if both {
+		return strings.TrimRight(name, "LR")
+	}
+	return name
 }

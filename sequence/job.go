@@ -41,7 +41,8 @@ type Material string
 // Materials lists the known materials.
 func Materials() []string { return []string{"polyester", "nylon", "gut", "aramid"} }
 
-// ReadJob reads a job file; file is its name in messages. The error is a source.Problems with everything that is wrong.
+// ReadJob reads a job file; file is its name in messages. The error is a source.Problems with everything that is wrong;
+// the job beside it then tells at least which frame and technique are meant, unless the file is no TOML.
 func ReadJob(file string, data []byte) (*Job, source.Problems, error) {
 	doc, err := source.Read(file, data)
 	if err != nil {
@@ -60,10 +61,7 @@ func ReadJob(file string, data []byte) (*Job, source.Problems, error) {
 	r.strings(t)
 	r.machine(t)
 	warnings, err := doc.Close()
-	if err != nil {
-		return nil, warnings, err
-	}
-	return j, warnings, nil
+	return j, warnings, err
 }
 
 // Plan makes the plan of the job by its frame and technique. The error is a source.Problems.

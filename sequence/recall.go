@@ -177,6 +177,11 @@ func (h *hands) gone(c patterns.Chord) {
 	}
 	delete(h.entry, c.Strand)
 	delete(h.exit, c.Strand)
+	for t, hole := range h.knotOf { // a starting knot falls with the main that it sits on
+		if _, laid := h.exit[t.strand]; !laid && (hole == c.Ends[0] || hole == c.Ends[1]) {
+			h.untied(t)
+		}
+	}
 	delete(h.before, c.Strand)
 }
 

@@ -172,7 +172,7 @@ func (r *recovery) mend(t Trouble) error {
 	case plan.FaultFrame:
 		r.note("stop, no more pulls; relieve the tension evenly; take a picture, tell the owner; say nothing of the cause")
 		r.hands.end()
-		r.cutOut("", true)
+		r.cutOut("", !cutting(r.p, r.done))
 		return nil
 	default:
 		return fmt.Errorf("no mishap is called %q", t.Fault)

@@ -1,6 +1,7 @@
 package sequence
 
 import (
+	"cmp"
 	"slices"
 
 	"pullcard/patterns"
@@ -46,6 +47,8 @@ func (r *recovery) undoable(first plan.Strand, chain map[plan.Strand]bool, late 
 			break
 		}
 	}
+	// What was undone once and is only laid comes out before what was laid before it, whichever was pulled last.
+	slices.SortStableFunc(undo, func(a, b int) int { return cmp.Compare(r.p.Steps[b].Base, r.p.Steps[a].Base) })
 	return undo
 }
 

@@ -87,7 +87,7 @@ func (m *measured) racket(b *testing.B, l *line, idle bool) {
 	}
 	m.peakMB = max(m.peakMB, peak(b, l.cmd.Process.Pid))
 	l.write("q")
-	require.NoError(b, l.cmd.Wait())
+	require.NoError(b, l.end())
 	l.close()
 }
 

@@ -40,11 +40,11 @@ func loadWork(path string) (*work, error) {
 
 func readWork(path string, data []byte) (*work, error) {
 	job, warnings, err := sequence.ReadJob(path, data)
-	if err != nil {
+	if job == nil {
 		return nil, err
 	}
 	w := &work{job: job, source: data, warnings: warnings}
-	if err := errors.Join(w.readFrame(path), w.readTechnique(path)); err != nil {
+	if err := errors.Join(err, w.readFrame(path), w.readTechnique(path)); err != nil {
 		return nil, flat(err)
 	}
 	w.plan, err = job.Plan(w.frame, w.technique)
@@ -55,6 +55,9 @@ func readWork(path string, data []byte) (*work, error) {
 }
 
 func (w *work) readFrame(job string) error {
+	if !w.job.Frame.Given {
+		return nil // which was said already
+	}
 	file, data, err := named(job, w.job.Frame, "layout", library.Layout, library.Layouts)
 	if err != nil {
 		return err
@@ -65,6 +68,9 @@ func (w *work) readFrame(job string) error {
 }
 
 func (w *work) readTechnique(job string) error {
+	if !w.job.Technique.Given {
+		return nil // which was said already
+	}
 	file, data, err := named(job, w.job.Technique, "technique sheet", library.Technique, library.Techniques)
 	if err != nil {
 		return err
@@ -93,7 +99,7 @@ func flat(err error) error {
 			return err
 		}
 	}
-	return all
+	return all.Sorted()
 }
 
 // prove lets the referee play the plan. A plan that fails is a bug of the planner and is not shown.

@@ -34,6 +34,7 @@ type line struct {
 	seen   []byte
 	chunks []chunk
 	closed bool
+	done   chan struct{} // closed when everything has come
 }
 
 // chunk says until where everything had come at a time.
@@ -46,7 +47,7 @@ type chunk struct {
 func newLine(t testing.TB, size [2]int, env []string, cmd *exec.Cmd) *line {
 	t.Helper()
 	master, slave := openPty(t, size)
-	l := &line{t: t, master: master, cmd: cmd}
+	l := &line{t: t, master: master, cmd: cmd, done: make(chan struct{})}
 	l.news = sync.NewCond(&l.mu)
 	cmd.Env = append(os.Environ(), append([]string{"TERM=xterm-256color", "COLORTERM=truecolor", "COLORFGBG="}, env...)...)
 	cmd.Stdin, cmd.Stdout, cmd.Stderr = slave, slave, slave
@@ -85,9 +86,24 @@ func (l *line) read() {
 		l.news.Broadcast()
 		l.mu.Unlock()
 		if err != nil {
+			close(l.done)
 			return
 		}
 	}
+}
+
+// end waits for the end of the program and of its output.
+func (l *line) end() error {
+	err := l.cmd.Wait()
+	<-l.done
+	return err
+}
+
+// all is everything that has come.
+func (l *line) all() string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return string(l.seen)
 }
 
 func (l *line) close() {
@@ -158,9 +174,9 @@ func TestSilentTerminal(t *testing.T) {
 		l.write("\x1b[C")
 		l.until("2/64", before, silence)
 		l.write("q")
-		require.NoError(t, l.cmd.Wait(), "%q", kind)
+		require.NoError(t, l.end(), "%q", kind)
 		if kind != "xterm-256color" {
-			assert.NotContains(t, string(l.seen), question, "%q would show it", kind)
+			assert.NotContains(t, l.all(), question, "%q would show it", kind)
 		}
 	}
 }
@@ -209,7 +225,7 @@ func TestGroundOfTheTerminal(t *testing.T) {
 			l.write("\r")
 			l.until("noted", before, patience)
 			l.write("q")
-			require.NoError(t, l.cmd.Wait())
+			require.NoError(t, l.end())
 
 			jobs := exported(t, bin, book)
 			require.Len(t, jobs, 1)
@@ -218,8 +234,8 @@ func TestGroundOfTheTerminal(t *testing.T) {
 				note = "ax"
 			}
 			assert.Equal(t, []typed{{Kind: "note", Step: 1, Why: note}}, jobs[0].Events)
-			assert.Equal(t, c.theme == "light", bytes.Contains(l.seen, []byte(groundOf(t, "light"))), "the light ground")
-			assert.Contains(t, string(l.seen), groundOf(t, "dark"), "the ground before the answer")
+			assert.Equal(t, c.theme == "light", strings.Contains(l.all(), groundOf(t, "light")), "the light ground")
+			assert.Contains(t, l.all(), groundOf(t, "dark"), "the ground before the answer")
 		})
 	}
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"math/rand/v2"
-	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
@@ -29,6 +28,7 @@ func TestTerminal(t *testing.T) {
 		{"whole racket by space", wholeRacket},
 		{"slips on the way", slipsOnTheWay},
 		{"killed at twenty steps", killedAtTwentySteps},
+		{"gone wrong", goneWrong},
 		{"held key", heldKey},
 		{"closed terminal", closedTerminal},
 		{"two jobs at once", twoJobsAtOnce},
@@ -42,63 +42,6 @@ func TestTerminal(t *testing.T) {
 			c.test(t, bin)
 		})
 	}
-}
-
-// stand is a bench with a job of 64 steps on it.
-type stand struct {
-	*desk
-	command []string
-	book    string
-	bin     string
-	typed   []typed
-}
-
-const steps = 64
-
-func newStand(t *testing.T, bin string, flags ...string) *stand {
-	t.Helper()
-	b := &stand{bin: bin, book: filepath.Join(t.TempDir(), "book.db")}
-	job := jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip")
-	b.command = append([]string{bin, "bench", "--book", b.book, job}, flags...)
-	b.desk = newDesk(t, [2]int{120, 40}, nil, b.command...)
-	return b
-}
-
-// did notes what was typed.
-func (b *stand) did(kind string, step int) { b.typed = append(b.typed, typed{Kind: kind, Step: step}) }
-
-// done marks the step shown as done.
-func (b *stand) done() {
-	b.t.Helper()
-	n := stepOn(b.screen())
-	time.Sleep(pace)
-	b.press("Space")
-	b.did("done", n)
-	b.until("another step", func(s string) bool {
-		return stepOn(s) > 0 && stepOn(s) != n || strings.Contains(s, "FINISHED")
-	})
-}
-
-// resume answers that all stands as it was left, at step n.
-func (b *stand) resume(n int) {
-	b.t.Helper()
-	require.Zero(b.t, stepOn(b.untilSays("TAKE UP AGAIN")), "no count before the answer")
-	b.press("Enter")
-	b.untilStep(n)
-	b.resumed(n)
-}
-
-func (b *stand) resumed(n int) {
-	b.typed = append(b.typed, typed{Kind: "resume", Step: n, Why: "clamps stand as shown"})
-}
-
-// requireExport holds that the book has the one job with what was typed, and nothing else.
-func (b *stand) requireExport(state string) {
-	b.t.Helper()
-	jobs := exported(b.t, b.bin, b.book)
-	require.Len(b.t, jobs, 1)
-	require.Equal(b.t, state, jobs[0].State)
-	require.Equal(b.t, b.typed, jobs[0].Events)
 }
 
 func wholeRacket(t *testing.T, bin string) {
@@ -128,10 +71,10 @@ func slipsOnTheWay(t *testing.T, bin string) {
 	for !strings.Contains(b.screen(), "FINISHED") {
 		n := stepOn(b.screen())
 		switch r := random.IntN(100); {
-		case r < 12 && strings.Contains(b.screen(), "s slipped"):
+		case (r < 12 || n == 12 && slips == 0) && strings.Contains(b.screen(), "s slip"):
 			b.slip(random, fmt.Sprintf("reason %d", len(b.typed)))
 			slips++
-		case r < 20 && n > 1:
+		case r < 20 && n > 1 || n == 20 && backs == 0:
 			b.back()
 			backs++
 		case r < 25:
@@ -146,62 +89,6 @@ func slipsOnTheWay(t *testing.T, bin string) {
 	assert.Positive(t, slips)
 	assert.Positive(t, backs)
 	t.Logf("%d events, of which %d slips and %d steps back", len(b.typed), slips, backs)
-}
-
-var slipLine = regexp.MustCompile(`(?m)(\d)  ((?:the gripper|clamp ([ABS])) slipped on \S+ at \S+)`)
-
-// slip reports one of the things that the bench says can have slipped.
-func (b *stand) slip(random *rand.Rand, reason string) {
-	b.t.Helper()
-	b.press("s")
-	list := slipLine.FindAllStringSubmatch(b.untilSays("What slipped?"), -1)
-	require.NotEmpty(b.t, list, "nothing can have slipped")
-	choice := list[random.IntN(len(list))]
-	b.press(choice[1])
-	b.untilSays("Why? " + choice[2])
-	b.write(reason)
-	b.press("Enter")
-	screen := b.until("the step again", func(s string) bool {
-		return strings.Contains(s, "AGAIN (") && strings.Contains(s, "kept in the journal: "+choice[2]+": "+reason)
-	})
-	what := choice[3]
-	if what == "" {
-		what = "gripper"
-	}
-	b.typed = append(b.typed, typed{Kind: "redo", Step: stepOn(screen), What: what, Why: choice[2] + ": " + reason})
-}
-
-// back goes a step back.
-func (b *stand) back() {
-	b.t.Helper()
-	n := stepOn(b.screen())
-	time.Sleep(pace)
-	b.press("BSpace")
-	b.did("back", n)
-	b.until("another step", func(s string) bool { return stepOn(s) != n })
-}
-
-// note writes a note.
-func (b *stand) note(text string) {
-	b.t.Helper()
-	n := stepOn(b.screen())
-	b.press("n")
-	b.untilSays("› ")
-	b.write(text)
-	b.press("Enter")
-	b.untilSays("noted: " + text)
-	b.typed = append(b.typed, typed{Kind: "note", Step: n, Why: text})
-}
-
-// look looks at another step and comes back, which leaves nothing behind.
-func (b *stand) look() {
-	b.t.Helper()
-	n := stepOn(b.screen())
-	b.press("Right")
-	b.until("another step", func(s string) bool { return stepOn(s) != n })
-	time.Sleep(pace)
-	b.press("Space")
-	b.untilStep(n)
 }
 
 // Whatever was shown as done when the program was killed is done afterwards, and nothing more than was typed.
@@ -246,6 +133,38 @@ func killedAtTwentySteps(t *testing.T, bin string) {
 	b.untilSays("FINISHED")
 	assert.Equal(t, 20, kills)
 	b.requireExport("done")
+}
+
+var wovenWrong = regexp.MustCompile(`(\d)  (C\d+ is woven wrong)`)
+
+// A cross that was woven wrong brings other steps, by which the racket is finished after an interruption too.
+func goneWrong(t *testing.T, bin string) {
+	b := newStand(t, bin, "--hold", hold)
+	for n := 1; n < 33; n++ {
+		b.untilStep(n)
+		b.done()
+	}
+	b.untilStep(33)
+	b.press("w")
+	b.untilSays("What went wrong?")
+	b.press("1")
+	crosses := wovenWrong.FindAllStringSubmatch(b.untilSays("Which cross?"), -1)
+	require.Greater(t, len(crosses), 2, "several crosses are woven by then")
+	b.press(crosses[1][1])
+	screen := b.untilSays(crosses[1][2] + ": these steps put it right")
+	b.typed = append(b.typed, typed{Kind: "mishap", Step: stepOn(screen), What: "misweave", Why: crosses[1][2]})
+	total := counted.FindStringSubmatch(screen)[2]
+	assert.NotEqual(t, fmt.Sprint(steps), total, "it takes more steps")
+
+	require.Equal(t, 128+9, b.kill(syscall.SIGKILL))
+	b.run(b.command...)
+	b.resume(33)
+	assert.Equal(t, total, counted.FindStringSubmatch(b.screen())[2], "the steps are the new ones")
+	for !strings.Contains(b.screen(), "FINISHED") {
+		b.done()
+	}
+	b.requireExport("done")
+	assert.Equal(t, total, fmt.Sprint(b.typed[len(b.typed)-1].Step))
 }
 
 // A held key comes as many keys. The hold is the default's for those that come at once, and long where they come one
@@ -358,86 +277,6 @@ func oneJobTwice(t *testing.T, bin string) {
 	assert.Contains(t, screen, "another program has worked on job 1")
 	assert.Equal(t, 2, stepOn(screen))
 	b.requireExport("open")
-}
-
-func rackOfANewHouse(t *testing.T, bin string) {
-	home := t.TempDir()
-	d := newDesk(t, [2]int{80, 24}, []string{"HOME=" + home, "XDG_DATA_HOME=", "PULLCARD_BOOK="}, bin, "--hold", hold)
-	d.untilSays("which racket goes on the bench?")
-	assert.Contains(t, d.untilSays("Demo player (invented)"), "demo, all of it invented")
-	d.press("Enter")
-	for n := range 3 {
-		d.untilStep(n + 1)
-		time.Sleep(pace)
-		d.press("Space")
-	}
-	d.untilStep(4)
-	d.press("q")
-	screen := d.untilSays("in progress")
-	assert.Contains(t, screen, "left just now")
-	assert.Equal(t, 1, strings.Count(screen, "Demo player (invented)"), "it is listed once")
-	d.press("Enter")
-	d.untilSays("TAKE UP AGAIN")
-	time.Sleep(pace)
-	d.press("Enter")
-	d.untilStep(4)
-	d.press("q")
-	d.untilSays("which racket")
-	d.press("q")
-	assert.Equal(t, 0, d.over())
-
-	book := filepath.Join(home, ".local", "share", "pullcard", "book.db")
-	info, err := os.Stat(book)
-	require.NoError(t, err)
-	assert.Equal(t, os.FileMode(0o600), info.Mode().Perm(), "the book is its owner's")
-	jobs := exported(t, bin, book)
-	require.Len(t, jobs, 1)
-	assert.Equal(t, []typed{{Kind: "done", Step: 1}, {Kind: "done", Step: 2}, {Kind: "done", Step: 3},
-		{Kind: "resume", Step: 4, Why: "clamps stand as shown"}}, jobs[0].Events)
-}
-
-func rackWithFiles(t *testing.T, bin string) {
-	book := filepath.Join(t.TempDir(), "book.db")
-	files := []string{"blue", "red", "green"}
-	for i, racket := range files {
-		files[i] = jobFile(t, racket+".toml", racket, "club-sixteen", "two-piece-skip")
-	}
-	broken := jobFile(t, "broken.toml", "grey", "club-sixten", "two-piece-skip")
-	d := newDesk(t, [2]int{120, 40}, nil, "cat")
-	for _, file := range files[:2] { // two jobs are left in progress, the red one last
-		d.run(bin, "bench", "--hold", hold, "--book", book, file)
-		d.untilStep(1)
-		d.press("Space")
-		d.untilStep(2)
-		d.press("q")
-		d.over()
-	}
-	d.run(append([]string{bin, "--hold", hold, "--book", book, broken}, files...)...)
-	screen := d.untilSays("demo, all of it invented")
-	at := 0
-	for _, want := range []string{"in progress", "Ada Example · red", "Ada Example · blue", "job files", "broken.toml",
-		"cannot be strung as it is", "Ada Example · green", "Demo player (invented)"} {
-		i := strings.Index(screen[at:], want)
-		require.GreaterOrEqual(t, i, 0, "%q, in this order, on\n%s", want, screen)
-		at += i
-	}
-	assert.Equal(t, 1, strings.Count(screen, "Ada Example · red"), "what is in progress is listed once")
-
-	d.press("Down")
-	time.Sleep(pace)
-	d.press("Down")
-	d.untilSays(`did you mean "club-sixteen"?`)
-	d.press("Enter")
-	d.untilSays("this job cannot be strung as it is")
-	d.press("Up")
-	time.Sleep(pace)
-	d.press("Up")
-	d.until("red chosen", func(s string) bool { return strings.Contains(s, "▶ Ada Example · red") })
-	d.press("Enter")
-	d.untilSays("TAKE UP AGAIN")
-	time.Sleep(pace)
-	d.press("Enter")
-	assert.Contains(t, d.untilStep(2), "Ada Example · red")
 }
 
 // The frame fills a terminal whatever its size becomes; one that is too small says so and loses nothing.

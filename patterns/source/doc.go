@@ -79,7 +79,7 @@ func (d *Doc) Failed() bool { return len(d.problems) > 0 }
 // Close reports the keys that nobody asked for and returns the warnings and, as a Problems, everything wrong.
 func (d *Doc) Close() (Problems, error) {
 	d.root.unknown()
-	warnings, problems := d.warnings.sorted(), d.problems.sorted()
+	warnings, problems := d.warnings.Sorted(), d.problems.Sorted()
 	if len(problems) == 0 {
 		return warnings, nil
 	}

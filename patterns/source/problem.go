@@ -40,9 +40,9 @@ func (ps Problems) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// sorted puts problems in the order of their places and keeps one of those that say the same of the same place, which
+// Sorted puts problems in the order of their places and keeps one of those that say the same of the same place, which
 // a list that serves both sides of a frame brings forth twice.
-func (ps Problems) sorted() Problems {
+func (ps Problems) Sorted() Problems {
 	slices.SortStableFunc(ps, func(a, b Problem) int {
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Col, b.Col))
 	})

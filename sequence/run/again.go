@@ -64,10 +64,8 @@ func (s State) ownClamps(step int) (off []plan.Op) {
 	if own == nil || s.tight(own.Strand, step) != own {
 		return nil
 	}
-	pulled := false
 	for _, op := range s.plan.Steps[step-1].Ops {
-		pulled = pulled || op.Op == plan.Pull
-		if op.Op == plan.Grab && pulled && beside(op, *own) && s.stands(op) {
+		if op.Op == plan.Grab && beside(op, *own) && s.stands(op) {
 			off = append(off, plan.Op{Op: plan.Unclamp, Clamp: op.Clamp})
 		}
 	}
@@ -118,13 +116,13 @@ func (s State) setAgain(grab plan.Op) []plan.Op {
 	return set(grab)
 }
 
-// tight is the pull since a step that made a strand tight, not a re-pull if there is another; nil when the strand is slack
-// or was tight before.
+// tight is the first pull since a step that made a strand tight for good; nil when there is none or the strand was let go
+// after all.
 func (s State) tight(strand plan.Strand, since int) (pull *plan.Op) {
 	for op := range s.opsOn(strand, since) {
 		switch op.Op {
 		case plan.Pull:
-			if pull == nil || !op.Repull {
+			if pull == nil {
 				pull = op
 			}
 		case plan.Slacken, plan.Unthread, plan.Unweave, plan.Cut:

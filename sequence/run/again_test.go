@@ -90,6 +90,27 @@ func undone() *plan.Plan {
 	}}
 }
 
+// putBack has a tail put back into S by a step of a recovery, its strand let go and pulled anew.
+func putBack() *plan.Plan {
+	p := outside()
+	s := plan.Op{Op: plan.Grab, Clamp: plan.S, Strand: "C1", Hole: "7HL", Outside: true}
+	p.Steps = append(p.Steps[:4:4],
+		plan.Step{Ops: []plan.Op{p.Steps[3].Ops[0], s, off(plan.A), ease()}, Clamps: p.Steps[2].Clamps},
+		plan.Step{Ops: []plan.Op{{Op: plan.Pull, Strand: "C1", Hole: "7HR", Repull: true}, off(plan.B), {Op: plan.Slacken, Strand: "C1", Hole: "7HR"}},
+			Clamps: p.Steps[1].Clamps},
+		p.Steps[2], plan.Step{})
+	return p
+}
+
+// elsewhere holds a main in a clamp while a cross begins.
+func elsewhere() *plan.Plan {
+	p := outside()
+	a := &plan.Grip{Strand: "M8L", Hole: "10HL"}
+	p.Steps[0].Clamps = stands(a, nil, p.Steps[0].Clamps[plan.S])
+	p.Steps = append([]plan.Step{{Ops: []plan.Op{pull("M8L", "10HL"), grab(plan.A, "M8L", "10HL"), ease()}, Clamps: stands(a, nil, nil)}}, p.Steps...)
+	return p
+}
+
 // A clamp that was set without a pull: what it takes depends on whether its string is tight by now.
 func TestAgainOpsOfAClampSetWithoutAPull(t *testing.T) {
 	for _, c := range []struct {
@@ -104,6 +125,10 @@ func TestAgainOpsOfAClampSetWithoutAPull(t *testing.T) {
 		{"the clamp of that strand", feeding(), 2, 2, "re-pull M1R 1TR, unclamp B, clamp B M1R 1TR, release"},
 		{"a tail that is slack", outside(), 2, 1, "unclamp S, clamp S C1 7HL"},
 		{"a tail that is tight", outside(), 3, 1, "re-pull C1 7HL, unclamp S, clamp S C1 7HL, release"},
+		{"a tail that was put back, while it is tight", putBack(), 5, 5, "re-pull C1 7HL, unclamp S, clamp S C1 7HL, release"},
+		{"slack again", putBack(), 6, 5, "unclamp S, clamp S C1 7HL"},
+		{"and pulled anew", putBack(), 7, 5, "re-pull C1 7HL, unclamp S, clamp S C1 7HL, release"},
+		{"what another clamp holds is no part of it", elsewhere(), 2, 2, "unclamp S, clamp S C1 7HL"},
 		{"a clamp that went back under the pull of what was let go", undone(), 3, 3,
 			"re-pull M1L 1TL, unclamp A, clamp A M1L 1TL, release"},
 		{"the pull of what was let go since is none", undone(), 3, 2, ""},
@@ -122,6 +147,8 @@ func TestAgainOpsTension(t *testing.T) {
 		"as hard as the strand was pulled")
 	s = at(t, outside(), 4)
 	assert.Equal(t, outside().Steps[3].Ops[0], AgainOps(s, 4)[0], "a boosted pull keeps its boost")
+	assert.Equal(t, 250.0, AgainOps(at(t, putBack(), 5), 5)[0].Newtons, "also when the tail is put back")
+	assert.Equal(t, 230.0, AgainOps(at(t, putBack(), 7), 5)[0].Newtons, "until the strand is let go")
 }
 
 // Two clamps of one step: the one that slipped is set again while the other holds.
@@ -158,6 +185,7 @@ func TestRedoTakesTheRepulledTailAlong(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 3, next.Current())
 	assert.Equal(t, "re-pull C1 7HR, unclamp B, clamp B C1 7HR, release", hands(AgainOps(next, 3)))
+	assert.Equal(t, 230.0, AgainOps(next, 3)[0].Newtons, "as hard as at that hole, not as at the tail")
 	assert.Equal(t, []int{1, 0}, []int{next.Redos(3), next.Redos(4)}, "one slip is counted once")
 	tail := follow(t, next, Done)
 	assert.Equal(t, 4, tail.Current())
@@ -176,6 +204,7 @@ func TestRedoTakesTheRepulledTailAlong(t *testing.T) {
 	}{
 		{"the gripper let nothing go", s, Event{Kind: Redo, Step: 3, What: Gripper}},
 		{"the tail's own clamp", s, Event{Kind: Redo, Step: 4, What: "A"}},
+		{"a strand that has its own pull", at(t, opening(), 4), Event{Kind: Redo, Step: 3, What: "B"}},
 		{"before the tail was pulled", at(t, outside(), 3), Event{Kind: Redo, Step: 3, What: "B"}},
 	} {
 		redone, err := c.from.Apply(c.redo)

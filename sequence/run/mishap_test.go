@@ -135,6 +135,10 @@ func TestMishapWithAPlanThatWasWrittenDown(t *testing.T) {
 	_, err = at(t, first, 3).Apply(Event{Kind: Mishap, Step: 4, Plan: read})
 	assert.NoError(t, err)
 
+	read.Steps[0].Ops[0].Blocked = []plan.Hole{"7HL"}
+	_, err = at(t, first, 3).Apply(Event{Kind: Mishap, Step: 4, Plan: read})
+	assert.EqualError(t, err, `mishap does not fit: step 1 of its plan is not "" as it was done`)
+	read.Steps[0].Ops[0].Blocked = nil
 	read.Steps[1].Ops[0].Covers = []plan.Hole{"8HL"}
 	_, err = at(t, first, 3).Apply(Event{Kind: Mishap, Step: 4, Plan: read})
 	assert.EqualError(t, err, `mishap does not fit: step 2 of its plan is not "" as it was done`)

@@ -123,10 +123,13 @@ func TestSlipsWhileStringIsCutOut(t *testing.T) {
 	p := opening()
 	p.Steps = append(p.Steps[:4:4], plan.Step{Ops: []plan.Op{{Op: plan.Fault, Fault: plan.FaultBreak, Strand: "M1L"}}, Clamps: p.Steps[3].Clamps},
 		plan.Step{Ops: []plan.Op{{Op: plan.Note, Text: "from the centre"}, {Op: plan.Cut, Strand: "M1L"}}, Clamps: p.Steps[3].Clamps},
-		plan.Step{Ops: []plan.Op{{Op: plan.Thread, Strand: "M1L"}}, Clamps: p.Steps[3].Clamps})
-	assert.Empty(t, Slips(at(t, p, 4)), "it broke in this very moment")
-	assert.Empty(t, Slips(at(t, p, 5)))
-	assert.NotEmpty(t, Slips(at(t, p, 6)))
+		plan.Step{}, plan.Step{Ops: []plan.Op{{Op: plan.Cut, Strand: "M1L"}}})
+	for _, next := range []plan.Do{plan.Thread, plan.Weave, plan.Pull, plan.Tie} {
+		p.Steps[6] = plan.Step{Ops: []plan.Op{{Op: next, Strand: "M1L"}}, Clamps: p.Steps[3].Clamps}
+		assert.Empty(t, Slips(at(t, p, 4)), "it broke in this very moment")
+		assert.Empty(t, Slips(at(t, p, 5)))
+		assert.NotEmpty(t, Slips(at(t, p, 6)), "what is cut later holds until then: %s", next)
+	}
 }
 
 func TestSlipsAfterAMishap(t *testing.T) {

@@ -1,0 +1,129 @@
+package main
+
+import (
+	"math/rand/v2"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// stand is a bench with a job of 64 steps on it.
+type stand struct {
+	*desk
+	command []string
+	book    string
+	bin     string
+	typed   []typed
+}
+
+const steps = 64
+
+func newStand(t *testing.T, bin string, flags ...string) *stand {
+	t.Helper()
+	b := &stand{bin: bin, book: filepath.Join(t.TempDir(), "book.db")}
+	job := jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip")
+	b.command = append([]string{bin, "bench", "--book", b.book, job}, flags...)
+	b.desk = newDesk(t, [2]int{120, 40}, nil, b.command...)
+	return b
+}
+
+// did notes what was typed.
+func (b *stand) did(kind string, step int) { b.typed = append(b.typed, typed{Kind: kind, Step: step}) }
+
+// done marks the step shown as done.
+func (b *stand) done() {
+	b.t.Helper()
+	n := stepOn(b.screen())
+	time.Sleep(pace)
+	b.press("Space")
+	b.did("done", n)
+	b.until("another step", func(s string) bool {
+		return stepOn(s) > 0 && stepOn(s) != n || strings.Contains(s, "FINISHED")
+	})
+}
+
+// resume answers that all stands as it was left, at step n.
+func (b *stand) resume(n int) {
+	b.t.Helper()
+	require.Zero(b.t, stepOn(b.untilSays("TAKE UP AGAIN")), "no count before the answer")
+	b.press("Enter")
+	b.untilStep(n)
+	b.resumed(n)
+}
+
+func (b *stand) resumed(n int) {
+	b.typed = append(b.typed, typed{Kind: "resume", Step: n, Why: "clamps stand as shown"})
+}
+
+// requireExport holds that the book has the one job with what was typed, and nothing else.
+func (b *stand) requireExport(state string) {
+	b.t.Helper()
+	jobs := exported(b.t, b.bin, b.book)
+	require.Len(b.t, jobs, 1)
+	require.Equal(b.t, state, jobs[0].State)
+	require.Equal(b.t, b.typed, jobs[0].Events)
+}
+
+var slipLine = regexp.MustCompile(`(?m)(\d)  ((?:the gripper|clamp ([ABS])) slipped on \S+ at \S+)`)
+
+// slip reports one of the things that the bench says can have slipped.
+func (b *stand) slip(random *rand.Rand, reason string) {
+	b.t.Helper()
+	b.press("s")
+	list := slipLine.FindAllStringSubmatch(b.untilSays("What slipped?"), -1)
+	require.NotEmpty(b.t, list, "nothing can have slipped")
+	choice := list[random.IntN(len(list))]
+	b.press(choice[1])
+	b.untilSays("Why? " + choice[2])
+	b.write(reason)
+	b.press("Enter")
+	screen := b.until("the step again", func(s string) bool {
+		return strings.Contains(s, "AGAIN (") && strings.Contains(s, "kept in the journal: "+choice[2]+": "+reason)
+	})
+	what := choice[3]
+	if what == "" {
+		what = "gripper"
+	}
+	b.typed = append(b.typed, typed{Kind: "redo", Step: stepOn(screen), What: what, Why: choice[2] + ": " + reason})
+}
+
+// back goes a step back.
+func (b *stand) back() {
+	b.t.Helper()
+	n := stepOn(b.screen())
+	time.Sleep(pace)
+	b.press("BSpace")
+	b.did("back", n)
+	b.until("another step", func(s string) bool { return stepOn(s) != n })
+}
+
+// note writes a note.
+func (b *stand) note(text string) {
+	b.t.Helper()
+	n := stepOn(b.screen())
+	b.press("n")
+	b.untilSays("› ")
+	b.write(text)
+	b.press("Enter")
+	b.untilSays("noted: " + text)
+	b.typed = append(b.typed, typed{Kind: "note", Step: n, Why: text})
+}
+
+// look looks at another step and comes back, which leaves nothing behind.
+func (b *stand) look() {
+	b.t.Helper()
+	n := stepOn(b.screen())
+	way := "Right"
+	if n == steps {
+		way = "Left"
+	}
+	b.press(way)
+	b.until("another step", func(s string) bool { return stepOn(s) != n })
+	time.Sleep(pace)
+	b.press("Space")
+	b.untilStep(n)
+}
