@@ -154,7 +154,7 @@ func (r *recovery) mend(t Trouble) error {
 			r.undo(i, t.Fault != plan.FaultLate)
 		}
 	case plan.FaultBreak, plan.FaultKnot:
-		r.note("face away from the string; cut from the centre outwards; the new length is counted")
+		r.note("face away from the string; cut from the centre outwards; then a new length has to be cut, key b tells how much")
 		r.hands.end()
 		r.cutOut(r.pieceOf(t.Strand), t.Fault == plan.FaultKnot)
 		return nil
