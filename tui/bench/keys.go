@@ -31,7 +31,7 @@ func newKeyMap() KeyMap {
 		Help:    bind("?", "keys", "?"),
 		Leave:   bind("q", "leave", "q"),
 		Confirm: bind("enter", "yes", "enter"),
-		Again:   bind("r", "no: pull it again", "r"),
+		Again:   bind("r", "no, again", "r"),
 		Up:      bind("↑", "up", "up", "k"),
 		Down:    bind("↓", "down", "down", "j"),
 		Cancel:  bind("esc", "never mind", "esc"),

@@ -14,11 +14,13 @@ import (
 // question for a step.
 func (m Model) resumeCard(width int) []string {
 	out := []string{"", m.style(theme.Title, "This racket was left at "+m.job.Events[len(m.job.Events)-1].At.Local().Format("15:04 on 2 January 2006")), ""}
+	ask, no := "Does all stand so?", "no, do that again"
 	if last := m.state.Last(); last > 0 {
 		s := &m.state.Plan().Steps[last-1]
 		out = append(out, "The last thing done: "+m.style(theme.Current, s.Title))
 		if o := s.Pull(); o != nil {
 			out = append(out, "  "+o.Words())
+			ask, no = "Was that last pull in its clamp, and does all stand so?", "no, pull it again"
 		}
 	} else {
 		out = append(out, "Nothing was done yet.")
@@ -28,8 +30,8 @@ func (m Model) resumeCard(width int) []string {
 		out = append(out, "  "+m.style(theme.Current, line))
 	}
 	out = append(out, "", m.style(theme.Warn, "Trust the clamps, never the gripper."),
-		"Was that last pull in its clamp, and does all stand so?", "",
-		m.style(theme.OK, "  enter  yes, go on"), m.style(theme.Danger, "  r      no, pull it again"))
+		ask, "",
+		m.style(theme.OK, "  enter  yes, go on"), m.style(theme.Danger, "  r      "+no))
 	return wrapAll(out, width)
 }
 
