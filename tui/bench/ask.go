@@ -38,23 +38,33 @@ func (m Model) doubtful() int {
 
 // slip takes the choice of what slipped.
 func (m Model) slip(msg tea.KeyMsg) (Model, tea.Cmd) {
-	n := len(m.slips)
-	switch {
-	case key.Matches(msg, m.keys.Cancel):
+	if key.Matches(msg, m.keys.Cancel) {
 		m.mode = working
-	case key.Matches(msg, m.keys.Up):
-		m.choice = (m.choice + n - 1) % n
-	case key.Matches(msg, m.keys.Down):
-		m.choice = (m.choice + 1) % n
-	case key.Matches(msg, m.keys.Done):
+		return m, nil
+	}
+	if m.pick(msg, &m.choice, len(m.slips)) {
 		return m.ask()
-	default:
-		if i := strings.Index("123456789", msg.String()); i >= 0 && i < n {
-			m.choice = i
-			return m.ask()
-		}
 	}
 	return m, nil
+}
+
+// pick moves a choice among n things by arrows, and says whether a key has made it: enter, or the thing's number.
+func (m Model) pick(msg tea.KeyMsg, at *int, n int) bool {
+	switch {
+	case key.Matches(msg, m.keys.Up):
+		*at = (*at + n - 1) % n
+	case key.Matches(msg, m.keys.Down):
+		*at = (*at + 1) % n
+	case key.Matches(msg, m.keys.Done):
+		return true
+	default:
+		i := strings.Index("123456789", msg.String())
+		if i >= 0 && i < n {
+			*at = i
+			return true
+		}
+	}
+	return false
 }
 
 // ask asks why the chosen thing slipped.

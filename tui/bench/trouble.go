@@ -3,7 +3,6 @@ package bench
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
@@ -86,21 +85,12 @@ func (m Model) wrong() (Model, tea.Cmd) {
 
 // trouble takes the choice of what went wrong.
 func (m Model) trouble(msg tea.KeyMsg) (Model, tea.Cmd) {
-	q, n := &m.mishap, m.mishap.count()
-	switch {
-	case key.Matches(msg, m.keys.Cancel):
+	if key.Matches(msg, m.keys.Cancel) {
 		m.mode = working
-	case key.Matches(msg, m.keys.Up):
-		q.at = (q.at + n - 1) % n
-	case key.Matches(msg, m.keys.Down):
-		q.at = (q.at + 1) % n
-	case key.Matches(msg, m.keys.Done):
+		return m, nil
+	}
+	if m.pick(msg, &m.mishap.at, m.mishap.count()) {
 		return m.chosen()
-	default:
-		if i := strings.Index("123456789", msg.String()); i >= 0 && i < n {
-			q.at = i
-			return m.chosen()
-		}
 	}
 	return m, nil
 }
