@@ -30,11 +30,13 @@ const frames = 120
 type looks struct {
 	theme string
 	ascii bool
+	far   bool
 	hold  time.Duration
 }
 
 func (l *looks) flags(c *cobra.Command) {
 	c.Flags().StringVar(&l.theme, "theme", "auto", "auto, dark, light, contrast, contrast-light or plain")
+	c.Flags().BoolVar(&l.far, "far", false, "begin with what is read from afar, as large as it goes")
 	c.Flags().BoolVar(&l.ascii, "ascii", false, "draw with ASCII characters only")
 	c.Flags().DurationVar(&l.hold, "hold", tui.Hold, "the same key again within this time is a held key and counts once")
 }
@@ -130,7 +132,7 @@ func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job, form func(b
 	if err != nil {
 		return err
 	}
-	o := tui.Options{Bench: bench.Settings{Hold: l.hold, Now: time.Now, Theme: t, ASCII: l.ascii}, Straight: straight}
+	o := tui.Options{Bench: bench.Settings{Hold: l.hold, Now: time.Now, Theme: t, ASCII: l.ascii, Far: l.far}, Straight: straight}
 	if form != nil {
 		f, err := form(o.Bench)
 		if err != nil {

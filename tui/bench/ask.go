@@ -58,9 +58,8 @@ func (m Model) pick(msg tea.KeyMsg, at *int, n int) bool {
 	case key.Matches(msg, m.keys.Done):
 		return true
 	default:
-		i := strings.Index("123456789", msg.String())
-		if i >= 0 && i < n {
-			*at = i
+		if name := msg.String(); len(name) == 1 && name >= "1" && name <= "9" && int(name[0]-'1') < n {
+			*at = int(name[0] - '1')
 			return true
 		}
 	}

@@ -47,6 +47,8 @@ type Settings struct {
 	ASCII bool
 	// Turn is how the racket lies on the machine.
 	Turn draw.View
+	// Far shows only what is read from afar, as large as the screen allows.
+	Far bool
 }
 
 // LeaveMsg says that the stringer leaves the bench.
@@ -86,7 +88,8 @@ type Model struct {
 
 	state  run.State
 	mode   mode
-	look   int // the step looked at, 0 for the current one
+	look   int  // the step looked at, 0 for the current one
+	far    bool // only what is read from afar
 	view   draw.View
 	notice notice
 	// pending is an event on its way to the book; keys wait until it has arrived.
@@ -121,7 +124,7 @@ func New(job Job, set Settings) (Model, error) {
 	if err != nil {
 		return Model{}, err
 	}
-	m := Model{set: set, job: job, keys: newKeyMap(), help: newHelp(set.Theme), state: state, view: set.Turn}
+	m := Model{set: set, job: job, keys: newKeyMap(), help: newHelp(set.Theme), state: state, view: set.Turn, far: set.Far}
 	m = m.SetTheme(set.Theme)
 	m.input = textinput.New()
 	m.input.CharLimit = 400

@@ -316,6 +316,9 @@ func TestFramesFit(t *testing.T) {
 	for range len(r.m.job.Plan.Steps) + 1 {
 		for _, s := range sizes {
 			fits(r.m.SetSize(s[0], s[1]), s[0], s[1])
+			far := r.m
+			far.far = true
+			fits(far.SetSize(s[0], s[1]), s[0], s[1])
 		}
 		r.press("v", "space")
 	}
@@ -336,7 +339,7 @@ func TestFrameGoldens(t *testing.T) {
 	}{
 		{"mount", nil, 0}, {"main", nil, 8}, {"boost", nil, 18}, {"tie", nil, 20}, {"weave", nil, 26}, {"cross", nil, 31},
 		{"slip", []string{"s"}, 8}, {"again", []string{"s", "1", "enter"}, 8}, {"look", []string{"right"}, 8}, {"turned", []string{"v"}, 31},
-		{"deferred", nil, 60}, {"finished", nil, 64}, {"keys", []string{"?"}, 8},
+		{"far", []string{"f"}, 18}, {"far-weave", []string{"f"}, 26}, {"deferred", nil, 60}, {"finished", nil, 64}, {"keys", []string{"?"}, 8},
 	}
 	for _, s := range sizes {
 		for _, state := range states {

@@ -153,8 +153,11 @@ func (m Model) anchor() string {
 	return ""
 }
 
+// plainBig sets text in large figures without colour.
+func (m Model) plainBig(text string, rows int) []string { return draw.Big(text, rows, m.set.ASCII) }
+
 func (m Model) big(text string, rows int, role theme.Role) []string {
-	lines := draw.Big(text, rows, m.set.ASCII)
+	lines := m.plainBig(text, rows)
 	for i := range lines {
 		lines[i] = m.style(role, lines[i])
 	}

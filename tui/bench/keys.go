@@ -10,8 +10,8 @@ import (
 
 // KeyMap is what the keys of the bench do.
 type KeyMap struct {
-	Done, Back, Earlier, Later, Slip, Wrong, Note, Numbers, Turn, Help, Leave key.Binding
-	Confirm, Again, Up, Down, Cancel                                          key.Binding
+	Done, Back, Earlier, Later, Slip, Wrong, Note, Numbers, Turn, Far, Help, Leave key.Binding
+	Confirm, Again, Up, Down, Cancel                                               key.Binding
 }
 
 func newKeyMap() KeyMap {
@@ -28,6 +28,7 @@ func newKeyMap() KeyMap {
 		Note:    bind("n", "note", "n"),
 		Numbers: bind("b", "numbers", "b"),
 		Turn:    bind("v", "turn", "v"),
+		Far:     bind("f", "far", "f"),
 		Help:    bind("?", "keys", "?"),
 		Leave:   bind("q", "leave", "q"),
 		Confirm: bind("enter", "yes", "enter"),
@@ -76,7 +77,8 @@ func (m Model) enabled() []key.Binding {
 		{k.Earlier, m.state.Steps() > 1, 80}, // its help names both arrows
 		{k.Note, true, 80},
 		{k.Numbers, m.job.Numbers != nil, 100},
-		{k.Turn, true, 100},
+		{k.Turn, !m.far, 100},
+		{k.Far, true, 100},
 		{k.Help, true, 0},
 		{k.Leave, true, 0},
 	} {

@@ -83,6 +83,8 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 		return m, func() tea.Msg { return NumbersMsg{work} }
 	case key.Matches(msg, k.Turn):
 		m.view = m.view.Next()
+	case key.Matches(msg, k.Far):
+		m.far = !m.far
 	case key.Matches(msg, k.Help):
 		m.mode = helping
 	case key.Matches(msg, k.Leave):

@@ -79,6 +79,9 @@ func (m Model) body(width, height int) string {
 	if m.mode == helping {
 		return m.fit(m.allKeys(), width, height)
 	}
+	if m.far && m.mode == working && !m.finished() && m.scene.face.strand != "" {
+		return m.fit(m.farCard(width-2, height), width, height)
+	}
 	pw, ph := m.pictureSize(width, height)
 	if pw == 0 {
 		return m.fit(m.card(width-2, height), width, height)
@@ -179,6 +182,7 @@ func (m Model) allKeys() []string {
 		{k.Note, "a note for the journal"},
 		{k.Numbers, "lengths to cut, tensions, stiffness of the bed"},
 		{k.Turn, "turn the picture as the frame lies on the machine"},
+		{k.Far, "only what is read from afar, as large as it goes"},
 		{k.Leave, "leave; all is saved already"},
 	} {
 		lines = append(lines, fmt.Sprintf("%-6s %s", row.key.Help().Key, row.does))

@@ -1,0 +1,94 @@
+package bench
+
+import (
+	"slices"
+	"strings"
+
+	"pullcard/sequence/plan"
+	"pullcard/tui/theme"
+)
+
+// farCard is what is read from across the shop: strand, the hole where it is pulled, how hard, which clamp comes to it;
+// everything as large as the screen allows and nothing beside it but what may not be missed.
+func (m Model) farCard(width, height int) []string {
+	head, tail := m.banner(), m.tail(width)
+	loud := m.caution(theme.Warn, m.scene.face.cautions, width)
+	room := height - len(head) - len(tail) - len(loud)
+	lines := append(head, m.farFigures(width, room)...)
+	lines = append(lines, loud...)
+	for len(lines)+len(tail) < height {
+		lines = append(lines, "")
+	}
+	return append(lines, tail...)
+}
+
+// farFigures are the three figures, as many times as large as they fit.
+func (m Model) farFigures(width, room int) []string {
+	f := m.scene.face
+	for _, size := range []struct{ rows, times int }{{6, 4}, {6, 3}, {6, 2}, {5, 2}, {3, 3}, {3, 2}, {6, 1}, {5, 1}, {3, 1}} {
+		third := m.farThird(size.rows, size.times)
+		bands := [][][]string{
+			{m.grown(f.strand+m.coming(), size.rows, size.times, theme.Current)},
+			{m.grown(f.to, size.rows, size.times, theme.Current)},
+			third,
+		}
+		var out [][]string
+		for _, choices := range bands {
+			groups := make([][][]string, len(choices))
+			for i, c := range choices {
+				groups[i] = [][]string{c}
+			}
+			out = append(out, fitting(width, groups...)...)
+		}
+		if len(out) < len(bands) {
+			continue
+		}
+		for _, apart := range []bool{true, false} {
+			if lines := stack(out, apart); len(lines) <= room {
+				return lines
+			}
+		}
+	}
+	return m.figures(width, room)
+}
+
+// coming names the clamp that the step sets, after the strand.
+func (m Model) coming() string {
+	for _, v := range m.scene.face.moves {
+		if v.moved() && v.after != nil && v.clamp != plan.S {
+			return " " + string(v.clamp)
+		}
+	}
+	return ""
+}
+
+// farThird is the tension with its unit, without it, or what stands in its place.
+func (m Model) farThird(rows, times int) [][]string {
+	f := m.scene.face
+	role, text := theme.Current, f.big
+	if text == "" {
+		text = f.tension
+	}
+	if f.boost != "" {
+		role = theme.Boost
+		text += " +"
+	}
+	number, _, _ := strings.Cut(text, " ")
+	if f.boost != "" {
+		number += "+"
+	}
+	return [][]string{m.grown(text, rows, times, role), m.grown(number, rows, times, role)}
+}
+
+// grown sets text in large figures, each cell so many times as wide and high.
+func (m Model) grown(text string, rows, times int, role theme.Role) []string {
+	var out []string
+	for _, line := range m.plainBig(text, rows) {
+		var b strings.Builder
+		for _, r := range line {
+			b.WriteString(strings.Repeat(string(r), times))
+		}
+		out = append(out, slices.Repeat([]string{m.style(role, b.String())}, times)...)
+	}
+	return out
+}
