@@ -5,8 +5,6 @@
 package tui
 
 import (
-	"time"
-
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/tui/bed"
@@ -243,6 +241,3 @@ func (m Model) View() string {
 	}
 	return m.rack.View()
 }
-
-// Hold is how long a held key does not count again, unless the house sets another time.
-const Hold = 700 * time.Millisecond

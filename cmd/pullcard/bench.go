@@ -18,7 +18,9 @@ import (
 
 	"pullcard/tui"
 	"pullcard/tui/bench"
+	"pullcard/tui/draw"
 	"pullcard/tui/frame"
+	"pullcard/tui/settings"
 	"pullcard/tui/theme"
 )
 
@@ -32,13 +34,15 @@ type looks struct {
 	ascii bool
 	far   bool
 	hold  time.Duration
+	keys  map[string][]string // of the settings file only, like turn
+	turn  draw.View
 }
 
 func (l *looks) flags(c *cobra.Command) {
 	c.Flags().StringVar(&l.theme, "theme", "auto", "auto, dark, light, contrast, contrast-light or plain")
 	c.Flags().BoolVar(&l.far, "far", false, "begin with what is read from afar, as large as it goes")
 	c.Flags().BoolVar(&l.ascii, "ascii", false, "draw with ASCII characters only")
-	c.Flags().DurationVar(&l.hold, "hold", tui.Hold, "the same key again within this time is a held key and counts once")
+	c.Flags().DurationVar(&l.hold, "hold", settings.Usual().Hold, "the same key again within this time is a held key and counts once")
 }
 
 func benchCommand() *cobra.Command {
@@ -51,7 +55,7 @@ func benchCommand() *cobra.Command {
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			w, err := loadWork(args[0])
 			if err == nil {
-				err = l.possible()
+				err = l.settle(c)
 			}
 			if err != nil {
 				return err
@@ -72,7 +76,7 @@ func benchCommand() *cobra.Command {
 // rackOrBench is what the program does without a command: the rack, with the job files named.
 func rackOrBench(l *looks) func(*cobra.Command, []string) error {
 	return failing(func(c *cobra.Command, args []string) error {
-		if err := l.possible(); err != nil {
+		if err := l.settle(c); err != nil {
 			return err
 		}
 		return withBook(c, func(s *shop) error {
@@ -82,14 +86,33 @@ func rackOrBench(l *looks) func(*cobra.Command, []string) error {
 	})
 }
 
-// possible says why the screens cannot be shown as they are asked for, before anything is opened.
-func (l *looks) possible() error {
+// settle reads the settings file, which the flags go before, and says why the screens cannot be shown as they are asked
+// for, before anything is opened.
+func (l *looks) settle(c *cobra.Command) error {
 	if !term.IsTerminal(os.Stdin.Fd()) || !term.IsTerminal(os.Stdout.Fd()) {
 		return misuse{errors.New("the bench takes a terminal for keys and screen; pullcard steps prints a job's steps anywhere")}
 	}
 	if l.theme != "auto" && !slices.Contains(theme.Names(), l.theme) {
 		return misuse{fmt.Errorf("--theme %q is not known; auto, %s are", l.theme, strings.Join(theme.Names(), ", "))}
 	}
+	set, err := houseSettings()
+	if err != nil {
+		return err
+	}
+	given := c.Flags().Changed
+	if !given("theme") {
+		l.theme = set.Theme
+	}
+	if !given("ascii") {
+		l.ascii = set.ASCII
+	}
+	if !given("far") {
+		l.far = set.Far
+	}
+	if !given("hold") {
+		l.hold = set.Hold
+	}
+	l.keys, l.turn = set.Keys, set.Turn
 	return nil
 }
 
@@ -132,7 +155,7 @@ func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job, form func(b
 	if err != nil {
 		return err
 	}
-	o := tui.Options{Bench: bench.Settings{Hold: l.hold, Now: time.Now, Theme: t, ASCII: l.ascii, Far: l.far}, Straight: straight}
+	o := tui.Options{Bench: bench.Settings{Hold: l.hold, Now: time.Now, Theme: t, ASCII: l.ascii, Far: l.far, Keys: l.keys, Turn: l.turn}, Straight: straight}
 	if form != nil {
 		f, err := form(o.Bench)
 		if err != nil {

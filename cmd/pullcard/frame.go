@@ -20,7 +20,7 @@ growing while you type. Without a file it makes a new layout in this folder;
 with one it edits that and keeps its comments.`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			if err := l.possible(); err != nil {
+			if err := l.settle(c); err != nil {
 				return err
 			}
 			s := &shop{ctx: c.Context()}

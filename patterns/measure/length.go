@@ -16,7 +16,7 @@ func ParseLength(text string) (mm float64, err error) {
 		return 0, fmt.Errorf(`%q is no unit of length; mm, cm, m, in and ft are`, unit)
 	}
 	if m < 0 {
-		return 0, fmt.Errorf("a length is not below nought, as %q is", text)
+		return 0, fmt.Errorf(`a length is not below nought, as %q is; write it as "330 mm"`, text)
 	}
 	return float64(m) / micro * per, nil
 }

@@ -47,7 +47,7 @@ func ParseTension(text string) (Tension, error) {
 		return Tension{}, fmt.Errorf("%q is no unit of tension; kg, lb and N are", unit)
 	}
 	if m <= 0 {
-		return Tension{}, fmt.Errorf("a tension is above nought, not %q", text)
+		return Tension{}, fmt.Errorf(`a tension is above nought, not %q; write it as "24 kg"`, text)
 	}
 	return t, nil
 }

@@ -32,8 +32,16 @@ func TestProblemsInOrder(t *testing.T) {
 	_, err = d.Close()
 	assert.EqualError(t, err, `f:1:5: b is not of the right kind; write a text in quotes
 f:2:1: extra is not known; take it out
-f:3:6: a is not of the right kind; write a list of texts, as ["7H", "9H"]
+f:3:6: a is not of the right kind; write a list of texts in brackets
 f:4:7: c.x is not known; take it out`)
+}
+
+// A key can hold anything; a problem stays on its line.
+func TestStrangeKeys(t *testing.T) {
+	d, err := Read("f", []byte("\"a\\nb\" = 1\n"))
+	require.NoError(t, err)
+	_, err = d.Close()
+	assert.EqualError(t, err, `f:1:1: "a\nb" is not known; take it out`)
 }
 
 func TestSyntax(t *testing.T) {

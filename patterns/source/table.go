@@ -71,11 +71,17 @@ func newTable(d *Doc, at Pos, path string) *Table {
 func (t *Table) Pos() Pos { return t.at }
 
 func (t *Table) join(key string) string {
+	if strings.Trim(key, bare) != "" || key == "" {
+		key = strconv.Quote(key)
+	}
 	if t.path == "" {
 		return key
 	}
 	return t.path + "." + key
 }
+
+// bare are the characters of a key that needs no quotes.
+const bare = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-"
 
 func (t *Table) set(key string, v *value) {
 	if _, there := t.values[key]; !there {
@@ -221,12 +227,12 @@ func (t *Table) List(key string) List {
 	}
 	l := List{Pos: v.at, Given: true}
 	if v.kind != unstable.Array {
-		t.wrong(key, v, `a list of texts, as ["7H", "9H"]`)
+		t.wrong(key, v, "a list of texts in brackets")
 		return l
 	}
 	for _, item := range v.list {
 		if item.kind != unstable.String {
-			t.wrong(key, item, `a list of texts, as ["7H", "9H"]`)
+			t.wrong(key, item, "a list of texts in brackets")
 			continue
 		}
 		l.Items = append(l.Items, Text{item.pos, item.text, true})

@@ -47,6 +47,8 @@ type Settings struct {
 	ASCII bool
 	// Turn is how the racket lies on the machine.
 	Turn draw.View
+	// Keys are further keys by what they do: "done", "back", …
+	Keys map[string][]string
 	// Far shows only what is read from afar, as large as the screen allows.
 	Far bool
 }
@@ -94,7 +96,7 @@ type Model struct {
 	notice notice
 	// pending is an event on its way to the book; keys wait until it has arrived.
 	pending bool
-	waiting []tea.KeyMsg
+	waiting []stroke
 
 	lastKey string
 	lastAt  time.Time
@@ -124,7 +126,7 @@ func New(job Job, set Settings) (Model, error) {
 	if err != nil {
 		return Model{}, err
 	}
-	m := Model{set: set, job: job, keys: newKeyMap(), help: newHelp(set.Theme), state: state, view: set.Turn, far: set.Far}
+	m := Model{set: set, job: job, keys: newKeyMap(set.Keys), help: newHelp(set.Theme), state: state, view: set.Turn, far: set.Far}
 	m = m.SetTheme(set.Theme)
 	m.input = textinput.New()
 	m.input.CharLimit = 400

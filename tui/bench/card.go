@@ -25,7 +25,7 @@ func (m Model) card(width, height int) []string {
 	if m.finished() {
 		return m.finishedCard(width)
 	}
-	head, tail := m.banner(), m.tail(width)
+	head, tail := m.banner(width), m.tail(width)
 	mid := append(m.clamps(width), m.words(width)...)
 	left := height - len(head) - len(mid) - len(tail)
 	if m.again() {
@@ -47,7 +47,10 @@ func (m Model) card(width, height int) []string {
 }
 
 // banner says that the step on the screen is not simply the next one.
-func (m Model) banner() []string {
+func (m Model) banner(width int) []string {
+	if m.notice.role == theme.Danger && m.notice.text != "" {
+		return m.caution(theme.Danger, []string{m.notice.text}, width) // the foot is too short for what to do about it
+	}
 	switch {
 	case m.look > 0:
 		return []string{m.style(theme.Warn, fmt.Sprintf("LOOKING, the work stands at step %d: space goes back there", m.state.Current()))}

@@ -11,7 +11,7 @@ import (
 // farCard is what is read from across the shop: strand, the hole where it is pulled, how hard, which clamp comes to it;
 // everything as large as the screen allows and nothing beside it but what may not be missed.
 func (m Model) farCard(width, height int) []string {
-	head, tail := m.banner(), m.tail(width)
+	head, tail := m.banner(width), m.tail(width)
 	loud := m.caution(theme.Warn, m.scene.face.cautions, width)
 	room := height - len(head) - len(tail) - len(loud)
 	lines := append(head, m.farFigures(width, room)...)

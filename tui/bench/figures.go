@@ -18,6 +18,9 @@ func (m Model) figures(width, room int) []string {
 		return []string{"", m.style(theme.Current, strings.ToUpper(f.title)), ""}
 	}
 	for _, rows := range []int{6, 5, 3} {
+		if 3*rows+1 > room { // there are three bands at least; setting figures is most of the work of a frame
+			continue
+		}
 		for _, quiet := range []bool{false, true} {
 			bands := m.bands(width, rows, quiet)
 			for _, apart := range []bool{true, false} {

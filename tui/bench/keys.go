@@ -14,7 +14,19 @@ type KeyMap struct {
 	Confirm, Again, Up, Down, Cancel                                               key.Binding
 }
 
-func newKeyMap() KeyMap {
+// newKeyMap is the bench's keys, with further ones for some of them.
+func newKeyMap(more map[string][]string) KeyMap {
+	k := usualKeys()
+	for act, b := range map[string]*key.Binding{
+		"done": &k.Done, "back": &k.Back, "slip": &k.Slip, "wrong": &k.Wrong, "note": &k.Note, "turn": &k.Turn, "far": &k.Far,
+		"numbers": &k.Numbers, "leave": &k.Leave,
+	} {
+		b.SetKeys(append(b.Keys(), more[act]...)...)
+	}
+	return k
+}
+
+func usualKeys() KeyMap {
 	bind := func(show, what string, keys ...string) key.Binding {
 		return key.NewBinding(key.WithKeys(keys...), key.WithHelp(show, what))
 	}

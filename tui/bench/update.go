@@ -14,11 +14,8 @@ import (
 func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
-		if m.pending {
-			m.waiting = append(m.waiting, msg)
-			return m, nil
-		}
-		return m.key(msg)
+		m.waiting = append(m.waiting, strokes(msg, m.set.Now())...)
+		return m.next()
 	case recordedMsg:
 		return m.recorded(msg)
 	case tickMsg:
@@ -28,19 +25,37 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// held says whether a key is only held down: the same key came within the time of its previous event. Text and lists
-// are typed as always, and looking at other steps changes nothing, so there a key may repeat.
-func (m *Model) held(msg tea.KeyMsg) bool {
-	now, name := m.set.Now(), msg.String()
-	held := name == m.lastKey && now.Sub(m.lastAt) < m.set.Hold
-	m.lastKey, m.lastAt = name, now
-	return held && (m.mode == working || m.mode == resuming) && !key.Matches(msg, m.keys.Earlier, m.keys.Later)
+// stroke is a key and when it came, which is not when its turn comes.
+type stroke struct {
+	tea.KeyMsg
+	at time.Time
 }
 
-func (m Model) key(msg tea.KeyMsg) (Model, tea.Cmd) {
-	if m.held(msg) {
+// strokes takes apart what the terminal handed over as one piece of text because it was typed quickly.
+func strokes(msg tea.KeyMsg, at time.Time) (out []stroke) {
+	if msg.Type != tea.KeyRunes || msg.Paste || msg.Alt {
+		return []stroke{{msg, at}}
+	}
+	for _, r := range msg.Runes {
+		out = append(out, stroke{tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}}, at})
+	}
+	return out
+}
+
+// held says whether a key is only held down: the same key came within the time of its previous event. Text and lists
+// are typed as always, and looking at other steps changes nothing, so there a key may repeat.
+func (m *Model) held(msg stroke) bool {
+	name := msg.String()
+	held := name == m.lastKey && msg.at.Sub(m.lastAt) < m.set.Hold
+	m.lastKey, m.lastAt = name, msg.at
+	return held && (m.mode == working || m.mode == resuming) && !key.Matches(msg.KeyMsg, m.keys.Earlier, m.keys.Later)
+}
+
+func (m Model) key(s stroke) (Model, tea.Cmd) {
+	if m.held(s) {
 		return m, nil
 	}
+	msg := s.KeyMsg
 	m.notice = notice{}
 	switch m.mode {
 	case resuming:
@@ -161,17 +176,18 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 	return m.next()
 }
 
-// next takes the keys that came while an event was on its way.
+// next takes the keys that wait, up to one that sends an event on its way.
 func (m Model) next() (Model, tea.Cmd) {
+	var cmds []tea.Cmd
 	for len(m.waiting) > 0 && !m.pending {
-		msg := m.waiting[0]
+		s := m.waiting[0]
 		m.waiting = m.waiting[1:]
 		var cmd tea.Cmd
-		if m, cmd = m.key(msg); cmd != nil {
-			return m, cmd
+		if m, cmd = m.key(s); cmd != nil {
+			cmds = append(cmds, cmd)
 		}
 	}
-	return m, nil
+	return m, tea.Batch(cmds...)
 }
 
 // told says what was recorded where the screen does not show it by itself.

@@ -1,0 +1,89 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"github.com/adrg/xdg"
+	"github.com/spf13/cobra"
+
+	"pullcard/tui/settings"
+	"pullcard/tui/theme"
+)
+
+// settingsPath is where the settings lie: named by PULLCARD_SETTINGS, or in the user's configuration folder.
+func settingsPath() (path string, named bool) {
+	if path := os.Getenv("PULLCARD_SETTINGS"); path != "" {
+		return path, true
+	}
+	return filepath.Join(xdg.ConfigHome, "pullcard", "settings.toml"), false
+}
+
+// houseSettings are those of the file, or the usual ones where there is none.
+func houseSettings() (settings.Settings, error) {
+	path, named := settingsPath()
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) && !named {
+		return settings.Usual(), nil
+	}
+	data, err := readFile(path)
+	if err != nil {
+		return settings.Usual(), err
+	}
+	return settings.Read(path, data, theme.Names())
+}
+
+func settingsCommand() *cobra.Command {
+	var write bool
+	c := &cobra.Command{
+		Use:   "settings",
+		Short: "Show the settings of the bench, or write a file to change",
+		Long: `Shows where the settings of the bench lie and what they are: the time of a held
+key, the looks, how the racket lies on the machine, keys of a foot pedal. With
+--write a file with comments and the usual values is put there, unless there is
+one.`,
+		Args: cobra.NoArgs,
+		RunE: failing(func(c *cobra.Command, args []string) error {
+			path, _ := settingsPath()
+			if write {
+				return makeSettings(c, path)
+			}
+			data, err := os.ReadFile(path)
+			switch {
+			case errors.Is(err, fs.ErrNotExist):
+				fmt.Fprintf(c.OutOrStdout(), "# %s is not there, so the usual values hold; pullcard settings --write makes it\n\n%s", clean(path), settings.Example)
+				return nil
+			case err != nil:
+				return fmt.Errorf("%s: %w; name a file that can be read", path, err)
+			}
+			if _, err := settings.Read(path, data, theme.Names()); err != nil {
+				return err
+			}
+			fmt.Fprintf(c.OutOrStdout(), "# %s\n\n%s", clean(path), data)
+			return nil
+		}),
+	}
+	c.Flags().BoolVar(&write, "write", false, "write a file with comments and the usual values")
+	return c
+}
+
+func makeSettings(c *cobra.Command, path string) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return fmt.Errorf("write the settings: %w", err)
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if errors.Is(err, fs.ErrExist) {
+		return fmt.Errorf("%s is there already and stays as it is; change it with an editor", path)
+	}
+	if err != nil {
+		return fmt.Errorf("write the settings: %w", err)
+	}
+	_, err = f.WriteString(settings.Example)
+	if err = errors.Join(err, f.Close()); err != nil {
+		return fmt.Errorf("write the settings: %w", err)
+	}
+	fmt.Fprintf(c.OutOrStdout(), "%s is written; change it with an editor\n", clean(path))
+	return nil
+}

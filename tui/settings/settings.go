@@ -1,0 +1,163 @@
+// Package settings reads the file in which a house sets up its bench: how long a held key does not count, the looks, how
+// the racket lies on the machine, and keys of its own for a foot pedal.
+//
+// Call Read; Example is a whole file with comments and the usual values.
+package settings
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"pullcard/patterns/source"
+	"pullcard/tui/draw"
+)
+
+// Settings are what the file says; what it leaves away has the usual value.
+type Settings struct {
+	Hold  time.Duration
+	Theme string // "auto" or the name of a theme
+	ASCII bool
+	Far   bool
+	Turn  draw.View
+	// Keys are further keys by what they do, beside those that always do it.
+	Keys map[string][]string
+}
+
+// Usual are the settings of a house that has no file.
+func Usual() Settings { return Settings{Hold: 700 * time.Millisecond, Theme: "auto"} }
+
+// Acts are what keys can be set for, in the order of the file.
+func Acts() []string {
+	return []string{"done", "back", "slip", "wrong", "note", "turn", "far", "numbers", "leave"}
+}
+
+// Example is a settings file with comments and the usual values.
+const Example = `# How this bench behaves. What is left away has the usual value, which is the one shown here.
+
+hold  = "0.7 s"       # the same key again within this time is a held key and counts once
+theme = "auto"        # auto, dark, light, contrast, contrast-light or plain
+ascii = false         # draw with ASCII characters only
+far   = false         # begin with what is read from afar
+turn  = "head up"     # how the frame lies on the machine: head up, right, down or left
+other_side = false    # seen from the other side
+
+# Further keys, for a foot pedal that sends one of its own; the usual ones go on working. Names are those of single
+# letters, f1 to f20, tab, home, end, insert, delete, ctrl+a to ctrl+z.
+[keys]
+done    = []          # as ["f13"]
+back    = []
+slip    = []
+wrong   = []
+note    = []
+turn    = []
+far     = []
+numbers = []
+leave   = []
+`
+
+// Read reads a settings file; file is its name in messages, themes are the names of the themes. The error is a
+// source.Problems with everything that is wrong.
+func Read(file string, data []byte, themes []string) (Settings, error) {
+	s := Usual()
+	doc, err := source.Read(file, data)
+	if err != nil {
+		return s, err
+	}
+	r := reader{doc, &s}
+	t := doc.Root()
+	r.hold(t.Text("hold"))
+	r.theme(t.Text("theme"), themes)
+	s.ASCII, s.Far = t.Bool("ascii").V, t.Bool("far").V
+	r.turn(t.Text("turn"))
+	s.Turn.Mirror = t.Bool("other_side").V
+	if keys := t.Table("keys"); keys != nil {
+		r.keys(keys)
+	}
+	_, err = doc.Close()
+	return s, err
+}
+
+type reader struct {
+	doc *source.Doc
+	s   *Settings
+}
+
+func (r reader) hold(v source.Text) {
+	if !v.Given {
+		return
+	}
+	d, err := time.ParseDuration(strings.ReplaceAll(v.S, " ", ""))
+	if err != nil || d < 0 || d > 5*time.Second {
+		r.doc.Problem(v.Pos, `hold is %q; write 0 s to 5 s, as "0.7 s"`, v.S)
+		return
+	}
+	r.s.Hold = d
+}
+
+func (r reader) theme(v source.Text, themes []string) {
+	if !v.Given {
+		return
+	}
+	if v.S != "auto" && !slices.Contains(themes, v.S) {
+		r.doc.Problem(v.Pos, "theme is %q; write auto, %s", v.S, strings.Join(themes, ", "))
+	}
+	r.s.Theme = v.S
+}
+
+func (r reader) turn(v source.Text) {
+	if !v.Given {
+		return
+	}
+	for _, t := range []draw.Turn{draw.HeadUp, draw.HeadRight, draw.HeadDown, draw.HeadLeft} {
+		if view := (draw.View{Turn: t}); view.String() == v.S {
+			r.s.Turn.Turn = t
+			return
+		}
+	}
+	r.doc.Problem(v.Pos, `turn is %q; write "head up", "head right", "head down" or "head left"`, v.S)
+}
+
+// keys reads the further keys. One key does one thing.
+func (r reader) keys(t *source.Table) {
+	r.s.Keys = map[string][]string{}
+	taken := map[string]string{}
+	for _, act := range Acts() {
+		for _, k := range t.List(act).Items {
+			name := strings.ToLower(k.S)
+			switch {
+			case !known(name):
+				r.doc.Problem(k.Pos, `keys.%s: %q is no key that can be set; name a letter, f1 to f20, tab, home, end, insert, delete or ctrl and a letter`, act, k.S)
+			case slices.Contains(fixed(), name):
+				r.doc.Problem(k.Pos, "keys.%s: %s always does the same; name another key", act, k.S)
+			case taken[name] != "":
+				r.doc.Problem(k.Pos, "keys.%s: %s is set for %s already; name another key", act, k.S, taken[name])
+			default:
+				taken[name] = act
+				r.s.Keys[act] = append(r.s.Keys[act], name)
+			}
+		}
+	}
+}
+
+// fixed are the keys that scripts and habits rely on.
+func fixed() []string {
+	return []string{"s", "w", "n", "v", "f", "b", "q", "?", "r", "k", "j", "ctrl+c"}
+}
+
+func known(name string) bool {
+	switch name {
+	case "tab", "home", "end", "insert", "delete":
+		return true
+	}
+	if len(name) == 1 {
+		return name > " " && name <= "~"
+	}
+	if letter, ok := strings.CutPrefix(name, "ctrl+"); ok {
+		return len(letter) == 1 && letter >= "a" && letter <= "z"
+	}
+	var n int
+	_, err := fmt.Sscanf(name, "f%d", &n)
+	return err == nil && n >= 1 && n <= 20 && name == fmt.Sprintf("f%d", n)
+}

@@ -1,0 +1,67 @@
+package settings
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/tui/draw"
+)
+
+var themes = []string{"dark", "light"}
+
+// The example says the usual values, and names every act.
+func TestExampleIsUsual(t *testing.T) {
+	s, err := Read("settings.toml", []byte(Example), themes)
+	require.NoError(t, err)
+	assert.Empty(t, s.Keys)
+	s.Keys = nil
+	assert.Equal(t, Usual(), s)
+	for _, act := range Acts() {
+		assert.Contains(t, Example, "\n"+act)
+	}
+}
+
+func TestRead(t *testing.T) {
+	s, err := Read("settings.toml", []byte(`hold = "250ms"
+theme = "light"
+turn = "head left"
+other_side = true
+far = true
+[keys]
+done = ["F13", "tab"]
+back = ["x"]
+`), themes)
+	require.NoError(t, err)
+	assert.Equal(t, Settings{Hold: 250 * time.Millisecond, Theme: "light", Far: true, Turn: draw.View{Turn: draw.HeadLeft, Mirror: true},
+		Keys: map[string][]string{"done": {"f13", "tab"}, "back": {"x"}}}, s)
+}
+
+func TestReadProblems(t *testing.T) {
+	_, err := Read("s.toml", []byte(`hold = "9 s"
+theme = "pink"
+turn = "up"
+[keys]
+done = ["q", "f21", "f13"]
+back = ["f13"]
+jump = ["x"]
+`), themes)
+	require.Error(t, err)
+	for i, want := range []string{"s.toml:1:8: hold is", "s.toml:2:9: theme is", "s.toml:3:8: turn is", "s.toml:5:9: keys.done: q always", "s.toml:5:14: keys.done: \"f21\" is no key",
+		"s.toml:6:9: keys.back: f13 is set for done", "s.toml:7:1: keys.jump is not known"} {
+		assert.True(t, strings.HasPrefix(strings.Split(err.Error(), "\n")[i], want), "%s\n%s", want, err)
+	}
+}
+
+func FuzzRead(f *testing.F) {
+	f.Add([]byte(Example))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		s, err := Read("s", data, themes)
+		if err == nil {
+			assert.LessOrEqual(t, s.Hold, 5*time.Second)
+		}
+	})
+}
