@@ -83,6 +83,7 @@ func (m Model) write(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, m.keys.Confirm) && m.mode == asking:
 		m.mode = working
 		s := m.slips[m.choice]
+		m.lost = m.slack(s)
 		why := slipWords(s)
 		if text != "" {
 			why += ": " + text
@@ -100,6 +101,23 @@ func (m Model) write(msg tea.KeyMsg) (Model, tea.Cmd) {
 		return m, cmd
 	}
 	return m, nil
+}
+
+// slack are the strands that lose their tension by a slip.
+func (m Model) slack(s run.Slip) []plan.Strand {
+	if s.What == run.Gripper {
+		return nil
+	}
+	return m.state.Plan().Lost(m.state.Last(), plan.Clamp(s.What))
+}
+
+// slackWords names them, "slack until then: C4, C3, C2".
+func slackWords(lost []plan.Strand) string {
+	words := make([]string, len(lost))
+	for i, s := range lost {
+		words[i] = string(s)
+	}
+	return "slack until then: " + strings.Join(words, ", ")
 }
 
 func slipWords(s run.Slip) string {

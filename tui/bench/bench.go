@@ -102,6 +102,7 @@ type Model struct {
 	lastAt  time.Time
 
 	slips  []run.Slip
+	lost   []plan.Strand // what is slack until a slip is made good
 	choice int
 	mishap mishaps
 	input  textinput.Model

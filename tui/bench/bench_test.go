@@ -223,6 +223,7 @@ func TestSlips(t *testing.T) {
 	r.press("s", "down", "enter", "enter")
 	assert.Contains(t, r.screen(), "6/64  M1L", "the step that set clamp A")
 	assert.Contains(t, r.screen(), "pull M1L again at 1HL")
+	assert.Contains(t, r.screen(), "! slack until then: M1L, M1R, M2R")
 	assert.NotContains(t, r.screen(), "thread", "it is laid already")
 	r.press("space")
 	assert.Contains(t, r.screen(), "8/64", "and on where the work stood")

@@ -20,7 +20,7 @@ func (m Model) card(width, height int) []string {
 	case troubled:
 		return m.troubleCard(height)
 	case asking, noting:
-		return m.writeCard()
+		return m.writeCard(width)
 	}
 	if m.finished() {
 		return m.finishedCard(width)
@@ -55,7 +55,11 @@ func (m Model) banner(width int) []string {
 	case m.look > 0:
 		return []string{m.style(theme.Warn, fmt.Sprintf("LOOKING, the work stands at step %d: space goes back there", m.state.Current()))}
 	case m.again():
-		return []string{m.style(theme.Danger, fmt.Sprintf("AGAIN (%d): grip a fresh stretch of string", m.state.Redos(m.state.Current())))}
+		lines := []string{m.style(theme.Danger, fmt.Sprintf("AGAIN (%d): grip a fresh stretch of string", m.state.Redos(m.state.Current())))}
+		if len(m.lost) > 0 {
+			lines = append(lines, m.caution(theme.Danger, []string{slackWords(m.lost)}, width)...)
+		}
+		return lines
 	}
 	return nil
 }

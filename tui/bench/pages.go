@@ -55,12 +55,17 @@ func (m Model) slipCard() []string {
 	return append(out, "", m.style(theme.Quiet, "number, or ↑ ↓ and enter"))
 }
 
-func (m Model) writeCard() []string {
+func (m Model) writeCard(width int) []string {
 	title := "Note"
+	var lost []string
 	if m.mode == asking {
-		title = "Why? " + slipWords(m.slips[m.choice])
+		s := m.slips[m.choice]
+		title = "Why? " + slipWords(s)
+		if slack := m.slack(s); len(slack) > 0 {
+			lost = append(m.caution(theme.Danger, []string{slackWords(slack)}, width), "")
+		}
 	}
-	return []string{"", m.style(theme.Title, title), "", m.input.View()}
+	return append(append([]string{"", m.style(theme.Title, title), ""}, lost...), m.input.View())
 }
 
 func (m Model) finishedCard(width int) []string {

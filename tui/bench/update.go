@@ -192,6 +192,9 @@ func (m Model) next() (Model, tea.Cmd) {
 
 // told says what was recorded where the screen does not show it by itself.
 func (m *Model) told(e run.Event) {
+	if !m.again() {
+		m.lost = nil
+	}
 	switch e.Kind {
 	case run.Note:
 		m.notice = notice{"noted: " + e.Why, theme.OK}
