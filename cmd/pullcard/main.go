@@ -87,7 +87,7 @@ first. Wear eye protection.`,
 	}
 	l.flags(root)
 	root.PersistentFlags().String("book", "", "the record book (else $PULLCARD_BOOK, else in your data folder)")
-	root.AddCommand(benchCommand(), frameCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), tapCommand(), bookCommand(), settingsCommand())
+	root.AddCommand(benchCommand(), frameCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), tapCommand(), ticketCommand(), bookCommand(), settingsCommand())
 	root.CompletionOptions.HiddenDefaultCmd = true
 	return root
 }

@@ -1,0 +1,59 @@
+package ticket
+
+import "io"
+
+// Form is one of the two prints of a ticket.
+type Form string
+
+// The forms.
+const (
+	// Label is 62 mm wide, for a roll, and as long as it needs to be.
+	Label Form = "label"
+	// Card is an A6 page with the picture of the bed.
+	Card Form = "card"
+)
+
+// SVG is a form as a picture that stands alone. Text keeps its characters; how those look that Latin fonts lack is the
+// viewer's.
+func (t *Ticket) SVG(f Form) string {
+	return t.sheet(f, newTypeface(), func(text string) string { return text }, nil).svg()
+}
+
+// PDF writes a form. Fonts are embedded: Latin, Greek and Cyrillic letters are printed as they are, others without
+// their accents if that helps, else as a box, which the print then explains. The same ticket gives the same bytes.
+func (t *Ticket) PDF(w io.Writer, f Form) error {
+	face := newTypeface()
+	s := newSpeller(lostGlyph, face.has)
+	return writePDF(w, t.at, "Racket ticket", []*sheet{t.sheet(f, face, s.spell, s)})
+}
+
+// boxNote is what a print says when it has a character that its fonts lack.
+const boxNote = string(lostGlyph) + " stands for a character that this print does not have"
+
+func (t *Ticket) sheet(f Form, face *typeface, spell func(string) string, s *speller) *sheet {
+	c := t.content()
+	c.spell(spell)
+	if s != nil && s.missed {
+		c.cautions = append(c.cautions, boxNote)
+	}
+	if f == Card {
+		return card(c, draw(t.followed, t.Hoop), face)
+	}
+	return label(c, face)
+}
+
+// spell writes all of the content with the characters that there are.
+func (c *content) spell(spell func(string) string) {
+	for _, s := range []*string{&c.player, &c.racket, &c.date, &c.job} {
+		*s = spell(*s)
+	}
+	for i := range c.strung {
+		c.strung[i].yarn = spell(c.strung[i].yarn)
+	}
+	for i := range c.rows {
+		c.rows[i].value = spell(c.rows[i].value)
+	}
+	for i := range c.cautions {
+		c.cautions[i] = spell(c.cautions[i])
+	}
+}

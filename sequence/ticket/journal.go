@@ -1,0 +1,80 @@
+package ticket
+
+import (
+	"fmt"
+	"time"
+
+	"pullcard/sequence/plan"
+	"pullcard/sequence/run"
+)
+
+// journal is what the events of a finished job come to.
+type journal struct {
+	at       time.Time  // when the last step was done
+	followed *plan.Plan // the one that was followed in the end
+	redos    []string   // what was done again, and what had slipped
+	mishaps  []string   // what went wrong and was put right
+	notes    []string   // words of the stringer
+}
+
+func follow(p *plan.Plan, events []run.Event) (j journal, err error) {
+	s, err := run.Fold(p, nil)
+	if err != nil {
+		return j, err
+	}
+	for i, e := range events {
+		next, err := s.Apply(e)
+		if err != nil {
+			return j, fmt.Errorf("event %d: %w", i+1, err)
+		}
+		j.note(e, s.Plan(), next.Plan())
+		s = next
+	}
+	if s.Status() != run.Finished {
+		return j, fmt.Errorf("the job is %s, at step %d of %d, and a ticket goes with a finished racket; finish it on the bench first",
+			s.Status(), s.Current(), s.Steps())
+	}
+	j.followed = s.Plan()
+	return j, nil
+}
+
+// note takes one event. A slip has happened even when its redo was taken back; a mishap that was taken back has not.
+func (j *journal) note(e run.Event, was, is *plan.Plan) {
+	switch e.Kind {
+	case run.Done:
+		j.at = e.At
+	case run.Redo:
+		j.redos = append(j.redos, again(&was.Steps[e.Step-1], e.What))
+	case run.Mishap:
+		what := e.Why
+		if what == "" {
+			what = e.What
+		}
+		j.mishaps = append(j.mishaps, safe(what))
+		return
+	case run.Back:
+		if was != is {
+			j.mishaps = j.mishaps[:len(j.mishaps)-1]
+		}
+	}
+	if e.Why != "" && e.Kind != run.Back {
+		j.notes = append(j.notes, safe(e.Why))
+	}
+}
+
+// again names a step that was done again by its strand, and what had slipped.
+func again(s *plan.Step, what string) string {
+	name := fmt.Sprintf("step%c%d", glue, s.N)
+	if o := s.Pull(); o != nil {
+		name = string(o.Strand)
+	} else if o := s.Lay(); o != nil {
+		name = string(o.Strand)
+	}
+	switch what {
+	case "":
+		return name
+	case run.Gripper:
+		return name + " (the gripper slipped)"
+	}
+	return fmt.Sprintf("%s (clamp%c%s slipped)", name, glue, safe(what))
+}

@@ -1,0 +1,87 @@
+package ticket
+
+import (
+	"math"
+
+	"pullcard/patterns/grid"
+)
+
+// pen sets text on a sheet from the top down between two edges.
+type pen struct {
+	sheet       *sheet
+	face        *typeface
+	left, right float64
+	y           float64 // the lower edge of what is written
+}
+
+// style is how text is set.
+type style struct {
+	size    float64 // in points
+	bold    bool
+	ink     ink
+	leading float64 // base line to base line in sizes, 1.3 when nought
+}
+
+func (s style) step() float64 {
+	if s.leading == 0 {
+		return s.size * point * 1.3
+	}
+	return s.size * point * s.leading
+}
+
+func (p *pen) width(text string, s style) float64 { return p.face.width(text, s.size, s.bold) }
+
+// lines breaks text into lines for a width.
+func (p *pen) lines(text string, s style, width float64) []string {
+	return wrap(text, width, func(t string) float64 { return p.width(t, s) })
+}
+
+// put writes a line at a place.
+func (p *pen) put(x, y float64, text string, s style) {
+	p.sheet.add(words{grid.Point{X: x, Y: y}, plainSpaces(text), s.size, s.bold, s.ink, p.measured(text, s)})
+}
+
+// measured is the width of a line, 0 when a character of it is not in the fonts.
+func (p *pen) measured(text string, s style) float64 {
+	for _, r := range text {
+		if !p.face.has(r) {
+			return 0
+		}
+	}
+	return p.width(text, s)
+}
+
+// write sets text below what is written, on so many lines at the most.
+func (p *pen) write(text string, s style, most int) {
+	p.writeAt(p.left, text, s, most)
+}
+
+func (p *pen) writeAt(x float64, text string, s style, most int) {
+	for _, l := range clip(p.lines(text, s, p.right-x), most) {
+		p.y += s.step()
+		p.put(x, p.y-descent(s), l, s)
+	}
+}
+
+// descent is what a line needs below its base line, and the white that belongs to it.
+func descent(s style) float64 { return s.step() - s.size*point*0.92 }
+
+// flush sets one line at the right edge, level with the next line that write would set.
+func (p *pen) flush(text string, s style) {
+	p.put(p.right-p.width(text, s), p.y+s.size*point*0.92, text, s)
+}
+
+// row sets a name and beside it, from x on, its value.
+func (p *pen) row(r row, x float64, name, value style, most int) {
+	top := p.y
+	p.put(p.left, top+value.step()-descent(value), r.name, name)
+	p.writeAt(x, r.value, value, most)
+	p.y = math.Max(p.y, top+value.step())
+}
+
+// rule draws a hairline with white above and below.
+func (p *pen) rule(above, below float64) {
+	p.y += above
+	p.sheet.add(line(grid.Point{X: p.left, Y: p.y}, grid.Point{X: p.right, Y: p.y}, 0.2, pale()))
+	p.y += below
+}

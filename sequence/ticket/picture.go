@@ -1,0 +1,211 @@
+package ticket
+
+import (
+	"math"
+	"slices"
+
+	"pullcard/patterns"
+	"pullcard/patterns/grid"
+	"pullcard/sequence/plan"
+)
+
+// picture is a strung bed in mm in the plane of the strings: X to the right, Y towards the head.
+type picture struct {
+	outline        []grid.Point
+	mains, crosses []thread
+	knots          []grid.Point
+}
+
+// thread is a strand with the places where another lies over it, as shares of its length in their order.
+type thread struct {
+	ends  [2]grid.Point
+	below []float64
+}
+
+// outlinePoints is how many corners the hoop has in a picture.
+const outlinePoints = 240
+
+// draw makes the picture of a plan's bed when all its steps are done.
+func draw(p *plan.Plan, hoop *patterns.Hoop) picture {
+	f := frameOf(&p.Terms, hoop)
+	at, shape := places(f)
+	pic := picture{outline: shape.Outline(outlinePoints)}
+	columns := f.Columns()
+	for _, m := range columns {
+		pic.mains = append(pic.mains, thread{ends: [2]grid.Point{at(m.Ends[0]), at(m.Ends[1])}})
+	}
+	firsts := firstFaces(p)
+	for _, c := range f.Crosses {
+		pic.crosses = append(pic.crosses, thread{ends: [2]grid.Point{at(c.Ends[0]), at(c.Ends[1])}})
+		pic.weave(f, c, firsts[plan.Strand(c.String())])
+	}
+	for _, h := range knots(p) {
+		pic.knots = append(pic.knots, at(hole(f, h)))
+	}
+	return pic
+}
+
+// firstFaces are how each cross passes the first main that it meets on its way, and by which hole it comes in; the last
+// weaving counts.
+func firstFaces(p *plan.Plan) map[plan.Strand]plan.Op {
+	out := map[plan.Strand]plan.Op{}
+	for i := range p.Steps {
+		for _, o := range p.Steps[i].Ops {
+			if o.Op == plan.Weave {
+				out[o.Strand] = o
+			}
+		}
+	}
+	return out
+}
+
+// weave notes where the newest cross goes over and under the mains that it meets, one after the other.
+func (pic *picture) weave(f *patterns.Frame, c patterns.Chord, first plan.Op) {
+	met := f.Met(c)
+	if hole(f, first.From) == c.Ends[1] {
+		slices.Reverse(met)
+	}
+	cross := &pic.crosses[len(pic.crosses)-1]
+	over := first.First == plan.Over
+	for _, column := range met {
+		main := &pic.mains[column-1]
+		ofCross, ofMain := crossing(cross.ends, main.ends)
+		if over {
+			main.below = append(main.below, ofMain)
+		} else {
+			cross.below = append(cross.below, ofCross)
+		}
+		over = !over
+	}
+	slices.Sort(cross.below)
+}
+
+// crossing is where two straight strands cross, as a share of the length of each.
+func crossing(a, b [2]grid.Point) (ofA, ofB float64) {
+	ax, ay := a[1].X-a[0].X, a[1].Y-a[0].Y
+	bx, by := b[1].X-b[0].X, b[1].Y-b[0].Y
+	dx, dy := b[0].X-a[0].X, b[0].Y-a[0].Y
+	d := ax*by - ay*bx
+	if d == 0 {
+		return 0, 0
+	}
+	return (dx*by - dy*bx) / d, (dx*ay - dy*ax) / d
+}
+
+// knots are the tie-off holes that have a knot in the end. A piece that is cut out takes its knots along.
+func knots(p *plan.Plan) []plan.Hole {
+	type knot struct {
+		hole   plan.Hole
+		strand plan.Strand
+	}
+	var out []knot
+	piece := map[plan.Strand]plan.Piece{}
+	for i := range p.Steps { // a starting knot comes before its strand is laid
+		for _, o := range p.Steps[i].Ops {
+			if o.Op == plan.Thread || o.Op == plan.Weave {
+				piece[o.Strand] = o.Piece
+			}
+		}
+	}
+	for i := range p.Steps {
+		for _, o := range p.Steps[i].Ops {
+			switch o.Op {
+			case plan.Tie:
+				out = append(out, knot{o.Hole, o.Strand})
+			case plan.Untie:
+				out = slices.DeleteFunc(out, func(k knot) bool { return k == knot{o.Hole, o.Strand} })
+			case plan.Cut:
+				out = slices.DeleteFunc(out, func(k knot) bool { return piece[k.strand] == piece[o.Strand] })
+			}
+		}
+	}
+	holes := make([]plan.Hole, len(out))
+	for i, k := range out {
+		holes[i] = k.hole
+	}
+	return holes
+}
+
+// Widths in mm on paper, and the room beside the hoop.
+const (
+	hoopWidth   = 1.7
+	stringWidth = 0.42
+	// gapShare is how much of the way to the next crossing is left open on either side where another strand lies over.
+	gapShare = 0.25
+	knotSize = 0.62
+)
+
+// onto draws the picture into a box of a sheet, as large as it fits and in the middle.
+func (pic picture) onto(s *sheet, x, y, w, h float64) {
+	lo, hi := bounds(pic.outline)
+	scale := math.Min((w-2*hoopWidth)/(hi.X-lo.X), (h-2*hoopWidth)/(hi.Y-lo.Y))
+	cx, cy := x+w/2, y+h/2
+	at := func(p grid.Point) grid.Point {
+		return grid.Point{X: cx + (p.X-(lo.X+hi.X)/2)*scale, Y: cy - (p.Y-(lo.Y+hi.Y)/2)*scale}
+	}
+	pic.strands(s, at, pic.crosses, blue())
+	pic.strands(s, at, pic.mains, black())
+	rim := make([]grid.Point, len(pic.outline))
+	for i, p := range pic.outline {
+		rim[i] = at(p)
+	}
+	s.add(stroke{outwards(rim, hoopWidth/2), true, hoopWidth, pale()})
+	s.add(stroke{rim, true, 0.25, grey()}, stroke{outwards(rim, hoopWidth), true, 0.25, grey()})
+	for _, k := range pic.knots {
+		s.add(dot{pushed(at(k), grid.Point{X: cx, Y: cy}, hoopWidth/2), knotSize, black()})
+	}
+}
+
+// strands draws strands with a gap wherever another lies over them.
+func (pic picture) strands(s *sheet, at func(grid.Point) grid.Point, threads []thread, i ink) {
+	for _, t := range threads {
+		a, b := at(t.ends[0]), at(t.ends[1])
+		along := func(share float64) grid.Point {
+			return grid.Point{X: a.X + share*(b.X-a.X), Y: a.Y + share*(b.Y-a.Y)}
+		}
+		gap := pic.pitch() * gapShare / t.ends[0].To(t.ends[1])
+		from := 0.0
+		for _, below := range t.below {
+			if below-gap > from {
+				s.add(line(along(from), along(below-gap), stringWidth, i))
+			}
+			from = below + gap
+		}
+		if from < 1 {
+			s.add(line(along(from), b, stringWidth, i))
+		}
+	}
+}
+
+// pitch is about how far apart strands lie in the middle of the bed.
+func (pic picture) pitch() float64 {
+	lo, hi := bounds(pic.outline)
+	return math.Min((hi.X-lo.X)/float64(len(pic.mains)+3), (hi.Y-lo.Y)/float64(len(pic.crosses)+3))
+}
+
+// outwards is a ring, run through against the clock on paper, wider by a distance.
+func outwards(ring []grid.Point, d float64) []grid.Point {
+	out := make([]grid.Point, len(ring))
+	for i, p := range ring {
+		before, after := ring[(i+len(ring)-1)%len(ring)], ring[(i+1)%len(ring)]
+		dx, dy := after.X-before.X, after.Y-before.Y
+		l := math.Hypot(dx, dy)
+		out[i] = grid.Point{X: p.X - d*dy/l, Y: p.Y + d*dx/l}
+	}
+	return out
+}
+
+// pushed moves a point away from another.
+func pushed(p, from grid.Point, d float64) grid.Point {
+	l := math.Max(p.To(from), 1e-9)
+	return grid.Point{X: p.X + d*(p.X-from.X)/l, Y: p.Y + d*(p.Y-from.Y)/l}
+}
+
+func bounds(points []grid.Point) (lo, hi grid.Point) {
+	lo, hi = points[0], points[0]
+	for _, p := range points {
+		lo = grid.Point{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}
+		hi = grid.Point{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
+	}
+	return lo, hi
+}

@@ -1,0 +1,181 @@
+package ticket
+
+import (
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"pullcard/patterns/grid"
+	"pullcard/sequence/plan"
+)
+
+// Sizes of the technique card in mm: A5 upright, by ISO 216, in two columns.
+const (
+	stepsWidth, stepsHeight = 148.0, 210.0
+	stepsMargin             = 9.0
+	stepsGap                = 7.0
+	stepsNumber             = 8.0 // room for a step's number
+)
+
+// StepsPDF writes the technique card of a plan, its list of steps to pin above a machine, on as many A5 pages as it
+// takes. It names no player. The date goes into the file and is not printed; the same plan and date give the same bytes.
+func StepsPDF(w io.Writer, p *plan.Plan, at time.Time) error {
+	face := newTypeface()
+	s := newSpeller(lostGlyph, face.has)
+	return writePDF(w, at, "Technique card", stepSheets(p, face, s))
+}
+
+// stepCard is the technique card in the making.
+type stepCard struct {
+	plan    *plan.Plan
+	face    *typeface
+	speller *speller
+	sheets  []*sheet
+	pen     *pen
+	column  int
+	top     float64 // where columns begin on the page
+}
+
+func stepSheets(p *plan.Plan, face *typeface, s *speller) []*sheet {
+	c := &stepCard{plan: p, face: face, speller: s}
+	c.page()
+	var phase plan.Phase
+	for i := range p.Steps {
+		step := &p.Steps[i]
+		if step.Phase != phase {
+			phase = step.Phase
+			c.room(c.heading() + c.height(step))
+			c.phase(phase)
+		}
+		c.room(c.height(step))
+		c.step(step)
+	}
+	c.foot()
+	return c.sheets
+}
+
+func (c *stepCard) say(text string) string { return c.speller.spell(safe(text)) }
+
+// page begins a page with its head.
+func (c *stepCard) page() {
+	s := &sheet{title: "Technique card", w: stepsWidth, h: stepsHeight}
+	c.sheets = append(c.sheets, s)
+	p := &pen{sheet: s, face: c.face, left: stepsMargin, right: stepsWidth - stepsMargin, y: stepsMargin - 1}
+	small := style{size: 8, ink: grey()}
+	plan := "plan " + c.say(c.plan.Plan)
+	p.y += 1.2
+	p.flush(plan, small)
+	p.y -= 1.2
+	right := p.right
+	p.right -= p.width(plan, small) + 4
+	p.write(c.say(c.plan.Frame), style{size: 13, bold: true, ink: black(), leading: 1.2}, 1)
+	p.right = right
+	p.write(c.terms(), style{size: 8.5, ink: black()}, 2)
+	if len(c.sheets) == 1 {
+		for _, w := range c.plan.Warnings {
+			p.bullet(c.say(w), style{size: 7.5, ink: black()}, 3)
+		}
+	}
+	p.rule(1.6, 1.6)
+	c.top = p.y
+	c.pen = p
+	c.to(0)
+}
+
+// terms is the line below the frame's name.
+func (c *stepCard) terms() string {
+	t := &c.plan.Terms
+	s := fmt.Sprintf("%s · mains %s, crosses %s", c.say(c.plan.Technique), bind(t.PullMains.Ordered), bind(t.PullCrosses.Ordered))
+	return s + fmt.Sprintf(" · %d steps, %d pulls, %d knots", len(c.plan.Steps), c.plan.Totals.Pulls, c.plan.Totals.Knots)
+}
+
+// to goes to the top of a column.
+func (c *stepCard) to(column int) {
+	width := (stepsWidth - 2*stepsMargin - stepsGap) / 2
+	c.column = column
+	c.pen.left = stepsMargin + float64(column)*(width+stepsGap)
+	c.pen.right = c.pen.left + width
+	c.pen.y = c.top
+}
+
+// stepsBottom is where columns end; below it is the page's number.
+const stepsBottom = stepsHeight - stepsMargin - 3
+
+// room goes on to the next column or page unless so much still fits. What is higher than a column begins one.
+func (c *stepCard) room(height float64) {
+	switch {
+	case c.pen.y+height <= stepsBottom || c.pen.y == c.top:
+	case c.column == 0:
+		c.to(1)
+	default:
+		c.page()
+	}
+}
+
+func stepTitle() style { return style{size: 9, bold: true, ink: black(), leading: 1.28} }
+func stepLine() style  { return style{size: 8, ink: black(), leading: 1.28} }
+func pullLine() style  { return style{size: 8, bold: true, ink: black(), leading: 1.28} }
+
+// height is how high a step will be.
+func (c *stepCard) height(s *plan.Step) float64 {
+	width := c.pen.right - c.pen.left - stepsNumber
+	h := stepGap + float64(len(c.pen.lines(c.say(s.Title), stepTitle(), width)))*stepTitle().step()
+	for i := range s.Ops {
+		st := opStyle(&s.Ops[i])
+		h += float64(len(c.pen.lines(c.say(s.Ops[i].Words()), st, width))) * st.step()
+	}
+	return h
+}
+
+// stepGap is the white below a step.
+const stepGap = 1.6
+
+// opStyle sets what is pulled in bold, for it is looked for from afar.
+func opStyle(o *plan.Op) style {
+	if o.Op == plan.Pull {
+		return pullLine()
+	}
+	return stepLine()
+}
+
+func (c *stepCard) step(s *plan.Step) {
+	p := c.pen
+	p.put(p.left, p.y+stepTitle().step()-descent(stepTitle()), fmt.Sprint(s.N), style{size: 9, bold: true, ink: grey()})
+	const lines = 1 << 10 // all of them
+	p.writeAt(p.left+stepsNumber, c.say(s.Title), stepTitle(), lines)
+	for i := range s.Ops {
+		p.writeAt(p.left+stepsNumber, c.say(s.Ops[i].Words()), opStyle(&s.Ops[i]), lines)
+	}
+	p.y += stepGap
+}
+
+func (c *stepCard) heading() float64 { return 6.5 }
+
+// phase sets the name of a part of the work over a line.
+func (c *stepCard) phase(name plan.Phase) {
+	p := c.pen
+	if p.y > c.top {
+		p.y += 1.5
+	}
+	s := style{size: 8, bold: true, ink: blue()}
+	p.y += s.step()
+	p.put(p.left, p.y-descent(s), strings.ToUpper(string(name)), s)
+	p.sheet.add(line(grid.Point{X: p.left, Y: p.y}, grid.Point{X: p.right, Y: p.y}, 0.25, blue()))
+	p.y += 1.2
+}
+
+// foot numbers the pages once it is known how many there are.
+func (c *stepCard) foot() {
+	s := style{size: 7.5, ink: grey()}
+	for i, sheet := range c.sheets {
+		p := &pen{sheet: sheet, face: c.face}
+		text := fmt.Sprintf("%d of %d", i+1, len(c.sheets))
+		p.put(stepsWidth-stepsMargin-p.width(text, s), stepsHeight-stepsMargin+2, text, s)
+		words := "eye protection on; the makers' instructions and your own trained judgement come first"
+		if c.speller.missed {
+			words += "; " + boxNote
+		}
+		p.put(stepsMargin, stepsHeight-stepsMargin+2, words, s)
+	}
+}

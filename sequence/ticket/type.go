@@ -1,0 +1,66 @@
+package ticket
+
+import (
+	"fmt"
+
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+)
+
+// point is a typographic point in mm, 1/72 in.
+const point = 25.4 / 72
+
+// typeface measures text in the two weights that prints are set in.
+type typeface struct {
+	regular, bold *sfnt.Font
+	buffer        sfnt.Buffer
+}
+
+func newTypeface() *typeface {
+	return &typeface{regular: parse(goregular.TTF), bold: parse(gobold.TTF)}
+}
+
+func parse(ttf []byte) *sfnt.Font {
+	f, err := sfnt.Parse(ttf)
+	if err != nil {
+		panic(fmt.Errorf("ticket: a font that is built in: %w", err))
+	}
+	return f
+}
+
+func (t *typeface) weight(bold bool) *sfnt.Font {
+	if bold {
+		return t.bold
+	}
+	return t.regular
+}
+
+// has says whether both weights have a character; U+FFFD has a mark of its own in them.
+func (t *typeface) has(r rune) bool {
+	for _, f := range [2]*sfnt.Font{t.regular, t.bold} {
+		if i, err := f.GlyphIndex(&t.buffer, r); err != nil || i == 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// width is how wide a line is in mm at a size in points. A character that the fonts lack counts as wide as high.
+func (t *typeface) width(text string, size float64, bold bool) float64 {
+	const em = 1 << 10
+	f, sum := t.weight(bold), 0
+	for _, r := range text {
+		i, err := f.GlyphIndex(&t.buffer, r)
+		advance := fixed.I(em)
+		if err == nil && i != 0 {
+			if a, err := f.GlyphAdvance(&t.buffer, i, fixed.I(em), font.HintingNone); err == nil {
+				advance = a
+			}
+		}
+		sum += int(advance)
+	}
+	return float64(sum) / 64 / em * size * point
+}

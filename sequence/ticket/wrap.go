@@ -1,0 +1,66 @@
+package ticket
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// wrap breaks text into lines that are no wider than a width by some measure, at spaces where it can; a word that is too
+// long is broken. A line always takes at least one character.
+func wrap(text string, width float64, measure func(string) float64) []string {
+	var lines []string
+	line := ""
+	for word := range strings.SplitSeq(text, " ") {
+		if word == "" {
+			continue
+		}
+		if line != "" && measure(line+" "+word) <= width {
+			line += " " + word
+			continue
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+		for line = word; measure(line) > width; {
+			head := fitting(line, width, measure)
+			lines, line = append(lines, line[:head]), line[head:]
+		}
+	}
+	if line != "" {
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// fitting is how many bytes of a word fit, one character at the least. Accents stay with their letter.
+func fitting(word string, width float64, measure func(string) float64) int {
+	end := 0
+	for i, r := range word {
+		next := i + utf8.RuneLen(r)
+		if end > 0 && measure(word[:next]) > width {
+			break
+		}
+		end = next
+	}
+	for back := end; back > 0; {
+		r, _ := utf8.DecodeRuneInString(word[back:])
+		if !unicode.Is(unicode.M, r) {
+			return back
+		}
+		_, size := utf8.DecodeLastRuneInString(word[:back])
+		back -= size
+	}
+	return end
+}
+
+// clip keeps some lines of several and marks that there were more.
+func clip(lines []string, most int) []string {
+	if len(lines) <= most {
+		return lines
+	}
+	out := append([]string(nil), lines[:most]...)
+	last := []rune(out[most-1])
+	out[most-1] = string(last[:max(len(last)-1, 0)]) + "…"
+	return out
+}
