@@ -7,9 +7,11 @@ import (
 	"io"
 	"os"
 	"strconv"
+	"time"
 
 	"github.com/spf13/cobra"
 
+	"pullcard/sequence"
 	"pullcard/sequence/book"
 	progress "pullcard/sequence/run"
 	"pullcard/sequence/ticket"
@@ -35,7 +37,10 @@ func ticketCommand() *cobra.Command {
 		Long: `Prints what goes with a racket after the job: its newest finished job of that
 file, or the job that --id names. As text for a receipt printer, and as a label
 62 mm wide or a card in A6 as PDF or SVG. --steps-card writes the steps of a
-job on A5 pages, to pin above a machine; that needs no finished job.`,
+job on A5 pages, to pin above a machine; that needs no finished job.
+
+The date to restring is common practice and no promise: as many times a year as
+the racket is played in a week.`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			if (len(args) == 1) == (f.id > 0) {
@@ -47,6 +52,12 @@ job on A5 pages, to pin above a machine; that needs no finished job.`,
 			if f.columns < 24 || f.columns > 200 {
 				return misuse{errors.New("--columns " + strconv.Itoa(f.columns) + " is no paper; write 24 to 200, usually 32 or 48")}
 			}
+			if !(f.playsAWeek >= 0 && f.playsAWeek <= 50) {
+				return misuse{fmt.Errorf("--plays-a-week %g is not possible; write 0 to 50, 0 for no date", f.playsAWeek)}
+			}
+			if f.steps != "" && f.id == 0 {
+				return f.stepsCard(args[0])
+			}
 			return withBook(c, func(s *shop) error { return f.print(c, s, args) })
 		}),
 	}
@@ -57,11 +68,24 @@ job on A5 pages, to pin above a machine; that needs no finished job.`,
 	c.Flags().StringVar(&f.svg, "svg", "", "write the form as SVG into this file")
 	c.Flags().StringVar(&f.steps, "steps-card", "", "write the steps as PDF pages in A5 into this file")
 	c.Flags().StringVar(&f.stringer, "stringer", "", "who strung it")
-	c.Flags().Float64Var(&f.playsAWeek, "plays-a-week", 0, "how often it is played, for the date to restring")
+	c.Flags().Float64Var(&f.playsAWeek, "plays-a-week", playsAWeek, "how often it is played, for the date to restring; 0 for none")
 	c.Flags().BoolVar(&f.notes, "notes", false, "print the stringer's own notes too")
 	c.Flags().Float64Var(&f.readingValue, "reading", 0, "what a tap or a gauge said of the bed")
 	c.Flags().StringVar(&f.readingUnit, "unit", "Hz", "the unit of --reading")
 	return c
+}
+
+// playsAWeek is how often a racket is played whose player has not said: this program's own choice. The ticket names it.
+const playsAWeek = 2
+
+// stepsCard writes the steps of a job file, which takes no book.
+func (f *ticketFlags) stepsCard(path string) error {
+	w, err := loadWork(path)
+	if err != nil {
+		return err
+	}
+	// A plan has no date of its own. A fixed one makes the same plan the same file.
+	return writeNew(f.steps, func(out io.Writer) error { return ticket.StepsPDF(out, w.plan, time.Unix(0, 0)) })
 }
 
 func (f *ticketFlags) print(c *cobra.Command, s *shop, args []string) error {
@@ -97,13 +121,6 @@ func (f *ticketFlags) job(s *shop, args []string) (*book.Job, error) {
 	if f.id > 0 {
 		return s.book.Job(s.ctx, f.id)
 	}
-	if f.steps != "" {
-		w, err := loadWork(args[0])
-		if err != nil {
-			return nil, err
-		}
-		return &book.Job{Plan: w.plan, Source: w.source, Entry: book.Entry{File: args[0]}}, nil
-	}
 	done, err := s.book.Jobs(s.ctx, book.Filter{State: progress.Finished})
 	if err != nil {
 		return nil, err
@@ -120,14 +137,18 @@ func (f *ticketFlags) job(s *shop, args []string) (*book.Job, error) {
 	return s.book.Job(s.ctx, newest.ID)
 }
 
-// facts are what the ticket tells. What only the job's files say is left away when they have changed or gone.
+// facts are what the ticket tells. The book has the job's file; what only the layout says, the proportions of the picture,
+// is left away when it has changed or gone.
 func (f *ticketFlags) facts(j *book.Job) ticket.Facts {
 	facts := ticket.Facts{
 		Number: j.ID, Player: j.Player, Racket: j.Racket, Stringer: f.stringer, Plan: j.Plan, Events: j.Events,
 		PlaysAWeek: f.playsAWeek, Notes: f.notes,
 	}
-	if w, err := readWork(j.File, j.Source); err == nil {
-		facts.Mains, facts.Crosses, facts.Machine, facts.Hoop = w.job.StringMains, w.job.StringCrosses, w.job.Machine, w.frame.Hoop
+	if job, _, err := sequence.ReadJob(j.File, j.Source); err == nil {
+		facts.Mains, facts.Crosses, facts.Machine = job.StringMains, job.StringCrosses, job.Machine
+	}
+	if w, err := readWork(j.File, j.Source); err == nil && w.plan.Plan == j.Fingerprint {
+		facts.Hoop = w.frame.Hoop
 	}
 	if f.readingValue > 0 {
 		facts.Reading = &ticket.Reading{Value: f.readingValue, Unit: f.readingUnit}
@@ -135,13 +156,13 @@ func (f *ticketFlags) facts(j *book.Job) ticket.Facts {
 	return facts
 }
 
-// writeNew writes a whole file or none; a file that is there stays.
+// writeNew writes a whole file or none, for its owner's eyes only; a file that is there stays.
 func writeNew(path string, write func(io.Writer) error) error {
 	var b bytes.Buffer
 	if err := write(&b); err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
-	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if errors.Is(err, os.ErrExist) {
 		return fmt.Errorf("%s is there already and stays as it is; name another file", path)
 	}

@@ -1,49 +1,63 @@
 package ticket
 
-import "fmt"
+import (
+	"fmt"
+
+	"pullcard/patterns/grid"
+)
 
 // Sizes of the card in mm: A6 upright, by ISO 216.
 const (
 	cardWidth, cardHeight = 105.0, 148.0
 	cardMargin            = 8.0
-	bedWidth, bedHeight   = 46.0, 59.0
+	bedWidth              = 50.0 // of the picture with the names round it
+	bedEdge               = 3.0  // room for the names
 )
 
 // card lays the ticket out on A6. What does not fit is set smaller first, then left out with a word about it.
 func card(c content, pic picture, face *typeface) *sheet {
 	var s *sheet
-	for _, try := range []struct {
-		size  float64
-		lines int
-	}{{7.5, 3}, {7, 3}, {6.5, 3}, {6, 3}, {6, 2}, {6, 1}} {
+	for _, try := range []cardTry{{7.5, 3, 63}, {7, 3, 63}, {6.5, 3, 60}, {6.5, 3, 50}, {6, 2, 44}, {6, 1, 44}} {
 		var left int
-		if s, left = cardAt(c, pic, face, try.size, try.lines); left == 0 {
+		if s, left = cardAt(c, pic, face, try); left == 0 {
 			break
 		}
 	}
 	return s
 }
 
-// cardAt lays the card out with its facts in a size, each on so many lines at the most, and says how many cautions did
-// not fit.
-func cardAt(c content, pic picture, face *typeface, size float64, lines int) (s *sheet, left int) {
+// cardTry is a way to divide the card: the size of facts in points, the lines that each takes at the most, and how high
+// the picture is with the names round it, in mm.
+type cardTry struct {
+	size  float64
+	lines int
+	bed   float64
+}
+
+// cardAt lays the card out in one way and says how many cautions did not fit.
+func cardAt(c content, pic picture, face *typeface, try cardTry) (s *sheet, left int) {
 	s = &sheet{title: "Racket ticket", w: cardWidth, h: cardHeight}
 	p := &pen{sheet: s, face: face, left: cardMargin, right: cardWidth - cardMargin, y: cardMargin}
 	p.cardHead(c)
 	p.rule(1.6, 2.4)
 	top := p.y
-	pic.onto(s, p.left, top+2.6, bedWidth, bedHeight-2.6)
-	p.bedNames(top)
+	pic.onto(s, p.left+bedEdge, top+bedEdge, bedWidth-2*bedEdge, try.bed-2*bedEdge)
+	p.bedNames(top, try.bed, len(pic.knots) > 0)
 	q := *p
-	q.left, q.y = p.left+bedWidth+6, top+1
-	q.column(c)
-	p.y = max(top+bedHeight+2.8, q.y)
+	q.left, q.y = p.left+bedWidth+5, top+1
+	q.column(c, try)
+	p.y = max(top+try.bed, q.y)
 	p.rule(1.4, 1)
 	for _, r := range c.rows {
-		p.row(r, p.left+18, style{size: size - 0.5, ink: grey()}, style{size: size, ink: black()}, lines)
+		p.row(r, p.left+18, style{size: try.size - 0.5, ink: grey()}, style{size: try.size, ink: black()}, try.lines)
 	}
 	p.rule(1.2, 1)
-	return s, p.cautions(c.cautions, style{size: size - 0.5, ink: black()})
+	left = p.cautions(c.cautions, style{size: try.size - 0.5, ink: black()})
+	if c.note != "" {
+		p.y = cardHeight - cardMargin
+		p.write(c.note, style{size: 6, ink: grey()}, 1)
+	}
+	return s, left
 }
 
 func (p *pen) cardHead(c content) {
@@ -70,25 +84,26 @@ func (p *pen) cardHead(c content) {
 	p.y = max(p.y, q.y+small.step())
 }
 
-// bedNames says which end of the picture is which.
-func (p *pen) bedNames(top float64) {
-	s := style{size: 6, ink: grey()}
-	middle := func(y float64, text string) { p.put(p.left+(bedWidth-p.width(text, s))/2, y, text, s) }
-	middle(top+1.6, "head")
-	middle(top+bedHeight+2.2, "throat")
-	p.put(p.left, top+bedHeight/2+1.3, "L", s)
-	p.put(p.left+bedWidth-p.width("R", s), top+bedHeight/2+1.3, "R", s)
+// bedNames says which end of the picture is which, and what the dots on the hoop are.
+func (p *pen) bedNames(top, height float64, knots bool) {
+	s := style{size: 6.5, ink: grey()}
+	p.put(p.left+bedWidth/2, top+bedEdge-0.9, "head", s, middle)
+	p.put(p.left+bedWidth/2, top+height-0.6, "throat", s, middle)
+	p.put(p.left+0.4, top+height/2+0.8, "L", s, start)
+	p.put(p.left+bedWidth-0.4, top+height/2+0.8, "R", s, end)
+	if knots {
+		p.sheet.add(dot{grid.Point{X: p.left + knotSize, Y: top + height - 1.4}, knotSize, black()})
+		p.put(p.left+2.2, top+height-0.6, "knot", s, start)
+	}
 }
 
 // column sets the tensions and the strings beside the picture.
-func (p *pen) column(c content) {
+func (p *pen) column(c content, try cardTry) {
 	for _, s := range c.strung {
-		p.write(s.name, style{size: 8, ink: grey()}, 1)
-		p.write(s.tension, style{size: p.fitting(s.tension, 24), bold: true, ink: black(), leading: 1.12}, 1)
-		if s.yarn != "" {
-			p.write(s.yarn, style{size: 8, ink: black()}, 4)
-		}
-		p.y += 3.2
+		p.write(s.name, style{size: try.size + 0.5, ink: grey()}, 1)
+		p.write(s.tension, style{size: p.fitting(s.tension, try.bed*0.38), bold: true, ink: black(), leading: 1.12}, 1)
+		p.write(s.yarn, style{size: try.size + 0.5, ink: black()}, try.lines)
+		p.y += try.bed * 0.05
 	}
 }
 

@@ -7,9 +7,10 @@ import (
 	"pullcard/patterns/measure"
 )
 
-// cautions are what the player should know, the commonest first.
+// cautions are what the player should know: first what was out of the ordinary with this racket, then what holds for
+// all of them.
 func (t *Ticket) cautions() []string {
-	out := []string{t.firstDay()}
+	var out []string
 	if s := t.above(); s != "" {
 		out = append(out, s)
 	}
@@ -19,8 +20,12 @@ func (t *Ticket) cautions() []string {
 	if t.mishaps != nil {
 		out = append(out, "put right at the bench: "+strings.Join(t.mishaps, "; "))
 	}
+	out = append(out, t.firstDay())
+	if t.PlaysAWeek > 0 {
+		out = append(out, "restring as many times a year as you play a week: common practice, no promise; sooner when a string frays")
+	}
 	for _, s := range t.machineCautions() {
-		out = append(out, safe(s))
+		out = append(out, bindUnits(s))
 	}
 	if t.Notes {
 		for _, s := range t.notes {
@@ -67,13 +72,17 @@ func (t *Ticket) above() string {
 			hardest, newtons = o.Tension, o.Newtons
 		}
 	}
+	if v, err := measure.ParseTension(hardest); err == nil && v.Unit() != most.Unit() {
+		hardest += " or " + v.To(most.Unit()).Short()
+	}
+	hardest = bindUnits(hardest)
 	switch n {
 	case 0:
 		return ""
 	case 1:
-		return fmt.Sprintf("1 pull lies above the frame's printed range, %s: %s", printedRange(&t.Plan.Terms), bind(hardest))
+		return fmt.Sprintf("1 pull lies above the frame's printed range, %s: %s", printedRange(&t.Plan.Terms), hardest)
 	}
-	return fmt.Sprintf("%d pulls lie above the frame's printed range, %s: %s at the most", n, printedRange(&t.Plan.Terms), bind(hardest))
+	return fmt.Sprintf("%d pulls lie above the frame's printed range, %s: %s at the most", n, printedRange(&t.Plan.Terms), hardest)
 }
 
 func (t *Ticket) machineCautions() []string {

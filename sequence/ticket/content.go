@@ -19,6 +19,7 @@ type content struct {
 	strung         [2]strung
 	rows           []row
 	cautions       []string
+	note           string // about the print itself
 }
 
 // strung is one of the two kinds of strand.
@@ -76,7 +77,7 @@ func yarn(s sequence.String) string {
 	if s.DiameterMM > 0 {
 		add(fmt.Sprintf("%.2f%cmm", s.DiameterMM, glue))
 	}
-	add(string(s.Material))
+	add(safe(string(s.Material)))
 	if s.StretchPercent > 0 {
 		add(fmt.Sprintf("stretched by %g%c%%", s.StretchPercent, glue))
 	}
@@ -145,14 +146,14 @@ func printedRange(t *plan.Terms) string {
 }
 
 func machine(m sequence.Machine) string {
-	kind := string(m.Kind)
+	kind := safe(string(m.Kind))
 	if m.Name == "" {
 		return kind
 	}
 	if kind != "" {
 		kind = ", " + kind
 	}
-	return safe(m.Name) + kind
+	return m.Name + kind
 }
 
 func (r *Reading) words() string {
@@ -181,6 +182,5 @@ func (t *Ticket) restringWords() string {
 	case 2:
 		times = "twice"
 	}
-	return fmt.Sprintf("about %s if played %s a week: as many times a year as one plays a week, common practice and no promise",
-		day(date), times)
+	return fmt.Sprintf("about %s, if played %s a week", day(date), times)
 }

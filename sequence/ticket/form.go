@@ -16,13 +16,13 @@ const (
 // SVG is a form as a picture that stands alone. Text keeps its characters; how those look that Latin fonts lack is the
 // viewer's.
 func (t *Ticket) SVG(f Form) string {
-	return t.sheet(f, newTypeface(), func(text string) string { return text }, nil).svg()
+	return t.sheet(f, newTypeface(widest), func(text string) string { return text }, nil).svg()
 }
 
 // PDF writes a form. Fonts are embedded: Latin, Greek and Cyrillic letters are printed as they are, others without
 // their accents if that helps, else as a box, which the print then explains. The same ticket gives the same bytes.
 func (t *Ticket) PDF(w io.Writer, f Form) error {
-	face := newTypeface()
+	face := newTypeface(1)
 	s := newSpeller(lostGlyph, face.has)
 	return writePDF(w, t.at, "Racket ticket", []*sheet{t.sheet(f, face, s.spell, s)})
 }
@@ -34,7 +34,7 @@ func (t *Ticket) sheet(f Form, face *typeface, spell func(string) string, s *spe
 	c := t.content()
 	c.spell(spell)
 	if s != nil && s.missed {
-		c.cautions = append(c.cautions, boxNote)
+		c.note = boxNote
 	}
 	if f == Card {
 		return card(c, draw(t.followed, t.Hoop), face)

@@ -36,19 +36,29 @@ func golden(t *testing.T, name, got string) {
 // planned makes a plan of a built-in layout and technique sheet.
 func planned(t testing.TB, layout, technique, mains, crosses string) (*patterns.Frame, *plan.Plan) {
 	t.Helper()
-	data, ok := library.Layout(layout)
-	require.True(t, ok, layout)
-	f, _, err := patterns.ReadLayout(layout, data)
-	require.NoError(t, err)
-	data, ok = library.Technique(technique)
-	require.True(t, ok, technique)
-	s, _, err := sequence.ReadTechnique(technique, data)
-	require.NoError(t, err)
-	j, _, err := sequence.ReadJob("job.toml", fmt.Appendf(nil, "frame = %q\ntechnique = %q\n[tension]\nmains = %q\ncrosses = %q\n", layout, technique, mains, crosses))
-	require.NoError(t, err)
-	p, err := j.Plan(f, s)
+	f, p, err := tryPlan(layout, technique, mains, crosses)
 	require.NoError(t, err)
 	return f, p
+}
+
+// tryPlan fails where the technique sheet does not suit the layout.
+func tryPlan(layout, technique, mains, crosses string) (*patterns.Frame, *plan.Plan, error) {
+	data, _ := library.Layout(layout)
+	f, _, err := patterns.ReadLayout(layout, data)
+	if err != nil {
+		return nil, nil, err
+	}
+	data, _ = library.Technique(technique)
+	s, _, err := sequence.ReadTechnique(technique, data)
+	if err != nil {
+		return nil, nil, err
+	}
+	j, _, err := sequence.ReadJob("job.toml", fmt.Appendf(nil, "frame = %q\ntechnique = %q\n[tension]\nmains = %q\ncrosses = %q\n", layout, technique, mains, crosses))
+	if err != nil {
+		return nil, nil, err
+	}
+	p, err := j.Plan(f, s)
+	return f, p, err
 }
 
 // began is when the invented job began.

@@ -32,6 +32,7 @@ func label(c content, face *typeface) *sheet {
 	for _, text := range c.cautions {
 		p.bullet(text, style{size: 6.5, ink: black()}, 4)
 	}
+	p.write(c.note, style{size: 6, ink: grey()}, 2)
 	s.h = p.y + labelMargin
 	return s
 }

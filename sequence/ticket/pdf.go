@@ -8,8 +8,6 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
-
-	"pullcard/patterns/grid"
 )
 
 // family is the name under which the fonts go in a PDF.
@@ -47,23 +45,14 @@ func (s stroke) pdf(f *fpdf.Fpdf) {
 	f.SetLineJoinStyle("round")
 	f.SetLineWidth(s.width)
 	f.SetDrawColor(s.ink[0], s.ink[1], s.ink[2])
-	if s.closed {
-		f.Polygon(corners(s.points), "D")
-		return
-	}
 	f.MoveTo(s.points[0].X, s.points[0].Y)
 	for _, p := range s.points[1:] {
 		f.LineTo(p.X, p.Y)
 	}
-	f.DrawPath("D")
-}
-
-func corners(points []grid.Point) []fpdf.PointType {
-	out := make([]fpdf.PointType, len(points))
-	for i, p := range points {
-		out[i] = fpdf.PointType{X: p.X, Y: p.Y}
+	if s.closed {
+		f.ClosePath()
 	}
-	return out
+	f.DrawPath("D")
 }
 
 func (d dot) pdf(f *fpdf.Fpdf) {
@@ -73,10 +62,17 @@ func (d dot) pdf(f *fpdf.Fpdf) {
 
 func (w words) pdf(f *fpdf.Fpdf) {
 	weight := ""
-	if w.bold {
+	if w.style.bold {
 		weight = "B"
 	}
-	f.SetFont(family, weight, w.size)
-	f.SetTextColor(w.ink[0], w.ink[1], w.ink[2])
-	f.Text(w.at.X, w.at.Y, w.text)
+	f.SetFont(family, weight, w.style.size)
+	f.SetTextColor(w.style.ink[0], w.style.ink[1], w.style.ink[2])
+	x := w.at.X
+	switch w.anchor {
+	case middle:
+		x -= f.GetStringWidth(w.text) / 2
+	case end:
+		x -= f.GetStringWidth(w.text)
+	}
+	f.Text(x, w.at.Y, w.text)
 }

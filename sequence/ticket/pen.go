@@ -2,6 +2,7 @@ package ticket
 
 import (
 	"math"
+	"strings"
 
 	"pullcard/patterns/grid"
 )
@@ -37,18 +38,8 @@ func (p *pen) lines(text string, s style, width float64) []string {
 }
 
 // put writes a line at a place.
-func (p *pen) put(x, y float64, text string, s style) {
-	p.sheet.add(words{grid.Point{X: x, Y: y}, plainSpaces(text), s.size, s.bold, s.ink, p.measured(text, s)})
-}
-
-// measured is the width of a line, 0 when a character of it is not in the fonts.
-func (p *pen) measured(text string, s style) float64 {
-	for _, r := range text {
-		if !p.face.has(r) {
-			return 0
-		}
-	}
-	return p.width(text, s)
+func (p *pen) put(x, y float64, text string, s style, a anchor) {
+	p.sheet.add(words{grid.Point{X: x, Y: y}, plainSpaces(text), s, a})
 }
 
 // write sets text below what is written, on so many lines at the most.
@@ -57,9 +48,10 @@ func (p *pen) write(text string, s style, most int) {
 }
 
 func (p *pen) writeAt(x float64, text string, s style, most int) {
-	for _, l := range clip(p.lines(text, s, p.right-x), most) {
+	width := p.right - x
+	for _, l := range clip(p.lines(text, s, width), most, width, func(t string) float64 { return p.width(t, s) }) {
 		p.y += s.step()
-		p.put(x, p.y-descent(s), l, s)
+		p.put(x, p.y-descent(s), l, s, start)
 	}
 }
 
@@ -68,13 +60,13 @@ func descent(s style) float64 { return s.step() - s.size*point*0.92 }
 
 // flush sets one line at the right edge, level with the next line that write would set.
 func (p *pen) flush(text string, s style) {
-	p.put(p.right-p.width(text, s), p.y+s.size*point*0.92, text, s)
+	p.put(p.right, p.y+s.size*point*0.92, text, s, end)
 }
 
 // row sets a name and beside it, from x on, its value.
 func (p *pen) row(r row, x float64, name, value style, most int) {
 	top := p.y
-	p.put(p.left, top+value.step()-descent(value), r.name, name)
+	p.put(p.left, top+value.step()-descent(value), r.name, name, start)
 	p.writeAt(x, r.value, value, most)
 	p.y = math.Max(p.y, top+value.step())
 }
@@ -84,4 +76,17 @@ func (p *pen) rule(above, below float64) {
 	p.y += above
 	p.sheet.add(line(grid.Point{X: p.left, Y: p.y}, grid.Point{X: p.right, Y: p.y}, 0.2, pale()))
 	p.y += below
+}
+
+// hang sets text from x on; lines after the first are drawn in.
+func (p *pen) hang(x, by float64, text string, s style) {
+	text = strings.Join(strings.FieldsFunc(text, func(r rune) bool { return r == ' ' }), " ")
+	lines := p.lines(text, s, p.right-x)
+	if len(lines) == 0 {
+		return
+	}
+	rest := strings.TrimPrefix(text, lines[0])
+	p.y += s.step()
+	p.put(x, p.y-descent(s), lines[0], s, start)
+	p.writeAt(x+by, rest, s, math.MaxInt)
 }

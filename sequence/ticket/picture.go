@@ -128,8 +128,9 @@ func knots(p *plan.Plan) []plan.Hole {
 
 // Widths in mm on paper, and the room beside the hoop.
 const (
-	hoopWidth   = 1.7
-	stringWidth = 0.42
+	hoopWidth = 1.7
+	// stringShare is how thick a string is as a share of the way to the next one.
+	stringShare = 0.21
 	// gapShare is how much of the way to the next crossing is left open on either side where another strand lies over.
 	gapShare = 0.25
 	knotSize = 0.62
@@ -143,8 +144,9 @@ func (pic picture) onto(s *sheet, x, y, w, h float64) {
 	at := func(p grid.Point) grid.Point {
 		return grid.Point{X: cx + (p.X-(lo.X+hi.X)/2)*scale, Y: cy - (p.Y-(lo.Y+hi.Y)/2)*scale}
 	}
-	pic.strands(s, at, pic.crosses, blue())
-	pic.strands(s, at, pic.mains, black())
+	thick := stringShare * scale * pic.pitch()
+	pic.strands(s, at, pic.crosses, thick, blue())
+	pic.strands(s, at, pic.mains, thick, black())
 	rim := make([]grid.Point, len(pic.outline))
 	for i, p := range pic.outline {
 		rim[i] = at(p)
@@ -157,7 +159,7 @@ func (pic picture) onto(s *sheet, x, y, w, h float64) {
 }
 
 // strands draws strands with a gap wherever another lies over them.
-func (pic picture) strands(s *sheet, at func(grid.Point) grid.Point, threads []thread, i ink) {
+func (pic picture) strands(s *sheet, at func(grid.Point) grid.Point, threads []thread, thick float64, i ink) {
 	for _, t := range threads {
 		a, b := at(t.ends[0]), at(t.ends[1])
 		along := func(share float64) grid.Point {
@@ -167,12 +169,12 @@ func (pic picture) strands(s *sheet, at func(grid.Point) grid.Point, threads []t
 		from := 0.0
 		for _, below := range t.below {
 			if below-gap > from {
-				s.add(line(along(from), along(below-gap), stringWidth, i))
+				s.add(line(along(from), along(below-gap), thick, i))
 			}
 			from = below + gap
 		}
 		if from < 1 {
-			s.add(line(along(from), b, stringWidth, i))
+			s.add(line(along(from), b, thick, i))
 		}
 	}
 }

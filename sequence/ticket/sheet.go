@@ -47,14 +47,22 @@ type dot struct {
 	ink    ink
 }
 
-// words are a line of text that begins at a place on its base line.
+// anchor is which part of a line stands at its place.
+type anchor string
+
+// The anchors, by SVG's names.
+const (
+	start  anchor = "start"
+	middle anchor = "middle"
+	end    anchor = "end"
+)
+
+// words are a line of text at a place on its base line.
 type words struct {
-	at    grid.Point
-	text  string
-	size  float64 // in points
-	bold  bool
-	ink   ink
-	width float64 // in mm; 0 when the fonts cannot measure it
+	at     grid.Point
+	text   string
+	style  style
+	anchor anchor
 }
 
 // line is a straight stroke.

@@ -1,6 +1,7 @@
 package ticket
 
 import (
+	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -34,6 +35,11 @@ func safe(text string) string {
 		b.WriteRune(r)
 	}
 	return strings.TrimSpace(b.String())
+}
+
+// bindUnits keeps every number with its unit on one line.
+func bindUnits(text string) string {
+	return regexp.MustCompile(`(\d) (%|(?:kg|lb|N|mm|min|h)\b)`).ReplaceAllString(text, "$1"+string(glue)+"$2")
 }
 
 // speller writes text with the characters that a print has.

@@ -3,6 +3,7 @@ package ticket
 import (
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"time"
 
@@ -16,29 +17,30 @@ const (
 	stepsMargin             = 9.0
 	stepsGap                = 7.0
 	stepsNumber             = 8.0 // room for a step's number
+	stepsHang               = 2.5 // by how much further lines are drawn in
 )
 
 // StepsPDF writes the technique card of a plan, its list of steps to pin above a machine, on as many A5 pages as it
 // takes. It names no player. The date goes into the file and is not printed; the same plan and date give the same bytes.
 func StepsPDF(w io.Writer, p *plan.Plan, at time.Time) error {
-	face := newTypeface()
+	face := newTypeface(1)
 	s := newSpeller(lostGlyph, face.has)
 	return writePDF(w, at, "Technique card", stepSheets(p, face, s))
 }
 
 // stepCard is the technique card in the making.
 type stepCard struct {
-	plan    *plan.Plan
-	face    *typeface
-	speller *speller
-	sheets  []*sheet
-	pen     *pen
-	column  int
-	top     float64 // where columns begin on the page
+	*speller
+	plan   *plan.Plan
+	face   *typeface
+	sheets []*sheet
+	pen    *pen
+	column int
+	top    float64 // where columns begin on the page
 }
 
 func stepSheets(p *plan.Plan, face *typeface, s *speller) []*sheet {
-	c := &stepCard{plan: p, face: face, speller: s}
+	c := &stepCard{speller: s, plan: p, face: face}
 	c.page()
 	var phase plan.Phase
 	for i := range p.Steps {
@@ -49,13 +51,14 @@ func stepSheets(p *plan.Plan, face *typeface, s *speller) []*sheet {
 			c.phase(phase)
 		}
 		c.room(c.height(step))
-		c.step(step)
+		c.pen.step(c, step)
 	}
 	c.foot()
 	return c.sheets
 }
 
-func (c *stepCard) say(text string) string { return c.speller.spell(safe(text)) }
+// say makes text of the plan ready to print; a number stays with its unit.
+func (c *stepCard) say(text string) string { return c.spell(bindUnits(safe(text))) }
 
 // page begins a page with its head.
 func (c *stepCard) page() {
@@ -119,13 +122,10 @@ func pullLine() style  { return style{size: 8, bold: true, ink: black(), leading
 
 // height is how high a step will be.
 func (c *stepCard) height(s *plan.Step) float64 {
-	width := c.pen.right - c.pen.left - stepsNumber
-	h := stepGap + float64(len(c.pen.lines(c.say(s.Title), stepTitle(), width)))*stepTitle().step()
-	for i := range s.Ops {
-		st := opStyle(&s.Ops[i])
-		h += float64(len(c.pen.lines(c.say(s.Ops[i].Words()), st, width))) * st.step()
-	}
-	return h
+	p := *c.pen
+	p.sheet, p.y = &sheet{}, 0
+	p.step(c, s)
+	return p.y
 }
 
 // stepGap is the white below a step.
@@ -139,13 +139,12 @@ func opStyle(o *plan.Op) style {
 	return stepLine()
 }
 
-func (c *stepCard) step(s *plan.Step) {
-	p := c.pen
-	p.put(p.left, p.y+stepTitle().step()-descent(stepTitle()), fmt.Sprint(s.N), style{size: 9, bold: true, ink: grey()})
-	const lines = 1 << 10 // all of them
-	p.writeAt(p.left+stepsNumber, c.say(s.Title), stepTitle(), lines)
+// step sets a step: its number, its title, and each thing that hands do with further lines drawn in.
+func (p *pen) step(c *stepCard, s *plan.Step) {
+	p.put(p.left, p.y+stepTitle().step()-descent(stepTitle()), fmt.Sprint(s.N), style{size: 9, bold: true, ink: grey()}, start)
+	p.writeAt(p.left+stepsNumber, c.say(s.Title), stepTitle(), math.MaxInt)
 	for i := range s.Ops {
-		p.writeAt(p.left+stepsNumber, c.say(s.Ops[i].Words()), opStyle(&s.Ops[i]), lines)
+		p.hang(p.left+stepsNumber, stepsHang, c.say(s.Ops[i].Words()), opStyle(&s.Ops[i]))
 	}
 	p.y += stepGap
 }
@@ -160,7 +159,7 @@ func (c *stepCard) phase(name plan.Phase) {
 	}
 	s := style{size: 8, bold: true, ink: blue()}
 	p.y += s.step()
-	p.put(p.left, p.y-descent(s), strings.ToUpper(string(name)), s)
+	p.put(p.left, p.y-descent(s), strings.ToUpper(string(name)), s, start)
 	p.sheet.add(line(grid.Point{X: p.left, Y: p.y}, grid.Point{X: p.right, Y: p.y}, 0.25, blue()))
 	p.y += 1.2
 }
@@ -168,14 +167,13 @@ func (c *stepCard) phase(name plan.Phase) {
 // foot numbers the pages once it is known how many there are.
 func (c *stepCard) foot() {
 	s := style{size: 7.5, ink: grey()}
+	const y = stepsHeight - stepsMargin + 2
 	for i, sheet := range c.sheets {
 		p := &pen{sheet: sheet, face: c.face}
-		text := fmt.Sprintf("%d of %d", i+1, len(c.sheets))
-		p.put(stepsWidth-stepsMargin-p.width(text, s), stepsHeight-stepsMargin+2, text, s)
-		words := "eye protection on; the makers' instructions and your own trained judgement come first"
-		if c.speller.missed {
-			words += "; " + boxNote
+		p.put(stepsMargin, y, "eye protection on; the makers' instructions and your own trained judgement come first", s, start)
+		p.put(stepsWidth-stepsMargin, y, fmt.Sprintf("%d of %d", i+1, len(c.sheets)), s, end)
+		if c.missed {
+			p.put(stepsMargin, y+s.step(), boxNote, s, start)
 		}
-		p.put(stepsMargin, stepsHeight-stepsMargin+2, words, s)
 	}
 }

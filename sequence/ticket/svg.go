@@ -52,17 +52,16 @@ func (d dot) svg(b *strings.Builder) {
 	fmt.Fprintf(b, `<circle cx="%s" cy="%s" r="%s" fill="%s"/>`+"\n", mm(d.at.X), mm(d.at.Y), mm(d.radius), d.ink)
 }
 
-// svg pins a line to its measured width, so that another font in its place does not break the layout.
 func (w words) svg(b *strings.Builder) {
-	weight, pinned := "", ""
-	if w.bold {
-		weight = ` font-weight="bold"`
+	more := ""
+	if w.style.bold {
+		more = ` font-weight="bold"`
 	}
-	if w.width > 0 {
-		pinned = fmt.Sprintf(` textLength="%s" lengthAdjust="spacingAndGlyphs"`, mm(w.width))
+	if w.anchor != start {
+		more += fmt.Sprintf(` text-anchor="%s"`, w.anchor)
 	}
-	fmt.Fprintf(b, `<text x="%s" y="%s" font-size="%s" fill="%s"%s%s>%s</text>`+"\n",
-		mm(w.at.X), mm(w.at.Y), mm(w.size*point), w.ink, weight, pinned, escape(w.text))
+	fmt.Fprintf(b, `<text x="%s" y="%s" font-size="%s" fill="%s"%s>%s</text>`+"\n",
+		mm(w.at.X), mm(w.at.Y), mm(w.style.size*point), w.style.ink, more, escape(w.text))
 }
 
 // escape makes text harmless in XML; a character that XML does not allow becomes a replacement character.

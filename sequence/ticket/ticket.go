@@ -54,6 +54,7 @@ func New(f Facts) (*Ticket, error) {
 	if err != nil {
 		return nil, fmt.Errorf("make the ticket: %w", err)
 	}
+	f.Machine.Name = safe(f.Machine.Name) // its cautions name it
 	return &Ticket{f, j}, nil
 }
 

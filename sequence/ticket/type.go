@@ -16,11 +16,16 @@ const point = 25.4 / 72
 // typeface measures text in the two weights that prints are set in.
 type typeface struct {
 	regular, bold *sfnt.Font
-	buffer        sfnt.Buffer
+	// stretch is by how much wider the font may be that a viewer puts in place of these; 1 where they are embedded.
+	stretch float64
+	buffer  sfnt.Buffer
 }
 
-func newTypeface() *typeface {
-	return &typeface{regular: parse(goregular.TTF), bold: parse(gobold.TTF)}
+// widest is how much wider than these the common fonts of screens are; measured on words of a ticket.
+const widest = 1.17
+
+func newTypeface(stretch float64) *typeface {
+	return &typeface{regular: parse(goregular.TTF), bold: parse(gobold.TTF), stretch: stretch}
 }
 
 func parse(ttf []byte) *sfnt.Font {
@@ -62,5 +67,5 @@ func (t *typeface) width(text string, size float64, bold bool) float64 {
 		}
 		sum += int(advance)
 	}
-	return float64(sum) / 64 / em * size * point
+	return float64(sum) / 64 / em * size * point * t.stretch
 }

@@ -1,6 +1,7 @@
 package ticket
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -54,13 +55,16 @@ func fitting(word string, width float64, measure func(string) float64) int {
 	return end
 }
 
-// clip keeps some lines of several and marks that there were more.
-func clip(lines []string, most int) []string {
+// clip keeps some lines of several and marks that there were more, no wider than a width.
+func clip(lines []string, most int, width float64, measure func(string) float64) []string {
 	if len(lines) <= most {
 		return lines
 	}
-	out := append([]string(nil), lines[:most]...)
+	out := slices.Clone(lines[:most])
 	last := []rune(out[most-1])
-	out[most-1] = string(last[:max(len(last)-1, 0)]) + "…"
+	for len(last) > 0 && measure(string(last)+"…") > width {
+		last = last[:len(last)-1]
+	}
+	out[most-1] = strings.TrimRight(string(last), " ") + "…"
 	return out
 }
