@@ -48,6 +48,23 @@ func Open(ctx context.Context, path string) (*Book, error) {
 	return b, nil
 }
 
+// OpenOld opens a book that is there; for what only reads. The error says so when there is none.
+func OpenOld(ctx context.Context, path string) (*Book, error) {
+	if err := there(path); err != nil {
+		return nil, fmt.Errorf("book %s: open: %w", path, err)
+	}
+	return Open(ctx, path)
+}
+
+// there says when there is no file.
+func there(path string) error {
+	_, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return errors.New("there is no such book; name the one that you mean with --book FILE")
+	}
+	return err
+}
+
 // Close closes the book. Everything is saved already.
 func (b *Book) Close() error {
 	if err := b.db.Close(); err != nil {

@@ -3,6 +3,7 @@ package book
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 	"sync"
 	"time"
@@ -27,10 +28,15 @@ func (e *MovedError) Error() string {
 // Append records an event of a job of which the caller knows the first known events. When it returns nil the event is
 // on the disk, a mishap's together with its plan; otherwise nothing is written. The error is or wraps a *MovedError when
 // the job has not that many events, and says what is wrong when the event does not fit where the job stands.
-func (b *Book) Append(ctx context.Context, job int64, known int, e run.Event) error {
+//
+// also are records that are written with the event, such as the string that was cut for it; one whose UID the book has
+// already is not written again.
+func (b *Book) Append(ctx context.Context, job int64, known int, e run.Event, also ...Record) error {
 	err := b.appender.prepare(ctx, b.db)
 	if err == nil {
-		err = b.write(ctx, func(tx *sql.Tx) error { return b.appender.event(ctx, tx, job, known, e) })
+		err = b.write(ctx, func(tx *sql.Tx) error {
+			return errors.Join(b.appender.event(ctx, tx, job, known, e), addNew(ctx, tx, also))
+		})
 	}
 	if err != nil {
 		return b.problem(fmt.Sprintf("write to job %d", job), err)

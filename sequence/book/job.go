@@ -6,15 +6,23 @@ import (
 	"fmt"
 	"time"
 
+	"pullcard/sequence/house"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/run"
 )
 
-// Draft is a job before it is in the book.
+// Draft is a job before it is begun.
 type Draft struct {
+	// UID is that of a job which waits in the book already, empty for a new one.
+	UID string
+	// Fields are what is known of the job besides, as a record of house.Job has them; a field that the waiting job has
+	// already stays.
+	Fields         house.Fields
 	Player, Racket string // as people write them, may be empty
 	File           string // the job file's path
 	Source         []byte // its content, from which the plan was made
+	Machine        string // by its name, may be empty
+	Stringer       string // likewise
 	At             time.Time
 	Plan           *plan.Plan // has steps
 }
@@ -22,6 +30,7 @@ type Draft struct {
 // Entry is what a list shows of a job. Its JSON form is the beginning of the export's.
 type Entry struct {
 	ID          int64      `json:"id"`
+	UID         string     `json:"-"` // that of the job's record
 	Player      string     `json:"player"`
 	Racket      string     `json:"racket"`
 	Frame       string     `json:"frame"`
@@ -30,6 +39,8 @@ type Entry struct {
 	State       run.Status `json:"state"`
 	Step        int        `json:"step"`  // the current one, the last one when the job is done
 	Steps       int        `json:"steps"` // of the plan that is followed now
+	Mains       string     `json:"-"`     // the tensions as ordered
+	Crosses     string     `json:"-"`
 	File        string     `json:"-"`
 	Made        time.Time  `json:"-"`
 	Last        time.Time  `json:"-"` // when the last event happened, Made when there is none
@@ -49,7 +60,9 @@ type Filter struct {
 	State run.Status // only jobs in this state, unless empty
 }
 
-// NewJob writes a job that stands at its first step and returns its number. Jobs with the very same plan share it.
+// NewJob writes a job that stands at its first step and returns its number. Jobs with the very same plan share it. The
+// player, the racket and the machine that the draft names are taken from the book's records, and added where there is
+// none of that name.
 func (b *Book) NewJob(ctx context.Context, d Draft) (id int64, err error) {
 	if d.Plan == nil || len(d.Plan.Steps) == 0 {
 		return 0, fmt.Errorf("book: a job needs a plan with steps")
@@ -59,14 +72,21 @@ func (b *Book) NewJob(ctx context.Context, d Draft) (id int64, err error) {
 		return 0, fmt.Errorf("book: time of the job: %w", err)
 	}
 	err = b.write(ctx, func(tx *sql.Tx) error {
+		card, err := begin(ctx, tx, d)
+		if err != nil {
+			return err
+		}
 		planID, err := keepPlan(ctx, tx, d.Plan)
 		if err != nil {
 			return err
 		}
-		return tx.QueryRowContext(ctx, `INSERT INTO jobs (player, racket, frame, technique, plan, steps, step, state, made, last, file, source)
-			VALUES (?1, ?2, ?3, ?4, ?5, ?6, 1, ?7, ?8, ?8, ?9, ?10) RETURNING id`,
-			d.Player, d.Racket, d.Plan.Frame, d.Plan.Technique, planID, len(d.Plan.Steps), run.Open, string(at), d.File,
-			nonNil(d.Source)).Scan(&id)
+		id = card.ID
+		t := d.Plan.Terms
+		_, err = tx.ExecContext(ctx, `INSERT INTO jobs (id, uid, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses)
+			VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, ?9, ?10, ?10, ?11, ?12, ?13, ?14)`,
+			card.ID, card.UID, d.Player, d.Racket, d.Plan.Frame, d.Plan.Technique, planID, len(d.Plan.Steps), run.Open, string(at), d.File,
+			nonNil(d.Source), t.PullMains.Ordered, t.PullCrosses.Ordered)
+		return err
 	})
 	if err != nil {
 		return 0, b.problem("write the new job", err)
@@ -95,7 +115,7 @@ func (b *Book) Jobs(ctx context.Context, f Filter) ([]Entry, error) {
 	return list, nil
 }
 
-const selectEntries = `SELECT jobs.id, player, racket, frame, technique, fingerprint, state, step, steps, file, made, last
+const selectEntries = `SELECT jobs.id, jobs.uid, player, racket, frame, technique, fingerprint, jobs.state, step, steps, mains, crosses, file, made, last
 	FROM jobs JOIN plans ON plans.id = jobs.plan`
 
 func entries(ctx context.Context, q querier, query string, args ...any) (list []Entry, err error) {
@@ -115,8 +135,8 @@ func entries(ctx context.Context, q querier, query string, args ...any) (list []
 }
 
 func scanEntry(rows *sql.Rows) (e Entry, err error) {
-	err = rows.Scan(&e.ID, &e.Player, &e.Racket, &e.Frame, &e.Technique, &e.Fingerprint, &e.State, &e.Step, &e.Steps,
-		&e.File, moment{&e.Made}, moment{&e.Last})
+	err = rows.Scan(&e.ID, &e.UID, &e.Player, &e.Racket, &e.Frame, &e.Technique, &e.Fingerprint, &e.State, &e.Step, &e.Steps,
+		&e.Mains, &e.Crosses, &e.File, moment{&e.Made}, moment{&e.Last})
 	return e, err
 }
 
@@ -146,3 +166,39 @@ func (b *Book) Job(ctx context.Context, id int64) (*Job, error) {
 }
 
 func noJob(id int64) error { return fmt.Errorf("there is no job %d in it", id) }
+
+// Finished lists the numbers of the newest finished jobs, those of one stringer where a UID is given.
+func (b *Book) Finished(ctx context.Context, stringer string, limit int) (ids []int64, err error) {
+	query, args := "SELECT jobs.id FROM jobs WHERE jobs.state = 'done' ORDER BY jobs.id DESC LIMIT ?", []any{limit}
+	if stringer != "" {
+		query = `SELECT jobs.id FROM jobs JOIN records ON records.uid = jobs.uid
+			WHERE jobs.state = 'done' AND json_extract(body, '$.stringer') = ? ORDER BY jobs.id DESC LIMIT ?`
+		args = []any{stringer, limit}
+	}
+	rows, err := b.db.QueryContext(ctx, query, args...)
+	if err != nil {
+		return nil, b.problem("list finished jobs", err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var id int64
+		if err := rows.Scan(&id); err != nil {
+			return nil, b.problem("list finished jobs", err)
+		}
+		ids = append(ids, id)
+	}
+	if err := rows.Err(); err != nil {
+		return nil, b.problem("list finished jobs", err)
+	}
+	return ids, nil
+}
+
+// Text is the file name and the text from which a job was made, or will be while it waits.
+func (b *Book) Text(ctx context.Context, uid string) (file string, text []byte, err error) {
+	err = b.db.QueryRowContext(ctx, `SELECT coalesce(jobs.file, json_extract(body, '$.file'), ''), coalesce(jobs.source, CAST(json_extract(body, '$.text') AS BLOB), x'')
+		FROM records LEFT JOIN jobs ON jobs.uid = records.uid WHERE records.uid = ?`, uid).Scan(&file, &text)
+	if err != nil {
+		return "", nil, b.problem("read a job's text", err)
+	}
+	return file, text, nil
+}

@@ -41,7 +41,8 @@ func TestJobComesBackAsItWasWritten(t *testing.T) {
 	}
 	assert.True(t, j.Made.Equal(clock(0)))
 	assert.True(t, j.Last.Equal(clock(2)))
-	j.Made, j.Last = time.Time{}, time.Time{}
+	assert.Len(t, j.UID, 32)
+	j.Made, j.Last, j.UID = time.Time{}, time.Time{}, ""
 	assert.Equal(t, Entry{ID: id, Player: "Player one", Racket: "Racket two", Frame: "Invented sixteen", Technique: "Two pieces",
 		Fingerprint: "f003", State: run.Open, Step: 3, Steps: 4, File: "/somewhere/job.toml"}, j.Entry)
 }

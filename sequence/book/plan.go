@@ -17,9 +17,14 @@ func keepPlan(ctx context.Context, tx *sql.Tx, p *plan.Plan) (id int64, err erro
 	if err != nil {
 		return 0, fmt.Errorf("write the plan: %w", err)
 	}
-	err = tx.QueryRowContext(ctx, "SELECT id FROM plans WHERE fingerprint = ? AND body = ?", p.Plan, body).Scan(&id)
+	return keepBody(ctx, tx, p, body)
+}
+
+// keepBody does the same for a plan that is written already.
+func keepBody(ctx context.Context, q querier, p *plan.Plan, body []byte) (id int64, err error) {
+	err = q.QueryRowContext(ctx, "SELECT id FROM plans WHERE fingerprint = ? AND body = ?", p.Plan, body).Scan(&id)
 	if errors.Is(err, sql.ErrNoRows) {
-		err = tx.QueryRowContext(ctx, "INSERT INTO plans (fingerprint, body, length) VALUES (?, ?, ?) RETURNING id",
+		err = q.QueryRowContext(ctx, "INSERT INTO plans (fingerprint, body, length) VALUES (?, ?, ?) RETURNING id",
 			p.Plan, body, len(p.Steps)).Scan(&id)
 	}
 	return id, err

@@ -3,6 +3,8 @@ package book
 import (
 	"errors"
 	"fmt"
+	"io/fs"
+	"syscall"
 
 	"modernc.org/sqlite"
 	sqlite3 "modernc.org/sqlite/lib"
@@ -10,13 +12,35 @@ import (
 
 // problem wraps an error with the file, what was being done and, where storage is the cause, what to do about it.
 func (b *Book) problem(doing string, err error) error {
-	var e *sqlite.Error
-	if errors.As(err, &e) {
-		if advice := advice(e.Code()); advice != "" {
-			return fmt.Errorf("book %s: %s: %s (%w)", b.path, doing, advice, err)
-		}
+	return problem("book "+b.path, doing, err)
+}
+
+// problem does the same for any file.
+func problem(file, doing string, err error) error {
+	advice := ""
+	if e := (*sqlite.Error)(nil); errors.As(err, &e) {
+		advice = adviceOn(e.Code())
+	} else if errors.Is(err, syscall.ENOSPC) {
+		advice = adviceOn(sqlite3.SQLITE_FULL)
+	} else if errors.Is(err, fs.ErrPermission) || errors.Is(err, syscall.EROFS) {
+		advice = adviceOn(sqlite3.SQLITE_READONLY)
 	}
-	return fmt.Errorf("book %s: %s: %w", b.path, doing, err)
+	if advice == "" {
+		return fmt.Errorf("%s: %s: %w", file, doing, err)
+	}
+	return fmt.Errorf("%s: %s: %s (%w)", file, doing, advice, err)
+}
+
+// damaged says whether a file cannot be read as a database, or not all of it.
+func damaged(err error) bool {
+	var e *sqlite.Error
+	return noDatabase(err) || errors.As(err, &e) && e.Code()&0xff == sqlite3.SQLITE_CORRUPT
+}
+
+// noDatabase says whether a file does not begin like one.
+func noDatabase(err error) bool {
+	var e *sqlite.Error
+	return errors.As(err, &e) && e.Code()&0xff == sqlite3.SQLITE_NOTADB
 }
 
 // busy says whether another program held a lock for too long.
@@ -25,8 +49,8 @@ func busy(err error) bool {
 	return errors.As(err, &e) && e.Code()&0xff == sqlite3.SQLITE_BUSY
 }
 
-// advice says in plain words what stands in the way and what to do, empty for a code that no one can do anything about.
-func advice(code int) string {
+// adviceOn says in plain words what stands in the way and what to do, empty for a code that no one can do anything about.
+func adviceOn(code int) string {
 	switch code & 0xff { // the rest of a code only narrows it down
 	case sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED:
 		return "another program keeps the book locked; nothing was changed, close it there and try again"

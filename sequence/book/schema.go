@@ -55,6 +55,46 @@ func scripts() []string {
 		`ALTER TABLE events ADD COLUMN plan INTEGER REFERENCES plans (id);
 		ALTER TABLE plans ADD COLUMN length INTEGER NOT NULL DEFAULT 0;
 		UPDATE plans SET length = coalesce((SELECT steps FROM jobs WHERE jobs.plan = plans.id), 0);`,
+
+		// What the house keeps beside the work. A record's uid is the same in every book; its number counts within its kind
+		// and this book. Times are UTC and of one length, so that they sort. Every job has a record of the same uid and number,
+		// which says whose it is; a job that waits has only that. The trigger serves a program that knows only the scripts above.
+		`CREATE TABLE records (
+			uid     TEXT NOT NULL UNIQUE,
+			kind    TEXT NOT NULL,
+			id      INTEGER NOT NULL,
+			owner   TEXT NOT NULL,
+			at      TEXT NOT NULL,
+			words   TEXT NOT NULL,
+			body    TEXT NOT NULL,
+			state   TEXT NOT NULL CHECK (state IN ('kept', 'left', 'forgotten')),
+			waiting INTEGER NOT NULL,
+			UNIQUE (kind, id)
+		) STRICT;
+		CREATE INDEX records_owner ON records (owner, kind, at) WHERE owner <> '';
+		CREATE INDEX records_kind ON records (kind, at);
+		CREATE INDEX records_waiting ON records (at) WHERE waiting = 1;
+		CREATE TABLE corrections (
+			uid  TEXT NOT NULL REFERENCES records (uid),
+			seq  INTEGER NOT NULL,
+			at   TEXT NOT NULL,
+			why  TEXT NOT NULL,
+			body TEXT NOT NULL,
+			PRIMARY KEY (uid, seq)
+		) STRICT, WITHOUT ROWID;
+		ALTER TABLE jobs ADD COLUMN uid TEXT;
+		ALTER TABLE jobs ADD COLUMN mains TEXT NOT NULL DEFAULT '';
+		ALTER TABLE jobs ADD COLUMN crosses TEXT NOT NULL DEFAULT '';
+		UPDATE jobs SET uid = 'old-' || id || '-' || made || '-' || (SELECT fingerprint FROM plans WHERE plans.id = jobs.plan),
+			mains = coalesce((SELECT json_extract(CAST(body AS TEXT), '$.terms.tension_mains.ordered') FROM plans WHERE plans.id = jobs.plan), ''),
+			crosses = coalesce((SELECT json_extract(CAST(body AS TEXT), '$.terms.tension_crosses.ordered') FROM plans WHERE plans.id = jobs.plan), '');
+		CREATE UNIQUE INDEX jobs_uid ON jobs (uid);
+		INSERT INTO records SELECT uid, 'job', id, '', strftime('%Y-%m-%dT%H:%M:%f000000Z', made), '', '{}', 'kept', 0 FROM jobs;
+		CREATE TRIGGER jobs_record AFTER INSERT ON jobs WHEN NEW.uid IS NULL BEGIN
+			UPDATE jobs SET uid = lower(hex(randomblob(16))) WHERE id = NEW.id;
+			INSERT INTO records SELECT uid, 'job', (SELECT coalesce(max(id), 0) + 1 FROM records WHERE kind = 'job'), '', strftime('%Y-%m-%dT%H:%M:%f000000Z', made), '', '{}', 'kept', 0
+				FROM jobs WHERE id = NEW.id;
+		END;`,
 	}
 }
 
@@ -81,12 +121,8 @@ func (b *Book) ready(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if !m.fresh() && m.application != application {
-		return fmt.Errorf("the file belongs to another program; name another file for the book")
-	}
-	if m.version > len(scripts()) {
-		return fmt.Errorf("the book was written by a newer version of this program (book version %d, this program knows up to %d); use that one",
-			m.version, len(scripts()))
+	if err := m.ours(); err != nil {
+		return err
 	}
 	// The file keeps this. A copy that was made by other means may have lost it, so it is asked for each time. SQLite does
 	// not wait here while another program opens a book that has not got it yet; that program then sets it.

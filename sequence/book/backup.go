@@ -1,0 +1,97 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+
+	"modernc.org/sqlite"
+)
+
+// stretch is how many pages are copied between two looks at whether the copy is still wanted: a mebibyte.
+const stretch = 256
+
+// Backup copies the book, as it is at one moment, into a new file for its owner's eyes only. Others may work on the book
+// meanwhile; neither waits for the other. The copy is one file that needs no other, proven to be whole before it
+// gets its name. A file that is there is never overwritten, and a copy that fails or is stopped leaves nothing behind.
+//
+// progress, which may be nil, is told how many of the pages are done.
+func (b *Book) Backup(ctx context.Context, path string, progress func(done, total int)) error {
+	err := place(path, func(temporary string) error {
+		if err := copyPages(ctx, b.path, temporary, progress); err != nil {
+			return err
+		}
+		return proven(ctx, temporary)
+	})
+	if err != nil {
+		return problem("copy "+path+" of the book "+b.path, "write", err)
+	}
+	return nil
+}
+
+// copyPages copies a book into an empty file. It reads on a connection of its own in one transaction: so it sees one
+// moment, and no change of somebody else starts the copy over.
+func copyPages(ctx context.Context, from, to string, progress func(done, total int)) error {
+	err := alone(ctx, from, func(conn *sql.Conn) error {
+		var tables int
+		if _, err := conn.ExecContext(ctx, "BEGIN"); err != nil {
+			return err
+		}
+		if err := conn.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema").Scan(&tables); err != nil {
+			return err // the transaction ends with the connection
+		}
+		return conn.Raw(func(driver any) error {
+			copying, err := driver.(copier).NewBackup(address(to))
+			if err != nil {
+				return err
+			}
+			return through(ctx, copying, progress)
+		})
+	})
+	if err != nil {
+		return err
+	}
+	// The copy has the book's journal mode, with which other files would lie beside it as soon as it is looked at.
+	return alone(ctx, to, func(conn *sql.Conn) error {
+		_, err := conn.ExecContext(ctx, "PRAGMA journal_mode = DELETE")
+		return err
+	})
+}
+
+// copier is what the driver's connections can do beside the usual.
+type copier interface {
+	NewBackup(to string) (*sqlite.Backup, error)
+	NewRestore(from string) (*sqlite.Backup, error)
+}
+
+// alone gives a connection of its own to a file.
+func alone(ctx context.Context, path string, work func(*sql.Conn) error) error {
+	db, err := sql.Open("sqlite", address(path))
+	if err != nil {
+		return err
+	}
+	conn, err := db.Conn(ctx)
+	if err != nil {
+		return errors.Join(err, db.Close())
+	}
+	return errors.Join(work(conn), conn.Close(), db.Close())
+}
+
+// through copies stretch by stretch until all is done or ctx is.
+func through(ctx context.Context, copying *sqlite.Backup, progress func(done, total int)) error {
+	for more := true; more; {
+		err := ctx.Err()
+		if err == nil {
+			more, err = copying.Step(stretch)
+		}
+		if err != nil {
+			_ = copying.Finish() // says the same once more
+			return fmt.Errorf("stopped after %d of %d pages: %w", copying.PageCount()-copying.Remaining(), copying.PageCount(), err)
+		}
+		if progress != nil {
+			progress(copying.PageCount()-copying.Remaining(), copying.PageCount())
+		}
+	}
+	return copying.Finish()
+}

@@ -1,0 +1,209 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"maps"
+	"strings"
+
+	"pullcard/sequence/house"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/run"
+)
+
+// Checked says what a check saw and what it found wrong, which is nothing in a book that is sound.
+type Checked struct {
+	Jobs, Events, Records int
+	Findings              []string
+}
+
+// Check goes through the whole book: every page, every job with its events, every record. It changes nothing. progress,
+// which may be nil, is told how many of the jobs and records are done.
+func (b *Book) Check(ctx context.Context, progress func(done, total int)) (Checked, error) {
+	c := checker{plans: map[int64]*plan.Plan{}, progress: progress}
+	err := b.read(ctx, func(tx *sql.Tx) error { return c.all(ctx, tx) })
+	if damaged(err) {
+		c.add("what is in it cannot be read any further: %v", err)
+		err = nil
+	}
+	if err != nil {
+		return Checked{}, b.problem("check", err)
+	}
+	return c.Checked, nil
+}
+
+type checker struct {
+	Checked
+	plans       map[int64]*plan.Plan // some of those that were read; most jobs share theirs
+	progress    func(done, total int)
+	done, total int
+}
+
+func (c *checker) add(format string, args ...any) {
+	c.Findings = append(c.Findings, strings.ReplaceAll(fmt.Sprintf(format, args...), "\n", "; "))
+}
+
+func (c *checker) step() {
+	if c.done++; c.progress != nil && (c.done%256 == 0 || c.done == c.total) {
+		c.progress(c.done, c.total)
+	}
+}
+
+func (c *checker) all(ctx context.Context, tx *sql.Tx) error {
+	wrong, err := sound(ctx, tx)
+	c.Findings = append(c.Findings, wrong...)
+	if err != nil {
+		return err
+	}
+	if err := tx.QueryRowContext(ctx, "SELECT (SELECT count(*) FROM records) + (SELECT count(*) FROM jobs)").Scan(&c.total); err != nil {
+		return err
+	}
+	if err := c.jobs(ctx, tx); err != nil {
+		return err
+	}
+	if err := c.records(ctx, tx); err != nil {
+		return err
+	}
+	return c.corrections(ctx, tx)
+}
+
+// jobs holds every job against its events and sees that it has its record.
+func (c *checker) jobs(ctx context.Context, tx *sql.Tx) error {
+	rows, err := tx.QueryContext(ctx, `SELECT jobs.id, jobs.plan, jobs.state, jobs.step, jobs.steps, coalesce(records.kind, '')
+		FROM jobs LEFT JOIN records ON records.uid = jobs.uid ORDER BY jobs.id`)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var id, first int64
+		var state run.Status
+		var step, steps int
+		var kind house.Name
+		if err := rows.Scan(&id, &first, &state, &step, &steps, &kind); err != nil {
+			return err
+		}
+		c.Jobs++
+		c.step()
+		if kind != house.Job {
+			c.add("job %d has no record", id)
+		}
+		s, err := c.fold(ctx, tx, id, first)
+		switch {
+		case damaged(err) || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded):
+			return err
+		case err != nil:
+			c.add("job %d: %v", id, err)
+		case s.Status() != state || s.Current() != step || s.Steps() != steps:
+			c.add("job %d is written as %s at step %d of %d; by its events it is %s at step %d of %d", id, state, step, steps, s.Status(), s.Current(), s.Steps())
+		}
+	}
+	return rows.Err()
+}
+
+func (c *checker) fold(ctx context.Context, tx *sql.Tx, id, first int64) (s run.State, err error) {
+	list, err := wholeEvents(ctx, tx, id)
+	if err != nil {
+		return s, err
+	}
+	c.Events += len(list)
+	begun, err := c.plan(ctx, tx, first)
+	if err != nil {
+		return s, err
+	}
+	told := make([]run.Event, len(list))
+	for i, e := range list {
+		told[i] = e.Event
+		if e.Plan == 0 {
+			continue
+		}
+		if told[i].Plan, err = c.plan(ctx, tx, e.Plan); err != nil {
+			return s, err
+		}
+	}
+	return run.Fold(begun, told)
+}
+
+// plan reads a plan and keeps some of those that it read.
+func (c *checker) plan(ctx context.Context, q querier, id int64) (*plan.Plan, error) {
+	if p, ok := c.plans[id]; ok {
+		return p, nil
+	}
+	var body []byte
+	if err := q.QueryRowContext(ctx, "SELECT body FROM plans WHERE id = ?", id).Scan(&body); err != nil {
+		return nil, fmt.Errorf("plan %d: %w", id, err)
+	}
+	p, err := readPlan(body)
+	if err != nil {
+		return nil, err
+	}
+	if len(c.plans) >= 64 {
+		clear(c.plans)
+	}
+	c.plans[id] = p
+	return p, nil
+}
+
+// records holds every record against its kind and sees that what it names is there.
+func (c *checker) records(ctx context.Context, tx *sql.Tx) error {
+	rows, err := tx.QueryContext(ctx, "SELECT uid, kind, id, at, state, CAST(body AS BLOB), owner, words FROM records ORDER BY kind, id")
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var r Record
+		var body []byte
+		var at, owner, words string
+		if err := rows.Scan(&r.UID, &r.Kind, &r.ID, &at, &r.State, &body, &owner, &words); err != nil {
+			return err
+		}
+		c.Records++
+		c.step()
+		err := r.At.UnmarshalText([]byte(at))
+		if err = errors.Join(err, json.Unmarshal(body, &r.Fields)); err == nil {
+			err = fits(ctx, tx, r, owner, words)
+		}
+		if ctx.Err() != nil || damaged(err) {
+			return errors.Join(ctx.Err(), err)
+		}
+		if err != nil {
+			c.add("%s %d: %v", r.Kind, r.ID, err)
+		}
+	}
+	return rows.Err()
+}
+
+// fits says what is wrong with a record and with what is kept beside it.
+func fits(ctx context.Context, q querier, r Record, owner, words string) error {
+	if r.State == Forgotten {
+		if len(r.Fields) > 0 || words != "" || r.Kind != house.Player {
+			return errors.New("it was forgotten, but something is kept of it")
+		}
+		return nil
+	}
+	k, fields, err := check(ctx, q, r.Kind, r.Fields, r.At)
+	switch {
+	case err != nil:
+		return err
+	case !maps.Equal(fields, r.Fields):
+		return errors.New("its fields are not written as they are kept")
+	case owner != fields[k.Owner]:
+		return errors.New("it is filed under another owner")
+	case words != k.Words(fields):
+		return errors.New("it is found by other words than it has")
+	}
+	return nil
+}
+
+// corrections sees that what records said before can be read.
+func (c *checker) corrections(ctx context.Context, tx *sql.Tx) error {
+	list, err := texts(ctx, tx, `SELECT uid || ' ' || seq FROM corrections WHERE NOT json_valid(body) OR json_type(body) <> 'object' LIMIT 100`)
+	for _, which := range list {
+		c.add("correction %s cannot be read", which)
+	}
+	return err
+}

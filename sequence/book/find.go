@@ -1,0 +1,193 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"pullcard/sequence/house"
+)
+
+const selectRecords = "SELECT uid, kind, id, at, state, body FROM records"
+
+// stampForm is how the book writes the time of a record: in one zone and of one length, so that it sorts.
+const stampForm = "2006-01-02T15:04:05.000000000Z"
+
+func stamp(t time.Time) string { return t.UTC().Format(stampForm) }
+
+func records(ctx context.Context, q querier, query string, args ...any) (list []Record, err error) {
+	rows, err := q.QueryContext(ctx, query, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		r, err := scanRecord(rows)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, r)
+	}
+	return list, rows.Err()
+}
+
+func scanRecord(rows *sql.Rows, more ...any) (r Record, err error) {
+	var body sql.RawBytes
+	if err := rows.Scan(append([]any{&r.UID, &r.Kind, &r.ID, moment{&r.At}, &r.State, &body}, more...)...); err != nil {
+		return r, err
+	}
+	if err := json.Unmarshal(body, &r.Fields); err != nil {
+		return r, fmt.Errorf("%s %d: %w", r.Kind, r.ID, err)
+	}
+	return r, nil
+}
+
+func record(ctx context.Context, q querier, uid string) (Record, error) {
+	list, err := records(ctx, q, selectRecords+" WHERE uid = ?", uid)
+	if err == nil && len(list) == 0 {
+		err = fmt.Errorf("there is no such record in it")
+	}
+	if err != nil {
+		return Record{}, err
+	}
+	return list[0], nil
+}
+
+// Record reads one record.
+func (b *Book) Record(ctx context.Context, uid string) (Record, error) {
+	r, err := record(ctx, b.db, uid)
+	if err != nil {
+		return r, b.problem("read a record", err)
+	}
+	return r, nil
+}
+
+// Corrections are what a record said before each correction, the oldest first.
+func (b *Book) Corrections(ctx context.Context, uid string) ([]Correction, error) {
+	list, err := corrections(ctx, b.db, uid)
+	if err != nil {
+		return nil, b.problem("read corrections", err)
+	}
+	return list, nil
+}
+
+func corrections(ctx context.Context, q querier, uid string) ([]Correction, error) {
+	rows, err := q.QueryContext(ctx, "SELECT at, why, body FROM corrections WHERE uid = ? ORDER BY seq", uid)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	list := []Correction{}
+	for rows.Next() {
+		var c Correction
+		var body sql.RawBytes
+		if err := rows.Scan(moment{&c.At}, &c.Why, &body); err != nil {
+			return nil, err
+		}
+		if err := json.Unmarshal(body, &c.Before); err != nil {
+			return nil, err
+		}
+		list = append(list, c)
+	}
+	return list, rows.Err()
+}
+
+// Find lists the records of a kind in whose names all the words of letters occur, those that begin with them first and
+// then the newest; no letters find all. limit is the most that are wanted, 0 for all of them.
+func (b *Book) Find(ctx context.Context, kind house.Name, letters string, limit int) ([]Record, error) {
+	list, err := find(ctx, b.db, kind, letters, limit)
+	if err != nil {
+		return nil, b.problem("find a "+string(kind), err)
+	}
+	return list, nil
+}
+
+func find(ctx context.Context, q querier, kind house.Name, letters string, limit int) ([]Record, error) {
+	query, args := selectRecords+" WHERE kind = ? AND state = 'kept'", []any{kind}
+	folded := house.Fold(letters)
+	for _, word := range strings.Fields(folded) {
+		query += " AND instr(words, ?) > 0"
+		args = append(args, word)
+	}
+	query += " ORDER BY substr(words, 1, length(?)) <> ?, at DESC, id DESC"
+	args = append(args, folded, folded)
+	if limit > 0 {
+		query += " LIMIT ?"
+		args = append(args, limit)
+	}
+	return records(ctx, q, query, args...)
+}
+
+// Of lists the records of a kind that belong to an owner, the newest first.
+func (b *Book) Of(ctx context.Context, kind house.Name, owner string) ([]Record, error) {
+	list, err := records(ctx, b.db, selectRecords+" WHERE owner = ? AND kind = ? AND state = 'kept' ORDER BY at DESC, id DESC", owner, kind)
+	if err != nil {
+		return nil, b.problem("list records", err)
+	}
+	return list, nil
+}
+
+// One is the record of a kind that somebody means: by its UID, its number or by letters of its name. The error is or
+// wraps an *AmbiguousError when that may be several.
+func (b *Book) One(ctx context.Context, kind house.Name, asked string) (Record, error) {
+	r, err := one(ctx, b.db, kind, asked)
+	if err != nil {
+		return r, b.problem("find a "+string(kind), err)
+	}
+	return r, nil
+}
+
+func one(ctx context.Context, q querier, kind house.Name, asked string) (Record, error) {
+	where, arg := " WHERE kind = ? AND uid = ?", any(asked)
+	if id, err := strconv.ParseInt(asked, 10, 64); err == nil {
+		where, arg = " WHERE kind = ? AND id = ?", id
+	}
+	list, err := records(ctx, q, selectRecords+where, kind, arg)
+	if err == nil && len(list) == 0 && house.Fold(asked) != "" {
+		list, err = find(ctx, q, kind, asked, 0)
+		list = exact(list, asked)
+	}
+	switch {
+	case err != nil:
+		return Record{}, err
+	case len(list) == 0:
+		return Record{}, fmt.Errorf("there is no %s %q in it", kind, asked)
+	case len(list) > 1:
+		return Record{}, &AmbiguousError{asked, list[:min(len(list), 8)]}
+	}
+	return list[0], nil
+}
+
+// exact keeps of several records those whose whole name was written, where there are such.
+func exact(list []Record, asked string) []Record {
+	var same []Record
+	for _, r := range list {
+		if house.Fold(r.Label()) == house.Fold(asked) {
+			same = append(same, r)
+		}
+	}
+	if len(same) > 0 {
+		return same
+	}
+	return list
+}
+
+// named is the record of a kind with just this name, made when there is none.
+func named(ctx context.Context, tx *sql.Tx, r Record) (Record, error) {
+	list, err := find(ctx, tx, r.Kind, r.Label(), 0)
+	if err != nil {
+		return r, err
+	}
+	k, _ := house.Find(r.Kind)
+	for _, there := range list {
+		if house.Fold(there.Label()) == house.Fold(r.Label()) && there.Fields[k.Owner] == r.Fields[k.Owner] {
+			return there, nil
+		}
+	}
+	r.UID, r.State = "", Kept
+	return add(ctx, tx, r)
+}

@@ -1,0 +1,189 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"slices"
+
+	"pullcard/sequence/house"
+	"pullcard/sequence/run"
+)
+
+// Card is a job's record with what the book knows of it.
+type Card struct {
+	Record
+	Entry    *Entry   `json:"strung,omitempty"` // nil while the job waits
+	Readings []Record `json:"readings"`         // the oldest first
+	Verdicts []Record `json:"verdicts"`         // likewise
+}
+
+const (
+	selectCards = `SELECT records.uid, records.kind, records.id, records.at, records.state, records.body,
+	jobs.id, jobs.uid, player, racket, frame, technique, fingerprint, jobs.state, step, steps, mains, crosses, file, made, last
+	FROM records LEFT JOIN (jobs JOIN plans ON plans.id = jobs.plan) ON jobs.uid = records.uid`
+	selectSaid = `SELECT said.uid, said.kind, said.id, said.at, said.state, said.body FROM records
+	JOIN records AS said ON said.owner = records.uid AND said.kind IN ('reading', 'verdict') AND said.state = 'kept'`
+)
+
+// History lists the jobs of a player with their readings and verdicts, the newest first.
+func (b *Book) History(ctx context.Context, player string) ([]Card, error) {
+	list, err := b.cards(ctx, "records.owner = ? AND records.kind = 'job' AND records.state = 'kept'", player)
+	if err != nil {
+		return nil, b.problem("read a history", err)
+	}
+	return list, nil
+}
+
+// Card reads the card of one job by its UID.
+func (b *Book) Card(ctx context.Context, uid string) (Card, error) {
+	list, err := b.cards(ctx, "records.uid = ? AND records.kind = 'job'", uid)
+	if err == nil && len(list) == 0 {
+		err = fmt.Errorf("there is no such job in it")
+	}
+	if err != nil {
+		return Card{}, b.problem("read a job", err)
+	}
+	return list[0], nil
+}
+
+// Queue lists the jobs that wait and have not been begun, in the order in which they were added.
+func (b *Book) Queue(ctx context.Context) ([]Record, error) {
+	list, err := records(ctx, b.db, selectRecords+" WHERE waiting = 1 ORDER BY at, id")
+	if err != nil {
+		return nil, b.problem("list the queue", err)
+	}
+	return list, nil
+}
+
+// cards reads jobs and what was said of them in one moment.
+func (b *Book) cards(ctx context.Context, where string, arg any) (list []Card, err error) {
+	err = b.read(ctx, func(tx *sql.Tx) error {
+		if list, err = scanCards(ctx, tx, selectCards+" WHERE "+where+" ORDER BY records.at DESC, records.id DESC", arg); err != nil {
+			return err
+		}
+		said, err := records(ctx, tx, selectSaid+" WHERE "+where+" ORDER BY said.at, said.id", arg)
+		attach(list, said)
+		return err
+	})
+	return list, err
+}
+
+// attach gives each job what was said of it.
+func attach(list []Card, said []Record) {
+	at := map[string]*Card{}
+	for i := range list {
+		at[list[i].UID] = &list[i]
+	}
+	for _, r := range said {
+		c := at[r.Fields["job"]]
+		switch {
+		case c == nil:
+		case r.Kind == house.Reading:
+			c.Readings = append(c.Readings, r)
+		default:
+			c.Verdicts = append(c.Verdicts, r)
+		}
+	}
+}
+
+func scanCards(ctx context.Context, q querier, query string, args ...any) ([]Card, error) {
+	rows, err := q.QueryContext(ctx, query, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	list := []Card{}
+	for rows.Next() {
+		var c Card
+		var e entryRow
+		if c.Record, err = scanRecord(rows, e.into()...); err != nil {
+			return nil, err
+		}
+		c.Entry = e.entry()
+		c.Readings, c.Verdicts = []Record{}, []Record{}
+		list = append(list, c)
+	}
+	return list, rows.Err()
+}
+
+// entryRow takes the columns of a job that may not be there.
+type entryRow struct {
+	id, step, steps                                                    sql.NullInt64
+	uid, player, racket, frame, technique, plan, state, mains, crosses sql.NullString
+	file, made, last                                                   sql.NullString
+}
+
+func (e *entryRow) into() []any {
+	return []any{&e.id, &e.uid, &e.player, &e.racket, &e.frame, &e.technique, &e.plan, &e.state, &e.step, &e.steps, &e.mains, &e.crosses,
+		&e.file, &e.made, &e.last}
+}
+
+func (e *entryRow) entry() *Entry {
+	if !e.id.Valid {
+		return nil
+	}
+	out := &Entry{ID: e.id.Int64, UID: e.uid.String, Player: e.player.String, Racket: e.racket.String, Frame: e.frame.String,
+		Technique: e.technique.String, Fingerprint: e.plan.String, Step: int(e.step.Int64), Steps: int(e.steps.Int64),
+		State: run.Status(e.state.String), Mains: e.mains.String, Crosses: e.crosses.String, File: e.file.String}
+	_ = out.Made.UnmarshalText([]byte(e.made.String)) // the book wrote it
+	_ = out.Last.UnmarshalText([]byte(e.last.String))
+	return out
+}
+
+// Taken is a reading with the job that it was taken of.
+type Taken struct {
+	Reading, Job Record
+	Entry        *Entry
+}
+
+// Series lists readings of strung jobs, the oldest first: the newest limit of them whose job has these values in its
+// fields, such as machine or stringer; a mains stock counts for "mains". limit 0 is all of them.
+func (b *Book) Series(ctx context.Context, having house.Fields, limit int) ([]Taken, error) {
+	query := `SELECT r.uid, r.kind, r.id, r.at, r.state, r.body, j.uid, j.kind, j.id, j.at, j.state, j.body,
+		jobs.id, jobs.uid, player, racket, frame, technique, fingerprint, jobs.state, step, steps, mains, crosses, file, made, last
+		FROM records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid JOIN plans ON plans.id = jobs.plan
+		WHERE r.kind = 'reading' AND r.state = 'kept'`
+	var args []any
+	for _, key := range slices.Sorted(maps.Keys(having)) {
+		query += " AND json_extract(j.body, ?) = ?"
+		args = append(args, "$."+key, having[key])
+	}
+	query += " ORDER BY r.at DESC, r.id DESC"
+	if limit > 0 {
+		query += " LIMIT ?"
+		args = append(args, limit)
+	}
+	list, err := series(ctx, b.db, query, args...)
+	if err != nil {
+		return nil, b.problem("list readings", err)
+	}
+	return list, nil
+}
+
+func series(ctx context.Context, q querier, query string, args ...any) ([]Taken, error) {
+	rows, err := q.QueryContext(ctx, query, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	list := []Taken{}
+	for rows.Next() {
+		var t Taken
+		var e entryRow
+		var body sql.RawBytes
+		of := []any{&t.Job.UID, &t.Job.Kind, &t.Job.ID, moment{&t.Job.At}, &t.Job.State, &body}
+		if t.Reading, err = scanRecord(rows, append(of, e.into()...)...); err != nil {
+			return nil, err
+		}
+		if err := json.Unmarshal(body, &t.Job.Fields); err != nil {
+			return nil, err
+		}
+		t.Entry = e.entry()
+		list = append(list, t)
+	}
+	slices.Reverse(list)
+	return list, rows.Err()
+}

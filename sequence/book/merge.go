@@ -1,0 +1,217 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"time"
+
+	"pullcard/sequence/house"
+)
+
+// Merged says what an import did.
+type Merged struct {
+	Records   Tally      `json:"records"`
+	Jobs      Tally      `json:"jobs"` // those that were begun
+	Conflicts []Conflict `json:"conflicts"`
+	// MaybeSame are players who are new here and have the name of one who was here before. A person decides; see Same.
+	MaybeSame []Pair `json:"maybe_same"`
+	// Forgotten are the players here whom the other book has forgotten. They stay until Forget is called.
+	Forgotten []Record `json:"forgotten"`
+}
+
+// Tally counts what came in.
+type Tally struct {
+	Added int `json:"added"`
+	Newer int `json:"newer"` // were older here and are as in the other book now
+	Same  int `json:"same"`
+	Older int `json:"older"` // are newer here and stay
+}
+
+// Conflict is what was changed in both books. What is here stays.
+type Conflict struct {
+	Kind   house.Name   `json:"kind"`
+	UID    string       `json:"uid"`
+	ID     int64        `json:"id"` // here
+	What   string       `json:"what"`
+	Ours   house.Fields `json:"ours"`
+	Theirs house.Fields `json:"theirs"`
+}
+
+// Pair is a player of this book and one of another.
+type Pair struct {
+	Ours   Record `json:"ours"`
+	Theirs Record `json:"theirs"` // as it is here now
+}
+
+// Import takes in another book, or what ExportAll wrote of one. What has the same UID is the same: of a record the one
+// that was corrected further counts, of a job the one with more events. What was changed in both books is a conflict, of
+// which nothing is taken. Who was forgotten here stays so, and what comes in of them has no name.
+//
+// Either all is taken in or, when the error is not nil, nothing. The other file is not trusted: everything in it is
+// checked, and the error names the line. Importing a file again changes nothing. now is the clock's time.
+func (b *Book) Import(ctx context.Context, path string, now time.Time) (Merged, error) {
+	if err := notItself(path, b.path); err != nil {
+		return Merged{}, problem(path, "import", err)
+	}
+	var m *merger
+	err := b.write(ctx, func(tx *sql.Tx) (err error) {
+		if m, err = newMerger(ctx, tx, now); err != nil {
+			return err
+		}
+		if err := (source{path, m.take}).read(ctx); err != nil {
+			return problem(path, "import", err)
+		}
+		return m.tidy()
+	})
+	if err != nil {
+		return Merged{}, b.problem("import", err)
+	}
+	return m.merged, nil
+}
+
+// notItself says when the file to be read is the book itself, or none. It does not open it: closing it again would take
+// SQLite's locks away.
+func notItself(path, book string) error {
+	theirs, err := os.Stat(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return errors.New("there is no such file")
+	}
+	if err != nil {
+		return err
+	}
+	if theirs.IsDir() {
+		return errors.New("that is a folder; name a file")
+	}
+	if ours, err := os.Stat(book); err == nil && os.SameFile(ours, theirs) {
+		return errors.New("that is this book itself")
+	}
+	return nil
+}
+
+// merger takes in what comes from another book.
+type merger struct {
+	ctx     context.Context
+	q       statements
+	tx      *sql.Tx
+	now     time.Time
+	merged  Merged
+	first   int64               // plans with a greater number came in
+	plans   map[int64]knownPlan // by their numbers in the other file
+	players map[string][]Record // by their folded names, as they were before
+	hidden  map[string]bool     // records of those who were forgotten here
+	blanked map[string]bool     // records of those who were forgotten only there
+}
+
+func newMerger(ctx context.Context, tx *sql.Tx, now time.Time) (*merger, error) {
+	m := &merger{ctx: ctx, q: statements{tx, map[string]*sql.Stmt{}}, tx: tx, now: now, plans: map[int64]knownPlan{}, players: map[string][]Record{},
+		hidden: map[string]bool{}, blanked: map[string]bool{}}
+	m.merged = Merged{Conflicts: []Conflict{}, MaybeSame: []Pair{}, Forgotten: []Record{}}
+	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) FROM plans").Scan(&m.first); err != nil {
+		return nil, err
+	}
+	players, err := records(ctx, tx, selectRecords+" WHERE kind = 'player'")
+	if err != nil {
+		return nil, err
+	}
+	forgotten := false
+	for _, p := range players {
+		switch name := house.Fold(p.Fields["name"]); p.State {
+		case Kept:
+			m.players[name] = append(m.players[name], p)
+		case Forgotten:
+			m.hidden[p.UID], forgotten = true, true
+		}
+	}
+	if !forgotten {
+		return m, nil
+	}
+	theirs, err := records(ctx, tx, dependants("state = 'forgotten'"))
+	for _, r := range theirs {
+		m.hidden[r.UID] = true
+	}
+	return m, err
+}
+
+func (m *merger) take(i item) error {
+	switch {
+	case i.Record != nil:
+		return m.record(*i.Record)
+	case i.Plan != nil:
+		return m.plan(*i.Plan)
+	}
+	return m.job(*i.Job)
+}
+
+// tidy takes away the plans that came in for nothing.
+func (m *merger) tidy() error {
+	_, err := m.tx.ExecContext(m.ctx, `DELETE FROM plans WHERE id > ? AND NOT EXISTS (SELECT 1 FROM jobs WHERE jobs.plan = plans.id)
+		AND id NOT IN (SELECT plan FROM events WHERE plan IS NOT NULL)`, m.first)
+	return err
+}
+
+// wholesome says what is wrong with a UID.
+func wholesome(uid string) error {
+	ok := len(uid) >= 1 && len(uid) <= 200
+	for _, c := range []byte(uid) {
+		ok = ok && c > ' ' && c <= '~'
+	}
+	if !ok {
+		return fmt.Errorf("the uid %.50q is none; it has 1 to 200 letters, digits and signs", uid)
+	}
+	return nil
+}
+
+// timely says what is wrong with a time.
+func timely(at time.Time) error {
+	if y := at.UTC().Year(); y < 1970 || y > 9998 {
+		return fmt.Errorf("the time %s is none of a clock", at.Format(time.RFC3339))
+	}
+	return nil
+}
+
+// statements are those of a transaction, each compiled once.
+type statements struct {
+	tx    *sql.Tx
+	known map[string]*sql.Stmt
+}
+
+func (s statements) get(ctx context.Context, query string) (*sql.Stmt, error) {
+	if st, ok := s.known[query]; ok {
+		return st, nil
+	}
+	st, err := s.tx.PrepareContext(ctx, query)
+	if err == nil {
+		s.known[query] = st
+	}
+	return st, err
+}
+
+// QueryContext implements querier.
+func (s statements) QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error) {
+	st, err := s.get(ctx, query)
+	if err != nil {
+		return nil, err
+	}
+	return st.QueryContext(ctx, args...)
+}
+
+// QueryRowContext implements querier.
+func (s statements) QueryRowContext(ctx context.Context, query string, args ...any) *sql.Row {
+	st, err := s.get(ctx, query)
+	if err != nil {
+		return s.tx.QueryRowContext(ctx, query, args...) // says what is wrong
+	}
+	return st.QueryRowContext(ctx, args...)
+}
+
+func (s statements) exec(ctx context.Context, query string, args ...any) error {
+	st, err := s.get(ctx, query)
+	if err == nil {
+		_, err = st.ExecContext(ctx, args...)
+	}
+	return err
+}

@@ -1,0 +1,94 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"strings"
+)
+
+// visit opens a book that is only read: nothing of it is changed, not even its version. It is to be closed.
+func visit(ctx context.Context, path string) (*sql.DB, mark, error) {
+	if err := there(path); err != nil {
+		return nil, mark{}, err
+	}
+	// What a file from elsewhere has in its schema is not trusted: it is to call nothing.
+	db, err := sql.Open("sqlite", address(path)+"&_pragma=query_only(1)&_pragma=trusted_schema(0)")
+	if err != nil {
+		return nil, mark{}, err
+	}
+	db.SetMaxOpenConns(1)
+	m, err := readMark(ctx, db)
+	if err == nil {
+		err = m.ours()
+	}
+	if err == nil && m.fresh() {
+		err = errors.New("the file is empty; it holds no book")
+	}
+	if err != nil {
+		return nil, m, errors.Join(err, db.Close())
+	}
+	return db, m, nil
+}
+
+// ours says why a file is no book that this program can use. A file that is still empty is none of another program.
+func (m mark) ours() error {
+	if !m.fresh() && m.application != application {
+		return fmt.Errorf("the file belongs to another program; name another file for the book")
+	}
+	if m.version > len(scripts()) {
+		return fmt.Errorf("the book was written by a newer version of this program (book version %d, this program knows up to %d); use that one",
+			m.version, len(scripts()))
+	}
+	return nil
+}
+
+// sound lets SQLite read every page and lists what is wrong in them, at most a hundred findings.
+func sound(ctx context.Context, q querier) (wrong []string, err error) {
+	for _, query := range []string{
+		"SELECT integrity_check FROM pragma_integrity_check WHERE integrity_check <> 'ok'",
+		`SELECT "table" || ' row ' || coalesce(rowid, '?') || ' names a row of ' || parent || ' that is not there' FROM pragma_foreign_key_check LIMIT 100`,
+	} {
+		found, err := texts(ctx, q, query)
+		if damaged(err) {
+			return append(wrong, err.Error()), nil
+		}
+		if err != nil {
+			return nil, err
+		}
+		wrong = append(wrong, found...)
+	}
+	return wrong, nil
+}
+
+// texts reads a column of text.
+func texts(ctx context.Context, q querier, query string, args ...any) (list []string, err error) {
+	rows, err := q.QueryContext(ctx, query, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var text string
+		if err := rows.Scan(&text); err != nil {
+			return nil, err
+		}
+		list = append(list, strings.TrimSpace(text))
+	}
+	return list, rows.Err()
+}
+
+// proven says why a file is not a whole book of ours.
+func proven(ctx context.Context, path string) (err error) {
+	db, _, err := visit(ctx, path)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, db.Close()) }()
+	wrong, err := sound(ctx, db)
+	if err == nil && len(wrong) > 0 {
+		err = fmt.Errorf("the file is damaged: %s", strings.Join(wrong[:min(len(wrong), 3)], "; "))
+	}
+	return err
+}

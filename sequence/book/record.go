@@ -1,0 +1,251 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"maps"
+	"strings"
+	"time"
+
+	"pullcard/sequence/house"
+)
+
+// Record is one record of the house. Its UID is the same in every book, its number only within its kind and this book.
+type Record struct {
+	UID    string       `json:"uid"`
+	Kind   house.Name   `json:"kind"`
+	ID     int64        `json:"id"`
+	At     time.Time    `json:"at"` // when it happened or was added
+	State  RecordState  `json:"state"`
+	Fields house.Fields `json:"fields"`
+}
+
+// RecordState says whether a record counts.
+type RecordState string
+
+// The states of a record.
+const (
+	Kept      RecordState = "kept"
+	Left      RecordState = "left"      // left away: in no list, but in the history of what refers to it
+	Forgotten RecordState = "forgotten" // a player of whom nothing is kept but that there was one
+)
+
+// Correction is what a record said before it was corrected.
+type Correction struct {
+	At     time.Time    `json:"at"` // when it was corrected
+	Why    string       `json:"why,omitempty"`
+	Before house.Fields `json:"before"`
+}
+
+// Change is what happens to a record.
+type Change struct {
+	Fields house.Fields // new values; an empty one takes the field away
+	Why    string
+	At     time.Time
+}
+
+// AmbiguousError reports that several records are meant by what was asked for.
+type AmbiguousError struct {
+	Asked string
+	Found []Record
+}
+
+// Error names them.
+func (e *AmbiguousError) Error() string {
+	var names []string
+	for _, r := range e.Found {
+		names = append(names, fmt.Sprintf("%d (%s)", r.ID, r.Label()))
+	}
+	return fmt.Sprintf("%q may be several: %s; write the number", e.Asked, strings.Join(names, ", "))
+}
+
+// Label is what a list calls a record.
+func (r Record) Label() string {
+	for _, key := range []string{"name", "mark", "answer", "value", "set", "length"} {
+		if text := r.Fields[key]; text != "" {
+			return text
+		}
+	}
+	if r.State == Forgotten {
+		return "forgotten"
+	}
+	return fmt.Sprintf("%s %d", r.Kind, r.ID)
+}
+
+// Add writes a new record. The fields are checked as house.Kind.Read does; what they refer to must be in the book.
+func (b *Book) Add(ctx context.Context, kind house.Name, fields house.Fields, at time.Time) (r Record, err error) {
+	err = b.write(ctx, func(tx *sql.Tx) error {
+		r, err = add(ctx, tx, Record{Kind: kind, Fields: fields, At: at, State: Kept})
+		return err
+	})
+	if err != nil {
+		return Record{}, b.problem("add a "+string(kind), err)
+	}
+	return r, nil
+}
+
+// AddAll writes several new records, all of them or none.
+func (b *Book) AddAll(ctx context.Context, list []Record) (added []Record, err error) {
+	err = b.write(ctx, func(tx *sql.Tx) error {
+		for _, r := range list {
+			r.State = Kept
+			if r, err = add(ctx, tx, r); err != nil {
+				return err
+			}
+			added = append(added, r)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, b.problem("add records", err)
+	}
+	return added, nil
+}
+
+// add writes a record, which gets a UID unless it has one.
+func add(ctx context.Context, tx *sql.Tx, r Record) (Record, error) {
+	k, fields, err := check(ctx, tx, r.Kind, r.Fields, r.At)
+	if err != nil {
+		return r, err
+	}
+	r.Fields = fields
+	body, err := json.Marshal(fields)
+	if err != nil {
+		return r, err
+	}
+	err = tx.QueryRowContext(ctx, `INSERT INTO records (uid, kind, id, owner, at, words, body, state, waiting)
+		VALUES (coalesce(nullif(?1, ''), lower(hex(randomblob(16)))), ?2, (SELECT coalesce(max(id), 0) + 1 FROM records WHERE kind = ?2), ?3, ?4, ?5, ?6, ?7, ?8)
+		RETURNING uid, id`,
+		r.UID, r.Kind, fields[k.Owner], stamp(r.At), k.Words(fields), string(body), r.State, r.waits()).Scan(&r.UID, &r.ID)
+	return r, err
+}
+
+// waits says whether a record is a job that can be taken from the queue.
+func (r Record) waits() bool { return r.Kind == house.Job && r.State == Kept && r.Fields["text"] != "" }
+
+// check reads fields by their kind and sees that what they refer to is there.
+func check(ctx context.Context, q querier, kind house.Name, fields house.Fields, now time.Time) (house.Kind, house.Fields, error) {
+	k, ok := house.Find(kind)
+	if !ok {
+		return k, nil, fmt.Errorf("there is no kind of record %q", kind)
+	}
+	fields, err := k.Read(fields, now)
+	wrong := []error{err}
+	for _, f := range k.Fields {
+		uid := fields[f.Key]
+		if f.Of == "" || uid == "" {
+			continue
+		}
+		var is house.Name
+		err := q.QueryRowContext(ctx, "SELECT kind FROM records WHERE uid = ?", uid).Scan(&is)
+		switch {
+		case errors.Is(err, sql.ErrNoRows) || err == nil && is != f.Of:
+			wrong = append(wrong, fmt.Errorf("%s: the book has no %s %q", f.Key, f.Of, uid))
+		case err != nil:
+			wrong = append(wrong, err)
+		}
+	}
+	return k, fields, errors.Join(wrong...)
+}
+
+// Correct changes fields of a record and keeps beside it what was there. Nothing is written when nothing changes.
+func (b *Book) Correct(ctx context.Context, uid string, c Change) (r Record, err error) {
+	err = b.write(ctx, func(tx *sql.Tx) error {
+		r, err = correct(ctx, tx, uid, c)
+		return err
+	})
+	if err != nil {
+		return Record{}, b.problem("correct a record", err)
+	}
+	return r, nil
+}
+
+// CorrectAll corrects several records, all of them or none; the i-th change is that of the i-th record.
+func (b *Book) CorrectAll(ctx context.Context, uids []string, changes []Change) (list []Record, err error) {
+	err = b.write(ctx, func(tx *sql.Tx) error {
+		for i, uid := range uids {
+			r, err := correct(ctx, tx, uid, changes[i])
+			if err != nil {
+				return err
+			}
+			list = append(list, r)
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, b.problem("correct records", err)
+	}
+	return list, nil
+}
+
+func correct(ctx context.Context, tx *sql.Tx, uid string, c Change) (Record, error) {
+	r, err := record(ctx, tx, uid)
+	if err != nil {
+		return r, err
+	}
+	if r.State == Forgotten {
+		return r, fmt.Errorf("the %s was forgotten; nothing can be written about them any more", r.Kind)
+	}
+	fields := maps.Clone(r.Fields)
+	maps.Copy(fields, c.Fields)
+	_, fields, err = check(ctx, tx, r.Kind, fields, c.At)
+	if err != nil || maps.Equal(fields, r.Fields) {
+		return r, err
+	}
+	if err := keepBefore(ctx, tx, r, c.Why, c.At); err != nil {
+		return r, err
+	}
+	r.Fields = fields
+	return r, rewrite(ctx, tx, r)
+}
+
+// keepBefore puts what a record says beside it, before it is changed.
+func keepBefore(ctx context.Context, tx *sql.Tx, r Record, why string, at time.Time) error {
+	body, err := json.Marshal(r.Fields)
+	if err != nil {
+		return err
+	}
+	_, err = tx.ExecContext(ctx, `INSERT INTO corrections (uid, seq, at, why, body)
+		VALUES (?1, (SELECT coalesce(max(seq), 0) + 1 FROM corrections WHERE uid = ?1), ?2, ?3, ?4)`, r.UID, stamp(at), why, string(body))
+	return err
+}
+
+// rewrite writes a record that is there already.
+func rewrite(ctx context.Context, tx *sql.Tx, r Record) error {
+	k, _ := house.Find(r.Kind)
+	body, err := json.Marshal(r.Fields)
+	if err != nil {
+		return err
+	}
+	_, err = tx.ExecContext(ctx, `UPDATE records SET owner = ?2, words = ?3, body = ?4, state = ?5,
+		waiting = ?6 AND NOT EXISTS (SELECT 1 FROM jobs WHERE jobs.uid = ?1) WHERE uid = ?1`,
+		r.UID, r.Fields[k.Owner], k.Words(r.Fields), string(body), r.State, r.waits())
+	return err
+}
+
+// Leave leaves a record away: it is in no list any more, and what refers to it still finds it. Take brings it back.
+func (b *Book) Leave(ctx context.Context, uid string) error { return b.state(ctx, uid, Left) }
+
+// Take takes a record up again that was left away.
+func (b *Book) Take(ctx context.Context, uid string) error { return b.state(ctx, uid, Kept) }
+
+func (b *Book) state(ctx context.Context, uid string, s RecordState) error {
+	err := b.write(ctx, func(tx *sql.Tx) error {
+		r, err := record(ctx, tx, uid)
+		if err != nil {
+			return err
+		}
+		if r.State == Forgotten {
+			return fmt.Errorf("the %s was forgotten", r.Kind)
+		}
+		r.State = s
+		return rewrite(ctx, tx, r)
+	})
+	if err != nil {
+		return b.problem("leave a record away", err)
+	}
+	return nil
+}

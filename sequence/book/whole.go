@@ -1,0 +1,221 @@
+package book
+
+import (
+	"bufio"
+	"context"
+	"database/sql"
+	"encoding/json"
+	"errors"
+	"os"
+	"slices"
+	"time"
+
+	"pullcard/sequence/house"
+	"pullcard/sequence/run"
+)
+
+// wholeVersion is the version of the lines that ExportAll writes.
+const wholeVersion = 1
+
+// heading is the first line of a whole book. The counts tell a file that was cut off.
+type heading struct {
+	Version int `json:"pullcard book"`
+	Records int `json:"records"`
+	Plans   int `json:"plans"`
+	Jobs    int `json:"jobs"`
+}
+
+// item is any other line: one of the three. What an item names comes before it.
+type item struct {
+	Record *wholeRecord `json:"record,omitempty"`
+	Plan   *wholePlan   `json:"plan,omitempty"`
+	Job    *wholeJob    `json:"job,omitempty"`
+}
+
+type wholeRecord struct {
+	Record
+	Corrections []Correction `json:"corrections,omitempty"`
+}
+
+// wholePlan is a plan under a number that holds within the file.
+type wholePlan struct {
+	ID   int64           `json:"id"`
+	Body json.RawMessage `json:"body"`
+}
+
+type wholeJob struct {
+	UID    string       `json:"uid"`
+	Player string       `json:"player,omitempty"`
+	Racket string       `json:"racket,omitempty"`
+	File   string       `json:"file,omitempty"`
+	Source []byte       `json:"source,omitempty"`
+	Made   time.Time    `json:"made"`
+	Plan   int64        `json:"plan"` // the first one
+	Events []wholeEvent `json:"events"`
+}
+
+type wholeEvent struct {
+	run.Event
+	Plan int64 `json:"plan,omitempty"` // of a mishap
+}
+
+// ExportAll writes everything that the book holds into a new file for its owner's eyes only, as lines of JSON: a heading,
+// the records with what they said before, the plans, the jobs with their events. It shows the book as it is at one
+// moment and holds one job in memory at a time. A file that is there is never overwritten. Import reads it.
+//
+// progress, which may be nil, is told how many of the lines are done.
+func (b *Book) ExportAll(ctx context.Context, path string, progress func(done, total int)) error {
+	err := place(path, func(temporary string) error {
+		f, err := os.OpenFile(temporary, os.O_WRONLY, 0)
+		if err != nil {
+			return err
+		}
+		w := bufio.NewWriter(f)
+		err = b.read(ctx, func(tx *sql.Tx) error { return exportAll(ctx, tx, json.NewEncoder(w), progress) })
+		return errors.Join(err, w.Flush(), f.Close())
+	})
+	if err != nil {
+		return problem("export "+path+" of the book "+b.path, "write", err)
+	}
+	return nil
+}
+
+func exportAll(ctx context.Context, tx *sql.Tx, w *json.Encoder, progress func(done, total int)) error {
+	h, err := readHeading(ctx, tx)
+	if err != nil {
+		return err
+	}
+	if err := w.Encode(h); err != nil {
+		return err
+	}
+	done, total := 0, h.Records+h.Plans+h.Jobs
+	return walk(ctx, tx, func(i item) error {
+		if done++; progress != nil && (done%256 == 0 || done == total) {
+			progress(done, total)
+		}
+		return w.Encode(i)
+	})
+}
+
+func readHeading(ctx context.Context, q querier) (heading, error) {
+	h := heading{Version: wholeVersion}
+	err := q.QueryRowContext(ctx, "SELECT (SELECT count(*) FROM records), (SELECT count(*) FROM plans), (SELECT count(*) FROM jobs)").
+		Scan(&h.Records, &h.Plans, &h.Jobs)
+	return h, err
+}
+
+// walk goes through everything in a book, what is named before what names it.
+func walk(ctx context.Context, tx *sql.Tx, each func(item) error) error {
+	for _, kind := range namedFirst() {
+		if err := walkRecords(ctx, tx, kind, each); err != nil {
+			return err
+		}
+	}
+	if err := walkPlans(ctx, tx, each); err != nil {
+		return err
+	}
+	return walkJobs(ctx, tx, each)
+}
+
+// namedFirst lists the kinds of record in such an order that a kind comes after those that its fields name.
+func namedFirst() (order []house.Name) {
+	left := house.Kinds()
+	for before := len(left) + 1; len(left) > 0; {
+		if len(left) == before {
+			panic("kinds of record name each other in a circle")
+		}
+		before = len(left)
+		left = slices.DeleteFunc(left, func(k house.Kind) bool {
+			for _, f := range k.Fields {
+				if f.Of != "" && !slices.Contains(order, f.Of) {
+					return false
+				}
+			}
+			order = append(order, k.Name)
+			return true
+		})
+	}
+	return order
+}
+
+func walkRecords(ctx context.Context, tx *sql.Tx, kind house.Name, each func(item) error) error {
+	rows, err := tx.QueryContext(ctx, `SELECT uid, kind, id, at, state, body, EXISTS (SELECT 1 FROM corrections WHERE corrections.uid = records.uid)
+		FROM records WHERE kind = ? ORDER BY id`, kind)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var r wholeRecord
+		var corrected bool
+		if r.Record, err = scanRecord(rows, &corrected); err != nil {
+			return err
+		}
+		if corrected {
+			if r.Corrections, err = corrections(ctx, tx, r.UID); err != nil {
+				return err
+			}
+		}
+		if err := each(item{Record: &r}); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
+func walkPlans(ctx context.Context, tx *sql.Tx, each func(item) error) error {
+	rows, err := tx.QueryContext(ctx, "SELECT id, body FROM plans ORDER BY id")
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var p wholePlan
+		if err := rows.Scan(&p.ID, (*[]byte)(&p.Body)); err != nil {
+			return err
+		}
+		if err := each(item{Plan: &p}); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
+func walkJobs(ctx context.Context, tx *sql.Tx, each func(item) error) error {
+	rows, err := tx.QueryContext(ctx, "SELECT id, uid, player, racket, file, source, made, plan FROM jobs ORDER BY id")
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var id int64
+		var j wholeJob
+		if err := rows.Scan(&id, &j.UID, &j.Player, &j.Racket, &j.File, &j.Source, moment{&j.Made}, &j.Plan); err != nil {
+			return err
+		}
+		if j.Events, err = wholeEvents(ctx, tx, id); err != nil {
+			return err
+		}
+		if err := each(item{Job: &j}); err != nil {
+			return err
+		}
+	}
+	return rows.Err()
+}
+
+func wholeEvents(ctx context.Context, q querier, job int64) ([]wholeEvent, error) {
+	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why, coalesce(plan, 0) FROM events WHERE job = ? ORDER BY seq", job)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	list := []wholeEvent{}
+	for rows.Next() {
+		var e wholeEvent
+		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Plan); err != nil {
+			return nil, err
+		}
+		list = append(list, e)
+	}
+	return list, rows.Err()
+}

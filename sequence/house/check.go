@@ -1,0 +1,136 @@
+package house
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"pullcard/patterns/measure"
+)
+
+// The checks return the text in the form in which it is kept.
+
+func count(least, most int) func(string, time.Time) (string, error) {
+	return func(text string, _ time.Time) (string, error) {
+		n, err := strconv.Atoi(text)
+		if err != nil || n < least || n > most {
+			return "", fmt.Errorf("%q is no number from %d to %d", text, least, most)
+		}
+		return strconv.Itoa(n), nil
+	}
+}
+
+// amount is a number with its unit.
+func amount(least, most float64, unit string) func(string, time.Time) (string, error) {
+	return func(text string, _ time.Time) (string, error) {
+		v, u, ok := Split(text)
+		if !ok || u != unit || v < least || v > most {
+			return "", fmt.Errorf(`%q is not from %g to %g %s; write it as "%g %s"`, text, least, most, unit, (least+most)/2, unit)
+		}
+		return text, nil
+	}
+}
+
+func length(least, most float64) func(string, time.Time) (string, error) {
+	return func(text string, _ time.Time) (string, error) {
+		mm, err := measure.ParseLength(text)
+		if err == nil && (mm < least || mm > most) {
+			err = fmt.Errorf("%q is not from %s to %s", text, mmText(least), mmText(most))
+		}
+		return text, err
+	}
+}
+
+// mmText writes a length in metres where it is one, as in "2000 m".
+func mmText(mm float64) string {
+	if mm >= 1000 {
+		return strconv.FormatFloat(mm/1000, 'f', -1, 64) + " m"
+	}
+	return strconv.FormatFloat(mm, 'f', -1, 64) + " mm"
+}
+
+func linearMass(text string, _ time.Time) (string, error) {
+	_, err := measure.ParseLinearMass(text)
+	return text, err
+}
+
+func tension(text string, _ time.Time) (string, error) {
+	t, err := measure.ParseTension(text)
+	return t.String(), err
+}
+
+// signedTension is an offset: it may be below nought, and none is written "0 kg".
+func signedTension(text string, _ time.Time) (string, error) {
+	v, u, ok := Split(text)
+	if !ok || (u != "kg" && u != "lb" && u != "N") {
+		return "", fmt.Errorf(`%q is no offset; write it as "0.3 kg" or "-0.3 kg"`, text)
+	}
+	if n := v * map[string]float64{"kg": measure.NewtonsPerKgf, "lb": measure.NewtonsPerLbf, "N": 1}[u]; n < -50 || n > 50 {
+		return "", fmt.Errorf("%q is more than 50 N; a machine that is so far off is mended, not corrected", text)
+	}
+	return text, nil
+}
+
+// Offset is an offset in newtons, 0 for none.
+func Offset(text string) float64 {
+	v, u, _ := Split(text)
+	return v * map[string]float64{"kg": measure.NewtonsPerKgf, "lb": measure.NewtonsPerLbf, "N": 1}[u]
+}
+
+func reading(text string, _ time.Time) (string, error) {
+	v, u, ok := Split(text)
+	if !ok || u == "" || v <= 0 {
+		return "", fmt.Errorf(`%q is no reading; write a number above nought and its unit, as "612 Hz" or "32 N/mm"`, text)
+	}
+	return text, nil
+}
+
+func duration(text string, _ time.Time) (string, error) {
+	if _, err := Duration(text); err != nil {
+		return "", err
+	}
+	return text, nil
+}
+
+// Duration reads "30 min", "2 h" or "3 d".
+func Duration(text string) (time.Duration, error) {
+	v, u, ok := Split(text)
+	per, known := map[string]time.Duration{"min": time.Minute, "h": time.Hour, "d": 24 * time.Hour}[u]
+	if !ok || !known || v < 0 || v > 1e5 {
+		return 0, fmt.Errorf(`%q is no time; write it as "30 min", "2 h" or "3 d"`, text)
+	}
+	return time.Duration(v * float64(per)), nil
+}
+
+// Split takes a number and the unit behind it apart.
+func Split(text string) (value float64, unit string, ok bool) {
+	text = strings.TrimSpace(text)
+	end := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789.+-", r) })
+	if end < 0 {
+		end = len(text)
+	}
+	v, err := strconv.ParseFloat(text[:end], 64)
+	return v, strings.TrimSpace(text[end:]), err == nil
+}
+
+// moment keeps a time as RFC 3339.
+func moment(text string, now time.Time) (string, error) {
+	at, err := Moment(text, now)
+	return at.Format(time.RFC3339), err
+}
+
+// Moment reads a time of day, a day or both, in the zone of now; a time of day is today's.
+func Moment(text string, now time.Time) (time.Time, error) {
+	for _, form := range []string{time.RFC3339, "2006-01-02 15:04", "2006-01-02T15:04", "2006-01-02"} {
+		if t, err := time.ParseInLocation(form, text, now.Location()); err == nil {
+			return t, nil
+		}
+	}
+	clock, err := time.ParseInLocation("15:04", text, now.Location())
+	if err != nil {
+		return time.Time{}, fmt.Errorf(`%q is no time; write it as "17:30", "2031-05-04" or "2031-05-04 17:30"`, text)
+	}
+	y, m, d := now.Date()
+	return time.Date(y, m, d, clock.Hour(), clock.Minute(), 0, 0, now.Location()), nil
+}

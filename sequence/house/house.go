@@ -1,0 +1,183 @@
+// Package house is what a shop keeps beside the work itself: players and their rackets, strings in stock, machines with
+// their gauge checks, stringers, lots, jobs that wait, readings and verdicts.
+//
+// A record is a kind and a few fields of text, each kept as it was written ("24 kg", "53 lb"). Kinds lists what there is
+// and what each field may hold; Kind.Read checks what people typed and says everything that is wrong with it. The book
+// keeps the records.
+package house
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"pullcard/patterns/source"
+)
+
+// Name is the name of a kind of record, as commands and files write it.
+type Name string
+
+// The kinds of record.
+const (
+	Player   Name = "player"
+	Racket   Name = "racket"
+	Stock    Name = "stock"
+	Cut      Name = "cut"
+	Machine  Name = "machine"
+	Gauge    Name = "gauge"
+	Stringer Name = "stringer"
+	Lot      Name = "lot"
+	Job      Name = "job"
+	Reading  Name = "reading"
+	Verdict  Name = "verdict"
+)
+
+// Fields are the fields of a record by their keys. What is left away is not there.
+type Fields map[string]string
+
+// Field is one field of a kind.
+type Field struct {
+	Key   string
+	Label string // for a form
+	Help  string // what is written there, with an example
+	// Of is the kind of record that the field names by its UID, empty for a field of plain text.
+	Of Name
+	// Needed fields cannot be left away.
+	Needed bool
+	// Choices are all that may be written, empty where there is no such list.
+	Choices []string
+	// Private fields say who somebody is; they go when a player is forgotten.
+	Private bool
+	// Whole fields hold the text of a file, which is kept byte by byte.
+	Whole bool
+	// Sought fields are those by whose letters a record is found.
+	Sought bool
+	// check brings what was written into the form in which it is kept; nil keeps any text.
+	check func(text string, now time.Time) (string, error)
+}
+
+// Kind is a kind of record.
+type Kind struct {
+	Name   Name
+	Plural string
+	Short  string // what it is, one line
+	// Owner is the field that says whose it is, empty for a kind that stands alone. The owner's history is found by it.
+	Owner  string
+	Fields []Field
+}
+
+// Field finds a field by its key.
+func (k Kind) Field(key string) (Field, bool) {
+	for _, f := range k.Fields {
+		if f.Key == key {
+			return f, true
+		}
+	}
+	return Field{}, false
+}
+
+// Find is the kind of a name.
+func Find(n Name) (Kind, bool) {
+	for _, k := range Kinds() {
+		if k.Name == n {
+			return k, true
+		}
+	}
+	return Kind{}, false
+}
+
+// Read checks fields that people wrote and returns them in the form in which they are kept; empty ones are left away.
+// now is the clock's time, for times without a date. The error joins everything that is wrong.
+func (k Kind) Read(written Fields, now time.Time) (Fields, error) {
+	kept := Fields{}
+	var wrong []error
+	for _, key := range sortedKeys(written) {
+		f, ok := k.Field(key)
+		text := written[key]
+		if !f.Whole {
+			text = strings.TrimSpace(text)
+		}
+		if !ok {
+			wrong = append(wrong, k.unknown(key))
+			continue
+		}
+		if text == "" {
+			continue
+		}
+		text, err := f.read(text, now)
+		if err != nil {
+			wrong = append(wrong, fmt.Errorf("%s: %w", key, err))
+			continue
+		}
+		kept[key] = text
+	}
+	for _, f := range k.Fields {
+		if f.Needed && strings.TrimSpace(written[f.Key]) == "" {
+			wrong = append(wrong, fmt.Errorf("%s is missing; a %s needs it: %s", f.Key, k.Name, f.Help))
+		}
+	}
+	return kept, errors.Join(wrong...)
+}
+
+func (k Kind) unknown(key string) error {
+	keys := make([]string, len(k.Fields))
+	for i, f := range k.Fields {
+		keys[i] = f.Key
+	}
+	if near := source.Nearest(key, keys); near != "" {
+		return fmt.Errorf("a %s has no %q; did you mean %s?", k.Name, key, near)
+	}
+	return fmt.Errorf("a %s has no %q; it has %s", k.Name, key, strings.Join(keys, ", "))
+}
+
+// read checks one field.
+func (f Field) read(text string, now time.Time) (string, error) {
+	most := 4000
+	if f.Whole {
+		most = source.Limit
+	}
+	if len(text) > most {
+		return "", fmt.Errorf("it has %d bytes; write %d at most", len(text), most)
+	}
+	if len(f.Choices) > 0 && !slices.Contains(f.Choices, text) {
+		return "", fmt.Errorf("%q is not known; write %s", text, strings.Join(f.Choices, ", "))
+	}
+	if f.check == nil {
+		return text, nil
+	}
+	return f.check(text, now)
+}
+
+// Words are what a record is found by, folded.
+func (k Kind) Words(f Fields) string {
+	var words []string
+	for _, field := range k.Fields {
+		if field.Sought && f[field.Key] != "" {
+			words = append(words, Fold(f[field.Key]))
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+// Blank takes the private fields away.
+func (k Kind) Blank(f Fields) Fields {
+	kept := Fields{}
+	for key, text := range f {
+		if field, ok := k.Field(key); ok && !field.Private {
+			kept[key] = text
+		}
+	}
+	return kept
+}
+
+func sortedKeys(f Fields) []string {
+	keys := make([]string, 0, len(f))
+	for key := range f {
+		keys = append(keys, key)
+	}
+	slices.SortFunc(keys, cmp.Compare[string])
+	return keys
+}

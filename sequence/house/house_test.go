@@ -1,0 +1,143 @@
+package house
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"pullcard/sequence/verdict"
+)
+
+// now is a made-up time in a zone of its own.
+func now() time.Time { return time.Date(2031, 5, 4, 13, 2, 0, 0, time.FixedZone("", 2*3600)) }
+
+func kind(t testing.TB, n Name) Kind {
+	t.Helper()
+	k, ok := Find(n)
+	require.True(t, ok)
+	return k
+}
+
+// Every kind stands on its own feet: what it names is there, and no key is written in two ways.
+func TestKindsHoldTogether(t *testing.T) {
+	for _, k := range Kinds() {
+		keys := map[string]bool{}
+		for _, f := range k.Fields {
+			assert.False(t, keys[f.Key], "%s %s", k.Name, f.Key)
+			keys[f.Key] = true
+			assert.NotEmpty(t, f.Label)
+			assert.NotEmpty(t, f.Help)
+			if f.Of != "" {
+				_, ok := Find(f.Of)
+				assert.True(t, ok, "%s %s", k.Name, f.Key)
+			}
+		}
+		if k.Owner != "" {
+			f, ok := k.Field(k.Owner)
+			assert.True(t, ok && f.Of != "", "%s is owned by a record", k.Name)
+		}
+	}
+	_, ok := Find("song")
+	assert.False(t, ok)
+}
+
+func TestReadKeepsWhatIsRight(t *testing.T) {
+	got, err := kind(t, Racket).Read(Fields{"player": "u1", "mark": "  blue dot ", "mass": "305 g", "balance": "12.6 in", "notes": ""}, now())
+	require.NoError(t, err)
+	assert.Equal(t, Fields{"player": "u1", "mark": "blue dot", "mass": "305 g", "balance": "12.6 in"}, got, "empty fields are left away, units stay as written")
+}
+
+func TestReadTellsEverythingAtOnce(t *testing.T) {
+	_, err := kind(t, Stock).Read(Fields{"form": "coil", "length": "200", "diameter": "12 mm", "lenght": "200 m", "sets": "-1", "mass": "2", "bought": "soon"}, now())
+	require.Error(t, err)
+	for _, want := range []string{
+		`bought: "soon" is no time; write it as "17:30", "2031-05-04" or "2031-05-04 17:30"`,
+		`diameter: "12 mm" is not from 0.4 mm to 2 mm`,
+		`form: "coil" is not known; write reel, sets`,
+		`a stock has no "lenght"; did you mean length?`,
+		`length: "200" has no unit`,
+		`mass: "2" is no mass per length`,
+		`name is missing; a stock needs it: the string's name`,
+		`sets: "-1" is no number from 1 to 10000`,
+	} {
+		assert.ErrorContains(t, err, want)
+	}
+}
+
+func TestChecks(t *testing.T) {
+	for _, c := range []struct {
+		kind       Name
+		key, wrong string
+		right      map[string]string // written, kept
+	}{
+		{Gauge, "read", "24", map[string]string{"24.0 kg": "24 kg", "53 lb": "53 lb"}},
+		{Machine, "offset", "0.3", map[string]string{"0.3 kg": "0.3 kg", "-0.5 lb": "-0.5 lb", "0 kg": "0 kg"}},
+		{Machine, "offset", "9 kg", nil},
+		{Machine, "turn", "sideways", map[string]string{"head left": "head left"}},
+		{Reading, "value", "612", map[string]string{"612 Hz": "612 Hz", "32 points": "32 points"}},
+		{Reading, "value", "-3 Hz", nil},
+		{Reading, "temperature", "70 C", map[string]string{"21 C": "21 C"}},
+		{Reading, "temperature", "21 F", nil},
+		{Reading, "after", "a while", map[string]string{"30 min": "30 min", "2 h": "2 h", "3 d": "3 d"}},
+		{Player, "plays", "51", map[string]string{"3": "3", "007": "7"}},
+		{Verdict, "answer", "meh", map[string]string{"right": "right", "too loose, a bit": "too loose, a bit"}},
+		{Job, "promised", "25:00", map[string]string{"17:30": "2031-05-04T17:30:00+02:00", "2031-05-06": "2031-05-06T00:00:00+02:00",
+			"2031-05-06 09:15": "2031-05-06T09:15:00+02:00", "2031-05-06T09:15:00Z": "2031-05-06T09:15:00Z"}},
+	} {
+		f, ok := kind(t, c.kind).Field(c.key)
+		require.True(t, ok)
+		_, err := f.read(c.wrong, now())
+		assert.Error(t, err, "%s %s %q", c.kind, c.key, c.wrong)
+		for written, kept := range c.right {
+			got, err := f.read(written, now())
+			require.NoError(t, err)
+			assert.Equal(t, kept, got)
+		}
+	}
+}
+
+// What is kept is kept again as it is: correcting a record changes nothing that nobody touched.
+func TestReadTwiceIsReadOnce(t *testing.T) {
+	k := kind(t, Job)
+	once, err := k.Read(Fields{"promised": "17:30", "parked": "yes", "notes": " x "}, now())
+	require.NoError(t, err)
+	twice, err := k.Read(once, now().Add(48*time.Hour))
+	require.NoError(t, err)
+	assert.Equal(t, once, twice)
+}
+
+// The answers that the book keeps are those that the verdicts are read from.
+func TestAnswersAreVerdicts(t *testing.T) {
+	for _, text := range answers() {
+		a, err := verdict.Parse(text)
+		require.NoError(t, err)
+		assert.Equal(t, text, a.String())
+	}
+	assert.Len(t, answers(), 7)
+}
+
+func TestFold(t *testing.T) {
+	assert.Equal(t, "zoe strasse 松", Fold(" Zoë STRASSE 松 "))
+	assert.Equal(t, Fold("Straße"), Fold("STRASSE"))
+	rapid.Check(t, func(t *rapid.T) {
+		text := rapid.String().Draw(t, "text")
+		if again := Fold(Fold(text)); again != Fold(text) {
+			t.Fatalf("%q folds to %q and then to %q", text, Fold(text), again)
+		}
+	})
+}
+
+func TestBlankKeepsWhatIsNobodys(t *testing.T) {
+	assert.Equal(t, Fields{"player": "u1", "frame": "club-sixteen", "mass": "305 g"},
+		kind(t, Racket).Blank(Fields{"player": "u1", "mark": "Ada's", "frame": "club-sixteen", "mass": "305 g", "notes": "of Ada"}))
+}
+
+func TestOffsetInNewtons(t *testing.T) {
+	// 1 kgf is 9.80665 N and 1 lbf 4.4482216152605 N. Source: GNU units definitions; NIST SP 811, appendix B (2008).
+	assert.InDelta(t, -2.941995, Offset("-0.3 kg"), 1e-9)
+	assert.InDelta(t, 4.4482216152605, Offset("1 lb"), 1e-12)
+	assert.Zero(t, Offset(""))
+}

@@ -1,0 +1,104 @@
+package house
+
+// Kinds lists the kinds of record, in the order in which a shop meets them.
+func Kinds() []Kind {
+	return []Kind{
+		{Player, "players", "who plays", "", []Field{
+			{Key: "name", Label: "name", Help: "as the player wants to be called", Needed: true, Private: true, Sought: true},
+			{Key: "contact", Label: "contact", Help: "telephone or mail", Private: true, Sought: true},
+			{Key: "plays", Label: "plays a week", Help: `how often, for the date to restring, as "3"`, check: count(0, 50)},
+			{Key: "notes", Label: "notes", Help: "anything", Private: true},
+		}},
+		{Racket, "rackets", "a player's racket, by its own mark", "player", []Field{
+			{Key: "player", Label: "player", Help: "whose it is", Of: Player, Needed: true},
+			{Key: "mark", Label: "mark", Help: `what tells it from the others, as "blue dot"`, Needed: true, Private: true, Sought: true},
+			{Key: "frame", Label: "frame", Help: `a built-in layout or the path of one, as "club-sixteen"`, Sought: true},
+			{Key: "mass", Label: "mass", Help: `unstrung or as it is weighed, as "305 g"`, check: amount(1, 1000, "g")},
+			{Key: "balance", Label: "balance", Help: `from the butt, as "320 mm"`, check: length(1, 700)},
+			{Key: "notes", Label: "notes", Help: "anything", Private: true},
+		}},
+		{Stock, "strings in stock", "a reel, or sets of one string", "", []Field{
+			{Key: "name", Label: "string", Help: "the string's name, the same as in the job", Needed: true, Sought: true},
+			{Key: "form", Label: "form", Help: "reel or sets", Needed: true, Choices: []string{"reel", "sets"}},
+			{Key: "length", Label: "length", Help: `of the reel, or of one set, as "200 m"`, Needed: true, check: length(1000, 2e6)},
+			{Key: "sets", Label: "sets", Help: `how many sets were bought, as "10"; a reel has none`, check: count(1, 10000)},
+			{Key: "diameter", Label: "gauge", Help: `as "1.25 mm"`, check: length(0.4, 2)},
+			{Key: "mass", Label: "mass", Help: `as "1.7 g/m"`, check: linearMass},
+			{Key: "material", Label: "material", Help: "polyester, nylon, gut or aramid", Choices: []string{"polyester", "nylon", "gut", "aramid"}},
+			{Key: "lot", Label: "maker's lot", Help: "the number on the reel", Sought: true},
+			{Key: "bought", Label: "bought", Help: `a day, as "2031-05-04"`, check: moment},
+			{Key: "notes", Label: "notes", Help: "anything"},
+		}},
+		{Cut, "cuts", "string that was cut from the stock", "stock", []Field{
+			{Key: "stock", Label: "from", Help: "the reel or sets", Of: Stock, Needed: true},
+			{Key: "length", Label: "length", Help: `as "6.2 m"`, Needed: true, check: length(1, 2e6)},
+			{Key: "for", Label: "for", Help: "job, offcut, broken or count (the stock was counted and there is less)", Needed: true,
+				Choices: []string{"job", "offcut", "broken", "count"}},
+			{Key: "piece", Label: "piece", Help: "mains, crosses or whole", Choices: []string{"mains", "crosses", "whole"}},
+			{Key: "job", Label: "job", Help: "for which job", Of: Job},
+			{Key: "notes", Label: "notes", Help: "anything"},
+		}},
+		{Machine, "machines", "a stringing machine", "", []Field{
+			{Key: "name", Label: "name", Help: `as "by the window"`, Needed: true, Sought: true},
+			{Key: "pull", Label: "pull", Help: "constant pull, lockout or drop weight", Choices: []string{"constant pull", "lockout", "drop weight"}},
+			{Key: "reach", Label: "reach", Help: `string from the frame to the gripper, as "400 mm"`, check: length(50, 1500)},
+			{Key: "offset", Label: "offset", Help: `what is added to the ordered tension on this machine, as "0.3 kg" or "-0.3 kg"; after a gauge check only`, check: signedTension},
+			{Key: "accepted", Label: "accepted by", Help: "who accepted the offset"},
+			{Key: "turn", Label: "turn", Help: "how the frame lies on it: head up, head right, head down or head left", Choices: []string{"head up", "head right", "head down", "head left"}},
+			{Key: "notes", Label: "notes", Help: "anything"},
+		}},
+		{Gauge, "gauge checks", "what a gauge read when a machine was set", "machine", []Field{
+			{Key: "machine", Label: "machine", Help: "which machine", Of: Machine, Needed: true},
+			{Key: "set", Label: "set", Help: `what the machine was set to, as "24 kg"`, Needed: true, check: tension},
+			{Key: "read", Label: "read", Help: `what the gauge read, as "23.7 kg"`, Needed: true, check: tension},
+			{Key: "stringer", Label: "by", Help: "who read it", Of: Stringer},
+			{Key: "notes", Label: "notes", Help: "anything"},
+		}},
+		{Stringer, "stringers", "who strings", "", []Field{
+			{Key: "name", Label: "name", Help: "as on the ticket", Needed: true, Sought: true},
+			{Key: "notes", Label: "notes", Help: "anything"},
+		}},
+		{Lot, "lots", "several rackets of one player with one set-up", "player", []Field{
+			{Key: "player", Label: "player", Help: "whose rackets", Of: Player, Needed: true},
+			{Key: "name", Label: "name", Help: `as "Saturday's seven"`, Needed: true, Private: true, Sought: true},
+			{Key: "notes", Label: "notes", Help: "anything", Private: true},
+		}},
+		{Job, "jobs", "a racket to be strung, in work or strung", "player", []Field{
+			{Key: "player", Label: "player", Help: "for whom", Of: Player},
+			{Key: "racket", Label: "racket", Help: "which one", Of: Racket},
+			{Key: "lot", Label: "lot", Help: "of which lot", Of: Lot},
+			{Key: "promised", Label: "promised", Help: `when it will be fetched, as "17:30" or "2031-05-04 17:30"`, check: moment},
+			{Key: "stringer", Label: "stringer", Help: "who strings it", Of: Stringer},
+			{Key: "machine", Label: "machine", Help: "on which machine", Of: Machine},
+			{Key: "mains", Label: "mains from", Help: "the stock of the mains' string", Of: Stock},
+			{Key: "crosses", Label: "crosses from", Help: "the stock of the crosses' string; the mains' when left away", Of: Stock},
+			{Key: "parked", Label: "parked", Help: "yes while it is set aside", Choices: []string{"yes"}},
+			{Key: "suggested", Label: "suggested", Help: "the tensions that a verdict suggested"},
+			{Key: "decided", Label: "decided", Help: "the tensions that the stringer decided on"},
+			{Key: "reason", Label: "reason", Help: "why", Private: true},
+			{Key: "set", Label: "set", Help: "what the machine was set to, where its offset makes that another tension"},
+			{Key: "text", Label: "text", Help: "the text of the job file from which it will be strung", Whole: true},
+			{Key: "file", Label: "job file", Help: "the path of the job file from which it will be strung", Private: true},
+			{Key: "notes", Label: "notes", Help: "anything", Private: true},
+		}},
+		{Reading, "readings", "what a tap or a gauge said of a strung bed", "job", []Field{
+			{Key: "job", Label: "job", Help: "of which job", Of: Job, Needed: true},
+			{Key: "value", Label: "reading", Help: `with its unit: "612 Hz" of a tap, "32 N/mm" or a gauge's own unit of the stiffness`, Needed: true, check: reading},
+			{Key: "expected", Label: "computed", Help: "what the bed of that job computes to, in Hz or N/mm", check: reading},
+			{Key: "with", Label: "with", Help: "the gauge that was used, or the hand for a tap", Sought: true},
+			{Key: "temperature", Label: "temperature", Help: `as "21 C"`, check: amount(-40, 60, "C")},
+			{Key: "after", Label: "after", Help: `how long after the last knot, as "30 min" or "2 h"`, check: duration},
+			{Key: "notes", Label: "notes", Help: "anything", Private: true},
+		}},
+		{Verdict, "verdicts", "what the player said of a strung racket", "job", []Field{
+			{Key: "job", Label: "job", Help: "of which job", Of: Job, Needed: true},
+			{Key: "answer", Label: "answer", Help: `right, or too tight or too loose: a bit, plainly or far`, Needed: true, Choices: answers()},
+			{Key: "notes", Label: "notes", Help: "the player's own words", Private: true},
+		}},
+	}
+}
+
+// answers are what a player can say, in the order from far too tight to far too loose.
+func answers() []string {
+	return []string{"too tight, far", "too tight, plainly", "too tight, a bit", "right", "too loose, a bit", "too loose, plainly", "too loose, far"}
+}
