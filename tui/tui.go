@@ -10,6 +10,7 @@ import (
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
 	"pullcard/tui/frame"
+	"pullcard/tui/ledger"
 	"pullcard/tui/rack"
 	"pullcard/tui/theme"
 )
@@ -23,6 +24,11 @@ type House interface {
 	// SaveFrame keeps a layout that was typed and says where; a file that is there already is not overwritten unless
 	// it is the one that was edited.
 	SaveFrame(name string, text []byte) (path string, err error)
+	// OpenJob makes a job of the book ready for the bench, by the UID of its record.
+	OpenJob(uid string) (bench.Job, error)
+	// Park sets the racket of a job in work aside, or takes it up again.
+	Park(uid string, parked bool) error
+	ledger.Book
 }
 
 // Options are how the program starts.
@@ -41,17 +47,19 @@ const (
 	onBench
 	onFrame
 	onNumbers
+	onBook
 )
 
 // Model is the whole program.
 type Model struct {
 	house         House
 	opts          Options
-	at            screen
+	at, from      screen // from is where the bench leads back to
 	rack          rack.Model
 	bench         bench.Model
 	frame         frame.Model
 	numbers       bed.Model
+	book          ledger.Model
 	width, height int
 }
 
@@ -77,7 +85,7 @@ type ThemeMsg struct{ Theme theme.Theme }
 
 // New is the program on its first screen. The error says why a job cannot go on the bench.
 func New(h House, o Options) (Model, error) {
-	m := Model{house: h, opts: o, rack: rack.New(nil, o.Bench.Theme)}
+	m := Model{house: h, opts: o, rack: rack.New(nil, o.Bench.Theme), book: ledger.New(h, o.Bench.Theme, o.Bench.ASCII, o.Bench.Now)}
 	if o.Frame != nil {
 		m.frame, m.at = *o.Frame, onFrame
 		return m, nil
@@ -114,7 +122,7 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.WindowSizeMsg:
 		m.width, m.height = msg.Width, msg.Height
-		m.rack = m.rack.SetSize(msg.Width, msg.Height)
+		m.rack, m.book = m.rack.SetSize(msg.Width, msg.Height), m.book.SetSize(msg.Width, msg.Height)
 		switch m.at {
 		case onBench:
 			m.bench = m.bench.SetSize(msg.Width, msg.Height)
@@ -125,7 +133,7 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 		return m, nil
 	case ThemeMsg:
-		m.opts.Bench.Theme, m.rack = msg.Theme, m.rack.SetTheme(msg.Theme)
+		m.opts.Bench.Theme, m.rack, m.book = msg.Theme, m.rack.SetTheme(msg.Theme), m.book.SetTheme(msg.Theme)
 		switch m.at {
 		case onBench:
 			m.bench = m.bench.SetTheme(msg.Theme)
@@ -146,7 +154,28 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		}
 		return m, nil
 	case rack.ChosenMsg:
-		return m, m.open(int(msg))
+		h := m.house
+		m.from = onRack
+		return m, opening(func() (bench.Job, error) { return h.Open(int(msg)) })
+	case rack.ParkMsg:
+		h := m.house
+		return m, func() tea.Msg {
+			if err := h.Park(msg.UID, msg.Parked); err != nil {
+				return itemsMsg{err: err}
+			}
+			items, err := h.Items()
+			return itemsMsg{items, err}
+		}
+	case rack.BookMsg:
+		m.at = onBook
+		return m, m.book.Init()
+	case ledger.JobMsg:
+		h := m.house
+		m.from = onBook
+		return m, opening(func() (bench.Job, error) { return h.OpenJob(msg.UID) })
+	case ledger.LeaveMsg:
+		m.at = onRack
+		return m, m.list()
 	case rack.LeaveMsg:
 		return m, tea.Quit
 	case rack.FrameMsg:
@@ -164,7 +193,7 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 			m.frame = m.frame.SetNotice(msg.err.Error())
 			return m, nil
 		}
-		m.rack = m.rack.SetNotice("kept as " + msg.path)
+		m.rack = m.rack.SetSaid("kept as " + msg.path)
 		return m.fromFrame()
 	case frame.CancelMsg:
 		return m.fromFrame()
@@ -182,7 +211,10 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		if m.opts.Straight != nil {
 			return m, tea.Quit
 		}
-		m.at = onRack
+		m.rack = m.rack.SetSaid(msg.Notice)
+		if m.at = m.from; m.at == onBook {
+			return m, m.book.Init()
+		}
 		return m, m.list()
 	}
 	var cmd tea.Cmd
@@ -193,6 +225,8 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		m.frame, cmd = m.frame.Update(msg)
 	case onNumbers:
 		m.numbers, cmd = m.numbers.Update(msg)
+	case onBook:
+		m.book, cmd = m.book.Update(msg)
 	default:
 		m.rack, cmd = m.rack.Update(msg)
 	}
@@ -208,10 +242,9 @@ func (m Model) fromFrame() (tea.Model, tea.Cmd) {
 	return m, m.list()
 }
 
-func (m Model) open(i int) tea.Cmd {
-	h := m.house
+func opening(open func() (bench.Job, error)) tea.Cmd {
 	return func() tea.Msg {
-		job, err := h.Open(i)
+		job, err := open()
 		return openedMsg{job, err}
 	}
 }
@@ -222,8 +255,8 @@ func (m Model) opened(msg openedMsg) (tea.Model, tea.Cmd) {
 		b, err = bench.New(msg.job, m.opts.Bench)
 	}
 	if err != nil {
-		m.rack = m.rack.SetNotice(err.Error())
-		return m, nil
+		m.rack, m.at = m.rack.SetNotice(err.Error()), onRack
+		return m, m.list()
 	}
 	m.bench, m.at = b.SetSize(m.width, m.height), onBench
 	return m, m.bench.Init()
@@ -238,6 +271,8 @@ func (m Model) View() string {
 		return m.frame.View()
 	case onNumbers:
 		return m.numbers.View()
+	case onBook:
+		return m.book.View()
 	}
 	return m.rack.View()
 }

@@ -4,7 +4,8 @@ import (
 	"fmt"
 	"time"
 
-	"pullcard/sequence/plan"
+	"pullcard/sequence/pace"
+	"pullcard/sequence/run"
 	"pullcard/tui/theme"
 )
 
@@ -15,43 +16,26 @@ const (
 	bareAlarm  = 30 * time.Minute
 )
 
-// bareSince is the last step that pulled a main when all mains are tight and no cross is, 0 otherwise.
-func bareSince(p *plan.Plan, done int) int {
-	tight := map[plan.Strand]bool{}
-	step := 0
-	for i := range p.Steps[:done] {
-		for j := range p.Steps[i].Ops {
-			switch o := &p.Steps[i].Ops[j]; o.Op {
-			case plan.Pull:
-				tight[o.Strand] = true
-				if o.Strand[0] == 'M' {
-					step = i + 1
-				}
-			case plan.Slacken, plan.Cut:
-				delete(tight, o.Strand)
-			}
-		}
+// remember keeps an event and since when the mains have stood without crosses.
+func (m *Model) remember(e ...run.Event) {
+	m.events = append(m.events[:len(m.events):len(m.events)], e...)
+	m.bareSince = time.Time{}
+	if w, err := pace.Measure(m.job.Plan, m.events, pace.UsualPause); err == nil { // the state took the same events
+		m.bareSince = w.Bare
 	}
-	for _, c := range p.Terms.Crosses {
-		if tight[c.Strand] {
-			return 0
-		}
+}
+
+// bareFor is how long the mains have stood without crosses, nought when they do not.
+func (m Model) bareFor() time.Duration {
+	if m.bareSince.IsZero() || m.state.Plan().Cracked() || m.state.Status() != run.Open {
+		return 0
 	}
-	for _, m := range p.Terms.Mains {
-		if !tight[m.Strand] {
-			return 0
-		}
-	}
-	return step
+	return m.now.Sub(m.bareSince)
 }
 
 // bare says how long the mains have stood without crosses, once that is worth a word.
 func (m Model) bare() []string {
-	at, ok := m.doneAt[m.scene.bareSince]
-	if !ok || m.state.Plan().Cracked() {
-		return nil
-	}
-	d := m.now.Sub(at)
+	d := m.bareFor()
 	if d < bareNotice {
 		return nil
 	}

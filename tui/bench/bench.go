@@ -12,6 +12,7 @@ import (
 	"github.com/charmbracelet/bubbles/textinput"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"pullcard/patterns/measure"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/run"
 	"pullcard/tui/bed"
@@ -33,6 +34,12 @@ type Job struct {
 	// Numbers works out lengths, tensions and the bed, which takes a moment; nil when the job's files are not at hand.
 	Numbers  func() bed.Sheet
 	Recorder Recorder
+	// Offset is what is added on this machine to what is ordered, the zero tension for nothing.
+	Offset measure.Tension
+	// Park sets the racket aside for another one; nil where it cannot be.
+	Park func() error
+	// Others are the other rackets in work, each with where it stands.
+	Others []string
 }
 
 // Settings are what a house chooses for its bench.
@@ -51,10 +58,14 @@ type Settings struct {
 	Keys map[string][]string
 	// Far shows only what is read from afar, as large as the screen allows.
 	Far bool
+	// Ring sounds the terminal's bell before a boosted pull and when mains stand long without crosses; nil for silence.
+	Ring func()
+	// Title shows step, strand and tension in the terminal's title.
+	Title bool
 }
 
-// LeaveMsg says that the stringer leaves the bench.
-type LeaveMsg struct{}
+// LeaveMsg says that the stringer leaves the bench. Notice is what to say there, empty for nothing.
+type LeaveMsg struct{ Notice string }
 
 // NumbersMsg asks for the screen with the job's numbers.
 type NumbersMsg struct{ Work func() bed.Sheet }
@@ -108,7 +119,8 @@ type Model struct {
 	input  textinput.Model
 
 	began, now    time.Time
-	doneAt        map[int]time.Time // when a step was done last
+	events        []run.Event
+	bareSince     time.Time // when mains began to stand without crosses, zero when they do not
 	width, height int
 	scene         scene
 	ink           draw.Palette
@@ -133,10 +145,8 @@ func New(job Job, set Settings) (Model, error) {
 	m.input.CharLimit = 400
 	m.input.Prompt = "› "
 	m.input.Cursor.SetMode(cursor.CursorStatic) // a blinking one would repaint all the time
-	m.now, m.doneAt = set.Now(), map[int]time.Time{}
-	for _, e := range job.Events {
-		m.stamp(e)
-	}
+	m.now = set.Now()
+	m.remember(job.Events...)
 	if len(job.Events) > 0 {
 		m.began = job.Events[0].At
 		if state.Status() == run.Open {
@@ -147,15 +157,8 @@ func New(job Job, set Settings) (Model, error) {
 	return m, nil
 }
 
-// stamp remembers when a step was done.
-func (m *Model) stamp(e run.Event) {
-	if e.Kind == run.Done {
-		m.doneAt[e.Step] = e.At
-	}
-}
-
 // Init starts the minute.
-func (m Model) Init() tea.Cmd { return tick() }
+func (m Model) Init() tea.Cmd { return tea.Batch(tick(), m.titled()) }
 
 // tick comes every minute, so that nothing is painted by the second.
 func tick() tea.Cmd {

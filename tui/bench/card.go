@@ -147,6 +147,9 @@ func (m Model) tail(width int) []string {
 	for _, d := range m.scene.deferred {
 		out = append(out, m.style(theme.Deferred, ansi.Truncate("… deferred: "+d.String(), width, "…")))
 	}
+	if len(m.job.Others) > 0 {
+		out = append(out, m.style(theme.Quiet, ansi.Truncate(theme.Clean("in work too: "+strings.Join(m.job.Others, ", ")), width, "…")))
+	}
 	for _, line := range m.bare() {
 		out = append(out, ansi.Truncate(line, width, "…"))
 	}

@@ -6,6 +6,7 @@ import (
 
 	"github.com/charmbracelet/lipgloss"
 
+	"pullcard/patterns/measure"
 	"pullcard/sequence/plan"
 	"pullcard/tui/draw"
 	"pullcard/tui/theme"
@@ -30,7 +31,7 @@ func (m Model) figures(width, room int) []string {
 			}
 		}
 	}
-	return []string{m.style(theme.Current, f.strand), m.style(theme.Current, f.from+" → "+f.to), m.style(theme.Current, f.tension), ""}
+	return []string{m.style(theme.Current, f.strand), m.style(theme.Current, f.from+" → "+f.to), m.style(theme.Current, strings.TrimSpace(f.tension+"  "+m.setTo())), ""}
 }
 
 // bands are the figures in so many rows each, or nil where one is too wide. With quiet the hole where the string comes
@@ -133,7 +134,13 @@ func (m Model) third(rows int) [][][]string {
 func (m Model) besideTension(rows int) []string {
 	f := m.scene.face
 	out := make([]string, rows)
+	if set := m.setTo(); set != "" {
+		out[rows-1] = m.style(theme.Warn, set)
+		rows--
+	}
 	switch {
+	case f.boost != "" && rows < 3:
+		out[rows-1] = m.style(theme.Boost, "▲ BOOST "+f.boost)
 	case f.boost != "":
 		out[rows-2] = m.style(theme.Boost, "▲ BOOST")
 		out[rows-1] = m.style(theme.Boost, "  "+f.boost)
@@ -145,6 +152,19 @@ func (m Model) besideTension(rows int) []string {
 		out[rows-1] = m.style(theme.Text, mains)
 	}
 	return out
+}
+
+// setTo is what the machine is set to for a pull where its offset makes that another tension, empty otherwise.
+func (m Model) setTo() string {
+	f := m.scene.face
+	if f.big != "" || m.job.Offset.IsZero() {
+		return ""
+	}
+	ordered, err := measure.ParseTension(f.tension)
+	if err != nil {
+		return ""
+	}
+	return "set " + ordered.Plus(m.job.Offset).Short()
 }
 
 func (m Model) anchor() string {

@@ -10,8 +10,8 @@ import (
 
 // KeyMap is what the keys of the bench do.
 type KeyMap struct {
-	Done, Back, Earlier, Later, Slip, Wrong, Note, Numbers, Turn, Far, Help, Leave key.Binding
-	Confirm, Again, Up, Down, Cancel                                               key.Binding
+	Done, Back, Earlier, Later, Slip, Wrong, Note, Numbers, Turn, Far, Park, Help, Leave key.Binding
+	Confirm, Again, Up, Down, Cancel                                                     key.Binding
 }
 
 // newKeyMap is the bench's keys, with further ones for some of them.
@@ -19,7 +19,7 @@ func newKeyMap(more map[string][]string) KeyMap {
 	k := usualKeys()
 	for act, b := range map[string]*key.Binding{
 		"done": &k.Done, "back": &k.Back, "slip": &k.Slip, "wrong": &k.Wrong, "note": &k.Note, "turn": &k.Turn, "far": &k.Far,
-		"numbers": &k.Numbers, "leave": &k.Leave,
+		"numbers": &k.Numbers, "park": &k.Park, "leave": &k.Leave,
 	} {
 		b.SetKeys(append(b.Keys(), more[act]...)...)
 	}
@@ -41,6 +41,7 @@ func usualKeys() KeyMap {
 		Numbers: bind("b", "numbers", "b"),
 		Turn:    bind("v", "turn", "v"),
 		Far:     bind("f", "far", "f"),
+		Park:    bind("p", "park", "p"),
 		Help:    bind("?", "keys", "?"),
 		Leave:   bind("q", "leave", "q"),
 		Confirm: bind("enter", "yes", "enter"),
@@ -91,6 +92,7 @@ func (m Model) enabled() []key.Binding {
 		{k.Numbers, m.job.Numbers != nil, 100},
 		{k.Turn, !m.far, 100},
 		{k.Far, true, 100},
+		{k.Park, m.canPark(), 100},
 		{k.Help, true, 0},
 		{k.Leave, true, 0},
 	} {

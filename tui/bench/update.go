@@ -19,8 +19,15 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	case recordedMsg:
 		return m.recorded(msg)
 	case tickMsg:
+		before := m.bareFor()
 		m.now = time.Time(msg)
-		return m, tick()
+		return m, tea.Batch(tick(), m.rung(before < bareNotice && m.bareFor() >= bareNotice || before < bareAlarm && m.bareFor() >= bareAlarm))
+	case parkedMsg:
+		if msg.err != nil {
+			m.notice = notice{"not parked: " + msg.err.Error(), theme.Danger}
+			return m, nil
+		}
+		return m, func() tea.Msg { return LeaveMsg{"parked; it waits where it was"} }
 	}
 	return m, nil
 }
@@ -102,10 +109,21 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 		m.far = !m.far
 	case key.Matches(msg, k.Help):
 		m.mode = helping
+	case key.Matches(msg, k.Park) && m.canPark():
+		park := m.job.Park
+		return m, func() tea.Msg { return parkedMsg{park()} }
 	case key.Matches(msg, k.Leave):
 		return m, func() tea.Msg { return LeaveMsg{} }
 	}
 	return m, nil
+}
+
+// parkedMsg answers an attempt to park.
+type parkedMsg struct{ err error }
+
+// canPark says whether the racket can be set aside: it is in work and the house knows how.
+func (m Model) canPark() bool {
+	return m.job.Park != nil && m.state.Status() == run.Open && !m.began.IsZero()
 }
 
 // done marks the current step as done. While another step is looked at, nothing is marked: the key leads back first.
@@ -164,7 +182,7 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 		m.notice = notice{"NOT SAVED, so not counted: " + err.Error(), theme.Danger}
 	} else {
 		m.state = next
-		m.stamp(msg.event)
+		m.remember(msg.event)
 		m.look = 0
 		m.told(msg.event)
 	}
@@ -173,7 +191,9 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 		m.began = msg.event.At
 	}
 	m.refresh()
-	return m.next()
+	boost := err == nil && m.mode == working && m.scene.face.boost != ""
+	m, cmd := m.next()
+	return m, tea.Batch(m.rung(boost), m.titled(), cmd)
 }
 
 // next takes the keys that wait, up to one that sends an event on its way.

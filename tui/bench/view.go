@@ -27,8 +27,6 @@ type scene struct {
 	next     string
 	soon     []plan.Hole
 	deferred []plan.Deferral
-	// bareSince is the step since which the mains have stood without crosses.
-	bareSince int
 }
 
 func (m *Model) refresh() {
@@ -39,7 +37,7 @@ func (m *Model) refresh() {
 	}
 	m.scene = scene{
 		draw: draw.At(p, done, n), face: faceOf(p, n, before(p, n), m.opsOf(n)),
-		next: nextWords(p, n), soon: soon(p, n), deferred: p.Deferred(done), bareSince: bareSince(p, m.state.Last()),
+		next: nextWords(p, n), soon: soon(p, n), deferred: p.Deferred(done),
 	}
 	if m.look == 0 && m.state.Detour() {
 		m.scene.face.moves = againMoves(run.Where(m.state))
@@ -183,6 +181,7 @@ func (m Model) allKeys() []string {
 		{k.Numbers, "lengths to cut, tensions, stiffness of the bed"},
 		{k.Turn, "turn the picture as the frame lies on the machine"},
 		{k.Far, "only what is read from afar, as large as it goes"},
+		{k.Park, "park it for another racket; it keeps its place"},
 		{k.Leave, "leave; all is saved already"},
 	} {
 		lines = append(lines, fmt.Sprintf("%-6s %s", row.key.Help().Key, row.does))

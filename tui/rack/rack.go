@@ -22,6 +22,10 @@ type Item struct {
 	Title, Detail, Mark string
 	// Group is the heading above it.
 	Group string
+	// UID names a job of the book, empty for any other item.
+	UID string
+	// Begun says that it is in work, Parked that it was set aside, Late that it may not be ready when it was promised.
+	Begun, Parked, Late bool
 	// Trouble says why it cannot be strung, every problem on its own line; empty when it can.
 	Trouble string
 }
@@ -35,8 +39,20 @@ type LeaveMsg struct{}
 // FrameMsg asks for the form of a new frame.
 type FrameMsg struct{}
 
+// ParkMsg asks to set the racket of a job aside, or to take it up again.
+type ParkMsg struct {
+	UID    string
+	Parked bool
+}
+
+// BookMsg asks for the record book, and ChartMsg for the charts of the readings.
+type (
+	BookMsg  struct{}
+	ChartMsg struct{}
+)
+
 // KeyMap is what the keys of the list do.
-type KeyMap struct{ Up, Down, Choose, Frame, Leave key.Binding }
+type KeyMap struct{ Up, Down, Choose, Park, Book, Chart, Frame, Leave key.Binding }
 
 // Model is the list.
 type Model struct {
@@ -46,15 +62,19 @@ type Model struct {
 	items         []Item
 	at            int
 	notice        string
+	wrong         bool // the notice says what went wrong
 	width, height int
 }
 
 // New is a list of items.
 func New(items []Item, t theme.Theme) Model {
 	m := Model{items: items, help: help.New(), keys: KeyMap{
-		Up:     key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("↑", "up")),
+		Up:     key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("↑↓", "choose")),
 		Down:   key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("↓", "down")),
-		Choose: key.NewBinding(key.WithKeys("enter", " "), key.WithHelp("enter", "on the bench")),
+		Choose: key.NewBinding(key.WithKeys("enter", " "), key.WithHelp("enter", "string it")),
+		Park:   key.NewBinding(key.WithKeys("p"), key.WithHelp("p", "park")),
+		Book:   key.NewBinding(key.WithKeys("b"), key.WithHelp("b", "the book")),
+		Chart:  key.NewBinding(key.WithKeys("c"), key.WithHelp("c", "charts")),
 		Frame:  key.NewBinding(key.WithKeys("f"), key.WithHelp("f", "new frame")),
 		Leave:  key.NewBinding(key.WithKeys("q", "esc"), key.WithHelp("q", "leave")),
 	}}
@@ -70,7 +90,13 @@ func (m Model) SetItems(items []Item) Model {
 
 // SetNotice shows a line about what went wrong.
 func (m Model) SetNotice(text string) Model {
-	m.notice = text
+	m.notice, m.wrong = text, true
+	return m
+}
+
+// SetSaid shows a line about what was done.
+func (m Model) SetSaid(text string) Model {
+	m.notice, m.wrong = text, false
 	return m
 }
 
@@ -99,6 +125,13 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		m.at = max(m.at-1, 0)
 	case key.Matches(k, m.keys.Down):
 		m.at = min(m.at+1, max(len(m.items)-1, 0))
+	case key.Matches(k, m.keys.Park) && m.canPark():
+		item := m.items[m.at]
+		return m, func() tea.Msg { return ParkMsg{item.UID, !item.Parked} }
+	case key.Matches(k, m.keys.Book):
+		return m, func() tea.Msg { return BookMsg{} }
+	case key.Matches(k, m.keys.Chart):
+		return m, func() tea.Msg { return ChartMsg{} }
 	case key.Matches(k, m.keys.Frame):
 		return m, func() tea.Msg { return FrameMsg{} }
 	case key.Matches(k, m.keys.Leave):
@@ -107,9 +140,25 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		if m.items[m.at].Trouble == "" {
 			return m, func() tea.Msg { return ChosenMsg(m.at) }
 		}
-		m.notice = "this job cannot be strung as it is; mend its file, then start again"
+		return m.SetNotice("this job cannot be strung as it is; mend its file, then start again"), nil
 	}
 	return m, nil
+}
+
+// canPark says whether the chosen racket is in work.
+func (m Model) canPark() bool { return len(m.items) > 0 && m.items[m.at].Begun }
+
+// bindings are the keys that can act.
+func (m Model) bindings() []key.Binding {
+	k := m.keys
+	out := []key.Binding{k.Up, k.Choose} // the help of up names both arrows
+	if m.canPark() {
+		if m.items[m.at].Parked {
+			k.Park.SetHelp("p", "take up")
+		}
+		out = append(out, k.Park)
+	}
+	return append(out, k.Book, k.Chart, k.Frame, k.Leave)
 }
 
 // View is the whole screen, exactly as wide and high as the terminal.
@@ -130,9 +179,13 @@ func (m Model) View() string {
 	for len(out) < m.height-1 {
 		out = append(out, "")
 	}
-	foot := m.help.ShortHelpView([]key.Binding{m.keys.Up, m.keys.Down, m.keys.Choose, m.keys.Frame, m.keys.Leave})
+	foot := m.help.ShortHelpView(m.bindings())
 	if m.notice != "" {
-		foot = m.theme.Style(theme.Danger).Render(m.notice)
+		role := theme.OK
+		if m.wrong {
+			role = theme.Danger
+		}
+		foot = m.theme.Style(role).Render(theme.Clean(m.notice))
 	}
 	out = append(out[:max(m.height-1, 0)], foot)
 	for i := range out {
@@ -156,7 +209,14 @@ func (m Model) list() (lines []string, chosen int) {
 		if i == m.at {
 			mark, role, chosen = "▶ ", theme.Current, len(lines)
 		}
-		lines = append(lines, m.theme.Style(role).Render(fmt.Sprintf("%s%s", mark, item.Title))+"  "+m.theme.Style(theme.OK).Render(item.Mark))
+		lines = append(lines, m.theme.Style(role).Render(fmt.Sprintf("%s%s", mark, item.Title)))
+		if item.Mark != "" {
+			at := theme.OK
+			if item.Late {
+				at = theme.Warn
+			}
+			lines = append(lines, m.theme.Style(at).Render("    "+item.Mark))
+		}
 		lines = append(lines, m.theme.Style(theme.Quiet).Render("    "+item.Detail))
 		if item.Trouble != "" && i == m.at {
 			for _, l := range strings.Split(item.Trouble, "\n") {

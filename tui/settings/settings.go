@@ -21,6 +21,11 @@ type Settings struct {
 	ASCII bool
 	Far   bool
 	Turn  draw.View
+	// Bell sounds the terminal's bell before a boosted pull and when mains stand long without crosses, Title shows step,
+	// strand and tension in the terminal's title.
+	Bell, Title bool
+	// Stringer is who works at this bench, empty when nobody is named.
+	Stringer string
 	// Keys are further keys by what they do, beside those that always do it.
 	Keys map[string][]string
 }
@@ -30,7 +35,7 @@ func Usual() Settings { return Settings{Hold: 700 * time.Millisecond, Theme: "au
 
 // Acts are what keys can be set for, in the order of the file.
 func Acts() []string {
-	return []string{"done", "back", "slip", "wrong", "note", "turn", "far", "numbers", "leave"}
+	return []string{"done", "back", "slip", "wrong", "note", "turn", "far", "numbers", "park", "leave"}
 }
 
 // Example is a settings file with comments and the usual values.
@@ -42,6 +47,9 @@ ascii = false         # draw with ASCII characters only
 far   = false         # begin with what is read from afar
 turn  = "head up"     # how the frame lies on the machine: head up, right, down or left
 other_side = false    # seen from the other side
+bell  = false         # ring before a boosted pull, and when the mains stand long without crosses
+title = false         # step, strand and tension in the terminal's title
+stringer = ""         # who works at this bench, for tickets, charts and the pace
 
 # Further keys, for a foot pedal that sends one of its own; the usual ones go on working. Names are those of single
 # letters, f1 to f20, tab, home, end, insert, delete, ctrl+a to ctrl+z.
@@ -54,6 +62,7 @@ note    = []
 turn    = []
 far     = []
 numbers = []
+park    = []
 leave   = []
 `
 
@@ -70,6 +79,7 @@ func Read(file string, data []byte, themes []string) (Settings, error) {
 	r.hold(t.Text("hold"))
 	r.theme(t.Text("theme"), themes)
 	s.ASCII, s.Far = t.Bool("ascii").V, t.Bool("far").V
+	s.Bell, s.Title, s.Stringer = t.Bool("bell").V, t.Bool("title").V, t.Text("stringer").S
 	r.turn(t.Text("turn"))
 	s.Turn.Mirror = t.Bool("other_side").V
 	if keys := t.Table("keys"); keys != nil {
@@ -143,7 +153,7 @@ func (r reader) keys(t *source.Table) {
 
 // fixed are the keys that scripts and habits rely on.
 func fixed() []string {
-	return []string{"s", "w", "n", "v", "f", "b", "q", "?", "r", "k", "j", "ctrl+c"}
+	return []string{"s", "w", "n", "v", "f", "b", "p", "q", "?", "r", "k", "j", "ctrl+c"}
 }
 
 func known(name string) bool {
