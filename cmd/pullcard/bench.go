@@ -36,6 +36,8 @@ type looks struct {
 	hold  time.Duration
 	keys  map[string][]string // of the settings file only, like turn
 	turn  draw.View
+	bell  bool
+	title bool
 }
 
 func (l *looks) flags(c *cobra.Command) {
@@ -112,7 +114,7 @@ func (l *looks) settle(c *cobra.Command) error {
 	if !given("hold") {
 		l.hold = set.Hold
 	}
-	l.keys, l.turn = set.Keys, set.Turn
+	l.keys, l.turn, l.bell, l.title = set.Keys, set.Turn, set.Bell, set.Title
 	return nil
 }
 
@@ -122,11 +124,25 @@ func withBook(c *cobra.Command, work func(*shop) error) error {
 	if err != nil {
 		return err
 	}
+	s.stringer = stringer(c)
 	if err := work(s); err != nil {
 		_ = s.book.Close() // the first error says more
 		return err
 	}
 	return s.book.Close()
+}
+
+// stringer is who works at this bench: named by --stringer, or in the settings. Settings that cannot be read are told of
+// where the screens need them.
+func stringer(c *cobra.Command) string {
+	if f := c.Root().PersistentFlags().Lookup("stringer"); f.Changed {
+		return f.Value.String()
+	}
+	set, err := houseSettings()
+	if err != nil {
+		return ""
+	}
+	return set.Stringer
 }
 
 // colours is the environment as termenv should see it. A variable CI would take it all colours, but screens are only
@@ -156,6 +172,10 @@ func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job, form func(b
 		return err
 	}
 	o := tui.Options{Bench: bench.Settings{Hold: l.hold, Now: time.Now, Theme: t, ASCII: l.ascii, Far: l.far, Keys: l.keys, Turn: l.turn}, Straight: straight}
+	o.Bench.Title = l.title
+	if l.bell {
+		o.Bench.Ring = func() { _, _ = os.Stdout.WriteString("\a") } // a bell that does not ring is no error
+	}
 	if form != nil {
 		f, err := form(o.Bench)
 		if err != nil {

@@ -8,18 +8,32 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/book"
+	"pullcard/sequence/house"
 )
 
 func bookCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "book",
-		Short: "The record book: list it, take it out",
+		Short: "The record book: players, rackets, strings, jobs, lots, readings, verdicts",
 		Args:  cobra.NoArgs,
 		RunE: func(*cobra.Command, []string) error {
-			return errors.New("what of the book: pullcard book list, or pullcard book export")
+			return errors.New("what of the book; pullcard book --help lists it")
 		},
 	}
-	c.AddCommand(bookList(), bookExport())
+	c.AddCommand(bookList(), bookExport(), bookQueue(), bookChart(), bookFeel(),
+		bookBackup(), bookRestore(), bookCheck(), bookImport(), bookSame(), bookForget())
+	for _, k := range house.Kinds() {
+		of := kindCommand(k)
+		switch k.Name {
+		case house.Stock:
+			of.AddCommand(stockOrder())
+		case house.Lot:
+			of.AddCommand(lotFill(), lotSuggest(), lotDecide())
+		case house.Machine:
+			of.AddCommand(machineCompare())
+		}
+		c.AddCommand(of)
+	}
 	return c
 }
 
@@ -49,10 +63,15 @@ func bookList() *cobra.Command {
 func bookExport() *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
-		Use:   "export --json",
-		Short: "Print every job with its events",
-		Args:  cobra.NoArgs,
+		Use:   "export [--json | FILE]",
+		Short: "Print every job with its events, or write everything into a new file",
+		Long: `Prints every job with its events as JSON. With a FILE everything in the book goes
+there as lines of JSON, which pullcard book import takes in elsewhere.`,
+		Args: cobra.MaximumNArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
+			if len(args) > 0 {
+				return exportWhole(c, args[0])
+			}
 			return withBook(c, func(s *shop) error { return s.book.Export(c.Context(), c.OutOrStdout()) })
 		}),
 	}

@@ -87,8 +87,8 @@ first. Wear eye protection.`,
 	}
 	l.flags(root)
 	root.PersistentFlags().String("book", "", "the record book (else $PULLCARD_BOOK, else in your data folder)")
-	root.AddCommand(benchCommand(), frameCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), tapCommand(), ticketCommand(), bookCommand(), settingsCommand())
-	root.CompletionOptions.HiddenDefaultCmd = true
+	root.PersistentFlags().String("stringer", "", "who works at this bench (else as the settings say)")
+	root.AddCommand(benchCommand(), frameCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), tapCommand(), ticketCommand(), bookCommand(), settingsCommand(), manCommand())
 	return root
 }
 

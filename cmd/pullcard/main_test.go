@@ -27,7 +27,7 @@ func TestScripts(t *testing.T) {
 		Condition:           condition,
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
 			"status": status, "problems": problems, "json": jsonCommand, "fill": fill, "exactly": exactly, "sameplan": sameplan, "samejob": samejob,
-			"newer": newer,
+			"newer": newer, "spoil": spoil,
 		},
 		Setup: func(e *testscript.Env) error {
 			e.Setenv("HOME", filepath.Join(e.WorkDir, "home"))

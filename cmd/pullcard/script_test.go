@@ -235,3 +235,14 @@ func newer(ts *testscript.TestScript, neg bool, args []string) {
 	_, err = db.Exec("PRAGMA user_version = 1000000")
 	ts.Check(errors.Join(err, db.Close()))
 }
+
+// spoil FILE SQL changes a book past the program.
+func spoil(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 2 {
+		ts.Fatalf("usage: spoil FILE SQL")
+	}
+	db, err := sql.Open("sqlite", ts.MkAbs(args[0]))
+	ts.Check(err)
+	_, err = db.Exec(args[1])
+	ts.Check(errors.Join(err, db.Close()))
+}

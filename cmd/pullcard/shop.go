@@ -7,14 +7,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"sync"
 	"time"
 
 	"github.com/adrg/xdg"
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/plan"
 	progress "pullcard/sequence/run"
 	"pullcard/tui/bench"
 	"pullcard/tui/rack"
@@ -33,11 +31,13 @@ func bookPath(c *cobra.Command) string {
 
 // shop is the house as the screens see it: the book and the job files that were named.
 type shop struct {
-	ctx   context.Context
-	book  *book.Book
-	files []string
-	edits string                      // the layout file that is edited, empty for new ones
-	shown []func() (bench.Job, error) // one for each item
+	ctx  context.Context
+	book *book.Book
+	// stringer is who stands at the bench, empty where nobody said.
+	stringer string
+	files    []string
+	edits    string                      // the layout file that is edited, empty for new ones
+	shown    []func() (bench.Job, error) // one for each item
 }
 
 func openShop(ctx context.Context, path string) (*shop, error) {
@@ -48,10 +48,13 @@ func openShop(ctx context.Context, path string) (*shop, error) {
 	return &shop{ctx: ctx, book: b}, nil
 }
 
-// Items lists the jobs in progress, the newest first, then the files, then the demo.
+// Items lists the jobs in progress and the queue in the order to string them, then the files, then the demo.
 func (s *shop) Items() ([]rack.Item, error) {
 	s.shown = nil
-	var items []rack.Item
+	items, err := s.queued(time.Now())
+	if err != nil {
+		return nil, err
+	}
 	open, err := s.book.Jobs(s.ctx, book.Filter{State: progress.Open})
 	if err != nil {
 		return nil, err
@@ -59,20 +62,15 @@ func (s *shop) Items() ([]rack.Item, error) {
 	inProgress := map[string]bool{}
 	for _, e := range open {
 		inProgress[e.File+"\x00"+e.Fingerprint] = true
-		items = append(items, rack.Item{
-			Group: "in progress", Title: title(e.Player, e.Racket, e.Frame), Detail: e.Frame + " · " + e.Technique,
-			Mark: "left " + ago(time.Since(e.Last)),
-		})
-		s.shown = append(s.shown, func() (bench.Job, error) { return s.resume(e.ID) })
 	}
 	for _, path := range s.files {
-		items = s.add(items, "job files", path, inProgress, func() (*work, error) { return loadWork(path) })
+		items = s.list(items, "job files", path, inProgress, func() (*work, error) { return loadWork(path) })
 	}
-	return s.add(items, "demo, all of it invented", demoFile, inProgress, func() (*work, error) { return readWork(demoFile, []byte(demoJob)) }), nil
+	return s.list(items, "demo, all of it invented", demoFile, inProgress, func() (*work, error) { return readWork(demoFile, []byte(demoJob)) }), nil
 }
 
-// add lists a job that is not in progress.
-func (s *shop) add(items []rack.Item, group, path string, inProgress map[string]bool, load func() (*work, error)) []rack.Item {
+// list lists a job that is not in progress.
+func (s *shop) list(items []rack.Item, group, path string, inProgress map[string]bool, load func() (*work, error)) []rack.Item {
 	w, err := load()
 	if err != nil {
 		s.shown = append(s.shown, func() (bench.Job, error) { return bench.Job{}, err })
@@ -103,73 +101,7 @@ func (s *shop) file(path string, w *work) (bench.Job, error) {
 			return s.resume(e.ID)
 		}
 	}
-	draft := book.Draft{Player: w.job.Player, Racket: w.job.Racket, File: key(path), Source: w.source, Plan: w.plan}
-	return bench.Job{
-		Player: w.job.Player, Racket: w.job.Racket, Plan: w.plan, Warnings: allWarnings(w), Numbers: w.sheet,
-		Recorder: &recorder{ctx: s.ctx, book: s.book, draft: draft},
-	}, nil
-}
-
-// resume takes up a job of the book. Its plan is the one that was made then, and is proved again.
-func (s *shop) resume(id int64) (bench.Job, error) {
-	j, err := s.book.Job(s.ctx, id)
-	if err != nil {
-		return bench.Job{}, err
-	}
-	plans := []*plan.Plan{j.Plan}
-	for _, e := range j.Events {
-		if e.Plan != nil {
-			plans = append(plans, e.Plan)
-		}
-	}
-	for _, p := range plans {
-		if err := prove(p); err != nil {
-			return bench.Job{}, err
-		}
-	}
-	job := bench.Job{
-		Player: j.Player, Racket: j.Racket, Plan: j.Plan, Events: j.Events, Warnings: j.Plan.Warnings,
-		Recorder: &recorder{ctx: s.ctx, book: s.book, id: id, known: len(j.Events)},
-	}
-	// The files may have changed or gone; what they say beside the plan is only an extra.
-	if w, err := readWork(j.File, j.Source); err == nil && w.plan.Plan == j.Fingerprint {
-		job.Warnings, job.Numbers = allWarnings(w), w.sheet
-	}
-	return job, nil
-}
-
-// recorder writes a job's events into the book. A new job is written with its first event, so that looking at a job
-// leaves nothing behind.
-type recorder struct {
-	ctx   context.Context
-	book  *book.Book
-	mu    sync.Mutex
-	draft book.Draft
-	id    int64 // 0 until the job is in the book
-	known int
-}
-
-// Record returns when the event is on the disk.
-func (r *recorder) Record(e progress.Event) error {
-	r.mu.Lock()
-	defer r.mu.Unlock()
-	if r.id == 0 {
-		r.draft.At = e.At
-		id, err := r.book.NewJob(r.ctx, r.draft)
-		if err != nil {
-			return err
-		}
-		r.id = id
-	}
-	err := r.book.Append(r.ctx, r.id, r.known, e)
-	if moved := (*book.MovedError)(nil); errors.As(err, &moved) {
-		return moved // says all that is to be said in the room that there is
-	}
-	if err != nil {
-		return err
-	}
-	r.known++
-	return nil
+	return s.fresh(path, w, nil)
 }
 
 // key is how the book names a job file: by its whole path.

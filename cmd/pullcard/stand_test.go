@@ -38,7 +38,7 @@ func (b *stand) did(kind string, step int) { b.typed = append(b.typed, typed{Kin
 func (b *stand) done() {
 	b.t.Helper()
 	n := stepOn(b.screen())
-	time.Sleep(pace)
+	time.Sleep(stroke)
 	b.press("Space")
 	b.did("done", n)
 	b.until("another step", func(s string) bool {
@@ -95,7 +95,7 @@ func (b *stand) slip(random *rand.Rand, reason string) {
 func (b *stand) back() {
 	b.t.Helper()
 	n := stepOn(b.screen())
-	time.Sleep(pace)
+	time.Sleep(stroke)
 	b.press("BSpace")
 	b.did("back", n)
 	b.until("another step", func(s string) bool { return stepOn(s) != n })
@@ -123,7 +123,7 @@ func (b *stand) look() {
 	}
 	b.press(way)
 	b.until("another step", func(s string) bool { return stepOn(s) != n })
-	time.Sleep(pace)
+	time.Sleep(stroke)
 	b.press("Space")
 	b.untilStep(n)
 }

@@ -52,7 +52,7 @@ func wholeRacket(t *testing.T, bin string) {
 	}
 	b.untilSays("This racket is strung.")
 	for range 3 {
-		time.Sleep(pace)
+		time.Sleep(stroke)
 		b.press("Space")
 	}
 	b.press("q")
@@ -111,7 +111,7 @@ func killedAtTwentySteps(t *testing.T, bin string) {
 		kills++
 		amidst := n < steps && random.IntN(2) == 0
 		if amidst { // the key has been pressed and its frame has not been seen
-			time.Sleep(pace)
+			time.Sleep(stroke)
 			b.press("Space")
 			time.Sleep(time.Duration(random.IntN(12_000)) * time.Microsecond)
 		}
@@ -153,13 +153,13 @@ func goneWrong(t *testing.T, bin string) {
 	b.press(crosses[1][1])
 	screen := b.untilSays(crosses[1][2] + ": these steps put it right")
 	b.typed = append(b.typed, typed{Kind: "mishap", Step: stepOn(screen), What: "misweave", Why: crosses[1][2]})
-	total := counted.FindStringSubmatch(screen)[2]
+	total := counting.FindStringSubmatch(screen)[2]
 	assert.NotEqual(t, fmt.Sprint(steps), total, "it takes more steps")
 
 	require.Equal(t, 128+9, b.kill(syscall.SIGKILL))
 	b.run(b.command...)
 	b.resume(33)
-	assert.Equal(t, total, counted.FindStringSubmatch(b.screen())[2], "the steps are the new ones")
+	assert.Equal(t, total, counting.FindStringSubmatch(b.screen())[2], "the steps are the new ones")
 	for !strings.Contains(b.screen(), "FINISHED") {
 		b.done()
 	}
@@ -244,7 +244,7 @@ func twoJobsAtOnce(t *testing.T, bin string) {
 		for _, d := range desks {
 			d.untilStep(n)
 		}
-		time.Sleep(pace)
+		time.Sleep(stroke)
 		for _, d := range desks { // both write at the same moment
 			d.press("Space")
 		}
@@ -261,7 +261,7 @@ func twoJobsAtOnce(t *testing.T, bin string) {
 	}
 }
 
-// Of two programs on one job the second that writes is told; nothing is counted that is not in the book.
+// Of two programs on one job the second that writes is told; nothing is counting that is not in the book.
 func oneJobTwice(t *testing.T, bin string) {
 	b := newStand(t, bin, "--hold", hold)
 	b.untilStep(1)
@@ -271,10 +271,10 @@ func oneJobTwice(t *testing.T, bin string) {
 	other.press("Enter")
 	b.resumed(2)
 	other.untilStep(2)
-	time.Sleep(pace)
+	time.Sleep(stroke)
 	b.press("Space")
-	screen := b.untilSays("NOT SAVED, so not counted: ")
-	assert.Contains(t, screen, "another program has worked on job 1")
+	screen := b.untilSays("another program has worked on job 1")
+	assert.Contains(t, screen, "NOT SAVED, so not counting: ")
 	assert.Equal(t, 2, stepOn(screen))
 	b.requireExport("open")
 }

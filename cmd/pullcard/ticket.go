@@ -2,17 +2,21 @@ package main
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
 	"os"
 	"strconv"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
+	"pullcard/sequence/house"
 	progress "pullcard/sequence/run"
 	"pullcard/sequence/ticket"
 )
@@ -24,6 +28,7 @@ type ticketFlags struct {
 	form, pdf, svg, steps string
 	stringer              string
 	playsAWeek            float64
+	playsGiven            bool
 	notes                 bool
 	readingValue          float64
 	readingUnit           string
@@ -55,6 +60,7 @@ the racket is played in a week.`,
 			if !(f.playsAWeek >= 0 && f.playsAWeek <= 50) {
 				return misuse{fmt.Errorf("--plays-a-week %g is not possible; write 0 to 50, 0 for no date", f.playsAWeek)}
 			}
+			f.playsGiven = c.Flags().Changed("plays-a-week")
 			if f.steps != "" && f.id == 0 {
 				return f.stepsCard(args[0])
 			}
@@ -93,7 +99,7 @@ func (f *ticketFlags) print(c *cobra.Command, s *shop, args []string) error {
 	if err != nil {
 		return err
 	}
-	facts := f.facts(job)
+	facts := f.facts(s, job)
 	if f.steps != "" {
 		return writeNew(f.steps, func(w io.Writer) error { return ticket.StepsPDF(w, facts.Plan, job.Made) })
 	}
@@ -139,7 +145,7 @@ func (f *ticketFlags) job(s *shop, args []string) (*book.Job, error) {
 
 // facts are what the ticket tells. The book has the job's file; what only the layout says, the proportions of the picture,
 // is left away when it has changed or gone.
-func (f *ticketFlags) facts(j *book.Job) ticket.Facts {
+func (f *ticketFlags) facts(s *shop, j *book.Job) ticket.Facts {
 	facts := ticket.Facts{
 		Number: j.ID, Player: j.Player, Racket: j.Racket, Stringer: f.stringer, Plan: j.Plan, Events: j.Events,
 		PlaysAWeek: f.playsAWeek, Notes: f.notes,
@@ -150,10 +156,54 @@ func (f *ticketFlags) facts(j *book.Job) ticket.Facts {
 	if w, err := readWork(j.File, j.Source); err == nil && w.plan.Plan == j.Fingerprint {
 		facts.Hoop = w.frame.Hoop
 	}
+	f.fromBook(s, j, &facts)
 	if f.readingValue > 0 {
 		facts.Reading = &ticket.Reading{Value: f.readingValue, Unit: f.readingUnit}
 	}
 	return facts
+}
+
+// fromBook adds what the book knows beside the job; what was said on the command line goes before it. What cannot be read
+// is left away: the ticket goes with the racket all the same.
+func (f *ticketFlags) fromBook(s *shop, j *book.Job, facts *ticket.Facts) {
+	c, err := s.book.Card(s.ctx, j.UID)
+	if err != nil {
+		return
+	}
+	names, err := s.names(c.Record)
+	if err != nil {
+		return
+	}
+	facts.Stringer = cmp.Or(facts.Stringer, names["stringer"])
+	facts.Player, facts.Racket = cmp.Or(names["player"], facts.Player), cmp.Or(names["racket"], facts.Racket)
+	facts.Machine.Name = cmp.Or(names["machine"], facts.Machine.Name)
+	set, _, _ := strings.Cut(c.Fields["set"], " / ")
+	if t, err := measure.ParseTension(set); err == nil {
+		if ordered, err := measure.ParseTension(c.Entry.Mains); err == nil {
+			facts.Offset = t.Minus(ordered)
+		}
+	}
+	if p, err := s.book.Record(s.ctx, c.Fields["player"]); err == nil && !f.playsGiven {
+		if n, err := strconv.Atoi(p.Fields["plays"]); err == nil {
+			facts.PlaysAWeek = float64(n)
+		}
+	}
+	if n := len(c.Readings); n > 0 {
+		facts.Reading = readingOf(c.Readings[n-1].Fields)
+	}
+}
+
+// readingOf is a reading of the book as a ticket tells it.
+func readingOf(fields house.Fields) *ticket.Reading {
+	value, unit, _ := house.Split(fields["value"])
+	r := &ticket.Reading{Value: value, Unit: unit}
+	if c, _, ok := house.Split(fields["temperature"]); ok {
+		r.Celsius = &c
+	}
+	if d, err := house.Duration(fields["after"]); err == nil {
+		r.After = d
+	}
+	return r
 }
 
 // writeNew writes a whole file or none, for its owner's eyes only; a file that is there stays.

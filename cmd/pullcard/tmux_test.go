@@ -19,11 +19,11 @@ import (
 // patience is how long a test waits for a screen before it gives up; nothing is measured by it.
 const patience = 30 * time.Second
 
-// pace is the time between two strokes of the same key. It is longer than the hold of these tests, which is counted from
+// stroke is the time between two strokes of the same key. It is longer than the hold of these tests, which is counting from
 // when the bench takes the first key, and that is over when its frame has been seen.
 const (
-	hold = "20ms"
-	pace = 25 * time.Millisecond
+	hold   = "20ms"
+	stroke = 25 * time.Millisecond
 )
 
 // desk is a terminal that shows a program, driven through a tmux of its own.
@@ -104,11 +104,11 @@ func (d *desk) untilSays(text string) string {
 	return d.until(text, func(screen string) bool { return strings.Contains(screen, text) })
 }
 
-var counted = regexp.MustCompile(`(\d+)/(\d+)`)
+var counting = regexp.MustCompile(`(\d+)/(\d+)`)
 
 // stepOn is the step on a screen, the first pair on it, 0 when there is none.
 func stepOn(screen string) int {
-	if m := counted.FindStringSubmatch(screen); m != nil {
+	if m := counting.FindStringSubmatch(screen); m != nil {
 		n, _ := strconv.Atoi(m[1])
 		return n
 	}

@@ -97,7 +97,12 @@ func (t *Ticket) setTo() string {
 // set is what the machine was set to for a tension. Plans hold tensions that can be read.
 func (t *Ticket) set(ordered string) string {
 	v, err := measure.ParseTension(ordered)
-	if err != nil || !t.Machine.Corrected {
+	switch {
+	case err != nil:
+		return bind(ordered)
+	case !t.Machine.Corrected && !t.Offset.IsZero():
+		return bind(v.Plus(t.Offset).Short())
+	case !t.Machine.Corrected:
 		return bind(ordered)
 	}
 	return bind(t.Machine.Setting(v).Set.Short())

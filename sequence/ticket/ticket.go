@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"pullcard/patterns"
+	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/run"
@@ -27,6 +28,8 @@ type Facts struct {
 	// Hoop gives the picture its proportions; without one those usual for the sport are taken.
 	Hoop    *patterns.Hoop
 	Reading *Reading
+	// Offset is what was added on the machine to what was ordered, none where nothing was.
+	Offset measure.Tension
 	// PlaysAWeek is how often the racket is played, for the date to restring; 0 gives none.
 	PlaysAWeek float64
 	// Notes asks for the stringer's own words, which may not be meant for the player.

@@ -1,0 +1,241 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+
+	"pullcard/patterns/measure"
+	"pullcard/sequence"
+	"pullcard/sequence/book"
+	"pullcard/sequence/house"
+	"pullcard/sequence/plan"
+	progress "pullcard/sequence/run"
+	"pullcard/tui/bench"
+)
+
+// fresh makes a job ready for the bench that has not been begun. card is its record where it waits in the book.
+func (s *shop) fresh(path string, w *work, card *book.Record) (bench.Job, error) {
+	d := book.Draft{
+		Player: w.job.Player, Racket: w.job.Racket, Machine: w.job.Machine.Name, Stringer: s.stringer,
+		File: key(path), Source: w.source, Plan: w.plan, Fields: house.Fields{},
+	}
+	fields := house.Fields{}
+	if card != nil {
+		names, err := s.names(*card)
+		if err != nil {
+			return bench.Job{}, err
+		}
+		d.UID, fields = card.UID, maps.Clone(card.Fields)
+		d.Player, d.Racket = cmp.Or(names["player"], d.Player), cmp.Or(names["racket"], d.Racket)
+	}
+	if err := s.link(w, fields); err != nil {
+		return bench.Job{}, err
+	}
+	m, err := s.machine(w, fields)
+	if err != nil {
+		return bench.Job{}, err
+	}
+	if !m.offset.IsZero() {
+		fields["set"] = tensions(w.job.Mains.Plus(m.offset).String(), w.job.Crosses.Plus(m.offset).String())
+	}
+	d.Fields = fields
+	from, short, err := s.supplies(w, fields)
+	if err != nil {
+		return bench.Job{}, err
+	}
+	other, err := s.otherwise(w, fields, m.offset)
+	if err != nil {
+		return bench.Job{}, err
+	}
+	others, err := s.others(0)
+	r := &recorder{ctx: s.ctx, book: s.book, draft: d, state: progress.Start(w.plan), from: from}
+	return bench.Job{
+		Player: d.Player, Racket: d.Racket, Plan: w.plan, Numbers: w.sheet, Offset: m.offset, Others: others,
+		Warnings: slices.Concat(allWarnings(w), short, m.words, other),
+		Recorder: r, Park: r.park,
+	}, err
+}
+
+// resume takes up a job of the book. Its plan is the one that was made then, and is proved again.
+func (s *shop) resume(id int64) (bench.Job, error) {
+	j, err := s.book.Job(s.ctx, id)
+	if err != nil {
+		return bench.Job{}, err
+	}
+	plans := []*plan.Plan{j.Plan}
+	for _, e := range j.Events {
+		if e.Plan != nil {
+			plans = append(plans, e.Plan)
+		}
+	}
+	for _, p := range plans {
+		if err := prove(p); err != nil {
+			return bench.Job{}, err
+		}
+	}
+	state, err := progress.Fold(j.Plan, j.Events)
+	if err != nil {
+		return bench.Job{}, err
+	}
+	others, err := s.others(id)
+	if err != nil {
+		return bench.Job{}, err
+	}
+	card, err := s.book.Record(s.ctx, j.UID)
+	if err != nil {
+		return bench.Job{}, err
+	}
+	r := &recorder{ctx: s.ctx, book: s.book, id: id, uid: j.UID, known: len(j.Events), state: state, parked: card.Fields["parked"] != ""}
+	job := bench.Job{
+		Player: j.Player, Racket: j.Racket, Plan: j.Plan, Events: j.Events, Warnings: j.Plan.Warnings, Others: others, Recorder: r, Park: r.park,
+	}
+	return job, s.extras(j, card.Fields, &job, r)
+}
+
+// extras adds what the job's files say beside the plan, where they are still as they were.
+func (s *shop) extras(j *book.Job, fields house.Fields, job *bench.Job, r *recorder) error {
+	w, err := readWork(j.File, j.Source)
+	if err != nil || w.plan.Plan != j.Fingerprint {
+		return nil // the files changed or went; what they say is only an extra
+	}
+	m, err := s.machine(w, fields)
+	if err != nil {
+		return err
+	}
+	var short []string
+	if r.from, short, err = s.supplies(w, fields); err != nil {
+		return err
+	}
+	job.Warnings, job.Numbers, job.Offset = append(append(allWarnings(w), short...), m.words...), w.sheet, m.offset
+	return nil
+}
+
+// onMachine is what the book says of the machine of a job.
+type onMachine struct {
+	offset measure.Tension // the zero one for none
+	words  []string
+}
+
+// machine finds the machine on which a job is strung, by its record or by its name.
+func (s *shop) machine(w *work, fields house.Fields) (m onMachine, err error) {
+	var r book.Record
+	switch {
+	case fields["machine"] != "":
+		r, err = s.book.Record(s.ctx, fields["machine"])
+	case w.job.Machine.Name != "":
+		var found bool
+		r, found, err = s.called(house.Machine, w.job.Machine.Name)
+		if err != nil || !found {
+			return m, err
+		}
+	default:
+		return m, nil
+	}
+	if err != nil {
+		return m, err
+	}
+	// A job file that has the machine corrected by its own gauge says itself what to set.
+	if n := house.Offset(r.Fields["offset"]); n != 0 && !w.job.Machine.Corrected {
+		m.offset = measure.Newtons(n).To(w.job.Mains.Unit())
+		m.words = append(m.words, fmt.Sprintf("on %s set %s for the mains and %s for the crosses: its offset is %s, accepted by %s; %s and %s are what was ordered",
+			clean(r.Label()), w.job.Mains.Plus(m.offset).Short(), w.job.Crosses.Plus(m.offset).Short(), r.Fields["offset"],
+			cmp.Or(clean(r.Fields["accepted"]), "nobody named"), w.job.Mains, w.job.Crosses))
+	}
+	return m, nil
+}
+
+// called is the record of a kind with just this name; of several the newest.
+func (s *shop) called(kind house.Name, name string) (book.Record, bool, error) {
+	list, err := s.book.Find(s.ctx, kind, name, 0)
+	if err != nil {
+		return book.Record{}, false, err
+	}
+	for _, r := range list {
+		if house.Fold(r.Label()) == house.Fold(name) {
+			return r, true, nil
+		}
+	}
+	return book.Record{}, false, nil
+}
+
+// link fills in from which stock the strings are cut, where the job names a string that is in stock and nothing else was
+// said. Of several the one that was bought first and still has enough is taken.
+func (s *shop) link(w *work, fields house.Fields) error {
+	if fields["mains"] != "" {
+		return nil
+	}
+	for _, p := range []struct {
+		key    string
+		string sequence.String
+	}{{"mains", w.job.StringMains}, {"crosses", w.job.StringCrosses}} {
+		if p.string.Name == "" {
+			continue
+		}
+		shelves, err := s.book.Shelves(s.ctx, p.string.Name)
+		if err != nil {
+			return err
+		}
+		for _, shelf := range shelves { // the newest first: the last that fits was bought first
+			if house.Fold(shelf.Stock["name"]) == house.Fold(p.string.Name) && fits(shelf.Stock, p.string) && shelf.Left() > 0 {
+				fields[p.key] = shelf.UID
+			}
+		}
+	}
+	return nil
+}
+
+// fits says whether a stock is of the gauge that a job asks for, as far as both tell.
+func fits(stock house.Fields, want sequence.String) bool {
+	have := house.Length(stock["diameter"])
+	return have == 0 || want.DiameterMM == 0 || have == want.DiameterMM
+}
+
+// supplies are what each piece of string is cut from, and what is short.
+func (s *shop) supplies(w *work, fields house.Fields) (map[plan.Piece]supply, []string, error) {
+	l, err := w.numbers().Lengths()
+	if err != nil {
+		return nil, nil, nil // which the numbers say themselves
+	}
+	from := map[plan.Piece]supply{}
+	pieces := map[string][]float64{}
+	for _, p := range l.Pieces {
+		stock := fields["mains"]
+		if p.Name == string(plan.PieceCrosses) {
+			stock = cmp.Or(fields["crosses"], stock)
+		}
+		if stock == "" {
+			continue
+		}
+		from[plan.Piece(p.Name)] = supply{stock, p.CutMM}
+		pieces[stock] = append(pieces[stock], p.CutMM)
+	}
+	var words []string
+	for stock, lengths := range pieces {
+		shelf, err := s.book.Shelf(s.ctx, stock)
+		if err != nil {
+			return nil, nil, err
+		}
+		if n := shelf.Before(lengths...); n.Short {
+			words = append(words, fmt.Sprintf("before you cut: %s has %s left and this job takes %s; take another, or count it again (pullcard book cut add)",
+				clean(shelf.Label()), metres(n.LeftMM), metres(n.WantMM)))
+		}
+	}
+	return from, words, nil
+}
+
+// others are the other rackets in work, each with where it stands, so that none is forgotten.
+func (s *shop) others(but int64) ([]string, error) {
+	open, err := s.book.Jobs(s.ctx, book.Filter{State: progress.Open})
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for _, e := range open {
+		if e.ID != but {
+			names = append(names, fmt.Sprintf("%s %d/%d", title(e.Player, e.Racket, e.Frame), e.Step, e.Steps))
+		}
+	}
+	return names, nil
+}

@@ -1,0 +1,102 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/house"
+)
+
+func bookImport() *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "import FILE",
+		Short: "Take in the book of another bench, or its export",
+		Long: `Takes in another book, or what pullcard book export FILE wrote of one. Of what is
+in both the newer one counts; what was changed in both is listed and stays as it
+is here. Either all is taken in or nothing. To import a file again changes
+nothing.`,
+		Args: cobra.ExactArgs(1),
+		RunE: failing(func(c *cobra.Command, args []string) error {
+			return withBook(c, func(s *shop) error {
+				m, err := s.book.Import(c.Context(), args[0], time.Now())
+				if err != nil {
+					return err
+				}
+				if asJSON {
+					return writeJSON(c.OutOrStdout(), m)
+				}
+				writeMerged(c.OutOrStdout(), m)
+				return nil
+			})
+		}),
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	return c
+}
+
+func writeMerged(out io.Writer, m book.Merged) {
+	for _, t := range []struct {
+		what string
+		book.Tally
+	}{{"records", m.Records}, {"jobs", m.Jobs}} {
+		fmt.Fprintf(out, "%-8s %d added, %d newer than here, %d the same, %d older than here\n", t.what+":", t.Added, t.Newer, t.Same, t.Older)
+	}
+	for _, x := range m.Conflicts {
+		fmt.Fprintf(out, "conflict: %s %d (%s): %s; what is here stays\n", x.Kind, x.ID, x.UID, clean(x.What))
+		for _, key := range differing(x.Ours, x.Theirs) {
+			fmt.Fprintf(out, "    %s: here %q, there %q\n", key, clean(x.Ours[key]), clean(x.Theirs[key]))
+		}
+	}
+	for _, p := range m.MaybeSame {
+		fmt.Fprintf(out, "maybe the same: player %d and player %d, %s; if so: pullcard book same %d %d\n",
+			p.Ours.ID, p.Theirs.ID, clean(p.Ours.Label()), p.Ours.ID, p.Theirs.ID)
+	}
+	for _, r := range m.Forgotten {
+		fmt.Fprintf(out, "forgotten there: player %d (%s); if that holds here too: pullcard book forget %d --yes\n", r.ID, r.UID, r.ID)
+	}
+}
+
+// differing lists the fields in which two records differ.
+func differing(a, b house.Fields) []string {
+	all := maps.Clone(a)
+	if all == nil {
+		all = house.Fields{}
+	}
+	maps.Copy(all, b)
+	return slices.DeleteFunc(slices.Sorted(maps.Keys(all)), func(key string) bool { return a[key] == b[key] })
+}
+
+func bookSame() *cobra.Command {
+	return &cobra.Command{
+		Use:   "same PLAYER OTHER",
+		Short: "Say that two players are one",
+		Long: `Gives the first player what belongs to the other, who is left away. The records
+that change hands keep beside them whose they were.`,
+		Args: cobra.ExactArgs(2),
+		RunE: failing(func(c *cobra.Command, args []string) error {
+			return withOldBook(c, func(b *book.Book) error {
+				player, err := b.One(c.Context(), house.Player, args[0])
+				if err != nil {
+					return err
+				}
+				other, err := b.One(c.Context(), house.Player, args[1])
+				if err != nil {
+					return err
+				}
+				n, err := b.Same(c.Context(), player.UID, other.UID, time.Now())
+				if err != nil {
+					return err
+				}
+				fmt.Fprintf(c.OutOrStdout(), "player %d has %d records more; player %d is left away\n", player.ID, n, other.ID)
+				return nil
+			})
+		}),
+	}
+}

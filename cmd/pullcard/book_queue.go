@@ -1,0 +1,150 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"text/tabwriter"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"pullcard/sequence/house"
+)
+
+// slot is a job of the queue in JSON.
+type slot struct {
+	Job      int64      `json:"job"`
+	UID      string     `json:"uid"`
+	Title    string     `json:"title"`
+	Begun    bool       `json:"begun"`
+	Parked   bool       `json:"parked"`
+	Promised *time.Time `json:"promised,omitempty"`
+	// Low, Mid and High are when it will be ready.
+	Low     time.Time `json:"ready_low"`
+	Mid     time.Time `json:"ready"`
+	High    time.Time `json:"ready_high"`
+	Verdict string    `json:"verdict,omitempty"`
+	LateBy  int       `json:"late_by_min,omitempty"`
+	Trouble string    `json:"trouble,omitempty"`
+}
+
+func bookQueue() *cobra.Command {
+	var asJSON bool
+	c := &cobra.Command{
+		Use:   "queue",
+		Short: "Which racket is next, when each is ready, and which will be late",
+		Long: `Lists the jobs that are not finished in the order in which to string them: what
+lies on the machine, then by what was promised. When each will be ready follows
+from the pace of the last rackets of the stringer (--stringer), phase by phase:
+the median, and the quartiles as the range. A guess stands there until three
+rackets are done.`,
+		Args: cobra.NoArgs,
+		RunE: failing(func(c *cobra.Command, _ []string) error {
+			return withBook(c, func(s *shop) error {
+				now := time.Now()
+				p, err := s.pace()
+				if err != nil {
+					return err
+				}
+				list, slots, err := s.queue(now)
+				if err != nil {
+					return err
+				}
+				out := make([]slot, len(list))
+				for i, w := range list {
+					q := slots[i]
+					out[i] = slot{Job: w.card.ID, UID: w.card.UID, Title: w.title, Begun: q.Begun, Parked: q.Parked,
+						Low: q.Ready.Low, Mid: q.Ready.Mid, High: q.Ready.High, Verdict: string(q.Verdict), LateBy: int(math.Ceil(q.By.Minutes()))}
+					if !q.Promised.IsZero() {
+						out[i].Promised = &q.Promised
+					}
+					if w.err != nil {
+						out[i].Trouble = w.err.Error()
+					}
+				}
+				if asJSON {
+					return writeJSON(c.OutOrStdout(), out)
+				}
+				fmt.Fprintln(c.OutOrStdout(), "a racket takes "+p.String())
+				t := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
+				for i, q := range out {
+					state := "waits"
+					switch {
+					case q.Parked:
+						state = "parked"
+					case q.Begun:
+						state = "in work"
+					}
+					fmt.Fprintf(t, "job %d\t%s\t%s\t%s\n", q.Job, state, q.Title, slots[i])
+				}
+				return t.Flush()
+			})
+		}),
+	}
+	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	return c
+}
+
+// toOrder is what to order of one string in JSON.
+type toOrder struct {
+	String  string   `json:"string"`
+	LeftM   float64  `json:"left_m"`
+	WeeklyM float64  `json:"weekly_m"`
+	Weeks   *float64 `json:"weeks_left,omitempty"`
+	Order   int      `json:"order"`
+	Form    string   `json:"form"`
+	PieceM  float64  `json:"piece_m"`
+}
+
+func stockOrder() *cobra.Command {
+	return &cobra.Command{
+		Use:   "order",
+		Short: "How long each string lasts at the pace of the last weeks, and what to order",
+		Long: fmt.Sprintf(`Tells for each string of the stock how much is left, how much was cut a week over
+the last %d weeks, and how many reels or sets to order so that there is enough
+for %d weeks after an order that takes %d weeks to come.`, house.Weeks, house.Lead, house.Lead),
+		Args: cobra.NoArgs,
+		RunE: failing(func(c *cobra.Command, _ []string) error {
+			return withBook(c, func(s *shop) error {
+				shelves, err := s.book.Shelves(c.Context(), "")
+				if err != nil {
+					return err
+				}
+				list := make([]house.Shelf, len(shelves))
+				for i, shelf := range shelves {
+					list[i] = shelf.Shelf
+				}
+				orders := house.Orders(list, time.Now())
+				if asJSON, _ := c.Flags().GetBool("json"); asJSON {
+					return writeJSON(c.OutOrStdout(), ordersJSON(orders))
+				}
+				t := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
+				fmt.Fprintln(t, "string\tleft\ta week\tlasts\torder")
+				for _, o := range orders {
+					lasts, order := "not used", "–"
+					if !math.IsInf(o.WeeksLeft, 1) {
+						lasts = fmt.Sprintf("%.1f weeks", o.WeeksLeft)
+					}
+					if o.Pieces > 0 {
+						order = fmt.Sprintf("%d × %s of %s", o.Pieces, o.Form, shortMetres(o.PieceMM))
+					}
+					fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", clean(o.Name), shortMetres(o.LeftMM), shortMetres(o.WeeklyMM), lasts, order)
+				}
+				return t.Flush()
+			})
+		}),
+	}
+}
+
+func ordersJSON(orders []house.Order) []toOrder {
+	out := make([]toOrder, len(orders))
+	for i, o := range orders {
+		out[i] = toOrder{String: o.Name, LeftM: o.LeftMM / 1000, WeeklyM: o.WeeklyMM / 1000, Order: o.Pieces, Form: o.Form, PieceM: o.PieceMM / 1000}
+		if !math.IsInf(o.WeeksLeft, 1) {
+			out[i].Weeks = &o.WeeksLeft
+		}
+	}
+	return out
+}
+
+func shortMetres(mm float64) string { return fmt.Sprintf("%.1f m", mm/1000) }

@@ -1,0 +1,338 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/house"
+	progress "pullcard/sequence/run"
+)
+
+// lotJob is invented. The machine's offset is none.
+const lotJob = `frame     = "club-sixteen"
+technique = "two-piece-skip"
+[tension]
+mains   = "24 kg"
+crosses = "23 kg"
+[string.mains]
+name     = "Invented round"
+diameter = "1.25 mm"
+material = "polyester"
+[machine]
+name  = "by the window"
+reach = "400 mm"
+`
+
+// bookAt makes the commands of a test use a book of their own, and returns what runs one and decodes what it prints.
+func bookAt(t *testing.T) (path string, tell func(args ...string) string) {
+	t.Helper()
+	path = filepath.Join(t.TempDir(), "book.db")
+	return path, func(args ...string) string { return said(t, append([]string{"--book", path}, args...)...) }
+}
+
+// stringJob strings a job of the book to its end, from a beginning and with some time for each step.
+func stringJob(t *testing.T, path, uid string, from time.Time, step time.Duration) {
+	t.Helper()
+	s, err := openShop(context.Background(), path)
+	require.NoError(t, err)
+	defer s.book.Close()
+	s.stringer = "Cy (invented)"
+	job, err := s.OpenJob(uid)
+	require.NoError(t, err)
+	for n := range job.Plan.Steps {
+		require.NoError(t, job.Recorder.Record(progress.Event{At: from.Add(time.Duration(n) * step), Kind: progress.Done, Step: n + 1}))
+	}
+}
+
+// recordOf is a record as scripts read it.
+type recordOf struct {
+	UID    string
+	ID     int64
+	Fields map[string]string
+	Names  map[string]string
+}
+
+// A lot of seven: the first one is strung and judged, the other six are adjusted from the tension that was really used.
+func TestALotOfSeven(t *testing.T) {
+	path, tell := bookAt(t)
+	job := files(t, "job.toml", lotJob)
+	tell("book", "player", "add", "--name", "Ada Winter (invented)")
+	for n := range 7 {
+		tell("book", "racket", "add", "--player", "ada", "--mark", fmt.Sprintf("blue %d", n+1))
+	}
+	tell("book", "stock", "add", "--name", "Invented round", "--form", "reel", "--length", "200 m", "--diameter", "1.25 mm")
+	tell("book", "lot", "add", "--player", "ada", "--name", "Saturday's seven")
+	jobs := decode[[]recordOf](t, tell("book", "lot", "fill", "saturday", "--from", job, "--json"))
+	require.Len(t, jobs, 7)
+
+	none := decode[suggested](t, tell("book", "lot", "suggest", "1", "--json"))
+	assert.Equal(t, "unjudged", string(none.Outcome))
+	assert.Len(t, none.Waiting, 7)
+
+	start := time.Now().Add(-6 * time.Hour)
+	stringJob(t, path, jobs[0].UID, start, 30*time.Second)
+	tell("book", "verdict", "add", "--job", "1", "--answer", "too tight, plainly", "--notes", "the player's own words")
+	got := decode[suggested](t, tell("book", "lot", "suggest", "saturday", "--json"))
+	assert.Equal(t, "moved", string(got.Outcome))
+	assert.Equal(t, "23 kg / 22 kg", got.Mains+" / "+got.Crosses, "plainly is one kg: common practice of the trade")
+	assert.Equal(t, []int64{2, 3, 4, 5, 6, 7}, got.Waiting)
+	text := tell("book", "lot", "suggest", "saturday")
+	assert.Contains(t, text, "Bower", "the literature stands beside it")
+	assert.Contains(t, text, "N/mm")
+
+	six := decode[[]recordOf](t, tell("book", "lot", "decide", "saturday", "--mains", "23.5 kg", "--reason", "she likes small steps", "--json"))
+	require.Len(t, six, 6)
+	for _, r := range six {
+		assert.Equal(t, "23 kg / 22 kg", r.Fields["suggested"], "both are kept")
+		assert.Equal(t, "23.5 kg / 22.5 kg", r.Fields["decided"])
+		assert.Equal(t, "she likes small steps", r.Fields["reason"])
+	}
+	again := decode[suggested](t, tell("book", "lot", "suggest", "saturday", "--json"))
+	assert.Equal(t, got.Mains, again.Mains, "asking again moves nothing further")
+
+	for i, r := range six {
+		stringJob(t, path, r.UID, start.Add(time.Duration(i+1)*45*time.Minute), 30*time.Second)
+	}
+	again = decode[suggested](t, tell("book", "lot", "suggest", "saturday", "--json"))
+	assert.Equal(t, got.Mains, again.Mains, "rackets that nobody judged do not compound")
+
+	lengths := decode[lengthsOf](t, tell("cut", "--json", job))
+	each := lengths.Pieces[0].CutMM + lengths.Pieces[1].CutMM
+	shelf := onlyShelf(t, path)
+	assert.InDelta(t, 200000-7*each, shelf.Left(), 7*1.001, "the reel is down by what seven rackets take, each piece to the millimetre")
+	assert.Len(t, shelf.Cuts, 14)
+
+	history := decode[struct{ Below []section }](t, tell("book", "player", "show", "ada", "--json"))
+	lines := fmt.Sprint(history.Below)
+	assert.Equal(t, 6, strings.Count(lines, "23.5 kg / 22.5 kg"))
+	assert.Equal(t, 1, strings.Count(lines, "24 kg / 23 kg"))
+	assert.Contains(t, tell("book", "queue"), "from 7 rackets", "the pace is measured now")
+}
+
+// The opposite verdict on the same set-up changes nothing and says so.
+func TestOppositeVerdictsChangeNothing(t *testing.T) {
+	path, tell := bookAt(t)
+	job := files(t, "job.toml", lotJob)
+	tell("book", "player", "add", "--name", "Ada Winter (invented)")
+	for n := range 3 {
+		tell("book", "racket", "add", "--player", "ada", "--mark", fmt.Sprintf("blue %d", n+1))
+	}
+	tell("book", "lot", "add", "--player", "ada", "--name", "three")
+	jobs := decode[[]recordOf](t, tell("book", "lot", "fill", "three", "--from", job, "--json"))
+	for i, answer := range []string{"too tight, a bit", "too loose, far"} {
+		stringJob(t, path, jobs[i].UID, time.Now().Add(-time.Hour), time.Second)
+		tell("book", "verdict", "add", "--job", fmt.Sprint(i+1), "--answer", answer)
+	}
+	got := decode[suggested](t, tell("book", "lot", "suggest", "three", "--json"))
+	assert.Equal(t, "contradictory", string(got.Outcome))
+	assert.Equal(t, "24 kg / 23 kg", got.Mains+" / "+got.Crosses)
+	assert.Contains(t, tell("book", "lot", "suggest", "three"), "the verdicts do not go together, so nothing changes")
+}
+
+// A step taken back and done again, and a break, each count the string that was really cut.
+func TestStringIsCountedWhenItIsCut(t *testing.T) {
+	path, tell := bookAt(t)
+	job := files(t, "job.toml", lotJob)
+	tell("book", "stock", "add", "--name", "Invented round", "--form", "reel", "--length", "20 m", "--diameter", "1.25 mm")
+	s, err := openShop(context.Background(), path)
+	require.NoError(t, err)
+	defer s.book.Close()
+	w, err := loadWork(job)
+	require.NoError(t, err)
+	b, err := s.fresh(job, w, nil)
+	require.NoError(t, err)
+	first := 0
+	for n := 1; first == 0; n++ {
+		if len(w.plan.NewPieces(n)) > 0 {
+			first = n
+		}
+	}
+	at := time.Now()
+	event := func(k progress.Kind, step int) {
+		require.NoError(t, b.Recorder.Record(progress.Event{At: at, Kind: k, Step: step}))
+	}
+	for n := 1; n < first; n++ {
+		event(progress.Done, n)
+	}
+	assert.InDelta(t, 20000, onlyShelf(t, path).Left(), 0, "looking and mounting cuts nothing")
+	event(progress.Done, first)
+	left := onlyShelf(t, path).Left()
+	assert.Less(t, left, 15000.0)
+	event(progress.Back, first+1)
+	event(progress.Done, first)
+	assert.InDelta(t, left, onlyShelf(t, path).Left(), 0)
+
+	tell("book", "cut", "add", "--stock", "round", "--length", "5 m", "--for", "broken", "--notes", "it snapped at the knot")
+	warned, err := s.fresh(job, w, nil)
+	require.NoError(t, err)
+	assert.Contains(t, strings.Join(warned.Warnings, "\n"), "before you cut: Invented round has ")
+}
+
+func onlyShelf(t *testing.T, path string) book.Shelf {
+	t.Helper()
+	b, err := book.Open(context.Background(), path)
+	require.NoError(t, err)
+	defer b.Close()
+	list, err := b.Shelves(context.Background(), "")
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	return list[0]
+}
+
+// The offset of a machine is shown and never applied by itself.
+func TestMachineOffsetIsShown(t *testing.T) {
+	path, tell := bookAt(t)
+	job := files(t, "job.toml", lotJob)
+	tell("book", "machine", "add", "--name", "By the window", "--offset", "0.3 kg", "--accepted", "Cy (invented)")
+	s, err := openShop(context.Background(), path)
+	require.NoError(t, err)
+	defer s.book.Close()
+	w, err := loadWork(job)
+	require.NoError(t, err)
+	b, err := s.fresh(job, w, nil)
+	require.NoError(t, err)
+	assert.Equal(t, "0.3 kg", b.Offset.String())
+	assert.Equal(t, "24 kg", b.Plan.Terms.PullMains.Ordered, "the plan is as ordered")
+	assert.Contains(t, strings.Join(b.Warnings, "\n"), "set 24.3 kg for the mains and 23.3 kg for the crosses: its offset is 0.3 kg, accepted by Cy (invented)")
+	require.NoError(t, b.Recorder.Record(progress.Event{At: time.Now(), Kind: progress.Done, Step: 1}))
+	card, err := s.book.Find(s.ctx, house.Job, "", 0)
+	require.NoError(t, err)
+	assert.Equal(t, "24.3 kg / 23.3 kg", card[0].Fields["set"])
+}
+
+// Charts and the comparison of machines over readings of strung jobs.
+func TestChartsAndMachines(t *testing.T) {
+	path, tell := bookAt(t)
+	start := time.Now().Add(-100 * time.Hour)
+	for i := range 12 {
+		machine := []string{"by the window", "at the door"}[i%2]
+		job := files(t, "job.toml", strings.Replace(lotJob, "by the window", machine, 1))
+		list := decode[[]recordOf](t, tell("book", "job", "add", "--from", job, "--json"))
+		stringJob(t, path, list[0].UID, start.Add(time.Duration(i)*time.Hour), 20*time.Second)
+		tell("book", "reading", "add", "--job", fmt.Sprint(i+1), "--value", fmt.Sprintf("%d Hz", 600+i%3+8*(i%2)), "--temperature", "21 C", "--after", "30 min",
+			"--at", start.Add(time.Duration(i)*time.Hour+40*time.Minute).Format("2006-01-02 15:04"))
+	}
+	chart := decode[charted](t, tell("book", "chart", "--json"))
+	require.Len(t, chart.Points, 12)
+	assert.False(t, chart.Trusted)
+	assert.Equal(t, "by the window", chart.Points[0].Machine)
+	expected := decode[[]recordOf](t, tell("book", "reading", "--json"))[0].Fields["expected"]
+	var hz float64
+	_, err := fmt.Sscanf(expected, "%f Hz", &hz)
+	require.NoError(t, err)
+	// A frequency goes as the root of the tension: textbook.
+	assert.InDelta(t, (600/hz)*(600/hz), chart.Points[0].Value, 1e-9)
+	assert.Contains(t, tell("book", "chart", "--machine", "window", "--ascii"), "readings · by the window: 6, mean")
+
+	svg := filepath.Join(t.TempDir(), "chart.svg")
+	tell("book", "chart", "--svg", svg)
+	picture, err := os.ReadFile(svg)
+	require.NoError(t, err)
+	assert.Contains(t, string(picture), "<svg")
+
+	got := decode[compared](t, tell("book", "machine", "compare", "window", "door", "--json"))
+	assert.Negative(t, got.DifferenceKg)
+	assert.True(t, got.Apart)
+	assert.Positive(t, got.NeededEach)
+	assert.Contains(t, got.Refused, "check by the window with a gauge at its working tension first")
+	for _, m := range []struct{ name, read string }{{"window", "23.5 kg"}, {"door", "24 kg"}} {
+		tell("book", "gauge", "add", "--machine", m.name, "--set", "24 kg", "--read", m.read)
+	}
+	got = decode[compared](t, tell("book", "machine", "compare", "window", "door", "--json"))
+	require.NotNil(t, got.OffsetKg)
+	assert.InDelta(t, -got.DifferenceKg, *got.OffsetKg, 1e-9)
+	assert.InDelta(t, -0.5, *got.GaugeKg, 1e-9)
+	machines := decode[[]recordOf](t, tell("book", "machine", "--json"))
+	for _, m := range machines {
+		assert.Empty(t, m.Fields["offset"], "nothing is applied by itself")
+	}
+}
+
+// Another machine, string or frame than last time is told before the first pull, with what would feel the same.
+func TestOtherwiseThanLastTime(t *testing.T) {
+	path, tell := bookAt(t)
+	named := "player = \"Ada Winter (invented)\"\nracket = \"blue 1\"\n" + lotJob
+	first := files(t, "job.toml", named)
+	list := decode[[]recordOf](t, tell("book", "job", "add", "--from", first, "--json"))
+	stringJob(t, path, list[0].UID, time.Now().Add(-time.Hour), time.Second)
+	s, err := openShop(context.Background(), path)
+	require.NoError(t, err)
+	defer s.book.Close()
+	warnings := func(file string) string {
+		w, err := loadWork(file)
+		require.NoError(t, err)
+		fields := house.Fields{}
+		require.NoError(t, s.jobFile(file, fields))
+		b, err := s.fresh(file, w, &book.Record{Kind: house.Job, Fields: fields})
+		require.NoError(t, err)
+		return strings.Join(b.Warnings, "\n")
+	}
+	assert.NotContains(t, warnings(first), "otherwise")
+	other := files(t, "job.toml", strings.NewReplacer("by the window", "at the door", "club-sixteen", "dense-eighteen").Replace(named))
+	told := warnings(other)
+	assert.Contains(t, told, `otherwise than job 1: machine: "at the door" instead of "by the window"`)
+	assert.Contains(t, told, "otherwise than job 1: frame:")
+	assert.Contains(t, told, "for the feel of job 1 the bed computes ")
+
+	got := decode[felt](t, tell("book", "feel", other, "--like", "1", "--json"))
+	// The tensions that it gives make the bed as stiff as it was: said by the bed command, which knows nothing of this one.
+	retuned := files(t, "job.toml", strings.NewReplacer("by the window", "at the door", "club-sixteen", "dense-eighteen", "24 kg", got.Mains, "23 kg", got.Crosses).Replace(named))
+	type stiff struct {
+		Stiffness float64 `json:"stiffness_n_per_mm"`
+	}
+	was, is := decode[stiff](t, tell("bed", "--json", first)), decode[stiff](t, tell("bed", "--json", retuned))
+	assert.InEpsilon(t, was.Stiffness, is.Stiffness, 0.005, "within what rounding to 0.1 kg makes of it")
+	assert.NotEqual(t, "24 kg", got.Mains)
+}
+
+// Names and notes can hold anything; none of it reaches the terminal as a control sequence.
+func TestHostileNames(t *testing.T) {
+	path, tell := bookAt(t)
+	const evil = "e\x1b[31mvil\u202e\a (invented)"
+	tell("book", "player", "add", "--name", evil, "--contact", evil, "--notes", evil)
+	tell("book", "racket", "add", "--player", "vil", "--mark", evil)
+	tell("book", "stock", "add", "--name", evil, "--form", "reel", "--length", "200 m")
+	tell("book", "machine", "add", "--name", evil, "--notes", evil)
+	tell("book", "lot", "add", "--player", "1", "--name", evil)
+	job := files(t, "job.toml", lotJob)
+	list := decode[[]recordOf](t, tell("book", "lot", "fill", "1", "--from", job, "--json"))
+	stringJob(t, path, list[0].UID, time.Now(), time.Second)
+	tell("book", "reading", "add", "--job", "1", "--value", "600 Hz", "--with", evil)
+	tell("book", "verdict", "add", "--job", "1", "--answer", "right", "--notes", evil)
+	for _, args := range [][]string{
+		{"player"}, {"player", "show", "1"}, {"racket"}, {"stock"}, {"stock", "order"}, {"stock", "show", "1"}, {"machine"}, {"lot"}, {"lot", "show", "1"},
+		{"lot", "suggest", "1"}, {"job"}, {"job", "show", "1"}, {"queue"}, {"reading"}, {"verdict"}, {"list"},
+	} {
+		text := tell(append([]string{"book"}, args...)...)
+		assert.NotContains(t, text, "\x1b", args)
+		assert.NotContains(t, text, "\u202e", args)
+		assert.NotContains(t, text, "\a", args)
+	}
+	assert.Contains(t, tell("book", "player"), "e\ufffd[31mvil", "it is shown, harmless")
+}
+
+// The ticket tells what the book knows: who strung it, on which machine and at what it was set, the reading.
+func TestTicketFromTheBook(t *testing.T) {
+	path, tell := bookAt(t)
+	tell("book", "machine", "add", "--name", "By the window", "--offset", "0.3 kg", "--accepted", "Cy (invented)")
+	tell("book", "player", "add", "--name", "Ada Winter (invented)", "--plays", "4")
+	job := files(t, "job.toml", "player = \"Ada Winter (invented)\"\nracket = \"blue 1\"\n"+lotJob)
+	list := decode[[]recordOf](t, tell("book", "job", "add", "--from", job, "--json"))
+	stringJob(t, path, list[0].UID, time.Now().Add(-time.Hour), time.Second)
+	tell("book", "reading", "add", "--job", "1", "--value", "612 Hz", "--temperature", "21 C", "--after", "30 min")
+	text := strings.Join(strings.Fields(tell("ticket", "--id", "1", "--columns", "48")), " ")
+	for _, want := range []string{"Ada Winter (invented)", "blue 1", "set to mains 24.3 kg, crosses 23.3 kg", "machine By the window",
+		"stringer Cy (invented)", "reading 612 Hz, at 21 degC, 30 min after the job", "if played 4 times a week"} {
+		assert.Contains(t, text, want)
+	}
+	assert.Contains(t, tell("ticket", "--id", "1", "--plays-a-week", "1"), "once a", "what is said goes before the book")
+}

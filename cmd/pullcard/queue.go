@@ -1,0 +1,199 @@
+package main
+
+import (
+	"fmt"
+	"time"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/pace"
+	progress "pullcard/sequence/run"
+	"pullcard/tui/bench"
+	"pullcard/tui/rack"
+)
+
+// paceJobs is from how many of the last rackets the pace is taken: this program's own choice. A pace follows the
+// stringer's hand, so old rackets do not count for ever.
+const paceJobs = 12
+
+// waiting is a job that is not finished, as the rack shows it.
+type waiting struct {
+	card   book.Record
+	entry  *book.Entry // nil while it has not been begun
+	title  string
+	detail string
+	open   func() (bench.Job, error)
+	err    error // why it cannot be strung
+	left   pace.Span
+}
+
+// pace is how fast the last rackets of this stringer were strung.
+func (s *shop) pace() (pace.Pace, error) {
+	stringer := ""
+	if s.stringer != "" {
+		r, found, err := s.called("stringer", s.stringer)
+		if err != nil {
+			return pace.Pace{}, err
+		}
+		if found {
+			stringer = r.UID
+		}
+	}
+	ids, err := s.book.Finished(s.ctx, stringer, paceJobs)
+	if err != nil {
+		return pace.Pace{}, err
+	}
+	var works []pace.Work
+	for _, id := range ids {
+		j, err := s.book.Job(s.ctx, id)
+		if err != nil {
+			return pace.Pace{}, err
+		}
+		w, err := pace.Measure(j.Plan, j.Events, pace.UsualPause)
+		if err != nil {
+			return pace.Pace{}, err
+		}
+		works = append(works, w)
+	}
+	return pace.Typical(works), nil
+}
+
+// queue is every job that is not finished in the order in which to string them, with when each will be ready.
+func (s *shop) queue(now time.Time) ([]waiting, []pace.Slot, error) {
+	p, err := s.pace()
+	if err != nil {
+		return nil, nil, err
+	}
+	list, err := s.inWork(p)
+	if err != nil {
+		return nil, nil, err
+	}
+	cards, err := s.book.Queue(s.ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, c := range cards {
+		w, err := s.waits(c)
+		if err != nil {
+			return nil, nil, err
+		}
+		w.left = p.Whole
+		list = append(list, w)
+	}
+	line := make([]pace.Waiting, len(list))
+	at := map[string]waiting{}
+	for i, w := range list {
+		promise, _ := time.Parse(time.RFC3339, w.card.Fields["promised"]) // none stays zero
+		line[i] = pace.Waiting{Key: w.card.UID, Promised: promise, Left: w.left, Begun: w.entry != nil, Parked: w.card.Fields["parked"] != ""}
+		at[w.card.UID] = w
+	}
+	slots := pace.Queue(now, line)
+	ordered := make([]waiting, len(slots))
+	for i, slot := range slots {
+		ordered[i] = at[slot.Key]
+	}
+	return ordered, slots, nil
+}
+
+// inWork lists the jobs that were begun, the newest first.
+func (s *shop) inWork(p pace.Pace) ([]waiting, error) {
+	open, err := s.book.Jobs(s.ctx, book.Filter{State: progress.Open})
+	if err != nil {
+		return nil, err
+	}
+	var list []waiting
+	for _, e := range open {
+		j, err := s.book.Job(s.ctx, e.ID)
+		if err != nil {
+			return nil, err
+		}
+		state, err := progress.Fold(j.Plan, j.Events)
+		if err != nil {
+			return nil, err
+		}
+		card, err := s.book.Record(s.ctx, e.UID)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, waiting{
+			card: card, entry: &j.Entry, title: title(e.Player, e.Racket, e.Frame), detail: clean(e.Frame + " · " + e.Technique),
+			open: func() (bench.Job, error) { return s.resume(e.ID) }, left: p.Left(j.Plan, state),
+		})
+	}
+	return list, nil
+}
+
+// waits is a job of the queue that was not begun.
+func (s *shop) waits(card book.Record) (waiting, error) {
+	names, err := s.names(card)
+	if err != nil {
+		return waiting{}, err
+	}
+	out := waiting{card: card, title: cardTitle(book.Card{Record: card}, names)}
+	w, err := readWork(card.Fields["file"], []byte(card.Fields["text"]))
+	if err != nil {
+		out.err = err
+		return out, nil
+	}
+	if names["racket"] == "" {
+		out.title = title(names["player"], w.job.Racket, w.plan.Frame)
+	}
+	t := w.plan.Terms
+	out.detail = clean(fmt.Sprintf("%s · %s · mains %s, crosses %s", w.plan.Frame, w.plan.Technique, t.PullMains.Ordered, t.PullCrosses.Ordered))
+	out.open = func() (bench.Job, error) { return s.OpenJob(card.UID) }
+	return out, nil
+}
+
+// queued lists the queue for the rack.
+func (s *shop) queued(now time.Time) ([]rack.Item, error) {
+	list, slots, err := s.queue(now)
+	if err != nil {
+		return nil, err
+	}
+	var items []rack.Item
+	for i, w := range list {
+		item := rack.Item{UID: w.card.UID, Group: "queue, in the order to string them", Title: w.title, Detail: w.detail, Mark: slots[i].String()}
+		item.Late = slots[i].Verdict == pace.MayBeLate || slots[i].Verdict == pace.WillBeLate
+		switch {
+		case w.entry != nil && slots[i].Parked:
+			item.Group, item.Parked = "parked", true
+		case w.entry != nil:
+			item.Group = "in progress"
+		}
+		if item.Begun = w.entry != nil; item.Begun {
+			item.Mark = fmt.Sprintf("%d/%d, left %s; %s", w.entry.Step, w.entry.Steps, ago(now.Sub(w.entry.Last)), item.Mark)
+		}
+		open := w.open
+		if w.err != nil {
+			item.Trouble = w.err.Error()
+			open = func() (bench.Job, error) { return bench.Job{}, w.err }
+		}
+		items, s.shown = append(items, item), append(s.shown, open)
+	}
+	return items, nil
+}
+
+// OpenJob makes a job of the book ready for the bench.
+func (s *shop) OpenJob(uid string) (bench.Job, error) {
+	c, err := s.book.Card(s.ctx, uid)
+	if err != nil {
+		return bench.Job{}, err
+	}
+	if c.Entry != nil {
+		return s.resume(c.ID)
+	}
+	w, err := readWork(c.Fields["file"], []byte(c.Fields["text"]))
+	if err != nil {
+		return bench.Job{}, err
+	}
+	return s.fresh(c.Fields["file"], w, &c.Record)
+}
+
+// Park sets a racket in work aside, or takes it up again.
+func (s *shop) Park(uid string, parked bool) error {
+	text := ""
+	if parked {
+		text = "yes"
+	}
+	_, err := s.book.Correct(s.ctx, uid, book.Change{Fields: map[string]string{"parked": text}, At: time.Now()})
+	return err
+}
