@@ -52,7 +52,7 @@ func (s *shop) fresh(path string, w *work, card *book.Record) (bench.Job, error)
 	others, err := s.others(0)
 	r := &recorder{ctx: s.ctx, book: s.book, draft: d, state: progress.Start(w.plan), from: from}
 	return bench.Job{
-		Player: d.Player, Racket: d.Racket, Plan: w.plan, Numbers: w.sheet, Offset: m.offset, Others: others,
+		Player: d.Player, Racket: d.Racket, Plan: w.plan, Numbers: w.sheet, Offset: m.offset, Others: others, Lesson: path == demoFile,
 		Warnings: slices.Concat(allWarnings(w), short, m.words, other),
 		Recorder: r, Park: r.park,
 	}, err
@@ -90,6 +90,7 @@ func (s *shop) resume(id int64) (bench.Job, error) {
 	r := &recorder{ctx: s.ctx, book: s.book, id: id, uid: j.UID, known: len(j.Events), state: state, parked: card.Fields["parked"] != ""}
 	job := bench.Job{
 		Player: j.Player, Racket: j.Racket, Plan: j.Plan, Events: j.Events, Warnings: j.Plan.Warnings, Others: others, Recorder: r, Park: r.park,
+		Lesson: j.File == demoFile,
 	}
 	return job, s.extras(j, card.Fields, &job, r)
 }

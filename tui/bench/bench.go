@@ -34,6 +34,8 @@ type Job struct {
 	// Numbers works out lengths, tensions and the bed, which takes a moment; nil when the job's files are not at hand.
 	Numbers  func() bed.Sheet
 	Recorder Recorder
+	// Lesson has the steps say what the screen shows and what the keys do, for a demo.
+	Lesson bool
 	// Offset is what is added on this machine to what is ordered, the zero tension for nothing.
 	Offset measure.Tension
 	// Park sets the racket aside for another one; nil where it cannot be.
@@ -120,7 +122,8 @@ type Model struct {
 
 	began, now    time.Time
 	events        []run.Event
-	bareSince     time.Time // when mains began to stand without crosses, zero when they do not
+	lessons       map[int]string // by step, nil without a lesson
+	bareSince     time.Time      // when mains began to stand without crosses, zero when they do not
 	width, height int
 	scene         scene
 	ink           draw.Palette
@@ -146,6 +149,9 @@ func New(job Job, set Settings) (Model, error) {
 	m.input.Prompt = "› "
 	m.input.Cursor.SetMode(cursor.CursorStatic) // a blinking one would repaint all the time
 	m.now = set.Now()
+	if job.Lesson {
+		m.lessons = lessons(job.Plan)
+	}
 	m.remember(job.Events...)
 	if len(job.Events) > 0 {
 		m.began = job.Events[0].At

@@ -140,7 +140,7 @@ func (m Model) tail(width int) []string {
 	if m.again() {
 		next = "then "
 	}
-	out := []string{m.style(theme.Quiet, next) + ansi.Truncate(m.scene.next, width-5, "…")}
+	out := append(m.lesson(width), m.style(theme.Quiet, next)+ansi.Truncate(m.scene.next, width-5, "…"))
 	if holes := m.scene.soon; len(holes) > 0 {
 		out = append(out, m.style(theme.Warn, ansi.Truncate("◇ the next run covers "+plan.Holes(holes)+": leave a scrap in", width, "…")))
 	}
@@ -154,6 +154,19 @@ func (m Model) tail(width int) []string {
 		out = append(out, ansi.Truncate(line, width, "…"))
 	}
 	return append(out, m.phases(width))
+}
+
+// lesson is what a demo says beside the step, in its first plan only: a mishap has words of its own.
+func (m Model) lesson(width int) []string {
+	text := m.lessons[m.shown()]
+	if text == "" || m.again() || m.state.Plan() != m.job.Plan {
+		return nil
+	}
+	var out []string
+	for _, line := range strings.Split(ansi.Wordwrap("» "+text, width, ""), "\n") {
+		out = append(out, m.style(theme.OK, line))
+	}
+	return out
 }
 
 // phases is a bar for each phase, filled as far as its steps are done.

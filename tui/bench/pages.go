@@ -87,5 +87,6 @@ func (m Model) finishedCard(width int) []string {
 		fmt.Sprintf("%d pulls, %d knots, %d done again", p.Totals.Pulls, p.Totals.Knots, redone),
 		"plan " + p.Plan, "in " + m.elapsed(), "",
 		"Tell the player: the tension ordered, what differed, and that the bed softens most on the first day.", "",
+		m.style(theme.Quiet, "q: the next racket; there b keeps a reading and the player's word, pullcard ticket prints what goes with it."), "",
 		m.phases(width)}, width)
 }

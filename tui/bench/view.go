@@ -149,7 +149,11 @@ func (m Model) elapsed() string {
 	if m.began.IsZero() {
 		return "0 min"
 	}
-	minutes := int(m.now.Sub(m.began).Minutes())
+	end := m.now
+	if m.state.Status() != run.Open {
+		end = m.events[len(m.events)-1].At
+	}
+	minutes := int(end.Sub(m.began).Minutes())
 	if minutes >= 120 {
 		return fmt.Sprintf("%d h %02d", minutes/60, minutes%60)
 	}
