@@ -3,7 +3,9 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -120,7 +122,11 @@ func (l *looks) settle(c *cobra.Command) error {
 
 // withBook opens the record book for the time of some work.
 func withBook(c *cobra.Command, work func(*shop) error) error {
-	s, err := openShop(c.Context(), bookPath(c))
+	return onBook(c, bookPath(c), work)
+}
+
+func onBook(c *cobra.Command, path string, work func(*shop) error) error {
+	s, err := openShop(c.Context(), path)
 	if err != nil {
 		return err
 	}
@@ -130,6 +136,20 @@ func withBook(c *cobra.Command, work func(*shop) error) error {
 		return err
 	}
 	return s.book.Close()
+}
+
+// readingBook opens the record book for work that only reads. Where there is none it reads an empty one, and none is made.
+func readingBook(c *cobra.Command, work func(*shop) error) (err error) {
+	path := bookPath(c)
+	if _, wrong := os.Stat(path); errors.Is(wrong, fs.ErrNotExist) {
+		folder, err := os.MkdirTemp("", "pullcard-empty-")
+		if err != nil {
+			return fmt.Errorf("read an empty book: %w", err)
+		}
+		defer os.RemoveAll(folder)
+		path = filepath.Join(folder, "book.db")
+	}
+	return onBook(c, path, work)
 }
 
 // stringer is who works at this bench: named by --stringer, or in the settings. Settings that cannot be read are told of

@@ -43,7 +43,7 @@ func bookList() *cobra.Command {
 		Short: "List the jobs of the book, those in progress first, the newest first",
 		Args:  cobra.NoArgs,
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				jobs, err := s.book.Jobs(c.Context(), book.Filter{})
 				if err != nil {
 					return err
@@ -72,7 +72,7 @@ there as lines of JSON, which pullcard book import takes in elsewhere.`,
 			if len(args) > 0 {
 				return exportWhole(c, args[0])
 			}
-			return withBook(c, func(s *shop) error { return s.book.Export(c.Context(), c.OutOrStdout()) })
+			return readingBook(c, func(s *shop) error { return s.book.Export(c.Context(), c.OutOrStdout()) })
 		}),
 	}
 	c.Flags().BoolVar(&asJSON, "json", true, "as JSON, the only form there is")

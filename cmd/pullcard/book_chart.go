@@ -31,7 +31,7 @@ different kinds compare: 1 is the computed bed without losses. Points that break
 a run rule are marked, and what changed there is told.`,
 		Args: cobra.NoArgs,
 		RunE: failing(func(c *cobra.Command, _ []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				having, title, err := f.having(s)
 				if err != nil {
 					return err

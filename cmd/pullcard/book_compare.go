@@ -55,7 +55,7 @@ gauge check of both machines; a person accepts it with
 pullcard book machine correct WHICH --offset ... --accepted NAME.`,
 		Args: cobra.ExactArgs(2),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				out, err := s.compare(args[0], args[1], racket, last)
 				if err != nil {
 					return err

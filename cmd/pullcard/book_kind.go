@@ -24,7 +24,7 @@ func kindCommand(k house.Kind) *cobra.Command {
 named by its number, its uid or letters of its name.`, k.Plural),
 		Args: cobra.ArbitraryArgs,
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				list, err := s.book.Find(c.Context(), k.Name, strings.Join(args, " "), 0)
 				if err != nil {
 					return err
@@ -100,7 +100,7 @@ func kindShow(k house.Kind, asJSON *bool) *cobra.Command {
 	return &cobra.Command{
 		Use: "show WHICH", Short: "Show one with its corrections and what belongs to it", Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				r, err := s.book.One(c.Context(), k.Name, args[0])
 				if err != nil {
 					return err

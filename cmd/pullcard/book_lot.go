@@ -105,7 +105,7 @@ and the tension that was really used on the racket it was about. Nothing is
 changed: pullcard book lot decide does that, and the stringer decides.`,
 		Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				a, err := s.adviseOn(args[0])
 				if err != nil {
 					return err

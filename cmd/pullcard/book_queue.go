@@ -40,7 +40,7 @@ the median, and the quartiles as the range. A guess stands there until three
 rackets are done.`,
 		Args: cobra.NoArgs,
 		RunE: failing(func(c *cobra.Command, _ []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				now := time.Now()
 				p, err := s.pace()
 				if err != nil {
@@ -105,7 +105,7 @@ the last %d weeks, and how many reels or sets to order so that there is enough
 for %d weeks after an order that takes %d weeks to come.`, house.Weeks, house.Lead, house.Lead),
 		Args: cobra.NoArgs,
 		RunE: failing(func(c *cobra.Command, _ []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				shelves, err := s.book.Shelves(c.Context(), "")
 				if err != nil {
 					return err

@@ -36,7 +36,7 @@ a strung job, with what is assumed. --like names that job by its number.`,
 			if like == "" {
 				return misuse{errors.New("like which strung job: --like names its number")}
 			}
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				r, err := s.book.One(c.Context(), house.Job, like)
 				if err != nil {
 					return err

@@ -149,7 +149,7 @@ func (s *shop) children(title string, kind house.Name, owner string) ([]section,
 func recordLine(k house.Kind, r namedRecord) string {
 	words := []string{r.At.Local().Format("2006-01-02")}
 	for _, f := range k.Fields {
-		if text := r.field(f); text != "" && f.Key != k.Owner && f.Key != "text" && f.Key != "file" {
+		if text := r.field(f); text != "" && f.Key != k.Owner && !f.Whole && f.Key != "file" {
 			words = append(words, text)
 		}
 	}
@@ -231,7 +231,7 @@ func writePage(w io.Writer, p page) error {
 		fmt.Fprintf(t, "state\t%s\n", p.State)
 	}
 	for _, f := range k.Fields {
-		if text := p.field(f); text != "" {
+		if text := p.field(f); text != "" && !f.Whole {
 			fmt.Fprintf(t, "%s\t%s\n", f.Label, text)
 		}
 	}
