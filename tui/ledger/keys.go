@@ -11,7 +11,7 @@ import (
 type KeyMap struct {
 	Up, Down, PageUp, PageDown, Left, Right, Open, Back, Erase key.Binding
 	New                                                        key.Binding // in the list
-	Correct, Add, Away, Bench                                  key.Binding // on a page
+	Correct, Add, Away, Bench, Lot                             key.Binding // on a page
 	Keep, Next, Previous                                       key.Binding // in the form
 }
 
@@ -38,6 +38,7 @@ func newKeyMap(ascii bool) KeyMap {
 		Add:      bind("a", "add", "a"),
 		Away:     bind("d", "leave away", "d"),
 		Bench:    bind("o", "on the bench", "o"),
+		Lot:      bind("v", "verdicts", "v"),
 		Keep:     bind("ctrl+s", "keep", "ctrl+s"),
 		Next:     bind("tab", "next", "tab"),
 		Previous: bind("shift+tab", "previous", "shift+tab"),

@@ -2,7 +2,7 @@
 // by a few letters, the page of one record with what belongs to it, and the form that adds or corrects one.
 //
 // Call New with a Book, Start to open it on a kind or on one record, and Init to read what is shown. The model answers with
-// a LeaveMsg, or with a JobMsg for a job that goes on the bench.
+// a LeaveMsg, with a JobMsg for a job that goes on the bench, or with a LotMsg for a lot whose verdicts are asked for.
 package ledger
 
 import (
@@ -69,6 +69,9 @@ type LeaveMsg struct{}
 
 // JobMsg asks for a job on the bench, by the UID of its record.
 type JobMsg struct{ UID string }
+
+// LotMsg asks for the screen on which a lot's verdicts set the rackets that wait, by the UID of its record.
+type LotMsg struct{ UID string }
 
 type screen uint8
 

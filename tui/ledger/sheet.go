@@ -156,6 +156,9 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(k, m.keys.Open) && m.sheet.at >= 0:
 		stack := append(slices.Clip(m.sheet.stack), m.sheet.place)
 		return m.open(want{uid: m.links()[m.sheet.at].UID, stack: stack})
+	case key.Matches(k, m.keys.Lot) && m.sheet.page.Kind == house.Lot:
+		uid := m.sheet.page.UID
+		return m, func() tea.Msg { return LotMsg{uid} }
 	case key.Matches(k, m.keys.Bench) && m.sheet.page.Bench:
 		uid := m.sheet.page.UID
 		return m, func() tea.Msg { return JobMsg{uid} }
@@ -232,6 +235,9 @@ func (m Model) pageKeys() []key.Binding {
 		return append(keys, named(m.keys.Back, "none"))
 	}
 	var keys []key.Binding
+	if m.sheet.page.Kind == house.Lot {
+		keys = append(keys, m.keys.Lot)
+	}
 	if m.sheet.page.Bench {
 		keys = append(keys, m.keys.Bench)
 	}
