@@ -9,8 +9,10 @@ import (
 
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
+	"pullcard/tui/chart"
 	"pullcard/tui/frame"
 	"pullcard/tui/ledger"
+	"pullcard/tui/lot"
 	"pullcard/tui/rack"
 	"pullcard/tui/theme"
 )
@@ -29,6 +31,10 @@ type House interface {
 	// Park sets the racket of a job in work aside, or takes it up again.
 	Park(uid string, parked bool) error
 	ledger.Book
+	// Lot makes a lot of the book ready for its screen, by the UID of its record.
+	Lot(uid string) (lot.Sheet, lot.Book, error)
+	// Charts are the readings, all of them first.
+	Charts() ([]chart.Series, error)
 }
 
 // Options are how the program starts.
@@ -48,6 +54,8 @@ const (
 	onFrame
 	onNumbers
 	onBook
+	onLot
+	onChart
 )
 
 // Model is the whole program.
@@ -60,24 +68,9 @@ type Model struct {
 	frame         frame.Model
 	numbers       bed.Model
 	book          ledger.Model
+	lot           lot.Model
+	chart         chart.Model
 	width, height int
-}
-
-type itemsMsg struct {
-	items []rack.Item
-	err   error
-}
-
-type sheetMsg struct{ sheet bed.Sheet }
-
-type keptMsg struct {
-	path string
-	err  error
-}
-
-type openedMsg struct {
-	job bench.Job
-	err error
 }
 
 // ThemeMsg changes how the screens look, once the terminal has said what its ground is.
@@ -109,159 +102,6 @@ func (m Model) Init() tea.Cmd {
 	return m.list()
 }
 
-func (m Model) list() tea.Cmd {
-	h := m.house
-	return func() tea.Msg {
-		items, err := h.Items()
-		return itemsMsg{items, err}
-	}
-}
-
-// Update leads messages to the screen that they are for.
-func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
-	switch msg := msg.(type) {
-	case tea.WindowSizeMsg:
-		m.width, m.height = msg.Width, msg.Height
-		m.rack, m.book = m.rack.SetSize(msg.Width, msg.Height), m.book.SetSize(msg.Width, msg.Height)
-		switch m.at {
-		case onBench:
-			m.bench = m.bench.SetSize(msg.Width, msg.Height)
-		case onFrame:
-			m.frame = m.frame.SetSize(msg.Width, msg.Height)
-		case onNumbers:
-			m.bench, m.numbers = m.bench.SetSize(msg.Width, msg.Height), m.numbers.SetSize(msg.Width, msg.Height)
-		}
-		return m, nil
-	case ThemeMsg:
-		m.opts.Bench.Theme, m.rack, m.book = msg.Theme, m.rack.SetTheme(msg.Theme), m.book.SetTheme(msg.Theme)
-		switch m.at {
-		case onBench:
-			m.bench = m.bench.SetTheme(msg.Theme)
-		case onFrame:
-			m.frame = m.frame.SetTheme(msg.Theme)
-		case onNumbers:
-			m.bench, m.numbers = m.bench.SetTheme(msg.Theme), m.numbers.SetTheme(msg.Theme)
-		}
-		return m, nil
-	case tea.KeyMsg:
-		if msg.Type == tea.KeyCtrlC {
-			return m, tea.Quit
-		}
-	case itemsMsg:
-		m.rack = m.rack.SetItems(msg.items)
-		if msg.err != nil {
-			m.rack = m.rack.SetNotice(msg.err.Error())
-		}
-		return m, nil
-	case rack.ChosenMsg:
-		h := m.house
-		m.from = onRack
-		return m, opening(func() (bench.Job, error) { return h.Open(int(msg)) })
-	case rack.ParkMsg:
-		h := m.house
-		return m, func() tea.Msg {
-			if err := h.Park(msg.UID, msg.Parked); err != nil {
-				return itemsMsg{err: err}
-			}
-			items, err := h.Items()
-			return itemsMsg{items, err}
-		}
-	case rack.BookMsg:
-		m.at = onBook
-		return m, m.book.Init()
-	case ledger.JobMsg:
-		h := m.house
-		m.from = onBook
-		return m, opening(func() (bench.Job, error) { return h.OpenJob(msg.UID) })
-	case ledger.LeaveMsg:
-		m.at = onRack
-		return m, m.list()
-	case rack.LeaveMsg:
-		return m, tea.Quit
-	case rack.FrameMsg:
-		set := frame.Settings{Theme: m.opts.Bench.Theme, ASCII: m.opts.Bench.ASCII, Turn: m.opts.Bench.Turn}
-		m.frame, m.at = frame.New(set).SetSize(m.width, m.height), onFrame
-		return m, m.frame.Init()
-	case frame.SavedMsg:
-		h := m.house
-		return m, func() tea.Msg {
-			path, err := h.SaveFrame(msg.Name, msg.Text)
-			return keptMsg{path, err}
-		}
-	case keptMsg:
-		if msg.err != nil {
-			m.frame = m.frame.SetNotice(msg.err.Error())
-			return m, nil
-		}
-		m.rack = m.rack.SetSaid("kept as " + msg.path)
-		return m.fromFrame()
-	case frame.CancelMsg:
-		return m.fromFrame()
-	case openedMsg:
-		return m.opened(msg)
-	case bench.NumbersMsg:
-		return m, func() tea.Msg { return sheetMsg{msg.Work()} }
-	case sheetMsg:
-		m.numbers, m.at = bed.New(msg.sheet, m.opts.Bench.Theme, m.opts.Bench.ASCII).SetSize(m.width, m.height), onNumbers
-		return m, nil
-	case bed.LeaveMsg:
-		m.at = onBench
-		return m, nil
-	case bench.LeaveMsg:
-		if m.opts.Straight != nil {
-			return m, tea.Quit
-		}
-		m.rack = m.rack.SetSaid(msg.Notice)
-		if m.at = m.from; m.at == onBook {
-			return m, m.book.Init()
-		}
-		return m, m.list()
-	}
-	var cmd tea.Cmd
-	switch m.at {
-	case onBench:
-		m.bench, cmd = m.bench.Update(msg)
-	case onFrame:
-		m.frame, cmd = m.frame.Update(msg)
-	case onNumbers:
-		m.numbers, cmd = m.numbers.Update(msg)
-	case onBook:
-		m.book, cmd = m.book.Update(msg)
-	default:
-		m.rack, cmd = m.rack.Update(msg)
-	}
-	return m, cmd
-}
-
-// fromFrame leaves the form: to the rack, or out of a program that was only the form.
-func (m Model) fromFrame() (tea.Model, tea.Cmd) {
-	if m.opts.Frame != nil {
-		return m, tea.Quit
-	}
-	m.at = onRack
-	return m, m.list()
-}
-
-func opening(open func() (bench.Job, error)) tea.Cmd {
-	return func() tea.Msg {
-		job, err := open()
-		return openedMsg{job, err}
-	}
-}
-
-func (m Model) opened(msg openedMsg) (tea.Model, tea.Cmd) {
-	b, err := bench.Model{}, msg.err
-	if err == nil {
-		b, err = bench.New(msg.job, m.opts.Bench)
-	}
-	if err != nil {
-		m.rack, m.at = m.rack.SetNotice(err.Error()), onRack
-		return m, m.list()
-	}
-	m.bench, m.at = b.SetSize(m.width, m.height), onBench
-	return m, m.bench.Init()
-}
-
 // View is the screen that is up.
 func (m Model) View() string {
 	switch m.at {
@@ -273,6 +113,10 @@ func (m Model) View() string {
 		return m.numbers.View()
 	case onBook:
 		return m.book.View()
+	case onLot:
+		return m.lot.View()
+	case onChart:
+		return m.chart.View()
 	}
 	return m.rack.View()
 }

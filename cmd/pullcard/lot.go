@@ -4,8 +4,10 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
+	"pullcard/patterns"
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
@@ -16,11 +18,12 @@ import (
 // advice is what a lot's verdicts say of the rackets that wait.
 type advice struct {
 	lot     book.Record
-	cards   []book.Card // of the lot, the oldest first
+	cards   []book.Card // of the lot, by their numbers
 	waiting []book.Card // those of them that have not been begun
 	verdict.Suggestion
 	// none says why there is no suggestion, empty where there is one.
-	none string
+	none  string
+	sport patterns.Sport
 }
 
 // advise makes the suggestion for a lot from all that its player said.
@@ -30,8 +33,7 @@ func (s *shop) advise(lot book.Record) (a advice, err error) {
 	if err != nil {
 		return a, err
 	}
-	for i := len(history) - 1; i >= 0; i-- {
-		c := history[i]
+	for _, c := range history {
 		if c.Fields["lot"] != lot.UID {
 			continue
 		}
@@ -40,6 +42,8 @@ func (s *shop) advise(lot book.Record) (a advice, err error) {
 			a.waiting = append(a.waiting, c)
 		}
 	}
+	slices.SortFunc(a.cards, func(x, y book.Card) int { return cmp.Compare(x.ID, y.ID) })
+	slices.SortFunc(a.waiting, func(x, y book.Card) int { return cmp.Compare(x.ID, y.ID) })
 	if len(a.cards) == 0 {
 		a.none = "the lot has no rackets yet; pullcard book lot fill puts them in"
 		return a, nil
@@ -52,6 +56,7 @@ func (s *shop) advise(lot book.Record) (a advice, err error) {
 	if err != nil {
 		return a, err
 	}
+	a.sport = q.Sport
 	a.Suggestion = verdict.Suggest(past, q)
 	if a.Outcome == verdict.Unjudged {
 		a.none = "nobody has said yet how a racket of this set-up plays; string one, let it go out, and keep the verdict"

@@ -149,7 +149,7 @@ func (of series) sample() (steady.Sample, time.Time, error) {
 func (of series) orderedKg() float64 {
 	sum, n := 0.0, 0
 	for _, t := range of.taken {
-		for _, text := range []string{t.Entry.Mains, t.Entry.Crosses} {
+		for _, text := range []string{t.Mains, t.Crosses} {
 			if v, err := measure.ParseTension(text); err == nil {
 				sum, n = sum+v.In(measure.Kg), n+1
 			}

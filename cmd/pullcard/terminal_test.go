@@ -36,6 +36,7 @@ func TestTerminal(t *testing.T) {
 		{"rack of a new house", rackOfANewHouse},
 		{"rack with files", rackWithFiles},
 		{"terminal resized", terminalResized},
+		{"a lot of seven", lotOfSeven},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()

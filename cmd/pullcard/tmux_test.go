@@ -19,7 +19,7 @@ import (
 // patience is how long a test waits for a screen before it gives up; nothing is measured by it.
 const patience = 30 * time.Second
 
-// stroke is the time between two strokes of the same key. It is longer than the hold of these tests, which is counting from
+// stroke is the time between two strokes of the same key. It is longer than the hold of these tests, which is counted from
 // when the bench takes the first key, and that is over when its frame has been seen.
 const (
 	hold   = "20ms"

@@ -5,12 +5,14 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"os"
 
 	"modernc.org/sqlite"
 )
 
-// stretch is how many pages are copied between two looks at whether the copy is still wanted: a mebibyte.
-const stretch = 256
+// stretch is how many pages are copied between two looks at whether the copy is still wanted: 256 kibibytes, few enough that
+// whoever writes to the same disk hardly waits.
+const stretch = 64
 
 // Backup copies the book, as it is at one moment, into a new file for its owner's eyes only. Others may work on the book
 // meanwhile; neither waits for the other. The copy is one file that needs no other, proven to be whole before it
@@ -19,7 +21,7 @@ const stretch = 256
 // progress, which may be nil, is told how many of the pages are done.
 func (b *Book) Backup(ctx context.Context, path string, progress func(done, total int)) error {
 	err := place(path, func(temporary string) error {
-		if err := copyPages(ctx, b.path, temporary, progress); err != nil {
+		if err := gently(ctx, b.path, temporary, progress); err != nil {
 			return err
 		}
 		return proven(ctx, temporary)
@@ -28,6 +30,22 @@ func (b *Book) Backup(ctx context.Context, path string, progress func(done, tota
 		return problem("copy "+path+" of the book "+b.path, "write", err)
 	}
 	return nil
+}
+
+// gently copies a book and puts each stretch on the disk before the next. All of it at once would let those wait who
+// write to the same disk.
+func gently(ctx context.Context, from, to string, progress func(done, total int)) error {
+	f, err := os.OpenFile(to, os.O_RDWR, 0)
+	if err != nil {
+		return err
+	}
+	err = copyPages(ctx, from, to, func(done, total int) {
+		_ = f.Sync() // it is done again in the end
+		if progress != nil {
+			progress(done, total)
+		}
+	})
+	return errors.Join(err, f.Close())
 }
 
 // copyPages copies a book into an empty file. It reads on a connection of its own in one transaction: so it sees one

@@ -82,7 +82,7 @@ func TestBackupWhileTheWorkGoesOn(t *testing.T) {
 			n++
 		}
 	}))
-	assert.Less(t, told, 10, "no change started it over")
+	assert.Less(t, told, 30, "no change started it over")
 	require.Positive(t, n)
 	c := open(t, path)
 	assert.Equal(t, before, exported(t, c))
@@ -116,7 +116,7 @@ func TestBackupStopped(t *testing.T) {
 	ctx, stop := context.WithCancel(context.Background())
 	err := b.Backup(ctx, filepath.Join(dir, "copy"), func(int, int) { stop() })
 	require.ErrorIs(t, err, context.Canceled)
-	assert.ErrorContains(t, err, "stopped after 256 of ")
+	assert.ErrorContains(t, err, "stopped after 64 of ")
 	assert.Empty(t, files(t, dir))
 	do(t, b, 1, 5, event(run.Done, 1))
 }

@@ -124,7 +124,7 @@ func find(ctx context.Context, q querier, kind house.Name, letters string, limit
 
 // Of lists the records of a kind that belong to an owner, the newest first.
 func (b *Book) Of(ctx context.Context, kind house.Name, owner string) ([]Record, error) {
-	list, err := records(ctx, b.db, selectRecords+" WHERE owner = ? AND kind = ? AND state = 'kept' ORDER BY at DESC, id DESC", owner, kind)
+	list, err := records(ctx, b.db, selectRecords+" WHERE owner = ? AND owner <> '' AND kind = ? AND state = 'kept' ORDER BY at DESC, id DESC", owner, kind)
 	if err != nil {
 		return nil, b.problem("list records", err)
 	}

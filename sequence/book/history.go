@@ -134,18 +134,17 @@ func (e *entryRow) entry() *Entry {
 	return out
 }
 
-// Taken is a reading with the job that it was taken of.
+// Taken is a reading with the job that it was taken of, and the tensions at which that was ordered.
 type Taken struct {
-	Reading, Job Record
-	Entry        *Entry
+	Reading, Job   Record
+	Mains, Crosses string
 }
 
 // Series lists readings of strung jobs, the oldest first: the newest limit of them whose job has these values in its
 // fields, such as machine or stringer; a mains stock counts for "mains". limit 0 is all of them.
 func (b *Book) Series(ctx context.Context, having house.Fields, limit int) ([]Taken, error) {
-	query := `SELECT r.uid, r.kind, r.id, r.at, r.state, r.body, j.uid, j.kind, j.id, j.at, j.state, j.body,
-		jobs.id, jobs.uid, player, racket, frame, technique, fingerprint, jobs.state, step, steps, mains, crosses, file, made, last
-		FROM records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid JOIN plans ON plans.id = jobs.plan
+	query := `SELECT r.uid, r.kind, r.id, r.at, r.state, r.body, j.uid, j.kind, j.id, j.at, j.state, j.body, mains, crosses
+		FROM records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid
 		WHERE r.kind = 'reading' AND r.state = 'kept'`
 	var args []any
 	for _, key := range slices.Sorted(maps.Keys(having)) {
@@ -173,16 +172,13 @@ func series(ctx context.Context, q querier, query string, args ...any) ([]Taken,
 	list := []Taken{}
 	for rows.Next() {
 		var t Taken
-		var e entryRow
 		var body sql.RawBytes
-		of := []any{&t.Job.UID, &t.Job.Kind, &t.Job.ID, moment{&t.Job.At}, &t.Job.State, &body}
-		if t.Reading, err = scanRecord(rows, append(of, e.into()...)...); err != nil {
+		if t.Reading, err = scanRecord(rows, &t.Job.UID, &t.Job.Kind, &t.Job.ID, moment{&t.Job.At}, &t.Job.State, &body, &t.Mains, &t.Crosses); err != nil {
 			return nil, err
 		}
 		if err := json.Unmarshal(body, &t.Job.Fields); err != nil {
 			return nil, err
 		}
-		t.Entry = e.entry()
 		list = append(list, t)
 	}
 	slices.Reverse(list)

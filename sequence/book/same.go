@@ -35,7 +35,7 @@ func joinPlayers(ctx context.Context, tx *sql.Tx, player, other string, at time.
 			return 0, fmt.Errorf("player %d was forgotten", p.ID)
 		}
 	}
-	list, err := records(ctx, tx, selectRecords+" WHERE owner = ?", other)
+	list, err := records(ctx, tx, selectRecords+" WHERE owner = ? AND owner <> ''", other)
 	if err != nil {
 		return 0, err
 	}

@@ -112,7 +112,7 @@ func (s source) readLines(ctx context.Context, r io.Reader) error {
 
 func (h *heading) read(line []byte) error {
 	if err := json.Unmarshal(line, h); err != nil || h.Version < 1 {
-		return errors.New(`the file is no book and no export of one; its first line would begin with {"pullcard book":`)
+		return errors.New(`the file is no book and no export of one; its first line does not say "pullcard book"`)
 	}
 	if h.Version > wholeVersion {
 		return fmt.Errorf("the export was written by a newer version of this program (export version %d, this program knows up to %d); use that one",

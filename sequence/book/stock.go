@@ -48,7 +48,7 @@ func (b *Book) Shelf(ctx context.Context, uid string) (s Shelf, err error) {
 }
 
 func shelf(ctx context.Context, q querier, r Record) (Shelf, error) {
-	cuts, err := records(ctx, q, selectRecords+" WHERE owner = ? AND kind = 'cut' AND state = 'kept' ORDER BY at, id", r.UID)
+	cuts, err := records(ctx, q, selectRecords+" WHERE owner = ? AND owner <> '' AND kind = 'cut' AND state = 'kept' ORDER BY at, id", r.UID)
 	s := Shelf{Record: r, Shelf: house.Shelf{Stock: r.Fields}}
 	for _, c := range cuts {
 		s.Cuts = append(s.Cuts, house.Taken{At: c.At, MM: house.Length(c.Fields["length"])})

@@ -1,0 +1,155 @@
+package chart
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"pullcard/sequence/steady"
+)
+
+var names = []string{"all", "calm", "few", "none"}
+
+func TestFrames(t *testing.T) {
+	for i, name := range names {
+		m := plainly(t, shop(t), false)
+		for range i {
+			m, _ = press(m, "right")
+		}
+		for _, s := range sizes {
+			m = m.SetSize(s[0], s[1])
+			exact(t, m.View(), s[0], s[1])
+			golden(t, fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), screen(m))
+		}
+		plain := screen(m)
+		m = m.SetTheme(looks(t, "dark", termenv.TrueColor))
+		require.Equal(t, plain, screen(m), "colours change no word")
+		for _, s := range [][2]int{{10, 4}, {1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
+			exact(t, m.SetSize(s[0], s[1]).View(), s[0], s[1])
+		}
+	}
+	require.Empty(t, New(shop(t), looks(t, "plain", termenv.Ascii), false).View(), "before the size is known")
+}
+
+func TestASCII(t *testing.T) {
+	m := plainly(t, shop(t), true)
+	for _, name := range names {
+		golden(t, name+"_ascii_80x24", screen(m))
+		for _, c := range screen(m) {
+			require.Less(t, c, rune(0x80), "%q", c)
+		}
+		m, _ = press(m, "right")
+	}
+}
+
+// The heading tells what the chart comes to, and the plot is as large as the room between head and words.
+func TestHeadAndPlot(t *testing.T) {
+	list := shop(t)
+	c := list[0].Chart
+	for _, s := range sizes {
+		m := plainly(t, list, false).SetSize(s[0], s[1])
+		got := screen(m)
+		assert.Contains(t, got, fmt.Sprintf("24 readings, mean %.3f, limits %.3f to %.3f", c.Centre, c.Lower, c.Upper))
+		assert.NotContains(t, got, "first guess")
+		plot := steady.Text(c, s[0]-2, m.plotRows(), false)
+		assert.GreaterOrEqual(t, len(plot), s[1]/3)
+		for i, l := range plot {
+			assert.Equal(t, " "+l, strings.TrimSuffix(strings.Split(got, "\n")[2+i], " "), "row %d", i)
+		}
+	}
+	m, _ := press(plainly(t, list, false), "right")
+	assert.Contains(t, screen(m), "no point breaks a rule")
+	m, _ = press(m, "right")
+	assert.Contains(t, screen(m), "! fewer than 20 readings: the limits are a first guess")
+	assert.Contains(t, screen(m), "3 readings")
+}
+
+func TestTooFew(t *testing.T) {
+	for _, list := range [][]Series{nil, {{Title: "one machine"}}} {
+		m := plainly(t, list, false)
+		assert.Contains(t, screen(m), "keep a reading after each job: on the job's page press a")
+		assert.NotContains(t, screen(m), "other readings")
+		still, _ := press(m, "left", "right", "up", "down")
+		assert.Equal(t, screen(m), screen(still))
+	}
+}
+
+// The arrows go through the series and around, and the words begin anew.
+func TestSeries(t *testing.T) {
+	m := plainly(t, shop(t), false)
+	assert.Contains(t, screen(m), "all readings  (1 of 4)")
+	back, _ := press(m, "left")
+	assert.Contains(t, screen(back), "Invented round 1.25  (4 of 4)")
+	assert.Contains(t, screen(back), "1 reading so far")
+	round, _ := press(m, "down", "down", "right", "right", "right", "right")
+	assert.Equal(t, screen(m), screen(round))
+}
+
+// Every word can be reached, no further, and keys that cannot act are not shown.
+func TestScroll(t *testing.T) {
+	list := shop(t)
+	m := plainly(t, list, false).SetSize(60, 20)
+	assert.Contains(t, screen(m), "more below")
+	seen := screen(m)
+	for range 80 {
+		m, _ = press(m, "down")
+		seen += screen(m)
+	}
+	for _, i := range list[0].Chart.Flagged() {
+		require.Contains(t, seen, fmt.Sprintf("◆ job %d,", 101+i))
+	}
+	require.Contains(t, seen, "2 readings are not in it")
+	assert.NotContains(t, screen(m), "more below")
+	bottom := screen(m)
+	m, _ = press(m, "down")
+	assert.Equal(t, bottom, screen(m))
+	m, _ = press(m, "up")
+	assert.NotEqual(t, bottom, screen(m))
+	calm, _ := press(m, "right")
+	assert.NotContains(t, screen(calm), "scroll")
+	assert.False(t, calm.keys.Down.Enabled())
+}
+
+func TestLeave(t *testing.T) {
+	for _, k := range []string{"q", "esc"} {
+		_, left := press(plainly(t, shop(t), false), k)
+		assert.True(t, left, k)
+	}
+	_, left := press(plainly(t, shop(t), false), "x")
+	assert.False(t, left)
+	assert.Nil(t, plainly(t, nil, false).Init())
+}
+
+// Whatever things are called, every screen is as large as the terminal and nothing steers it.
+func TestHostileText(t *testing.T) {
+	texts := rapid.OneOf(
+		rapid.String(),
+		rapid.StringOfN(rapid.SampledFrom([]rune("a \n\t\x1b[31m\u202e\u2028\u0301\u0600\u200d界東👩🇩🇪👍🏽é")), 0, 80, -1),
+	)
+	list := shop(t)
+	rapid.Check(t, func(rt *rapid.T) {
+		hostile := texts.Draw(rt, "text")
+		width, height := rapid.IntRange(1, 130).Draw(rt, "width"), rapid.IntRange(1, 40).Draw(rt, "height")
+		chart := rapid.SampledFrom(list).Draw(rt, "series").Chart
+		m := plainly(t, []Series{{Title: hostile, Chart: chart, Words: []string{hostile, hostile}, Note: hostile}}, false).SetSize(width, height)
+		for range 3 {
+			exact(t, m.View(), width, height)
+			for _, c := range m.View() {
+				require.False(t, c < ' ' && c != '\n' || c == '\u202e' || c == '\u2028', "%q", c)
+			}
+			m, _ = press(m, "down")
+		}
+	})
+}
+
+func BenchmarkView(b *testing.B) {
+	m := plainly(b, shop(b), false).SetSize(200, 60)
+	for b.Loop() {
+		m.View()
+	}
+}

@@ -1,0 +1,110 @@
+package chart
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/steady"
+	"pullcard/tui/theme"
+)
+
+// All readings, machines and stringers of these tests are invented.
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+var sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
+
+// readings make a chart of values a day apart.
+func readings(t testing.TB, values ...float64) *steady.Chart {
+	points := make([]steady.Point, len(values))
+	for i, v := range values {
+		points[i] = steady.Point{Job: int64(101 + i), Value: v, At: time.Date(2031, 5, 4+i, 9, 0, 0, 0, time.UTC), Machine: "invented bench"}
+	}
+	c, err := steady.New(points, 0)
+	require.NoError(t, err)
+	return c
+}
+
+// words tell of the marked points.
+func words(c *steady.Chart) (out []string) {
+	for _, i := range c.Flagged() {
+		out = append(out, fmt.Sprintf("job %d, %.3f: %s · nothing that the book knows of changed", c.Points[i].Job, c.Points[i].Value, c.Broken[i][0]))
+	}
+	return out
+}
+
+// shop are readings in a long series with one far off and then another machine, in a calm one, in a short one and in none.
+func shop(t testing.TB) []Series {
+	long := readings(t, .861, .872, .868, .859, .870, .864, .877, .866, .869, .801, .863, .871, .867, .860, .874, .865,
+		.888, .893, .885, .897, .890, .886, .895, .891)
+	calm := readings(t, .861, .872, .868, .859, .870, .864, .877, .866, .869, .861, .863, .871, .867, .860, .874, .865, .868, .871, .862, .866)
+	short := readings(t, .87, .86, .88)
+	return []Series{
+		{Title: "all readings", Chart: long, Words: words(long), Note: "2 readings are not in it: nothing was computed for them"},
+		{Title: "invented bench one", Chart: calm},
+		{Title: "Sam Sample (invented)", Chart: short},
+		{Title: "Invented round 1.25", Note: "1 reading so far"},
+	}
+}
+
+func looks(t testing.TB, name string, colours termenv.Profile) theme.Theme {
+	r := lipgloss.NewRenderer(os.Stdout)
+	r.SetColorProfile(colours)
+	th, err := theme.New(r, name)
+	require.NoError(t, err)
+	return th
+}
+
+func plainly(t testing.TB, list []Series, ascii bool) Model {
+	return New(list, looks(t, theme.Plain, termenv.Ascii), ascii).SetSize(80, 24)
+}
+
+var special = map[string]tea.KeyType{"left": tea.KeyLeft, "right": tea.KeyRight, "up": tea.KeyUp, "down": tea.KeyDown, "esc": tea.KeyEsc}
+
+// press gives keys to the screen and tells whether it was left.
+func press(m Model, keys ...string) (_ Model, left bool) {
+	for _, k := range keys {
+		msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
+		if kind, ok := special[k]; ok {
+			msg = tea.KeyMsg{Type: kind}
+		}
+		var cmd tea.Cmd
+		m, cmd = m.Update(msg)
+		left = cmd != nil && cmd() == LeaveMsg{}
+	}
+	return m, left
+}
+
+func screen(m Model) string { return ansi.Strip(m.View()) }
+
+func exact(t testing.TB, frame string, width, height int) {
+	t.Helper()
+	lines := strings.Split(frame, "\n")
+	require.Len(t, lines, height)
+	for _, l := range lines {
+		require.Equal(t, width, lipgloss.Width(l), "%q", l)
+	}
+}
+
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := filepath.Join("..", "..", "testdata", "frames", fmt.Sprintf("chart_%s.txt", name))
+	if *update {
+		require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got+"\n", name)
+}

@@ -1,0 +1,93 @@
+package lot
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"pullcard/tui/theme"
+)
+
+// states are screens in every state that has a look of its own.
+func states(t testing.TB, ascii bool) map[string]*rig {
+	several := moved(t)
+	several.Judgeable = append(several.Judgeable, Choice{"job-2", "red dot"})
+	two := sheet(suggest(t, past(t, 1, "24 kg/23 kg", "too tight, a bit")))
+	two.Suggestion.Lines[0].Text += " – and 24,5 kg → 23 kg"
+	strung := sheet(suggest(t, past(t, 1, "24 kg", "right")))
+	strung.Waiting = 0
+	return map[string]*rig{
+		"moved":   rigWith(t, moved(t), ascii),
+		"two":     rigWith(t, two, ascii),
+		"stays":   rigWith(t, strung, ascii),
+		"against": rigWith(t, sheet(suggest(t, past(t, 1, "24 kg", "too tight, a bit"), past(t, 4, "24 kg", "too loose, a bit"))), ascii),
+		"not-yet": rigWith(t, notYet(t), ascii),
+		"say":     rigWith(t, moved(t), ascii).press("+"),
+		"decide":  rigWith(t, moved(t), ascii).press("+", "enter").write("wants bite"),
+		"which":   rigWith(t, several, ascii).press("v"),
+		"answer":  rigWith(t, several, ascii).press("v", "up", "enter"),
+		"words":   rigWith(t, moved(t), ascii).press("v", "3").write("like a board"),
+	}
+}
+
+func TestFrames(t *testing.T) {
+	for name, r := range states(t, false) {
+		for _, s := range sizes {
+			r.size(s[0], s[1])
+			exact(t, r.m.View(), s[0], s[1])
+			golden(t, fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), r.screen())
+		}
+		plain := r.screen()
+		r.m = r.m.SetTheme(looks(t, "dark", termenv.TrueColor))
+		require.Equal(t, plain, r.screen(), "colours change no word")
+		for _, s := range [][2]int{{10, 4}, {1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
+			exact(t, r.m.SetSize(s[0], s[1]).View(), s[0], s[1])
+		}
+	}
+	require.Empty(t, New(moved(t), &memory{}, looks(t, theme.Plain, termenv.Ascii), false).View(), "before the size is known")
+}
+
+func TestASCII(t *testing.T) {
+	for name, r := range states(t, true) {
+		golden(t, name+"_ascii_80x24", r.screen())
+		for _, c := range r.screen() {
+			require.Less(t, c, rune(0x80), "%s: %q", name, c)
+		}
+	}
+}
+
+// Whatever people are called and type, every screen is as large as the terminal and nothing steers it.
+func TestHostileText(t *testing.T) {
+	texts := rapid.OneOf(
+		rapid.String(),
+		rapid.StringOfN(rapid.SampledFrom([]rune("a \n\t\x1b[31m\u202e\u2028\u0301\u0600\u200d界東👩🇩🇪👍🏽é")), 0, 80, -1),
+	)
+	rapid.Check(t, func(rt *rapid.T) {
+		s := moved(t)
+		name := texts.Draw(rt, "name")
+		s.Title, s.Rackets[0].Name, s.Rackets[0].Said, s.Rackets[1].State = name, name, texts.Draw(rt, "said"), name
+		s.Suggestion.Lines[0].Text, s.None = texts.Draw(rt, "line"), rapid.SampledFrom([]string{"", name}).Draw(rt, "none")
+		s.Judgeable = append(s.Judgeable, Choice{"job-2", name})
+		width, height := rapid.IntRange(1, 130).Draw(rt, "width"), rapid.IntRange(1, 40).Draw(rt, "height")
+		r := newRig(t, s).size(width, height)
+		typed := texts.Draw(rt, "typed")
+		for _, k := range []string{"", "v", "enter", "3", typed, "enter", "pgdown", "-", "enter", typed, "enter"} {
+			r.press(k)
+			frame := r.m.View()
+			exact(t, frame, width, height)
+			for _, c := range frame {
+				require.False(t, c < ' ' && c != '\n' || c == '\u202e' || c == '\u2028', "%q", c)
+			}
+		}
+	})
+}
+
+func BenchmarkView(b *testing.B) {
+	r := newRig(b, moved(b)).size(200, 60)
+	for b.Loop() {
+		r.m.View()
+	}
+}

@@ -1,0 +1,158 @@
+// Package lot is the screen of a lot: several rackets of one player with one set-up, of which the first went out and the
+// player's verdict sets the others.
+//
+// Call New with a Sheet and a Book, which keeps what was said and decided; the model answers with a LeaveMsg.
+package lot
+
+import (
+	"github.com/charmbracelet/bubbles/cursor"
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/textinput"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"pullcard/patterns"
+	"pullcard/patterns/measure"
+	"pullcard/sequence/verdict"
+	"pullcard/tui/theme"
+)
+
+// Sheet is what the screen shows of a lot.
+type Sheet struct {
+	// Title says whose lot it is.
+	Title string
+	// Rackets are all of the lot, the oldest first.
+	Rackets []Racket
+	// Waiting is how many of them have not been begun: those that a decision sets.
+	Waiting int
+	// Sport says by which step the keys change the tension: for badminton half the usual one.
+	Sport patterns.Sport
+	// Suggestion is what the verdicts come to; None says why there is none.
+	Suggestion verdict.Suggestion
+	None       string
+	// Judgeable are the strung rackets of which a verdict can be kept, the newest last.
+	Judgeable []Choice
+}
+
+// Racket is one of the lot.
+type Racket struct {
+	Name string
+	// State is where it stands, as "strung 24 kg / 23 kg", "waits" or "in work".
+	State string
+	// Said is what the player said of it, empty for nothing.
+	Said string
+}
+
+// Choice is a strung racket, by the UID of its job.
+type Choice struct{ UID, Name string }
+
+// Book keeps what is said and decided. Each answers with the lot as it is then, or with what went wrong, and then
+// nothing was changed.
+type Book interface {
+	// Judge keeps what the player said of the racket of a job: an answer that verdict.Parse reads, and the player's own
+	// words, which may be empty.
+	Judge(jobUID, answer, words string) (Sheet, error)
+	// Decide sets the rackets that wait. The reason, which may be empty, is why it is not as suggested.
+	Decide(mains, crosses measure.Tension, reason string) (Sheet, error)
+}
+
+// LeaveMsg says that the stringer goes back to where the screen was opened.
+type LeaveMsg struct{}
+
+// sheetMsg is the book's answer, with what to say of it.
+type sheetMsg struct {
+	sheet Sheet
+	said  string
+	err   error
+}
+
+// mode is what the keys are for.
+type mode uint8
+
+const (
+	reading   mode = iota
+	picking        // which racket was judged
+	answering      // what the player said
+	wording        // in which words
+	deciding       // asked once, with a line for the reason
+)
+
+// Model is the screen.
+type Model struct {
+	book          Book
+	sheet         Sheet
+	theme         theme.Theme
+	ascii         bool
+	keys          KeyMap
+	help          help.Model
+	mode          mode
+	mains         measure.Tension // what will be decided
+	crosses       measure.Tension
+	racket, said  int // what is chosen: of the judgeable rackets, of the answers
+	input         textinput.Model
+	top           int  // first line of the evidence in sight
+	sent          bool // something is on its way into the book
+	notice        string
+	wrong         bool // the notice says what went wrong
+	width, height int
+}
+
+// New is the screen with a sheet; ascii uses ASCII characters only.
+func New(s Sheet, b Book, t theme.Theme, ascii bool) Model {
+	m := Model{book: b, ascii: ascii, keys: newKeyMap(ascii), help: help.New(), input: textinput.New()}
+	m.input.Prompt, m.input.CharLimit = "", 1000
+	m.input.Cursor.SetMode(cursor.CursorStatic)
+	m.input.Focus()
+	if ascii {
+		m.help.ShortSeparator, m.help.Ellipsis = " | ", "..."
+	}
+	return m.SetTheme(t).show(s)
+}
+
+// Init starts the screen; it waits for nothing.
+func (m Model) Init() tea.Cmd { return nil }
+
+// show takes another sheet and begins with its suggestion.
+func (m Model) show(s Sheet) Model {
+	m.sheet, m.top = s, 0
+	m.mains, m.crosses = s.Suggestion.Mains, s.Suggestion.Crosses
+	return m.fit()
+}
+
+// suggested says whether there is a tension to decide on.
+func (m Model) suggested() bool {
+	return m.sheet.None == "" && m.sheet.Suggestion.Mains.Value() > 0 && m.sheet.Suggestion.Crosses.Value() > 0
+}
+
+// differs says whether the stringer says otherwise than the suggestion.
+func (m Model) differs() bool {
+	return m.mains != m.sheet.Suggestion.Mains || m.crosses != m.sheet.Suggestion.Crosses
+}
+
+// SetTheme changes how the screen looks.
+func (m Model) SetTheme(t theme.Theme) Model {
+	m.theme = t
+	quiet, text := t.Style(theme.Quiet), t.Style(theme.Text)
+	m.help.Styles.ShortKey, m.help.Styles.ShortDesc = text, quiet
+	m.help.Styles.ShortSeparator, m.help.Styles.Ellipsis = quiet, quiet
+	m.input.TextStyle, m.input.PlaceholderStyle = t.Style(theme.Current), quiet
+	m.input.Cursor.Style, m.input.Cursor.TextStyle = t.Style(theme.Current), quiet
+	return m
+}
+
+// SetSize fits the screen into a terminal of so many columns and rows.
+func (m Model) SetSize(width, height int) Model {
+	m.width, m.height = width, height
+	m.input.Width = max(m.room()-len(whyLabel)-1, 1)
+	return m.fit()
+}
+
+// fit enables the keys that can act and keeps the evidence in sight. Whether it must be scrolled is asked with the keys
+// for that in the foot, which they may make a line higher.
+func (m Model) fit() Model {
+	m.keys = m.keys.enabled(m)
+	last := m.last()
+	m.keys.PageUp.SetEnabled(m.mode == reading && last > 0)
+	m.keys.PageDown.SetEnabled(m.mode == reading && last > 0)
+	m.top = min(m.top, last)
+	return m
+}

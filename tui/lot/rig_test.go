@@ -1,0 +1,222 @@
+package lot
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns"
+	"pullcard/patterns/measure"
+	"pullcard/sequence/verdict"
+	"pullcard/tui/theme"
+)
+
+// All players, rackets, strings and verdicts of these tests are invented.
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+var sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
+
+func tension(t testing.TB, text string) measure.Tension {
+	out, err := measure.ParseTension(text)
+	require.NoError(t, err)
+	return out
+}
+
+// past is a racket that was strung on a day at "24 kg" or "24 kg/23 kg" and judged on the days after.
+func past(t testing.TB, day int, tensions string, said ...string) verdict.Past {
+	mains, crosses, split := strings.Cut(tensions, "/")
+	if !split {
+		crosses = mains
+	}
+	on := func(day int) time.Time { return time.Date(2031, 3, day, 12, 0, 0, 0, time.UTC) }
+	p := verdict.Past{Job: int64(day), Mains: tension(t, mains), Crosses: tension(t, crosses), At: on(day)}
+	for i, text := range said {
+		a, err := verdict.Parse(text)
+		require.NoError(t, err)
+		p.Verdicts = append(p.Verdicts, verdict.Verdict{At: on(day + i + 1), Answer: a})
+	}
+	return p
+}
+
+// suggest makes the suggestion as the program does, from rackets of one set-up on an invented bed.
+func suggest(t testing.TB, list ...verdict.Past) verdict.Suggestion {
+	bed := func(mains, crosses measure.Tension) (float64, float64, error) {
+		return (mains.Newtons() + crosses.Newtons()) / 14, mains.Newtons() + 360, nil
+	}
+	printed := &patterns.Range{Min: tension(t, "24 kg"), Max: tension(t, "28 kg")}
+	return verdict.Suggest(list, verdict.Question{Sport: patterns.Tennis, Bed: bed, Printed: printed})
+}
+
+// sheet is a lot of which the first racket went out.
+func sheet(s verdict.Suggestion) Sheet {
+	out := Sheet{Title: "Ada Example (invented), six for the summer", Waiting: 4, Sport: patterns.Tennis, Suggestion: s,
+		Judgeable: []Choice{{"job-1", "blue dot"}}}
+	for i, name := range []string{"blue dot", "red dot", "green tape", "white tape", "two dots", "no mark"} {
+		r := Racket{Name: name, State: "waits"}
+		switch i {
+		case 0:
+			r.State = "strung 24 kg"
+			if s.Outcome != verdict.Unjudged {
+				r.State, r.Said = "strung "+pair(s.Judged.Mains, s.Judged.Crosses), s.Verdict.Answer.String()
+			}
+		case 1:
+			r.State = "in work"
+		}
+		out.Rackets = append(out.Rackets, r)
+	}
+	return out
+}
+
+func moved(t testing.TB) Sheet { return sheet(suggest(t, past(t, 1, "24 kg", "too tight, a bit"))) }
+
+// notYet is a lot without a verdict.
+func notYet(t testing.TB) Sheet {
+	s := sheet(suggest(t))
+	s.None = "nobody has said yet how a racket of this set-up plays; string one, let it go out, and keep the verdict"
+	return s
+}
+
+// memory is a book that answers with its next sheet.
+type memory struct {
+	next  Sheet
+	asked []string
+	fail  error // what the next question answers with
+}
+
+func (b *memory) answer(words ...string) (Sheet, error) {
+	b.asked = append(b.asked, strings.Join(words, "|"))
+	err := b.fail
+	if b.fail = nil; err != nil {
+		return Sheet{}, err
+	}
+	return b.next, nil
+}
+
+func (b *memory) Judge(uid, answer, words string) (Sheet, error) {
+	return b.answer("judge", uid, answer, words)
+}
+
+func (b *memory) Decide(mains, crosses measure.Tension, reason string) (Sheet, error) {
+	return b.answer("decide", mains.String(), crosses.String(), reason)
+}
+
+var errFull = errors.New("the disk is full")
+
+func looks(t testing.TB, name string, colours termenv.Profile) theme.Theme {
+	r := lipgloss.NewRenderer(os.Stdout)
+	r.SetColorProfile(colours)
+	th, err := theme.New(r, name)
+	require.NoError(t, err)
+	return th
+}
+
+// rig is the screen and somebody who types, a key at a time; the book answers at once.
+type rig struct {
+	t    testing.TB
+	book *memory
+	m    Model
+	left bool
+}
+
+func newRig(t testing.TB, s Sheet) *rig { return rigWith(t, s, false) }
+
+func rigWith(t testing.TB, s Sheet, ascii bool) *rig {
+	b := &memory{next: s}
+	return &rig{t: t, book: b, m: New(s, b, looks(t, theme.Plain, termenv.Ascii), ascii).SetSize(80, 24)}
+}
+
+var special = map[string]tea.KeyMsg{
+	"enter": {Type: tea.KeyEnter}, "esc": {Type: tea.KeyEsc}, "up": {Type: tea.KeyUp}, "down": {Type: tea.KeyDown},
+	"right": {Type: tea.KeyRight}, "left": {Type: tea.KeyLeft}, "pgdown": {Type: tea.KeyPgDown}, "pgup": {Type: tea.KeyPgUp},
+	" ": {Type: tea.KeySpace, Runes: []rune{' '}},
+}
+
+func (r *rig) press(keys ...string) *rig {
+	for _, k := range keys {
+		msg, ok := special[k]
+		if !ok {
+			msg = tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
+		}
+		var cmd tea.Cmd
+		r.m, cmd = r.m.Update(msg)
+		for cmd != nil {
+			answer := cmd()
+			if _, r.left = answer.(LeaveMsg); r.left {
+				break
+			}
+			r.m, cmd = r.m.Update(answer)
+		}
+	}
+	return r
+}
+
+// write types a text a letter at a time.
+func (r *rig) write(text string) *rig { return r.press(strings.Split(text, "")...) }
+
+func (r *rig) size(width, height int) *rig {
+	r.m = r.m.SetSize(width, height)
+	return r
+}
+
+func (r *rig) screen() string { return ansi.Strip(r.m.View()) }
+
+func (r *rig) shows(texts ...string) *rig {
+	r.t.Helper()
+	for _, text := range texts {
+		require.Contains(r.t, r.screen(), text)
+	}
+	return r
+}
+
+func (r *rig) hides(texts ...string) *rig {
+	r.t.Helper()
+	for _, text := range texts {
+		require.NotContains(r.t, r.screen(), text)
+	}
+	return r
+}
+
+// asked requires the last question to the book, nothing for none.
+func (r *rig) asked(want ...string) *rig {
+	r.t.Helper()
+	if len(want) == 0 {
+		require.Empty(r.t, r.book.asked)
+		return r
+	}
+	require.NotEmpty(r.t, r.book.asked)
+	require.Equal(r.t, strings.Join(want, "|"), r.book.asked[len(r.book.asked)-1])
+	return r
+}
+
+func exact(t testing.TB, frame string, width, height int) {
+	t.Helper()
+	lines := strings.Split(frame, "\n")
+	require.Len(t, lines, height)
+	for _, l := range lines {
+		require.Equal(t, width, lipgloss.Width(l), "%q", l)
+	}
+}
+
+func golden(t *testing.T, name, got string) {
+	t.Helper()
+	path := filepath.Join("..", "..", "testdata", "frames", fmt.Sprintf("lot_%s.txt", name))
+	if *update {
+		require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got+"\n", name)
+}

@@ -1,0 +1,117 @@
+package lot
+
+import (
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"pullcard/tui/theme"
+)
+
+// Update takes a message.
+func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
+	var cmd tea.Cmd
+	switch msg := msg.(type) {
+	case sheetMsg:
+		m = m.answered(msg)
+	case tea.KeyMsg:
+		if m.sent {
+			return m, nil // the book has not answered yet
+		}
+		m.notice = ""
+		switch m.mode {
+		case reading:
+			m, cmd = m.pressSheet(msg)
+		case deciding:
+			m, cmd = m.pressDeciding(msg)
+		case wording:
+			m, cmd = m.pressWords(msg)
+		default:
+			m = m.pressList(msg)
+		}
+	}
+	return m.fit(), cmd
+}
+
+func (m Model) pressSheet(k tea.KeyMsg) (Model, tea.Cmd) {
+	switch {
+	case key.Matches(k, m.keys.Leave):
+		return m, func() tea.Msg { return LeaveMsg{} }
+	case key.Matches(k, m.keys.Judge):
+		return m.judge(), nil
+	case key.Matches(k, m.keys.More):
+		m.mains, m.crosses = m.mains.Plus(m.step()), m.crosses.Plus(m.step())
+	case key.Matches(k, m.keys.Less):
+		m.mains, m.crosses = m.mains.Minus(m.step()), m.crosses.Minus(m.step())
+	case key.Matches(k, m.keys.Same):
+		m.mains, m.crosses = m.sheet.Suggestion.Mains, m.sheet.Suggestion.Crosses
+	case key.Matches(k, m.keys.Decide):
+		m.mode = deciding
+		m.input.Reset()
+	case key.Matches(k, m.keys.PageUp):
+		m.top = max(m.top-m.page(), 0)
+	case key.Matches(k, m.keys.PageDown):
+		m.top += m.page()
+	}
+	return m, nil
+}
+
+// page is how far a key scrolls: one line of the last page stays in sight.
+func (m Model) page() int { return max(m.evidenceRows()-1, 1) }
+
+// answered takes the book's answer.
+func (m Model) answered(msg sheetMsg) Model {
+	m.sent = false
+	if msg.err != nil {
+		m.notice, m.wrong = msg.err.Error(), true
+		return m // in the mode in which it was sent, so that nothing typed is lost
+	}
+	decided, mains, crosses, before := m.mode == deciding, m.mains, m.crosses, m.sheet.Suggestion
+	m.mode, m.notice, m.wrong = reading, msg.said, false
+	m = m.show(msg.sheet)
+	if now := msg.sheet.Suggestion; decided && m.suggested() && now.Mains == before.Mains && now.Crosses == before.Crosses {
+		m.mains, m.crosses = mains, crosses // what was decided stays in sight
+	}
+	return m
+}
+
+// pressDeciding asks once: enter decides, esc leaves it, and where it is not as suggested all else is typed as the reason.
+func (m Model) pressDeciding(k tea.KeyMsg) (Model, tea.Cmd) {
+	switch {
+	case key.Matches(k, m.keys.Back):
+		m.mode = reading
+		return m, nil
+	case key.Matches(k, m.keys.Decide):
+		return m.decide()
+	case m.differs():
+		return m.typeIn(k)
+	}
+	return m, nil
+}
+
+func (m Model) decide() (Model, tea.Cmd) {
+	m.sent = true
+	b, mains, crosses, reason := m.book, m.mains, m.crosses, ""
+	said := "decided: " + m.forThose()
+	if m.differs() {
+		reason = m.typed()
+		said += ", suggested was " + pair(m.sheet.Suggestion.Mains, m.sheet.Suggestion.Crosses)
+	}
+	if reason != "" {
+		said += ", because: " + reason
+	}
+	return m, func() tea.Msg {
+		s, err := b.Decide(mains, crosses, reason)
+		return sheetMsg{s, said, err}
+	}
+}
+
+// typeIn gives a key to the line that is typed in, without what would steer the terminal.
+func (m Model) typeIn(k tea.KeyMsg) (Model, tea.Cmd) {
+	k.Runes = []rune(theme.Clean(string(k.Runes)))
+	var cmd tea.Cmd
+	m.input, cmd = m.input.Update(k)
+	return m, cmd
+}
+
+// typed is what was typed, without blanks around it.
+func (m Model) typed() string { return line(m.input.Value()) }
