@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"time"
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
@@ -13,6 +14,7 @@ import (
 	"pullcard/sequence/plan"
 	progress "pullcard/sequence/run"
 	"pullcard/tui/bench"
+	"pullcard/tui/draw"
 )
 
 // fresh makes a job ready for the bench that has not been begun. card is its record where it waits in the book.
@@ -51,11 +53,13 @@ func (s *shop) fresh(path string, w *work, card *book.Record) (bench.Job, error)
 	}
 	others, err := s.others(0)
 	r := &recorder{ctx: s.ctx, book: s.book, draft: d, state: progress.Start(w.plan), from: from}
-	return bench.Job{
+	job := bench.Job{
 		Player: d.Player, Racket: d.Racket, Plan: w.plan, Numbers: w.sheet, Offset: m.offset, Others: others, Lesson: path == demoFile,
 		Warnings: slices.Concat(allWarnings(w), short, m.words, other),
 		Recorder: r, Park: r.park,
-	}, err
+	}
+	m.lies(s, &job)
+	return job, err
 }
 
 // resume takes up a job of the book. Its plan is the one that was made then, and is proved again.
@@ -110,13 +114,30 @@ func (s *shop) extras(j *book.Job, fields house.Fields, job *bench.Job, r *recor
 		return err
 	}
 	job.Warnings, job.Numbers, job.Offset = append(append(allWarnings(w), short...), m.words...), w.sheet, m.offset
+	m.lies(s, job)
 	return nil
 }
 
 // onMachine is what the book says of the machine of a job.
 type onMachine struct {
+	uid    string          // its record's, empty where there is none
+	turn   string          // how the frame lies on it, empty where that was not said
 	offset measure.Tension // the zero one for none
 	words  []string
+}
+
+// lies tells a job how the frame lies on its machine, and has it remember another turn.
+func (m onMachine) lies(s *shop, job *bench.Job) {
+	if v, ok := draw.ReadView(m.turn); ok {
+		job.Turn = &v
+	}
+	if m.uid == "" {
+		return
+	}
+	job.Turned = func(v draw.View) error {
+		_, err := s.book.Correct(s.ctx, m.uid, book.Change{Fields: house.Fields{"turn": v.String()}, Why: "turned on the bench", At: time.Now()})
+		return err
+	}
 }
 
 // machine finds the machine on which a job is strung, by its record or by its name.
@@ -137,6 +158,7 @@ func (s *shop) machine(w *work, fields house.Fields) (m onMachine, err error) {
 	if err != nil {
 		return m, err
 	}
+	m.uid, m.turn = r.UID, r.Fields["turn"]
 	// A job file that has the machine corrected by its own gauge says itself what to set.
 	if n := house.Offset(r.Fields["offset"]); n != 0 && !w.job.Machine.Corrected {
 		m.offset = measure.Newtons(n).To(w.job.Mains.Unit())

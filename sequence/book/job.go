@@ -80,13 +80,12 @@ func (b *Book) NewJob(ctx context.Context, d Draft) (id int64, err error) {
 		if err != nil {
 			return err
 		}
-		id = card.ID
 		t := d.Plan.Terms
-		_, err = tx.ExecContext(ctx, `INSERT INTO jobs (id, uid, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses)
-			VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, ?9, ?10, ?10, ?11, ?12, ?13, ?14)`,
+		// A program that knows of no records may have taken the record's number; then the job gets another.
+		return tx.QueryRowContext(ctx, `INSERT INTO jobs (id, uid, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses)
+			VALUES (CASE WHEN EXISTS (SELECT 1 FROM jobs WHERE id = ?1) THEN NULL ELSE ?1 END, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, ?9, ?10, ?10, ?11, ?12, ?13, ?14) RETURNING id`,
 			card.ID, card.UID, d.Player, d.Racket, d.Plan.Frame, d.Plan.Technique, planID, len(d.Plan.Steps), run.Open, string(at), d.File,
-			nonNil(d.Source), t.PullMains.Ordered, t.PullCrosses.Ordered)
-		return err
+			nonNil(d.Source), t.PullMains.Ordered, t.PullCrosses.Ordered).Scan(&id)
 	})
 	if err != nil {
 		return 0, b.problem("write the new job", err)

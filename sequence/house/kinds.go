@@ -44,7 +44,7 @@ func Kinds() []Kind {
 			{Key: "reach", Label: "reach", Help: `string from the frame to the gripper, as "400 mm"`, check: length(50, 1500)},
 			{Key: "offset", Label: "offset", Help: `what is added to the ordered tension on this machine, as "0.3 kg" or "-0.3 kg"; after a gauge check only`, check: signedTension},
 			{Key: "accepted", Label: "accepted by", Help: "who accepted the offset"},
-			{Key: "turn", Label: "turn", Help: "how the frame lies on it: head up, head right, head down or head left", Choices: []string{"head up", "head right", "head down", "head left"}},
+			{Key: "turn", Label: "turn", Help: `how the frame lies on it, as "head left" or "head left, other side"`, Choices: turns()},
 			{Key: "notes", Label: "notes", Help: "anything"},
 		}},
 		{Gauge, "gauge checks", "what a gauge read when a machine was set", "machine", []Field{
@@ -96,6 +96,12 @@ func Kinds() []Kind {
 			{Key: "notes", Label: "notes", Help: "the player's own words", Private: true},
 		}},
 	}
+}
+
+// turns are the ways in which a frame lies on a machine, as the picture shows it.
+func turns() []string {
+	return []string{"head up", "head right", "head down", "head left",
+		"head up, other side", "head right, other side", "head down, other side", "head left, other side"}
 }
 
 // answers are what a player can say, in the order from far too tight to far too loose.

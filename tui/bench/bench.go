@@ -34,6 +34,10 @@ type Job struct {
 	// Numbers works out lengths, tensions and the bed, which takes a moment; nil when the job's files are not at hand.
 	Numbers  func() bed.Sheet
 	Recorder Recorder
+	// Turn is how the frame lies on this machine, nil where that is not known; Turned keeps another one, nil where it
+	// cannot be kept.
+	Turn   *draw.View
+	Turned func(draw.View) error
 	// Lesson has the steps say what the screen shows and what the keys do, for a demo.
 	Lesson bool
 	// Offset is what is added on this machine to what is ordered, the zero tension for nothing.
@@ -106,6 +110,7 @@ type Model struct {
 	look   int  // the step looked at, 0 for the current one
 	far    bool // only what is read from afar
 	view   draw.View
+	lies   draw.View // what the house remembers of it
 	notice notice
 	// pending is an event on its way to the book; keys wait until it has arrived.
 	pending bool
@@ -143,6 +148,10 @@ func New(job Job, set Settings) (Model, error) {
 		return Model{}, err
 	}
 	m := Model{set: set, job: job, keys: newKeyMap(set.Keys), help: newHelp(set.Theme), state: state, view: set.Turn, far: set.Far}
+	if job.Turn != nil {
+		m.view = *job.Turn
+	}
+	m.lies = m.view
 	m = m.SetTheme(set.Theme)
 	m.input = textinput.New()
 	m.input.CharLimit = 400

@@ -13,6 +13,9 @@ import (
 func (m Model) farCard(width, height int) []string {
 	head, tail := m.banner(width), m.tail(width)
 	loud := m.caution(theme.Warn, m.scene.face.cautions, width)
+	if set := m.setTo(); set != "" {
+		loud = append([]string{m.style(theme.Warn, set+" on this machine")}, loud...)
+	}
 	room := height - len(head) - len(tail) - len(loud)
 	lines := append(head, m.farFigures(width, room)...)
 	lines = append(lines, loud...)

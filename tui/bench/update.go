@@ -22,6 +22,11 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		before := m.bareFor()
 		m.now = time.Time(msg)
 		return m, tea.Batch(tick(), m.rung(before < bareNotice && m.bareFor() >= bareNotice || before < bareAlarm && m.bareFor() >= bareAlarm))
+	case turnedMsg:
+		if msg.err != nil {
+			m.notice = notice{"turned here, but not remembered: " + msg.err.Error(), theme.Warn}
+		}
+		return m, nil
 	case parkedMsg:
 		if msg.err != nil {
 			m.notice = notice{"not parked: " + msg.err.Error(), theme.Danger}
@@ -118,6 +123,19 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 	return m, nil
 }
 
+// turned has the house remember how the frame lies on its machine, once the stringer works on with it.
+func (m *Model) turned() tea.Cmd {
+	if m.job.Turned == nil || m.view == m.lies {
+		return nil
+	}
+	m.lies = m.view
+	keep, v := m.job.Turned, m.view
+	return func() tea.Msg { return turnedMsg{keep(v)} }
+}
+
+// turnedMsg answers an attempt to remember the turn.
+type turnedMsg struct{ err error }
+
 // parkedMsg answers an attempt to park.
 type parkedMsg struct{ err error }
 
@@ -192,8 +210,9 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 	}
 	m.refresh()
 	boost := err == nil && m.mode == working && m.scene.face.boost != ""
+	turned := m.turned()
 	m, cmd := m.next()
-	return m, tea.Batch(m.rung(boost), m.titled(), cmd)
+	return m, tea.Batch(m.rung(boost), m.titled(), turned, cmd)
 }
 
 // next takes the keys that wait, up to one that sends an event on its way.

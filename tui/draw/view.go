@@ -27,6 +27,17 @@ func (v View) Next() View {
 	return v
 }
 
+// ReadView reads what String says; ok is false for anything else.
+func ReadView(text string) (v View, ok bool) {
+	for range 8 {
+		if v.String() == text {
+			return v, true
+		}
+		v = v.Next()
+	}
+	return View{}, false
+}
+
 // String says the view in words, as "head up" or "head left, other side".
 func (v View) String() string {
 	s := "head " + [...]string{"up", "right", "down", "left"}[v.Turn]
