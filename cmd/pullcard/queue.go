@@ -42,12 +42,12 @@ func (s *shop) pace() (pace.Pace, error) {
 	if err != nil {
 		return pace.Pace{}, err
 	}
+	jobs, err := s.book.Several(s.ctx, ids...)
+	if err != nil {
+		return pace.Pace{}, err
+	}
 	var works []pace.Work
-	for _, id := range ids {
-		j, err := s.book.Job(s.ctx, id)
-		if err != nil {
-			return pace.Pace{}, err
-		}
+	for _, j := range jobs {
 		w, err := pace.Measure(j.Plan, j.Events, pace.UsualPause)
 		if err != nil {
 			return pace.Pace{}, err
@@ -100,12 +100,17 @@ func (s *shop) inWork(p pace.Pace) ([]waiting, error) {
 	if err != nil {
 		return nil, err
 	}
+	ids := make([]int64, len(open))
+	for i, e := range open {
+		ids[i] = e.ID
+	}
+	jobs, err := s.book.Several(s.ctx, ids...)
+	if err != nil {
+		return nil, err
+	}
 	var list []waiting
-	for _, e := range open {
-		j, err := s.book.Job(s.ctx, e.ID)
-		if err != nil {
-			return nil, err
-		}
+	for i, j := range jobs {
+		e := open[i]
 		state, err := progress.Fold(j.Plan, j.Events)
 		if err != nil {
 			return nil, err

@@ -33,6 +33,7 @@ func (s *shop) series(having house.Fields, unit own, last int) (series, error) {
 	if err != nil {
 		return out, err
 	}
+	names := map[string]string{}
 	for _, t := range list {
 		v, ok := share(t.Reading.Fields, unit)
 		if !ok {
@@ -40,7 +41,7 @@ func (s *shop) series(having house.Fields, unit own, last int) (series, error) {
 			continue
 		}
 		p := steady.Point{Job: t.Job.ID, At: t.Reading.At, Value: v, Label: fmt.Sprint(t.Job.ID)}
-		if p.Machine, p.Stringer, p.String, err = s.by(t); err != nil {
+		if p.Machine, p.Stringer, p.String, err = s.by(t, names); err != nil {
 			return out, err
 		}
 		out.points, out.taken = append(out.points, p), append(out.taken, t)
@@ -75,24 +76,32 @@ func stiffnessUnits() map[string]float64 {
 		"lb/in": measure.NewtonsPerLbf / measure.MillimetresPerIn}
 }
 
-// by are machine, stringer and string of a job that was read.
-func (s *shop) by(t book.Taken) (machine, stringer, string_ string, err error) {
-	names, err := s.names(book.Record{Kind: house.Job, Fields: house.Fields{
-		"machine": t.Job.Fields["machine"], "stringer": t.Job.Fields["stringer"], "mains": t.Job.Fields["mains"]}})
-	if err != nil {
-		return "", "", "", err
+// by are machine, stringer and string of a job that was read. names are the labels that are known already, by UID.
+func (s *shop) by(t book.Taken, names map[string]string) (machine, stringer, yarn string, err error) {
+	for _, f := range []struct {
+		key  string
+		name *string
+	}{{"machine", &machine}, {"stringer", &stringer}, {"mains", &yarn}} {
+		uid := t.Job.Fields[f.key]
+		if uid != "" && names[uid] == "" {
+			r, err := s.book.Record(s.ctx, uid)
+			if err != nil {
+				return "", "", "", err
+			}
+			names[uid] = r.Label()
+		}
+		*f.name = names[uid]
 	}
-	machine, stringer, string_ = names["machine"], names["stringer"], names["mains"]
-	if machine == "" || string_ == "" {
+	if machine == "" || yarn == "" {
 		file, text, err := s.book.Text(s.ctx, t.Job.UID)
 		if err != nil {
 			return "", "", "", err
 		}
 		if j, _, err := sequence.ReadJob(file, text); err == nil {
-			machine, string_ = cmp.Or(machine, j.Machine.Name), cmp.Or(string_, stringName(j.StringMains))
+			machine, yarn = cmp.Or(machine, j.Machine.Name), cmp.Or(yarn, stringName(j.StringMains))
 		}
 	}
-	return machine, stringer, string_, nil
+	return machine, stringer, yarn, nil
 }
 
 // chart makes the chart and looks up how the rackets of its marked points were strung.
@@ -101,27 +110,32 @@ func (s *shop) chart(of series) (*steady.Chart, error) {
 	if err != nil {
 		return nil, err
 	}
-	looked := map[int]bool{}
+	var look []int
 	for _, i := range c.Flagged() {
 		for j := max(0, i-13); j <= i; j++ { // the longest rule looks at fourteen points
-			if looked[j] {
-				continue
-			}
-			looked[j] = true
-			if err := s.strungHow(&c.Points[j]); err != nil {
-				return nil, err
-			}
+			look = append(look, j)
+		}
+	}
+	slices.Sort(look)
+	look = slices.Compact(look)
+	ids := make([]int64, len(look))
+	for i, at := range look {
+		ids[i] = c.Points[at].Job
+	}
+	jobs, err := s.book.Several(s.ctx, ids...)
+	if err != nil {
+		return nil, err
+	}
+	for i, at := range look {
+		if err := strungHow(&c.Points[at], jobs[i]); err != nil {
+			return nil, err
 		}
 	}
 	return c, nil
 }
 
 // strungHow fills in what a job's events tell of how it went.
-func (s *shop) strungHow(p *steady.Point) error {
-	j, err := s.book.Job(s.ctx, p.Job)
-	if err != nil {
-		return err
-	}
+func strungHow(p *steady.Point, j *book.Job) error {
 	w, err := pace.Measure(j.Plan, j.Events, pace.UsualPause)
 	if err != nil {
 		return err

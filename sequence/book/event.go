@@ -108,7 +108,7 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next run.Kind) (s run.State, have int, err error) {
 	first, moves, err := a.outline(ctx, tx, job)
 	if err == nil && (next == run.Mishap || len(first.Steps) == 0) {
-		first, moves, err = history(ctx, tx, job)
+		first, moves, err = history(ctx, tx, job, folder{})
 	}
 	if err != nil {
 		return s, 0, err
@@ -158,32 +158,40 @@ func (a *appender) outline(ctx context.Context, tx *sql.Tx, job int64) (first *p
 // blank is a plan of which only the number of steps is known.
 func blank(steps int) *plan.Plan { return &plan.Plan{Steps: make([]plan.Step, steps)} }
 
-// events reads a job's events in the order in which they were appended, the plans of mishaps only when they are wanted.
-func events(ctx context.Context, q querier, job int64, plans bool) ([]run.Event, error) {
-	query := "SELECT at, kind, step, what, why, NULL FROM events WHERE job = ? ORDER BY seq"
-	if plans {
-		query = "SELECT at, kind, step, what, why, body FROM events LEFT JOIN plans ON plans.id = events.plan WHERE job = ? ORDER BY seq"
+// events reads a job's events in the order in which they were appended, the plans of mishaps only where there is a folder
+// for them.
+func events(ctx context.Context, q querier, job int64, s folder) ([]run.Event, error) {
+	list, plans, err := moves(ctx, q, job)
+	if s == nil || err != nil {
+		return list, err
 	}
-	rows, err := q.QueryContext(ctx, query, job)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	list := []run.Event{}
-	for rows.Next() {
-		var e run.Event
-		var body []byte
-		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &body); err != nil {
-			return nil, err
-		}
-		if body != nil {
-			if e.Plan, err = readPlan(body); err != nil {
+	for i, id := range plans {
+		if id.Valid {
+			if list[i].Plan, err = s.plan(ctx, q, id.Int64); err != nil {
 				return nil, err
 			}
 		}
-		list = append(list, e)
 	}
-	return list, rows.Err()
+	return list, nil
+}
+
+// moves reads a job's events without the plans of mishaps, whose numbers stand beside them.
+func moves(ctx context.Context, q querier, job int64) (list []run.Event, plans []sql.NullInt64, err error) {
+	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why, plan FROM events WHERE job = ? ORDER BY seq", job)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer rows.Close()
+	list = []run.Event{}
+	for rows.Next() {
+		var e run.Event
+		var id sql.NullInt64
+		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &id); err != nil {
+			return nil, nil, err
+		}
+		list, plans = append(list, e), append(plans, id)
+	}
+	return list, plans, rows.Err()
 }
 
 // moment reads a time with its zone and all its digits.

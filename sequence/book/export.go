@@ -57,7 +57,7 @@ func exportLine(ctx context.Context, tx *sql.Tx, rows *sql.Rows) ([]byte, error)
 	if line.Entry, err = scanEntry(rows); err != nil {
 		return nil, err
 	}
-	if line.Events, err = events(ctx, tx, line.ID, false); err != nil {
+	if line.Events, err = events(ctx, tx, line.ID, nil); err != nil {
 		return nil, err
 	}
 	return json.Marshal(line)

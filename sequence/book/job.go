@@ -141,27 +141,48 @@ func scanEntry(rows *sql.Rows) (e Entry, err error) {
 
 // Job reads one job. The error says so when the book has no such job.
 func (b *Book) Job(ctx context.Context, id int64) (*Job, error) {
-	var j Job
-	err := b.read(ctx, func(tx *sql.Tx) error {
-		list, err := entries(ctx, tx, selectEntries+" WHERE jobs.id = ?", id)
-		if err != nil {
-			return err
+	list, err := b.Several(ctx, id)
+	if err != nil {
+		return nil, err
+	}
+	return list[0], nil
+}
+
+// Several reads jobs by their numbers, in that order. Those that follow the same plan share it. The error says so when the
+// book has no such job.
+func (b *Book) Several(ctx context.Context, ids ...int64) (list []*Job, err error) {
+	err = b.read(ctx, func(tx *sql.Tx) error {
+		plans := folder{}
+		for _, id := range ids {
+			j, err := job(ctx, tx, id, plans)
+			if err != nil {
+				return err
+			}
+			list = append(list, j)
 		}
-		if len(list) == 0 {
-			return noJob(id)
-		}
-		j.Entry = list[0]
-		if err := tx.QueryRowContext(ctx, "SELECT source FROM jobs WHERE id = ?", id).Scan(&j.Source); err != nil {
-			return err
-		}
-		j.Source = nonNil(j.Source)
-		j.Plan, j.Events, err = history(ctx, tx, id)
-		return err
+		return nil
 	})
 	if err != nil {
-		return nil, b.problem(fmt.Sprintf("read job %d", id), err)
+		return nil, b.problem("read", err)
 	}
-	return &j, nil
+	return list, nil
+}
+
+func job(ctx context.Context, tx *sql.Tx, id int64, plans folder) (*Job, error) {
+	list, err := entries(ctx, tx, selectEntries+" WHERE jobs.id = ?", id)
+	if err != nil {
+		return nil, err
+	}
+	if len(list) == 0 {
+		return nil, noJob(id)
+	}
+	j := &Job{Entry: list[0]}
+	if err := tx.QueryRowContext(ctx, "SELECT source FROM jobs WHERE id = ?", id).Scan(&j.Source); err != nil {
+		return nil, err
+	}
+	j.Source = nonNil(j.Source)
+	j.Plan, j.Events, err = history(ctx, tx, id, plans)
+	return j, err
 }
 
 func noJob(id int64) error { return fmt.Errorf("there is no job %d in it", id) }

@@ -50,7 +50,7 @@ func TestJobComesBackAsItWasWritten(t *testing.T) {
 func TestNoSuchJob(t *testing.T) {
 	b := fresh(t)
 	_, err := b.Job(context.Background(), 7)
-	assert.ErrorContains(t, err, "read job 7: there is no job 7 in it")
+	assert.ErrorContains(t, err, "read: there is no job 7 in it")
 	assert.ErrorContains(t, b.Append(context.Background(), 7, 0, event(run.Done, 1)), "write to job 7: there is no job 7 in it")
 }
 

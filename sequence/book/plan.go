@@ -30,20 +30,39 @@ func keepBody(ctx context.Context, q querier, p *plan.Plan, body []byte) (id int
 	return id, err
 }
 
-// history reads the first plan of a job and its events with the plans of mishaps.
-func history(ctx context.Context, tx *sql.Tx, job int64) (first *plan.Plan, list []run.Event, err error) {
+// folder holds the plans that were read already, by their numbers, so that jobs which share one read it once. A plan never
+// changes in the book.
+type folder map[int64]*plan.Plan
+
+func (s folder) plan(ctx context.Context, q querier, id int64) (*plan.Plan, error) {
+	if p := s[id]; p != nil {
+		return p, nil
+	}
 	var body []byte
-	err = tx.QueryRowContext(ctx, "SELECT body FROM jobs JOIN plans ON plans.id = jobs.plan WHERE jobs.id = ?", job).Scan(&body)
+	if err := q.QueryRowContext(ctx, "SELECT body FROM plans WHERE id = ?", id).Scan(&body); err != nil {
+		return nil, err
+	}
+	p, err := readPlan(body)
+	if err == nil {
+		s[id] = p
+	}
+	return p, err
+}
+
+// history reads the first plan of a job and its events with the plans of mishaps.
+func history(ctx context.Context, tx *sql.Tx, job int64, s folder) (first *plan.Plan, list []run.Event, err error) {
+	var id int64
+	err = tx.QueryRowContext(ctx, "SELECT plan FROM jobs WHERE id = ?", job).Scan(&id)
 	if errors.Is(err, sql.ErrNoRows) {
 		return nil, nil, noJob(job)
 	}
 	if err != nil {
 		return nil, nil, err
 	}
-	if first, err = readPlan(body); err != nil {
+	if first, err = s.plan(ctx, tx, id); err != nil {
 		return nil, nil, err
 	}
-	list, err = events(ctx, tx, job, true)
+	list, err = events(ctx, tx, job, s)
 	return first, list, err
 }
 
