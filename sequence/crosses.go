@@ -14,6 +14,7 @@ type weaver struct {
 	piece plan.Piece
 	order []patterns.Chord // in the order of stringing
 	laid  int              // how many of order are woven
+	told  bool             // the loop that weaving ahead needs has been explained
 	end   tail             // where the next one is laid from
 }
 
@@ -51,7 +52,12 @@ func (w *weaver) weave() {
 	if !w.end.none() {
 		from = c.On(w.end.hole.Side)
 	}
+	before := w.end
 	w.end = w.lay(w.piece, c, from, w.end)
+	if w.t.Cross.Ahead && !w.told && !before.none() && before.strand.Kind == patterns.Cross {
+		w.told = true
+		w.note(fmt.Sprintf("leave a loop of about twice the reach outside %s: the pull there takes it up, then draw the slack through", w.name(before.hole)))
+	}
 	w.laid++
 	w.hands.end()
 }
@@ -160,10 +166,11 @@ func (w *weaver) skip() error {
 	begin := second.On(w.t.Cross.Side.Other())
 	w.begin(fmt.Sprintf("Weave cross %d", second.Number))
 	w.end = w.lay(w.piece, second, begin, tail{})
+	w.note(fmt.Sprintf("with the long end; the short end stays outside %s for cross %d", w.name(begin), first.Number))
 	w.hands.end()
 	w.begin(fmt.Sprintf("Double back: weave cross %d", first.Number))
 	last := w.lay(w.piece, first, first.On(begin.Side), tail{second.Strand, begin})
-	w.note(fmt.Sprintf("leave its tail slack outside %s; it is pulled last", w.name(last.hole)))
+	w.note(fmt.Sprintf("with the short end; leave its tail slack outside %s, it is pulled last", w.name(last.hole)))
 	w.grip(plan.S, second.Strand, begin, true)
 	w.hands.end()
 	w.laid = 2

@@ -104,6 +104,13 @@ func (m Model) Init() tea.Cmd {
 
 // View is the screen that is up.
 func (m Model) View() string {
+	if m.opts.Bench.ASCII {
+		return theme.ASCII(m.view())
+	}
+	return m.view()
+}
+
+func (m Model) view() string {
 	switch m.at {
 	case onBench:
 		return m.bench.View()

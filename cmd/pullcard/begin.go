@@ -54,7 +54,7 @@ func (s *shop) fresh(path string, w *work, card *book.Record) (bench.Job, error)
 	others, err := s.others(0)
 	r := &recorder{ctx: s.ctx, book: s.book, draft: d, state: progress.Start(w.plan), from: from}
 	job := bench.Job{
-		Player: d.Player, Racket: d.Racket, Plan: w.plan, Numbers: w.sheet, Offset: m.offset, Others: others, Lesson: path == demoFile,
+		Player: d.Player, Racket: d.Racket, Plan: w.plan, Numbers: w.sheet, Offset: m.offset, Others: others, Lesson: path == demoFile, Cuts: cuts(w),
 		Warnings: slices.Concat(allWarnings(w), short, m.words, other),
 		Recorder: r, Park: r.park,
 	}
@@ -114,6 +114,7 @@ func (s *shop) extras(j *book.Job, fields house.Fields, job *bench.Job, r *recor
 		return err
 	}
 	job.Warnings, job.Numbers, job.Offset = append(append(allWarnings(w), short...), m.words...), w.sheet, m.offset
+	job.Cuts = cuts(w)
 	m.lies(s, job)
 	return nil
 }
@@ -246,6 +247,26 @@ func (s *shop) supplies(w *work, fields house.Fields) (map[plan.Piece]supply, []
 		}
 	}
 	return from, words, nil
+}
+
+// cuts are the lengths to cut, as the bench tells them before the string goes in; none where the hoop is not known.
+func cuts(w *work) map[plan.Piece]string {
+	l, err := w.numbers().Lengths()
+	if err != nil {
+		return nil
+	}
+	out := map[plan.Piece]string{}
+	for _, p := range l.Pieces {
+		text := fmt.Sprintf("the %s: %.0f mm", p.Name, p.CutMM)
+		switch {
+		case p.Name == string(plan.PieceWhole):
+			text = fmt.Sprintf("one piece: %.0f mm, the short side %.0f mm of it", p.CutMM, p.ShortMM)
+		case p.Name == string(plan.PieceCrosses) && p.ShortMM > 0:
+			text += fmt.Sprintf(", %.0f mm of it for the short end", p.ShortMM)
+		}
+		out[plan.Piece(p.Name)] = text
+	}
+	return out
 }
 
 // others are the other rackets in work, each with where it stands, so that none is forgotten.

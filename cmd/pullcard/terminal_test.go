@@ -225,8 +225,11 @@ func closedTerminal(t *testing.T, bin string) {
 	b.run(b.command...)
 	b.untilSays("TAKE UP AGAIN")
 	b.press("r")
+	slip := regexp.MustCompile(`1  (the gripper slipped on M\d[LR] at \d+[HT][LR])`).FindStringSubmatch(b.untilSays("1  the gripper slipped on"))
+	require.NotNil(t, slip)
+	b.press("1")
 	b.until("the last pull again", func(s string) bool { return stepOn(s) == 10 && strings.Contains(s, "AGAIN") })
-	b.typed = append(b.typed, typed{Kind: "redo", Step: 10, What: "gripper", Why: "not clamped when the work was left"})
+	b.typed = append(b.typed, typed{Kind: "redo", Step: 10, What: "gripper", Why: slip[1] + ": when the work was left"})
 	b.press("C-c")
 	assert.Equal(t, 0, b.over())
 	b.requireExport("open")
@@ -262,7 +265,7 @@ func twoJobsAtOnce(t *testing.T, bin string) {
 	}
 }
 
-// Of two programs on one job the second that writes is told; nothing is counting that is not in the book.
+// Of two programs on one job the second that writes is told; nothing is counted that is not in the book.
 func oneJobTwice(t *testing.T, bin string) {
 	b := newStand(t, bin, "--hold", hold)
 	b.untilStep(1)
@@ -275,7 +278,7 @@ func oneJobTwice(t *testing.T, bin string) {
 	time.Sleep(stroke)
 	b.press("Space")
 	screen := b.untilSays("another program has worked on job 1")
-	assert.Contains(t, screen, "NOT SAVED, so not counting: ")
+	assert.Contains(t, screen, "NOT SAVED, so not counted: ")
 	assert.Equal(t, 2, stepOn(screen))
 	b.requireExport("open")
 }

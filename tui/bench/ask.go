@@ -18,34 +18,55 @@ func (m Model) resume(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, m.keys.Confirm):
 		m.mode = working
 		return m.record(run.Event{Kind: run.Resume, Step: m.state.Current(), Why: "clamps stand as shown"})
+	case key.Matches(msg, m.keys.Again) && len(m.slips) > 0:
+		m.mode, m.choice = slipping, 0 // which does not hold?
+		return m, nil
 	case key.Matches(msg, m.keys.Again) && m.state.Last() > 0:
 		m.mode = working
-		return m.record(run.Event{Kind: run.Redo, Step: m.doubtful(), What: run.Gripper, Why: "not clamped when the work was left"})
+		return m.record(run.Event{Kind: run.Redo, Step: m.state.Last(), Why: "not as it should be when the work was left"})
 	case key.Matches(msg, m.keys.Leave):
 		return m, func() tea.Msg { return LeaveMsg{} }
 	}
 	return m, nil
 }
 
-// doubtful is the step that is done again when the last pull was not clamped: the one being done again already, or the
-// last one done.
-func (m Model) doubtful() int {
-	if m.state.Detour() {
-		return m.state.Current()
+// doubtful is what may not hold after an interruption: the last pull, if it was only in the gripper, and each clamp.
+func (m Model) doubtful() []run.Slip {
+	var out []run.Slip
+	if last := m.state.Last(); last > 0 && !m.state.Detour() {
+		if pull := m.state.Plan().Steps[last-1].Pull(); pull != nil {
+			out = append(out, run.Slip{What: run.Gripper, Strand: pull.Strand, Hole: pull.Hole, Step: last})
+		}
 	}
-	return m.state.Last()
+	for _, s := range run.Slips(m.state) {
+		if s.What != run.Gripper || m.state.Detour() {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // slip takes the choice of what slipped.
 func (m Model) slip(msg tea.KeyMsg) (Model, tea.Cmd) {
 	if key.Matches(msg, m.keys.Cancel) {
-		m.mode = working
+		m.mode = m.waits()
 		return m, nil
 	}
 	if m.pick(msg, &m.choice, len(m.slips)) {
+		if m.waits() == resuming {
+			return m.slipped("when the work was left")
+		}
 		return m.ask()
 	}
 	return m, nil
+}
+
+// waits is what is asked when a question is left unanswered: a racket that was left waits for its confirmation.
+func (m Model) waits() mode {
+	if len(m.job.Events) > 0 && len(m.events) == len(m.job.Events) && m.state.Status() == run.Open {
+		return resuming
+	}
+	return working
 }
 
 // pick moves a choice among n things by arrows, and says whether a key has made it: enter, or the thing's number.
@@ -79,16 +100,9 @@ func (m Model) write(msg tea.KeyMsg) (Model, tea.Cmd) {
 	text := strings.TrimSpace(m.input.Value())
 	switch {
 	case key.Matches(msg, m.keys.Cancel):
-		m.mode = working
-	case key.Matches(msg, m.keys.Confirm) && m.mode == asking:
-		m.mode = working
-		s := m.slips[m.choice]
-		m.lost = m.slack(s)
-		why := slipWords(s)
-		if text != "" {
-			why += ": " + text
-		}
-		return m.record(run.Event{Kind: run.Redo, Step: s.Step, What: s.What, Why: why})
+		m.mode = m.waits()
+	case m.mode == asking && (key.Matches(msg, m.keys.Confirm) || text == "" && key.Matches(msg, m.keys.Done)): // a pedal types no words
+		return m.slipped(text)
 	case key.Matches(msg, m.keys.Confirm):
 		m.mode = working
 		if text == "" {
@@ -101,6 +115,18 @@ func (m Model) write(msg tea.KeyMsg) (Model, tea.Cmd) {
 		return m, cmd
 	}
 	return m, nil
+}
+
+// slipped records the slip that was chosen, with the stringer's reason, which may be empty.
+func (m Model) slipped(reason string) (Model, tea.Cmd) {
+	m.mode = working
+	s := m.slips[m.choice]
+	m.lost = m.slack(s)
+	why := slipWords(s)
+	if reason != "" {
+		why += ": " + reason
+	}
+	return m.record(run.Event{Kind: run.Redo, Step: s.Step, What: s.What, Why: why})
 }
 
 // slack are the strands that lose their tension by a slip.

@@ -163,7 +163,7 @@ func TestScreenSaysEverything(t *testing.T) {
 	}
 	at := 0
 	for _, want := range []string{fmt.Sprintf("%d/%d", r.m.shown(), len(r.m.job.Plan.Steps)), "C3", "11HL", "11HR", "23 kg",
-		"A", "C2 at 9HL", "B", "C3 at 11HR", "S", "C2 at 9HR", "over first, 16 mains", "next weave C5", "deferred: C1 at 7HL"} {
+		"B", "C3 at 11HR", "A", "C2 at 9HL", "S", "C2 at 9HR", "over first, 16 mains", "next weave C5", "deferred: C1 at 7HL"} {
 		i := strings.Index(r.screen()[at:], want)
 		require.GreaterOrEqual(t, i, 0, "%q after\n%s", want, r.screen()[at:])
 		at += i
@@ -195,7 +195,7 @@ func TestLookingChangesNothing(t *testing.T) {
 	r := newRig(t, "club-sixteen", "two-piece-skip").times(5, "space")
 	r.press("right", "right", "right")
 	assert.Contains(t, r.screen(), "9/64")
-	assert.Contains(t, r.screen(), "LOOKING, the work stands at step 6")
+	assert.Contains(t, r.screen(), "ONLY LOOKING; space: back to step 6")
 	r.press("space")
 	assert.Contains(t, r.screen(), "6/64", "space first leads back")
 	r.press("left")
@@ -259,6 +259,10 @@ func TestResume(t *testing.T) {
 	assert.Equal(t, "resume 9", r.kinds())
 
 	no := newRig(t, "club-sixteen", "two-piece-skip", events...).press("r")
+	assert.Contains(t, no.screen(), "1  the gripper slipped on M3R at 3HR", "the last pull, not the one to come")
+	assert.Contains(t, no.screen(), "3  clamp B slipped on M3R at 3HR")
+	assert.Contains(t, no.press("esc").screen(), "The clamps should stand so:", "the question waits for its answer")
+	no.press("r", "1")
 	assert.Contains(t, no.screen(), "8/64  M3R")
 	assert.Contains(t, no.screen(), "AGAIN")
 	assert.Equal(t, "redo 8", no.kinds())

@@ -53,15 +53,23 @@ func (m Model) banner(width int) []string {
 	}
 	switch {
 	case m.look > 0:
-		return []string{m.style(theme.Warn, fmt.Sprintf("LOOKING, the work stands at step %d: space goes back there", m.state.Current()))}
+		return []string{m.style(theme.Warn, fmt.Sprintf("ONLY LOOKING; space: back to step %d", m.state.Current()))}
 	case m.again():
-		lines := []string{m.style(theme.Danger, fmt.Sprintf("AGAIN (%d): grip a fresh stretch of string", m.state.Redos(m.state.Current())))}
+		lines := []string{m.style(theme.Danger, fmt.Sprintf("AGAIN (%d)%s", m.state.Redos(m.state.Current()), m.fresh()))}
 		if len(m.lost) > 0 {
 			lines = append(lines, m.caution(theme.Danger, []string{slackWords(m.lost)}, width)...)
 		}
 		return lines
 	}
 	return nil
+}
+
+// fresh says how a pull is done again: not where the gripper has marked the string already.
+func (m Model) fresh() string {
+	if m.step().Pull() == nil {
+		return ""
+	}
+	return ": grip a fresh stretch of string"
 }
 
 // clamps shows for each clamp where it stands before and after the step.
@@ -77,7 +85,7 @@ func (m Model) clamps(width int) []string {
 		case !v.moved():
 			text = m.style(theme.Quiet, "stays ") + place(v.before)
 		case v.before == nil:
-			text = m.style(role, "SET ") + place(v.after)
+			text = m.style(role, "SET ") + place(v.after) + m.behind(v)
 		case v.after == nil:
 			text = m.style(role, "OFF ") + m.style(theme.Quiet, "from "+place(v.before))
 		default:
@@ -86,6 +94,16 @@ func (m Model) clamps(width int) []string {
 		out = append(out, ansi.Truncate(name+" "+text, width, "…"))
 	}
 	return out
+}
+
+// behind says of a clamp that is set where another one is set that it stands on the slack side of that.
+func (m Model) behind(v move) string {
+	for _, o := range m.scene.face.moves {
+		if v.clamp == plan.S && o.clamp != plan.S && o.after != nil && *o.after == *v.after {
+			return ", behind " + string(o.clamp) + " on the slack side"
+		}
+	}
+	return ""
 }
 
 func place(g *plan.Grip) string {
@@ -102,6 +120,11 @@ func (m Model) words(width int) []string {
 	var out []string
 	if f.weave != "" {
 		out = append(out, m.style(theme.Text, f.weave))
+	}
+	for _, piece := range m.state.Plan().NewPieces(m.shown()) {
+		if cut := m.job.Cuts[piece]; cut != "" {
+			out = append(out, m.caution(theme.OK, []string{"cut " + cut}, width)...)
+		}
 	}
 	if m.step().Phase == plan.PhaseMount {
 		out = append(out, m.caution(theme.Danger, m.job.Warnings, width)...)
@@ -142,10 +165,15 @@ func (m Model) tail(width int) []string {
 	}
 	out := append(m.lesson(width), m.style(theme.Quiet, next)+ansi.Truncate(m.scene.next, width-5, "…"))
 	if holes := m.scene.soon; len(holes) > 0 {
-		out = append(out, m.style(theme.Warn, ansi.Truncate("◇ the next run covers "+plan.Holes(holes)+": leave a scrap in", width, "…")))
+		for _, line := range strings.Split(ansi.Wordwrap("◇ the next run covers "+plan.Holes(holes)+": leave a scrap in", width, ""), "\n") {
+			out = append(out, m.style(theme.Warn, line))
+		}
 	}
 	for _, d := range m.scene.deferred {
 		out = append(out, m.style(theme.Deferred, ansi.Truncate("… deferred: "+d.String(), width, "…")))
+	}
+	if m.view.Mirror {
+		out = append(out, m.style(theme.Warn, ansi.Truncate("! the picture shows the other side: L is on the right", width, "…")))
 	}
 	if len(m.job.Others) > 0 {
 		out = append(out, m.style(theme.Quiet, ansi.Truncate(theme.Clean("in work too: "+strings.Join(m.job.Others, ", ")), width, "…")))

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"pullcard/sequence/plan"
@@ -14,6 +15,7 @@ type face struct {
 	from, to string // the hole it comes in by and the one where it is pulled or tied
 	tension  string // "24 kg"
 	boost    string // "+10 %", empty without boost
+	verb     string // what hands do with it: "FEED", "WEAVE", "PULL", "TIE", "UNDO"; empty where no string is in hand
 	weave    string // "over first, 16 mains"
 	big      string // what stands in the place of the tension where nothing is pulled: "OVER", "TIE"
 	title    string
@@ -40,7 +42,7 @@ func (v move) moved() bool {
 func faceOf(p *plan.Plan, n int, before map[plan.Clamp]*plan.Grip, ops []plan.Op) face {
 	s := &p.Steps[n-1]
 	f := face{title: s.Title}
-	for _, c := range plan.Clamps() {
+	for _, c := range handOrder(ops) {
 		f.moves = append(f.moves, move{c, before[c], s.Clamps[c]})
 	}
 	for i := range ops {
@@ -58,14 +60,63 @@ func faceOf(p *plan.Plan, n int, before map[plan.Clamp]*plan.Grip, ops []plan.Op
 		}
 		f.do = append(f.do, o.Words())
 		if len(o.Blocked) > 0 {
-			f.cautions = append(f.cautions, plan.Holes(o.Blocked)+" lies under a loop: draw the string in by the scrap, never pry on a tight strand")
+			f.cautions = append(f.cautions, plan.Holes(o.Blocked)+" "+lie(o.Blocked)+" under a loop: draw the string in by the scrap, never pry on a tight strand")
 		}
 	}
 	if f.strand == "" {
 		f.held(p, ops)
 	}
+	f.say(ops)
 	f.fill(p, n)
 	return f
+}
+
+// handOrder is the clamps as the step moves them, then those that stay.
+func handOrder(ops []plan.Op) []plan.Clamp {
+	var order []plan.Clamp
+	for i := range ops {
+		if o := &ops[i]; (o.Op == plan.Grab || o.Op == plan.Unclamp) && !slices.Contains(order, o.Clamp) {
+			order = append(order, o.Clamp)
+		}
+	}
+	for _, c := range plan.Clamps() {
+		if !slices.Contains(order, c) {
+			order = append(order, c)
+		}
+	}
+	return order
+}
+
+// say names what hands do. A step back has a word of its own, so that nobody takes it for the next pull.
+func (f *face) say(ops []plan.Op) {
+	verbs := map[plan.Do]string{plan.Thread: "FEED", plan.Weave: "WEAVE", plan.Pull: "PULL", plan.Tie: "TIE",
+		plan.Slacken: "UNDO", plan.Unweave: "UNDO", plan.Unthread: "UNDO", plan.Untie: "UNDO", plan.Cut: "CUT"}
+	for _, do := range []plan.Do{plan.Thread, plan.Weave, plan.Pull, plan.Tie, plan.Unthread, plan.Unweave, plan.Untie, plan.Slacken, plan.Cut} {
+		i := slices.IndexFunc(ops, func(o plan.Op) bool { return o.Op == do })
+		if i < 0 {
+			continue
+		}
+		f.verb = verbs[do]
+		if o := &ops[i]; f.strand == "" && o.Strand != "" {
+			f.strand, f.from, f.to = string(o.Strand), string(o.From), string(o.To)
+			if do == plan.Untie {
+				f.from, f.to = string(o.Hole), string(o.Hole)
+			}
+		}
+	}
+	if f.verb == "FEED" || f.verb == "UNDO" || f.verb == "CUT" {
+		f.big = f.verb
+	}
+	if f.verb == "UNDO" || f.verb == "CUT" {
+		f.boost = ""
+	}
+}
+
+func lie(holes []plan.Hole) string {
+	if len(holes) == 1 {
+		return "lies"
+	}
+	return "lie"
 }
 
 // held names the strand of a step in which nothing is laid or pulled but a clamp is set.
@@ -166,14 +217,12 @@ func nextWords(p *plan.Plan, n int) string {
 	}
 	way := fmt.Sprintf(" %s %s → %s", f.strand, f.from, f.to)
 	switch {
-	case f.big == "TIE":
-		return "tie" + way
-	case f.big != "":
+	case f.verb == "WEAVE":
 		return "weave" + way + " " + strings.ToLower(f.big)
+	case f.verb != "PULL":
+		return strings.ToLower(f.verb) + way
 	case f.boost != "":
 		return "pull" + way + " BOOST " + f.tension
-	case p.Steps[n].Pull() == nil:
-		return "feed" + way
 	}
 	return "pull" + way
 }

@@ -4,7 +4,6 @@ import (
 	"slices"
 	"strings"
 
-	"pullcard/sequence/plan"
 	"pullcard/tui/theme"
 )
 
@@ -12,7 +11,7 @@ import (
 // everything as large as the screen allows and nothing beside it but what may not be missed.
 func (m Model) farCard(width, height int) []string {
 	head, tail := m.banner(width), m.tail(width)
-	loud := m.caution(theme.Warn, m.scene.face.cautions, width)
+	loud := append(m.movedClamps(width), m.caution(theme.Warn, m.scene.face.cautions, width)...)
 	if set := m.setTo(); set != "" {
 		loud = append([]string{m.style(theme.Warn, set+" on this machine")}, loud...)
 	}
@@ -25,13 +24,24 @@ func (m Model) farCard(width, height int) []string {
 	return append(lines, tail...)
 }
 
+// movedClamps are the clamps that the step moves.
+func (m Model) movedClamps(width int) (out []string) {
+	lines := m.clamps(width)
+	for i, v := range m.scene.face.moves {
+		if v.moved() {
+			out = append(out, lines[i])
+		}
+	}
+	return out
+}
+
 // farFigures are the three figures, as many times as large as they fit.
 func (m Model) farFigures(width, room int) []string {
 	f := m.scene.face
 	for _, size := range []struct{ rows, times int }{{6, 4}, {6, 3}, {6, 2}, {5, 2}, {3, 3}, {3, 2}, {6, 1}, {5, 1}, {3, 1}} {
 		third := m.farThird(size.rows, size.times)
 		bands := [][][]string{
-			{m.grown(f.strand+m.coming(), size.rows, size.times, theme.Current)},
+			{m.grown(f.strand, size.rows, size.times, theme.Current)},
 			{m.grown(f.to, size.rows, size.times, theme.Current)},
 			third,
 		}
@@ -53,16 +63,6 @@ func (m Model) farFigures(width, room int) []string {
 		}
 	}
 	return m.figures(width, room)
-}
-
-// coming names the clamp that the step sets, after the strand.
-func (m Model) coming() string {
-	for _, v := range m.scene.face.moves {
-		if v.moved() && v.after != nil && v.clamp != plan.S {
-			return " " + string(v.clamp)
-		}
-	}
-	return ""
 }
 
 // farThird is the tension with its unit, without it, or what stands in its place.

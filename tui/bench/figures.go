@@ -121,8 +121,11 @@ func (m Model) third(rows int) [][][]string {
 	if text == "" {
 		text = f.tension
 	}
-	if f.boost != "" {
+	switch {
+	case f.boost != "":
 		role = theme.Boost
+	case f.verb == "UNDO" || f.verb == "CUT":
+		role = theme.Danger
 	}
 	small := m.besideTension(rows)
 	number, unit, _ := strings.Cut(text, " ")

@@ -97,6 +97,9 @@ func (m Model) enabled() []key.Binding {
 		{k.Leave, true, 0},
 	} {
 		if b.can && m.width >= b.from {
+			if m.look > 0 && b.key.Help() == k.Done.Help() {
+				b.key.SetHelp("space", "back to the work")
+			}
 			out = append(out, b.key)
 		}
 	}

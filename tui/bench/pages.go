@@ -14,13 +14,13 @@ import (
 // question for a step.
 func (m Model) resumeCard(width int) []string {
 	out := []string{"", m.style(theme.Title, "This racket was left at "+m.job.Events[len(m.job.Events)-1].At.Local().Format("15:04 on 2 January 2006")), ""}
-	ask, no := "Does all stand so?", "no, do that again"
+	ask, no := "Does all stand so?", "no: what does not hold?"
 	if last := m.state.Last(); last > 0 {
 		s := &m.state.Plan().Steps[last-1]
 		out = append(out, "The last thing done: "+m.style(theme.Current, s.Title))
 		if o := s.Pull(); o != nil {
 			out = append(out, "  "+o.Words())
-			ask, no = "Was that last pull in its clamp, and does all stand so?", "no, pull it again"
+			ask, no = "Was that last pull in its clamp, and does all stand so?", "no: what does not hold?"
 		}
 	} else {
 		out = append(out, "Nothing was done yet.")

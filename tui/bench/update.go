@@ -110,6 +110,7 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 		return m, func() tea.Msg { return NumbersMsg{work} }
 	case key.Matches(msg, k.Turn):
 		m.view = m.view.Next()
+		m.notice = notice{"the picture: " + m.view.String(), theme.Quiet}
 	case key.Matches(msg, k.Far):
 		m.far = !m.far
 	case key.Matches(msg, k.Help):

@@ -47,6 +47,9 @@ func (m *Model) refresh() {
 		m.scene.draw = draw.At(p, n, 0)
 	}
 	m.slips = run.Slips(m.state)
+	if m.waits() == resuming {
+		m.slips = m.doubtful()
+	}
 	m.choice = min(m.choice, max(len(m.slips)-1, 0))
 }
 
@@ -128,7 +131,7 @@ func (m Model) top() string {
 	default:
 		left = m.style(theme.Title, fmt.Sprintf("%d/%d", m.shown(), m.state.Steps()))
 		if f.strand != "" {
-			left += "  " + m.style(theme.Current, f.strand) + fmt.Sprintf("  %s → %s  %s", f.from, f.to, f.tension)
+			left += "  " + m.style(theme.Current, f.strand) + fmt.Sprintf("  %s → %s  %s  ", f.from, f.to, f.tension) + m.style(theme.Title, f.verb)
 		} else {
 			left += "  " + strings.ToUpper(string(m.step().Phase))
 		}

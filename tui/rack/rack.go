@@ -76,7 +76,7 @@ func New(items []Item, t theme.Theme) Model {
 		Book:   key.NewBinding(key.WithKeys("b"), key.WithHelp("b", "the book")),
 		Chart:  key.NewBinding(key.WithKeys("c"), key.WithHelp("c", "charts")),
 		Frame:  key.NewBinding(key.WithKeys("f"), key.WithHelp("f", "new frame")),
-		Leave:  key.NewBinding(key.WithKeys("q", "esc"), key.WithHelp("q", "leave")),
+		Leave:  key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "leave")),
 	}}
 	return m.SetTheme(t)
 }
