@@ -20,12 +20,12 @@ func bookImport() *cobra.Command {
 		Short: "Take in the book of another bench, or its export",
 		Long: `Takes in another book, or what pullcard book export FILE wrote of one. Of what is
 in both the newer one counts; what was changed in both is listed and stays as it
-is here. Either all is taken in or nothing. To import a file again changes
-nothing.`,
+is here. All of it is tried on a copy first; when that fails nothing is changed.
+The bench may work on meanwhile. To import a file again changes nothing.`,
 		Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			return withBook(c, func(s *shop) error {
-				m, err := s.book.Import(c.Context(), args[0], time.Now())
+				m, err := s.book.Import(c.Context(), args[0], time.Now(), importProgress(c))
 				if err != nil {
 					return err
 				}
@@ -39,6 +39,20 @@ nothing.`,
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
 	return c
+}
+
+// importProgress tells somebody who watches how far an import is.
+func importProgress(c *cobra.Command) func(what string, done, total int) {
+	if progressOf(c, "") == nil {
+		return nil
+	}
+	return func(what string, done, total int) {
+		if total == 0 {
+			fmt.Fprintf(c.ErrOrStderr(), "\r%s: %d", what, done)
+			return
+		}
+		progressOf(c, what)(done, total)
+	}
 }
 
 func writeMerged(out io.Writer, m book.Merged) {
@@ -77,7 +91,7 @@ func bookSame() *cobra.Command {
 	return &cobra.Command{
 		Use:   "same PLAYER OTHER",
 		Short: "Say that two players are one",
-		Long: `Gives the first player what belongs to the other, who is left away. The records
+		Long: `Gives the first player what belongs to the other, who is removed. The records
 that change hands keep beside them whose they were.`,
 		Args: cobra.ExactArgs(2),
 		RunE: failing(func(c *cobra.Command, args []string) error {
@@ -94,7 +108,7 @@ that change hands keep beside them whose they were.`,
 				if err != nil {
 					return err
 				}
-				fmt.Fprintf(c.OutOrStdout(), "player %d has %d records more; player %d is left away\n", player.ID, n, other.ID)
+				fmt.Fprintf(c.OutOrStdout(), "player %d has %d records more; player %d is removed\n", player.ID, n, other.ID)
 				return nil
 			})
 		}),

@@ -186,11 +186,11 @@ func BenchmarkBig(b *testing.B) {
 		spread(b, func(int) {}, func(int) {
 			whole := takenOut(b, bk)
 			start := time.Now()
-			_, err := fresh(b).Import(ctx, whole, clock(0))
+			_, err := fresh(b).Import(ctx, whole, clock(0), nil)
 			require.NoError(b, err)
 			b.ReportMetric(time.Since(start).Seconds(), "import-s")
 			start = time.Now()
-			_, err = bk.Import(ctx, whole, clock(0))
+			_, err = bk.Import(ctx, whole, clock(0), nil)
 			require.NoError(b, err)
 			b.ReportMetric(time.Since(start).Seconds(), "again-s")
 		})

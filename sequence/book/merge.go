@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"time"
 
 	"pullcard/sequence/house"
@@ -51,26 +52,123 @@ type Pair struct {
 // that was corrected further counts, of a job the one with more events. What was changed in both books is a conflict, of
 // which nothing is taken. Who was forgotten here stays so, and what comes in of them has no name.
 //
-// Either all is taken in or, when the error is not nil, nothing. The other file is not trusted: everything in it is
-// checked, and the error names the line. Importing a file again changes nothing. now is the clock's time.
-func (b *Book) Import(ctx context.Context, path string, now time.Time) (Merged, error) {
+// The other file is not trusted: everything in it is checked, and the error names the line. All of it is tried on a copy
+// of this book first, which takes no longer a lock than a backup does; when that fails nothing is changed here. Then it is
+// taken in, some items at a time, so that a bench which works on the book meanwhile never waits for long. Should this be
+// stopped, what came in stays and importing again goes on from there; importing a file again changes nothing.
+//
+// now is the clock's time. progress, which may be nil, is told how many items were tried, and then taken in.
+func (b *Book) Import(ctx context.Context, path string, now time.Time, progress func(what string, done, total int)) (Merged, error) {
+	if progress == nil {
+		progress = func(string, int, int) {}
+	}
 	if err := notItself(path, b.path); err != nil {
 		return Merged{}, problem(path, "import", err)
 	}
-	var m *merger
-	err := b.write(ctx, func(tx *sql.Tx) (err error) {
-		if m, err = newMerger(ctx, tx, now); err != nil {
-			return err
-		}
-		if err := (source{path, m.take}).read(ctx); err != nil {
-			return problem(path, "import", err)
-		}
-		return m.tidy()
-	})
+	total, err := b.rehearse(ctx, path, now, func(done int) { progress("tried", done, 0) })
 	if err != nil {
-		return Merged{}, b.problem("import", err)
+		return Merged{}, err
+	}
+	m, _, err := b.takeIn(ctx, path, now, portion, func(done int) { progress("taken in", done, total) })
+	if err != nil {
+		return Merged{}, fmt.Errorf("%w; what came in until then stays, import again to go on", err)
 	}
 	return m.merged, nil
+}
+
+// portion is how many items are taken in with one transaction. A job with its events takes about a millisecond.
+const portion = 50
+
+// rest is the part of a transaction's time for which the book is left to others after it. SQLite has no queue: who waits
+// for the lock looks now and then whether it is free.
+const rest = 0.3
+
+// rehearse takes everything in into a copy of the book and says how much that was.
+func (b *Book) rehearse(ctx context.Context, path string, now time.Time, progress func(done int)) (total int, err error) {
+	dir, err := os.MkdirTemp("", "pullcard-*")
+	if err != nil {
+		return 0, b.problem("import", err)
+	}
+	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
+	trial := filepath.Join(dir, "book")
+	if err := create(trial); err != nil {
+		return 0, b.problem("import", err)
+	}
+	if err := copyPages(ctx, b.path, trial, nil); err != nil {
+		return 0, b.problem("import", err)
+	}
+	t, err := Open(ctx, trial)
+	if err != nil {
+		return 0, err
+	}
+	defer func() { err = errors.Join(err, t.Close()) }()
+	if _, err := t.db.ExecContext(ctx, "PRAGMA synchronous = OFF"); err != nil { // it is thrown away
+		return 0, b.problem("import", err)
+	}
+	t.path = b.path // the copy is nobody's business
+	_, total, err = t.takeIn(ctx, path, now, 0, progress)
+	return total, err
+}
+
+// takeIn takes everything in, with so many items in one transaction, all with one for 0.
+func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int, progress func(done int)) (m *merger, done int, err error) {
+	tx, err := b.db.BeginTx(ctx, nil)
+	if err != nil {
+		return nil, 0, b.problem("import", err)
+	}
+	defer func() {
+		if err != nil {
+			err = b.problem("import", errors.Join(err, rolledBack(tx)))
+		}
+	}()
+	if m, err = newMerger(ctx, tx, now); err != nil {
+		return nil, 0, err
+	}
+	since := time.Now()
+	err = source{path, func(i item) error {
+		if err := m.take(i); err != nil {
+			return err
+		}
+		if done++; done%256 == 0 {
+			progress(done)
+		}
+		if many == 0 || done%many != 0 {
+			return nil
+		}
+		if err := tx.Commit(); err != nil {
+			return err
+		}
+		select {
+		case <-time.After(time.Duration(rest * float64(time.Since(since)))):
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+		since = time.Now()
+		var err error
+		if tx, err = b.db.BeginTx(ctx, nil); err == nil {
+			m.in(tx)
+		}
+		return err
+	}}.read(ctx)
+	if err != nil {
+		return m, done, problem(path, "import", err)
+	}
+	if err = m.tidy(); err == nil {
+		err = tx.Commit()
+	}
+	progress(done)
+	return m, done, err
+}
+
+// rolledBack ends a transaction; one that has ended already, or never began, is no error.
+func rolledBack(tx *sql.Tx) error {
+	if tx == nil {
+		return nil
+	}
+	if err := tx.Rollback(); !errors.Is(err, sql.ErrTxDone) {
+		return err
+	}
+	return nil
 }
 
 // notItself says when the file to be read is the book itself, or none. It does not open it: closing it again would take
@@ -107,8 +205,9 @@ type merger struct {
 }
 
 func newMerger(ctx context.Context, tx *sql.Tx, now time.Time) (*merger, error) {
-	m := &merger{ctx: ctx, q: statements{tx, map[string]*sql.Stmt{}}, tx: tx, now: now, plans: map[int64]knownPlan{}, players: map[string][]Record{},
+	m := &merger{ctx: ctx, now: now, plans: map[int64]knownPlan{}, players: map[string][]Record{},
 		hidden: map[string]bool{}, blanked: map[string]bool{}}
+	m.in(tx)
 	m.merged = Merged{Conflicts: []Conflict{}, MaybeSame: []Pair{}, Forgotten: []Record{}}
 	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) FROM plans").Scan(&m.first); err != nil {
 		return nil, err
@@ -135,6 +234,9 @@ func newMerger(ctx context.Context, tx *sql.Tx, now time.Time) (*merger, error) 
 	}
 	return m, err
 }
+
+// in goes on in another transaction.
+func (m *merger) in(tx *sql.Tx) { m.tx, m.q = tx, statements{tx, map[string]*sql.Stmt{}} }
 
 func (m *merger) take(i item) error {
 	switch {

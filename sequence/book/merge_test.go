@@ -26,7 +26,7 @@ func takenOut(t testing.TB, b *Book) string {
 
 func takeIn(t testing.TB, b *Book, path string) Merged {
 	t.Helper()
-	m, err := b.Import(context.Background(), path, clock(100))
+	m, err := b.Import(context.Background(), path, clock(100), nil)
 	require.NoError(t, err)
 	requireSound(t, b)
 	return m
@@ -316,7 +316,7 @@ func TestImportRefuses(t *testing.T) {
 			require.Contains(t, text, c.old)
 			path := filepath.Join(t.TempDir(), "whole")
 			require.NoError(t, os.WriteFile(path, []byte(strings.Replace(text, c.old, c.new, 1)), 0o600))
-			_, err := b.Import(context.Background(), path, clock(100))
+			_, err := b.Import(context.Background(), path, clock(100), nil)
 			require.ErrorContains(t, err, c.want)
 			assert.ErrorContains(t, err, path)
 			assert.Equal(t, before, content(t, b), "nothing is taken in")
@@ -336,7 +336,7 @@ func TestImportOtherFiles(t *testing.T) {
 		b.path: "that is this book itself", dir: "that is a folder", empty: "the file is empty", foreign: "belongs to another program",
 		newer: "newer version of this program", filepath.Join(dir, "none"): "there is no such file",
 	} {
-		_, err := b.Import(ctx, path, clock(0))
+		_, err := b.Import(ctx, path, clock(0), nil)
 		assert.ErrorContains(t, err, want)
 		assert.ErrorContains(t, err, path+": import: ")
 	}
@@ -418,7 +418,7 @@ func TestMergeIsTheSameOnBothSides(t *testing.T) {
 			sqlExec(t, books[i].db, "PRAGMA synchronous = OFF") // nothing is cut off here
 		}
 		in := func(b *Book, path string) Merged {
-			m, err := b.Import(context.Background(), path, clock(100))
+			m, err := b.Import(context.Background(), path, clock(100), nil)
 			require.NoError(rt, err)
 			return m
 		}
