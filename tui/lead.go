@@ -18,7 +18,8 @@ type (
 		items []rack.Item
 		err   error
 	}
-	openedMsg struct {
+	notParkedMsg struct{ err error }
+	openedMsg    struct {
 		job bench.Job
 		err error
 	}
@@ -72,10 +73,13 @@ func (m Model) leadRack(msg tea.Msg) (Model, tea.Cmd, bool) {
 	case rack.ParkMsg:
 		return m, func() tea.Msg {
 			if err := h.Park(msg.UID, msg.Parked); err != nil {
-				return itemsMsg{err: err}
+				return notParkedMsg{err}
 			}
 			return m.list()()
 		}, true
+	case notParkedMsg:
+		m.rack = m.rack.SetNotice(msg.err.Error())
+		return m, nil, true
 	case rack.LeaveMsg:
 		return m, tea.Quit, true
 	case rack.BookMsg:
@@ -87,6 +91,9 @@ func (m Model) leadRack(msg tea.Msg) (Model, tea.Cmd, bool) {
 			return chartsMsg{series, err}
 		}, true
 	case chartsMsg:
+		if m.at != onRack {
+			return m, nil, true // it came too late
+		}
 		if msg.err != nil {
 			m.rack = m.rack.SetNotice(msg.err.Error())
 			return m, nil, true
@@ -116,6 +123,9 @@ func (m Model) leadBench(msg tea.Msg) (Model, tea.Cmd, bool) {
 	case bench.NumbersMsg:
 		return m, func() tea.Msg { return sheetMsg{msg.Work()} }, true
 	case sheetMsg:
+		if m.at != onBench {
+			return m, nil, true // it came too late
+		}
 		m.numbers, m.at = bed.New(msg.sheet, m.opts.Bench.Theme, m.opts.Bench.ASCII).SetSize(m.width, m.height), onNumbers
 		return m, nil, true
 	case bed.LeaveMsg:
@@ -195,6 +205,9 @@ func (m Model) leadBook(msg tea.Msg) (Model, tea.Cmd, bool) {
 			return lotMsg{sheet, book, err}
 		}, true
 	case lotMsg:
+		if m.at != onBook {
+			return m, nil, true // it came too late
+		}
 		if msg.err != nil {
 			m, cmd := m.toRack(msg.err.Error())
 			return m, cmd, true

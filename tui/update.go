@@ -73,6 +73,10 @@ func (m Model) pass(msg tea.Msg) (Model, tea.Cmd) {
 	case onFrame:
 		m.frame, cmd = m.frame.Update(msg)
 	case onNumbers:
+		if _, pressed := msg.(tea.KeyMsg); !pressed { // the bench goes on behind its numbers: its minutes, what it records
+			m.bench, cmd = m.bench.Update(msg)
+			break
+		}
 		m.numbers, cmd = m.numbers.Update(msg)
 	case onBook:
 		m.book, cmd = m.book.Update(msg)

@@ -1,9 +1,9 @@
 package bench
 
 import (
-	"slices"
 	"strings"
 
+	"pullcard/tui/draw"
 	"pullcard/tui/theme"
 )
 
@@ -56,10 +56,8 @@ func (m Model) farFigures(width, room int) []string {
 		if len(out) < len(bands) {
 			continue
 		}
-		for _, apart := range []bool{true, false} {
-			if lines := stack(out, apart); len(lines) <= room {
-				return lines
-			}
+		if lines := stack(out, true); len(lines)-1 <= room { // figures that touch are one blob from afar
+			return lines[:min(len(lines), room)]
 		}
 	}
 	return m.figures(width, room)
@@ -83,15 +81,11 @@ func (m Model) farThird(rows, times int) [][]string {
 	return [][]string{m.grown(text, rows, times, role), m.grown(number, rows, times, role)}
 }
 
-// grown sets text in large figures, each cell so many times as wide and high.
+// grown sets text in large figures, so many times as large.
 func (m Model) grown(text string, rows, times int, role theme.Role) []string {
-	var out []string
-	for _, line := range m.plainBig(text, rows) {
-		var b strings.Builder
-		for _, r := range line {
-			b.WriteString(strings.Repeat(string(r), times))
-		}
-		out = append(out, slices.Repeat([]string{m.style(role, b.String())}, times)...)
+	out := draw.Huge(text, rows, times, m.set.ASCII)
+	for i := range out {
+		out[i] = m.style(role, out[i])
 	}
 	return out
 }

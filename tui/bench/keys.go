@@ -45,7 +45,7 @@ func usualKeys() KeyMap {
 		Help:    bind("?", "keys", "?"),
 		Leave:   bind("q", "leave", "q"),
 		Confirm: bind("enter", "yes", "enter"),
-		Again:   bind("r", "no, again", "r"),
+		Again:   bind("r", "no", "r"),
 		Up:      bind("↑", "up", "up", "k"),
 		Down:    bind("↓", "down", "down", "j"),
 		Cancel:  bind("esc", "never mind", "esc"),
@@ -68,6 +68,7 @@ func (m Model) enabled() []key.Binding {
 	case resuming:
 		return []key.Binding{k.Confirm, k.Again, k.Leave}
 	case slipping, troubled:
+		k.Confirm.SetHelp("enter", "this one")
 		return []key.Binding{k.Up, k.Down, k.Confirm, k.Cancel}
 	case asking, noting:
 		k.Confirm.SetHelp("enter", "keep it")

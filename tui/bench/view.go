@@ -142,6 +142,9 @@ func (m Model) top() string {
 	}
 	fixed := "  plan " + m.job.Plan.Plan[:min(8, len(m.job.Plan.Plan))] + "  " + m.elapsed()
 	room := max(m.width-2-lipgloss.Width(left)-2, 0)
+	if room < lipgloss.Width(fixed)+4 { // the time goes before the plan
+		fixed = "  " + m.elapsed()
+	}
 	right := ansi.Truncate(name, max(room-lipgloss.Width(fixed), 0), "…") + fixed
 	right = ansi.Truncate(right, room, "…")
 	return left + strings.Repeat(" ", room-lipgloss.Width(right)+2) + m.style(theme.Quiet, right)

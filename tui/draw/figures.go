@@ -9,16 +9,19 @@ import "strings"
 //
 // Three rows of an ordinary terminal are 12 to 15 mm high, which is read at 1.5 m with ease: 20 minutes of arc are
 // 8.7 mm there, and that is what critical figures should have (NUREG-0700 rev. 2, 1.3.1).
-func Big(text string, rows int, ascii bool) []string {
+func Big(text string, rows int, ascii bool) []string { return Huge(text, rows, 1, ascii) }
+
+// Huge is Big with figures so many times as large: rows times as many lines, each so many times as wide.
+func Huge(text string, rows, times int, ascii bool) []string {
 	f := figuresOf(rows)
-	lines := make([]strings.Builder, f.rows)
+	lines := make([]strings.Builder, f.rows*times)
 	for i, r := range []rune(text) {
 		if i > 0 {
 			for j := range lines {
-				lines[j].WriteString(strings.Repeat(" ", f.scale))
+				lines[j].WriteString(strings.Repeat(" ", f.scale*times))
 			}
 		}
-		f.set(lines, f.bitmap(r), ascii)
+		f.set(lines, enlarged(f.bitmap(r), times), ascii)
 	}
 	out := make([]string, len(lines))
 	for i := range lines {
@@ -59,6 +62,24 @@ func (f figures) bitmap(r rune) []string {
 		return dots
 	}
 	return double(dots)
+}
+
+// enlarged makes every dot so many times as wide and high.
+func enlarged(dots []string, times int) []string {
+	if times == 1 {
+		return dots
+	}
+	var out []string
+	for _, row := range dots {
+		var b strings.Builder
+		for _, dot := range row {
+			b.WriteString(strings.Repeat(string(dot), times))
+		}
+		for range times {
+			out = append(out, b.String())
+		}
+	}
+	return out
 }
 
 // set appends a figure to the lines, two half rows to a line.

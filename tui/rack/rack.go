@@ -4,7 +4,6 @@
 package rack
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/help"
@@ -151,14 +150,26 @@ func (m Model) canPark() bool { return len(m.items) > 0 && m.items[m.at].Begun }
 // bindings are the keys that can act.
 func (m Model) bindings() []key.Binding {
 	k := m.keys
+	if m.width < 90 { // on the narrowest screens the arrows and the charts are left out
+		k.Choose.SetHelp("enter", "string")
+		k.Book.SetHelp("b", "book")
+		k.Frame.SetHelp("f", "frame")
+	}
 	out := []key.Binding{k.Up, k.Choose} // the help of up names both arrows
+	if m.width < 80 {
+		out = out[1:]
+	}
 	if m.canPark() {
 		if m.items[m.at].Parked {
 			k.Park.SetHelp("p", "take up")
 		}
 		out = append(out, k.Park)
 	}
-	return append(out, k.Book, k.Chart, k.Frame, k.Leave)
+	out = append(out, k.Book)
+	if m.width >= 70 {
+		out = append(out, k.Chart)
+	}
+	return append(out, k.Frame, k.Leave)
 }
 
 // View is the whole screen, exactly as wide and high as the terminal.
@@ -166,14 +177,12 @@ func (m Model) View() string {
 	if m.width < 1 || m.height < 1 {
 		return ""
 	}
-	lines, chosen := m.list()
+	lines, from, to := m.list()
 	room := max(m.height-3, 1)
-	if top := chosen - room + 3; top > 0 {
-		lines = lines[min(top, max(len(lines)-room, 0)):]
+	if to > room { // all that is said of the chosen one is in sight, its first lines where that is too much
+		lines = lines[min(to-room, from):]
 	}
-	if len(lines) > room {
-		lines = lines[:room]
-	}
+	lines = lines[:min(len(lines), room)]
 	head := m.theme.Style(theme.Title).Render("pullcard") + m.theme.Style(theme.Quiet).Render("  which racket goes on the bench?")
 	out := append([]string{head, ""}, lines...)
 	for len(out) < m.height-1 {
@@ -194,41 +203,54 @@ func (m Model) View() string {
 	return m.theme.Paint(strings.Join(out, "\n"))
 }
 
-// list is the lines of the items, and the line of the chosen one.
-func (m Model) list() (lines []string, chosen int) {
+// list is the lines of the items; those of the chosen one stand from a line on and end before another.
+func (m Model) list() (lines []string, from, to int) {
 	group := ""
 	for i, item := range m.items {
+		start := len(lines)
 		if item.Group != group {
 			if group != "" {
 				lines = append(lines, "")
+				start++
 			}
 			group = item.Group
 			lines = append(lines, m.theme.Style(theme.Quiet).Render(group))
 		}
-		mark, role := "  ", theme.Text
+		lines = append(lines, m.item(item, i == m.at)...)
 		if i == m.at {
-			mark, role, chosen = "▶ ", theme.Current, len(lines)
-		}
-		lines = append(lines, m.theme.Style(role).Render(fmt.Sprintf("%s%s", mark, item.Title)))
-		if item.Mark != "" {
-			at := theme.OK
-			if item.Late {
-				at = theme.Warn
-			}
-			lines = append(lines, m.theme.Style(at).Render("    "+item.Mark))
-		}
-		lines = append(lines, m.theme.Style(theme.Quiet).Render("    "+item.Detail))
-		if item.Trouble != "" && i == m.at {
-			for _, l := range strings.Split(item.Trouble, "\n") {
-				for _, part := range strings.Split(ansi.Hardwrap(l, max(m.width-8, 10), false), "\n") {
-					lines = append(lines, m.theme.Style(theme.Danger).Render("    "+part))
-				}
-			}
-		} else if item.Trouble != "" {
-			lines = append(lines, m.theme.Style(theme.Danger).Render("    cannot be strung as it is"))
+			from, to = start, len(lines)
 		}
 	}
-	return lines, chosen
+	return lines, from, to
+}
+
+// item is the lines of one item; all that is wrong with it is told of the chosen one.
+func (m Model) item(item Item, chosen bool) []string {
+	mark, role, at, trouble := "  ", theme.Text, theme.OK, item.Trouble
+	if chosen {
+		mark, role = "▶ ", theme.Current
+	} else if trouble != "" {
+		trouble = "cannot be strung as it is"
+	}
+	said := item.Mark
+	if item.Late {
+		at, said = theme.Warn, "! "+said
+	}
+	lines := []string{m.theme.Style(role).Render(mark + item.Title)}
+	lines = append(lines, m.below(at, said)...)
+	lines = append(lines, m.below(theme.Quiet, item.Detail)...)
+	return append(lines, m.below(theme.Danger, trouble)...)
+}
+
+// below is what stands below a title, none of it cut.
+func (m Model) below(r theme.Role, text string) (lines []string) {
+	if text == "" {
+		return nil
+	}
+	for _, l := range strings.Split(ansi.Wrap(text, max(m.width-6, 10), ""), "\n") {
+		lines = append(lines, m.theme.Style(r).Render("    "+l))
+	}
+	return lines
 }
 
 func fill(line string, width int) string {

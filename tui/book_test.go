@@ -1,0 +1,94 @@
+package tui
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/house"
+	"pullcard/tui/ledger"
+)
+
+// The record book of the shop in memory.
+
+func (s *shop) put(kind house.Name, pairs ...string) book.Record {
+	fields := house.Fields{}
+	for i := 0; i < len(pairs); i += 2 {
+		fields[pairs[i]] = pairs[i+1]
+	}
+	n := int64(1)
+	for _, r := range s.records {
+		if r.Kind == kind {
+			n++
+		}
+	}
+	r := book.Record{UID: fmt.Sprintf("%s-%d", kind, n), Kind: kind, ID: n, State: book.Kept, Fields: fields,
+		At: time.Date(2026, 11, 1+len(s.records), 9, 0, 0, 0, time.UTC)}
+	s.records = append(s.records, r)
+	return r
+}
+
+func (s *shop) item(r book.Record) ledger.Item {
+	it := ledger.Item{Record: r, Names: map[string]string{}, Bench: r.Kind == house.Job}
+	for _, other := range s.records {
+		for _, text := range r.Fields {
+			if text == other.UID {
+				it.Names[text] = other.Label()
+			}
+		}
+	}
+	if it.Bench {
+		it.Mark = "waits"
+	}
+	return it
+}
+
+func (s *shop) Find(kind house.Name, of, letters string) (items []ledger.Item, err error) {
+	k, _ := house.Find(kind)
+	for _, r := range slices.Backward(s.records) {
+		if r.Kind == kind && r.State == book.Kept && (of == "" || r.Fields[k.Owner] == of) && strings.Contains(k.Words(r.Fields), house.Fold(letters)) {
+			items = append(items, s.item(r))
+		}
+	}
+	return items, s.trouble()
+}
+
+func (s *shop) Page(uid string) (ledger.Page, error) {
+	i := slices.IndexFunc(s.records, func(r book.Record) bool { return r.UID == uid })
+	p := ledger.Page{Item: s.item(s.records[i])}
+	for _, k := range house.Kinds() {
+		of := ledger.Section{Title: k.Plural}
+		for _, r := range s.records {
+			if r.Kind == k.Name && k.Owner != "" && r.Fields[k.Owner] == uid {
+				what := cmp.Or(r.Fields["mark"], r.Fields["name"], "waits")
+				of.Lines = append(of.Lines, ledger.Line{Text: r.At.Format(time.DateOnly) + " · " + what, UID: r.UID, Kind: r.Kind})
+			}
+		}
+		if len(of.Lines) > 0 {
+			p.Below = append(p.Below, of)
+		}
+	}
+	return p, s.trouble()
+}
+
+func (s *shop) Keep(kind house.Name, uid string, fields house.Fields, _ string) (book.Record, error) {
+	if err := s.trouble(); err != nil {
+		return book.Record{}, err
+	}
+	if uid == "" {
+		r := s.put(kind)
+		s.records[len(s.records)-1].Fields = fields
+		return r, nil
+	}
+	r := &s.records[slices.IndexFunc(s.records, func(r book.Record) bool { return r.UID == uid })]
+	r.Fields = fields
+	return *r, nil
+}
+
+func (s *shop) Leave(uid string) error {
+	s.records[slices.IndexFunc(s.records, func(r book.Record) bool { return r.UID == uid })].State = book.Left
+	return s.trouble()
+}

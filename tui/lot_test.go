@@ -1,0 +1,82 @@
+package tui
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns"
+	"pullcard/patterns/measure"
+	"pullcard/sequence/steady"
+	"pullcard/sequence/verdict"
+	"pullcard/tui/chart"
+	"pullcard/tui/lot"
+)
+
+// lotOfSix is an invented lot of which the first racket was judged.
+func lotOfSix(t testing.TB) lot.Sheet {
+	tension := func(text string) measure.Tension {
+		v, err := measure.ParseTension(text)
+		require.NoError(t, err)
+		return v
+	}
+	answer, err := verdict.Parse("too tight, a bit")
+	require.NoError(t, err)
+	at := time.Date(2026, 11, 12, 12, 0, 0, 0, time.UTC)
+	past := verdict.Past{Job: 1, Mains: tension("24 kg"), Crosses: tension("23 kg"), At: at,
+		Verdicts: []verdict.Verdict{{At: at.Add(24 * time.Hour), Answer: answer}}}
+	stiffness := func(mains, crosses measure.Tension) (float64, float64, error) { // stands for the bed's computation
+		return (mains.Newtons() + crosses.Newtons()) / 14, mains.Newtons() + 360, nil
+	}
+	out := lot.Sheet{Title: "Ada Winter (invented) · six for the summer", Waiting: 4, Sport: patterns.Tennis,
+		Suggestion: verdict.Suggest([]verdict.Past{past}, verdict.Question{Sport: patterns.Tennis, Bed: stiffness,
+			Printed: &patterns.Range{Min: tension("22 kg"), Max: tension("27 kg")}}),
+		Judgeable: []lot.Choice{{UID: "job-1", Name: "blue dot"}}}
+	for _, name := range []string{"blue dot", "red dot", "green tape", "white tape", "two dots", "no mark"} {
+		out.Rackets = append(out.Rackets, lot.Racket{Name: name, State: "waits"})
+	}
+	out.Rackets[0].State, out.Rackets[0].Said = "strung 24 kg / 23 kg", "too tight, a bit"
+	out.Rackets[1].State = "in work 12/64"
+	return out
+}
+
+// readings are an invented series with one reading far off and then another machine, and a short one.
+func readings(t testing.TB) []chart.Series {
+	var out []chart.Series
+	for _, s := range []struct {
+		title  string
+		values []float64
+	}{
+		{"all readings", []float64{.861, .872, .868, .859, .870, .864, .877, .866, .869, .801, .863, .871, .867, .860, .874, .865,
+			.888, .893, .885, .897, .890, .886, .895, .891}},
+		{"machine by the window", []float64{.87, .86, .88}},
+	} {
+		points := make([]steady.Point, len(s.values))
+		for i, v := range s.values {
+			points[i] = steady.Point{Job: int64(101 + i), Value: v, At: time.Date(2026, 10, 4+i, 9, 0, 0, 0, time.UTC), Machine: "by the window"}
+		}
+		c, err := steady.New(points, 0)
+		require.NoError(t, err)
+		one := chart.Series{Title: s.title, Chart: c}
+		for _, i := range c.Flagged() {
+			one.Words = append(one.Words, fmt.Sprintf("job %d, %.3f: %s · nothing that the book knows of changed", points[i].Job, points[i].Value, c.Broken[i][0]))
+		}
+		out = append(out, one)
+	}
+	return out
+}
+
+// desk keeps what is said and decided of the lot, which stays as it is.
+type desk struct{ *shop }
+
+func (d desk) Judge(string, string, string) (lot.Sheet, error) { return d.lot, d.trouble() }
+
+func (d desk) Decide(measure.Tension, measure.Tension, string) (lot.Sheet, error) {
+	return d.lot, d.trouble()
+}
+
+func (s *shop) Lot(string) (lot.Sheet, lot.Book, error) { return s.lot, desk{s}, s.trouble() }
+
+func (s *shop) Charts() ([]chart.Series, error) { return s.charts, s.trouble() }

@@ -1,0 +1,95 @@
+package rack
+
+import (
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// full is a rack with a racket of every sort; all players are invented.
+func full() []Item {
+	const detail = "Club sixteen (invented) · two-piece-skip · mains 24 kg, crosses 23 kg"
+	queue := "queue, in the order to string them"
+	return []Item{
+		{UID: "1", Group: "in progress", Title: "Ada Winter (invented) · blue dot", Detail: "Club sixteen (invented) · two-piece-skip", Begun: true,
+			Mark: "33/64, left 3 min ago; ready about 15:05 (14:55 to 15:20), promised 17:30: in time"},
+		{UID: "2", Group: "parked", Title: "Ben Sommer (invented) · green tape", Detail: "Club sixteen (invented) · two-piece-skip", Begun: true, Parked: true,
+			Mark: "12/64, left 2 h ago; ready about 15:50 (15:35 to 16:10)"},
+		{UID: "3", Group: queue, Title: "Cleo Herbst (invented) · no mark", Detail: detail, Late: true,
+			Mark: "ready about 16:35 (16:15 to 17:00), promised 16:30: will be late by 5 min"},
+		{UID: "4", Group: queue, Title: "Dana März (invented) · red dot", Detail: detail, Late: true,
+			Mark: "ready about 17:20 (16:55 to 17:50), promised 17:30: may be late by 20 min"},
+		{UID: "5", Group: queue, Title: "Emil Mai (invented) · two dots", Detail: detail, Mark: "ready about 18:05 (17:35 to 18:40)"},
+		{Group: "job files", Title: "sunday.toml", Trouble: "sunday.toml:3:13: there is no frame \"club-sixten\"; did you mean \"club-sixteen\"?\n" +
+			"sunday.toml:7:11: mains \"240 kg\" is beyond anything a machine pulls; a tension is between 1 kg and 50 kg"},
+		{Group: "demo, all of it invented", Title: "Demo player (invented) · first racket", Detail: detail},
+	}
+}
+
+func TestFrameGoldens(t *testing.T) {
+	said := list(t).SetItems(full()).SetSaid("parked; it waits where it was")
+	for name, m := range map[string]Model{
+		"begun":   list(t).SetItems(full()),
+		"parked":  down(list(t).SetItems(full()), 1),
+		"late":    down(list(t).SetItems(full()), 2),
+		"trouble": down(list(t).SetItems(full()), 5),
+		"last":    down(list(t).SetItems(full()), 6),
+		"said":    said,
+		"wrong":   list(t).SetItems(full()).SetNotice("the book is locked by another program; try again"),
+		"empty":   list(t).SetItems(nil),
+	} {
+		for _, s := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
+			golden(t, fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), m.SetSize(s[0], s[1]), s)
+		}
+	}
+}
+
+func down(m Model, times int) Model {
+	for range times {
+		m, _ = press(m, tea.KeyDown)
+	}
+	return m
+}
+
+// golden holds that a frame fits its terminal and is as it was.
+func golden(t *testing.T, name string, m Model, size [2]int) {
+	t.Helper()
+	got := ansi.Strip(m.View())
+	lines := strings.Split(got, "\n")
+	require.Len(t, lines, size[1], name)
+	for _, l := range lines {
+		require.Equal(t, size[0], lipgloss.Width(l), "%s: %q", name, l)
+	}
+	path := filepath.Join("..", "..", "testdata", "frames", "rack_"+name+".txt")
+	if *update {
+		require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
+	}
+	want, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(want), got+"\n", name)
+}
+
+// What is chosen is always in sight, with all that is said of it where there is room for that.
+func TestChosenIsInSight(t *testing.T) {
+	for _, s := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {80, 8}} {
+		m := list(t).SetItems(full()).SetSize(s[0], s[1])
+		for i, item := range full() {
+			screen := ansi.Strip(down(m, i).View())
+			assert.Contains(t, screen, "▶ "+item.Title, "at %v", s)
+			if item.Trouble != "" && s[1] >= 20 {
+				assert.Contains(t, screen, "between 1 kg", "at %v all of what is wrong is read", s)
+			}
+		}
+	}
+}

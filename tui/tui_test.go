@@ -1,0 +1,226 @@
+package tui
+
+import (
+	"cmp"
+	"errors"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/charmbracelet/x/ansi"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/run"
+	"pullcard/tui/bench"
+	"pullcard/tui/frame"
+	"pullcard/tui/theme"
+)
+
+// Walks from screen to screen, each on a shop of its own.
+func TestWalks(t *testing.T) {
+	c := newCupboard(t)
+	for _, w := range []struct {
+		name string
+		walk func(t *testing.T, r *rig)
+	}{
+		{"rack, bench and back", rackBenchRack},
+		{"park from the rack", parkFromTheRack},
+		{"park from the bench", parkFromTheBench},
+		{"book, bench and back to the book", bookBenchBook},
+		{"new frame", newFrame},
+		{"numbers", numbersAndBack},
+		{"lot of the book", lotAndBack},
+		{"charts", chartsAndBack},
+		{"leaving", leaving},
+	} {
+		t.Run(w.name, func(t *testing.T) {
+			inBubble(t, func(t *testing.T) { w.walk(t, newRig(t, newShop(c))) })
+		})
+	}
+}
+
+func rackBenchRack(t *testing.T, r *rig) {
+	r.shows("which racket", "▶ Ada Winter (invented) · blue dot").hides("in progress")
+	r.press("enter").shows("1/64", "Ada Winter (invented) · blue dot").press("space", "space").shows("3/64")
+	assert.Len(t, r.shop.racket("job-1").events, 2)
+	r.press("q").shows("in progress", "3/64, left 3 min ago")
+	r.press("down", "enter").shows("1/64", "Ben Sommer (invented) · green tape", "in work too: Ada Winter (invented) 3/64")
+	r.press("q").shows("▶ Ben Sommer")
+	r.press("up", "enter").hides("3/64").press("enter").shows("3/64")
+	assert.Equal(t, run.Resume, r.shop.racket("job-1").events[2].Kind)
+}
+
+func parkFromTheRack(t *testing.T, r *rig) {
+	r.press("p").hides("parked")
+	r.press("enter", "space", "q").shows("p park").press("p").shows("parked", "p take up").hides("in progress")
+	assert.True(t, r.shop.racket("job-1").parked)
+	r.press("p").shows("in progress", "p park")
+	assert.False(t, r.shop.racket("job-1").parked)
+}
+
+func parkFromTheBench(t *testing.T, r *rig) {
+	r.press("enter", "p").shows("1/64")
+	assert.False(t, r.shop.racket("job-1").parked, "nothing is done yet")
+	r.press("space", "p").shows("which racket", "parked; it waits where it was", "2/64, left")
+	assert.True(t, r.shop.racket("job-1").parked)
+	r.press("enter", "enter").shows("2/64").press("space", "q").hides("parked").shows("in progress")
+}
+
+func bookBenchBook(t *testing.T, r *rig) {
+	r.press("b").shows("Ada Winter (invented)", "Ben Sommer (invented)").hides("which racket")
+	r.press("left", "enter").shows("JOB").press("o").shows("1/64", "blue dot")
+	r.press("space").shows("2/64").press("q").shows("JOB", "o on the bench")
+	r.press("esc", "esc").shows("which racket", "in progress")
+	r.press("enter", "enter").shows("2/64").press("q").shows("which racket")
+}
+
+func newFrame(t *testing.T, r *rig) {
+	r.press("f").shows("NEW FRAME").press("esc").shows("which racket")
+	assert.Empty(t, r.shop.kept)
+	fill := func() { // takes the usual value of every field that has one
+		r.press("f").write("Walk sixteen")
+		for i := 0; i < 40 && strings.Contains(r.screen(), "NEW FRAME") && !strings.Contains(r.screen(), "another name"); i++ {
+			r.press("enter")
+		}
+	}
+	fill()
+	r.shows("which racket", "kept as walk-sixteen.toml")
+	assert.Contains(t, r.shop.kept["walk-sixteen"], "Walk sixteen")
+	fill()
+	r.shows("NEW FRAME", "give the frame another name")
+}
+
+func numbersAndBack(t *testing.T, r *rig) {
+	r.press("enter", "space", "b").shows("NUMBERS", "Ada Winter").hides("2/64")
+	r.press("q").shows("2/64").press("space").shows("3/64")
+}
+
+func lotAndBack(t *testing.T, r *rig) {
+	r.press("b", "left", "left", "enter").shows("six for the summer").press("v").shows("MOVES DOWN", "red dot     in work").hides("which racket")
+	r.press("v", "3", "enter").shows("kept: blue dot").press("enter", "enter").shows("decided: 23.5 kg / 22.5 kg")
+	r.press("q").shows("LOT  six for the summer", "v verdicts").press("esc", "esc").shows("which racket")
+}
+
+func chartsAndBack(t *testing.T, r *rig) {
+	r.press("c").shows("all readings", "24 readings, mean").hides("which racket").press("right").shows("machine by the window")
+	r.press("q").shows("which racket")
+}
+
+func leaving(t *testing.T, r *rig) {
+	for _, keys := range [][]string{{"b"}, {"f"}, {"enter"}, {"enter", "b"}, {"c"}, {"b", "left", "left", "enter", "v"}} {
+		again := newRig(t, newShop(r.shop.cupboard)).press(keys...)
+		require.False(t, again.quit)
+		assert.True(t, again.press("ctrl+c").quit, "%v", keys)
+	}
+	assert.True(t, r.press("q").quit)
+}
+
+// A program that was started for one thing ends with it.
+func TestStraight(t *testing.T) {
+	inBubble(t, func(t *testing.T) {
+		s := newShop(newCupboard(t))
+		job, err := s.OpenJob("job-1")
+		require.NoError(t, err)
+		r := newRig(t, s, func(o *Options) { o.Straight = &job }).shows("1/64").press("space", "b").shows("NUMBERS").press("q")
+		assert.True(t, r.shows("2/64").press("q").quit)
+
+		form := frame.New(frame.Settings{Theme: looks(t, theme.Plain, termenv.Ascii)})
+		r = newRig(t, s, func(o *Options) { o.Frame = &form }).shows("NEW FRAME")
+		assert.True(t, r.press("esc").quit)
+
+		job.Events = []run.Event{{Kind: run.Done, Step: 9}}
+		_, err = New(s, Options{Straight: &job, Bench: bench.Settings{Now: time.Now}})
+		assert.ErrorContains(t, err, "9")
+	})
+}
+
+// What the house cannot do is told on the screen, and the next key goes on.
+func TestTrouble(t *testing.T) {
+	c := newCupboard(t)
+	for _, w := range []struct {
+		name   string
+		before []string
+		key    string
+		after  []string // what the screen still says
+		next   string   // the key that does it when nothing fails
+		then   string
+	}{
+		{"open", nil, "enter", []string{"which racket", "▶ Ada Winter"}, "enter", "1/64"},
+		{"park from the rack", []string{"enter", "space", "q"}, "p", []string{"which racket", "▶ Ada Winter", "in progress"}, "p", "p take up"},
+		{"park from the bench", []string{"enter", "space"}, "p", []string{"2/64"}, "p", "parked; it waits"},
+		{"record", []string{"enter", "space"}, "space", []string{"2/64"}, "space", "3/64"},
+		{"list", []string{"enter", "space"}, "q", []string{"which racket"}, "b", "players"},
+		{"book", nil, "b", nil, "right", "blue dot"},
+		{"page", []string{"b"}, "enter", nil, "enter", "PLAYER"},
+		{"charts", nil, "c", []string{"which racket", "▶ Ada Winter"}, "c", "24 readings"},
+		{"lot", []string{"b", "left", "left", "enter"}, "v", nil, "b", "v verdicts"},
+		{"verdict", []string{"b", "left", "left", "enter", "v", "v", "3"}, "enter", nil, "enter", "kept: blue dot"},
+		{"open from the book", []string{"b", "left", "enter"}, "o", nil, "enter", "1/64"},
+	} {
+		t.Run(w.name, func(t *testing.T) {
+			inBubble(t, func(t *testing.T) {
+				r := newRig(t, newShop(c)).press(w.before...)
+				r.shop.fail = errors.New("the shelf fell over")
+				r.press(w.key).shows("the shelf fell over")
+				require.NoError(t, r.shop.fail, "the house was asked")
+				r.shows(w.after...).press(w.next).shows(w.then).hides("the shelf fell over")
+			})
+		})
+	}
+}
+
+// screens leads to every screen that there is.
+func screens() map[string][]string {
+	return map[string][]string{
+		"rack": nil, "bench": {"enter"}, "numbers": {"enter", "b"}, "frame": {"f"}, "book": {"b"}, "page": {"b", "enter"}, "form": {"b", "ctrl+n"},
+		"lot": {"b", "left", "left", "enter", "v"}, "chart": {"c"},
+	}
+}
+
+// A theme that comes while any screen is up paints it, and all others that come later; it changes no word.
+func TestTheme(t *testing.T) {
+	c := newCupboard(t)
+	const ground = "48;2;250;248;243" // the light theme's
+	for name, keys := range screens() {
+		inBubble(t, func(t *testing.T) {
+			r := newRig(t, newShop(c), func(o *Options) { o.Bench.Theme = looks(t, "dark", termenv.TrueColor) }).press(keys...)
+			require.NotContains(t, r.m.View(), ground)
+			before := r.screen()
+			r.send(ThemeMsg{looks(t, "light", termenv.TrueColor)})
+			assert.Equal(t, before, r.screen(), name)
+			light := func() {
+				for _, line := range strings.Split(r.m.View(), "\n") {
+					require.Contains(t, line, ground, "%s: %q", name, ansi.Strip(line))
+				}
+			}
+			light()
+			back := map[string]string{"bench": "q", "numbers": "q"}[name]
+			for i := 0; i < 4 && !strings.Contains(r.screen(), "which racket"); i++ {
+				r.press(cmp.Or(back, "esc"))
+				light()
+			}
+			r.shows("which racket")
+		})
+	}
+}
+
+// What the bench waits for reaches it while its numbers are up: the minutes, and the answer to a key that came before them.
+func TestBenchGoesOnBehindNumbers(t *testing.T) {
+	c := newCupboard(t)
+	t.Run("minutes", func(t *testing.T) {
+		inBubble(t, func(t *testing.T) {
+			r := newRig(t, newShop(c)).press("enter", "space").shows("0 min").press("b").sleep(2 * time.Minute).shows("NUMBERS")
+			r.press("q").sleep(2 * time.Minute).shows("3 min") // a tick comes with every whole minute of the clock
+		})
+	})
+	t.Run("an event on its way", func(t *testing.T) {
+		inBubble(t, func(t *testing.T) {
+			r := newRig(t, newShop(c)).press("enter", "space")
+			r.shop.slow = map[string]time.Duration{"numbers": time.Second, "record": 2 * time.Second}
+			r.press("b", "space").sleep(time.Second).shows("NUMBERS").sleep(time.Second)
+			r.press("q").shows("3/64").press("backspace").sleep(3 * time.Second).shows("2/64")
+		})
+	})
+}
