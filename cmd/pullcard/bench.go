@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"time"
@@ -29,6 +30,11 @@ import (
 // frames is how often a second the screen is painted at most: bubbletea's highest rate, for the shortest way from key
 // to picture.
 const frames = 120
+
+// garbage is how much garbage may gather, in percent of what is in use, before it is collected while the screens are shown.
+// Each key makes a new frame and throws the old one away; collecting less often keeps the way from key to picture short,
+// for some 15 MB of memory.
+const garbage = 400
 
 // looks are the choices of the bench's flags.
 type looks struct {
@@ -182,6 +188,9 @@ func (colours) Getenv(key string) string {
 
 // show runs the screens until the stringer leaves: a job straight on the bench, a form, or else the rack.
 func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job, form func(bench.Settings) (frame.Model, error)) error {
+	if os.Getenv("GOGC") == "" {
+		debug.SetGCPercent(garbage)
+	}
 	renderer := lipgloss.NewRenderer(os.Stdout, termenv.WithEnvironment(colours{}))
 	name := l.theme
 	if name == "auto" {

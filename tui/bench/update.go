@@ -111,6 +111,7 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, k.Turn):
 		m.view = m.view.Next()
 		m.notice = notice{"the picture: " + m.view.String(), theme.Quiet}
+		m.refresh()
 	case key.Matches(msg, k.Far):
 		m.far = !m.far
 	case key.Matches(msg, k.Help):

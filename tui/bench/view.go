@@ -35,6 +35,7 @@ func (m *Model) refresh() {
 	if m.look > 0 {
 		done = n - 1
 	}
+	old := m.scene.draw
 	m.scene = scene{
 		draw: draw.At(p, done, n), face: faceOf(p, n, before(p, n), m.opsOf(n)),
 		next: nextWords(p, n), soon: soon(p, n), deferred: p.Deferred(done),
@@ -46,6 +47,8 @@ func (m *Model) refresh() {
 	if m.finished() {
 		m.scene.draw = draw.At(p, n, 0)
 	}
+	w, h := m.pictureSize(m.width, m.height-2)
+	m.scene.draw = m.scene.draw.Fitted(w, h, m.view, old)
 	m.slips = run.Slips(m.state)
 	if m.waits() == resuming {
 		m.slips = m.doubtful()

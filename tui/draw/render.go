@@ -8,7 +8,7 @@ func (s Scene) Render(w, h int, view View, style Palette) string {
 	if w <= 0 || h <= 0 || len(s.mains) == 0 || len(s.crosses) == 0 {
 		return blank(w, h)
 	}
-	g, l := s.layout(w, h, view)
+	g, l := s.fit(w, h, view)
 	c := newCanvas(view, point{g.u.size, g.v.size})
 	p := painter{Scene: &s, grid: g, canvas: c, style: &style, layout: l}
 	p.paint()

@@ -35,6 +35,7 @@ type Scene struct {
 	runs    []run
 	knots   []knot
 	pull    bool // the step in hand pulls
+	fitted  *fitted
 }
 
 // state is how far a strand has come.

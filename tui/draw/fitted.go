@@ -1,0 +1,47 @@
+package draw
+
+import "slices"
+
+// fitted is where everything lies in a picture of a size. It depends on the frame alone, so that the scenes of a job can
+// share it.
+type fitted struct {
+	w, h   int
+	view   View
+	chords [][2]int
+	grid   *grid
+	layout layout
+}
+
+// Fitted works out where everything lies in a picture of that size, so that Render need not: most of its work. What
+// before, a scene of the same frame, has worked out already is taken from there.
+func (s Scene) Fitted(w, h int, view View, before Scene) Scene {
+	if w <= 0 || h <= 0 || len(s.mains) == 0 || len(s.crosses) == 0 {
+		return s
+	}
+	if f := before.fitted; f != nil && f.w == w && f.h == h && f.view == view && slices.Equal(f.chords, s.chords()) {
+		s.fitted = f
+		return s
+	}
+	g, l := s.layout(w, h, view)
+	s.fitted = &fitted{w, h, view, s.chords(), g, l}
+	return s
+}
+
+// chords are the ends of all strands.
+func (s Scene) chords() [][2]int {
+	out := make([][2]int, 0, len(s.mains)+len(s.crosses))
+	for _, spans := range [][]span{s.mains, s.crosses} {
+		for i := range spans {
+			out = append(out, spans[i].ends)
+		}
+	}
+	return out
+}
+
+// fit is where everything lies, worked out before or now.
+func (s Scene) fit(w, h int, view View) (*grid, layout) {
+	if f := s.fitted; f != nil && f.w == w && f.h == h && f.view == view {
+		return f.grid, f.layout
+	}
+	return s.layout(w, h, view)
+}
