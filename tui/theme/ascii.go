@@ -47,11 +47,9 @@ func signs(r rune) byte {
 
 // letter is a letter without its accent, or as many question marks as it is wide.
 func letter(r rune) string {
-	for _, base := range norm.NFKD.String(string(r)) {
-		if base < 0x80 && !unicode.IsControl(base) && runewidth.RuneWidth(r) == 1 {
-			return string(base)
-		}
-		break
+	base := []rune(norm.NFKD.String(string(r)))[0]
+	if base < 0x80 && !unicode.IsControl(base) && runewidth.RuneWidth(r) == 1 {
+		return string(base)
 	}
 	return strings.Repeat("?", runewidth.RuneWidth(r))
 }
