@@ -10,13 +10,18 @@ import (
 
 // Recover makes the plan that is followed after something went wrong when the first done steps of a plan were done: the
 // same done steps, the steps that put things right, and whatever is then still, or once more, to be done. What is in
-// the gripper and not clamped yet counts as not done.
+// the gripper and not clamped yet counts as not done. What went wrong before and is not put right by the done steps is
+// put right with it.
 func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	h, err := after(p, done)
 	if err != nil {
 		return nil, err
 	}
-	if cutting(p, done) && t.Fault != plan.FaultFrame {
+	switch {
+	case t.Fault == plan.FaultFrame:
+	case p.Cracked():
+		return nil, fmt.Errorf("%s: the frame is cracked, it is not strung on", t.Text)
+	case cutting(p, done):
 		return nil, fmt.Errorf("%s: string is being cut out; finish that first", t.Text)
 	}
 	r := &recovery{hands: h, p: p, done: done, effective: effective(p, done)}
@@ -123,61 +128,77 @@ type recovery struct {
 	effective map[int]bool
 }
 
+// mend writes the steps that put a mishap right, and with it those before that are not put right yet.
 func (r *recovery) mend(t Trouble) error {
-	var chain map[plan.Strand]bool
-	if t.Strand != "" {
-		if _, ok := r.chordOf(t.Strand); !ok {
-			return fmt.Errorf("the frame has no strand %q", t.Strand)
-		}
-		chain = r.chain(t.Strand)
+	if _, ok := r.chordOf(t.Strand); !ok && t.Fault != plan.FaultSplit && t.Fault != plan.FaultFrame {
+		return fmt.Errorf("the frame has no strand %q", t.Strand)
 	}
 	r.begin(capital(t.Text))
-	o := plan.Op{Op: plan.Fault, Fault: t.Fault, Strand: t.Strand, Hole: t.Hole, Text: t.Text}
-	r.fault(&o)
-	r.op(o)
+	for _, o := range append(untold(r.p, r.done), t.op()) {
+		r.fault(&o)
+		r.op(o)
+	}
 	r.lookAgain()
+	out, why, err := r.lost(t)
+	if err != nil {
+		return err
+	}
+	if why != "" {
+		r.note(why)
+	}
+	var wrong []Trouble
+	for _, w := range pending(r.p, r.done) {
+		if !out.has(r.pieceOf(w.Strand)) && w != t {
+			r.note("still to be put right: " + w.Text)
+			wrong = append(wrong, w)
+		}
+	}
+	if t.lasts() && !out.has(r.pieceOf(t.Strand)) {
+		wrong = append(wrong, t)
+	}
+	if len(wrong) > 0 {
+		r.note("newest first; the gripper takes the load each time before a clamp moves")
+	}
+	r.hands.end()
+	if out != nil {
+		r.cutOut(out.piece, out.tight)
+	}
+	return r.wayBack(wrong)
+}
+
+// cut is string that has to be cut out: a piece, or all for the empty one, which is still tight or is not.
+type cut struct {
+	piece plan.Piece
+	tight bool
+}
+
+// has says whether a piece is cut out; where the mains go the crosses go too.
+func (c *cut) has(p plan.Piece) bool {
+	return c != nil && (c.piece != plan.PieceCrosses || c.piece == p)
+}
+
+// lost is the string that has to be cut out for a mishap, nil when it need not be, and what is to be said.
+func (r *recovery) lost(t Trouble) (out *cut, why string, err error) {
 	switch t.Fault {
 	case plan.FaultLate, plan.FaultWeave, plan.FaultHole:
-		undo := r.undoable(t.Strand, chain, t.Fault == plan.FaultLate)
-		if r.tied(undo) {
-			r.note("a tail of this string is trimmed and cannot be drawn back: the string is cut out and strung anew")
-			r.hands.end()
-			r.cutOut(r.pieceOf(t.Strand), true)
-			return nil
+		if r.tied(r.undoable(t)) {
+			return &cut{r.pieceOf(t.Strand), true}, "a tail of this string is trimmed and cannot be drawn back: the string is cut out and strung anew", nil
 		}
-		r.note("newest first; the gripper takes the load each time before a clamp moves")
-		r.hands.end()
-		if err := r.tieWaiting(chain, t.Strand); err != nil {
-			return err
-		}
-		for _, i := range undo {
-			r.undo(i, t.Fault != plan.FaultLate)
-		}
+		return nil, "", nil
 	case plan.FaultBreak, plan.FaultKnot:
-		r.note("face away from the string; cut from the centre outwards; then a new length has to be cut, key b tells how much")
-		r.hands.end()
-		r.cutOut(r.pieceOf(t.Strand), t.Fault == plan.FaultKnot)
-		return nil
+		return &cut{r.pieceOf(t.Strand), t.Fault == plan.FaultKnot},
+			"face away from the string; cut from the centre outwards; then a new length has to be cut, key b tells how much", nil
 	case plan.FaultSplit:
 		s, knotted := r.knotIn(t.Hole)
 		if !knotted {
-			r.note("no knot goes there any more; the nearest other tie-off hole serves")
-			r.hands.end()
-			return nil
+			return nil, "no knot goes there any more; the nearest other tie-off hole serves", nil
 		}
-		r.note("the knot there does not hold: its string is cut out and strung anew")
-		r.hands.end()
-		r.cutOut(r.pieceOf(s), true)
-		return nil
+		return &cut{r.pieceOf(s), true}, "the knot there does not hold: its string is cut out and strung anew", nil
 	case plan.FaultFrame:
-		r.note("stop, no more pulls; relieve the tension evenly; take a picture, tell the owner; say nothing of the cause")
-		r.hands.end()
-		r.cutOut("", !cutting(r.p, r.done))
-		return nil
-	default:
-		return fmt.Errorf("no mishap is called %q", t.Fault)
+		return &cut{"", !cutting(r.p, r.done)},
+			"stop, no more pulls; relieve the tension evenly; take a picture, tell the owner; say nothing of the cause", nil
 	}
-	return nil
+	return nil, "", fmt.Errorf("no mishap is called %q", t.Fault)
 }
 
 // lookAgain lets the inspection of a bed count no more when something goes wrong after it.

@@ -82,8 +82,13 @@ func TestRecoverAnything(t *testing.T) {
 			t.Skip(err.Error())
 		}
 		done := 0
+		var reported []sequence.Trouble
 		for range rapid.IntRange(1, 3).Draw(t, "mishaps") {
-			done = rapid.IntRange(done, len(p.Steps)-1).Draw(t, "done")
+			until := len(p.Steps) - 1
+			if open := wayBack(p); open > done && len(reported) > 0 && rapid.Bool().Draw(t, "on the way back") {
+				until = min(open, until)
+			}
+			done = rapid.IntRange(done, until).Draw(t, "done")
 			troubles := sequence.Troubles(p, done)
 			trouble := rapid.SampledFrom(troubles).Draw(t, "trouble")
 			if trouble.Fault == plan.FaultFrame {
@@ -96,6 +101,8 @@ func TestRecoverAnything(t *testing.T) {
 				return
 			}
 			require.Empty(t, referee.Check(next), "%s", spelled(next, done))
+			reported = append(reported, trouble)
+			requireRight(t, next, reported)
 			p = next
 		}
 	})

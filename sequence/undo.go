@@ -2,6 +2,7 @@ package sequence
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 
 	"pullcard/patterns"
@@ -22,11 +23,33 @@ func (r *recovery) chain(first plan.Strand) map[plan.Strand]bool {
 	return out
 }
 
-// undoable are the done steps, the newest first and by their place in the plan, that have to be undone to get at a
-// strand: those of the strands that were laid from it. Of mains every later step is undone where the other side would
-// otherwise run too far ahead. With late only pulls are undone and everything stays laid.
-func (r *recovery) undoable(first plan.Strand, chain map[plan.Strand]bool, late bool) (undo []int) {
-	seen, both := map[int]bool{}, r.bothSides(first)
+// wayBack undoes, the newest first, what was done since the earliest of some strands that are wrong.
+func (r *recovery) wayBack(wrong []Trouble) error {
+	chain, out := map[plan.Strand]bool{}, map[int]bool{} // by step: whether what it laid comes out too
+	for _, t := range wrong {
+		maps.Copy(chain, r.chain(t.Strand))
+		for _, i := range r.undoable(t) {
+			out[i] = out[i] || t.Fault != plan.FaultLate
+		}
+	}
+	if err := r.tieWaiting(chain); err != nil {
+		return err
+	}
+	// What was undone once and is only laid comes out before what was laid before it, whichever was pulled last.
+	undo := slices.SortedFunc(maps.Keys(out), func(a, b int) int { return cmp.Compare(r.p.Steps[b].Base, r.p.Steps[a].Base) })
+	for _, i := range undo {
+		r.undo(i, out[i])
+	}
+	return nil
+}
+
+// undoable are the done steps, by their place in the plan, that have to be undone to get at a strand: those of the
+// strands that were laid from it. Of mains every later step is undone where the other side would otherwise run too far
+// ahead. After a slip found late only pulls are undone and everything stays laid.
+func (r *recovery) undoable(t Trouble) (undo []int) {
+	first, late, chain := t.Strand, t.Fault == plan.FaultLate, r.chain(t.Strand)
+	in := func(x plan.Strand) bool { return chain[x] }
+	seen, both, since := map[int]bool{}, r.bothSides(first), r.madeBy(first, late)
 	for i := r.done - 1; i >= 0; i-- {
 		s := &r.p.Steps[i]
 		if s.Base == 0 || seen[s.Base] || s.Phase == plan.PhaseMount {
@@ -35,21 +58,31 @@ func (r *recovery) undoable(first plan.Strand, chain map[plan.Strand]bool, late 
 		seen[s.Base] = true
 		lays, pulls := r.strandsOf(s.Base)
 		counts := r.effective[s.Base] || !late && slices.ContainsFunc(lays, r.isLaid)
-		in := func(x plan.Strand) bool { return chain[x] }
 		touches := slices.ContainsFunc(pulls, in) || !late && slices.ContainsFunc(lays, in)
 		if o := s.Tie(); o != nil {
 			touches = chain[o.Strand] && o.Knot != startKnot
 		}
-		if counts && (touches || both) {
+		if counts && (touches || both && s.Base >= since) {
 			undo = append(undo, i)
 		}
-		if both && (late && slices.Contains(pulls, first) || !late && slices.Contains(lays, first)) {
-			break
+	}
+	return undo
+}
+
+// madeBy is the step of the plan without mishaps that lays a strand or, with late, that pulls it.
+func (r *recovery) madeBy(first plan.Strand, late bool) int {
+	for i := range r.p.Steps {
+		if base := r.p.Steps[i].Base; base > 0 {
+			made, pulls := r.strandsOf(base)
+			if late {
+				made = pulls
+			}
+			if slices.Contains(made, first) {
+				return base
+			}
 		}
 	}
-	// What was undone once and is only laid comes out before what was laid before it, whichever was pulled last.
-	slices.SortStableFunc(undo, func(a, b int) int { return cmp.Compare(r.p.Steps[b].Base, r.p.Steps[a].Base) })
-	return undo
+	return 0
 }
 
 // bothSides says whether undoing a main on its side alone would let the other side run too far ahead, or leave the
@@ -99,10 +132,12 @@ func (r *recovery) isLaid(s plan.Strand) bool {
 }
 
 // tieWaiting ties a tail that a clamp holds until its knot is made, unless its strand is undone anyway: the clamp is
-// needed.
-func (r *recovery) tieWaiting(chain map[plan.Strand]bool, first plan.Strand) error {
-	if first[0] == 'M' {
-		return nil // its ties are undone or the string is cut out
+// needed to undo crosses. The ties of mains are undone or the string is cut out.
+func (r *recovery) tieWaiting(chain map[plan.Strand]bool) error {
+	for s := range chain {
+		if s[0] == 'M' {
+			return nil
+		}
 	}
 	for _, c := range []plan.Clamp{plan.A, plan.B} {
 		g, on := r.clamps[c]
@@ -206,6 +241,7 @@ func (r *recovery) unlay(s *plan.Step) {
 			if o.Op == plan.Weave {
 				do = plan.Unweave
 			}
+			r.clampsOff(map[plan.Strand]bool{o.Strand: true}) // one set in a step that was undone before
 			r.op(plan.Op{Op: do, Strand: o.Strand, From: o.From, To: o.To})
 			r.taken(c)
 		}

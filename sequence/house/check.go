@@ -28,18 +28,34 @@ func amount(least, most float64, unit string) func(string, time.Time) (string, e
 		if !ok || u != unit || v < least || v > most {
 			return "", fmt.Errorf(`%q is not from %g to %g %s; write it as "%g %s"`, text, least, most, unit, (least+most)/2, unit)
 		}
-		return text, nil
+		return spaced(text), nil
 	}
 }
 
 func length(least, most float64) func(string, time.Time) (string, error) {
 	return func(text string, _ time.Time) (string, error) {
+		if v, unit, ok := Split(text); ok && unit == "" {
+			return "", noUnit(text, v, least, most)
+		}
 		mm, err := measure.ParseLength(text)
 		if err == nil && (mm < least || mm > most) {
 			err = fmt.Errorf("%q is not from %s to %s", text, mmText(least), mmText(most))
 		}
-		return text, err
+		return spaced(text), err
 	}
+}
+
+// noUnit offers the largest unit of length in which a number is from least to most.
+func noUnit(text string, v, least, most float64) error {
+	for _, u := range []struct {
+		name string
+		mm   float64
+	}{{"m", 1000}, {"cm", 10}, {"mm", 1}} {
+		if mm := v * u.mm; mm >= least && mm <= most {
+			return fmt.Errorf(`%q has no unit; write "%s %s"`, text, text, u.name)
+		}
+	}
+	return fmt.Errorf("%q has no unit; write a length from %s to %s", text, mmText(least), mmText(most))
 }
 
 // mmText writes a length in metres where it is one, as in "2000 m".
@@ -52,12 +68,30 @@ func mmText(mm float64) string {
 
 func linearMass(text string, _ time.Time) (string, error) {
 	_, err := measure.ParseLinearMass(text)
-	return text, err
+	return spaced(text), err
 }
 
 func tension(text string, _ time.Time) (string, error) {
 	t, err := measure.ParseTension(text)
 	return t.String(), err
+}
+
+func tensions(text string, _ time.Time) (string, error) {
+	mains, crosses, err := Tensions(text)
+	if err != nil || mains == crosses {
+		return mains.String(), err
+	}
+	return mains.String() + " / " + crosses.String(), nil
+}
+
+// Tensions reads "24 kg" for the whole bed, or "24 kg / 23 kg" for mains and crosses.
+func Tensions(text string) (mains, crosses measure.Tension, err error) {
+	one, other, two := strings.Cut(text, "/")
+	if mains, err = measure.ParseTension(strings.TrimSpace(one)); err != nil || !two {
+		return mains, mains, err
+	}
+	crosses, err = measure.ParseTension(strings.TrimSpace(other))
+	return mains, crosses, err
 }
 
 // signedTension is an offset: it may be below nought, and none is written "0 kg".
@@ -69,7 +103,7 @@ func signedTension(text string, _ time.Time) (string, error) {
 	if n := v * map[string]float64{"kg": measure.NewtonsPerKgf, "lb": measure.NewtonsPerLbf, "N": 1}[u]; n < -50 || n > 50 {
 		return "", fmt.Errorf("%q is more than 50 N; a machine that is so far off is mended, not corrected", text)
 	}
-	return text, nil
+	return spaced(text), nil
 }
 
 // Offset is an offset in newtons, 0 for none.
@@ -83,14 +117,14 @@ func reading(text string, _ time.Time) (string, error) {
 	if !ok || u == "" || v <= 0 {
 		return "", fmt.Errorf(`%q is no reading; write a number above nought and its unit, as "612 Hz" or "32 N/mm"`, text)
 	}
-	return text, nil
+	return spaced(text), nil
 }
 
 func duration(text string, _ time.Time) (string, error) {
 	if _, err := Duration(text); err != nil {
 		return "", err
 	}
-	return text, nil
+	return spaced(text), nil
 }
 
 // Duration reads "30 min", "2 h" or "3 d".
@@ -105,13 +139,24 @@ func Duration(text string) (time.Duration, error) {
 
 // Split takes a number and the unit behind it apart.
 func Split(text string) (value float64, unit string, ok bool) {
+	digits, unit := apart(text)
+	v, err := strconv.ParseFloat(digits, 64)
+	return v, unit, err == nil
+}
+
+func apart(text string) (digits, unit string) {
 	text = strings.TrimSpace(text)
 	end := strings.IndexFunc(text, func(r rune) bool { return !strings.ContainsRune("0123456789.+-", r) })
 	if end < 0 {
 		end = len(text)
 	}
-	v, err := strconv.ParseFloat(text[:end], 64)
-	return v, strings.TrimSpace(text[end:]), err == nil
+	return text[:end], strings.TrimSpace(text[end:])
+}
+
+// spaced has one space between a number, as it was written, and its unit.
+func spaced(text string) string {
+	digits, unit := apart(text)
+	return digits + " " + unit
 }
 
 // moment keeps a time as RFC 3339.

@@ -49,6 +49,8 @@ type Field struct {
 	Needed bool
 	// Choices are all that may be written, empty where there is no such list.
 	Choices []string
+	// Derived fields are filled in by the program: they are shown, and no form asks for them.
+	Derived bool
 	// Private fields say who somebody is; they go when a player is forgotten.
 	Private bool
 	// Whole fields hold the text of a file, which is kept byte by byte.

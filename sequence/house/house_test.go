@@ -58,7 +58,7 @@ func TestReadTellsEverythingAtOnce(t *testing.T) {
 		`diameter: "12 mm" is not from 0.4 mm to 2 mm`,
 		`form: "coil" is not known; write reel, sets`,
 		`a stock has no "lenght"; did you mean length?`,
-		`length: "200" has no unit`,
+		`length: "200" has no unit; write "200 m"`,
 		`mass: "2" is no mass per length`,
 		`name is missing; a stock needs it: the string's name`,
 		`sets: "-1" is no number from 1 to 10000`,
@@ -77,7 +77,12 @@ func TestChecks(t *testing.T) {
 		{Machine, "offset", "0.3", map[string]string{"0.3 kg": "0.3 kg", "-0.5 lb": "-0.5 lb", "0 kg": "0 kg"}},
 		{Machine, "offset", "9 kg", nil},
 		{Machine, "turn", "sideways", map[string]string{"head left": "head left"}},
-		{Reading, "value", "612", map[string]string{"612 Hz": "612 Hz", "32 points": "32 points"}},
+		{Reading, "value", "612", map[string]string{"612 Hz": "612 Hz", "590Hz": "590 Hz", "32   points": "32 points"}},
+		{Racket, "mass", "305", map[string]string{"305g": "305 g", "305.0 g": "305.0 g"}},
+		{Cut, "length", "6.2", map[string]string{"6.085m": "6.085 m"}},
+		{Job, "tension", "24", map[string]string{"24.0kg": "24 kg", "24 kg/23 kg": "24 kg / 23 kg", "53 lb / 53 lb": "53 lb"}},
+		{Job, "tension", "24 kg /", nil},
+		{Job, "tension", "24 kg / 23 kg / 22 kg", nil},
 		{Reading, "value", "-3 Hz", nil},
 		{Reading, "temperature", "70 C", map[string]string{"21 C": "21 C"}},
 		{Reading, "temperature", "21 F", nil},
@@ -96,6 +101,27 @@ func TestChecks(t *testing.T) {
 			require.NoError(t, err)
 			assert.Equal(t, kept, got)
 		}
+	}
+}
+
+// A length without a unit is offered the one in which it can be meant.
+func TestALengthWithoutUnit(t *testing.T) {
+	for _, c := range []struct {
+		kind             Name
+		key, wrote, want string
+	}{
+		{Stock, "length", "200", `"200" has no unit; write "200 m"`},
+		{Stock, "diameter", "1.25", `"1.25" has no unit; write "1.25 mm"`},
+		{Racket, "balance", "320", `"320" has no unit; write "320 mm"`},
+		{Racket, "balance", "32", `"32" has no unit; write "32 cm"`},
+		{Machine, "reach", "400", `"400" has no unit; write "400 mm"`},
+		{Stock, "length", "1", `"1" has no unit; write "1 m"`},
+		{Stock, "length", "9999999", `"9999999" has no unit; write a length from 1 m to 2000 m`},
+	} {
+		f, ok := kind(t, c.kind).Field(c.key)
+		require.True(t, ok)
+		_, err := f.read(c.wrote, now())
+		assert.EqualError(t, err, c.want)
 	}
 }
 

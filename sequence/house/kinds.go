@@ -1,5 +1,11 @@
 package house
 
+import (
+	"strings"
+
+	"pullcard/patterns/library"
+)
+
 // Kinds lists the kinds of record, in the order in which a shop meets them.
 func Kinds() []Kind {
 	return []Kind{
@@ -68,23 +74,26 @@ func Kinds() []Kind {
 			{Key: "racket", Label: "racket", Help: "which one", Of: Racket},
 			{Key: "lot", Label: "lot", Help: "of which lot", Of: Lot},
 			{Key: "promised", Label: "promised", Help: `when it will be fetched, as "17:30" or "2031-05-04 17:30"`, check: moment},
+			{Key: "frame", Label: "frame", Help: `a built-in layout or the path of one, as "club-sixteen"; that of the racket if empty`},
+			{Key: "technique", Label: "technique", Help: strings.Join(library.Techniques(), ", ") + " or the path of a technique sheet; as last time if empty"},
+			{Key: "tension", Label: "tension", Help: `as "24 kg", or "24 kg / 23 kg" for mains / crosses; as last time if empty`, check: tensions},
+			{Key: "mains", Label: "mains from", Help: "the stock of the mains' string; as last time if empty", Of: Stock},
+			{Key: "crosses", Label: "crosses from", Help: "the stock of the crosses' string; that of the mains if empty", Of: Stock},
+			{Key: "machine", Label: "machine", Help: "on which machine; the only one of the book if empty", Of: Machine},
 			{Key: "stringer", Label: "stringer", Help: "who strings it", Of: Stringer},
-			{Key: "machine", Label: "machine", Help: "on which machine", Of: Machine},
-			{Key: "mains", Label: "mains from", Help: "the stock of the mains' string", Of: Stock},
-			{Key: "crosses", Label: "crosses from", Help: "the stock of the crosses' string; the mains' when left away", Of: Stock},
-			{Key: "parked", Label: "parked", Help: "yes while it is set aside", Choices: []string{"yes"}},
-			{Key: "suggested", Label: "suggested", Help: "the tensions that a verdict suggested"},
-			{Key: "decided", Label: "decided", Help: "the tensions that the stringer decided on"},
-			{Key: "reason", Label: "reason", Help: "why", Private: true},
-			{Key: "set", Label: "set", Help: "what the machine was set to, where its offset makes that another tension"},
-			{Key: "text", Label: "text", Help: "the text of the job file from which it will be strung", Whole: true},
-			{Key: "file", Label: "job file", Help: "the path of the job file from which it will be strung", Private: true},
+			{Key: "file", Label: "job file", Help: "the path of a job file, which then says frame, technique, tension and strings", Private: true},
 			{Key: "notes", Label: "notes", Help: "anything", Private: true},
+			{Key: "parked", Label: "parked", Help: "yes while it is set aside", Choices: []string{"yes"}, Derived: true},
+			{Key: "suggested", Label: "suggested", Help: "the tensions that a verdict suggested", Derived: true},
+			{Key: "decided", Label: "decided", Help: "the tensions that the stringer decided on", Derived: true},
+			{Key: "reason", Label: "reason", Help: "why", Private: true, Derived: true},
+			{Key: "set", Label: "set", Help: "what the machine was set to, where its offset makes that another tension", Derived: true},
+			{Key: "text", Label: "text", Help: "the text of the job file from which it will be strung", Whole: true, Derived: true},
 		}},
 		{Reading, "readings", "what a tap or a gauge said of a strung bed", "job", []Field{
 			{Key: "job", Label: "job", Help: "of which job", Of: Job, Needed: true},
 			{Key: "value", Label: "reading", Help: `with its unit: "612 Hz" of a tap, "32 N/mm" or a gauge's own unit of the stiffness`, Needed: true, check: reading},
-			{Key: "expected", Label: "computed", Help: "what the bed of that job computes to, in Hz or N/mm", check: reading},
+			{Key: "expected", Label: "computes to", Help: "what the bed of that job computes to, in Hz or N/mm", check: reading, Derived: true},
 			{Key: "with", Label: "with", Help: "the gauge that was used, or the hand for a tap", Sought: true},
 			{Key: "temperature", Label: "temperature", Help: `as "21 C"`, check: amount(-40, 60, "C")},
 			{Key: "after", Label: "after", Help: `how long after the last knot, as "30 min" or "2 h"`, check: duration},

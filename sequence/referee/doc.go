@@ -17,6 +17,10 @@
 // A fault says what happened and does that to the model. After it the phases may come in any order from the mains on,
 // until a strand is laid again.
 //
+// A misweave and a wrong hole change nothing that the model holds, but the strand lies wrong until it is drawn out or cut.
+// A slip that was found late is doubted until the gripper has let the strand go or it is out. With a strand that lies
+// wrong or is doubted no racket is finished, whatever else went wrong in between.
+//
 // A clamp that slipped stays where it is but holds nothing until it is set again; a knot that slipped never holds
 // again. From there the string is slack back to the next thing that holds it, and its spans are marked as slipped: they
 // count as pulled, and a re-pull, at the tension of the strand's own pull, may draw any number of them tight. Where the

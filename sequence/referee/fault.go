@@ -10,10 +10,14 @@ func (t *Table) fault(op *plan.Op) {
 	switch op.Fault {
 	case plan.FaultClamp:
 		t.slipClamp(op)
-	case plan.FaultLate, plan.FaultWeave:
-		t.laid(op.Strand, ruleOnce)
+	case plan.FaultLate:
+		if s := t.laid(op.Strand, ruleOnce); s != none {
+			t.spans[s].doubted = true
+		}
+	case plan.FaultWeave:
+		t.misplaced(op.Strand)
 	case plan.FaultHole:
-		t.laid(op.Strand, ruleOnce)
+		t.misplaced(op.Strand)
 		if t.bed.hole(op.Hole) == 0 {
 			t.breach(ruleHole, "the frame has no hole %q", op.Hole)
 		}
@@ -30,6 +34,13 @@ func (t *Table) fault(op *plan.Op) {
 		t.cracked = true
 	default:
 		t.breach(ruleEnd, "no mishap is called %q", op.Fault)
+	}
+}
+
+// misplaced marks a strand that lies wrong until it is taken out.
+func (t *Table) misplaced(name plan.Strand) {
+	if s := t.laid(name, ruleOnce); s != none {
+		t.spans[s].wrong = true
 	}
 }
 

@@ -204,6 +204,19 @@ var blunders = []blunder{
 	{1, recovery{name: "a clamp comes off before anything is cut", done: 14, script: "# crosses\nunclamp A\ncut C3"},
 		"step 15, op 1 (unclamp A): rule 1: C4 is tensioned and the string outside 5TL is slack, and nothing holds it there"},
 
+	{11, recovery{name: "a second mishap makes the first forgotten", done: 12,
+		script: "# crosses\nfault weave C2\n# crosses\nfault hole C3 7HL\nunweave C3 6HL 6HR\nweave C3 6HL 6HR under 6 after C2"},
+		"at the end: rule 11: C2 lies wrong since a mishap, it was never taken out"},
+	{11, recovery{name: "a second mishap makes a slip forgotten", done: 12,
+		script: "# crosses\nfault late C2\n# crosses\nfault weave C3\nunweave C3 6HL 6HR\nweave C3 6HL 6HR under 6 after C2"},
+		"at the end: rule 11: C2 slipped, which was found late, and was never let go and pulled anew"},
+	{11, recovery{name: "a strand lies wrong that was taken out before the mishap", done: 12,
+		script: "# crosses\nunweave C3 6HL 6HR\nweave C3 6HL 6HR under 6 after C2\nfault weave C3"},
+		"at the end: rule 11: C3 lies wrong since a mishap, it was never taken out"},
+	{11, recovery{name: "a strand that slipped is only pulled once more", done: 8,
+		script: "# mains\nfault late M3L\npull M3L 4TL repull boost\nunclamp A\nclamp A M3L 4TL\nrelease"},
+		"at the end: rule 11: M3L slipped, which was found late, and was never let go and pulled anew"},
+
 	{11, recovery{name: "a cracked frame is strung on", done: 12, script: "# crosses\nfault frame"},
 		"step 14, op 1 (weave C4): rule 11: the frame is cracked: its string is cut out, and nothing else"},
 	{11, recovery{name: "string stays on a cracked frame", done: 12, resume: 21, script: "# crosses\nfault frame\nunclamp A\nunclamp S\ncut C2\ncut M1L"},
@@ -264,7 +277,7 @@ func TestTakenTieHolesDoNotServe(t *testing.T) {
 // After a mishap any phase but the first may come again, until string is laid.
 func TestPhasesAfterAMishap(t *testing.T) {
 	p := find(t, samples(t), "clamp L head ahead")
-	between := write(t, p.Terms, "# crosses\nfault weave C3\n# mains\nnote a\n# finish\nnote b\n# mains\nnote c\n# crosses\nnote d", p.Totals).Steps
+	between := write(t, p.Terms, "# crosses\nfault split 4TL\n# mains\nnote a\n# finish\nnote b\n# mains\nnote c\n# crosses\nnote d", p.Totals).Steps
 	assert.Empty(t, Check(spliced(p, 12, between, 13)))
 	between = slices.Delete(between, 0, 1)
 	assert.Equal(t, []int{ruleEnd}, rules(Check(spliced(p, 12, between, 13))))

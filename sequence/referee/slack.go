@@ -19,6 +19,7 @@ func (t *Table) slacken(op *plan.Op) {
 	}
 	for _, s := range t.give(e) {
 		t.uncount(s)
+		t.spans[s].doubted = false
 	}
 	t.leads()
 }

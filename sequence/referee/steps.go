@@ -110,9 +110,9 @@ func (t *Table) gripping() {
 	}
 }
 
-// Finish checks what must hold when the last step was played: every strand laid and tensioned, two knots in every
-// piece, tails trimmed, nothing gripping, the frame off the machine, and the totals. Of a cracked frame nothing may be
-// left on it. It returns the breaches.
+// Finish checks what must hold when the last step was played: every strand laid and tensioned, none of them wrong,
+// two knots in every piece, tails trimmed, nothing gripping, the frame off the machine, and the totals. Of a cracked frame
+// nothing may be left on it. It returns the breaches.
 func (t *Table) Finish(totals plan.Totals) []Breach {
 	t.found, t.where = nil, where{}
 	if t.cracked {
@@ -145,6 +145,10 @@ func (t *Table) complete() {
 			t.breach(ruleHole, "%s is not laid", name)
 		case !t.spans[i].tense:
 			t.breach(ruleEnd, "%s is slack", name)
+		case t.spans[i].wrong:
+			t.breach(ruleEnd, "%s lies wrong since a mishap, it was never taken out", name)
+		case t.spans[i].doubted:
+			t.breach(ruleEnd, "%s slipped, which was found late, and was never let go and pulled anew", name)
 		}
 	}
 }

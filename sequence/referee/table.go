@@ -49,6 +49,8 @@ type Table struct {
 type span struct {
 	laid, tense, pulled bool
 	slipped             bool // slack because a clamp or a knot slipped
+	wrong               bool // it was said to lie wrong and was not taken out since
+	doubted             bool // its pull was said to have slipped and was not taken back since
 }
 
 // end is where a span passes a hole.
