@@ -17,7 +17,7 @@ func (s *shop) stockBelow(r book.Record) ([]section, error) {
 	if err != nil {
 		return nil, err
 	}
-	left := section{Title: "left", Lines: []pageLine{{Text: metres(shelf.Left())}}}
+	left := section{Title: "left", Lines: []pageLine{{Text: shortMetres(shelf.Left())}}}
 	if shelf.Left() < 0 {
 		left.Lines[0].Text += ": more was cut than there was; count it"
 	}

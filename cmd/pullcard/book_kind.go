@@ -14,7 +14,7 @@ import (
 	"pullcard/sequence/house"
 )
 
-// kindCommand is the command of one kind of record: it lists, finds, adds, corrects, shows and leaves away.
+// kindCommand is the command of one kind of record: it lists, finds, adds, corrects, shows and removes.
 func kindCommand(k house.Kind) *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
@@ -34,7 +34,7 @@ named by its number, its uid or letters of its name.`, k.Plural),
 		}),
 	}
 	c.PersistentFlags().BoolVar(&asJSON, "json", false, "as JSON")
-	c.AddCommand(kindFind(c), kindAdd(k, &asJSON), kindCorrect(k, &asJSON), kindShow(k, &asJSON), kindLeave(k), kindTake(k))
+	c.AddCommand(kindFind(c), kindAdd(k, &asJSON), kindCorrect(k, &asJSON), kindShow(k, &asJSON), kindRemove(k), kindRecall(k))
 	return c
 }
 
@@ -82,7 +82,7 @@ func kindCorrect(k house.Kind, asJSON *bool) *cobra.Command {
 				}
 				fields, err := read(c, s)
 				if err == nil {
-					r, err = s.book.Correct(c.Context(), r.UID, book.Change{Fields: fields, Why: why, At: time.Now()})
+					r, err = s.correct(r.UID, book.Change{Fields: fields, Why: why, At: time.Now()})
 				}
 				if err != nil {
 					return err
@@ -118,9 +118,9 @@ func kindShow(k house.Kind, asJSON *bool) *cobra.Command {
 	}
 }
 
-func kindLeave(k house.Kind) *cobra.Command {
+func kindRemove(k house.Kind) *cobra.Command {
 	return &cobra.Command{
-		Use: "leave WHICH", Short: "Leave one away: it stays in the book and is in no list", Args: cobra.ExactArgs(1),
+		Use: "remove WHICH", Short: "Remove one from every list; the book still has it", Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			return withBook(c, func(s *shop) error {
 				r, err := s.book.One(c.Context(), k.Name, args[0])
@@ -133,9 +133,9 @@ func kindLeave(k house.Kind) *cobra.Command {
 	}
 }
 
-func kindTake(k house.Kind) *cobra.Command {
+func kindRecall(k house.Kind) *cobra.Command {
 	return &cobra.Command{
-		Use: "take WHICH", Short: "Take one up again that was left away, by its number", Args: cobra.ExactArgs(1),
+		Use: "recall WHICH", Short: "Bring one back that was removed, by its number", Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			return withBook(c, func(s *shop) error {
 				r, err := s.book.One(c.Context(), k.Name, args[0])

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"time"
 
 	"pullcard/patterns/measure"
@@ -12,16 +13,27 @@ import (
 	"pullcard/sequence/verdict"
 )
 
-// add adds a record. What follows from others is filled in: of a reading, what the bed of its job computes to.
-func (s *shop) add(kind house.Name, fields house.Fields, at time.Time) (book.Record, error) {
-	if kind == house.Reading && fields["expected"] == "" && fields["job"] != "" {
-		expected, err := s.expected(fields["job"], fields["value"])
-		if err != nil {
-			return book.Record{}, err
-		}
-		if expected != "" {
-			fields["expected"] = expected
-		}
+// add adds a record. What follows from others is filled in: of a job how it is strung, of a reading what the bed of its
+// job computes to.
+func (s *shop) add(kind house.Name, written house.Fields, at time.Time) (book.Record, error) {
+	fields := maps.Clone(written)
+	k, _ := house.Find(kind)
+	if _, err := k.Read(fields, at); err != nil {
+		return book.Record{}, err
+	}
+	var err error
+	switch {
+	case kind == house.Racket:
+		err = layoutField(fields)
+	case kind == house.Job && fields["text"] == "":
+		err = s.compose(fields)
+	case kind == house.Job:
+		_, err = s.racketOf(fields)
+	case kind == house.Reading && fields["expected"] == "":
+		fields["expected"], err = s.expected(fields["job"], fields["value"])
+	}
+	if err != nil {
+		return book.Record{}, err
 	}
 	return s.book.Add(s.ctx, kind, fields, at)
 }
@@ -73,14 +85,27 @@ func (s *shop) strung(c book.Card) (w *work, mains, crosses measure.Tension, err
 	return w, mains, crosses, err
 }
 
-// jobFile reads a job file, proves that it can be strung, and puts its text into a job's fields. The player and the racket
-// that it names are taken from the book, where there are such.
+// jobFile reads a job file, proves that it can be strung, and puts its text and what it says into a job's fields. The
+// player and the racket that it names are taken from the book, where there are such.
 func (s *shop) jobFile(path string, fields house.Fields) error {
 	w, err := loadWork(path)
 	if err != nil {
 		return err
 	}
+	if fields["frame"]+fields["technique"] != "" {
+		return errors.New("a job file says frame and technique itself; leave them away, or the file")
+	}
 	fields["text"], fields["file"] = string(w.source), key(path)
+	if fields["tension"] != "" {
+		if err := retension(path, fields); err != nil {
+			return err
+		}
+	}
+	says, err := readJobText(path, []byte(fields["text"]))
+	if err != nil {
+		return err
+	}
+	maps.Copy(fields, says.fields())
 	if fields["player"] == "" && w.job.Player != "" {
 		r, found, err := s.called(house.Player, w.job.Player)
 		if err != nil || !found {

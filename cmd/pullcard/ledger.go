@@ -108,7 +108,7 @@ func (s *shop) item(r book.Record, more ...house.Fields) (ledger.Item, error) {
 func jobMark(c book.Card) (string, bool) {
 	switch e := c.Entry; {
 	case e == nil && c.Fields["text"] == "":
-		return "no job file yet", false
+		return "has no tension yet", false
 	case e == nil:
 		return "waits", true
 	case e.State == progress.Open && c.Fields["parked"] != "":
@@ -156,8 +156,8 @@ func (s *shop) Keep(kind house.Name, uid string, fields house.Fields, why string
 	if uid == "" {
 		return s.add(kind, fields, time.Now())
 	}
-	return s.book.Correct(s.ctx, uid, book.Change{Fields: fields, Why: why, At: time.Now()})
+	return s.correct(uid, book.Change{Fields: fields, Why: why, At: time.Now()})
 }
 
-// Leave leaves a record away.
+// Leave removes a record from every list.
 func (s *shop) Leave(uid string) error { return s.book.Leave(s.ctx, uid) }

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"time"
 
@@ -152,7 +153,7 @@ func (s *shop) decide(a advice, mains, crosses measure.Tension, reason string, n
 			return nil, err
 		}
 		changes = append(changes, book.Change{At: now, Why: cmp.Or(reason, string(a.Outcome)), Fields: house.Fields{
-			"text": string(text), "suggested": tensions(d.SuggestedMains, d.SuggestedCrosses),
+			"text": string(text), "tension": tensions(mains.String(), crosses.String()), "suggested": tensions(d.SuggestedMains, d.SuggestedCrosses),
 			"decided": tensions(d.DecidedMains, d.DecidedCrosses), "reason": d.Reason,
 		}})
 	}
@@ -165,8 +166,8 @@ func (s *shop) decide(a advice, mains, crosses measure.Tension, reason string, n
 
 // fill puts a job for each of some rackets of the lot's player into the queue.
 func (s *shop) fill(lot book.Record, path string, rackets []book.Record, promised string, now time.Time) ([]book.Record, error) {
-	w, err := loadWork(path)
-	if err != nil {
+	set := house.Fields{}
+	if err := s.jobFile(path, set); err != nil {
 		return nil, err
 	}
 	var wrong []error
@@ -180,9 +181,9 @@ func (s *shop) fill(lot book.Record, path string, rackets []book.Record, promise
 	}
 	var list []book.Record
 	for _, r := range rackets {
-		list = append(list, book.Record{Kind: house.Job, At: now, Fields: house.Fields{
-			"player": lot.Fields["player"], "racket": r.UID, "lot": lot.UID, "promised": promised, "text": string(w.source), "file": key(path),
-		}})
+		fields := maps.Clone(set)
+		maps.Copy(fields, house.Fields{"player": lot.Fields["player"], "racket": r.UID, "lot": lot.UID, "promised": promised})
+		list = append(list, book.Record{Kind: house.Job, At: now, Fields: fields})
 	}
 	return s.book.AddAll(s.ctx, list)
 }

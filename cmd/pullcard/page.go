@@ -148,12 +148,50 @@ func (s *shop) children(title string, kind house.Name, owner string) ([]section,
 // recordLine tells a record in one line: when, then what its fields say but for its owner.
 func recordLine(k house.Kind, r namedRecord) string {
 	words := []string{r.At.Local().Format("2006-01-02")}
+	if k.Name == house.Reading {
+		words = append(words, readingWords(r.Fields))
+	}
 	for _, f := range k.Fields {
-		if text := r.field(f); text != "" && f.Key != k.Owner && !f.Whole && f.Key != "file" {
-			words = append(words, text)
+		text := r.field(f)
+		if text == "" || f.Key == k.Owner || f.Whole || f.Key == "file" || k.Name == house.Reading && (f.Key == "value" || f.Key == "expected") {
+			continue
 		}
+		if says := lead(k.Name, f.Key); says != "" {
+			text = says + " " + text
+		}
+		words = append(words, text)
 	}
 	return strings.Join(words, " · ")
+}
+
+// lead is what stands before a field that does not say by itself what it is, empty for the others.
+func lead(kind house.Name, key string) string {
+	switch kind {
+	case house.Reading:
+		return map[string]string{"temperature": "at", "after": "after"}[key]
+	case house.Gauge:
+		return map[string]string{"set": "set to", "read": "the gauge read", "stringer": "by"}[key]
+	case house.Cut:
+		return map[string]string{"for": "for"}[key]
+	}
+	return ""
+}
+
+// readingWords is a reading beside what was computed: "590 Hz, computed 694.6 Hz, 85 %". A gauge's own unit has no share.
+func readingWords(f house.Fields) string {
+	words := []string{f["value"]}
+	if f["expected"] != "" {
+		words = append(words, "computed "+f["expected"])
+	}
+	value, unit, _ := house.Split(f["value"])
+	expected, of, ok := house.Split(f["expected"])
+	if per, known := stiffnessUnits()[unit]; known && of == "N/mm" {
+		value, unit = value*per, of
+	}
+	if ok && unit == of && expected > 0 {
+		words = append(words, fmt.Sprintf("%.0f %%", value/expected*100))
+	}
+	return clean(strings.Join(words, ", "))
 }
 
 // jobsOf lists the jobs of a player, or those of them with a value in a field.
@@ -184,10 +222,10 @@ func cardLine(c book.Card, names house.Fields) string {
 	if e := c.Entry; e != nil {
 		words = append(words, e.Frame, tensions(e.Mains, e.Crosses), string(e.State))
 	} else {
-		words = append(words, "waits", promised(c.Record))
+		words = append(words, "waits", c.Fields["tension"], promised(c.Record))
 	}
 	for _, r := range c.Readings {
-		words = append(words, r.Fields["value"])
+		words = append(words, readingWords(r.Fields))
 	}
 	for _, v := range c.Verdicts {
 		words = append(words, v.Fields["answer"])
@@ -228,7 +266,7 @@ func writePage(w io.Writer, p page) error {
 	fmt.Fprintf(t, "%s %d\t%s\n", p.Kind, p.ID, clean(p.Label()))
 	fmt.Fprintf(t, "since\t%s\n", p.At.Local().Format("2006-01-02 15:04"))
 	if p.State != book.Kept {
-		fmt.Fprintf(t, "state\t%s\n", p.State)
+		fmt.Fprintf(t, "state\t%s\n", map[book.RecordState]string{book.Left: "removed", book.Forgotten: "forgotten"}[p.State])
 	}
 	for _, f := range k.Fields {
 		if text := p.field(f); text != "" && !f.Whole {

@@ -110,9 +110,9 @@ func (s *shop) file(path string, w *work) (bench.Job, error) {
 	return s.fresh(path, w, nil)
 }
 
-// key is how the book names a job file: by its whole path.
+// key is how the book names a job file: by its whole path. A job that was composed from the book has none.
 func key(path string) string {
-	if path == demoFile {
+	if path == demoFile || path == "" {
 		return path
 	}
 	if abs, err := filepath.Abs(path); err == nil {

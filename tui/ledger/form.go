@@ -31,6 +31,7 @@ type form struct {
 	chosen  int      // which of them, -1 for none
 	found   bool     // there was an answer
 	enter   bool     // enter was pressed before it
+	fresh   bool     // the field was just come to, and the only record that it can mean is filled in
 	err     error
 }
 
@@ -60,7 +61,7 @@ func (r row) changed() bool {
 	return r.text != r.was
 }
 
-// newForm is a form with empty rows. A job's file is left out: it has no room in a line.
+// newForm is a form with empty rows. What the program fills in itself is not asked for.
 func newForm(n house.Name, t theme.Theme) form {
 	k, _ := house.Find(n)
 	f := form{kind: k, input: textinput.New(), chosen: -1}
@@ -69,7 +70,7 @@ func newForm(n house.Name, t theme.Theme) form {
 	f.input.Cursor.SetMode(cursor.CursorStatic)
 	f.input.Focus()
 	for _, field := range k.Fields {
-		if field.Key != jobText {
+		if !field.Derived {
 			f.rows = append(f.rows, row{field: field})
 		}
 	}
@@ -127,9 +128,9 @@ func (m Model) show(f form) (Model, tea.Cmd) {
 	return m.enterRow()
 }
 
-// enterRow begins with the row in hand: a field that refers to a record shows at once what there is.
+// enterRow begins with the row in hand: a field that refers to a record says at once what there is.
 func (m Model) enterRow() (Model, tea.Cmd) {
-	m.form.matches, m.form.chosen, m.form.found, m.form.enter, m.form.err = nil, -1, false, false, nil
+	m.form.matches, m.form.chosen, m.form.found, m.form.enter, m.form.fresh, m.form.err = nil, -1, false, false, true, nil
 	m.form = m.form.load(m.inputWidth())
 	if !m.form.rows[m.form.at].open() {
 		m.form.seq = m.next()
@@ -181,15 +182,23 @@ func (f form) owner(n house.Name) string {
 	return ""
 }
 
-// matched takes what was found for the row in hand. The first is chosen as soon as there are letters.
+// matched takes what was found for the row in hand. The first is chosen as soon as there are letters; a needed record is
+// filled in where there is no other.
 func (m Model) matched(msg foundMsg) (Model, tea.Cmd) {
 	f := &m.form
 	if m.at != onForm || !f.rows[f.at].open() {
 		return m, nil
 	}
-	f.matches, f.err, f.found, f.chosen = msg.items, msg.err, true, -1
-	if f.rows[f.at].text != "" && len(f.matches) > 0 {
+	r, fresh := f.rows[f.at], f.fresh
+	f.matches, f.err, f.found, f.chosen, f.fresh = msg.items, msg.err, true, -1, false
+	switch {
+	case r.text != "" && len(f.matches) > 0:
 		f.chosen = 0
+	case r.text == "" && fresh && r.field.Needed && len(f.matches) == 1:
+		typed := f.typed
+		m, cmd := m.pick(f.matches[0])
+		m.form.typed = typed
+		return m, cmd
 	}
 	if f.enter {
 		f.enter = false
@@ -260,6 +269,9 @@ func (m Model) kept(msg keptMsg) (Model, tea.Cmd) {
 		return m.refused(msg.err)
 	}
 	said := notice{fmt.Sprintf("%s is in the book", line(msg.record.Label())), theme.OK}
+	if msg.record.Kind == house.Job && msg.record.Fields[jobText] == "" {
+		said = notice{said.text + "; it can be strung when technique and tension are said", theme.Warn}
+	}
 	m.at = m.form.from
 	if m.form.from == onPage {
 		return m.again(msg.record.UID, said)

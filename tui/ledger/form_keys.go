@@ -16,7 +16,7 @@ func (m Model) pressForm(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m, nil
 	}
 	leaving := f.leaving
-	f.leaving, f.enter = false, false
+	f.leaving, f.enter, f.fresh = false, false, false
 	r := f.rows[f.at]
 	switch {
 	case key.Matches(k, m.keys.Back):
@@ -30,9 +30,9 @@ func (m Model) pressForm(k tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(k, m.keys.Open):
 		return m.enterField()
 	case key.Matches(k, m.keys.Up):
-		return m.up()
+		return m.upDown(-1)
 	case key.Matches(k, m.keys.Down):
-		return m.down()
+		return m.upDown(1)
 	case r.picks():
 		return m.choose(k), nil
 	case r.refers() && r.uid != "":
@@ -58,21 +58,13 @@ func (m Model) move(by int) (Model, tea.Cmd) {
 	return m.enterRow()
 }
 
-// up goes to the match before, and from the first to the row before.
-func (m Model) up() (Model, tea.Cmd) {
-	if m.form.chosen <= 0 {
-		return m.move(-1)
+// upDown goes to another match while matches are shown, and otherwise to another row.
+func (m Model) upDown(by int) (Model, tea.Cmd) {
+	f := &m.form
+	if f.chosen < 0 {
+		return m.move(by)
 	}
-	m.form.chosen--
-	return m, nil
-}
-
-// down goes to the next match, and without another one to the next row.
-func (m Model) down() (Model, tea.Cmd) {
-	if m.form.chosen+1 >= len(m.form.matches) {
-		return m.move(1)
-	}
-	m.form.chosen++
+	f.chosen = min(max(f.chosen+by, 0), len(f.matches)-1)
 	return m, nil
 }
 
@@ -198,12 +190,11 @@ func (m Model) formKeys() []key.Binding {
 	switch {
 	case r.picks():
 		keys = append(keys, named(m.keys.Right, "choose"))
-	case len(f.matches) > 0:
+	case f.chosen >= 0:
 		keys = append(keys, named(m.keys.Down, "pick"), m.keys.Next)
 	}
-	keys = append(keys, m.keys.Keep, named(m.keys.Back, "leave"))
-	if len(f.matches) == 0 {
+	if f.chosen < 0 {
 		keys = append(keys, named(m.keys.Down, "move"))
 	}
-	return keys
+	return append(keys, m.keys.Keep, named(m.keys.Back, "leave"))
 }

@@ -1,6 +1,7 @@
 package ledger
 
 import (
+	"fmt"
 	"strings"
 	"unicode"
 
@@ -118,7 +119,7 @@ func (m Model) typing() string {
 	}, m.form.input.View())
 }
 
-// matchLines are the records that the row in hand may refer to, or the choices that there are.
+// matchLines are the records that the row in hand may refer to; without letters only a line of what they are called.
 func (m Model) matchLines(r row) (out []string) {
 	indent := strings.Repeat(" ", m.form.labelWidth()+4)
 	f := m.form
@@ -128,11 +129,12 @@ func (m Model) matchLines(r row) (out []string) {
 	case f.err != nil:
 		return m.problem(f.err.Error(), "  ")
 	case len(f.matches) == 0:
-		text := "no " + plural(r.field.Of) + " yet"
-		if r.text != "" {
-			text = "no " + plural(r.field.Of) + " with these letters"
+		if r.text == "" {
+			return []string{indent + m.look.style(theme.Quiet, "no "+plural(r.field.Of)+" yet")}
 		}
-		return []string{indent + m.look.style(theme.Warn, text)}
+		return []string{indent + m.look.style(theme.Warn, "no "+plural(r.field.Of)+" with these letters")}
+	case f.chosen < 0:
+		return []string{indent + m.look.style(theme.Quiet, m.names(m.room()-len(indent)))}
 	}
 	top := min(max(f.chosen-matchLines/2, 0), max(len(f.matches)-matchLines, 0))
 	for i := top; i < min(top+matchLines, len(f.matches)); i++ {
@@ -143,6 +145,27 @@ func (m Model) matchLines(r row) (out []string) {
 		out = append(out, indent+m.look.style(role, mark+m.match(f.matches[i])))
 	}
 	return out
+}
+
+// names are what the records are called that the row in hand may refer to, as many as there is room for.
+func (m Model) names(room int) string {
+	text := ""
+	for i, it := range m.form.matches {
+		next := text
+		if i > 0 {
+			next += ", "
+		}
+		next += m.look.plain(title(it))
+		more := ""
+		if left := len(m.form.matches) - i - 1; left > 0 {
+			more = fmt.Sprintf(" and %d more", left)
+		}
+		if i > 0 && lipgloss.Width(next+more) > room {
+			return fmt.Sprintf("%s and %d more", text, len(m.form.matches)-i)
+		}
+		text = next
+	}
+	return text
 }
 
 // match tells a record from others with the same name.

@@ -27,6 +27,7 @@ func states(t testing.TB, ascii bool) map[string]*rig {
 		"away":    newRig(t, shop()).press("enter", "d"),
 		"which":   newRig(t, shop()).press("enter", "a"),
 		"form":    newRig(t, shop()).press("left", "ctrl+n").write("a"),
+		"tension": newRig(t, shop()).press("left", "ctrl+n", "tab", "tab", "tab", "tab", "tab", "tab").write("24"),
 		"choice":  newRig(t, shop()).press("left", "enter", "a", "v", "right"),
 		"correct": newRig(t, shop()).press("right", "down", "enter", "e", "down", "down"),
 		"wrong":   newRig(t, shop()).press("right", "right", "ctrl+n", "tab", "r", "tab").write("200 mm").press("tab").write("x").press("ctrl+s"),

@@ -36,7 +36,7 @@ func newKeyMap(ascii bool) KeyMap {
 		New:      bind("ctrl+n", "add", "ctrl+n"),
 		Correct:  bind("e", "correct", "e"),
 		Add:      bind("a", "add", "a"),
-		Away:     bind("d", "leave away", "d"),
+		Away:     bind("d", "remove", "d"),
 		Bench:    bind("o", "on the bench", "o"),
 		Lot:      bind("v", "verdicts", "v"),
 		Keep:     bind("ctrl+s", "keep", "ctrl+s"),

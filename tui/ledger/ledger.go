@@ -28,7 +28,7 @@ type Book interface {
 	// Keep adds a record, or corrects the one with the UID where that is not empty: then fields holds what changes, and an
 	// empty text takes a field away. The error joins what is wrong, each as "key: what is wrong" or "key is missing".
 	Keep(kind house.Name, uid string, fields house.Fields, why string) (book.Record, error)
-	// Leave leaves a record away.
+	// Leave removes a record from every list; the book still has it.
 	Leave(uid string) error
 }
 

@@ -67,7 +67,7 @@ func TestEnterBeforeTheAnswer(t *testing.T) {
 
 func TestAddFromTheList(t *testing.T) {
 	r := newRig(t, &memory{}).shows("no players yet; ctrl+n adds one").press("ctrl+n").shows("NEW PLAYER", "needed", "as the player wants to be called")
-	r.press("ctrl+s").shows("! missing; it cannot be left away").write("Cleo Frost (invented)").press("enter", "enter").write("2").press("ctrl+s")
+	r.press("ctrl+s").shows("! missing; it is needed").write("Cleo Frost (invented)").press("enter", "enter").write("2").press("ctrl+s")
 	assert.Equal(t, "keep player  name=Cleo Frost (invented) plays=2 ", r.lastAsked("keep"))
 	r.shows("PLAYER  Cleo Frost (invented)", "plays a week  2", "is in the book").press("esc").shows("▶ Cleo Frost")
 }
@@ -85,12 +85,13 @@ func TestProblemsStandBesideTheirFields(t *testing.T) {
 
 // What is added to a record is filled in with it, and the page shows it afterwards.
 func TestAddWhatBelongs(t *testing.T) {
-	r := newRig(t, shop()).press("enter", "a").shows("r add a racket • l add a lot • j add a job").press("x").hides("add a lot")
-	r.press("a", "r").shows("NEW RACKET", "✓ player   Ada Winter (invented)", "▶ mark").write("white").press("ctrl+s")
+	r := newRig(t, shop()).press("enter", "a").shows("r add a racket • l add a lot • j add a job").press("e", "d", "o", "enter", "x").shows("r add a racket")
+	r.press("esc").shows("e correct").press("a", "r").shows("NEW RACKET", "✓ player   Ada Winter (invented)", "▶ mark").write("white").press("ctrl+s")
 	assert.Equal(t, "keep racket  mark=white player=player-2 ", r.lastAsked("keep"))
 	r.shows("PLAYER  Ada Winter", "white is in the book").press("enter").shows("RACKET  white")
 	r.press("a").shows("NEW JOB", "✓ player        Ada", "✓ racket        white", "▶ lot").press("ctrl+s")
 	assert.Equal(t, "keep job  player=player-2 racket=racket-4 ", r.lastAsked("keep"))
+	r.shows("job 2 is in the book; it can be strung when technique and tension are said")
 	r = newRig(t, shop()).press("left", "enter", "a", "v", "r").shows("◀ right ▶").press("t").shows("◀ too loose, a bit ▶").press("left", "ctrl+s")
 	assert.Equal(t, "keep verdict  answer=right job=job-1 ", r.lastAsked("keep"))
 	for _, k := range house.Kinds() {
@@ -104,17 +105,40 @@ func TestAddWhatBelongs(t *testing.T) {
 
 // A field that refers to a record is found by letters; who is picked narrows down what follows, and brings along its owner.
 func TestRefer(t *testing.T) {
-	r := newRig(t, shop()).press("left", "ctrl+n").write("som").shows("▶ Ben Sommer").press("enter")
-	r.shows("✓ player        Ben Sommer", "green tape").hides("blue dot").press("down").shows("▶ green tape").press("enter")
+	r := newRig(t, shop()).press("left", "ctrl+n").shows("Ada Winter (invented), Ben Sommer").write("som").shows("▶ Ben Sommer").press("enter")
+	r.shows("✓ player        Ben Sommer", "▶ racket", "green tape").hides("blue dot", "▶ green tape").write("g").shows("▶ green tape").press("enter")
 	r.shows("✓ racket        green tape").press("shift+tab", "shift+tab", "backspace").hides("✓ player").write("ada").press("enter")
 	r.shows("✓ player        Ada").hides("green tape")
 	r = newRig(t, shop()).press("left", "ctrl+n", "tab").write("blue").press("enter").shows("✓ player        Ada", "✓ racket        blue dot")
 	r.press("shift+tab").write("z").shows("no rackets with these letters").press("enter").shows("▶ racket        z").press("ctrl+s")
 	r.shows("pick one of the rackets that are found").press("backspace", "backspace", "ctrl+s")
 	assert.Equal(t, "keep job  player=player-2 ", r.lastAsked("keep"))
-	r = newRig(t, shop()).press("left", "ctrl+n").press("down", "down").shows("▶ Ben").press("up").shows("▶ Ada").press("up", "up").shows("▶ player")
-	r.book.fail = errors.New("locked")
-	r.press("down", "down", "down", "down").shows("▶ racket").press("tab").shows("▶ lot", "no lots yet")
+}
+
+// Arrows pick while matches are shown and go to other fields otherwise; tab always goes to another field.
+func TestArrowsInTheForm(t *testing.T) {
+	r := newRig(t, shop()).press("left", "ctrl+n", "down").shows("▶ racket").press("up", "up").shows("▶ player").write("e")
+	r.shows("▶ Ada").press("up").shows("▶ Ada").press("down", "down").shows("▶ Ben", "▶ player        e").press("up").shows("▶ Ada")
+	r.press("tab").shows("▶ racket", "  player        e").press("shift+tab").shows("▶ Ada").press("down", "enter").shows("✓ player        Ben", "▶ racket")
+	r.press("down").shows("▶ lot", "no lots yet")
+}
+
+// A record that is needed is filled in where there is no other; taken out, it stays out.
+func TestTheOnlyRecord(t *testing.T) {
+	b := &memory{}
+	b.put(house.Player, "name", "Ada Winter (invented)")
+	r := newRig(t, b).press("right", "ctrl+n").shows("✓ player   Ada Winter", "▶ mark").press("esc").shows("RECORD BOOK")
+	r.press("ctrl+n", "shift+tab", "backspace").shows("▶ player   needed", "Ada Winter").write("w").shows("▶ Ada Winter")
+	newRig(t, b).press("left", "ctrl+n").shows("▶ player", "Ada Winter").hides("✓ player")
+	newRig(t, shop()).press("right", "ctrl+n").shows("▶ player   needed").hides("✓ player")
+}
+
+// What the program fills in itself is shown on the page and never asked for.
+func TestDerivedFieldsAreNotAsked(t *testing.T) {
+	b := shop()
+	b.record("job-1").Fields["decided"] = "23.5 kg"
+	r := newRig(t, b).press("left", "enter").shows("decided", "23.5 kg").press("e").shows("tension", "job file").hides("decided", "parked", "text", "suggested")
+	r.press("esc", "enter", "e").shows("reading", "612 Hz").hides("computes to")
 }
 
 func TestCorrect(t *testing.T) {
@@ -144,15 +168,15 @@ func TestLeavingTheFormAsksOnce(t *testing.T) {
 }
 
 func TestLeaveAway(t *testing.T) {
-	r := newRig(t, shop()).press("enter", "d").shows("d again leaves it away").press("x").hides("d again").press("d")
+	r := newRig(t, shop()).press("enter", "d").shows("d again removes it").press("x").hides("d again").press("d")
 	require.Empty(t, r.lastAsked("leave"))
 	r.book.fail = errors.New("the book is locked")
-	r.press("d").shows("PLAYER  Ada", "the book is locked").press("d", "d").shows("RECORD BOOK", "1 player", "is left away").hides("▶ Ada")
+	r.press("d").shows("PLAYER  Ada", "the book is locked").press("d", "d").shows("RECORD BOOK", "1 player", "is removed; pullcard book player recall 2 brings it back").hides("▶ Ada")
 	assert.Equal(t, "leave player-2", r.lastAsked("leave"))
-	r = newRig(t, shop()).press("enter", "enter", "d", "d").shows("PLAYER  Ada", "red dot is left away", "▶ 2026-10-14 · blue dot")
+	r = newRig(t, shop()).press("enter", "enter", "d", "d").shows("PLAYER  Ada", "red dot is removed", "▶ 2026-10-14 · blue dot")
 	r.m = r.m.Start(house.Racket, "racket-3")
 	r.run(r.m.Init())
-	r.shows("left away").hides("e correct", "d leave", "a add").press("d", "e", "a").shows("RACKET  red dot")
+	r.shows("removed").hides("e correct", "d remove", "a add").press("d", "e", "a").shows("RACKET  red dot")
 }
 
 func TestBackStack(t *testing.T) {

@@ -27,7 +27,7 @@ func (m Model) refused(err error) (Model, tea.Cmd) {
 		}
 		f.rows[i].wrong = strings.TrimPrefix(text, f.rows[i].field.Key+": ")
 		if strings.HasPrefix(text, f.rows[i].field.Key+" is missing") {
-			f.rows[i].wrong = "missing; it cannot be left away"
+			f.rows[i].wrong = "missing; it is needed"
 		}
 	}
 	return m.toWrong()

@@ -34,14 +34,14 @@ type question uint8
 
 const (
 	askNothing question = iota
-	askAway             // leave the record away?
+	askAway             // remove the record?
 	askWhich            // which kind is added?
 )
 
 // want is a page on its way; nothing changes until it is there.
 type want struct {
 	seq    int    // nought when nothing is wanted
-	uid    string // empty while a record is left away
+	uid    string // empty while a record is removed
 	stack  []place
 	place  place
 	back   bool   // one goes back: without the page one goes to the list
@@ -129,17 +129,11 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 	case askAway:
 		m.sheet.ask = askNothing
 		if key.Matches(k, m.keys.Away) {
-			return m.leaveAway()
+			return m.remove()
 		}
 		return m, nil
 	case askWhich:
-		m.sheet.ask = askNothing
-		for _, n := range belonging(m.sheet.page.Kind) {
-			if k.String() == letter(n) {
-				return m.add(n)
-			}
-		}
-		return m, nil
+		return m.answerWhich(k)
 	}
 	kept := m.sheet.page.State == book.Kept
 	switch {
@@ -169,6 +163,21 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 		m.sheet.ask = askAway
 	case key.Matches(k, m.keys.Add):
 		return m.addBelow()
+	}
+	return m, nil
+}
+
+// answerWhich takes the letter of a kind; other keys but esc mean nothing until the question is answered.
+func (m Model) answerWhich(k tea.KeyMsg) (Model, tea.Cmd) {
+	if key.Matches(k, m.keys.Back) {
+		m.sheet.ask = askNothing
+		return m, nil
+	}
+	for _, n := range belonging(m.sheet.page.Kind) {
+		if k.String() == letter(n) {
+			m.sheet.ask = askNothing
+			return m.add(n)
+		}
 	}
 	return m, nil
 }
@@ -203,8 +212,8 @@ func belonging(n house.Name) (out []house.Name) {
 // letter is the key of a kind where the foot asks for one.
 func letter(n house.Name) string { return string(n[:1]) }
 
-// leaveAway tells the book to leave the record away.
-func (m Model) leaveAway() (Model, tea.Cmd) {
+// remove tells the book to remove the record.
+func (m Model) remove() (Model, tea.Cmd) {
 	b, seq, uid := m.book, m.next(), m.sheet.page.UID
 	m.want = want{seq: seq}
 	return m, func() tea.Msg { return awayMsg{seq, b.Leave(uid)} }
@@ -219,20 +228,21 @@ func (m Model) away(msg awayMsg) (Model, tea.Cmd) {
 	if msg.err != nil {
 		return m.say(theme.Danger, msg.err.Error()), nil
 	}
-	return m.back(notice{fmt.Sprintf("%s is left away; the book still has it", m.look.plain(title(m.sheet.page.Item))), theme.OK})
+	p := m.sheet.page
+	return m.back(notice{fmt.Sprintf("%s is removed; pullcard book %s recall %d brings it back", m.look.plain(title(p.Item)), p.Kind, p.ID), theme.OK})
 }
 
 func (m Model) pageKeys() []key.Binding {
 	switch m.sheet.ask {
 	case askAway:
-		return []key.Binding{named(m.keys.Away, "again leaves it away"), key.NewBinding(key.WithKeys("esc"), key.WithHelp("any other key", "keeps it"))}
+		return []key.Binding{named(m.keys.Away, "again removes it"), key.NewBinding(key.WithKeys("esc"), key.WithHelp("any other key", "keeps it"))}
 	case askWhich:
 		var keys []key.Binding
 		for _, n := range belonging(m.sheet.page.Kind) {
 			k, _ := house.Find(n)
 			keys = append(keys, key.NewBinding(key.WithKeys(letter(n)), key.WithHelp(letter(n), "add a "+singular(k))))
 		}
-		return append(keys, named(m.keys.Back, "none"))
+		return append(keys, named(m.keys.Back, "nothing"))
 	}
 	var keys []key.Binding
 	if m.sheet.page.Kind == house.Lot {

@@ -56,7 +56,7 @@ func (m Model) pageHead() []string {
 	}
 	switch p.State {
 	case book.Left:
-		head += "  " + m.look.style(theme.Warn, "left away")
+		head += "  " + m.look.style(theme.Warn, "removed")
 	case book.Forgotten:
 		head += "  " + m.look.style(theme.Warn, "forgotten")
 	}
