@@ -10,6 +10,7 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
 	"pullcard/sequence/house"
+	progress "pullcard/sequence/run"
 	"pullcard/sequence/verdict"
 )
 
@@ -45,8 +46,8 @@ func (s *shop) expected(job, value string) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	if c.Entry == nil {
-		return "", errors.New("that job has not been strung yet; a reading is of a strung bed")
+	if c.Entry == nil || c.Entry.State != progress.Finished {
+		return "", errors.New("job: that job has not been strung yet; a reading is of a strung bed")
 	}
 	w, mains, crosses, err := s.strung(c)
 	if err != nil {

@@ -156,5 +156,9 @@ func (m Model) troubleCard(height int) []string {
 		}
 		out = append(out, m.style(role, mark+number+"  "+lines[i]))
 	}
-	return append(out, "", m.style(theme.Quiet, "number, or ↑ ↓ and enter; what is in the gripper counts as not done"))
+	more := ""
+	if below := len(lines) - top - room; below > 0 {
+		more = m.style(theme.Quiet, fmt.Sprintf("     ↓ %d more", below))
+	}
+	return append(out, more, m.style(theme.Quiet, "what is in the gripper counts as not done"))
 }

@@ -62,7 +62,7 @@ func (l look) day(at time.Time) string { return at.In(l.zone).Format(time.DateOn
 // value is what a field says to people; names are those of what fields refer to.
 func (l look) value(f house.Field, text string, names map[string]string) string {
 	if f.Of != "" && text != "" {
-		return cmp.Or(names[text], "one of the "+plural(f.Of))
+		return l.plain(cmp.Or(names[text], "one of the "+plural(f.Of)))
 	}
 	if f.Key == jobText && text != "" {
 		return fmt.Sprintf("%d lines", strings.Count(strings.TrimRight(text, "\n"), "\n")+1)
