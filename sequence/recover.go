@@ -17,11 +17,10 @@ func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	switch {
-	case t.Fault == plan.FaultFrame:
-	case p.Cracked():
-		return nil, fmt.Errorf("%s: the frame is cracked, it is not strung on", t.Text)
-	case cutting(p, done):
+	if p.Cracked() {
+		return nil, fmt.Errorf("%s: the frame is cracked already and comes off", t.Text)
+	}
+	if cutting(p, done) && t.Fault != plan.FaultFrame {
 		return nil, fmt.Errorf("%s: string is being cut out; finish that first", t.Text)
 	}
 	r := &recovery{hands: h, p: p, done: done, effective: effective(p, done)}

@@ -74,7 +74,14 @@ func wayBack(p *plan.Plan) int {
 	return 0
 }
 
-// Whatever goes wrong at any step of a way back, also before the first of it is done, what it was for is still put right.
+// ahead is how far beyond the way back a second mishap is tried, rare which share of them.
+const (
+	ahead = 6
+	rare  = 7
+)
+
+// Whatever goes wrong at any step of a way back, also before the first of it is done, or while the work is done again, what
+// it was for is still put right.
 func TestRecoverInAnOpenRepair(t *testing.T) {
 	for _, c := range []struct {
 		frame, sheet string
@@ -87,14 +94,15 @@ func TestRecoverInAnOpenRepair(t *testing.T) {
 		{"dense-eighteen", "two-piece-knot", "Cross 6", sequence.Trouble{Fault: plan.FaultLate, Strand: "C3", Text: "C3 slipped, found late"}},
 		{"long-twenty", "two-piece-clamp", "Main 6 left", sequence.Trouble{Fault: plan.FaultHole, Strand: "M3R", Hole: "4HR", Text: "M3R is in 4HR"}},
 		{"club-sixteen", "two-piece-skip", "Main 6 left", sequence.Trouble{Fault: plan.FaultLate, Strand: "M4L", Text: "M4L slipped, found late"}},
+		{"harbour-sixteen", "two-piece-clamp", "Main 4 left", sequence.Trouble{Fault: plan.FaultLate, Strand: "M2L", Text: "M2L slipped, found late"}},
 		{"long-twenty", "two-piece-clamp", "Main 6 left", sequence.Trouble{Fault: plan.FaultSplit, Hole: "8TR", Text: "tie-off hole 8TR is split"}},
 	} {
 		p, n := build(t, c.frame, c.sheet), 0
 		done := after(p, c.done)
 		first := proven(t, p, done, c.trouble)
-		for ; done <= wayBack(first); done++ {
+		for ; done <= wayBack(first)+ahead; done++ {
 			for i, second := range sequence.Troubles(first, done) {
-				if (i+done)%sample > 0 || second.Fault == plan.FaultFrame {
+				if (i+done)%rare > 0 || second.Fault == plan.FaultFrame {
 					continue
 				}
 				if _, err := sequence.Recover(first, done, second); err != nil {
@@ -107,5 +115,25 @@ func TestRecoverInAnOpenRepair(t *testing.T) {
 		}
 		t.Logf("%s by %s, %s: %d second mishaps", c.frame, c.sheet, c.trouble.Text, n)
 		assert.Greater(t, n, 20)
+	}
+}
+
+// A mishap that was reported by mistake and again is put right once, and a frame that is cracked stays so.
+func TestRecoverOnceMore(t *testing.T) {
+	p := build(t, "club-sixteen", "two-piece-skip")
+	done := after(p, "Cross 8")
+	first := proven(t, p, done, misweave("C6"))
+	again := proven(t, first, done+2, misweave("C6"))
+	assert.Equal(t, "C6 is woven wrong", again.Steps[done+2].Title)
+	assert.Equal(t, titles(first, done+2, len(first.Steps)), titles(again, done+3, len(again.Steps)))
+
+	crack := sequence.Trouble{Fault: plan.FaultFrame, Text: "the frame is cracked"}
+	bare := proven(t, p, 1, crack)
+	for done := 1; done < len(bare.Steps); done++ {
+		assert.Equal(t, []sequence.Trouble{crack}, sequence.Troubles(bare, done))
+		for _, trouble := range []sequence.Trouble{crack, {Fault: plan.FaultSplit, Hole: "8TR", Text: "tie-off hole 8TR is split"}} {
+			_, err := sequence.Recover(bare, done, trouble)
+			assert.EqualError(t, err, trouble.Text+": the frame is cracked already and comes off")
+		}
 	}
 }

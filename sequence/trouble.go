@@ -16,7 +16,7 @@ type Trouble struct {
 }
 
 // Troubles lists what can have gone wrong with a job of which the first done steps are done, kind by kind, the newest
-// first. While string is being cut out only the frame can crack.
+// first. While string is being cut out, and once the frame is cracked, there is only the frame.
 func Troubles(p *plan.Plan, done int) []Trouble {
 	h, err := after(p, done)
 	if err != nil {
@@ -27,7 +27,7 @@ func Troubles(p *plan.Plan, done int) []Trouble {
 	add := func(f plan.Mishap, s plan.Strand, hole plan.Hole, format string, args ...any) {
 		out = append(out, Trouble{f, s, hole, fmt.Sprintf(format, args...)})
 	}
-	if cutting(p, done) {
+	if cutting(p, done) || p.Cracked() {
 		add(plan.FaultFrame, "", "", "the frame is cracked")
 		return out
 	}

@@ -243,7 +243,7 @@ func (s *shop) supplies(w *work, fields house.Fields) (map[plan.Piece]supply, []
 		}
 		if n := shelf.Before(lengths...); n.Short {
 			words = append(words, fmt.Sprintf("before you cut: %s has %s left and this job takes %s; take another, or count it again (pullcard book cut add)",
-				clean(shelf.Label()), metres(n.LeftMM), metres(n.WantMM)))
+				clean(shelf.Label()), shortMetres(n.LeftMM), shortMetres(n.WantMM)))
 		}
 	}
 	return from, words, nil

@@ -245,7 +245,7 @@ func (b *Book) state(ctx context.Context, uid string, s RecordState) error {
 		return rewrite(ctx, tx, r)
 	})
 	if err != nil {
-		return b.problem("leave a record away", err)
+		return b.problem("remove or recall a record", err)
 	}
 	return nil
 }

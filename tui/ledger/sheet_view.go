@@ -156,8 +156,11 @@ func (m Model) fieldLine(label string, width int, text string, was []string) (ou
 	return out
 }
 
-// was is what a field said before its corrections, the newest first.
+// was is what a field said before its corrections, the newest first. A whole file says nothing in a line.
 func (m Model) was(f house.Field) (out []string) {
+	if f.Whole {
+		return nil
+	}
 	p := m.sheet.page
 	now := p.Fields[f.Key]
 	for _, c := range slices.Backward(p.Corrections) {
