@@ -11,7 +11,6 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
-	"github.com/charmbracelet/x/ansi"
 
 	"pullcard/sequence/numbers"
 	"pullcard/tui/theme"
@@ -51,7 +50,7 @@ type Model struct {
 
 // New is the screen with a sheet; ascii draws the map with ASCII characters only.
 func New(s Sheet, t theme.Theme, ascii bool) Model {
-	m := Model{sheet: s, ascii: ascii, help: help.New(), keys: KeyMap{
+	m := Model{sheet: s, ascii: ascii, keys: KeyMap{
 		Up:    key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("↑", "up")),
 		Down:  key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("↓", "down")),
 		Leave: key.NewBinding(key.WithKeys("q", "esc", "backspace", "b"), key.WithHelp("q", "back")),
@@ -62,8 +61,7 @@ func New(s Sheet, t theme.Theme, ascii bool) Model {
 // SetTheme changes how the screen looks.
 func (m Model) SetTheme(t theme.Theme) Model {
 	m.theme = t
-	quiet, text := t.Style(theme.Quiet), t.Style(theme.Text)
-	m.help.Styles.ShortKey, m.help.Styles.ShortDesc, m.help.Styles.ShortSeparator = text, quiet, quiet
+	m.help = t.Help(false)
 	return m
 }
 
@@ -125,14 +123,14 @@ func (m Model) View() string {
 			text = m.theme.Style(m.numbers[at].role).Render(m.numbers[at].text)
 		}
 		if i < len(m.picture) {
-			text = fill(text, m.room()+1) + m.theme.Style(theme.Main).Render(m.picture[i])
+			text = theme.Fill(text, m.room()+1, false) + m.theme.Style(theme.Main).Render(m.picture[i])
 		}
 		out = append(out, text)
 	}
 	out = append(out, m.foot())
 	out = out[:min(len(out), m.height)]
 	for i := range out {
-		out[i] = fill(" "+out[i], m.width)
+		out[i] = theme.Fill(" "+out[i], m.width, false)
 	}
 	return m.theme.Paint(strings.Join(out, "\n"))
 }
@@ -150,10 +148,4 @@ func (m Model) foot() string {
 		foot += m.theme.Style(theme.Quiet).Render("  more below")
 	}
 	return foot
-}
-
-// fill makes a line exactly so wide.
-func fill(line string, width int) string {
-	line = ansi.Truncate(line, width, "…")
-	return line + strings.Repeat(" ", max(width-lipgloss.Width(line), 0))
 }

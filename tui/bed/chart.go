@@ -9,6 +9,7 @@ import (
 	"pullcard/patterns/bed"
 	"pullcard/patterns/grid"
 	"pullcard/sequence/numbers"
+	"pullcard/tui/theme"
 )
 
 // shades are the marks of the map from the softest to the stiffest.
@@ -92,5 +93,5 @@ func legend(marks []rune, from []float64, width int) []string {
 			second += word + " "
 		}
 	}
-	return []string{fill(first, width), fill(second+"N/mm", width)}
+	return []string{theme.Fill(first, width, false), theme.Fill(second+"N/mm", width, false)}
 }

@@ -149,7 +149,7 @@ func New(job Job, set Settings) (Model, error) {
 	if err != nil {
 		return Model{}, err
 	}
-	m := Model{set: set, job: job, keys: newKeyMap(set.Keys), help: newHelp(set.Theme), state: state, view: set.Turn, far: set.Far}
+	m := Model{set: set, job: job, keys: newKeyMap(set.Keys), help: set.Theme.Help(false), state: state, view: set.Turn, far: set.Far}
 	if job.Turn != nil {
 		m.view = *job.Turn
 	}
@@ -199,7 +199,7 @@ func (m Model) SetTheme(t theme.Theme) Model {
 		before, after := t.Around(r)
 		m.paint = append(m.paint, [2]string{before, after})
 	}
-	m.help.Styles = newHelp(t).Styles
+	m.help.Styles = t.Help(false).Styles
 	return m
 }
 

@@ -179,11 +179,8 @@ func (m Model) anchor() string {
 	return ""
 }
 
-// plainBig sets text in large figures without colour.
-func (m Model) plainBig(text string, rows int) []string { return draw.Big(text, rows, m.set.ASCII) }
-
 func (m Model) big(text string, rows int, role theme.Role) []string {
-	lines := m.plainBig(text, rows)
+	lines := draw.Big(text, rows, m.set.ASCII)
 	for i := range lines {
 		lines[i] = m.style(role, lines[i])
 	}

@@ -1,11 +1,9 @@
 package bench
 
 import (
-	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
 
 	"pullcard/sequence/run"
-	"pullcard/tui/theme"
 )
 
 // KeyMap is what the keys of the bench do.
@@ -50,15 +48,6 @@ func usualKeys() KeyMap {
 		Down:    bind("↓", "down", "down", "j"),
 		Cancel:  bind("esc", "never mind", "esc"),
 	}
-}
-
-func newHelp(t theme.Theme) help.Model {
-	h := help.New()
-	quiet, text := t.Style(theme.Quiet), t.Style(theme.Text)
-	h.Styles.ShortKey, h.Styles.FullKey = text, text
-	h.Styles.ShortDesc, h.Styles.FullDesc = quiet, quiet
-	h.Styles.ShortSeparator, h.Styles.FullSeparator, h.Styles.Ellipsis = quiet, quiet, quiet
-	return h
 }
 
 // enabled lists the keys that can act now, in the order in which they are shown.

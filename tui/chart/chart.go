@@ -58,12 +58,9 @@ type Model struct {
 
 // New is the screen with its series, the first one shown; ascii draws with ASCII characters only.
 func New(list []Series, t theme.Theme, ascii bool) Model {
-	m := Model{series: list, ascii: ascii, keys: newKeyMap(ascii), help: help.New()}
+	m := Model{series: list, ascii: ascii, keys: newKeyMap(ascii)}
 	if len(list) == 0 {
 		m.series = []Series{{Title: "no readings"}}
-	}
-	if ascii {
-		m.help.ShortSeparator, m.help.Ellipsis = " | ", "..."
 	}
 	return m.SetTheme(t).fit()
 }
@@ -74,9 +71,7 @@ func (m Model) Init() tea.Cmd { return nil }
 // SetTheme changes how the screen looks.
 func (m Model) SetTheme(t theme.Theme) Model {
 	m.theme = t
-	quiet, text := t.Style(theme.Quiet), t.Style(theme.Text)
-	m.help.Styles.ShortKey, m.help.Styles.ShortDesc = text, quiet
-	m.help.Styles.ShortSeparator, m.help.Styles.Ellipsis = quiet, quiet
+	m.help = t.Help(m.ascii)
 	return m
 }
 

@@ -11,6 +11,8 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/sequence/steady"
+
+	"pullcard/tui/internal/golden"
 )
 
 var names = []string{"all", "calm", "few", "none"}
@@ -23,14 +25,14 @@ func TestFrames(t *testing.T) {
 		}
 		for _, s := range sizes {
 			m = m.SetSize(s[0], s[1])
-			exact(t, m.View(), s[0], s[1])
-			golden(t, fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), screen(m))
+			golden.Exact(t, m.View(), s[0], s[1])
+			golden.Check(t, *update, "chart_"+fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), screen(m))
 		}
 		plain := screen(m)
 		m = m.SetTheme(looks(t, "dark", termenv.TrueColor))
 		require.Equal(t, plain, screen(m), "colours change no word")
 		for _, s := range [][2]int{{10, 4}, {1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
-			exact(t, m.SetSize(s[0], s[1]).View(), s[0], s[1])
+			golden.Exact(t, m.SetSize(s[0], s[1]).View(), s[0], s[1])
 		}
 	}
 	require.Empty(t, New(shop(t), looks(t, "plain", termenv.Ascii), false).View(), "before the size is known")
@@ -39,7 +41,7 @@ func TestFrames(t *testing.T) {
 func TestASCII(t *testing.T) {
 	m := plainly(t, shop(t), true)
 	for _, name := range names {
-		golden(t, name+"_ascii_80x24", screen(m))
+		golden.Check(t, *update, "chart_"+name+"_ascii_80x24", screen(m))
 		for _, c := range screen(m) {
 			require.Less(t, c, rune(0x80), "%q", c)
 		}
@@ -138,7 +140,7 @@ func TestHostileText(t *testing.T) {
 		chart := rapid.SampledFrom(list).Draw(rt, "series").Chart
 		m := plainly(t, []Series{{Title: hostile, Chart: chart, Words: []string{hostile, hostile}, Note: hostile}}, false).SetSize(width, height)
 		for range 3 {
-			exact(t, m.View(), width, height)
+			golden.Exact(t, m.View(), width, height)
 			for _, c := range m.View() {
 				require.False(t, c < ' ' && c != '\n' || c == '\u202e' || c == '\u2028', "%q", c)
 			}

@@ -4,8 +4,6 @@ import (
 	"flag"
 	"fmt"
 	"os"
-	"path/filepath"
-	"strings"
 	"testing"
 	"time"
 
@@ -13,7 +11,6 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/steady"
@@ -88,23 +85,3 @@ func press(m Model, keys ...string) (_ Model, left bool) {
 }
 
 func screen(m Model) string { return ansi.Strip(m.View()) }
-
-func exact(t testing.TB, frame string, width, height int) {
-	t.Helper()
-	lines := strings.Split(frame, "\n")
-	require.Len(t, lines, height)
-	for _, l := range lines {
-		require.Equal(t, width, lipgloss.Width(l), "%q", l)
-	}
-}
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	path := filepath.Join("..", "..", "testdata", "frames", fmt.Sprintf("chart_%s.txt", name))
-	if *update {
-		require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got+"\n", name)
-}

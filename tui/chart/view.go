@@ -26,15 +26,6 @@ func (m Model) plain(text string) string {
 	return theme.Clean(strings.Join(strings.Fields(strings.ReplaceAll(text, " · ", m.sign(" · ", " | "))), " "))
 }
 
-// fill makes a text exactly so wide. It measures again after every space: some characters join with the one after them.
-func (m Model) fill(text string, width int) string {
-	text = ansi.Truncate(text, width, m.sign("…", "~"))
-	for gap := width - lipgloss.Width(text); gap > 0; gap = width - lipgloss.Width(text) {
-		text += strings.Repeat(" ", gap)
-	}
-	return text
-}
-
 // room is how many columns a line has.
 func (m Model) room() int { return max(m.width-2, 1) }
 
@@ -58,7 +49,7 @@ func (m Model) View() string {
 	}
 	out = append(out[:m.height-1], m.foot())
 	for i := range out {
-		out[i] = m.fill(" "+out[i], m.width)
+		out[i] = theme.Fill(" "+out[i], m.width, m.ascii)
 	}
 	return m.theme.Paint(strings.Join(out, "\n"))
 }

@@ -126,7 +126,7 @@ func (m Model) SetSize(width, height int) Model {
 func (m Model) SetTheme(t theme.Theme) Model {
 	m.set.Theme = t
 	m.ink = draw.NewPalette(t, m.set.ASCII)
-	m.help = newHelp(t, m.set.ASCII)
+	m.help = t.Help(m.set.ASCII)
 	m.help.Width = m.width - 2
 	m.input.TextStyle, m.input.PlaceholderStyle = t.Style(theme.Current), t.Style(theme.Quiet)
 	m.input.Cursor.Style = t.Style(theme.Current)

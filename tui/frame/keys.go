@@ -1,10 +1,7 @@
 package frame
 
 import (
-	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
-
-	"pullcard/tui/theme"
 )
 
 // KeyMap is what the keys of the form do; all others are typed.
@@ -23,17 +20,6 @@ func newKeyMap() KeyMap {
 		Picture: bind("ctrl+p", "picture", "ctrl+p"),
 		Cancel:  bind("esc", "leave", "esc"),
 	}
-}
-
-func newHelp(t theme.Theme, ascii bool) help.Model {
-	h := help.New()
-	quiet, text := t.Style(theme.Quiet), t.Style(theme.Text)
-	h.Styles.ShortKey, h.Styles.ShortDesc = text, quiet
-	h.Styles.ShortSeparator, h.Styles.Ellipsis = quiet, quiet
-	if ascii {
-		h.ShortSeparator, h.Ellipsis = " | ", "..."
-	}
-	return h
 }
 
 // enabled lists the keys that can act now, in the order in which they are shown.

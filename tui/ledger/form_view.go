@@ -93,7 +93,7 @@ func (m Model) rowLine(i int, r row) string {
 	case r.changed():
 		mark, role = m.look.sign("✓", "+"), theme.OK
 	}
-	label := m.look.style(role, mark) + " " + m.look.style(theme.Quiet, m.look.fill(r.field.Label, m.form.labelWidth())+"  ")
+	label := m.look.style(role, mark) + " " + m.look.style(theme.Quiet, theme.Fill(r.field.Label, m.form.labelWidth(), m.look.ascii)+"  ")
 	text := line(r.text)
 	switch {
 	case i == m.form.at && r.picks():

@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/sequence/house"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/theme"
 )
 
@@ -38,15 +39,15 @@ func TestFrames(t *testing.T) {
 	for name, r := range states(t, false) {
 		for _, s := range sizes {
 			r.m = r.m.SetSize(s[0], s[1])
-			exact(t, r.m.View(), s[0], s[1])
-			golden(t, fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), r.screen())
+			golden.Exact(t, r.m.View(), s[0], s[1])
+			golden.Check(t, *update, "ledger_"+fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), r.screen())
 		}
 		coloured := r.m.SetTheme(looks(t, "dark", termenv.TrueColor))
 		plain := r.screen()
 		r.m = coloured
 		require.Equal(t, plain, r.screen(), "colours change no word")
 		for _, s := range [][2]int{{10, 4}, {1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
-			exact(t, r.m.SetSize(s[0], s[1]).View(), s[0], s[1])
+			golden.Exact(t, r.m.SetSize(s[0], s[1]).View(), s[0], s[1])
 		}
 	}
 	require.Empty(t, New(shop(), looks(t, theme.Plain, termenv.Ascii), false, clock).View(), "before the size is known")
@@ -54,7 +55,7 @@ func TestFrames(t *testing.T) {
 
 func TestASCII(t *testing.T) {
 	for name, r := range states(t, true) {
-		golden(t, name+"_ascii_80x24", r.screen())
+		golden.Check(t, *update, "ledger_"+name+"_ascii_80x24", r.screen())
 		for _, c := range r.screen() {
 			require.Less(t, c, rune(0x80), "%s: %q", name, c)
 		}
@@ -78,7 +79,7 @@ func TestHostileNames(t *testing.T) {
 		r := newRig(t, b)
 		r.m = r.m.SetTheme(looks(t, "plain", termenv.Ascii)).SetSize(width, height)
 		see := func() {
-			exact(t, r.m.View(), width, height)
+			golden.Exact(t, r.m.View(), width, height)
 			for _, c := range r.m.View() {
 				require.False(t, c < ' ' && c != '\n' || c == '\u202e' || c == '\u2028', "%q", c)
 			}

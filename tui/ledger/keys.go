@@ -1,10 +1,7 @@
 package ledger
 
 import (
-	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
-
-	"pullcard/tui/theme"
 )
 
 // KeyMap is what the keys of the book do; in the list and in the form all others are typed.
@@ -43,17 +40,6 @@ func newKeyMap(ascii bool) KeyMap {
 		Next:     bind("tab", "next", "tab"),
 		Previous: bind("shift+tab", "previous", "shift+tab"),
 	}
-}
-
-func newHelp(t theme.Theme, ascii bool) help.Model {
-	h := help.New()
-	quiet, text := t.Style(theme.Quiet), t.Style(theme.Text)
-	h.Styles.ShortKey, h.Styles.ShortDesc = text, quiet
-	h.Styles.ShortSeparator, h.Styles.Ellipsis = quiet, quiet
-	if ascii {
-		h.ShortSeparator, h.Ellipsis = " | ", "..."
-	}
-	return h
 }
 
 // named is a binding under another name.

@@ -150,7 +150,7 @@ func (m Model) SetSize(width, height int) Model {
 // SetTheme changes how the screens look.
 func (m Model) SetTheme(t theme.Theme) Model {
 	m.look.theme = t
-	m.help = newHelp(t, m.look.ascii)
+	m.help = t.Help(m.look.ascii)
 	m.form = m.form.dress(t)
 	return m
 }

@@ -159,7 +159,7 @@ func (l look) row(columns []column, i int) string {
 		if i >= 0 {
 			text = c.texts[i]
 		}
-		out = append(out, l.fill(text, c.width))
+		out = append(out, theme.Fill(text, c.width, l.ascii))
 	}
 	return strings.Join(out, "  ")
 }

@@ -31,15 +31,6 @@ func (l look) sign(full, ascii string) string {
 	return full
 }
 
-// fill makes a text exactly so wide. It measures again after every space: some characters join with the one after them.
-func (l look) fill(text string, width int) string {
-	text = ansi.Truncate(text, width, l.sign("…", "~"))
-	for gap := width - lipgloss.Width(text); gap > 0; gap = width - lipgloss.Width(text) {
-		text += strings.Repeat(" ", gap)
-	}
-	return text
-}
-
 // wrap breaks a text between words, and long words anywhere, into lines no wider than so many columns.
 func wrap(text string, width int) []string {
 	return strings.Split(ansi.Wrap(text, max(width, 1), ""), "\n")
@@ -99,7 +90,7 @@ func (m Model) View() string {
 	out = append(out, foot...)
 	out = out[:min(len(out), m.height)]
 	for i := range out {
-		out[i] = m.look.fill(" "+out[i], m.width)
+		out[i] = theme.Fill(" "+out[i], m.width, m.look.ascii)
 	}
 	return m.look.theme.Paint(strings.Join(out, "\n"))
 }

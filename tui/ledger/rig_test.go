@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"maps"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -16,7 +15,6 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/book"
@@ -282,24 +280,4 @@ func (r *rig) lastAsked(sort string) string {
 		}
 	}
 	return ""
-}
-
-func exact(t testing.TB, frame string, width, height int) {
-	t.Helper()
-	lines := strings.Split(frame, "\n")
-	require.Len(t, lines, height)
-	for _, l := range lines {
-		require.Equal(t, width, lipgloss.Width(l), "%q", l)
-	}
-}
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	path := filepath.Join("..", "..", "testdata", "frames", "ledger_"+name+".txt")
-	if *update {
-		require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got+"\n", name)
 }

@@ -136,7 +136,7 @@ func (m Model) fieldLines(k house.Kind) []pageLine {
 func (m Model) fieldLine(label string, width int, text string, was []string) (out []pageLine) {
 	room := m.room() - width - 4
 	indent := strings.Repeat(" ", width+2)
-	head := m.look.fill(label, width) + "  "
+	head := theme.Fill(label, width, m.look.ascii) + "  "
 	add := func(role theme.Role, text string) {
 		for _, part := range wrap(theme.Clean(text), room) {
 			out = append(out, pageLine{label: head, text: part, role: role, link: -1})

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/theme"
 )
 
@@ -37,14 +38,14 @@ func TestFrames(t *testing.T) {
 	for name, r := range states(t, false) {
 		for _, s := range sizes {
 			r.size(s[0], s[1])
-			exact(t, r.m.View(), s[0], s[1])
-			golden(t, fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), r.screen())
+			golden.Exact(t, r.m.View(), s[0], s[1])
+			golden.Check(t, *update, "lot_"+fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), r.screen())
 		}
 		plain := r.screen()
 		r.m = r.m.SetTheme(looks(t, "dark", termenv.TrueColor))
 		require.Equal(t, plain, r.screen(), "colours change no word")
 		for _, s := range [][2]int{{10, 4}, {1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
-			exact(t, r.m.SetSize(s[0], s[1]).View(), s[0], s[1])
+			golden.Exact(t, r.m.SetSize(s[0], s[1]).View(), s[0], s[1])
 		}
 	}
 	require.Empty(t, New(moved(t), &memory{}, looks(t, theme.Plain, termenv.Ascii), false).View(), "before the size is known")
@@ -52,7 +53,7 @@ func TestFrames(t *testing.T) {
 
 func TestASCII(t *testing.T) {
 	for name, r := range states(t, true) {
-		golden(t, name+"_ascii_80x24", r.screen())
+		golden.Check(t, *update, "lot_"+name+"_ascii_80x24", r.screen())
 		for _, c := range r.screen() {
 			require.Less(t, c, rune(0x80), "%s: %q", name, c)
 		}
@@ -77,7 +78,7 @@ func TestHostileText(t *testing.T) {
 		for _, k := range []string{"", "v", "enter", "3", typed, "enter", "pgdown", "-", "enter", typed, "enter"} {
 			r.press(k)
 			frame := r.m.View()
-			exact(t, frame, width, height)
+			golden.Exact(t, frame, width, height)
 			for _, c := range frame {
 				require.False(t, c < ' ' && c != '\n' || c == '\u202e' || c == '\u2028', "%q", c)
 			}

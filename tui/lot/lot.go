@@ -98,13 +98,10 @@ type Model struct {
 
 // New is the screen with a sheet; ascii uses ASCII characters only.
 func New(s Sheet, b Book, t theme.Theme, ascii bool) Model {
-	m := Model{book: b, ascii: ascii, keys: newKeyMap(ascii), help: help.New(), input: textinput.New()}
+	m := Model{book: b, ascii: ascii, keys: newKeyMap(ascii), input: textinput.New()}
 	m.input.Prompt, m.input.CharLimit = "", 1000
 	m.input.Cursor.SetMode(cursor.CursorStatic)
 	m.input.Focus()
-	if ascii {
-		m.help.ShortSeparator, m.help.Ellipsis = " | ", "..."
-	}
 	return m.SetTheme(t).show(s)
 }
 
@@ -131,9 +128,8 @@ func (m Model) differs() bool {
 // SetTheme changes how the screen looks.
 func (m Model) SetTheme(t theme.Theme) Model {
 	m.theme = t
-	quiet, text := t.Style(theme.Quiet), t.Style(theme.Text)
-	m.help.Styles.ShortKey, m.help.Styles.ShortDesc = text, quiet
-	m.help.Styles.ShortSeparator, m.help.Styles.Ellipsis = quiet, quiet
+	quiet := t.Style(theme.Quiet)
+	m.help = t.Help(m.ascii)
 	m.input.TextStyle, m.input.PlaceholderStyle = t.Style(theme.Current), quiet
 	m.input.Cursor.Style, m.input.Cursor.TextStyle = t.Style(theme.Current), quiet
 	return m

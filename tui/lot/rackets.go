@@ -38,7 +38,7 @@ func (m Model) racketLines(list []Racket) (out []string) {
 	}
 	name, state = min(name, m.room()*2/5), min(state, m.room()*2/5)
 	for _, r := range list {
-		text := "  " + m.style(theme.Text, m.fill(m.plain(r.Name), name)) + "  " + m.style(theme.Quiet, m.fill(m.plain(r.State), state))
+		text := "  " + m.style(theme.Text, theme.Fill(m.plain(r.Name), name, m.ascii)) + "  " + m.style(theme.Quiet, theme.Fill(m.plain(r.State), state, m.ascii))
 		if r.Said != "" {
 			text += "  " + m.style(theme.OK, m.plain(r.Said))
 		}

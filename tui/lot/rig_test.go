@@ -3,9 +3,7 @@ package lot
 import (
 	"errors"
 	"flag"
-	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -14,7 +12,6 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns"
@@ -199,24 +196,4 @@ func (r *rig) asked(want ...string) *rig {
 	require.NotEmpty(r.t, r.book.asked)
 	require.Equal(r.t, strings.Join(want, "|"), r.book.asked[len(r.book.asked)-1])
 	return r
-}
-
-func exact(t testing.TB, frame string, width, height int) {
-	t.Helper()
-	lines := strings.Split(frame, "\n")
-	require.Len(t, lines, height)
-	for _, l := range lines {
-		require.Equal(t, width, lipgloss.Width(l), "%q", l)
-	}
-}
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	path := filepath.Join("..", "..", "testdata", "frames", fmt.Sprintf("lot_%s.txt", name))
-	if *update {
-		require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got+"\n", name)
 }

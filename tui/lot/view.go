@@ -3,7 +3,6 @@ package lot
 import (
 	"strings"
 
-	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
 	"pullcard/tui/theme"
@@ -30,15 +29,6 @@ func (m Model) plain(text string) string {
 	return line(text)
 }
 
-// fill makes a text exactly so wide. It measures again after every space: some characters join with the one after them.
-func (m Model) fill(text string, width int) string {
-	text = ansi.Truncate(text, width, m.sign("…", "~"))
-	for gap := width - lipgloss.Width(text); gap > 0; gap = width - lipgloss.Width(text) {
-		text += strings.Repeat(" ", gap)
-	}
-	return text
-}
-
 // wrap breaks a text between words, and long words anywhere, into lines no wider than so many columns.
 func wrap(text string, width int) []string {
 	return strings.Split(ansi.Wrap(text, max(width, 1), ""), "\n")
@@ -62,7 +52,7 @@ func (m Model) View() string {
 	}
 	out = append(out, foot...)
 	for i := range out {
-		out[i] = m.fill(" "+out[i], m.width)
+		out[i] = theme.Fill(" "+out[i], m.width, m.ascii)
 	}
 	return m.theme.Paint(strings.Join(out, "\n"))
 }

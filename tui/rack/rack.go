@@ -9,7 +9,6 @@ import (
 	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
 	"pullcard/tui/theme"
@@ -67,7 +66,7 @@ type Model struct {
 
 // New is a list of items.
 func New(items []Item, t theme.Theme) Model {
-	m := Model{items: items, help: help.New(), keys: KeyMap{
+	m := Model{items: items, keys: KeyMap{
 		Up:     key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("↑↓", "choose")),
 		Down:   key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("↓", "down")),
 		Choose: key.NewBinding(key.WithKeys("enter", " "), key.WithHelp("enter", "string it")),
@@ -102,7 +101,7 @@ func (m Model) SetSaid(text string) Model {
 // SetTheme changes how the screen looks.
 func (m Model) SetTheme(t theme.Theme) Model {
 	m.theme = t
-	m.help.Styles.ShortKey, m.help.Styles.ShortDesc, m.help.Styles.ShortSeparator = t.Style(theme.Text), t.Style(theme.Quiet), t.Style(theme.Quiet)
+	m.help = t.Help(false)
 	return m
 }
 
@@ -198,7 +197,7 @@ func (m Model) View() string {
 	}
 	out = append(out[:max(m.height-1, 0)], foot)
 	for i := range out {
-		out[i] = fill(" "+out[i], m.width)
+		out[i] = theme.Fill(" "+out[i], m.width, false)
 	}
 	return m.theme.Paint(strings.Join(out, "\n"))
 }
@@ -251,9 +250,4 @@ func (m Model) below(r theme.Role, text string) (lines []string) {
 		lines = append(lines, m.theme.Style(r).Render("    "+l))
 	}
 	return lines
-}
-
-func fill(line string, width int) string {
-	line = ansi.Truncate(line, width, "…")
-	return line + strings.Repeat(" ", max(width-lipgloss.Width(line), 0))
 }

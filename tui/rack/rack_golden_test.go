@@ -3,16 +3,13 @@ package rack
 import (
 	"flag"
 	"fmt"
-	"os"
-	"path/filepath"
-	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
+
+	"pullcard/tui/internal/golden"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -50,7 +47,9 @@ func TestFrameGoldens(t *testing.T) {
 		"empty":   list(t).SetItems(nil),
 	} {
 		for _, s := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
-			golden(t, fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), m.SetSize(s[0], s[1]), s)
+			frame := ansi.Strip(m.SetSize(s[0], s[1]).View())
+			golden.Exact(t, frame, s[0], s[1])
+			golden.Check(t, *update, fmt.Sprintf("rack_%s_%dx%d", name, s[0], s[1]), frame)
 		}
 	}
 }
@@ -60,24 +59,6 @@ func down(m Model, times int) Model {
 		m, _ = press(m, tea.KeyDown)
 	}
 	return m
-}
-
-// golden holds that a frame fits its terminal and is as it was.
-func golden(t *testing.T, name string, m Model, size [2]int) {
-	t.Helper()
-	got := ansi.Strip(m.View())
-	lines := strings.Split(got, "\n")
-	require.Len(t, lines, size[1], name)
-	for _, l := range lines {
-		require.Equal(t, size[0], lipgloss.Width(l), "%s: %q", name, l)
-	}
-	path := filepath.Join("..", "..", "testdata", "frames", "rack_"+name+".txt")
-	if *update {
-		require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got+"\n", name)
 }
 
 // What is chosen is always in sight, with all that is said of it where there is room for that.
