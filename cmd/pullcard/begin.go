@@ -7,6 +7,7 @@ import (
 	"slices"
 	"time"
 
+	"pullcard/patterns/grid"
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
@@ -43,7 +44,8 @@ func (s *shop) fresh(path string, w *work, card *book.Record) (bench.Job, error)
 		fields["set"] = tensions(w.job.Mains.Plus(m.offset).String(), w.job.Crosses.Plus(m.offset).String())
 	}
 	d.Fields = fields
-	from, short, err := s.supplies(w, fields)
+	pieces := toCut(w)
+	from, short, err := s.supplies(pieces, fields)
 	if err != nil {
 		return bench.Job{}, err
 	}
@@ -54,7 +56,7 @@ func (s *shop) fresh(path string, w *work, card *book.Record) (bench.Job, error)
 	others, err := s.others(0)
 	r := &recorder{ctx: s.ctx, book: s.book, draft: d, state: progress.Start(w.plan), from: from}
 	job := bench.Job{
-		Player: d.Player, Racket: d.Racket, Plan: w.plan, Numbers: w.sheet, Offset: m.offset, Others: others, Lesson: path == demoFile, Cuts: cuts(w),
+		Player: d.Player, Racket: d.Racket, Plan: w.plan, Numbers: w.sheet, Offset: m.offset, Others: others, Lesson: path == demoFile, Cuts: cuts(pieces),
 		Warnings: slices.Concat(allWarnings(w), short, m.words, other),
 		Recorder: r, Park: r.park,
 	}
@@ -109,12 +111,13 @@ func (s *shop) extras(j *book.Job, fields house.Fields, job *bench.Job, r *recor
 	if err != nil {
 		return err
 	}
+	pieces := toCut(w)
 	var short []string
-	if r.from, short, err = s.supplies(w, fields); err != nil {
+	if r.from, short, err = s.supplies(pieces, fields); err != nil {
 		return err
 	}
 	job.Warnings, job.Numbers, job.Offset = append(append(allWarnings(w), short...), m.words...), w.sheet, m.offset
-	job.Cuts = cuts(w)
+	job.Cuts = cuts(pieces)
 	m.lies(s, job)
 	return nil
 }
@@ -217,14 +220,10 @@ func fits(stock house.Fields, want sequence.String) bool {
 }
 
 // supplies are what each piece of string is cut from, and what is short.
-func (s *shop) supplies(w *work, fields house.Fields) (map[plan.Piece]supply, []string, error) {
-	l, err := w.numbers().Lengths()
-	if err != nil {
-		return nil, nil, nil // which the numbers say themselves
-	}
+func (s *shop) supplies(list []grid.Piece, fields house.Fields) (map[plan.Piece]supply, []string, error) {
 	from := map[plan.Piece]supply{}
 	pieces := map[string][]float64{}
-	for _, p := range l.Pieces {
+	for _, p := range list {
 		stock := fields["mains"]
 		if p.Name == string(plan.PieceCrosses) {
 			stock = cmp.Or(fields["crosses"], stock)
@@ -249,14 +248,19 @@ func (s *shop) supplies(w *work, fields house.Fields) (map[plan.Piece]supply, []
 	return from, words, nil
 }
 
-// cuts are the lengths to cut, as the bench tells them before the string goes in; none where the hoop is not known.
-func cuts(w *work) map[plan.Piece]string {
+// toCut are the pieces of string to cut; none where the hoop is not known, which the numbers say themselves.
+func toCut(w *work) []grid.Piece {
 	l, err := w.numbers().Lengths()
 	if err != nil {
 		return nil
 	}
+	return l.Pieces
+}
+
+// cuts are the lengths of pieces, as the bench tells them before the string goes in.
+func cuts(list []grid.Piece) map[plan.Piece]string {
 	out := map[plan.Piece]string{}
-	for _, p := range l.Pieces {
+	for _, p := range list {
 		text := fmt.Sprintf("the %s: %.0f mm", p.Name, p.CutMM)
 		switch {
 		case p.Name == string(plan.PieceWhole):

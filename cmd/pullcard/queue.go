@@ -148,13 +148,13 @@ func (s *shop) waits(card book.Record) (waiting, error) {
 	return out, nil
 }
 
-// queued lists the queue for the rack.
-func (s *shop) queued(now time.Time) ([]rack.Item, error) {
+// queued lists the queue for the rack, and which files with which plans are in progress.
+func (s *shop) queued(now time.Time) (items []rack.Item, inProgress map[string]bool, err error) {
 	list, slots, err := s.queue(now)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	var items []rack.Item
+	inProgress = map[string]bool{}
 	for i, w := range list {
 		item := rack.Item{UID: w.card.UID, Group: "queue, in the order to string them", Title: w.title, Detail: w.detail, Mark: slots[i].String()}
 		item.Late = slots[i].Verdict == pace.MayBeLate || slots[i].Verdict == pace.WillBeLate
@@ -165,6 +165,7 @@ func (s *shop) queued(now time.Time) ([]rack.Item, error) {
 			item.Group = "in progress"
 		}
 		if item.Begun = w.entry != nil; item.Begun {
+			inProgress[w.entry.File+"\x00"+w.entry.Fingerprint] = true
 			item.Mark = fmt.Sprintf("%d/%d, left %s; %s", w.entry.Step, w.entry.Steps, ago(now.Sub(w.entry.Last)), item.Mark)
 		}
 		open := w.open
@@ -174,7 +175,7 @@ func (s *shop) queued(now time.Time) ([]rack.Item, error) {
 		}
 		items, s.shown = append(items, item), append(s.shown, open)
 	}
-	return items, nil
+	return items, inProgress, nil
 }
 
 // OpenJob makes a job of the book ready for the bench.

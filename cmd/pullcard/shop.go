@@ -51,17 +51,9 @@ func openShop(ctx context.Context, path string) (*shop, error) {
 // Items lists the jobs in progress and the queue in the order to string them, then the files, then the demo.
 func (s *shop) Items() ([]rack.Item, error) {
 	s.shown = nil
-	items, err := s.queued(time.Now())
+	items, inProgress, err := s.queued(time.Now())
 	if err != nil {
 		return nil, err
-	}
-	open, err := s.book.Jobs(s.ctx, book.Filter{State: progress.Open})
-	if err != nil {
-		return nil, err
-	}
-	inProgress := map[string]bool{}
-	for _, e := range open {
-		inProgress[e.File+"\x00"+e.Fingerprint] = true
 	}
 	for _, path := range s.files {
 		items = s.list(items, "job files", path, inProgress, func() (*work, error) { return loadWork(path) })

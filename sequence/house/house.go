@@ -7,9 +7,9 @@
 package house
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -96,7 +96,7 @@ func Find(n Name) (Kind, bool) {
 func (k Kind) Read(written Fields, now time.Time) (Fields, error) {
 	kept := Fields{}
 	var wrong []error
-	for _, key := range sortedKeys(written) {
+	for _, key := range slices.Sorted(maps.Keys(written)) {
 		f, ok := k.Field(key)
 		text := written[key]
 		if !f.Whole {
@@ -173,13 +173,4 @@ func (k Kind) Blank(f Fields) Fields {
 		}
 	}
 	return kept
-}
-
-func sortedKeys(f Fields) []string {
-	keys := make([]string, 0, len(f))
-	for key := range f {
-		keys = append(keys, key)
-	}
-	slices.SortFunc(keys, cmp.Compare[string])
-	return keys
 }

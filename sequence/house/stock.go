@@ -1,6 +1,7 @@
 package house
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -20,8 +21,8 @@ type Taken struct {
 	MM float64
 }
 
-// millimetres reads a length that was checked when it was written.
-func millimetres(text string) float64 {
+// Length reads a length that was checked when it was written, in millimetres; an empty one is none.
+func Length(text string) float64 {
 	mm, err := measure.ParseLength(text)
 	if err != nil {
 		return 0
@@ -29,13 +30,10 @@ func millimetres(text string) float64 {
 	return mm
 }
 
-// Length reads a kept length, in millimetres.
-func Length(text string) float64 { return millimetres(text) }
-
 // Left is how much of the stock is left, in millimetres: of the reel, or of all sets together. It is below nought when
 // more was cut than there was; then the stock wants counting.
 func (s Shelf) Left() float64 {
-	mm := millimetres(s.Stock["length"]) * float64(s.sets())
+	mm := Length(s.Stock["length"]) * float64(s.sets())
 	for _, c := range s.Cuts {
 		mm -= c.MM
 	}
@@ -70,7 +68,7 @@ func (s Shelf) Before(pieces ...float64) Need {
 	}
 	n.Short = n.WantMM > n.LeftMM+0.5 // half a millimetre is no string
 	if s.Stock["form"] == "sets" && !n.Short {
-		set := millimetres(s.Stock["length"])
+		set := Length(s.Stock["length"])
 		n.Short = n.WantMM > set+0.5 && len(pieces) == 1 // one piece cannot come from two sets
 		if n.WantMM <= set {
 			n.OffcutMM = set - n.WantMM
@@ -112,27 +110,14 @@ func Orders(shelves []Shelf, now time.Time) []Order {
 		list = append(list, order(same, now))
 	}
 	slices.SortFunc(list, func(a, b Order) int {
-		switch {
-		case a.WeeksLeft != b.WeeksLeft:
-			return cmpFloat(a.WeeksLeft, b.WeeksLeft)
-		case a.Name < b.Name:
-			return -1
-		}
-		return 1
+		return cmp.Or(cmp.Compare(a.WeeksLeft, b.WeeksLeft), cmp.Compare(a.Name, b.Name))
 	})
 	return list
 }
 
-func cmpFloat(a, b float64) int {
-	if a < b {
-		return -1
-	}
-	return 1
-}
-
 func order(same []Shelf, now time.Time) Order {
 	newest := same[len(same)-1].Stock
-	o := Order{Name: newest["name"], Form: newest["form"], PieceMM: millimetres(newest["length"])}
+	o := Order{Name: newest["name"], Form: newest["form"], PieceMM: Length(newest["length"])}
 	from, first, cut := now.Add(-Weeks*7*24*time.Hour), now, 0.0
 	for _, s := range same {
 		o.LeftMM += s.Left()
