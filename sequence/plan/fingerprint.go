@@ -43,7 +43,17 @@ func (o *Op) appendTo(text []byte) []byte {
 		text = append(strconv.AppendFloat(text, v, 'g', -1, 64), 0)
 	}
 	text = strconv.AppendBool(text, o.Repull)
-	return strconv.AppendBool(text, o.Outside)
+	text = strconv.AppendBool(text, o.Outside)
+	// Fields that were added later are left out where they are unused, so that fingerprints stay.
+	for _, w := range [5]string{string(o.Also), string(o.With), string(o.Where), string(o.Extent), o.Choose} {
+		if w != "" {
+			text = appendWords(text, w)
+		}
+	}
+	for _, s := range o.Strands {
+		text = appendWords(text, string(s))
+	}
+	return text
 }
 
 func appendWords(text []byte, words ...string) []byte {

@@ -38,33 +38,79 @@ const (
 	Unweave  Do = "unweave"
 	// Untie opens the knot of a tail whose strand something else holds, or which is slack.
 	Untie Do = "untie"
-	// Cut cuts a strand out. With the first cut its piece loses all tension. From the centre outwards, mains and
-	// crosses in turn as long as there are both, no side more than one ahead.
+	// Cut cuts a strand and takes it out. The string goes slack from there as far as the next holder each way. From the
+	// centre outwards, mains and crosses in turn as long as there are both, no side more than one ahead.
 	Cut Do = "cut"
+	// WalkSlack draws slack by hand along Strands, in that order, towards the gripper that pulls next.
+	WalkSlack Do = "walk"
+	// Waive leaves Strand as it lies, by name: woven wrong or in a wrong hole. Text says who decided it and why.
+	Waive Do = "waive"
 )
 
 // Mishap says what went wrong.
 type Mishap string
 
-// The mishaps, and what each does to the string.
+// The mishaps, and what each does to the string. Only what is said here changes; all else that was tight stays tight and
+// held.
 const (
-	// FaultClamp: clamp Clamp slipped. From where it stands the string is slack back to the next hold, until a re-pull
-	// from there draws it tight again.
+	// FaultClamp: clamp Clamp slipped, by Extent. Crept or base slid: it still holds, but its string lost tension back to
+	// the next holder. Gone: it holds nothing, from where it stands the string is slack back to the next holder.
 	FaultClamp Mishap = "clamp slipped"
-	// FaultLate: a pull of Strand slipped and that was found late. It does nothing to the string by itself.
+	// FaultGripper: the gripper that pulls let go: as if it had been eased where nothing else holds.
+	FaultGripper Mishap = "gripper slipped"
+	// FaultLate: a pull of Strand slipped and that was found late. It does nothing to the string by itself; what the
+	// strand has is doubted until it is pulled anew.
 	FaultLate Mishap = "slip found late"
-	// FaultWeave: Strand passes a main on the wrong side. Likewise.
+	// FaultWeave: Strand passes a main on the wrong side. It lies wrong until it is drawn out, cut or waived.
 	FaultWeave Mishap = "misweave"
-	// FaultHole: Strand went through the wrong hole, Hole. Likewise.
+	// FaultHole: Strand went through Hole instead of one of its own. Likewise.
 	FaultHole Mishap = "wrong hole"
-	// FaultBreak: Strand broke; all of its piece has lost its tension, whatever holds it.
+	// FaultSwapped: Strand and With were laid or pulled in each other's place. Both lie wrong, likewise.
+	FaultSwapped Mishap = "strands swapped"
+	// FaultBreak: Strand broke, Where: at the gripper, at a jaw, in a hole or in the bed. Its line is slack as far as the
+	// next holder each way. Outside its exit (Choose "regrip") the strand itself stays whole and its tail long enough.
 	FaultBreak Mishap = "string broke"
-	// FaultKnot: the knot in Hole of the tail of Strand does not hold; the string is slack back to the next hold.
+	// FaultKnot: the knot in Hole of the tail of Strand does not hold; the string is slack back to the next holder.
 	FaultKnot Mishap = "knot slipped"
-	// FaultSplit: tie-off hole Hole is split; no knot goes there any more.
-	FaultSplit Mishap = "tie-off hole split"
+	// FaultKink: Strand has a kink or a nick. It lies wrong until it is out.
+	FaultKink Mishap = "kink"
+	// FaultTension: Strand and those pulled after it were pulled at a wrong setting. They are doubted until pulled anew.
+	FaultTension Mishap = "wrong tension"
+	// FaultShort: the tail of Strand is too short for the gripper or for its knot.
+	FaultShort Mishap = "too short"
+	// FaultSplit: Hole is split. It takes no knot and no strand any more, unless Choose is "sleeve": then it is mended.
+	FaultSplit Mishap = "hole split"
 	// FaultFrame: the frame is cracked. Everything is cut out, the frame comes off, and that is the end.
 	FaultFrame Mishap = "frame cracked"
+)
+
+// UnmarshalText reads a mishap, also by a name that plans of older books have.
+func (m *Mishap) UnmarshalText(text []byte) error {
+	if *m = Mishap(text); *m == "tie-off hole split" {
+		*m = FaultSplit
+	}
+	return nil
+}
+
+// Extent says by how much a clamp slipped.
+type Extent string
+
+// The extents of a clamp's slip.
+const (
+	Crept Extent = "crept" // it still holds, jaw marks on the string
+	Base  Extent = "base"  // the whole clamp moved on its rail; it still holds
+	Gone  Extent = "gone"  // it let go
+)
+
+// Place says where a string broke.
+type Place string
+
+// The places of a break.
+const (
+	AtGripper Place = "gripper"
+	AtJaw     Place = "jaw"
+	AtHole    Place = "hole"
+	InBed     Place = "bed"
 )
 
 // Piece names the piece of string that a span is laid with.
@@ -91,19 +137,21 @@ const (
 //	mount, dismount  Support
 //	thread           Strand From To After Piece Blocked Covers
 //	weave            the same and First, Meets
-//	pull             Strand Hole Newtons Tension BoostPercent Repull
-//	clamp            Clamp Strand Hole Outside
+//	pull             Strand Hole Newtons Tension BoostPercent Repull Also
+//	clamp            Clamp Strand Hole Outside With
 //	unclamp          Clamp
 //	release          none
 //	tie              Strand Out Hole Anchor Knot Covers
 //	trim             Hole TailMM
 //	straighten       Strand
-//	inspect, note    Text
-//	fault            Fault, and of Strand Hole Clamp what the mishap names; Text in people's words
+//	inspect, note    Text; an inspect may name a Strand to be pressed or looked at
+//	fault            Fault, and of Strand Hole Clamp With Where Extent Choose what the mishap names; Text in people's words
 //	slacken          Strand Hole
 //	unthread, unweave Strand From To, as it was laid
 //	untie            Strand Out Hole
 //	cut              Strand
+//	walk             Strands
+//	waive            Strand Text
 type Op struct {
 	Op      Do     `json:"op"`
 	Support string `json:"support"`
@@ -138,6 +186,27 @@ type Op struct {
 	TailMM float64 `json:"tail_mm"`
 	Text   string  `json:"text"`
 	Fault  Mishap  `json:"fault"`
+	// Also is the strand that a pull draws tight together with its own across a loop, as with flying clamps.
+	Also Strand `json:"also,omitempty"`
+	// With is the neighbour that a flying clamp grips too, or the other of two swapped strands.
+	With    Strand   `json:"with,omitempty"`
+	Strands []Strand `json:"strands,omitempty"`
+	Where   Place    `json:"where,omitempty"`
+	Extent  Extent   `json:"extent,omitempty"`
+	// Choose is what the stringer decided where a mishap leaves a choice: a hole, "sleeve", "regrip", "keep", …
+	Choose string `json:"choose,omitempty"`
+}
+
+// Dos lists every kind of operation.
+func Dos() []Do {
+	return []Do{Mount, Dismount, Thread, Weave, Pull, Grab, Unclamp, Release, Tie, Trim, Straighten, Inspect, Note,
+		Fault, Slacken, Unthread, Unweave, Untie, Cut, WalkSlack, Waive}
+}
+
+// Mishaps lists every kind of mishap.
+func Mishaps() []Mishap {
+	return []Mishap{FaultBreak, FaultClamp, FaultGripper, FaultLate, FaultWeave, FaultHole, FaultKnot, FaultKink, FaultSwapped,
+		FaultTension, FaultShort, FaultSplit, FaultFrame}
 }
 
 // MarshalJSON writes the fields of the op's kind and no others; lists are there even when they are empty, and
@@ -200,7 +269,8 @@ func (o *Op) fields() (any, error) {
 			Tension      string  `json:"tension"`
 			BoostPercent float64 `json:"boost_percent"`
 			Repull       bool    `json:"repull"`
-		}{o.Op, o.Strand, o.Hole, o.Newtons, o.Tension, o.BoostPercent, o.Repull}, nil
+			Also         Strand  `json:"also,omitempty"`
+		}{o.Op, o.Strand, o.Hole, o.Newtons, o.Tension, o.BoostPercent, o.Repull, o.Also}, nil
 	case Grab:
 		return struct {
 			Op      Do     `json:"op"`
@@ -208,7 +278,8 @@ func (o *Op) fields() (any, error) {
 			Strand  Strand `json:"strand"`
 			Hole    Hole   `json:"hole"`
 			Outside bool   `json:"outside"`
-		}{o.Op, o.Clamp, o.Strand, o.Hole, o.Outside}, nil
+			With    Strand `json:"with,omitempty"`
+		}{o.Op, o.Clamp, o.Strand, o.Hole, o.Outside, o.With}, nil
 	case Unclamp:
 		return struct {
 			Op    Do    `json:"op"`
@@ -241,9 +312,10 @@ func (o *Op) fields() (any, error) {
 		}{o.Op, o.Strand}, nil
 	case Inspect, Note:
 		return struct {
-			Op   Do     `json:"op"`
-			Text string `json:"text"`
-		}{o.Op, o.Text}, nil
+			Op     Do     `json:"op"`
+			Strand Strand `json:"strand,omitempty"`
+			Text   string `json:"text"`
+		}{o.Op, o.Strand, o.Text}, nil
 	}
 	return o.recovery()
 }
@@ -258,8 +330,23 @@ func (o *Op) recovery() (any, error) {
 			Strand Strand `json:"strand,omitempty"`
 			Hole   Hole   `json:"hole,omitempty"`
 			Clamp  Clamp  `json:"clamp,omitempty"`
+			With   Strand `json:"with,omitempty"`
+			Where  Place  `json:"where,omitempty"`
+			Extent Extent `json:"extent,omitempty"`
+			Choose string `json:"choose,omitempty"`
 			Text   string `json:"text"`
-		}{o.Op, o.Fault, o.Strand, o.Hole, o.Clamp, o.Text}, nil
+		}{o.Op, o.Fault, o.Strand, o.Hole, o.Clamp, o.With, o.Where, o.Extent, o.Choose, o.Text}, nil
+	case WalkSlack:
+		return struct {
+			Op      Do       `json:"op"`
+			Strands []Strand `json:"strands"`
+		}{o.Op, o.Strands}, nil
+	case Waive:
+		return struct {
+			Op     Do     `json:"op"`
+			Strand Strand `json:"strand"`
+			Text   string `json:"text"`
+		}{o.Op, o.Strand, o.Text}, nil
 	case Slacken:
 		return struct {
 			Op     Do     `json:"op"`

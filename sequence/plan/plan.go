@@ -101,6 +101,7 @@ type Grip struct {
 	Strand  Strand `json:"strand"`
 	Hole    Hole   `json:"hole"`
 	Outside bool   `json:"outside,omitempty"` // outside the hoop, which only S can be
+	With    Strand `json:"with,omitempty"`    // the neighbour that a flying clamp grips too
 }
 
 // Cracked says whether the plan ends the work on a cracked frame and not with a strung racket.

@@ -47,6 +47,57 @@ type Terms struct {
 	Supports []string `json:"supports"` // in mounting order
 	Release  []string `json:"release"`  // in dismounting order
 	TailMM   float64  `json:"tail_mm"`
+
+	// Terms that were added later are left out where they are unused, so that fingerprints stay.
+
+	// Pulls are the tensions of single strands, where they are not those of their kind.
+	Pulls map[Strand]Tension `json:"pulls,omitempty"`
+	// FirstFace is how the first cross woven passes the first main it meets; by the absolute grid when empty.
+	FirstFace Face `json:"first_face,omitempty"`
+	// Reach is the most hole-steps of an outside run, Walk how many strands slack is walked out of after a clamp let go;
+	// the usual ones where nothing is said.
+	Reach int   `json:"reach,omitempty"`
+	Walk  *Walk `json:"walk,omitempty"`
+}
+
+// Walk is how many strands, mains and crosses, slack is walked out of.
+type Walk struct {
+	Mains   int `json:"mains"`
+	Crosses int `json:"crosses"`
+}
+
+// The usual terms, common practice of the trade.
+const (
+	UsualReach       = 6
+	UsualWalkMains   = 4
+	UsualWalkCrosses = 2
+)
+
+// ReachSteps is the most hole-steps that an outside run may take.
+func (t *Terms) ReachSteps() int {
+	if t.Reach == 0 {
+		return UsualReach
+	}
+	return t.Reach
+}
+
+// WalkStrands is how many strands slack is walked out of.
+func (t *Terms) WalkStrands() Walk {
+	if t.Walk == nil {
+		return Walk{UsualWalkMains, UsualWalkCrosses}
+	}
+	return *t.Walk
+}
+
+// PullOf is what a strand is pulled at.
+func (t *Terms) PullOf(s Strand) Tension {
+	if own, ok := t.Pulls[s]; ok {
+		return own
+	}
+	if s != "" && s[0] == 'M' {
+		return t.PullMains
+	}
+	return t.PullCrosses
 }
 
 // Chord is a strand and the two holes that it spans.

@@ -22,6 +22,9 @@ func (o *Op) Words() string {
 		if o.Outside {
 			return fmt.Sprintf("clamp %s outside the frame on %s at %s", o.Clamp, o.Strand, o.Hole)
 		}
+		if o.With != "" {
+			return fmt.Sprintf("clamp %s on %s and %s at %s", o.Clamp, o.Strand, o.With, o.Hole)
+		}
 		return fmt.Sprintf("clamp %s on %s at %s: jaws, then base", o.Clamp, o.Strand, o.Hole)
 	case Unclamp:
 		return fmt.Sprintf("clamp %s off: base, then jaws", o.Clamp)
@@ -43,6 +46,10 @@ func (o *Op) Words() string {
 		return fmt.Sprintf("open the knot of %s in %s", o.Strand, o.Hole)
 	case Cut:
 		return fmt.Sprintf("cut %s", o.Strand)
+	case WalkSlack:
+		return "walk the slack to the gripper: " + Names(o.Strands)
+	case Waive:
+		return fmt.Sprintf("%s stays as it is: %s", o.Strand, o.Text)
 	}
 	return o.Text
 }
@@ -51,6 +58,9 @@ func (o *Op) pullWords() string {
 	again, boost := "", ""
 	if o.Repull {
 		again = " again"
+	}
+	if o.Also != "" {
+		again = " and " + string(o.Also) + again
 	}
 	if o.BoostPercent > 0 {
 		boost = fmt.Sprintf(", boosted by %.3g %%", o.BoostPercent)
@@ -70,6 +80,15 @@ func count(n int, what string) string {
 		return "1 " + what
 	}
 	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// Names writes a list of strands in their order, "M1L, M2L, M3L".
+func Names(strands []Strand) string {
+	words := make([]string, len(strands))
+	for i, s := range strands {
+		words[i] = string(s)
+	}
+	return strings.Join(words, ", ")
 }
 
 // Holes writes a list of holes, "7HL and 7HR".
