@@ -69,7 +69,7 @@ func (r *recovery) again(s *plan.Step) error {
 			r.op(*o)
 		}
 	}
-	r.hands.end()
+	r.oldHands.end()
 	return nil
 }
 

@@ -34,7 +34,7 @@ func build(f *patterns.Frame, t *Technique, mains, crosses measure.Tension, stre
 	for i := range p.Steps {
 		p.Steps[i].Base = p.Steps[i].N
 	}
-	p.Totals, p.Loads = totals(h, p), p.SumLoads()
+	p.Totals, p.Loads = h.racket.Totals(), p.SumLoads()
 	p.Plan = p.Fingerprint()
 	return p, nil
 }
@@ -46,31 +46,8 @@ func asProblems(err error) error {
 	return err
 }
 
-func totals(h *hands, p *plan.Plan) plan.Totals {
-	var n plan.Totals
-	for i := range p.Steps {
-		for j := range p.Steps[i].Ops {
-			switch o := &p.Steps[i].Ops[j]; {
-			case o.Op == plan.Pull && !o.Repull:
-				n.Pulls++
-			case o.Op == plan.Tie:
-				n.Knots++
-			}
-		}
-	}
-	n.MaxLead = maxLead(h.turns)
-	return n
-}
-
 // terms writes down what the plan was asked to keep.
 func terms(f *patterns.Frame, t *Technique, h *hands, o orders) plan.Terms {
-	chords := func(cs []patterns.Chord) []plan.Chord {
-		out := make([]plan.Chord, len(cs))
-		for i, c := range cs {
-			out[i] = plan.Chord{Strand: strand(c.Strand), Ends: [2]plan.Hole{h.name(c.Ends[0]), h.name(c.Ends[1])}}
-		}
-		return out
-	}
 	var shared []patterns.Hole
 	for _, side := range patterns.Sides() {
 		for n := 1; n <= f.Holes[side]; n++ {
@@ -96,7 +73,7 @@ func terms(f *patterns.Frame, t *Technique, h *hands, o orders) plan.Terms {
 	return plan.Terms{
 		MainsStart: f.Start.String(), Then: then, Repull: repull, CrossClamps: t.Cross.Clamps, Knot: t.Knot, PrintedRange: printed,
 		Short: short, Sport: string(f.Sport), HolesLeft: f.Holes[patterns.Left], HolesRight: f.Holes[patterns.Right],
-		Mains: chords(f.Columns()), Crosses: chords(f.Crosses), Shared: h.names(shared),
+		Mains: h.chords(f.Columns()), Crosses: h.chords(f.Crosses), Shared: h.names(shared),
 		TieMains: h.names(f.TieMains), TieCrosses: h.names(f.TieCrosses),
 		Pieces: t.Pieces, Around: t.Around, Fixed: t.Clamps.Fixed, Flying: t.Clamps.Flying, Starting: t.Clamps.Starting,
 		First: t.Mains.First.String(), Lead: t.Mains.Lead, BoostMains: t.Mains.Boost,

@@ -64,7 +64,7 @@ func (w *weaver) weave() {
 
 // pullCross pulls a cross at its exit as a step of its own and moves the clamps on.
 func (w *weaver) pullCross(c patterns.Chord, boosted bool) {
-	exit := w.exit[c.Strand]
+	exit := w.holeOf(w.racket.Span(strand(c.Strand)).Out)
 	w.begin(fmt.Sprintf("Cross %d", c.Number))
 	w.pull(c.Strand, exit, boosted, false)
 	w.op(plan.Op{Op: plan.Straighten, Strand: strand(c.Strand)})
@@ -82,7 +82,7 @@ func (w *weaver) pullCross(c patterns.Chord, boosted bool) {
 func (w *weaver) carry(s patterns.Strand, exit patterns.Hole) {
 	c := clampOf(exit.Side)
 	for _, on := range []plan.Clamp{plan.A, plan.B} {
-		if _, stands := w.clamps[on]; stands {
+		if w.racket.Grip(on) != nil {
 			c = on
 		}
 	}

@@ -52,7 +52,7 @@ func (r *recovery) cutOut(piece plan.Piece, tight bool) {
 		r.begin("Clamps off")
 		r.note("the string has no tension left that they could hold")
 		r.clampsOff(cut)
-		r.hands.end()
+		r.oldHands.end()
 	}
 	for len(order) > 0 {
 		n := min(len(order), atOnce)
@@ -66,7 +66,7 @@ func (r *recovery) cutOut(piece plan.Piece, tight bool) {
 		if order = order[n:]; len(order) == 0 {
 			r.steps[len(r.steps)-1].Undoes = undone
 		}
-		r.hands.end()
+		r.oldHands.end()
 	}
 	r.startKnotGone(piece, undone)
 }
@@ -81,7 +81,7 @@ func (r *recovery) startKnotGone(piece plan.Piece, undone []int) {
 			r.begin("Open the starting knot")
 			r.op(plan.Op{Op: plan.Untie, Strand: strand(t.strand), Out: r.name(t.hole), Hole: r.name(hole)})
 			r.steps[len(r.steps)-1].Undoes = undone
-			r.hands.end()
+			r.oldHands.end()
 		}
 		r.untied(t)
 	}
@@ -207,5 +207,5 @@ func (r *recovery) takeOff() {
 		}
 	}
 	r.inspect("the crack: where, how long, a picture of it; the owner is told")
-	r.hands.end()
+	r.oldHands.end()
 }

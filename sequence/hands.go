@@ -1,12 +1,14 @@
 package sequence
 
 import (
+	"fmt"
+
 	"pullcard/patterns"
 	"pullcard/sequence/plan"
 )
 
-// hands writes down, op by op, what two hands do, and remembers what the next op depends on: which holes are threaded,
-// where runs lie outside the frame, which strands are tight and where the clamps stand.
+// hands writes down, op by op, what two hands do. What the next op depends on it reads from the racket, which takes every
+// op that is written.
 type hands struct {
 	f *patterns.Frame
 	t *Technique
@@ -14,71 +16,43 @@ type hands struct {
 	// stretch is by how many percent the strings of mains and crosses are stretched beforehand.
 	stretch [2]float64
 
+	racket   *plan.Racket
 	steps    []plan.Step
 	phase    plan.Phase
-	clamps   map[plan.Clamp]plan.Grip
-	left     map[patterns.Hole]int // strands still to be threaded through a hole
-	holeName []plan.Hole           // by place round the hoop
-	through  map[patterns.Hole][]patterns.Strand
-	runs     map[maker]run   // outside the frame, by what made them
-	turns    []patterns.Side // whose turn it was, pull by pull of the mains
-	tight    map[patterns.Strand]bool
-	knots    map[patterns.Hole]bool
-	knotOf   map[tail]patterns.Hole
-	exit     map[patterns.Strand]patterns.Hole // where a laid strand leaves the hoop
-	tails    map[tail]bool                     // the ends from which string hangs free
-	before   map[patterns.Strand]tail          // what a strand was laid from
-	entry    map[patterns.Strand]patterns.Hole
-	named    map[plan.Strand]patterns.Chord
-	mounted  map[string]bool // supports, of a job that is taken up
+	holeName []plan.Hole // by place round the hoop
 	warnings []string
 }
 
-// maker is what led string outside the frame: the laying of a strand, or the knot of the tail that leaves at a hole.
-type maker struct {
-	strand patterns.Strand
-	tied   patterns.Hole // of a knot; the zero Hole for a strand that was laid
-}
-
-// run is string outside the frame between two holes of one side.
-type run struct {
-	side   patterns.Side
-	lo, hi int
-}
-
-func (r run) over(h patterns.Hole) bool { return h.Side == r.side && r.lo < h.N && h.N < r.hi }
-
 func newHands(f *patterns.Frame, t *Technique, o orders) *hands {
-	h := &hands{
-		f: f, t: t, o: o,
-		clamps:  map[plan.Clamp]plan.Grip{},
-		mounted: map[string]bool{},
-		named:   map[plan.Strand]patterns.Chord{},
-		runs:    map[maker]run{},
-		left:    make(map[patterns.Hole]int, f.Total()),
-		through: make(map[patterns.Hole][]patterns.Strand, f.Total()),
-		tight:   map[patterns.Strand]bool{},
-		knots:   map[patterns.Hole]bool{},
-		knotOf:  map[tail]patterns.Hole{},
-		exit:    map[patterns.Strand]patterns.Hole{},
-		tails:   map[tail]bool{},
-		before:  map[patterns.Strand]tail{},
-		entry:   map[patterns.Strand]patterns.Hole{},
-	}
-	for _, c := range h.chords() {
-		h.named[strand(c.Strand)] = c
-		for _, e := range c.Ends {
-			h.left[e]++
-		}
-	}
+	h := &hands{f: f, t: t, o: o}
 	h.nameHoles()
+	h.racket = plan.NewRacket(&plan.Terms{
+		HolesLeft: f.Holes[patterns.Left], HolesRight: f.Holes[patterns.Right], Pieces: t.Pieces,
+		Mains: h.chords(f.Columns()), Crosses: h.chords(f.Crosses),
+	})
 	return h
 }
 
-func (h *hands) chords() []patterns.Chord { return append(h.f.Columns(), h.f.Crosses...) }
+// chords writes down chords as terms name them.
+func (h *hands) chords(cs []patterns.Chord) []plan.Chord {
+	out := make([]plan.Chord, len(cs))
+	for i, c := range cs {
+		out[i] = plan.Chord{Strand: strand(c.Strand), Ends: [2]plan.Hole{h.name(c.Ends[0]), h.name(c.Ends[1])}}
+	}
+	return out
+}
 
 // name writes a hole: a main's as the layout does, any other by the end that it is nearer to.
 func (h *hands) name(hole patterns.Hole) plan.Hole { return h.holeName[h.f.Pos(hole)] }
+
+// holeOf is the hole of a name.
+func (h *hands) holeOf(name plan.Hole) patterns.Hole {
+	place := h.racket.At(name)
+	if place > h.racket.Left {
+		return patterns.Hole{Side: patterns.Right, N: h.racket.Total() + 1 - place}
+	}
+	return patterns.Hole{Side: patterns.Left, N: place}
+}
 
 // nameHoles writes every hole once.
 func (h *hands) nameHoles() {
@@ -103,66 +77,41 @@ func (h *hands) begin(title string) {
 	h.steps = append(h.steps, plan.Step{N: len(h.steps) + 1, Phase: h.phase, Title: title, Ops: make([]plan.Op, 0, 6)})
 }
 
-func (h *hands) end() {
-	s := &h.steps[len(h.steps)-1]
-	s.Clamps = make(map[plan.Clamp]*plan.Grip, 3)
-	for _, c := range plan.Clamps() {
-		s.Clamps[c] = nil
-		if g, on := h.clamps[c]; on {
-			s.Clamps[c] = &g
-		}
-	}
-}
+func (h *hands) end() { h.steps[len(h.steps)-1].Clamps = h.racket.Grips() }
 
+// op writes an op down; the racket takes it.
 func (h *hands) op(o plan.Op) {
 	s := &h.steps[len(h.steps)-1]
 	s.Ops = append(s.Ops, o)
+	if err := h.racket.Apply(&o); err != nil {
+		panic(fmt.Errorf("sequence: an op that does not fit the frame: %w", err))
+	}
 }
 
 func (h *hands) note(text string)    { h.op(plan.Op{Op: plan.Note, Text: text}) }
 func (h *hands) inspect(text string) { h.op(plan.Op{Op: plan.Inspect, Text: text}) }
 
 // covered are the holes still to be threaded strictly between two holes of one side.
-func (h *hands) covered(from, to patterns.Hole) (covers []patterns.Hole) {
-	step := 1
-	if from.N > to.N {
-		step = -1
-	}
-	for n := from.N + step; from.N != to.N && n != to.N; n += step {
-		if hole := (patterns.Hole{Side: from.Side, N: n}); h.left[hole] > 0 {
-			covers = append(covers, hole)
-		}
+func (h *hands) covered(from, to patterns.Hole) (covers []plan.Hole) {
+	for _, place := range h.racket.Covered(h.f.Pos(from), h.f.Pos(to)) {
+		covers = append(covers, h.holeName[place])
 	}
 	return covers
 }
 
-// lead takes the string outside the frame from one hole to another and returns what it covers. Across the centre line
-// only the centre loop goes, which lies over nothing.
-func (h *hands) lead(by maker, from, to patterns.Hole) []plan.Hole {
-	if from.Side != to.Side {
-		return nil
+func (h *hands) blocked(holes ...patterns.Hole) (out []plan.Hole) {
+	for _, hole := range holes {
+		if h.racket.Blocked(h.f.Pos(hole)) {
+			out = append(out, h.name(hole))
+		}
 	}
-	covers := h.covered(from, to)
-	h.runs[by] = run{from.Side, min(from.N, to.N), max(from.N, to.N)}
-	return h.names(covers)
+	return out
 }
 
 func (h *hands) names(holes []patterns.Hole) []plan.Hole {
 	var out []plan.Hole
 	for _, hole := range holes {
 		out = append(out, h.name(hole))
-	}
-	return out
-}
-
-func (h *hands) blocked(holes ...patterns.Hole) (out []plan.Hole) {
-	for _, hole := range holes {
-		for _, r := range h.runs {
-			if r.over(hole) {
-				out = append(out, h.name(hole))
-				break
-			}
-		}
 	}
 	return out
 }
@@ -186,27 +135,13 @@ func (h *hands) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, afte
 	if !after.none() {
 		o.After = strand(after.strand)
 		h.announce(after.hole, from)
-		o.Covers = h.lead(maker{strand: c.Strand}, after.hole, from)
+		o.Covers = h.covered(after.hole, from)
 	}
 	if c.Kind == patterns.Cross {
 		h.woven(&o, c, from.Side)
 	}
 	h.op(o)
-	h.laid(c, from, to, after)
 	return tail{c.Strand, to}
-}
-
-// laid remembers a strand that lies in the frame.
-func (h *hands) laid(c patterns.Chord, from, to patterns.Hole, after tail) {
-	for _, e := range c.Ends {
-		h.left[e]--
-		h.through[e] = append(h.through[e], c.Strand)
-	}
-	h.entry[c.Strand], h.exit[c.Strand] = from, to
-	_, tied := h.knotOf[tail{c.Strand, from}]
-	h.tails[tail{c.Strand, from}], h.tails[tail{c.Strand, to}] = after.none() && !tied, true
-	delete(h.tails, after)
-	h.before[c.Strand] = after
 }
 
 // announce notes, before string is led from one hole to another, which holes it will cover.
@@ -214,7 +149,7 @@ func (h *hands) announce(from, to patterns.Hole) {
 	if from.Side != to.Side {
 		return
 	}
-	if covers := h.names(h.covered(from, to)); len(covers) > 0 {
+	if covers := h.covered(from, to); len(covers) > 0 {
 		h.note(scrap + plan.Holes(covers) + " before this run covers " + it(covers))
 	}
 	if steps := max(from.N-to.N, to.N-from.N); steps > longRun {
@@ -253,7 +188,7 @@ func (h *hands) woven(o *plan.Op, c patterns.Chord, from patterns.Side) {
 		o.First = plan.Over
 	}
 	for _, n := range []int{c.Number - 1, c.Number + 1} {
-		if h.tight[patterns.CrossStrand(n)] {
+		if h.racket.Tight(strand(patterns.CrossStrand(n))) {
 			h.note(hardWeave + "every main stands on the wrong level beside " + patterns.CrossStrand(n).String() + "; fan the string, do not saw on one spot")
 			return
 		}
@@ -268,19 +203,16 @@ func (h *hands) pull(s patterns.Strand, hole patterns.Hole, boosted, repull bool
 		o.Newtons, o.Tension, o.BoostPercent = order.BoostedNewtons, order.Boosted, order.BoostPercent
 	}
 	h.op(o)
-	h.tight[s] = true
 }
 
 // grip sets a clamp on a strand beside a hole.
 func (h *hands) grip(c plan.Clamp, s patterns.Strand, hole patterns.Hole, outside bool) {
-	h.clamps[c] = plan.Grip{Strand: strand(s), Hole: h.name(hole), Outside: outside}
 	h.op(plan.Op{Op: plan.Grab, Clamp: c, Strand: strand(s), Hole: h.name(hole), Outside: outside})
 }
 
 // ungrip takes a clamp off if it is on.
 func (h *hands) ungrip(c plan.Clamp) {
-	if _, on := h.clamps[c]; on {
-		delete(h.clamps, c)
+	if h.racket.Grip(c) != nil {
 		h.op(plan.Op{Op: plan.Unclamp, Clamp: c})
 	}
 }
@@ -290,7 +222,7 @@ func (h *hands) release() { h.op(plan.Op{Op: plan.Release}) }
 // free is a clamp A or B that stands nowhere, the one of the given side if both do.
 func (h *hands) free(side patterns.Side) plan.Clamp {
 	c := clampOf(side)
-	if _, on := h.clamps[c]; on {
+	if h.racket.Grip(c) != nil {
 		return clampOf(side.Other())
 	}
 	return c

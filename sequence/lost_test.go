@@ -14,7 +14,7 @@ import (
 
 func lost(p *plan.Plan, done int, c plan.Clamp) string {
 	var out []string
-	for _, s := range p.Lost(done, c) {
+	for _, s := range p.After(done).Behind(c) {
 		out = append(out, string(s))
 	}
 	return strings.Join(out, " ")
@@ -49,7 +49,7 @@ func TestLostIsWhatTheRefereeLoses(t *testing.T) {
 				for _, c := range plan.Clamps() {
 					table, breaches := referee.From(&p.Terms, p.Steps[:done])
 					require.Empty(t, breaches)
-					want := p.Lost(done, c)
+					want := p.After(done).Behind(c)
 					if p.Steps[done-1].Clamps[c] == nil {
 						require.Empty(t, want)
 						continue

@@ -32,9 +32,8 @@ func (h *hands) mainsPulls(piece plan.Piece, n [2]int, boosted func(side pattern
 	h.phase = plan.PhaseMains
 	h.stretchString(h.stretch[0], map[plan.Piece]string{plan.PieceMains: "the mains' string", plan.PieceWhole: "the string"}[piece])
 	tails := h.feed(piece)
-	h.turns = turns(n, h.t.Mains.First, h.t.Mains.Lead, h.t.Mains.Overtake)
 	var done [2]int
-	for i, side := range h.turns {
+	for i, side := range turns(n, h.t.Mains.First, h.t.Mains.Lead, h.t.Mains.Overtake) {
 		index := done[side]
 		done[side]++
 		h.main(piece, side, index, boosted(side, index), i == 1, &tails[side])

@@ -63,26 +63,26 @@ func (r *recaller) chord(s patterns.Strand, c plan.Chord) patterns.Chord {
 }
 
 // chordOf is the chord of a strand that an op names.
-func (h *hands) chordOf(name plan.Strand) (patterns.Chord, bool) {
+func (h *oldHands) chordOf(name plan.Strand) (patterns.Chord, bool) {
 	c, ok := h.named[name]
 	return c, ok
 }
 
 // holeOf is the hole that an op names.
-func (h *hands) holeOf(name plan.Hole) patterns.Hole {
+func (h *oldHands) holeOf(name plan.Hole) patterns.Hole {
 	r := recaller{f: h.f}
 	return r.hole(name)
 }
 
 // replay remembers what the ops of a done step did.
-func (h *hands) replay(s *plan.Step) {
+func (h *oldHands) replay(s *plan.Step) {
 	for i := range s.Ops {
 		h.remember(&s.Ops[i])
 	}
 	h.phase = s.Phase
 }
 
-func (h *hands) remember(o *plan.Op) {
+func (h *oldHands) remember(o *plan.Op) {
 	c, _ := h.chordOf(o.Strand)
 	switch o.Op {
 	case plan.Mount:
@@ -120,7 +120,7 @@ func (h *hands) remember(o *plan.Op) {
 }
 
 // tailOf is the free end of a strand that string laid next goes on from: the one nearer to a hole.
-func (h *hands) tailOf(name plan.Strand, to patterns.Hole) (best tail) {
+func (h *oldHands) tailOf(name plan.Strand, to patterns.Hole) (best tail) {
 	for t, free := range h.tails {
 		if free && strand(t.strand) == name && (best.none() || h.away(t.hole, to) < h.away(best.hole, to)) {
 			best = t
@@ -130,7 +130,7 @@ func (h *hands) tailOf(name plan.Strand, to patterns.Hole) (best tail) {
 }
 
 // away is how many places round the hoop two holes are apart.
-func (h *hands) away(a, b patterns.Hole) int {
+func (h *oldHands) away(a, b patterns.Hole) int {
 	d := h.f.Pos(a) - h.f.Pos(b)
 	if d < 0 {
 		d = -d
@@ -139,7 +139,7 @@ func (h *hands) away(a, b patterns.Hole) int {
 }
 
 // knot remembers a tail tied in a hole.
-func (h *hands) knot(t tail, hole patterns.Hole) {
+func (h *oldHands) knot(t tail, hole patterns.Hole) {
 	h.lead(maker{t.strand, t.hole}, t.hole, hole)
 	h.knots[hole] = true
 	h.knotOf[t] = hole
@@ -147,7 +147,7 @@ func (h *hands) knot(t tail, hole patterns.Hole) {
 }
 
 // taken forgets a strand that was drawn back out; the string that it came from hangs free again.
-func (h *hands) taken(c patterns.Chord) {
+func (h *oldHands) taken(c patterns.Chord) {
 	before, start := h.before[c.Strand], tail{c.Strand, h.entry[c.Strand]}
 	hole, tied := h.knotOf[start]
 	if h.gone(c); tied { // a starting knot stays and holds the string again
@@ -159,7 +159,7 @@ func (h *hands) taken(c patterns.Chord) {
 }
 
 // gone forgets a strand that is not in the frame any more, its knots too.
-func (h *hands) gone(c patterns.Chord) {
+func (h *oldHands) gone(c patterns.Chord) {
 	delete(h.tight, c.Strand)
 	delete(h.runs, maker{strand: c.Strand})
 	for _, e := range c.Ends {
@@ -186,7 +186,7 @@ func (h *hands) gone(c patterns.Chord) {
 }
 
 // untied forgets the knot of a tail, if it has one.
-func (h *hands) untied(t tail) {
+func (h *oldHands) untied(t tail) {
 	if hole, tied := h.knotOf[t]; tied {
 		delete(h.knots, hole)
 		delete(h.knotOf, t)

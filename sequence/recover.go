@@ -23,7 +23,7 @@ func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	if cutting(p, done) && t.Fault != plan.FaultFrame {
 		return nil, fmt.Errorf("%s: string is being cut out; finish that first", t.Text)
 	}
-	r := &recovery{hands: h, p: p, done: done, effective: effective(p, done)}
+	r := &recovery{oldHands: h, p: p, done: done, effective: effective(p, done)}
 	if err := r.mend(t); err != nil {
 		return nil, fmt.Errorf("%s: %w", t.Text, err)
 	}
@@ -91,12 +91,12 @@ func cutting(p *plan.Plan, done int) bool {
 }
 
 // after is what hands know when the first done steps of a plan are done.
-func after(p *plan.Plan, done int) (*hands, error) {
+func after(p *plan.Plan, done int) (*oldHands, error) {
 	f, t, err := recall(&p.Terms)
 	if err != nil {
 		return nil, err
 	}
-	h := newHands(f, t, orders{p.Terms.PullMains, p.Terms.PullCrosses})
+	h := newOldHands(f, t, orders{p.Terms.PullMains, p.Terms.PullCrosses})
 	h.phase = plan.PhaseMount
 	for i := range p.Steps[:done] {
 		h.replay(&p.Steps[i])
@@ -121,7 +121,7 @@ func effective(p *plan.Plan, done int) map[int]bool {
 
 // recovery writes the steps that put things right.
 type recovery struct {
-	*hands
+	*oldHands
 	p         *plan.Plan
 	done      int
 	effective map[int]bool
@@ -158,7 +158,7 @@ func (r *recovery) mend(t Trouble) error {
 	if len(wrong) > 0 {
 		r.note("newest first; the gripper takes the load each time before a clamp moves")
 	}
-	r.hands.end()
+	r.oldHands.end()
 	if out != nil {
 		r.cutOut(out.piece, out.tight)
 	}
@@ -211,7 +211,7 @@ func (r *recovery) lookAgain() {
 }
 
 // fault remembers what a mishap changes: a split hole is no tie-off hole any more.
-func (h *hands) fault(o *plan.Op) {
+func (h *oldHands) fault(o *plan.Op) {
 	if o.Fault != plan.FaultSplit {
 		return
 	}

@@ -18,12 +18,9 @@ func (h *hands) tie(t tail, knot string) error {
 	}
 	h.announce(t.hole, hole)
 	h.op(plan.Op{
-		Op: plan.Tie, Strand: strand(t.strand), Out: h.name(t.hole), Hole: h.name(hole), Anchor: strand(anchor), Knot: knot,
-		Covers: h.lead(maker{t.strand, t.hole}, t.hole, hole),
+		Op: plan.Tie, Strand: strand(t.strand), Out: h.name(t.hole), Hole: h.name(hole), Anchor: anchor, Knot: knot,
+		Covers: h.covered(t.hole, hole),
 	})
-	h.knots[hole] = true
-	h.knotOf[t] = hole
-	delete(h.tails, t)
 	return nil
 }
 
@@ -34,7 +31,7 @@ func (h *hands) finish(t tail, title string) error {
 		return err
 	}
 	for _, c := range []plan.Clamp{plan.A, plan.B} {
-		if g, on := h.clamps[c]; on && g.Strand == strand(t.strand) && g.Hole == h.name(t.hole) {
+		if g := h.racket.Grip(c); g != nil && g.Strand == strand(t.strand) && g.Hole == h.name(t.hole) {
 			h.ungrip(c)
 		}
 	}
@@ -45,16 +42,16 @@ func (h *hands) finish(t tail, title string) error {
 
 // trim cuts the tail behind the knot.
 func (h *hands) trim(t tail) {
-	h.op(plan.Op{Op: plan.Trim, Hole: h.name(h.knotOf[t]), TailMM: h.t.TailMM})
+	h.op(plan.Op{Op: plan.Trim, Hole: h.racket.KnotOf(plan.Spot{Strand: strand(t.strand), Hole: h.name(t.hole)}).Hole, TailMM: h.t.TailMM})
 }
 
-func (h *hands) tieHole(t tail) (patterns.Hole, patterns.Strand, error) {
+func (h *hands) tieHole(t tail) (patterns.Hole, plan.Strand, error) {
 	key, candidates, at := "mains", h.f.TieMains, h.f.TieMainsAt
 	if t.strand.Kind == patterns.Cross {
 		key, candidates, at = "crosses", h.f.TieCrosses, h.f.TieCrossesAt
 	}
 	var best patterns.Hole
-	var hold patterns.Strand
+	var hold plan.Strand
 	var out []string
 	for _, c := range candidates {
 		if c.Side != t.hole.Side {
@@ -80,25 +77,22 @@ func (h *hands) tieHole(t tail) (patterns.Hole, patterns.Strand, error) {
 }
 
 // anchor is the strand that a knot in a hole can sit on, or why there is none.
-func (h *hands) anchor(hole patterns.Hole, own patterns.Strand) (patterns.Strand, string) {
-	if h.knots[hole] {
-		return own, "has a knot already"
+func (h *hands) anchor(hole patterns.Hole, own patterns.Strand) (plan.Strand, string) {
+	if h.racket.KnotIn(h.name(hole)) != nil {
+		return "", "has a knot already"
 	}
-	slack := ""
-	for _, s := range h.through[hole] {
+	why := "carries no strand yet"
+	for _, s := range h.racket.Through(h.f.Pos(hole)) {
 		switch {
-		case s == own:
-			slack = "carries only " + s.String() + " itself"
-		case !h.tight[s]:
-			slack = "carries " + s.String() + ", which is slack"
+		case s == strand(own):
+			why = "carries only " + string(s) + " itself"
+		case !h.racket.Tight(s):
+			why = "carries " + string(s) + ", which is slack"
 		default:
 			return s, ""
 		}
 	}
-	if slack == "" {
-		slack = "carries no strand yet"
-	}
-	return own, slack
+	return "", why
 }
 
 // nearer says whether hole a serves a tail that leaves at out better than b.

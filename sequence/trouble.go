@@ -63,7 +63,7 @@ func Troubles(p *plan.Plan, done int) []Trouble {
 }
 
 // beside are the holes next to a hole on its side, where string goes by mistake.
-func (h *hands) beside(hole patterns.Hole) (out []patterns.Hole) {
+func (h *oldHands) beside(hole patterns.Hole) (out []patterns.Hole) {
 	for _, n := range []int{hole.N + 1, hole.N - 1} {
 		if n >= 1 && n <= h.f.Holes[hole.Side] {
 			out = append(out, patterns.Hole{Side: hole.Side, N: n})
@@ -73,7 +73,7 @@ func (h *hands) beside(hole patterns.Hole) (out []patterns.Hole) {
 }
 
 // newest are the strands that lie in the frame and those that are tight, the newest first.
-func (h *hands) newest(p *plan.Plan, done int) (laid, pulled []plan.Strand) {
+func (h *oldHands) newest(p *plan.Plan, done int) (laid, pulled []plan.Strand) {
 	seen := map[plan.Strand]bool{}
 	tight := map[plan.Strand]bool{}
 	for i := done - 1; i >= 0; i-- {
@@ -98,7 +98,7 @@ func (h *hands) newest(p *plan.Plan, done int) (laid, pulled []plan.Strand) {
 }
 
 // broken lists which string can have broken: the newest strand of each piece stands for it.
-func (h *hands) broken(laid []plan.Strand, add func(plan.Mishap, plan.Strand, plan.Hole, string, ...any)) {
+func (h *oldHands) broken(laid []plan.Strand, add func(plan.Mishap, plan.Strand, plan.Hole, string, ...any)) {
 	said := map[byte]bool{}
 	for _, s := range laid {
 		piece := s[0]
@@ -114,7 +114,7 @@ func (h *hands) broken(laid []plan.Strand, add func(plan.Mishap, plan.Strand, pl
 }
 
 // tieHoles names each tie-off hole once.
-func (h *hands) tieHoles() (out []plan.Hole) {
+func (h *oldHands) tieHoles() (out []plan.Hole) {
 	seen := map[plan.Hole]bool{}
 	for _, list := range [2][]plan.Hole{h.names(h.f.TieMains), h.names(h.f.TieCrosses)} {
 		for _, hole := range list {

@@ -24,14 +24,3 @@ func turns(n [2]int, first patterns.Side, lead int, overtake bool) []patterns.Si
 	}
 	return out
 }
-
-// maxLead is the most pulls by which one side runs ahead of the other.
-func maxLead(order []patterns.Side) int {
-	var done [2]int
-	most := 0
-	for _, s := range order {
-		done[s]++
-		most = max(most, done[0]-done[1], done[1]-done[0])
-	}
-	return most
-}

@@ -194,7 +194,7 @@ func (r *recovery) undo(index int, out bool) {
 	if out {
 		r.unlay(r.full(s.Base))
 	}
-	r.hands.end()
+	r.oldHands.end()
 }
 
 // unpull lets the gripper take the load of a pulled strand, puts the clamps back where they stood before, and gives way.

@@ -19,26 +19,24 @@ type Loads struct {
 	MainsAloneSteps   int     `json:"mains_alone_steps"`
 }
 
-// SideLoads are the loads when each step is over. A strand counts from its pull on, with the tension of its last one.
-// They hold for a plan without mishaps.
+// SideLoads are the loads when each step is over: of every strand that is tight then the tension of its last pull.
 func (p *Plan) SideLoads() []Load {
 	out := make([]Load, len(p.Steps))
-	at := map[Strand]float64{}
-	var now Load
+	r := NewRacket(&p.Terms)
 	for i := range p.Steps {
-		if o := p.Steps[i].Pull(); o != nil {
-			more := o.Newtons - at[o.Strand]
-			at[o.Strand] = o.Newtons
+		r.ApplyAll(p.Steps[i].Ops)
+		for j := range r.spans {
+			s := &r.spans[j]
 			switch {
-			case o.Strand[0] == 'C':
-				now.Crosses += more
-			case o.Strand[len(o.Strand)-1] == 'L':
-				now.Left += more
+			case !s.Tight:
+			case j >= r.mains:
+				out[i].Crosses += s.Newtons
+			case s.Strand[len(s.Strand)-1] == 'L':
+				out[i].Left += s.Newtons
 			default:
-				now.Right += more
+				out[i].Right += s.Newtons
 			}
 		}
-		out[i] = now
 	}
 	return out
 }

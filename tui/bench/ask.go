@@ -134,7 +134,7 @@ func (m Model) slack(s run.Slip) []plan.Strand {
 	if s.What == run.Gripper {
 		return nil
 	}
-	return m.state.Plan().Lost(m.state.Last(), plan.Clamp(s.What))
+	return m.state.Plan().After(m.state.Last()).Behind(plan.Clamp(s.What))
 }
 
 // slackWords names them, "slack until then: C4, C3, C2".

@@ -1,0 +1,294 @@
+package plan
+
+import (
+	"fmt"
+	"slices"
+)
+
+// ApplyAll takes the racket some ops further and stops at the first that is none.
+func (r *Racket) ApplyAll(ops []Op) error {
+	for i := range ops {
+		if err := r.Apply(&ops[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Apply takes the racket one op further: this is what each kind of op means. The error says that it is no op, or that it
+// names a strand, hole or clamp that is not there; the racket is then as it was.
+func (r *Racket) Apply(o *Op) error {
+	s, err := r.named(o)
+	if err != nil {
+		return fmt.Errorf("%s: %w", o.Op, err)
+	}
+	switch o.Op {
+	case Mount:
+		r.mounted = append(r.mounted, o.Support)
+	case Dismount:
+		r.mounted = slices.DeleteFunc(r.mounted, func(m string) bool { return m == o.Support })
+	case Thread, Weave:
+		r.lay(s, o)
+	case Pull:
+		r.pull(s, o)
+	case Grab:
+		r.clamps[slot(o.Clamp)] = standing{true, Grip{o.Strand, o.Hole, o.Outside, o.With}, false}
+	case Unclamp:
+		r.clamps[slot(o.Clamp)] = standing{}
+		r.settle(slipped)
+	case Release:
+		r.gripper = nil
+		r.settle(slipped)
+	case Slacken:
+		r.gripper = nil
+		r.settle(func(s *Span) {
+			undone(s)
+			r.forget(s.Strand, FaultLate, FaultTension)
+		})
+	case Tie:
+		r.knots = append(r.knots, Knot{Strand: o.Strand, Out: o.Out, Hole: o.Hole, Anchor: o.Anchor, Name: o.Knot})
+	case Trim:
+		if k := r.KnotIn(o.Hole); k != nil {
+			k.Trimmed = true
+		}
+	case Untie:
+		r.untie(s, o)
+	case Unthread, Unweave:
+		r.remove(s, false)
+		r.forget(o.Strand)
+	case Cut:
+		r.remove(s, true)
+		r.settle(undone)
+		r.forget(o.Strand)
+	case Waive:
+		r.forget(o.Strand)
+	case Fault:
+		r.fault(s, o)
+	case Straighten, Inspect, Note, WalkSlack:
+		// Hands and eyes, but no string moves that a holder parts.
+	default:
+		return fmt.Errorf("plan: no operation is called %q", o.Op)
+	}
+	return nil
+}
+
+// named is the strand of an op, none where it names none, and what it names that is not there.
+func (r *Racket) named(o *Op) (int, error) {
+	s := none
+	if o.Strand != "" {
+		i, ok := r.index[o.Strand]
+		if !ok {
+			return none, fmt.Errorf("the frame has no strand %q", o.Strand)
+		}
+		s = i
+	}
+	for _, h := range [5]Hole{o.From, o.To, o.Hole, o.Out} {
+		if h != "" && r.At(h) == 0 {
+			return s, fmt.Errorf("the frame has no hole %q", h)
+		}
+	}
+	if (o.Op == Grab || o.Op == Unclamp) && slot(o.Clamp) < 0 {
+		return s, fmt.Errorf("there is no clamp %q", o.Clamp)
+	}
+	switch o.Op {
+	case Thread, Weave, Pull, Grab, Tie, Untie, Unthread, Unweave, Cut, Slacken:
+		if s == none {
+			return s, fmt.Errorf("no strand is named")
+		}
+	}
+	return s, nil
+}
+
+// slot is a clamp's place in the order of Clamps, less than nought for a name that is none.
+func slot(c Clamp) int {
+	switch c {
+	case A:
+		return 0
+	case B:
+		return 1
+	case S:
+		return 2
+	}
+	return -1
+}
+
+// pull takes the string outside a hole.
+func (r *Racket) pull(s int, o *Op) {
+	r.gripper = &Spot{o.Strand, o.Hole}
+	if !o.Repull {
+		r.totals.Pulls++
+	}
+	r.settle(slipped)
+	r.loaded(s, o)
+	if also, ok := r.index[o.Also]; ok {
+		r.loaded(also, o)
+	}
+	r.forget(o.Strand, FaultLate, FaultTension)
+}
+
+// loaded books a pull on a strand.
+func (r *Racket) loaded(s int, o *Op) {
+	span := &r.spans[s]
+	was := span.Pulled
+	r.pulls++
+	span.Pulled, span.Newtons, span.Tension, span.Turn = true, o.Newtons, o.Tension, r.pulls
+	span.Again = o.Repull && r.At(o.Hole) == r.At(span.In)
+	r.count(s, was, true)
+}
+
+// untie opens the knot of a tail; what was trimmed is then too short.
+func (r *Racket) untie(s int, o *Op) {
+	at := Spot{o.Strand, o.Out}
+	k := r.KnotOf(at)
+	if k == nil {
+		return
+	}
+	trimmed := k.Trimmed
+	r.knots = slices.DeleteFunc(r.knots, func(k Knot) bool { return k.Strand == o.Strand && r.At(k.Out) == r.At(o.Out) })
+	if l, i := r.lineOf(s); l != nil && trimmed {
+		if i == 0 && l.places[0] == r.At(o.Out) {
+			l.lack[0] = 1
+		} else {
+			l.lack[1] = 1
+		}
+	}
+	r.settle(slipped)
+}
+
+// fault is what a mishap does to the string.
+func (r *Racket) fault(s int, o *Op) {
+	switch o.Fault {
+	case FaultClamp:
+		r.slip(o)
+	case FaultGripper:
+		r.gripper = nil
+		r.settle(slipped)
+	case FaultBreak:
+		r.snap(s, o)
+	case FaultKnot:
+		if k := r.KnotIn(o.Hole); k != nil {
+			k.Slipped = true
+			r.settle(slipped)
+		}
+	case FaultSplit:
+		r.split[r.At(o.Hole)] = o.Choose
+	case FaultShort:
+		if o.Choose == New && s != none {
+			r.lost[r.spans[s].Piece] = true
+		}
+	case FaultFrame:
+		r.cracked = true
+	case FaultKink:
+		if o.Choose != Past {
+			r.open = append(r.open, *o)
+		}
+	case FaultLate, FaultWeave, FaultHole:
+		r.open = append(r.open, *o)
+	case FaultSwapped:
+		other := *o
+		other.Strand, other.With = o.With, o.Strand
+		r.open = append(r.open, *o, other)
+	case FaultTension:
+		for _, name := range r.PulledSince(o.Strand) {
+			wrong := *o
+			wrong.Strand = name
+			r.open = append(r.open, wrong)
+		}
+	}
+}
+
+// What a stringer can choose where a mishap leaves a choice, beside a hole and Sleeve.
+const (
+	Regrip = "regrip" // there is string enough left: take it anew and go on
+	New    = "new"    // a new piece
+	Past   = "past"   // work it past, so that it lies in no span
+	Keep   = "keep"   // leave it as it is, by name
+	Bridge = "bridge" // a scrap of string bridges the way to the gripper
+	Undo   = "undo"   // undo to there
+	Anew   = "again"  // pull once more
+)
+
+// slip is what a clamp's slip does: one that crept or slid still holds, but its string lost tension; otherwise it holds no
+// more.
+func (r *Racket) slip(o *Op) {
+	i := slot(o.Clamp)
+	if i < 0 || !r.clamps[i].on {
+		return
+	}
+	if o.Extent == Crept || o.Extent == Base {
+		for _, s := range r.Behind(o.Clamp) {
+			r.spans[r.index[s]].Low = true
+		}
+		return
+	}
+	r.clamps[i].gone = true
+	r.settle(slipped)
+}
+
+// snap breaks a strand. Outside its exit the strand itself stays whole: the gripper holds nothing any more.
+func (r *Racket) snap(s int, o *Op) {
+	if s == none || !r.spans[s].Laid() {
+		return
+	}
+	if r.gripper != nil && r.gripper.Strand == o.Strand {
+		r.gripper = nil
+	}
+	if o.Choose != Regrip {
+		r.crack(s)
+	}
+	r.settle(slipped)
+}
+
+// PulledSince are a strand and those of its kind that are tight and were pulled after it, in that order.
+func (r *Racket) PulledSince(s Strand) (out []Strand) {
+	i, ok := r.index[s]
+	if !ok {
+		return nil
+	}
+	for j := range r.spans {
+		if x := &r.spans[j]; x.Tight && x.Turn >= r.spans[i].Turn && (i < r.mains) == (j < r.mains) {
+			out = append(out, x.Strand)
+		}
+	}
+	slices.SortFunc(out, func(a, b Strand) int { return r.Span(a).Turn - r.Span(b).Turn })
+	return out
+}
+
+// forget closes the open mishaps of a strand, of the given kinds or, without any, of all.
+func (r *Racket) forget(s Strand, kinds ...Mishap) {
+	r.open = slices.DeleteFunc(r.open, func(o Op) bool {
+		return o.Strand == s && (len(kinds) == 0 || slices.Contains(kinds, o.Fault))
+	})
+}
+
+// Behind are the strands whose tension a clamp holds, from it back to the next holder, in that order; none where it is free,
+// let go, holds nothing tight, or stands between two tight stretches.
+func (r *Racket) Behind(c Clamp) []Strand {
+	at := r.clamps[slot(c)]
+	if !at.on || at.gone {
+		return nil
+	}
+	without := r.Clone()
+	without.clamps[slot(c)].gone = true
+	without.settle(slipped)
+	return r.gone(without, Spot{at.grip.Strand, at.grip.Hole})
+}
+
+// gone are the strands that are tight here and not in another state of the same racket, from a point of the string on.
+func (r *Racket) gone(then *Racket, from Spot) (out []Strand) {
+	l, k := r.lineOf(r.index[from.Strand])
+	if l == nil {
+		return nil
+	}
+	for d := range len(l.on) { // outwards from the point's strand
+		for _, i := range [2]int{k - d, k + d} {
+			if i < 0 || i >= len(l.on) || d == 0 && i == k+d && len(out) > 0 {
+				continue
+			}
+			if s := l.on[i]; r.spans[s].Tight && !then.spans[s].Tight && !slices.Contains(out, r.strands[s]) {
+				out = append(out, r.strands[s])
+			}
+		}
+	}
+	return out
+}
