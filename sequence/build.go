@@ -31,10 +31,7 @@ func build(f *patterns.Frame, t *Technique, mains, crosses measure.Tension, stre
 		Warnings: append(warnings(f, o, mains, crosses), h.warnings...),
 		Terms:    terms(f, t, h, o), Steps: h.steps,
 	}
-	for i := range p.Steps {
-		p.Steps[i].Base = p.Steps[i].N
-	}
-	p.Totals, p.Loads = h.racket.Totals(), p.SumLoads()
+	p.Totals, p.Loads = h.racket.Totals(), plan.SumLoads(h.loads)
 	p.Plan = p.Fingerprint()
 	return p, nil
 }

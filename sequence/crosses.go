@@ -33,7 +33,7 @@ func (h *hands) crossesFrom(e patterns.End) []patterns.Chord {
 // crossesApart strings the crosses with a string of their own.
 func (h *hands) crossesApart() error {
 	h.phase = plan.PhaseCrosses
-	h.stretchString(h.stretch[1], "the crosses' string")
+	h.stretchString(h.stretch[1], plan.PieceCrosses, "the crosses' string")
 	w := &weaver{hands: h, piece: plan.PieceCrosses, order: h.crossesFrom(h.t.Cross.From)}
 	switch h.t.Cross.Start {
 	case StartSkip:
@@ -52,9 +52,9 @@ func (w *weaver) weave() {
 	if !w.end.none() {
 		from = c.On(w.end.hole.Side)
 	}
-	before := w.end
+	before, lies := w.end, w.hands.laid(c)
 	w.end = w.lay(w.piece, c, from, w.end)
-	if w.t.Cross.Ahead && !w.told && !before.none() && before.strand.Kind == patterns.Cross {
+	if !lies && w.t.Cross.Ahead && !w.told && !before.none() && before.strand.Kind == patterns.Cross {
 		w.told = true
 		w.note(fmt.Sprintf("leave a loop of about twice the reach outside %s: the pull there takes it up, then draw the slack through", w.name(before.hole)))
 	}
@@ -66,29 +66,39 @@ func (w *weaver) weave() {
 func (w *weaver) pullCross(c patterns.Chord, boosted bool) {
 	exit := w.holeOf(w.racket.Span(strand(c.Strand)).Out)
 	w.begin(fmt.Sprintf("Cross %d", c.Number))
-	w.pull(c.Strand, exit, boosted, false)
-	w.op(plan.Op{Op: plan.Straighten, Strand: strand(c.Strand)})
-	if w.t.Cross.Clamps == 1 {
-		w.carry(c.Strand, exit)
-	} else {
-		w.grip(clampOf(exit.Side), c.Strand, exit, false)
-		w.release()
-		w.ungrip(clampOf(exit.Side.Other()))
+	if !w.tight(c) {
+		w.pull(c.Strand, exit, boosted, false)
+		w.op(plan.Op{Op: plan.Straighten, Strand: strand(c.Strand)})
+		w.leapfrog(c.Strand, exit)
 	}
 	w.hands.end()
 }
 
-// carry moves the only free clamp to a strand under the gripper's tension.
+// leapfrog sets the free clamp on a strand that the gripper pulls and takes the one behind it off; with one free clamp it
+// carries that on.
+func (w *weaver) leapfrog(s patterns.Strand, exit patterns.Hole) {
+	c := w.free(exit.Side)
+	if w.t.Cross.Clamps == 1 || w.racket.Grip(c) != nil {
+		w.carry(s, exit)
+		return
+	}
+	w.grip(c, s, exit, false)
+	w.release()
+	w.tidy()
+}
+
+// carry moves the clamp that stands, or the one of its side where none does, to a strand under the gripper's tension.
 func (w *weaver) carry(s patterns.Strand, exit patterns.Hole) {
 	c := clampOf(exit.Side)
 	for _, on := range []plan.Clamp{plan.A, plan.B} {
-		if w.racket.Grip(on) != nil {
+		if w.racket.Grip(on) != nil && w.racket.Spare(on) {
 			c = on
 		}
 	}
 	w.ungrip(c)
 	w.grip(c, s, exit, false)
 	w.release()
+	w.tidy()
 }
 
 // next weaves what has to be woven before the cross at a place in the order is pulled, then pulls it.
@@ -124,7 +134,9 @@ func (w *weaver) clamp() error {
 	w.begin(fmt.Sprintf("Weave cross %d", c.Number))
 	w.end = w.lay(w.piece, c, first.hole, tail{})
 	w.laid = 1
-	w.grip(plan.S, c.Strand, first.hole, true)
+	if !w.tight(c) && !w.racket.Held(w.spot(c.Strand, first.hole)) {
+		w.grip(plan.S, c.Strand, first.hole, true)
+	}
 	w.hands.end()
 	repull := func() error { return w.repull(first) }
 	if third := 2; !w.t.Cross.RepullEnd && w.t.Cross.Clamps == 2 && len(w.order) > third+1 {
@@ -138,11 +150,14 @@ func (w *weaver) clamp() error {
 
 // repull finishes the first cross's tail: pulls it again with the boost, takes the starting clamp off, ties.
 func (w *weaver) repull(first tail) error {
+	at := w.spot(first.strand, first.hole)
 	w.begin(fmt.Sprintf("Cross %d again, at its start", first.strand.Number))
-	w.pull(first.strand, first.hole, true, true)
-	w.ungrip(plan.S)
-	w.grip(w.free(first.hole.Side), first.strand, first.hole, false)
-	w.release()
+	if s := w.racket.Grip(plan.S); w.racket.KnotOf(at) == nil && (s != nil || !w.racket.Held(at)) {
+		w.pull(first.strand, first.hole, true, true)
+		w.ungrip(plan.S)
+		w.grip(w.spare(first.hole.Side), first.strand, first.hole, false)
+		w.release()
+	}
 	w.hands.end()
 	return w.finish(first, fmt.Sprintf("Tie off the start of cross %d", first.strand.Number))
 }
@@ -152,8 +167,10 @@ func (w *weaver) knot() error {
 	c := w.order[0]
 	t := tail{c.Strand, c.On(w.t.Cross.Side)}
 	w.begin(fmt.Sprintf("Starting knot for cross %d", c.Number))
-	if err := w.tie(t, startKnot); err != nil {
-		return err
+	if w.racket.KnotOf(w.spot(t.strand, t.hole)) == nil {
+		if err := w.tie(t, startKnot); err != nil {
+			return err
+		}
 	}
 	w.trim(t)
 	w.hands.end()
@@ -165,24 +182,34 @@ func (w *weaver) skip() error {
 	first, second := w.order[0], w.order[1]
 	begin := second.On(w.t.Cross.Side.Other())
 	w.begin(fmt.Sprintf("Weave cross %d", second.Number))
+	lies := w.hands.laid(second)
 	w.end = w.lay(w.piece, second, begin, tail{})
-	w.note(fmt.Sprintf("with the long end; the short end stays outside %s for cross %d", w.name(begin), first.Number))
+	if !lies {
+		w.note(fmt.Sprintf("with the long end; the short end stays outside %s for cross %d", w.name(begin), first.Number))
+	}
 	w.hands.end()
 	w.begin(fmt.Sprintf("Double back: weave cross %d", first.Number))
+	lies = w.hands.laid(first)
 	last := w.lay(w.piece, first, first.On(begin.Side), tail{second.Strand, begin})
-	w.note(fmt.Sprintf("with the short end; leave its tail slack outside %s, it is pulled last", w.name(last.hole)))
-	w.grip(plan.S, second.Strand, begin, true)
+	if !lies {
+		w.note(fmt.Sprintf("with the short end; leave its tail slack outside %s, it is pulled last", w.name(last.hole)))
+	}
+	if !w.tight(first) && !w.racket.Held(w.spot(second.Strand, begin)) {
+		w.grip(plan.S, second.Strand, begin, true)
+	}
 	w.hands.end()
 	w.laid = 2
 	if err := w.runOut(1, -1, nil); err != nil {
 		return err
 	}
 	w.begin(fmt.Sprintf("Cross %d, deferred until now", first.Number))
-	w.pull(first.Strand, last.hole, true, false)
-	w.op(plan.Op{Op: plan.Straighten, Strand: strand(first.Strand)})
-	w.ungrip(plan.S)
-	w.grip(clampOf(last.hole.Side), first.Strand, last.hole, false)
-	w.release()
+	if !w.tight(first) {
+		w.pull(first.Strand, last.hole, true, false)
+		w.op(plan.Op{Op: plan.Straighten, Strand: strand(first.Strand)})
+		w.ungrip(plan.S)
+		w.grip(w.spare(last.hole.Side), first.Strand, last.hole, false)
+		w.release()
+	}
 	w.hands.end()
 	return w.finish(last, fmt.Sprintf("Tie off cross %d", first.Number))
 }

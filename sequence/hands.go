@@ -18,6 +18,9 @@ type hands struct {
 
 	racket   *plan.Racket
 	steps    []plan.Step
+	loads    []plan.Load  // when each step is over
+	ordinal  int          // of the step that is written, among all that string the racket
+	seen     map[int]bool // of a job that is taken up: the steps without string that are done
 	phase    plan.Phase
 	holeName []plan.Hole // by place round the hoop
 	warnings []string
@@ -72,12 +75,35 @@ func (h *hands) nameHoles() {
 
 func strand(s patterns.Strand) plan.Strand { return plan.Strand(s.String()) }
 
-// begin opens a step; end closes it with the places of the clamps.
+// begin opens a step; end closes it with the places of the clamps. A step of which nothing is left to do is not written:
+// that is how a job is taken up from whatever state the racket is in.
 func (h *hands) begin(title string) {
+	h.ordinal++
+	h.open(title)
+	h.steps[len(h.steps)-1].Base = h.ordinal
+}
+
+func (h *hands) open(title string) {
 	h.steps = append(h.steps, plan.Step{N: len(h.steps) + 1, Phase: h.phase, Title: title, Ops: make([]plan.Op, 0, 6)})
 }
 
-func (h *hands) end() { h.steps[len(h.steps)-1].Clamps = h.racket.Grips() }
+func (h *hands) end() {
+	s := &h.steps[len(h.steps)-1]
+	if len(s.Ops) == 0 {
+		h.steps = h.steps[:len(h.steps)-1]
+		return
+	}
+	s.Clamps = h.racket.Grips()
+	h.loads = append(h.loads, h.racket.Load())
+}
+
+// look writes a step without string, unless it is done.
+func (h *hands) look(title string, write func()) {
+	if h.begin(title); !h.seen[h.ordinal] {
+		write()
+	}
+	h.end()
+}
 
 // op writes an op down; the racket takes it.
 func (h *hands) op(o plan.Op) {
@@ -125,8 +151,12 @@ type tail struct {
 
 func (t tail) none() bool { return t.strand.Number == 0 }
 
-// lay threads or weaves a strand from a hole to its other one and returns the tail that then hangs out.
+// lay threads or weaves a strand from a hole to its other one, unless it lies there, and returns the tail that then hangs
+// out.
 func (h *hands) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, after tail) tail {
+	if span := h.racket.Span(strand(c.Strand)); span.Laid() {
+		return tail{c.Strand, h.holeOf(span.Out)}
+	}
 	to := c.Ends[0]
 	if to == from {
 		to = c.Ends[1]
@@ -195,8 +225,17 @@ func (h *hands) woven(o *plan.Op, c patterns.Chord, from patterns.Side) {
 	}
 }
 
-// pull takes the string outside a hole with the gripper.
+func (h *hands) laid(c patterns.Chord) bool  { return h.racket.Laid(strand(c.Strand)) }
+func (h *hands) tight(c patterns.Chord) bool { return h.racket.Tight(strand(c.Strand)) }
+
+// spot is the point of the string where a strand passes a hole.
+func (h *hands) spot(s patterns.Strand, hole patterns.Hole) plan.Spot {
+	return plan.Spot{Strand: strand(s), Hole: h.name(hole)}
+}
+
+// pull takes the string outside a hole with the gripper. What was pulled before is pulled again.
 func (h *hands) pull(s patterns.Strand, hole patterns.Hole, boosted, repull bool) {
+	repull = repull || h.racket.Span(strand(s)).Pulled
 	order := h.o.of(s)
 	o := plan.Op{Op: plan.Pull, Strand: strand(s), Hole: h.name(hole), Newtons: order.Newtons, Tension: order.Ordered, Repull: repull}
 	if boosted {
@@ -218,6 +257,43 @@ func (h *hands) ungrip(c plan.Clamp) {
 }
 
 func (h *hands) release() { h.op(plan.Op{Op: plan.Release}) }
+
+// move takes a clamp, under the gripper's tension, to a strand's exit and eases the gripper: the one of its side, or
+// whichever can go.
+func (h *hands) move(s patterns.Strand, exit patterns.Hole) {
+	c := clampOf(exit.Side)
+	if !h.racket.Spare(c) {
+		c = h.spare(exit.Side)
+	}
+	h.ungrip(c)
+	h.grip(c, s, exit, false)
+	h.release()
+}
+
+// tidy takes the clamps A and B off that stand between tight string on either side.
+func (h *hands) tidy() {
+	for _, c := range []plan.Clamp{plan.A, plan.B} {
+		if g := h.racket.Grip(c); g != nil && h.racket.Spare(c) && h.racket.Tight(g.Strand) {
+			h.ungrip(c)
+		}
+	}
+}
+
+// spare is the clamp that can be set next: one that stands nowhere, otherwise one that nothing tight needs.
+func (h *hands) spare(side patterns.Side) plan.Clamp {
+	c := h.free(side)
+	if h.racket.Grip(c) != nil && !h.racket.Spare(c) && h.racket.Spare(other(c)) {
+		return other(c)
+	}
+	return c
+}
+
+func other(c plan.Clamp) plan.Clamp {
+	if c == plan.A {
+		return plan.B
+	}
+	return plan.A
+}
 
 // free is a clamp A or B that stands nowhere, the one of the given side if both do.
 func (h *hands) free(side patterns.Side) plan.Clamp {

@@ -2,6 +2,7 @@ package sequence
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"pullcard/sequence/plan"
@@ -10,29 +11,31 @@ import (
 // prepare writes the steps before the first string: frame, machine, mounting.
 func (h *hands) prepare() {
 	h.phase = plan.PhaseMount
-	h.begin("Inspect the frame")
-	h.note("eye protection on; the makers' instructions, local rules and your own trained judgement come first")
-	for _, text := range []string{
-		"cracks: white lines, a click on squeezing; a cracked frame is not strung",
-		"grommets split or missing, a sunken bumper, sharp holes",
-		"the tension range printed on the frame: " + h.printed(),
-		"length and width inside the hoop, measured and noted",
-	} {
-		h.inspect(text)
-	}
-	h.end()
-	h.begin("Check the machine")
-	h.inspect("clamps clean, jaws set to the gauge of the string")
-	h.inspect("tension read from a gauge today, after every move, at the working tension")
-	h.note("face out of the line of the pull; the awl away from the other hand")
-	h.end()
-	h.begin("Mount the frame")
-	h.note(h.t.Mount.Mark)
-	for _, s := range h.t.Mount.Order {
-		h.op(plan.Op{Op: plan.Mount, Support: s})
-	}
-	h.note("fingertip tight, then all round again, each just touching")
-	h.end()
+	h.look("Inspect the frame", func() {
+		h.note("eye protection on; the makers' instructions, local rules and your own trained judgement come first")
+		for _, text := range []string{
+			"cracks: white lines, a click on squeezing; a cracked frame is not strung",
+			"grommets split or missing, a sunken bumper, sharp holes",
+			"the tension range printed on the frame: " + h.printed(),
+			"length and width inside the hoop, measured and noted",
+		} {
+			h.inspect(text)
+		}
+	})
+	h.look("Check the machine", func() {
+		h.inspect("clamps clean, jaws set to the gauge of the string")
+		h.inspect("tension read from a gauge today, after every move, at the working tension")
+		h.note("face out of the line of the pull; the awl away from the other hand")
+	})
+	h.look("Mount the frame", func() {
+		h.note(h.t.Mount.Mark)
+		for _, s := range h.t.Mount.Order {
+			if !slices.Contains(h.racket.Mounted(), s) {
+				h.op(plan.Op{Op: plan.Mount, Support: s})
+			}
+		}
+		h.note("fingertip tight, then all round again, each just touching")
+	})
 }
 
 func (h *hands) printed() string {
@@ -57,7 +60,9 @@ func (h *hands) dismount() {
 	h.begin("Take the frame off")
 	h.note("release " + strings.Join(h.t.Mount.Release, ", then "))
 	for _, s := range h.t.Mount.Release {
-		h.op(plan.Op{Op: plan.Dismount, Support: s})
+		if slices.Contains(h.racket.Mounted(), s) {
+			h.op(plan.Op{Op: plan.Dismount, Support: s})
+		}
 	}
 	h.inspect("length and width inside the hoop, within 3 mm of before")
 	h.end()
@@ -66,12 +71,14 @@ func (h *hands) dismount() {
 // prestretch is how the title of the step begins in which a string is stretched.
 const prestretch = "Pre-stretch "
 
-// stretchString writes the step in which a string is stretched before it is threaded.
-func (h *hands) stretchString(percent float64, whose string) {
+// stretchString writes the step in which a string is stretched before it is threaded; a new piece is stretched anew.
+func (h *hands) stretchString(percent float64, piece plan.Piece, whose string) {
 	if percent == 0 {
 		return
 	}
 	h.begin(prestretch + whose)
-	h.note(fmt.Sprintf("stretch %s by %g %%, slowly, and let it rest; this is not the tension that is set", whose, percent))
+	if !h.seen[h.ordinal] || h.racket.Anew(piece) {
+		h.note(fmt.Sprintf("stretch %s by %g %%, slowly, and let it rest; this is not the tension that is set", whose, percent))
+	}
 	h.end()
 }

@@ -2,8 +2,10 @@ package sequence
 
 import (
 	"fmt"
+	"strings"
 
 	"pullcard/patterns"
+	"pullcard/patterns/measure"
 	"pullcard/sequence/plan"
 )
 
@@ -32,10 +34,37 @@ func recall(t *plan.Terms) (*patterns.Frame, *Technique, error) {
 	for _, h := range t.TieCrosses {
 		r.f.TieCrosses = append(r.f.TieCrosses, r.hole(h))
 	}
+	r.f.Printed = printed(t.PrintedRange)
 	s := &Technique{Pieces: t.Pieces, Around: t.Around, Knot: t.Knot, TailMM: t.TailMM}
-	s.Mount.Order, s.Mount.Release = t.Supports, t.Release
-	s.Cross.Ahead, s.Cross.Clamps = t.Ahead, t.CrossClamps
+	s.Mount = Mounting{Order: t.Supports, Release: t.Release}
+	s.Clamps = Stock{Fixed: t.Fixed, Flying: t.Flying, Starting: t.Starting}
+	s.Mains = Mains{First: side(t.First), Lead: t.Lead, Overtake: t.Then == "overtake", Boost: t.BoostMains, Short: side(t.Short)}
+	s.Cross = Crosses{Side: side(t.Side), Start: Start(t.Start), RepullEnd: t.Repull == "end", Ahead: t.Ahead, Clamps: t.CrossClamps}
+	if t.From == "throat" {
+		s.Cross.From = patterns.Throat
+	}
 	return r.f, s, r.err
+}
+
+func side(name string) patterns.Side {
+	if name == "L" {
+		return patterns.Left
+	}
+	return patterns.Right
+}
+
+// printed reads a printed range back, "22 kg to 27 kg"; nil where there is none.
+func printed(text string) *patterns.Range {
+	lo, hi, ok := strings.Cut(text, " to ")
+	if !ok {
+		return nil
+	}
+	least, err := measure.ParseTension(lo)
+	most, also := measure.ParseTension(hi)
+	if err != nil || also != nil {
+		return nil
+	}
+	return &patterns.Range{Min: least, Max: most}
 }
 
 type recaller struct {
@@ -60,136 +89,4 @@ func (r *recaller) chord(s patterns.Strand, c plan.Chord) patterns.Chord {
 		r.err = fmt.Errorf("the plan's strand %s stands in the place of %s", c.Strand, s)
 	}
 	return patterns.Chord{Strand: s, Ends: [2]patterns.Hole{r.hole(c.Ends[0]), r.hole(c.Ends[1])}}
-}
-
-// chordOf is the chord of a strand that an op names.
-func (h *oldHands) chordOf(name plan.Strand) (patterns.Chord, bool) {
-	c, ok := h.named[name]
-	return c, ok
-}
-
-// holeOf is the hole that an op names.
-func (h *oldHands) holeOf(name plan.Hole) patterns.Hole {
-	r := recaller{f: h.f}
-	return r.hole(name)
-}
-
-// replay remembers what the ops of a done step did.
-func (h *oldHands) replay(s *plan.Step) {
-	for i := range s.Ops {
-		h.remember(&s.Ops[i])
-	}
-	h.phase = s.Phase
-}
-
-func (h *oldHands) remember(o *plan.Op) {
-	c, _ := h.chordOf(o.Strand)
-	switch o.Op {
-	case plan.Mount:
-		h.mounted[o.Support] = true
-	case plan.Thread, plan.Weave:
-		after := h.tailOf(o.After, h.holeOf(o.From))
-		if !after.none() {
-			h.lead(maker{strand: c.Strand}, after.hole, h.holeOf(o.From))
-		}
-		h.laid(c, h.holeOf(o.From), h.holeOf(o.To), after)
-	case plan.Pull:
-		h.tight[c.Strand] = true
-	case plan.Slacken:
-		delete(h.tight, c.Strand)
-	case plan.Grab:
-		h.clamps[o.Clamp] = plan.Grip{Strand: o.Strand, Hole: o.Hole, Outside: o.Outside}
-	case plan.Unclamp:
-		delete(h.clamps, o.Clamp)
-	case plan.Tie:
-		h.knot(tail{c.Strand, h.holeOf(o.Out)}, h.holeOf(o.Hole))
-	case plan.Untie:
-		h.untied(tail{c.Strand, h.holeOf(o.Out)})
-	case plan.Unthread, plan.Unweave:
-		h.taken(c)
-	case plan.Cut:
-		for name, g := range h.clamps {
-			if g.Strand == o.Strand {
-				delete(h.clamps, name) // it came away with the strand
-			}
-		}
-		h.gone(c)
-	case plan.Fault:
-		h.fault(o)
-	}
-}
-
-// tailOf is the free end of a strand that string laid next goes on from: the one nearer to a hole.
-func (h *oldHands) tailOf(name plan.Strand, to patterns.Hole) (best tail) {
-	for t, free := range h.tails {
-		if free && strand(t.strand) == name && (best.none() || h.away(t.hole, to) < h.away(best.hole, to)) {
-			best = t
-		}
-	}
-	return best
-}
-
-// away is how many places round the hoop two holes are apart.
-func (h *oldHands) away(a, b patterns.Hole) int {
-	d := h.f.Pos(a) - h.f.Pos(b)
-	if d < 0 {
-		d = -d
-	}
-	return min(d, h.f.Total()-d)
-}
-
-// knot remembers a tail tied in a hole.
-func (h *oldHands) knot(t tail, hole patterns.Hole) {
-	h.lead(maker{t.strand, t.hole}, t.hole, hole)
-	h.knots[hole] = true
-	h.knotOf[t] = hole
-	delete(h.tails, t)
-}
-
-// taken forgets a strand that was drawn back out; the string that it came from hangs free again.
-func (h *oldHands) taken(c patterns.Chord) {
-	before, start := h.before[c.Strand], tail{c.Strand, h.entry[c.Strand]}
-	hole, tied := h.knotOf[start]
-	if h.gone(c); tied { // a starting knot stays and holds the string again
-		h.knot(start, hole)
-	}
-	if !before.none() {
-		h.tails[before] = true
-	}
-}
-
-// gone forgets a strand that is not in the frame any more, its knots too.
-func (h *oldHands) gone(c patterns.Chord) {
-	delete(h.tight, c.Strand)
-	delete(h.runs, maker{strand: c.Strand})
-	for _, e := range c.Ends {
-		h.left[e]++
-		t := tail{c.Strand, e}
-		h.untied(t)
-		delete(h.tails, t)
-		kept := h.through[e][:0]
-		for _, s := range h.through[e] {
-			if s != c.Strand {
-				kept = append(kept, s)
-			}
-		}
-		h.through[e] = kept
-	}
-	delete(h.entry, c.Strand)
-	delete(h.exit, c.Strand)
-	for t, hole := range h.knotOf { // a starting knot falls with the main that it sits on
-		if _, laid := h.exit[t.strand]; !laid && (hole == c.Ends[0] || hole == c.Ends[1]) {
-			h.untied(t)
-		}
-	}
-	delete(h.before, c.Strand)
-}
-
-// untied forgets the knot of a tail, if it has one.
-func (h *oldHands) untied(t tail) {
-	if hole, tied := h.knotOf[t]; tied {
-		delete(h.knots, hole)
-		delete(h.knotOf, t)
-		delete(h.runs, maker{t.strand, t.hole})
-	}
 }

@@ -3,219 +3,346 @@ package sequence
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"pullcard/patterns"
 	"pullcard/sequence/plan"
 )
 
-// Recover makes the plan that is followed after something went wrong when the first done steps of a plan were done: the
-// same done steps, the steps that put things right, and whatever is then still, or once more, to be done. What is in
-// the gripper and not clamped yet counts as not done. What went wrong before and is not put right by the done steps is
-// put right with it.
+// Recover makes the plan that is followed after something went wrong when the first done steps of a plan, and t.Ops ops of
+// the next, were done: the same done steps, a step that records what happened and is done as well, the steps that put things
+// right, and whatever the technique then still asks for. Nothing of it looks at how the racket came to be as it is: the way
+// back follows from the state alone, so that it is right after mishap upon mishap.
+//
+// The order of the way back: the gripper first; then string that has to come out; then clamps that slipped; then strands
+// that are wrong, the newest first; then slack is walked out and pulled.
 func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
-	h, err := after(p, done)
+	r, err := newRecovery(p, done, &t)
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("%s: %w", t.Words(), err)
 	}
-	if p.Cracked() {
-		return nil, fmt.Errorf("%s: the frame is cracked already and comes off", t.Text)
-	}
-	if cutting(p, done) && t.Fault != plan.FaultFrame {
-		return nil, fmt.Errorf("%s: string is being cut out; finish that first", t.Text)
-	}
-	r := &recovery{oldHands: h, p: p, done: done, effective: effective(p, done)}
-	if err := r.mend(t); err != nil {
-		return nil, fmt.Errorf("%s: %w", t.Text, err)
-	}
-	if t.Fault == plan.FaultFrame {
-		r.takeOff()
-	} else if err := r.goOn(); err != nil {
-		return nil, asProblems(err)
+	r.record(p, done)
+	if r.cure(); !r.racket.Cracked() {
+		if err := r.goOn(); err != nil {
+			return nil, asProblems(err)
+		}
 	}
 	next := *p
 	next.Steps = append(slices.Clone(p.Steps[:done:done]), r.steps...)
 	for i := range next.Steps {
 		next.Steps[i].N = i + 1
 	}
-	next.Totals = recount(next.Steps, len(h.knots))
+	next.Warnings = r.newWarnings(p)
+	next.Totals = r.racket.Totals()
 	next.Plan = next.Fingerprint()
 	return &next, nil
 }
 
-// recount counts the pulls of steps, with those that were undone and done again, and the most by which a side of the mains
-// ever ran ahead.
-func recount(steps []plan.Step, knots int) plan.Totals {
-	n := plan.Totals{Knots: knots}
-	tight := map[plan.Strand]bool{}
-	var pulled [2]int
-	count := func(s plan.Strand, on bool) {
-		if s == "" || s[0] != 'M' || tight[s] == on {
-			return
-		}
-		side, by := 0, 1
-		if s[len(s)-1] == 'R' {
-			side = 1
-		}
-		if tight[s] = on; !on {
-			by = -1
-		}
-		pulled[side] += by
-	}
-	for i := range steps {
-		for j := range steps[i].Ops {
-			switch o := &steps[i].Ops[j]; o.Op {
-			case plan.Pull:
-				if !o.Repull {
-					n.Pulls++
-				}
-				count(o.Strand, true)
-				n.MaxLead = max(n.MaxLead, pulled[0]-pulled[1], pulled[1]-pulled[0])
-			case plan.Slacken, plan.Cut:
-				count(o.Strand, false)
-			}
-		}
-	}
-	return n
+// recovery writes the steps that put things right.
+type recovery struct {
+	*hands
+	wrong *Trouble
+	terms *plan.Terms
 }
 
-// cutting says whether string is still to be cut out before the work goes on.
-func cutting(p *plan.Plan, done int) bool {
-	for i := done; i < len(p.Steps) && p.Steps[i].Base == 0; i++ {
-		for j := range p.Steps[i].Ops {
-			if p.Steps[i].Ops[j].Op == plan.Cut {
-				return true
-			}
-		}
+func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
+	switch {
+	case done < 0 || done > len(p.Steps):
+		return nil, fmt.Errorf("the plan has steps 1 to %d", len(p.Steps))
+	case done == len(p.Steps) && t.Ops > 0 || done < len(p.Steps) && t.Ops > len(p.Steps[done].Ops):
+		return nil, fmt.Errorf("step %d has not so many ops", done+1)
 	}
-	return false
-}
-
-// after is what hands know when the first done steps of a plan are done.
-func after(p *plan.Plan, done int) (*oldHands, error) {
-	f, t, err := recall(&p.Terms)
+	f, s, err := recall(&p.Terms)
 	if err != nil {
 		return nil, err
 	}
-	h := newOldHands(f, t, orders{p.Terms.PullMains, p.Terms.PullCrosses})
-	h.phase = plan.PhaseMount
-	for i := range p.Steps[:done] {
-		h.replay(&p.Steps[i])
+	h := newHands(f, s, orders{p.Terms.PullMains, p.Terms.PullCrosses})
+	h.racket = p.AfterOps(done, t.Ops)
+	h.recallSeen(p, done)
+	switch {
+	case h.racket.Cracked():
+		return nil, fmt.Errorf("the frame is cracked already and comes off")
+	case t.Fault != plan.FaultFrame && dismounting(p, done, t.Ops):
+		return nil, fmt.Errorf("supports are loose already; take the frame off, it is strung again as a job of its own")
 	}
-	return h, nil
+	r := &recovery{hands: h, wrong: t, terms: &p.Terms}
+	if err := t.check(h.racket); err != nil {
+		return nil, err
+	}
+	r.usual(p, done)
+	return r, nil
 }
 
-// effective are the steps of the plan without mishaps that are done and were not undone, by their numbers there.
-func effective(p *plan.Plan, done int) map[int]bool {
-	out := map[int]bool{}
-	for i := range p.Steps[:done] {
+// dismounting says whether a support was taken off.
+func dismounting(p *plan.Plan, done, ops int) bool {
+	off := func(ops []plan.Op) bool {
+		return slices.ContainsFunc(ops, func(o plan.Op) bool { return o.Op == plan.Dismount })
+	}
+	return ops > 0 && off(p.Steps[done].Ops[:ops]) || slices.ContainsFunc(p.Steps[:done], func(s plan.Step) bool { return off(s.Ops) })
+}
+
+// recallSeen finds out which steps without string are done, and how the strings are stretched.
+func (h *hands) recallSeen(p *plan.Plan, done int) {
+	h.seen = map[int]bool{}
+	for i := range p.Steps {
 		s := &p.Steps[i]
-		if s.Base > 0 {
-			out[s.Base] = true
+		if i < done && s.Base > 0 {
+			h.seen[s.Base] = true
 		}
-		for _, n := range s.Undoes {
-			delete(out, n)
+		for _, o := range s.Ops {
+			if o.Op == plan.Mount {
+				h.t.Mount.Mark = s.Ops[0].Text // the note with which mounting begins
+				break
+			}
+		}
+		if !strings.HasPrefix(s.Title, prestretch) {
+			continue
+		}
+		which := 0
+		if s.Phase == plan.PhaseCrosses {
+			which = 1
+		}
+		for _, o := range s.Ops {
+			if _, by, ok := strings.Cut(o.Text, " by "); ok {
+				fmt.Sscanf(by, "%g", &h.stretch[which])
+			}
+		}
+	}
+}
+
+// usual fills in what the stringer did not choose.
+func (r *recovery) usual(p *plan.Plan, done int) {
+	if r.wrong.Choose != "" {
+		return
+	}
+	span := r.racket.Span(r.wrong.Strand)
+	switch r.wrong.Fault {
+	case plan.FaultBreak:
+		if r.wrong.Where == plan.AtGripper || r.wrong.Where == plan.AtJaw && r.freeTail(r.wrong.Strand) {
+			r.wrong.Choose = plan.Regrip
+		}
+	case plan.FaultKink:
+		if !span.Tight {
+			r.wrong.Choose = plan.Past
+		}
+	case plan.FaultShort:
+		r.wrong.Choose = plan.Bridge
+	case plan.FaultTension:
+		if r.wrong.Choose = plan.Anew; !r.regrippable(r.racket.PulledSince(r.wrong.Strand)) {
+			r.wrong.Choose = plan.Undo
+		}
+	case plan.FaultSplit:
+		if r.wrong.Choose = plan.Sleeve; r.racket.KnotIn(r.wrong.Hole) == nil {
+			for _, c := range SplitChoices(p, done, r.wrong.Hole) {
+				r.wrong.Choose = string(c)
+				break
+			}
+		}
+	}
+}
+
+// freeTail says whether a strand ends in a tail: nothing is laid on from it.
+func (r *recovery) freeTail(s plan.Strand) bool { return r.racket.Next(s) == plan.Spot{} }
+
+// record writes down what was done of the step in hand and what went wrong.
+func (r *recovery) record(p *plan.Plan, done int) {
+	r.phase = p.Steps[min(done, len(p.Steps)-1)].Phase
+	title := capital(r.wrong.Words())
+	if r.wrong.Ops > 0 {
+		title = p.Steps[done].Title + ": " + r.wrong.Words()
+	}
+	r.open(title)
+	r.steps[0].Record = true
+	if r.wrong.Ops > 0 {
+		r.steps[0].Ops = append(r.steps[0].Ops, p.Steps[done].Ops[:r.wrong.Ops]...) // the racket has them already
+	}
+	r.op(r.wrong.op())
+	if r.wrong.Choose == plan.Keep {
+		for _, o := range slices.Clone(r.racket.Open()) {
+			if o.Fault == r.wrong.Fault && o.Text == r.wrong.Words() {
+				r.op(plan.Op{Op: plan.Waive, Strand: o.Strand, Text: "left as it is: " + o.Text})
+			}
+		}
+	}
+	r.end()
+}
+
+// cure writes the way back.
+func (r *recovery) cure() {
+	if r.racket.Cracked() {
+		r.card("Stop: the frame is cracked", func() {
+			r.note("stop, no more pulls; relieve the tension evenly; take a picture, tell the owner; say nothing of the cause")
+			r.letGripperGo()
+		})
+		r.cutOut(r.laidOf(func(plan.Span) bool { return true }))
+		r.takeOff()
+		return
+	}
+	doomed := r.doomed()
+	r.easeGripper(doomed)
+	r.cutOut(r.laidOf(func(s plan.Span) bool { return doomed[s.Piece] }))
+	r.clamps()
+	r.undoWrong()
+	r.takeUp()
+	r.uselessOff()
+	r.card("Clamp off: the string is tight on both sides", r.tidy)
+}
+
+// card writes a step of the way back; one of which nothing comes is none.
+func (r *recovery) card(title string, write func()) {
+	r.open(title)
+	write()
+	r.end()
+}
+
+// doomed are the pieces that have to be cut out: broken ones, those whose wrong strand has a tail that is trimmed and cannot
+// be drawn back, and, where the mains go, the crosses that are woven into them.
+func (r *recovery) doomed() map[plan.Piece]bool {
+	out := map[plan.Piece]bool{}
+	for _, s := range r.racket.Spans() {
+		if s.Laid() && r.racket.Lost(s.Piece) {
+			out[s.Piece] = true
+		}
+	}
+	for _, k := range r.racket.Knots() {
+		if k.Slipped && k.Trimmed {
+			out[r.pieceOf(k.Strand)] = true
+		}
+	}
+	for _, o := range r.racket.Open() {
+		if r.wrong.Fault == plan.FaultTension && r.wrong.Choose == plan.Anew && o.Fault == plan.FaultTension {
+			continue
+		}
+		if o.Fault == plan.FaultKink && r.racket.Tight(o.Strand) || !r.undoable(o) {
+			out[r.pieceOf(o.Strand)] = true
+		}
+	}
+	if out[plan.PieceMains] {
+		out[plan.PieceCrosses] = true
+	}
+	return out
+}
+
+// pieceOf is the piece that a strand belongs to.
+func (r *recovery) pieceOf(s plan.Strand) plan.Piece {
+	switch {
+	case r.terms.Pieces == 1:
+		return plan.PieceWhole
+	case s[0] == 'M':
+		return plan.PieceMains
+	}
+	return plan.PieceCrosses
+}
+
+func (r *recovery) laidOf(which func(plan.Span) bool) (out []plan.Span) {
+	for _, s := range r.racket.Spans() {
+		if s.Laid() && which(s) {
+			out = append(out, s)
 		}
 	}
 	return out
 }
 
-// recovery writes the steps that put things right.
-type recovery struct {
-	*oldHands
-	p         *plan.Plan
-	done      int
-	effective map[int]bool
-}
-
-// mend writes the steps that put a mishap right, and with it those before that are not put right yet.
-func (r *recovery) mend(t Trouble) error {
-	if _, ok := r.chordOf(t.Strand); !ok && t.Fault != plan.FaultSplit && t.Fault != plan.FaultFrame {
-		return fmt.Errorf("the frame has no strand %q", t.Strand)
-	}
-	r.begin(capital(t.Text))
-	for _, o := range append(untold(r.p, r.done), t.op()) {
-		r.fault(&o)
-		r.op(o)
-	}
-	r.lookAgain()
-	out, why, err := r.lost(t)
-	if err != nil {
-		return err
-	}
-	if why != "" {
-		r.note(why)
-	}
-	var wrong []Trouble
-	for _, w := range pending(r.p, r.done) {
-		if !out.has(r.pieceOf(w.Strand)) && w != t {
-			r.note("still to be put right: " + w.Text)
-			wrong = append(wrong, w)
-		}
-	}
-	if t.lasts() && !out.has(r.pieceOf(t.Strand)) {
-		wrong = append(wrong, t)
-	}
-	if len(wrong) > 0 {
-		r.note("newest first; the gripper takes the load each time before a clamp moves")
-	}
-	r.oldHands.end()
-	if out != nil {
-		r.cutOut(out.piece, out.tight)
-	}
-	return r.wayBack(wrong)
-}
-
-// cut is string that has to be cut out: a piece, or all for the empty one, which is still tight or is not.
-type cut struct {
-	piece plan.Piece
-	tight bool
-}
-
-// has says whether a piece is cut out; where the mains go the crosses go too.
-func (c *cut) has(p plan.Piece) bool {
-	return c != nil && (c.piece != plan.PieceCrosses || c.piece == p)
-}
-
-// lost is the string that has to be cut out for a mishap, nil when it need not be, and what is to be said.
-func (r *recovery) lost(t Trouble) (out *cut, why string, err error) {
-	switch t.Fault {
-	case plan.FaultLate, plan.FaultWeave, plan.FaultHole:
-		if r.tied(r.undoable(t)) {
-			return &cut{r.pieceOf(t.Strand), true}, "a tail of this string is trimmed and cannot be drawn back: the string is cut out and strung anew", nil
-		}
-		return nil, "", nil
-	case plan.FaultBreak, plan.FaultKnot:
-		return &cut{r.pieceOf(t.Strand), t.Fault == plan.FaultKnot},
-			"face away from the string; cut from the centre outwards; then a new length has to be cut, key b tells how much", nil
-	case plan.FaultSplit:
-		s, knotted := r.knotIn(t.Hole)
-		if !knotted {
-			return nil, "no knot goes there any more; the nearest other tie-off hole serves", nil
-		}
-		return &cut{r.pieceOf(s), true}, "the knot there does not hold: its string is cut out and strung anew", nil
-	case plan.FaultFrame:
-		return &cut{"", !cutting(r.p, r.done)},
-			"stop, no more pulls; relieve the tension evenly; take a picture, tell the owner; say nothing of the cause", nil
-	}
-	return nil, "", fmt.Errorf("no mishap is called %q", t.Fault)
-}
-
-// lookAgain lets the inspection of a bed count no more when something goes wrong after it.
-func (r *recovery) lookAgain() {
-	for i := range r.p.Steps[:r.done] {
-		if s := &r.p.Steps[i]; s.Phase == plan.PhaseFinish && r.effective[s.Base] {
-			delete(r.effective, s.Base)
-			r.steps[len(r.steps)-1].Undoes = append(r.steps[len(r.steps)-1].Undoes, s.Base)
-		}
-	}
-}
-
-// fault remembers what a mishap changes: a split hole is no tie-off hole any more.
-func (h *oldHands) fault(o *plan.Op) {
-	if o.Fault != plan.FaultSplit {
+// letGripperGo eases the gripper, slowly where nothing else holds what it pulls.
+func (r *recovery) letGripperGo() {
+	g := r.racket.Gripper()
+	if g == nil {
 		return
 	}
-	split := func(hole patterns.Hole) bool { return h.name(hole) == o.Hole }
-	h.f.TieMains = slices.DeleteFunc(slices.Clone(h.f.TieMains), split)
-	h.f.TieCrosses = slices.DeleteFunc(slices.Clone(h.f.TieCrosses), split)
+	free := r.racket.Clone()
+	free.Apply(&plan.Op{Op: plan.Release})
+	if len(lost(r.racket, free)) == 0 {
+		r.release()
+		return
+	}
+	r.holdBehind(*g)
+	r.op(plan.Op{Op: plan.Slacken, Strand: g.Strand, Hole: g.Hole})
+}
+
+// lost are the strands that are tight in one state and not in another.
+func lost(was, is *plan.Racket) (out []plan.Strand) {
+	for i, s := range was.Spans() {
+		if s.Tight && !is.Spans()[i].Tight {
+			out = append(out, s.Strand)
+		}
+	}
+	return out
+}
+
+// easeGripper is the first act: what the gripper pulls is clamped, unless it is to be let go anyway.
+func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
+	g := r.racket.Gripper()
+	if g == nil {
+		return
+	}
+	wrong := slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return slices.Contains(r.toUndo(o), g.Strand) })
+	r.card(fmt.Sprintf("Ease the gripper on %s", g.Strand), func() {
+		free := r.racket.Clone()
+		free.Apply(&plan.Op{Op: plan.Release})
+		behind := r.racket.Span(r.racket.Before(g.Strand).Strand)
+		adrift := behind != nil && behind.Slipped // what it was pulled against is to be pulled anew first
+		if holds := len(lost(r.racket, free)) == 0; holds || doomed[r.pieceOf(g.Strand)] || wrong || adrift {
+			r.letGripperGo()
+		} else {
+			r.hold(*g)
+			r.release()
+		}
+		r.tidy()
+	})
+}
+
+// holdBehind clamps what lies behind a strand that is to be let go, unless it is slack or held.
+func (r *recovery) holdBehind(at plan.Spot) {
+	before, own := r.racket.Before(at.Strand), plan.Spot{Strand: at.Strand, Hole: r.racket.Span(at.Strand).In}
+	if before.Strand != "" && r.racket.Tight(before.Strand) && !r.racket.Held(before) && !r.racket.Held(own) {
+		r.hold(before)
+	}
+}
+
+// hold sets a clamp at a point of the string while the gripper holds what it must: one that is free, otherwise one that
+// nothing needs now.
+func (r *recovery) hold(at plan.Spot) {
+	hole := r.holeOf(at.Hole)
+	c := r.spare(hole.Side)
+	r.ungrip(c)
+	r.grip(c, r.chordOf(at.Strand).Strand, hole, false)
+}
+
+// chordOf is the chord of a strand that an op names.
+func (h *hands) chordOf(name plan.Strand) patterns.Chord {
+	for _, c := range append(h.f.Columns(), h.f.Crosses...) {
+		if strand(c.Strand) == name {
+			return c
+		}
+	}
+	return patterns.Chord{}
+}
+
+// goOn writes whatever the technique still asks for.
+func (r *recovery) goOn() error {
+	r.ordinal = 0
+	r.prepare()
+	if err := r.stringAll(); err != nil {
+		return err
+	}
+	r.dismount()
+	return nil
+}
+
+// newWarnings are the warnings of a plan and those of its way back that it has not.
+func (r *recovery) newWarnings(p *plan.Plan) []string {
+	out := slices.Clone(p.Warnings)
+	for _, w := range r.warnings {
+		if !slices.Contains(out, w) {
+			out = append(out, w)
+		}
+	}
+	return out
+}
+
+func capital(s string) string {
+	if s == "" {
+		return s
+	}
+	return strings.ToUpper(s[:1]) + s[1:]
 }

@@ -5,24 +5,77 @@ import (
 	"strings"
 	"testing"
 
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
 	"pullcard/patterns"
-	"pullcard/patterns/library"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
 )
 
-// proven recovers and lets the referee play the whole of it: what was done, the recovery, the rest.
+// sound follows a plan through the state: nothing that is tight loses its hold but by a let-go, a cut or a mishap, and at the
+// end the racket is strung or bare.
+func sound(t require.TestingT, p *plan.Plan) {
+	r := plan.NewRacket(&p.Terms)
+	tight := func() (out []plan.Strand) {
+		for _, s := range r.Spans() {
+			if s.Tight {
+				out = append(out, s.Strand)
+			}
+		}
+		return out
+	}
+	for i, s := range p.Steps {
+		for j := range s.Ops {
+			o := &s.Ops[j]
+			was := tight()
+			if o.Op == plan.Pull && i > 0 {
+				require.Nil(t, r.Gripper(), "step %d %s: two pulls", s.N, s.Title)
+			}
+			require.NoError(t, r.Apply(o), "step %d %s", s.N, s.Title)
+			switch o.Op {
+			case plan.Fault, plan.Slacken, plan.Cut:
+				continue
+			}
+			for _, x := range was {
+				require.True(t, r.Tight(x), "step %d %s, op %d %s: %s goes slack", s.N, s.Title, j+1, o.Words(), x)
+			}
+			if o.Op == plan.Pull {
+				require.True(t, r.Tight(o.Strand) || r.Span(o.Strand).Slipped, "step %d %s: the pull of %s does nothing", s.N, s.Title, o.Strand)
+			}
+		}
+		require.Equal(t, s.Clamps, r.Grips(), "step %d", s.N)
+	}
+	for _, s := range r.Spans() {
+		if p.Cracked() {
+			require.False(t, s.Laid(), "%s is left", s.Strand)
+			continue
+		}
+		require.True(t, s.Tight && !s.Low, "%s is slack or low at the end", s.Strand)
+	}
+	for _, o := range r.Open() {
+		require.Fail(t, "still open", o.Text)
+	}
+	for c, g := range r.Grips() {
+		require.Nil(t, g, "%s grips", c)
+	}
+	require.Equal(t, r.Totals(), p.Totals)
+	if !p.Cracked() {
+		require.Len(t, r.Knots(), 2*p.Terms.Pieces)
+		for _, k := range r.Knots() {
+			require.True(t, k.Trimmed && !k.Slipped, "knot in %s", k.Hole)
+		}
+	}
+}
+
+// proven recovers and lets state and referee play the whole of it: what was done, the recovery, the rest.
 func proven(t require.TestingT, p *plan.Plan, done int, trouble sequence.Trouble) *plan.Plan {
 	next, err := sequence.Recover(p, done, trouble)
-	require.NoError(t, err, "after step %d: %s", done, trouble.Text)
-	breaches := referee.Check(next)
-	if len(breaches) > 0 {
-		require.Empty(t, breaches, "after step %d: %s\n%s", done, trouble.Text, spelled(next, done))
+	require.NoError(t, err, "after step %d: %s", done, trouble.Words())
+	sound(t, next)
+	if breaches := referee.Check(next); len(breaches) > 0 {
+		require.Empty(t, breaches, "after step %d: %s\n%s", done, trouble.Words(), spelled(next, done))
 	}
 	require.Equal(t, p.Steps[:done], next.Steps[:done], "what was done stays")
 	return next
@@ -40,74 +93,6 @@ func spelled(p *plan.Plan, done int) string {
 	return b.String()
 }
 
-// sample is which share of the mishaps is tried, another one after every step.
-const sample = 3
-
-// Whatever goes wrong after any step of a racket, there is a way back that the referee accepts and that ends in a strung
-// racket; where the only tie-off hole is split, the error says so.
-func TestRecoverAnywhere(t *testing.T) {
-	for _, c := range []struct{ frame, sheet string }{
-		{"club-sixteen", "two-piece-skip"}, {"harbour-sixteen", "two-piece-clamp"}, {"dense-eighteen", "two-piece-knot"},
-	} {
-		p := build(t, c.frame, c.sheet)
-		n := 0
-		for done := 1; done < len(p.Steps); done++ {
-			for i, trouble := range sequence.Troubles(p, done) {
-				if (i+done)%sample > 0 && trouble.Fault != plan.FaultFrame && trouble.Fault != plan.FaultBreak {
-					continue
-				}
-				if _, err := sequence.Recover(p, done, trouble); err != nil && trouble.Fault == plan.FaultSplit {
-					require.ErrorContains(t, err, "no tie-off hole")
-					continue
-				}
-				proven(t, p, done, trouble)
-				n++
-			}
-		}
-		t.Logf("%s by %s: %d recoveries", c.frame, c.sheet, n)
-	}
-}
-
-// Any layout, any setting, one mishap after another.
-func TestRecoverAnything(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		f, _, err := patterns.ReadLayout("any", []byte(anyLayout(t)))
-		require.NoError(t, err)
-		sheet := anySheet(t)
-		if rapid.Bool().Draw(t, "one piece") {
-			sheet = strings.Replace(sheet, "name = \"t\"\n", fmt.Sprintf("name = \"t\"\npieces = 1\naround = %v\n", rapid.Bool().Draw(t, "around")), 1)
-		}
-		p, err := sequence.Build(f, technique(t, sheet), kg(t, "24 kg"), kg(t, "52 lb"))
-		if err != nil {
-			t.Skip(err.Error())
-		}
-		done := 0
-		var reported []sequence.Trouble
-		for range rapid.IntRange(1, 3).Draw(t, "mishaps") {
-			until := len(p.Steps) - 1
-			if open := wayBack(p); open > done && len(reported) > 0 && rapid.Bool().Draw(t, "on the way back") {
-				until = min(open, until)
-			}
-			done = rapid.IntRange(done, until).Draw(t, "done")
-			troubles := sequence.Troubles(p, done)
-			trouble := rapid.SampledFrom(troubles).Draw(t, "trouble")
-			if trouble.Fault == plan.FaultFrame {
-				proven(t, p, done, trouble)
-				return
-			}
-			next, err := sequence.Recover(p, done, trouble)
-			if err != nil {
-				require.ErrorContains(t, err, "no tie-off hole", "the last hole that would have served is split")
-				return
-			}
-			require.Empty(t, referee.Check(next), "%s", spelled(next, done))
-			reported = append(reported, trouble)
-			requireRight(t, next, reported)
-			p = next
-		}
-	})
-}
-
 func titles(p *plan.Plan, from, to int) (out []string) {
 	for _, s := range p.Steps[from:to] {
 		out = append(out, s.Title)
@@ -115,93 +100,122 @@ func titles(p *plan.Plan, from, to int) (out []string) {
 	return out
 }
 
-// A misweave found k crosses later: only the crosses laid from it come out, the newest first.
-func TestRecoverMisweave(t *testing.T) {
-	p := build(t, "club-sixteen", "two-piece-skip")
-	done := 0
-	for p.Steps[done].Title != "Cross 8" {
-		done++
+// anyTrouble draws something that can have gone wrong.
+func anyTrouble(t *rapid.T, p *plan.Plan, done int) (sequence.Trouble, bool) {
+	trouble := sequence.Trouble{Fault: rapid.SampledFrom(plan.Mishaps()).Draw(t, "fault")}
+	if done < len(p.Steps) {
+		trouble.Ops = rapid.IntRange(0, len(p.Steps[done].Ops)).Draw(t, "ops")
 	}
-	done++ // cross 8 is pulled, 9 is woven
-	next := proven(t, p, done, sequence.Trouble{Fault: plan.FaultWeave, Strand: "C7", Text: "C7 is woven wrong"})
-	assert.Equal(t, []string{"C7 is woven wrong", "Undo: Cross 8", "Undo: Weave cross 9", "Undo: Cross 7", "Undo: Weave cross 8", "Undo: Weave cross 7",
-		"Weave cross 7", "Weave cross 8", "Cross 7", "Weave cross 9", "Cross 8", "Weave cross 10", "Cross 9"}, titles(next, done, done+13))
-	first := proven(t, p, done, sequence.Trouble{Fault: plan.FaultWeave, Strand: "C1", Text: "C1 is woven wrong"})
-	assert.Equal(t, []string{"C1 is woven wrong", "Undo: Double back: weave cross 1", "Double back: weave cross 1"}, titles(first, done, done+3),
-		"the first cross hangs at the other end of the string")
-}
-
-// A slip found late: pulls are undone newest first and done again, nothing is drawn out.
-func TestRecoverLate(t *testing.T) {
-	p := build(t, "club-sixteen", "two-piece-skip")
-	next := proven(t, p, 11, sequence.Trouble{Fault: plan.FaultLate, Strand: "M2L", Text: "M2L slipped, found late"})
-	assert.Equal(t, []string{"M2L slipped, found late", "Undo: Main 3 left", "Undo: Main 2 left", "Main 2 left", "Main 3 left", "Main 4 left"}, titles(next, 11, 17))
-	assert.Empty(t, ops(&plan.Plan{Steps: next.Steps[11:16]}, plan.Unthread))
-	assert.Empty(t, ops(&plan.Plan{Steps: next.Steps[14:16]}, plan.Thread))
-}
-
-// A main whose own tail still hangs free is pulled again even when the other side is tied already.
-func TestRecoverLateBesideATiedSide(t *testing.T) {
-	p := build(t, "club-sixteen", "two-piece-skip")
-	next := proven(t, p, 21, sequence.Trouble{Fault: plan.FaultLate, Strand: "M8L", Text: "M8L slipped, found late"})
-	assert.Equal(t, []string{"M8L slipped, found late", "Undo: Main 8 left", "Main 8 left", "Tie off the mains, left"}, titles(next, 21, 25))
-}
-
-// Common practice of the trade: when crosses of two pieces break, the mains stay; when mains break, all comes out, from
-// the centre outwards, mains and crosses in turn.
-func TestRecoverBreaks(t *testing.T) {
-	p := build(t, "club-sixteen", "two-piece-clamp")
-	done := 40
-	crosses := proven(t, p, done, sequence.Trouble{Fault: plan.FaultBreak, Strand: "C8", Text: "the crosses broke"})
-	for _, o := range ops(crosses, plan.Cut) {
-		assert.Equal(t, "C", string(o.Strand[:1]))
+	r := p.AfterOps(done, trouble.Ops)
+	var laid, tight []plan.Strand
+	for _, s := range r.Spans() {
+		if s.Laid() {
+			laid = append(laid, s.Strand)
+		}
+		if s.Tight {
+			tight = append(tight, s.Strand)
+		}
 	}
-	assert.Len(t, ops(&plan.Plan{Steps: crosses.Steps[done:]}, plan.Weave), 19)
-	assert.Empty(t, ops(&plan.Plan{Steps: crosses.Steps[done:]}, plan.Thread))
-	mains := proven(t, p, done, sequence.Trouble{Fault: plan.FaultBreak, Strand: "M8L", Text: "the mains broke"})
-	assert.Equal(t, "M1L, C5, M1R, C4, M2L, C6", words(&plan.Plan{Steps: mains.Steps[done : done+3]}, plan.Cut, func(o plan.Op) string { return string(o.Strand) }))
-	assert.Len(t, ops(&plan.Plan{Steps: mains.Steps[done:]}, plan.Thread), 16)
+	pick := func(from []plan.Strand, name string) bool {
+		if len(from) == 0 {
+			return false
+		}
+		trouble.Strand = rapid.SampledFrom(from).Draw(t, name)
+		return true
+	}
+	switch trouble.Fault {
+	case plan.FaultClamp:
+		var on []plan.Clamp
+		for _, c := range plan.Clamps() {
+			if r.Grip(c) != nil {
+				on = append(on, c)
+			}
+		}
+		if len(on) == 0 {
+			return trouble, false
+		}
+		trouble.Clamp = rapid.SampledFrom(on).Draw(t, "clamp")
+		trouble.Extent = rapid.SampledFrom([]plan.Extent{plan.Crept, plan.Base, plan.Gone}).Draw(t, "extent")
+	case plan.FaultGripper:
+		return trouble, r.Gripper() != nil
+	case plan.FaultLate, plan.FaultTension:
+		return trouble, pick(tight, "strand")
+	case plan.FaultBreak:
+		trouble.Where = rapid.SampledFrom([]plan.Place{plan.AtGripper, plan.AtJaw, plan.AtHole, plan.InBed}).Draw(t, "where")
+		return trouble, pick(laid, "strand")
+	case plan.FaultWeave:
+		var crosses []plan.Strand
+		for _, s := range laid {
+			if s[0] == 'C' {
+				crosses = append(crosses, s)
+			}
+		}
+		return trouble, pick(crosses, "strand")
+	case plan.FaultHole:
+		trouble.Hole = "3HL"
+		return trouble, pick(laid, "strand")
+	case plan.FaultKink, plan.FaultShort:
+		return trouble, pick(laid, "strand")
+	case plan.FaultSwapped:
+		if !pick(laid, "strand") {
+			return trouble, false
+		}
+		trouble.With = rapid.SampledFrom(laid).Draw(t, "with")
+		return trouble, trouble.With != trouble.Strand
+	case plan.FaultKnot:
+		if len(r.Knots()) == 0 {
+			return trouble, false
+		}
+		trouble.Hole = rapid.SampledFrom(r.Knots()).Draw(t, "knot").Hole
+	case plan.FaultSplit:
+		trouble.Hole = rapid.SampledFrom(append(p.Terms.TieMains, p.Terms.TieCrosses...)).Draw(t, "hole")
+	}
+	return trouble, true
 }
 
-// A tie-off hole proves split: the next nearest serves, or the error names why none does.
-func TestRecoverSplitHole(t *testing.T) {
-	p := build(t, "long-twenty", "two-piece-clamp")
-	next := proven(t, p, 5, sequence.Trouble{Fault: plan.FaultSplit, Hole: "8TR", Text: "tie-off hole 8TR is split"})
-	assert.Equal(t, "M8R 10TR>6HR", strings.Split(words(next, plan.Tie, tied), ", ")[0])
-	q := build(t, "harbour-sixteen", "two-piece-clamp")
-	_, err := sequence.Recover(q, 5, sequence.Trouble{Fault: plan.FaultSplit, Hole: "8HR", Text: "tie-off hole 8HR is split"})
-	assert.ErrorContains(t, err, "no tie-off hole for the tail of M8R")
-}
-
-// A cracked frame: everything comes out evenly, the frame comes off, no cause is named.
-func TestRecoverCrackedFrame(t *testing.T) {
-	p := build(t, "club-sixteen", "two-piece-skip")
-	next := proven(t, p, 30, sequence.Trouble{Fault: plan.FaultFrame, Text: "the frame is cracked"})
-	assert.Equal(t, "Take the cracked frame off", next.Steps[len(next.Steps)-1].Title)
-	assert.Zero(t, next.Totals.Knots)
-}
-
-// Every way of stringing recovers.
-func TestRecoverOnePiece(t *testing.T) {
-	for _, name := range library.Layouts() {
-		f := layout(t, name)
-		for _, sheet := range []string{whole, strings.Replace(whole, "[mains]", "around = true\n[mains]", 1)} {
-			p, err := sequence.Build(f, technique(t, sheet), kg(t, "24 kg"), kg(t, "24 kg"))
-			if err != nil {
+// Any layout, any sheet, up to three mishaps with any answers, at any op: the way back never lets go of tight string and leads
+// to a strung racket.
+func TestRecoverAnything(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f, _, err := patterns.ReadLayout("any", []byte(anyLayout(t)))
+		require.NoError(t, err)
+		text := anySheet(t)
+		if rapid.Bool().Draw(t, "one piece") {
+			var whole []string
+			wholeSheets(func(text string) { whole = append(whole, text) })
+			text = rapid.SampledFrom(whole).Draw(t, "sheet")
+		}
+		p, err := sequence.Build(f, technique(t, text), kg(t, "24 kg"), kg(t, "52 lb"))
+		if err != nil {
+			t.Skip(err)
+		}
+		done, told := 0, ""
+		for range rapid.IntRange(1, 3).Draw(t, "mishaps") {
+			done = rapid.IntRange(done, len(p.Steps)-1).Draw(t, "done")
+			trouble, ok := anyTrouble(t, p, done)
+			if !ok {
 				continue
 			}
-			for done := 3; done < len(p.Steps); done += 7 {
-				for i, trouble := range sequence.Troubles(p, done) {
-					if (i+done)%sample > 0 {
-						continue
-					}
-					if _, err := sequence.Recover(p, done, trouble); err != nil && trouble.Fault == plan.FaultSplit {
-						require.ErrorContains(t, err, "no tie-off hole")
-						continue
-					}
-					proven(t, p, done, trouble)
+			next, err := sequence.Recover(p, done, trouble)
+			told += fmt.Sprintf("step %d %+v: ", done+1, trouble)
+			if err != nil {
+				t.Logf("%s%v", told, err)
+				continue
+			}
+			p = next
+			if done++; p.Cracked() {
+				break
+			}
+		}
+		t.Log(told)
+		for _, s := range p.Steps {
+			t.Logf("%d %s: %s", s.N, s.Phase, s.Title)
+			for _, o := range s.Ops {
+				if s.Base == 0 || s.N > done-3 {
+					t.Logf("      %s", o.Words())
 				}
 			}
 		}
-	}
+		sound(t, p)
+	})
 }

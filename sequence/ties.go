@@ -26,23 +26,33 @@ func (h *hands) tie(t tail, knot string) error {
 
 // finish ties a tail off whose strand is in a clamp, takes the clamp off and trims, as a step of its own.
 func (h *hands) finish(t tail, title string) error {
+	at := h.spot(t.strand, t.hole)
 	h.begin(title)
-	if err := h.tie(t, h.t.Knot); err != nil {
-		return err
-	}
-	for _, c := range []plan.Clamp{plan.A, plan.B} {
-		if g := h.racket.Grip(c); g != nil && g.Strand == strand(t.strand) && g.Hole == h.name(t.hole) {
-			h.ungrip(c)
+	if h.racket.KnotOf(at) == nil {
+		if err := h.tie(t, h.t.Knot); err != nil {
+			return err
 		}
 	}
+	h.clampsOffAt(at)
 	h.trim(t)
 	h.end()
 	return nil
 }
 
-// trim cuts the tail behind the knot.
+// clampsOffAt takes the clamps A and B off that stand at a point.
+func (h *hands) clampsOffAt(at plan.Spot) {
+	for _, c := range []plan.Clamp{plan.A, plan.B} {
+		if g := h.racket.Grip(c); g != nil && g.Strand == at.Strand && g.Hole == at.Hole {
+			h.ungrip(c)
+		}
+	}
+}
+
+// trim cuts the tail behind a knot.
 func (h *hands) trim(t tail) {
-	h.op(plan.Op{Op: plan.Trim, Hole: h.racket.KnotOf(plan.Spot{Strand: strand(t.strand), Hole: h.name(t.hole)}).Hole, TailMM: h.t.TailMM})
+	if k := h.racket.KnotOf(h.spot(t.strand, t.hole)); !k.Trimmed {
+		h.op(plan.Op{Op: plan.Trim, Hole: k.Hole, TailMM: h.t.TailMM})
+	}
 }
 
 func (h *hands) tieHole(t tail) (patterns.Hole, plan.Strand, error) {

@@ -2,8 +2,9 @@ package sequence
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
-	"pullcard/patterns"
 	"pullcard/sequence/plan"
 )
 
@@ -11,118 +12,203 @@ import (
 type Trouble struct {
 	Fault  plan.Mishap
 	Strand plan.Strand // the strand that it happened to, where there is one
-	Hole   plan.Hole   // the hole of a knot or a split tie-off hole
-	Text   string      // in words
+	With   plan.Strand // the other of two swapped strands
+	Hole   plan.Hole   // where a strand is by mistake, of a knot, or the one that is split
+	Clamp  plan.Clamp
+	Where  plan.Place
+	Extent plan.Extent
+	// Choose is what the stringer decided where there is a choice, see plan.New and its like; empty takes the usual way.
+	Choose string
+	// Ops is how many ops of the step in hand are done already.
+	Ops  int
+	Text string // in words; what Words says when empty
 }
 
-// Troubles lists what can have gone wrong with a job of which the first done steps are done, kind by kind, the newest
-// first. While string is being cut out, and once the frame is cracked, there is only the frame.
-func Troubles(p *plan.Plan, done int) []Trouble {
-	h, err := after(p, done)
-	if err != nil {
+// op says in a plan that it happened.
+func (t Trouble) op() plan.Op {
+	return plan.Op{Op: plan.Fault, Fault: t.Fault, Strand: t.Strand, With: t.With, Hole: t.Hole, Clamp: t.Clamp,
+		Where: t.Where, Extent: t.Extent, Choose: t.Choose, Text: t.Words()}
+}
+
+// Words says in a line what went wrong.
+func (t Trouble) Words() string {
+	if t.Text != "" {
+		return t.Text
+	}
+	switch t.Fault {
+	case plan.FaultClamp:
+		return fmt.Sprintf("clamp %s %s", t.Clamp, map[plan.Extent]string{plan.Crept: "crept", plan.Base: "slid on its base"}[t.Extent]) + gone(t.Extent)
+	case plan.FaultGripper:
+		return "the gripper slipped"
+	case plan.FaultLate:
+		return fmt.Sprintf("%s slipped, found late", t.Strand)
+	case plan.FaultWeave:
+		return fmt.Sprintf("%s is woven wrong", t.Strand)
+	case plan.FaultHole:
+		return fmt.Sprintf("%s is in %s", t.Strand, t.Hole)
+	case plan.FaultSwapped:
+		return fmt.Sprintf("%s and %s are swapped", t.Strand, t.With)
+	case plan.FaultBreak:
+		return fmt.Sprintf("%s broke %s", t.Strand, where(t.Where))
+	case plan.FaultKnot:
+		return fmt.Sprintf("the knot in %s slipped", t.Hole)
+	case plan.FaultKink:
+		return fmt.Sprintf("%s has a kink or a nick", t.Strand)
+	case plan.FaultTension:
+		return fmt.Sprintf("from %s on pulled at a wrong setting", t.Strand)
+	case plan.FaultShort:
+		return fmt.Sprintf("the tail of %s is too short", t.Strand)
+	case plan.FaultSplit:
+		return fmt.Sprintf("hole %s is split", t.Hole)
+	case plan.FaultFrame:
+		return "the frame is cracked"
+	}
+	return string(t.Fault)
+}
+
+func gone(e plan.Extent) string {
+	if e == plan.Crept || e == plan.Base {
+		return ""
+	}
+	return "let go"
+}
+
+func where(p plan.Place) string {
+	switch p {
+	case plan.AtGripper:
+		return "at the gripper"
+	case plan.AtJaw:
+		return "at the jaw"
+	case plan.AtHole:
+		return "in its hole"
+	case plan.InBed:
+		return "in the bed"
+	}
+	return ""
+}
+
+// ParseTrouble reads what went wrong as scripts write it: "AT KIND key=value …", where AT is the step, from 1, before whose
+// first op it happened, and done=N says how many of its ops are done. It returns the number of steps that are done.
+func ParseTrouble(text string) (done int, t Trouble, err error) {
+	words := strings.Fields(text)
+	if len(words) < 2 {
+		return 0, t, fmt.Errorf(`%q says no step and kind; write "12 misweave strand=C5"`, text)
+	}
+	if _, err := fmt.Sscanf(words[0], "%d", &done); err != nil || done < 1 || fmt.Sprint(done) != words[0] {
+		return 0, t, fmt.Errorf("%q is no step; write its number, from 1", words[0])
+	}
+	t.Fault = plan.Mishap(strings.ReplaceAll(words[1], "-", " "))
+	if !slices.Contains(plan.Mishaps(), t.Fault) || strings.Contains(words[1], " ") {
+		return 0, t, fmt.Errorf("no mishap is called %q; write one of %s", words[1], strings.Join(mishapNames(), ", "))
+	}
+	for _, w := range words[2:] {
+		key, value, ok := strings.Cut(w, "=")
+		if !ok || value == "" {
+			return 0, t, fmt.Errorf("%q is no key=value", w)
+		}
+		switch key {
+		case "strand":
+			t.Strand = plan.Strand(value)
+		case "with":
+			t.With = plan.Strand(value)
+		case "hole":
+			t.Hole = plan.Hole(value)
+		case "clamp":
+			t.Clamp = plan.Clamp(value)
+		case "where":
+			t.Where = plan.Place(value)
+		case "extent":
+			t.Extent = plan.Extent(value)
+		case "choose":
+			t.Choose = value
+		case "done":
+			if _, err := fmt.Sscanf(value, "%d", &t.Ops); err != nil || t.Ops < 0 || fmt.Sprint(t.Ops) != value {
+				return 0, t, fmt.Errorf("done=%s is no number of ops", value)
+			}
+		default:
+			return 0, t, fmt.Errorf("a mishap has no %q; it has strand, with, hole, clamp, where, extent, choose and done", key)
+		}
+	}
+	return done - 1, t, nil
+}
+
+func mishapNames() []string {
+	var out []string
+	for _, m := range plan.Mishaps() {
+		out = append(out, strings.ReplaceAll(string(m), " ", "-"))
+	}
+	return out
+}
+
+// check says why a mishap cannot have happened to a racket as it is.
+func (t Trouble) check(r *plan.Racket) error {
+	strand := func(s plan.Strand) error {
+		switch span := r.Span(s); {
+		case s == "":
+			return fmt.Errorf("%s: no strand is named; write strand=M3L", t.Fault)
+		case span == nil:
+			return fmt.Errorf("the frame has no strand %q", s)
+		case !span.Laid():
+			return fmt.Errorf("%s: %s does not lie in the frame yet", t.Fault, s)
+		}
 		return nil
 	}
-	laid, pulled := h.newest(p, done)
-	var out []Trouble
-	add := func(f plan.Mishap, s plan.Strand, hole plan.Hole, format string, args ...any) {
-		out = append(out, Trouble{f, s, hole, fmt.Sprintf(format, args...)})
-	}
-	if cutting(p, done) || p.Cracked() {
-		add(plan.FaultFrame, "", "", "the frame is cracked")
-		return out
-	}
-	for _, s := range pulled {
-		add(plan.FaultLate, s, "", "%s slipped, found late", s)
-	}
-	for _, s := range laid {
-		if s[0] == 'C' {
-			add(plan.FaultWeave, s, "", "%s is woven wrong", s)
+	switch t.Fault {
+	case plan.FaultClamp:
+		switch {
+		case !slices.Contains(plan.Clamps(), t.Clamp):
+			return fmt.Errorf("there is no clamp %q; write clamp=A, B or S", t.Clamp)
+		case r.Grip(t.Clamp) == nil:
+			return fmt.Errorf("clamp %s is free", t.Clamp)
+		case !slices.Contains([]plan.Extent{"", plan.Crept, plan.Base, plan.Gone}, t.Extent):
+			return fmt.Errorf("a clamp does not slip by %q; write extent=crept, base or gone", t.Extent)
+		}
+	case plan.FaultGripper:
+		if r.Gripper() == nil {
+			return fmt.Errorf("the gripper does not pull; say with done=N how many ops of the step are done")
+		}
+	case plan.FaultLate, plan.FaultTension:
+		if err := strand(t.Strand); err != nil {
+			return err
+		}
+		if !r.Tight(t.Strand) {
+			return fmt.Errorf("%s: %s is not pulled", t.Fault, t.Strand)
+		}
+	case plan.FaultWeave:
+		if t.Strand != "" && t.Strand[0] == 'M' {
+			return fmt.Errorf("%s is a main, it is not woven", t.Strand)
+		}
+		return strand(t.Strand)
+	case plan.FaultHole:
+		if r.At(t.Hole) == 0 {
+			return fmt.Errorf("the frame has no hole %q; write hole= where the strand is", t.Hole)
+		}
+		return strand(t.Strand)
+	case plan.FaultSwapped:
+		if err := strand(t.With); err != nil {
+			return err
+		}
+		return strand(t.Strand)
+	case plan.FaultBreak:
+		if !slices.Contains([]plan.Place{"", plan.AtGripper, plan.AtJaw, plan.AtHole, plan.InBed}, t.Where) {
+			return fmt.Errorf("string does not break at %q; write where=gripper, jaw, hole or bed", t.Where)
+		}
+		return strand(t.Strand)
+	case plan.FaultKink, plan.FaultShort:
+		if r.Span(t.Strand) == nil {
+			return strand(t.Strand)
+		}
+		if t.Fault == plan.FaultShort {
+			return strand(t.Strand)
+		}
+	case plan.FaultKnot:
+		if r.KnotIn(t.Hole) == nil {
+			return fmt.Errorf("no knot sits in %q", t.Hole)
+		}
+	case plan.FaultSplit:
+		if r.At(t.Hole) == 0 {
+			return fmt.Errorf("the frame has no hole %q", t.Hole)
 		}
 	}
-	for _, s := range laid {
-		c, _ := h.chordOf(s)
-		for _, right := range []patterns.Hole{h.exit[c.Strand], h.entry[c.Strand]} {
-			for _, wrong := range h.beside(right) {
-				add(plan.FaultHole, s, h.name(wrong), "%s is in %s instead of %s", s, h.name(wrong), h.name(right))
-			}
-		}
-	}
-	h.broken(laid, add)
-	for _, c := range h.chords() {
-		for _, e := range c.Ends {
-			if hole, tied := h.knotOf[tail{c.Strand, e}]; tied {
-				add(plan.FaultKnot, strand(c.Strand), h.name(hole), "the knot of %s in %s slipped or its tail is too short", c.Strand, h.name(hole))
-			}
-		}
-	}
-	for _, hole := range h.tieHoles() {
-		add(plan.FaultSplit, "", hole, "tie-off hole %s is split", hole)
-	}
-	add(plan.FaultFrame, "", "", "the frame is cracked")
-	return out
-}
-
-// beside are the holes next to a hole on its side, where string goes by mistake.
-func (h *oldHands) beside(hole patterns.Hole) (out []patterns.Hole) {
-	for _, n := range []int{hole.N + 1, hole.N - 1} {
-		if n >= 1 && n <= h.f.Holes[hole.Side] {
-			out = append(out, patterns.Hole{Side: hole.Side, N: n})
-		}
-	}
-	return out
-}
-
-// newest are the strands that lie in the frame and those that are tight, the newest first.
-func (h *oldHands) newest(p *plan.Plan, done int) (laid, pulled []plan.Strand) {
-	seen := map[plan.Strand]bool{}
-	tight := map[plan.Strand]bool{}
-	for i := done - 1; i >= 0; i-- {
-		ops := p.Steps[i].Ops
-		for j := len(ops) - 1; j >= 0; j-- {
-			o := &ops[j]
-			c, ok := h.chordOf(o.Strand)
-			if !ok {
-				continue
-			}
-			if _, in := h.exit[c.Strand]; in && (o.Op == plan.Thread || o.Op == plan.Weave) && !seen[o.Strand] {
-				seen[o.Strand] = true
-				laid = append(laid, o.Strand)
-			}
-			if o.Op == plan.Pull && h.tight[c.Strand] && !tight[o.Strand] {
-				tight[o.Strand] = true
-				pulled = append(pulled, o.Strand)
-			}
-		}
-	}
-	return laid, pulled
-}
-
-// broken lists which string can have broken: the newest strand of each piece stands for it.
-func (h *oldHands) broken(laid []plan.Strand, add func(plan.Mishap, plan.Strand, plan.Hole, string, ...any)) {
-	said := map[byte]bool{}
-	for _, s := range laid {
-		piece := s[0]
-		if h.t.Pieces == 1 {
-			piece = 0
-		}
-		if !said[piece] {
-			said[piece] = true
-			name := map[byte]string{'M': "the mains", 'C': "the crosses", 0: "the string"}[piece]
-			add(plan.FaultBreak, s, "", "%s broke", name)
-		}
-	}
-}
-
-// tieHoles names each tie-off hole once.
-func (h *oldHands) tieHoles() (out []plan.Hole) {
-	seen := map[plan.Hole]bool{}
-	for _, list := range [2][]plan.Hole{h.names(h.f.TieMains), h.names(h.f.TieCrosses)} {
-		for _, hole := range list {
-			if !seen[hole] {
-				seen[hole] = true
-				out = append(out, hole)
-			}
-		}
-	}
-	return out
+	return nil
 }

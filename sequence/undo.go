@@ -1,249 +1,291 @@
 package sequence
 
 import (
-	"cmp"
-	"maps"
+	"fmt"
 	"slices"
 
-	"pullcard/patterns"
 	"pullcard/sequence/plan"
 )
 
-// chain are a strand and all that were laid from it, one after the other to the end of the string.
-func (r *recovery) chain(first plan.Strand) map[plan.Strand]bool {
-	out := map[plan.Strand]bool{first: true}
-	for grown := true; grown; {
-		grown = false
-		for s, before := range r.before {
-			if name := strand(s); !out[name] && !before.none() && out[strand(before.strand)] {
-				out[name], grown = true, true
-			}
+// dependents are a strand and all that was laid from it, the newest last.
+func (r *recovery) dependents(s plan.Strand) (out []plan.Strand) {
+	line := r.racket.Line(s)
+	at := slices.Index(line, s)
+	if at < 0 {
+		return nil
+	}
+	nth := func(i int) int { return r.racket.Span(line[i]).Nth }
+	out = []plan.Strand{s}
+	for _, step := range [2]int{-1, 1} {
+		for i := at + step; i >= 0 && i < len(line) && nth(i) > nth(i-step); i += step {
+			out = append(out, line[i])
+		}
+	}
+	slices.SortFunc(out, func(a, b plan.Strand) int { return r.racket.Span(a).Nth - r.racket.Span(b).Nth })
+	return out
+}
+
+// late says whether a mishap only puts a pull in doubt: the strand lies right.
+func late(o plan.Op) bool { return o.Fault == plan.FaultLate || o.Fault == plan.FaultTension }
+
+// toUndo are the strands that have to be let go for a strand that is wrong: itself and those pulled beyond it; of a strand
+// that lies wrong all that was laid from it, which comes out too.
+func (r *recovery) toUndo(o plan.Op) []plan.Strand {
+	all := r.dependents(o.Strand)
+	if !late(o) {
+		return all
+	}
+	// Only what lies between it and the end towards which it is pulled.
+	line := r.racket.Line(o.Strand)
+	at := slices.Index(line, o.Strand)
+	if at < 0 {
+		return nil
+	}
+	beyond := line[at:]
+	if next := r.racket.Next(o.Strand).Strand; at > 0 && line[at-1] == next {
+		beyond = slices.Clone(line[:at+1])
+	} else if next == "" && at > 0 && len(line) > 1 && at == len(line)-1 {
+		beyond = line[at:]
+	} else if next == "" {
+		beyond = []plan.Strand{o.Strand}
+	}
+	return slices.DeleteFunc(slices.Clone(all), func(s plan.Strand) bool { return !slices.Contains(beyond, s) })
+}
+
+// undoable says whether what is wrong can be undone: no tail that has to be drawn back is trimmed, and no main is to be let
+// go under crosses of another piece.
+func (r *recovery) undoable(o plan.Op) bool {
+	strands := r.withOtherSide(r.toUndo(o))
+	for _, k := range r.racket.Knots() {
+		if !slices.Contains(strands, k.Strand) || k.Anchor == "" {
+			continue
+		}
+		if s := r.racket.Span(k.Strand); s.Laid() && (r.racket.At(s.Out) == r.racket.At(k.Out) || !late(o)) && k.Name != startKnot {
+			return false
+		}
+	}
+	if r.terms.Pieces == 2 && o.Strand[0] == 'M' {
+		return len(r.laidOf(func(s plan.Span) bool { return s.Piece == plan.PieceCrosses })) == 0
+	}
+	return true
+}
+
+// withOtherSide adds the mains of the other side that have to be let go so that it does not lead too far.
+func (r *recovery) withOtherSide(strands []plan.Strand) []plan.Strand {
+	lead := r.racket.Lead() // left ahead above nought
+	for _, s := range strands {
+		if s[0] == 'M' && r.racket.Span(s).Pulled {
+			lead -= sign(s)
+		}
+	}
+	out := slices.Clone(strands)
+	for _, s := range r.newestMains() {
+		if over := lead * sign(s.Strand); over > r.terms.Lead && !slices.Contains(out, s.Strand) && s.Pulled {
+			out = append(out, s.Strand)
+			lead -= sign(s.Strand)
 		}
 	}
 	return out
 }
 
-// wayBack undoes, the newest first, what was done since the earliest of some strands that are wrong.
-func (r *recovery) wayBack(wrong []Trouble) error {
-	chain, out := map[plan.Strand]bool{}, map[int]bool{} // by step: whether what it laid comes out too
-	for _, t := range wrong {
-		maps.Copy(chain, r.chain(t.Strand))
-		for _, i := range r.undoable(t) {
-			out[i] = out[i] || t.Fault != plan.FaultLate
-		}
+// sign is 1 for a main of the left side, -1 for one of the right side.
+func sign(s plan.Strand) int {
+	if s[len(s)-1] == 'L' {
+		return 1
 	}
-	if err := r.tieWaiting(chain); err != nil {
-		return err
-	}
-	// What was undone once and is only laid comes out before what was laid before it, whichever was pulled last.
-	undo := slices.SortedFunc(maps.Keys(out), func(a, b int) int { return cmp.Compare(r.p.Steps[b].Base, r.p.Steps[a].Base) })
-	for _, i := range undo {
-		r.undo(i, out[i])
-	}
-	return nil
+	return -1
 }
 
-// undoable are the done steps, by their place in the plan, that have to be undone to get at a strand: those of the
-// strands that were laid from it. Of mains every later step is undone where the other side would otherwise run too far
-// ahead. After a slip found late only pulls are undone and everything stays laid.
-func (r *recovery) undoable(t Trouble) (undo []int) {
-	first, late, chain := t.Strand, t.Fault == plan.FaultLate, r.chain(t.Strand)
-	in := func(x plan.Strand) bool { return chain[x] }
-	seen, both, since := map[int]bool{}, r.bothSides(first), r.madeBy(first, late)
-	for i := r.done - 1; i >= 0; i-- {
-		s := &r.p.Steps[i]
-		if s.Base == 0 || seen[s.Base] || s.Phase == plan.PhaseMount {
-			continue
-		}
-		seen[s.Base] = true
-		lays, pulls := r.strandsOf(s.Base)
-		counts := r.effective[s.Base] || !late && slices.ContainsFunc(lays, r.isLaid)
-		touches := slices.ContainsFunc(pulls, in) || !late && slices.ContainsFunc(lays, in)
-		if o := s.Tie(); o != nil {
-			touches = chain[o.Strand] && o.Knot != startKnot
-		}
-		if counts && (touches || both && s.Base >= since) {
-			undo = append(undo, i)
-		}
-	}
-	return undo
+func (r *recovery) newestMains() []plan.Span {
+	return slices.DeleteFunc(r.racket.Newest(), func(s plan.Span) bool { return s.Strand[0] != 'M' })
 }
 
-// madeBy is the step of the plan without mishaps that lays a strand or, with late, that pulls it.
-func (r *recovery) madeBy(first plan.Strand, late bool) int {
-	for i := range r.p.Steps {
-		if base := r.p.Steps[i].Base; base > 0 {
-			made, pulls := r.strandsOf(base)
-			if late {
-				made = pulls
+// undoWrong undoes, the newest first, what was done since the strands that are wrong.
+func (r *recovery) undoWrong() {
+	if r.wrong.Fault == plan.FaultTension && r.wrong.Choose == plan.Anew {
+		r.pullAnew()
+	}
+	out := map[plan.Strand]bool{} // whether it is drawn out too
+	for _, o := range r.racket.Open() {
+		for _, s := range r.toUndo(o) {
+			out[s] = out[s] || !late(o)
+		}
+	}
+	var strands []plan.Strand
+	for s := range out {
+		strands = append(strands, s)
+	}
+	slices.Sort(strands)
+	strands = r.withOtherSide(strands)
+	for len(strands) > 0 {
+		i := r.nextToUndo(strands)
+		s := strands[i]
+		if strands = slices.Delete(strands, i, i+1); r.racket.Tight(s) {
+			r.undoPull(plan.Spot{Strand: s, Hole: r.racket.Span(s).Out})
+		}
+		if out[s] {
+			r.drawOut(s)
+		}
+	}
+}
+
+// nextToUndo is the place of the strand that is undone next: the newest that the lead allows and that nothing has been laid
+// from since.
+func (r *recovery) nextToUndo(strands []plan.Strand) int {
+	order := make([]int, len(strands))
+	for i := range order {
+		order[i] = i
+	}
+	age := func(s plan.Strand) int {
+		span := r.racket.Span(s)
+		if span.Tight {
+			return span.Turn<<16 + span.Nth
+		}
+		return 1<<40 + span.Nth // what is slack comes first
+	}
+	slices.SortFunc(order, func(a, b int) int { return age(strands[b]) - age(strands[a]) })
+	for _, i := range order {
+		s := strands[i]
+		if s[0] == 'M' && r.racket.Span(s).Pulled {
+			if lead := r.racket.Lead() - sign(s); lead > r.terms.Lead || -lead > r.terms.Lead {
+				continue
 			}
-			if slices.Contains(made, first) {
-				return base
+		}
+		if !slices.ContainsFunc(r.dependents(s), func(d plan.Strand) bool {
+			return d != s && slices.Contains(strands, d)
+		}) {
+			return i
+		}
+	}
+	return order[0]
+}
+
+// undoPull lets a strand go at its exit: the gripper takes its load, what lies behind it is clamped, the clamp at the exit
+// comes off, the gripper gives way.
+func (r *recovery) undoPull(at plan.Spot) {
+	r.phaseOf(at.Strand)
+	r.card(fmt.Sprintf("Release %s", at.Strand), func() {
+		if k := r.racket.KnotOf(at); k != nil {
+			r.op(plan.Op{Op: plan.Untie, Strand: at.Strand, Out: k.Out, Hole: k.Hole})
+		}
+		r.note("grip the bight, take the load")
+		r.pull(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.boosted(at.Strand), true)
+		r.holdBehind(at)
+		for _, c := range plan.Clamps() {
+			if g := r.racket.Grip(c); g != nil && g.Strand == at.Strand && r.racket.At(g.Hole) == r.racket.At(at.Hole) {
+				r.ungrip(c)
 			}
 		}
-	}
-	return 0
+		r.op(plan.Op{Op: plan.Slacken, Strand: at.Strand, Hole: at.Hole})
+	})
 }
 
-// bothSides says whether undoing a main on its side alone would let the other side run too far ahead, or leave the
-// centre loop without hold.
-func (r *recovery) bothSides(first plan.Strand) bool {
-	c, _ := r.chordOf(first)
-	if c.Kind != patterns.Main {
-		return false
+// drawOut draws a slack strand at the end of its line back out.
+func (r *recovery) drawOut(s plan.Strand) {
+	span := *r.racket.Span(s)
+	if !span.Laid() {
+		return
 	}
-	other := 0
-	for _, m := range r.f.Mains[c.Side.Other()] {
-		if r.tight[m.Strand] {
-			other++
+	do := plan.Unthread
+	if s[0] == 'C' {
+		do = plan.Unweave
+	}
+	r.phaseOf(s)
+	r.card(fmt.Sprintf("Draw %s back out", s), func() {
+		for _, c := range plan.Clamps() {
+			if g := r.racket.Grip(c); g != nil && g.Strand == s {
+				r.ungrip(c)
+			}
 		}
-	}
-	return c.Number == 1 || other-(c.Number-1) > r.p.Terms.Lead
+		r.op(plan.Op{Op: do, Strand: s, From: span.In, To: span.Out})
+	})
 }
 
-// full is a step as it was first written, with everything that it lays.
-func (r *recovery) full(base int) *plan.Step {
-	for i := range r.p.Steps {
-		if r.p.Steps[i].Base == base {
-			return &r.p.Steps[i]
-		}
+// phaseOf lets a step of the way back stand in the phase that a strand belongs to.
+func (r *recovery) phaseOf(s plan.Strand) {
+	if r.phase = plan.PhaseMains; s[0] == 'C' || len(r.laidOf(func(x plan.Span) bool { return x.Strand[0] == 'C' })) > 0 {
+		r.phase = plan.PhaseCrosses
 	}
-	return nil
 }
 
-// strandsOf are the strands that a step lays and those that it pulls.
-func (r *recovery) strandsOf(base int) (lays, pulls []plan.Strand) {
-	s := r.full(base)
-	for i := range s.Ops {
-		switch o := &s.Ops[i]; o.Op {
-		case plan.Thread, plan.Weave:
-			lays = append(lays, o.Strand)
-		case plan.Pull:
-			pulls = append(pulls, o.Strand)
+// regrippable says whether every one of some strands can be pulled again where it is: a clamp stands at its exit and nothing
+// tight lies beyond.
+func (r *recovery) regrippable(strands []plan.Strand) bool {
+	for _, s := range strands {
+		at := plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
+		if r.racket.Tight(r.racket.Next(s).Strand) || r.racket.KnotOf(at) != nil {
+			return false
 		}
 	}
-	return lays, pulls
+	return len(strands) > 0
 }
 
-func (r *recovery) isLaid(s plan.Strand) bool {
-	c, _ := r.chordOf(s)
-	_, in := r.exit[c.Strand]
-	return in
-}
-
-// tieWaiting ties a tail that a clamp holds until its knot is made, unless its strand is undone anyway: the clamp is
-// needed to undo crosses. The ties of mains are undone or the string is cut out.
-func (r *recovery) tieWaiting(chain map[plan.Strand]bool) error {
-	for s := range chain {
-		if s[0] == 'M' {
-			return nil
-		}
-	}
-	for _, c := range []plan.Clamp{plan.A, plan.B} {
-		g, on := r.clamps[c]
-		held, _ := r.chordOf(g.Strand)
-		if !on || chain[g.Strand] || !r.tails[tail{held.Strand, r.holeOf(g.Hole)}] {
-			continue
-		}
-		for i := r.done; i < len(r.p.Steps); i++ {
-			s := &r.p.Steps[i]
-			if o := s.Tie(); o != nil && o.Strand == g.Strand && o.Out == g.Hole && s.Base > 0 {
-				r.effective[s.Base] = true
-				if err := r.again(s); err != nil {
-					return err
+// pullAnew pulls strands once more whose tension was set wrong.
+func (r *recovery) pullAnew() {
+	for _, s := range r.racket.PulledSince(r.wrong.Strand) {
+		at := plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
+		r.card(fmt.Sprintf("Pull %s again, at its own tension", s), func() {
+			r.take(at)
+			for _, c := range []plan.Clamp{plan.A, plan.B} {
+				if g := r.racket.Grip(c); g != nil && g.Strand == s && g.Hole == at.Hole {
+					r.ungrip(c)
+					r.set(c, *g)
 				}
-				break
+			}
+			r.release()
+		})
+	}
+}
+
+// SplitChoices are the holes where a knot can go that would have gone into a split one, the nearest first: the named tie-off
+// holes of that side, then holes of that side with one strand in them, a tight main.
+func SplitChoices(p *plan.Plan, done int, split plan.Hole) (out []plan.Hole) {
+	r := p.After(done)
+	place, named := r.At(split), map[int]bool{}
+	for _, h := range slices.Concat(p.Terms.TieMains, p.Terms.TieCrosses) {
+		named[r.At(h)] = true
+	}
+	if !named[place] {
+		return nil
+	}
+	type choice struct {
+		hole  plan.Hole
+		named bool
+		steps int
+	}
+	var all []choice
+	for at := 1; at <= r.Total(); at++ {
+		if at == place || r.Side(at) != r.Side(place) {
+			continue
+		}
+		for _, list := range [][]plan.Chord{p.Terms.Mains, p.Terms.Crosses} {
+			for _, c := range list {
+				for _, h := range c.Ends {
+					if r.At(h) != at || r.KnotIn(h) != nil || r.Split(h) {
+						continue
+					}
+					steps := max(at-place, place-at)
+					tightMain := c.Strand[0] == 'M' && r.Tight(c.Strand) && len(r.Through(at)) == 1
+					if named[at] || tightMain && steps <= p.Terms.ReachSteps() {
+						all = append(all, choice{h, named[at], steps})
+					}
+				}
 			}
 		}
 	}
-	return nil
-}
-
-// tied says whether one of some steps ties a tail, which is trimmed then.
-func (r *recovery) tied(steps []int) bool {
-	for _, i := range steps {
-		for j := range r.p.Steps[i].Ops {
-			if o := &r.p.Steps[i].Ops[j]; o.Op == plan.Tie && o.Knot != startKnot {
-				return true
+	slices.SortStableFunc(all, func(a, b choice) int {
+		if a.named != b.named {
+			if a.named {
+				return -1
 			}
+			return 1
+		}
+		return a.steps - b.steps
+	})
+	for _, c := range all {
+		if !slices.Contains(out, c.hole) {
+			out = append(out, c.hole)
 		}
 	}
-	return false
-}
-
-// undo writes the inverse of a done step.
-func (r *recovery) undo(index int, out bool) {
-	s := &r.p.Steps[index]
-	lays, _ := r.strandsOf(s.Base)
-	pull := s.Pull()
-	if pull != nil {
-		if c, _ := r.chordOf(pull.Strand); !r.tight[c.Strand] {
-			pull = nil // undone before
-		}
-	}
-	if out = out && slices.ContainsFunc(lays, r.isLaid); pull == nil && !out {
-		return
-	}
-	r.phase = s.Phase
-	r.begin("Undo: " + s.Title)
-	r.steps[len(r.steps)-1].Undoes = []int{s.Base}
-	delete(r.effective, s.Base)
-	if pull != nil {
-		r.unpull(s, pull, r.p.Steps[index-1].Clamps)
-	}
-	if out {
-		r.unlay(r.full(s.Base))
-	}
-	r.oldHands.end()
-}
-
-// unpull lets the gripper take the load of a pulled strand, puts the clamps back where they stood before, and gives way.
-func (r *recovery) unpull(s *plan.Step, pull *plan.Op, before map[plan.Clamp]*plan.Grip) {
-	c, _ := r.chordOf(pull.Strand)
-	hole := r.holeOf(pull.Hole)
-	r.pull(c.Strand, hole, pull.BoostPercent > 0, true)
-	for i := range s.Ops {
-		o := &s.Ops[i]
-		if o.Op == plan.Unclamp && before[o.Clamp] != nil {
-			g := before[o.Clamp]
-			r.ungrip(o.Clamp)
-			back, _ := r.chordOf(g.Strand)
-			r.grip(o.Clamp, back.Strand, r.holeOf(g.Hole), g.Outside)
-		}
-	}
-	for i := range s.Ops {
-		o := &s.Ops[i]
-		if g, on := r.clamps[o.Clamp]; o.Op == plan.Grab && on && g.Strand == o.Strand && g.Hole == o.Hole && o.Strand == pull.Strand && o.Hole == pull.Hole {
-			r.ungrip(o.Clamp)
-		}
-	}
-	if pull.Repull { // it was tight before, and what held it then holds it again
-		r.release()
-		return
-	}
-	r.op(plan.Op{Op: plan.Slacken, Strand: pull.Strand, Hole: pull.Hole})
-	delete(r.tight, c.Strand)
-}
-
-// unlay takes the clamps off that a step set on what it laid, and draws that back out.
-func (r *recovery) unlay(s *plan.Step) {
-	for i := len(s.Ops) - 1; i >= 0; i-- {
-		o := &s.Ops[i]
-		switch o.Op {
-		case plan.Grab:
-			c, _ := r.chordOf(o.Strand)
-			if g, on := r.clamps[o.Clamp]; on && s.Pull() == nil && g.Strand == o.Strand && g.Hole == o.Hole && !r.tight[c.Strand] {
-				r.ungrip(o.Clamp) // what it holds is slack
-			}
-		case plan.Thread, plan.Weave:
-			c, _ := r.chordOf(o.Strand)
-			do := plan.Unthread
-			if o.Op == plan.Weave {
-				do = plan.Unweave
-			}
-			r.clampsOff(map[plan.Strand]bool{o.Strand: true}) // one set in a step that was undone before
-			r.op(plan.Op{Op: do, Strand: o.Strand, From: o.From, To: o.To})
-			r.taken(c)
-		}
-	}
+	return out
 }

@@ -79,8 +79,10 @@ func (h *hands) around() error {
 func (w *weaver) outer(m patterns.Chord) {
 	w.begin(fmt.Sprintf("Main %d %s, the outer one", m.Number, sideWord(m.Side)))
 	w.end = w.lay(w.piece, m, m.At(w.endOf(w.end.hole)), w.end)
-	w.pull(m.Strand, w.end.hole, false, false)
-	w.carry(m.Strand, w.end.hole)
+	if !w.tight(m) {
+		w.pull(m.Strand, w.end.hole, false, false)
+		w.carry(m.Strand, w.end.hole)
+	}
 	w.hands.end()
 }
 

@@ -132,7 +132,6 @@ func (r *Racket) loaded(s int, o *Op) {
 	was := span.Pulled
 	r.pulls++
 	span.Pulled, span.Newtons, span.Tension, span.Turn = true, o.Newtons, o.Tension, r.pulls
-	span.Again = o.Repull && r.At(o.Hole) == r.At(span.In)
 	r.count(s, was, true)
 }
 
@@ -261,32 +260,39 @@ func (r *Racket) forget(s Strand, kinds ...Mishap) {
 	})
 }
 
+// Spare says whether a clamp can come off with all that is tight staying so; a free one can.
+func (r *Racket) Spare(c Clamp) bool { return len(r.Behind(c)) == 0 }
+
 // Behind are the strands whose tension a clamp holds, from it back to the next holder, in that order; none where it is free,
 // let go, holds nothing tight, or stands between two tight stretches.
 func (r *Racket) Behind(c Clamp) []Strand {
-	at := r.clamps[slot(c)]
-	if !at.on || at.gone {
+	i := slot(c)
+	if !r.clamps[i].on || r.clamps[i].gone {
 		return nil
 	}
-	without := r.Clone()
-	without.clamps[slot(c)].gone = true
-	without.settle(slipped)
-	return r.gone(without, Spot{at.grip.Strand, at.grip.Hole})
+	r.clamps[i].gone = true
+	defer func() { r.clamps[i].gone = false }()
+	return r.unheld(r.clamps[i].grip.Strand)
 }
 
-// gone are the strands that are tight here and not in another state of the same racket, from a point of the string on.
-func (r *Racket) gone(then *Racket, from Spot) (out []Strand) {
-	l, k := r.lineOf(r.index[from.Strand])
+// unheld are the tight strands of a strand's line that nothing would hold, from that strand on.
+func (r *Racket) unheld(from Strand) (out []Strand) {
+	l, k := r.lineOf(r.index[from])
 	if l == nil {
 		return nil
 	}
-	for d := range len(l.on) { // outwards from the point's strand
+	gone := make([]bool, len(l.on))
+	r.cells(l, func(lo, hi int, tight, _ bool) bool {
+		for seg := lo | 1; seg <= hi; seg += 2 {
+			gone[seg/2] = !tight && l.tight[seg]
+		}
+		return true
+	})
+	for d := range len(l.on) {
 		for _, i := range [2]int{k - d, k + d} {
-			if i < 0 || i >= len(l.on) || d == 0 && i == k+d && len(out) > 0 {
-				continue
-			}
-			if s := l.on[i]; r.spans[s].Tight && !then.spans[s].Tight && !slices.Contains(out, r.strands[s]) {
-				out = append(out, r.strands[s])
+			if i >= 0 && i < len(l.on) && gone[i] {
+				gone[i] = false
+				out = append(out, r.strands[l.on[i]])
 			}
 		}
 	}

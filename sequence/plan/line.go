@@ -126,28 +126,48 @@ func (r *Racket) keeper(at Spot) bool {
 // let says what becomes of a strand that goes slack.
 type let func(*Span)
 
-func undone(s *Span)  { s.Pulled, s.Again = false, false }
-func slipped(s *Span) { s.Slipped, s.Again = true, false }
+func undone(s *Span)  { s.Pulled, s.Slipped = false, false }
+func slipped(s *Span) { s.Slipped = s.Pulled }
 
-// settle lets every cell of the lines become what it can be: tight where the gripper pulls it and where all of it was tight
-// between two holders, otherwise slack.
+// settle lets every cell of the lines become what it can be.
 func (r *Racket) settle(lost let) {
 	for _, l := range r.lines {
-		held := r.held(l)
-		pulled := -1
-		if g := r.gripper; g != nil && !r.keeper(*g) {
-			if p := l.point(r.index[g.Strand], r.At(g.Hole)); p >= 0 {
-				pulled = p | 1 // the segment of the span: 2k+1 for both of its points
-			}
+		r.cells(l, func(lo, hi int, tight, drawn bool) bool {
+			r.become(l, lo, hi, tight, drawn, lost)
+			return true
+		})
+	}
+}
+
+// stable says whether all that is tight would stay so.
+func (r *Racket) stable() bool {
+	ok := true
+	for _, l := range r.lines {
+		r.cells(l, func(lo, hi int, tight, _ bool) bool {
+			ok = ok && (tight || !slices.Contains(l.tight[lo:hi+1], true))
+			return ok
+		})
+	}
+	return ok
+}
+
+// cells goes over the cells of a line and says what each can be: tight where the gripper draws it and where all of it is
+// tight between two holders, otherwise slack.
+func (r *Racket) cells(l *line, each func(lo, hi int, tight, drawn bool) bool) {
+	held, pulled := r.held(l), -1
+	if g := r.gripper; g != nil && !r.keeper(*g) {
+		if p := l.point(r.index[g.Strand], r.At(g.Hole)); p >= 0 {
+			pulled = p | 1 // the segment of the span: 2k+1 for both of its points
 		}
-		for lo := 0; lo < len(l.tight); {
-			_, hi := l.cell(held, lo)
-			bound := lo > 0 && hi < len(held)
-			draws := lo <= pulled && pulled <= hi
-			tight := bound && (draws || !slices.Contains(l.tight[lo:hi+1], false))
-			r.become(l, lo, hi, tight, draws && tight, lost)
-			lo = hi + 1
+	}
+	for lo := 0; lo < len(l.tight); {
+		_, hi := l.cell(held, lo)
+		bound := lo > 0 && hi < len(held)
+		drawn := bound && lo <= pulled && pulled <= hi
+		if !each(lo, hi, drawn || bound && !slices.Contains(l.tight[lo:hi+1], false), drawn) {
+			return
 		}
+		lo = hi + 1
 	}
 }
 
@@ -264,7 +284,7 @@ func (r *Racket) remove(s int, cut bool) {
 	r.whole[piece] = r.whole[piece] && !cut
 	r.spans[s] = Span{Strand: name}
 	r.count(s, pulled, false)
-	if !slices.ContainsFunc(r.spans, func(x Span) bool { return x.Laid() && x.Piece == piece }) {
+	if r.lost[piece] = r.lost[piece] || cut; !slices.ContainsFunc(r.spans, func(x Span) bool { return x.Laid() && x.Piece == piece }) {
 		delete(r.lost, piece)
 	}
 }

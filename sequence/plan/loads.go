@@ -19,35 +19,24 @@ type Loads struct {
 	MainsAloneSteps   int     `json:"mains_alone_steps"`
 }
 
-// SideLoads are the loads when each step is over: of every strand that is tight then the tension of its last pull.
+// SideLoads are the loads when each step is over.
 func (p *Plan) SideLoads() []Load {
 	out := make([]Load, len(p.Steps))
 	r := NewRacket(&p.Terms)
 	for i := range p.Steps {
 		r.ApplyAll(p.Steps[i].Ops)
-		for j := range r.spans {
-			s := &r.spans[j]
-			switch {
-			case !s.Tight:
-			case j >= r.mains:
-				out[i].Crosses += s.Newtons
-			case s.Strand[len(s.Strand)-1] == 'L':
-				out[i].Left += s.Newtons
-			default:
-				out[i].Right += s.Newtons
-			}
-		}
+		out[i] = r.Load()
 	}
 	return out
 }
 
-// SumLoads are the peaks of SideLoads.
-func (p *Plan) SumLoads() Loads {
+// SumLoads are the peaks of the loads when each step is over.
+func SumLoads(each []Load) Loads {
 	var out Loads
-	for i, l := range p.SideLoads() {
+	for i, l := range each {
 		// A hair more does not count: sums of the same pulls in another order differ by rounding.
 		if d := l.Left - l.Right; math.Abs(d) > out.PeakSideNewtons+1e-6 {
-			out.PeakSideNewtons, out.PeakSideStep = math.Abs(d), p.Steps[i].N
+			out.PeakSideNewtons, out.PeakSideStep = math.Abs(d), i+1
 			out.PeakSide = "L"
 			if d < 0 {
 				out.PeakSide = "R"

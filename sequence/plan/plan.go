@@ -69,8 +69,9 @@ type Step struct {
 	Clamps map[Clamp]*Grip `json:"clamps"` // where each clamp stands when the step is over; nil is free
 	// Base is the number that the step has in the plan without mishaps, 0 for a step of a recovery.
 	Base int `json:"base"`
-	// Undoes are the numbers, in the plan without mishaps, of the steps that a step of a recovery undoes.
-	Undoes []int `json:"undoes,omitempty"`
+	// Record says that the step only writes down what happened: the ops that were done of the step in hand, then the fault. It is
+	// done when it is reported.
+	Record bool `json:"record,omitempty"`
 }
 
 // Pull returns the step's pull, or nil.

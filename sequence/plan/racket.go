@@ -67,7 +67,6 @@ type Span struct {
 	Newtons float64 // of its last pull
 	Tension string  // the same as it was ordered
 	Turn    int     // counts up with every pull: when it was pulled last
-	Again   bool    // its tail was pulled again and holds
 }
 
 // Laid says whether the strand is in the hoop.
@@ -205,6 +204,33 @@ func (r *Racket) Grips() map[Clamp]*Grip {
 // Holds says whether a clamp stands and holds what it grips: it has not let go.
 func (r *Racket) Holds(c Clamp) bool { s := &r.clamps[slot(c)]; return s.on && !s.gone }
 
+// Held says whether something holds the string at a point.
+func (r *Racket) Held(at Spot) bool {
+	i, ok := r.index[at.Strand]
+	if l, _ := r.lineOf(i); ok && l != nil {
+		if p := l.point(i, r.At(at.Hole)); p >= 0 {
+			return r.held(l)[p]
+		}
+	}
+	return false
+}
+
+// Load is what the strands that are tight pull at the frame with, each with the tension of its last pull.
+func (r *Racket) Load() (out Load) {
+	for i := range r.spans {
+		switch s := &r.spans[i]; {
+		case !s.Tight:
+		case i >= r.mains:
+			out.Crosses += s.Newtons
+		case s.Strand[len(s.Strand)-1] == 'L':
+			out.Left += s.Newtons
+		default:
+			out.Right += s.Newtons
+		}
+	}
+	return out
+}
+
 // Gripper is where the gripper pulls, nil where it does not.
 func (r *Racket) Gripper() *Spot { return r.gripper }
 
@@ -234,6 +260,9 @@ func (r *Racket) KnotOf(at Spot) *Knot {
 
 // Open are the mishaps whose strand is still wrong or doubted, in the order in which they were reported.
 func (r *Racket) Open() []Op { return r.open }
+
+// Anew says whether a piece was begun and cut out since: what is laid of it next is a new piece of string.
+func (r *Racket) Anew(p Piece) bool { return !r.whole[p] && slices.Contains(r.begun, p) }
 
 // Lost says whether a piece is broken: all of it has to be cut out before it is laid anew.
 func (r *Racket) Lost(p Piece) bool { return r.lost[p] }

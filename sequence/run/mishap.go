@@ -48,6 +48,9 @@ func (s State) mishap(p *plan.Plan) State {
 	next := s
 	next.before = &s
 	next.plan = p
+	if n := s.Last(); n < len(p.Steps) && p.Steps[n].Record {
+		next.front++ // it says what has happened already
+	}
 	next.redos = counts(s.redos, nil, s.Last())
 	return next
 }

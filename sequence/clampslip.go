@@ -1,0 +1,199 @@
+package sequence
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pullcard/sequence/plan"
+)
+
+// clamps puts right what clamps lost.
+func (r *recovery) clamps() {
+	for _, c := range plan.Clamps() {
+		switch g := r.racket.Grip(c); {
+		case g == nil:
+		case !r.racket.Holds(c):
+			r.letGo(c, *g)
+		case r.low(r.racket.Behind(c)):
+			r.crept(c, *g)
+		}
+	}
+	r.uselessOff()
+}
+
+// uselessOff takes clamps off string that has gone slack on both sides.
+func (r *recovery) uselessOff() {
+	for _, c := range plan.Clamps() {
+		if g := r.racket.Grip(c); g != nil && r.useless(*g) {
+			r.card(fmt.Sprintf("Clamp %s off", c), func() {
+				r.op(plan.Op{Op: plan.Inspect, Strand: g.Strand, Text: fmt.Sprintf("press %s beside clamp %s: it is slack on both sides", g.Strand, c)})
+				r.ungrip(c)
+			})
+		}
+	}
+}
+
+func (r *recovery) low(strands []plan.Strand) bool {
+	return slices.ContainsFunc(strands, func(s plan.Strand) bool { return r.racket.Span(s).Low })
+}
+
+// useless says whether a clamp grips string that has gone slack on both sides.
+func (r *recovery) useless(g plan.Grip) bool {
+	s := r.racket.Span(g.Strand)
+	exit := r.racket.At(s.Out) == r.racket.At(g.Hole)
+	return (s.Slipped || exit) && !s.Tight && !r.racket.Tight(r.beyond(g).Strand) && (g.With == "" || !r.racket.Tight(g.With))
+}
+
+// beyond is where the string goes on outside the hole where a clamp grips.
+func (r *recovery) beyond(g plan.Grip) plan.Spot {
+	if s := r.racket.Span(g.Strand); r.racket.At(s.Out) == r.racket.At(g.Hole) {
+		return r.racket.Next(g.Strand)
+	}
+	return r.racket.Before(g.Strand)
+}
+
+// clean is what is done to a clamp before it is set again.
+func (r *recovery) clean(c plan.Clamp, e plan.Extent) {
+	text := fmt.Sprintf("clamp %s: jaws cleaned and set to the gauge of the string", c)
+	if e == plan.Base {
+		text = fmt.Sprintf("clamp %s: rail and base cleaned, the base locks again", c)
+	}
+	r.inspect(text)
+}
+
+// crept sets a clamp again that still holds: the gripper takes the load at that exit, then it comes off.
+func (r *recovery) crept(c plan.Clamp, g plan.Grip) {
+	extent := plan.Crept
+	if r.wrong.Clamp == c {
+		extent = r.wrong.Extent
+	}
+	at := plan.Spot{Strand: g.Strand, Hole: g.Hole}
+	if !r.racket.Tight(g.Strand) { // it holds what lies beyond the loop; S or a let-go does it
+		r.behindLoop(c, g, extent)
+		return
+	}
+	r.card(fmt.Sprintf("Clamp %s again, on %s", c, g.Strand), func() {
+		r.take(at)
+		r.ungrip(c)
+		r.clean(c, extent)
+		r.set(c, g)
+		r.release()
+	})
+}
+
+// take has the gripper take the load at a point of the string.
+func (r *recovery) take(at plan.Spot) {
+	r.pull(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.boosted(at.Strand), true)
+}
+
+// boosted says whether a strand was pulled with its boost.
+func (r *recovery) boosted(s plan.Strand) bool {
+	order := r.o.of(r.chordOf(s).Strand)
+	return r.racket.Span(s).Tension == order.Boosted && order.BoostPercent > 0
+}
+
+// set puts a clamp where it stood.
+func (r *recovery) set(c plan.Clamp, g plan.Grip) {
+	r.grip(c, r.chordOf(g.Strand).Strand, r.holeOf(g.Hole), g.Outside)
+}
+
+// behindLoop sets a clamp again that stands on a slack strand and holds the tight one on the other side of its loop: what it
+// holds is let go at its own exit and pulled again afterwards.
+func (r *recovery) behindLoop(c plan.Clamp, g plan.Grip, e plan.Extent) {
+	tight := r.beyond(g)
+	exit := plan.Spot{Strand: tight.Strand, Hole: r.racket.Span(tight.Strand).Out}
+	r.undoPull(exit)
+	r.card(fmt.Sprintf("Clamp %s again, on %s", c, g.Strand), func() {
+		r.ungrip(c)
+		r.clean(c, e)
+		r.set(c, g)
+	})
+}
+
+// letGo takes a clamp off that holds nothing any more and cleans it. Over few strands the slack is walked to where it stood
+// and pulled out there; over more they are strung again.
+func (r *recovery) letGo(c plan.Clamp, g plan.Grip) {
+	r.card(fmt.Sprintf("Clamp %s off and clean", c), func() {
+		r.ungrip(c)
+		r.clean(c, plan.Gone)
+	})
+	r.pullOut(plan.Spot{Strand: g.Strand, Hole: g.Hole}, func() { r.set(c, g) })
+}
+
+// takeUp pulls slack out that lies behind a strand which the gripper lost.
+func (r *recovery) takeUp() {
+	if r.wrong.Fault != plan.FaultGripper && r.wrong.Fault != plan.FaultBreak && r.wrong.Fault != plan.FaultKnot {
+		return
+	}
+	s := r.racket.Span(r.wrong.Strand)
+	if s == nil || !s.Slipped {
+		return
+	}
+	at := plan.Spot{Strand: s.Strand, Hole: s.Out}
+	r.pullOut(at, func() { r.hold(at) })
+}
+
+// pullOut walks the slack of a cell to a point of it and pulls there, when few strands lie between the next holder and the
+// point; set then sets the clamp.
+func (r *recovery) pullOut(at plan.Spot, set func()) {
+	slack, ok := r.slackTo(at)
+	if !ok || !r.few(slack) {
+		return
+	}
+	if loop := r.pastLoop(slack); loop != "" {
+		r.card(fmt.Sprintf("Look: is %s slack?", loop), func() {
+			r.op(plan.Op{Op: plan.Inspect, Strand: loop, Text: fmt.Sprintf("feel %s, beyond the centre loop: is it slack? if it is, its slack is walked out first", loop)})
+		})
+	}
+	r.card(fmt.Sprintf("Walk the slack out, pull %s", at.Strand), func() {
+		if len(slack) > 1 {
+			r.op(plan.Op{Op: plan.WalkSlack, Strands: slack})
+		}
+		r.take(at)
+		set()
+		r.release()
+	})
+}
+
+// few says whether slack is walked out of so many strands.
+func (r *recovery) few(slack []plan.Strand) bool {
+	limit := r.terms.WalkStrands()
+	mains := 0
+	for _, s := range slack {
+		if s[0] == 'M' {
+			mains++
+		}
+	}
+	return mains <= limit.Mains && len(slack)-mains <= limit.Crosses
+}
+
+// pastLoop is the centre main on the far side of the centre loop, when slack lies on both.
+func (r *recovery) pastLoop(slack []plan.Strand) plan.Strand {
+	if slices.Contains(slack, plan.Strand("M1L")) && slices.Contains(slack, plan.Strand("M1R")) {
+		if strings.HasSuffix(string(slack[len(slack)-1]), "L") {
+			return "M1R"
+		}
+		return "M1L"
+	}
+	return ""
+}
+
+// slackTo are the slack strands from the next holder to a point, in that order, when all of them slipped, something holds
+// behind them and nothing tight lies at the point.
+func (r *recovery) slackTo(at plan.Spot) ([]plan.Strand, bool) {
+	slack := r.racket.Cell(at)
+	if len(slack) == 0 || slack[len(slack)-1] != at.Strand {
+		return nil, false
+	}
+	for _, s := range slack {
+		if !r.racket.Span(s).Slipped {
+			return nil, false
+		}
+	}
+	try := r.racket.Clone()
+	if try.Apply(&plan.Op{Op: plan.Pull, Strand: at.Strand, Hole: at.Hole, Repull: true}); !try.Tight(slack[0]) {
+		return nil, false
+	}
+	return slack, true
+}
