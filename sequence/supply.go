@@ -9,10 +9,28 @@ import (
 	"pullcard/sequence/plan"
 )
 
-// Supply is the set or reel that a string is cut from; its length is 0 where the job names none.
+// Supply is the set or reel that a string is cut from, with lengths in mm; all of them are 0 where the job names none.
 type Supply struct {
-	grid.Stock
-	At source.Pos // of its length, for messages
+	SetMM          float64
+	Half           bool    // of the set
+	ReelMM, LeftMM float64 // of a new reel, and what is left on one that is not
+
+	at source.Pos // of its length, for messages
+}
+
+// Stock is what there is to cut from.
+func (s Supply) Stock() grid.Stock {
+	switch {
+	case s.LeftMM > 0:
+		return grid.Stock{Name: "the reel", MM: s.LeftMM}
+	case s.ReelMM > 0:
+		return grid.Stock{Name: "the reel", MM: s.ReelMM}
+	case s.Half:
+		return grid.Stock{Name: "the set", MM: s.SetMM}.Half()
+	case s.SetMM > 0:
+		return grid.Stock{Name: "the set", MM: s.SetMM}
+	}
+	return grid.Stock{}
 }
 
 // supply reads what a string is cut from: a set of a length, half of one, or a reel and what is left on it.
@@ -28,19 +46,15 @@ func (r jobReader) supply(t *source.Table) Supply {
 	}
 	switch {
 	case left.Given:
-		s := Supply{grid.Stock{Name: "the reel", MM: r.stock("left", left)}, left.Pos}
-		if whole := r.stock("reel", reel); s.MM > whole && whole > 0 {
+		s := Supply{ReelMM: r.stock("reel", reel), LeftMM: r.stock("left", left), at: left.Pos}
+		if s.LeftMM > s.ReelMM && s.ReelMM > 0 {
 			r.doc.Problem(left.Pos, "left is %s, more than the reel's %s; exchange them", left.S, reel.S)
 		}
 		return s
 	case reel.Given:
-		return Supply{grid.Stock{Name: "the reel", MM: r.stock("reel", reel)}, reel.Pos}
+		return Supply{ReelMM: r.stock("reel", reel), at: reel.Pos}
 	case set.Given:
-		s := grid.Stock{Name: "the set", MM: r.stock("length", set)}
-		if half.V {
-			s = s.Half()
-		}
-		return Supply{s, set.Pos}
+		return Supply{SetMM: r.stock("length", set), Half: half.V, at: set.Pos}
 	}
 	return Supply{}
 }
@@ -65,19 +79,20 @@ func (j *Job) Take(pieces []grid.Piece) (left []grid.Stock, err error) {
 	var of [2][]grid.Piece // pieces of the mains' string, of the crosses' if that is another
 	for _, p := range pieces {
 		i := 0
-		if p.Name == string(plan.PieceCrosses) && crosses.At != mains.At {
+		if p.Name == string(plan.PieceCrosses) && crosses.at != mains.at {
 			i = 1
 		}
 		of[i] = append(of[i], p)
 	}
 	var problems source.Problems
 	for i, s := range []Supply{mains, crosses} {
-		if s.MM == 0 || len(of[i]) == 0 {
+		stock := s.Stock()
+		if stock.MM == 0 || len(of[i]) == 0 {
 			continue
 		}
-		rest, err := s.Take(of[i]...)
+		rest, err := stock.Take(of[i]...)
 		if short := (*grid.ShortError)(nil); errors.As(err, &short) {
-			problems = append(problems, source.Problem{File: j.File, Pos: s.At, Text: short.Error()})
+			problems = append(problems, source.Problem{File: j.File, Pos: s.at, Text: short.Error()})
 		}
 		left = append(left, rest)
 	}

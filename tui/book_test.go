@@ -8,14 +8,14 @@ import (
 	"time"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/tui/ledger"
 )
 
 // The record book of the shop in memory.
 
-func (s *shop) put(kind house.Name, pairs ...string) book.Record {
-	fields := house.Fields{}
+func (s *shop) put(kind records.Name, pairs ...string) book.Record {
+	fields := records.Fields{}
 	for i := 0; i < len(pairs); i += 2 {
 		fields[pairs[i]] = pairs[i+1]
 	}
@@ -32,7 +32,7 @@ func (s *shop) put(kind house.Name, pairs ...string) book.Record {
 }
 
 func (s *shop) item(r book.Record) ledger.Item {
-	it := ledger.Item{Record: r, Names: map[string]string{}, Bench: r.Kind == house.Job}
+	it := ledger.Item{Record: r, Names: map[string]string{}, Bench: r.Kind == records.KindJob}
 	for _, other := range s.records {
 		for _, text := range r.Fields {
 			if text == other.UID {
@@ -46,10 +46,10 @@ func (s *shop) item(r book.Record) ledger.Item {
 	return it
 }
 
-func (s *shop) Find(kind house.Name, of, letters string) (items []ledger.Item, err error) {
-	k, _ := house.Find(kind)
+func (s *shop) Find(kind records.Name, of, letters string) (items []ledger.Item, err error) {
+	k, _ := records.Find(kind)
 	for _, r := range slices.Backward(s.records) {
-		if r.Kind == kind && r.State == book.Kept && (of == "" || r.Fields[k.Owner] == of) && strings.Contains(k.Words(r.Fields), house.Fold(letters)) {
+		if r.Kind == kind && r.State == book.Kept && (of == "" || r.Fields[k.Owner] == of) && strings.Contains(k.Words(r.Fields), records.Fold(letters)) {
 			items = append(items, s.item(r))
 		}
 	}
@@ -59,7 +59,7 @@ func (s *shop) Find(kind house.Name, of, letters string) (items []ledger.Item, e
 func (s *shop) Page(uid string) (ledger.Page, error) {
 	i := slices.IndexFunc(s.records, func(r book.Record) bool { return r.UID == uid })
 	p := ledger.Page{Item: s.item(s.records[i])}
-	for _, k := range house.Kinds() {
+	for _, k := range records.Kinds() {
 		of := ledger.Section{Title: k.Plural}
 		for _, r := range s.records {
 			if r.Kind == k.Name && k.Owner != "" && r.Fields[k.Owner] == uid {
@@ -74,7 +74,7 @@ func (s *shop) Page(uid string) (ledger.Page, error) {
 	return p, s.trouble()
 }
 
-func (s *shop) Keep(kind house.Name, uid string, fields house.Fields, _ string) (book.Record, error) {
+func (s *shop) Keep(kind records.Name, uid string, fields records.Fields, _ string) (book.Record, error) {
 	if err := s.trouble(); err != nil {
 		return book.Record{}, err
 	}

@@ -13,9 +13,9 @@ import (
 	"pullcard/patterns/library"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
 	"pullcard/sequence/numbers"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
@@ -112,12 +112,12 @@ func newShop(c cupboard) *shop {
 		s.rackets = append(s.rackets, &r)
 	}
 	s.files = []rack.Item{{Group: "job files", Title: "broken.toml", Trouble: `broken.toml:3:13: there is no frame "club-sixten"; did you mean "club-sixteen"?`}}
-	s.put(house.Player, "name", "Ben Sommer (invented)", "contact", "ben@example.invalid")
-	s.put(house.Player, "name", "Ada Winter (invented)", "contact", "ada@example.invalid", "plays", "3", "notes", "wants it softer in winter")
-	s.put(house.Racket, "player", "player-2", "mark", "blue dot", "frame", "club-sixteen", "mass", "302 g", "balance", "320 mm")
-	s.put(house.Racket, "player", "player-2", "mark", "red dot", "frame", "club-sixteen", "mass", "305 g")
-	s.put(house.Job, "player", "player-2", "racket", "racket-1", "promised", "2026-11-20T17:30:00Z", "text", shopJob)
-	s.put(house.Lot, "player", "player-2", "name", "six for the summer")
+	s.put(records.KindPlayer, "name", "Ben Sommer (invented)", "contact", "ben@example.invalid")
+	s.put(records.KindPlayer, "name", "Ada Winter (invented)", "contact", "ada@example.invalid", "plays", "3", "notes", "wants it softer in winter")
+	s.put(records.KindRacket, "player", "player-2", "mark", "blue dot", "frame", "club-sixteen", "mass", "302 g", "balance", "320 mm")
+	s.put(records.KindRacket, "player", "player-2", "mark", "red dot", "frame", "club-sixteen", "mass", "305 g")
+	s.put(records.KindJob, "player", "player-2", "racket", "racket-1", "promised", "2026-11-20T17:30:00Z", "text", shopJob)
+	s.put(records.KindLot, "player", "player-2", "name", "six for the summer")
 	return s
 }
 

@@ -3,7 +3,6 @@ package main
 import (
 	"cmp"
 	"fmt"
-	"maps"
 	"slices"
 	"time"
 
@@ -11,8 +10,8 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
 	"pullcard/tui/bench"
 	"pullcard/tui/draw"
@@ -22,34 +21,33 @@ import (
 func (s *shop) fresh(path string, w *work, card *book.Record) (bench.Job, error) {
 	d := book.Draft{
 		Player: w.job.Player, Racket: w.job.Racket, Machine: w.job.Machine.Name, Stringer: s.stringer,
-		File: key(path), Source: w.source, Plan: w.plan, Fields: house.Fields{},
+		File: key(path), Source: w.source, Plan: w.plan,
 	}
-	fields := house.Fields{}
 	if card != nil {
 		names, err := s.names(*card)
 		if err != nil {
 			return bench.Job{}, err
 		}
-		d.UID, fields = card.UID, maps.Clone(card.Fields)
-		d.Player, d.Racket = cmp.Or(names["player"], d.Player), cmp.Or(names["racket"], d.Racket)
+		called := records.As[records.Job](names)
+		d.UID, d.Job = card.UID, records.As[records.Job](card.Fields)
+		d.Player, d.Racket = cmp.Or(called.Player, d.Player), cmp.Or(called.Racket, d.Racket)
 	}
-	if err := s.link(w, fields); err != nil {
+	if err := s.link(w, &d.Job); err != nil {
 		return bench.Job{}, err
 	}
-	m, err := s.machine(w, fields)
+	m, err := s.machine(w, d.Job.Machine)
 	if err != nil {
 		return bench.Job{}, err
 	}
 	if !m.offset.IsZero() {
-		fields["set"] = tensions(w.job.Mains.Plus(m.offset).String(), w.job.Crosses.Plus(m.offset).String())
+		d.Job.Set = records.Bed(w.job.Mains.Plus(m.offset).String(), w.job.Crosses.Plus(m.offset).String())
 	}
-	d.Fields = fields
 	pieces := toCut(w)
-	from, short, err := s.supplies(pieces, fields)
+	from, short, err := s.supplies(pieces, d.Job)
 	if err != nil {
 		return bench.Job{}, err
 	}
-	other, err := s.otherwise(w, fields, m.offset)
+	other, err := s.otherwise(w, d.Job, m.offset)
 	if err != nil {
 		return bench.Job{}, err
 	}
@@ -93,27 +91,28 @@ func (s *shop) resume(id int64) (bench.Job, error) {
 	if err != nil {
 		return bench.Job{}, err
 	}
-	r := &recorder{ctx: s.ctx, book: s.book, id: id, uid: j.UID, known: len(j.Events), state: state, parked: card.Fields["parked"] != ""}
+	kept := records.As[records.Job](card.Fields)
+	r := &recorder{ctx: s.ctx, book: s.book, id: id, uid: j.UID, known: len(j.Events), state: state, parked: kept.Parked != ""}
 	job := bench.Job{
 		Player: j.Player, Racket: j.Racket, Plan: j.Plan, Events: j.Events, Warnings: j.Plan.Warnings, Others: others, Recorder: r, Park: r.park,
 		Lesson: j.File == demoFile,
 	}
-	return job, s.extras(j, card.Fields, &job, r)
+	return job, s.extras(j, kept, &job, r)
 }
 
 // extras adds what the job's files say beside the plan, where they are still as they were.
-func (s *shop) extras(j *book.Job, fields house.Fields, job *bench.Job, r *recorder) error {
+func (s *shop) extras(j *book.Job, kept records.Job, job *bench.Job, r *recorder) error {
 	w, err := readWork(j.File, j.Source)
 	if err != nil || w.plan.Plan != j.Fingerprint {
 		return nil // the files changed or went; what they say is only an extra
 	}
-	m, err := s.machine(w, fields)
+	m, err := s.machine(w, kept.Machine)
 	if err != nil {
 		return err
 	}
 	pieces := toCut(w)
 	var short []string
-	if r.from, short, err = s.supplies(pieces, fields); err != nil {
+	if r.from, short, err = s.supplies(pieces, kept); err != nil {
 		return err
 	}
 	job.Warnings, job.Numbers, job.Offset = append(append(allWarnings(w), short...), m.words...), w.sheet, m.offset
@@ -139,20 +138,20 @@ func (m onMachine) lies(s *shop, job *bench.Job) {
 		return
 	}
 	job.Turned = func(v draw.View) error {
-		_, err := s.book.Correct(s.ctx, m.uid, book.Change{Fields: house.Fields{"turn": v.String()}, Why: "turned on the bench", At: time.Now()})
+		_, err := s.book.Correct(s.ctx, m.uid, book.Change{Fields: records.Texts(records.Machine{Turn: v.String()}), Why: "turned on the bench", At: time.Now()})
 		return err
 	}
 }
 
-// machine finds the machine on which a job is strung, by its record or by its name.
-func (s *shop) machine(w *work, fields house.Fields) (m onMachine, err error) {
+// machine finds the machine on which a job is strung, by the UID of its record or by its name.
+func (s *shop) machine(w *work, uid string) (m onMachine, err error) {
 	var r book.Record
 	switch {
-	case fields["machine"] != "":
-		r, err = s.book.Record(s.ctx, fields["machine"])
+	case uid != "":
+		r, err = s.book.Record(s.ctx, uid)
 	case w.job.Machine.Name != "":
 		var found bool
-		r, found, err = s.called(house.Machine, w.job.Machine.Name)
+		r, found, err = s.called(records.KindMachine, w.job.Machine.Name)
 		if err != nil || !found {
 			return m, err
 		}
@@ -162,25 +161,26 @@ func (s *shop) machine(w *work, fields house.Fields) (m onMachine, err error) {
 	if err != nil {
 		return m, err
 	}
-	m.uid, m.turn = r.UID, r.Fields["turn"]
+	of := records.As[records.Machine](r.Fields)
+	m.uid, m.turn = r.UID, of.Turn
 	// A job file that has the machine corrected by its own gauge says itself what to set.
-	if n := house.Offset(r.Fields["offset"]); n != 0 && !w.job.Machine.Corrected {
+	if n := of.Offset.Newtons(); n != 0 && !w.job.Machine.Corrected {
 		m.offset = measure.Newtons(n).To(w.job.Mains.Unit())
 		m.words = append(m.words, fmt.Sprintf("on %s set %s for the mains and %s for the crosses: its offset is %s, accepted by %s; %s and %s are what was ordered",
-			clean(r.Label()), w.job.Mains.Plus(m.offset).Short(), w.job.Crosses.Plus(m.offset).Short(), r.Fields["offset"],
-			cmp.Or(clean(r.Fields["accepted"]), "nobody named"), w.job.Mains, w.job.Crosses))
+			clean(r.Label()), w.job.Mains.Plus(m.offset).Short(), w.job.Crosses.Plus(m.offset).Short(), of.Offset,
+			cmp.Or(clean(of.Accepted), "nobody named"), w.job.Mains, w.job.Crosses))
 	}
 	return m, nil
 }
 
 // called is the record of a kind with just this name; of several the newest.
-func (s *shop) called(kind house.Name, name string) (book.Record, bool, error) {
+func (s *shop) called(kind records.Name, name string) (book.Record, bool, error) {
 	list, err := s.book.Find(s.ctx, kind, name, 0)
 	if err != nil {
 		return book.Record{}, false, err
 	}
 	for _, r := range list {
-		if house.Fold(r.Label()) == house.Fold(name) {
+		if records.Fold(r.Label()) == records.Fold(name) {
 			return r, true, nil
 		}
 	}
@@ -189,14 +189,14 @@ func (s *shop) called(kind house.Name, name string) (book.Record, bool, error) {
 
 // link fills in from which stock the strings are cut, where the job names a string that is in stock and nothing else was
 // said. Of several the one that was bought first and still has enough is taken.
-func (s *shop) link(w *work, fields house.Fields) error {
-	if fields["mains"] != "" {
+func (s *shop) link(w *work, j *records.Job) error {
+	if j.Mains != "" {
 		return nil
 	}
 	for _, p := range []struct {
-		key    string
+		from   *string
 		string sequence.String
-	}{{"mains", w.job.StringMains}, {"crosses", w.job.StringCrosses}} {
+	}{{&j.Mains, w.job.StringMains}, {&j.Crosses, w.job.StringCrosses}} {
 		if p.string.Name == "" {
 			continue
 		}
@@ -205,8 +205,8 @@ func (s *shop) link(w *work, fields house.Fields) error {
 			return err
 		}
 		for _, shelf := range shelves { // the newest first: the last that fits was bought first
-			if house.Fold(shelf.Stock["name"]) == house.Fold(p.string.Name) && fits(shelf.Stock, p.string) && shelf.Left() > 0 {
-				fields[p.key] = shelf.UID
+			if records.Fold(shelf.Stock.Name) == records.Fold(p.string.Name) && fits(shelf.Stock, p.string) && shelf.Left() > 0 {
+				*p.from = shelf.UID
 			}
 		}
 	}
@@ -214,19 +214,19 @@ func (s *shop) link(w *work, fields house.Fields) error {
 }
 
 // fits says whether a stock is of the gauge that a job asks for, as far as both tell.
-func fits(stock house.Fields, want sequence.String) bool {
-	have := house.Length(stock["diameter"])
+func fits(stock records.Stock, want sequence.String) bool {
+	have := stock.Diameter.MM()
 	return have == 0 || want.DiameterMM == 0 || have == want.DiameterMM
 }
 
 // supplies are what each piece of string is cut from, and what is short.
-func (s *shop) supplies(list []grid.Piece, fields house.Fields) (map[plan.Piece]supply, []string, error) {
+func (s *shop) supplies(list []grid.Piece, j records.Job) (map[plan.Piece]supply, []string, error) {
 	from := map[plan.Piece]supply{}
 	pieces := map[string][]float64{}
 	for _, p := range list {
-		stock := fields["mains"]
+		stock := j.Mains
 		if p.Name == string(plan.PieceCrosses) {
-			stock = cmp.Or(fields["crosses"], stock)
+			stock = cmp.Or(j.Crosses, stock)
 		}
 		if stock == "" {
 			continue

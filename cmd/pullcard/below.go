@@ -6,8 +6,8 @@ import (
 	"time"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
 	"pullcard/sequence/pace"
+	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
 )
 
@@ -21,7 +21,7 @@ func (s *shop) stockBelow(r book.Record) ([]section, error) {
 	if shelf.Left() < 0 {
 		left.Lines[0].Text += ": more was cut than there was; count it"
 	}
-	cuts, err := s.children("cuts", house.Cut, r.UID)
+	cuts, err := s.children("cuts", records.KindCut, r.UID)
 	return append([]section{left}, cuts...), err
 }
 
@@ -41,8 +41,8 @@ func (s *shop) jobBelow(r book.Record) ([]section, error) {
 	}
 	for _, of := range []struct {
 		title string
-		kind  house.Name
-	}{{"readings", house.Reading}, {"verdicts", house.Verdict}} {
+		kind  records.Name
+	}{{"readings", records.KindReading}, {"verdicts", records.KindVerdict}} {
 		sec, err := s.children(of.title, of.kind, r.UID)
 		if err != nil {
 			return nil, err

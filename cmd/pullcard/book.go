@@ -8,7 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 func bookCommand() *cobra.Command {
@@ -22,14 +22,14 @@ func bookCommand() *cobra.Command {
 	}
 	c.AddCommand(bookList(), bookExport(), bookQueue(), bookChart(), bookFeel(),
 		bookBackup(), bookRestore(), bookCheck(), bookImport(), bookSame(), bookForget())
-	for _, k := range house.Kinds() {
+	for _, k := range records.Kinds() {
 		of := kindCommand(k)
 		switch k.Name {
-		case house.Stock:
+		case records.KindStock:
 			of.AddCommand(stockOrder())
-		case house.Lot:
+		case records.KindLot:
 			of.AddCommand(lotFill(), lotSuggest(), lotDecide())
-		case house.Machine:
+		case records.KindMachine:
 			of.AddCommand(machineCompare())
 		}
 		c.AddCommand(of)

@@ -9,7 +9,7 @@ import (
 	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/steady"
 )
 
@@ -68,20 +68,22 @@ a run rule are marked, and what changed there is told.`,
 }
 
 // having is what the jobs of the chart have in their fields.
-func (f *chartFlags) having(s *shop) (house.Fields, string, error) {
-	having, title := house.Fields{}, []string{"readings"}
+func (f *chartFlags) having(s *shop) (records.Job, string, error) {
+	var having records.Job
+	title := []string{"readings"}
 	for _, by := range []struct {
-		asked, key string
-		kind       house.Name
-	}{{f.machine, "machine", house.Machine}, {f.stringer, "stringer", house.Stringer}, {f.from, "mains", house.Stock}} {
+		asked string
+		uid   *string
+		kind  records.Name
+	}{{f.machine, &having.Machine, records.KindMachine}, {f.stringer, &having.Stringer, records.KindStringer}, {f.from, &having.Mains, records.KindStock}} {
 		if by.asked == "" {
 			continue
 		}
 		r, err := s.book.One(s.ctx, by.kind, by.asked)
 		if err != nil {
-			return nil, "", err
+			return having, "", err
 		}
-		having[by.key] = r.UID
+		*by.uid = r.UID
 		title = append(title, r.Label())
 	}
 	return having, clean(strings.Join(title, " · ")), nil

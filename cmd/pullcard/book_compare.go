@@ -11,7 +11,7 @@ import (
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/steady"
 )
 
@@ -74,22 +74,22 @@ pullcard book machine correct WHICH --offset ... --accepted NAME.`,
 
 // compare compares two machines.
 func (s *shop) compare(a, b, racket string, last int) (compared, error) {
-	of := house.Fields{}
+	var of records.Job
 	if racket != "" {
-		r, err := s.book.One(s.ctx, house.Racket, racket)
+		r, err := s.book.One(s.ctx, records.KindRacket, racket)
 		if err != nil {
 			return compared{}, err
 		}
-		of["racket"] = r.UID
+		of.Racket = r.UID
 	}
 	var machines [2]book.Record
 	var sets [2]series
 	for i, asked := range []string{a, b} {
 		var err error
-		if machines[i], err = s.book.One(s.ctx, house.Machine, asked); err != nil {
+		if machines[i], err = s.book.One(s.ctx, records.KindMachine, asked); err != nil {
 			return compared{}, err
 		}
-		of["machine"] = machines[i].UID
+		of.Machine = machines[i].UID
 		if sets[i], err = s.series(of, "", last); err != nil {
 			return compared{}, err
 		}
@@ -131,16 +131,17 @@ func latest(a, b time.Time) time.Time {
 func (s *shop) propose(out *compared, kg steady.Comparison, machines [2]book.Record, last time.Time) error {
 	e := steady.Evidence{Readings: kg, Machine: machines[0].Label(), Against: machines[1].Label(), Last: last, Within: gaugeDays * 24 * time.Hour}
 	for _, m := range machines {
-		checks, err := s.book.Of(s.ctx, house.Gauge, m.UID)
+		checks, err := s.book.Of(s.ctx, records.KindGauge, m.UID)
 		if err != nil {
 			return err
 		}
 		for _, c := range checks {
-			set, err := measure.ParseTension(c.Fields["set"])
+			check := records.As[records.Gauge](c.Fields)
+			set, err := measure.ParseTension(check.Set)
 			if err != nil {
 				return err
 			}
-			read, err := measure.ParseTension(c.Fields["read"])
+			read, err := measure.ParseTension(check.Read)
 			if err != nil {
 				return err
 			}

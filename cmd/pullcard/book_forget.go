@@ -9,7 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 func bookForget() *cobra.Command {
@@ -23,7 +23,7 @@ without a name. It cannot be taken back. Without --yes it only says what would g
 		Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			return withOldBook(c, func(b *book.Book) error {
-				p, err := b.One(c.Context(), house.Player, args[0])
+				p, err := b.One(c.Context(), records.KindPlayer, args[0])
 				if err != nil {
 					return err
 				}
@@ -71,9 +71,9 @@ func pattern(path string) string {
 }
 
 // kindCounts lists how many records of each kind there are.
-func kindCounts(n map[house.Name]int) string {
+func kindCounts(n map[records.Name]int) string {
 	var parts []string
-	for _, k := range house.Kinds() {
+	for _, k := range records.Kinds() {
 		switch n[k.Name] {
 		case 0:
 		case 1:

@@ -10,7 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 func bookImport() *cobra.Command {
@@ -78,10 +78,10 @@ func writeMerged(out io.Writer, m book.Merged) {
 }
 
 // differing lists the fields in which two records differ.
-func differing(a, b house.Fields) []string {
+func differing(a, b records.Fields) []string {
 	all := maps.Clone(a)
 	if all == nil {
-		all = house.Fields{}
+		all = records.Fields{}
 	}
 	maps.Copy(all, b)
 	return slices.DeleteFunc(slices.Sorted(maps.Keys(all)), func(key string) bool { return a[key] == b[key] })
@@ -96,11 +96,11 @@ that change hands keep beside them whose they were.`,
 		Args: cobra.ExactArgs(2),
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			return withOldBook(c, func(b *book.Book) error {
-				player, err := b.One(c.Context(), house.Player, args[0])
+				player, err := b.One(c.Context(), records.KindPlayer, args[0])
 				if err != nil {
 					return err
 				}
-				other, err := b.One(c.Context(), house.Player, args[1])
+				other, err := b.One(c.Context(), records.KindPlayer, args[1])
 				if err != nil {
 					return err
 				}

@@ -11,11 +11,11 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // kindCommand is the command of one kind of record: it lists, finds, adds, corrects, shows and removes.
-func kindCommand(k house.Kind) *cobra.Command {
+func kindCommand(k records.Kind) *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
 		Use:   string(k.Name) + " [LETTERS ...]",
@@ -43,8 +43,8 @@ func kindFind(parent *cobra.Command) *cobra.Command {
 	return &cobra.Command{Use: "find [LETTERS ...]", Short: "Find by a few letters", Args: cobra.ArbitraryArgs, RunE: parent.RunE}
 }
 
-func kindAdd(k house.Kind, asJSON *bool) *cobra.Command {
-	var read func(*cobra.Command, *shop) (house.Fields, error)
+func kindAdd(k records.Kind, asJSON *bool) *cobra.Command {
+	var read func(*cobra.Command, *shop) (records.Fields, error)
 	var at string
 	c := &cobra.Command{
 		Use: "add", Short: "Add one", Args: cobra.NoArgs,
@@ -69,8 +69,8 @@ func kindAdd(k house.Kind, asJSON *bool) *cobra.Command {
 	return c
 }
 
-func kindCorrect(k house.Kind, asJSON *bool) *cobra.Command {
-	var read func(*cobra.Command, *shop) (house.Fields, error)
+func kindCorrect(k records.Kind, asJSON *bool) *cobra.Command {
+	var read func(*cobra.Command, *shop) (records.Fields, error)
 	var why string
 	c := &cobra.Command{
 		Use: "correct WHICH", Short: "Correct one; what was there is kept beside it", Args: cobra.ExactArgs(1),
@@ -96,7 +96,7 @@ func kindCorrect(k house.Kind, asJSON *bool) *cobra.Command {
 	return c
 }
 
-func kindShow(k house.Kind, asJSON *bool) *cobra.Command {
+func kindShow(k records.Kind, asJSON *bool) *cobra.Command {
 	return &cobra.Command{
 		Use: "show WHICH", Short: "Show one with its corrections and what belongs to it", Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
@@ -118,7 +118,7 @@ func kindShow(k house.Kind, asJSON *bool) *cobra.Command {
 	}
 }
 
-func kindRemove(k house.Kind) *cobra.Command {
+func kindRemove(k records.Kind) *cobra.Command {
 	return &cobra.Command{
 		Use: "remove WHICH", Short: "Remove one from every list; the book still has it", Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
@@ -133,7 +133,7 @@ func kindRemove(k house.Kind) *cobra.Command {
 	}
 }
 
-func kindRecall(k house.Kind) *cobra.Command {
+func kindRecall(k records.Kind) *cobra.Command {
 	return &cobra.Command{
 		Use: "recall WHICH", Short: "Bring one back that was removed, by its number", Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
@@ -149,14 +149,14 @@ func kindRecall(k house.Kind) *cobra.Command {
 }
 
 // fieldFlags gives a command a flag for each field, and returns what reads those that were given.
-func fieldFlags(c *cobra.Command, k house.Kind) func(*cobra.Command, *shop) (house.Fields, error) {
+func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop) (records.Fields, error) {
 	values := map[string]*string{}
 	var from string
-	if k.Name == house.Job {
+	if k.Name == records.KindJob {
 		c.Flags().StringVar(&from, "from", "", "the job file from which it will be strung")
 	}
 	for _, f := range k.Fields {
-		if f.Key == "text" || f.Key == "file" {
+		if f.Whole || f.File {
 			continue // --from brings them
 		}
 		help := f.Help
@@ -165,8 +165,8 @@ func fieldFlags(c *cobra.Command, k house.Kind) func(*cobra.Command, *shop) (hou
 		}
 		values[f.Key] = c.Flags().String(f.Key, "", help)
 	}
-	return func(c *cobra.Command, s *shop) (house.Fields, error) {
-		fields := house.Fields{}
+	return func(c *cobra.Command, s *shop) (records.Fields, error) {
+		fields := records.Fields{}
 		var wrong []error
 		for _, f := range k.Fields {
 			if values[f.Key] == nil || !c.Flags().Changed(f.Key) {
@@ -183,7 +183,9 @@ func fieldFlags(c *cobra.Command, k house.Kind) func(*cobra.Command, *shop) (hou
 			fields[f.Key] = text
 		}
 		if from != "" {
-			wrong = append(wrong, s.jobFile(from, fields))
+			var err error
+			fields, err = records.Amend(fields, func(j *records.Job) error { return s.jobFile(from, j) })
+			wrong = append(wrong, err)
 		}
 		return fields, errors.Join(wrong...)
 	}
@@ -194,7 +196,7 @@ func atFlag(text string, now time.Time) (time.Time, error) {
 	if text == "" {
 		return now, nil
 	}
-	at, err := house.Moment(text, now)
+	at, err := records.When(text, now)
 	if err == nil && at.After(now.Add(24*time.Hour)) {
 		err = fmt.Errorf("--at %s has not come yet", text)
 	}
@@ -202,7 +204,7 @@ func atFlag(text string, now time.Time) (time.Time, error) {
 }
 
 // printRecords prints a list of records of one kind.
-func (s *shop) printRecords(c *cobra.Command, k house.Kind, list []book.Record, asJSON bool) error {
+func (s *shop) printRecords(c *cobra.Command, k records.Kind, list []book.Record, asJSON bool) error {
 	named := make([]namedRecord, len(list))
 	for i, r := range list {
 		names, err := s.names(r)
@@ -220,11 +222,11 @@ func (s *shop) printRecords(c *cobra.Command, k house.Kind, list []book.Record, 
 // namedRecord is a record with the names of those that its fields refer to.
 type namedRecord struct {
 	book.Record
-	Names house.Fields `json:"names,omitempty"`
+	Names records.Fields `json:"names,omitempty"`
 }
 
 // field is what a field shows to people.
-func (r namedRecord) field(f house.Field) string {
+func (r namedRecord) field(f records.Field) string {
 	text := r.Fields[f.Key]
 	if f.Of != "" && text != "" {
 		text = r.Names[f.Key]
@@ -236,7 +238,7 @@ func (r namedRecord) field(f house.Field) string {
 	return clean(text)
 }
 
-func writeRecords(w io.Writer, k house.Kind, list []namedRecord) error {
+func writeRecords(w io.Writer, k records.Kind, list []namedRecord) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	shown := shownFields(k, list)
 	fmt.Fprint(t, k.Name, "\tsince")
@@ -255,11 +257,11 @@ func writeRecords(w io.Writer, k house.Kind, list []namedRecord) error {
 }
 
 // shownFields are the fields that a list needs: those that anybody filled in, but for long text.
-func shownFields(k house.Kind, list []namedRecord) []house.Field {
-	var shown []house.Field
+func shownFields(k records.Kind, list []namedRecord) []records.Field {
+	var shown []records.Field
 	for _, f := range k.Fields {
 		for _, r := range list {
-			if r.Fields[f.Key] != "" && f.Key != "text" && f.Key != "file" {
+			if r.Fields[f.Key] != "" && !f.Whole && !f.File {
 				shown = append(shown, f)
 				break
 			}

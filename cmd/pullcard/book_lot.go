@@ -10,7 +10,7 @@ import (
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/verdict"
 )
 
@@ -27,7 +27,7 @@ all rackets of the lot's player, or those that --rackets names.`,
 				return misuse{fmt.Errorf("which set-up: --from names the job file")}
 			}
 			return withBook(c, func(s *shop) error {
-				lot, err := s.book.One(c.Context(), house.Lot, args[0])
+				lot, err := s.book.One(c.Context(), records.KindLot, args[0])
 				if err != nil {
 					return err
 				}
@@ -37,7 +37,7 @@ all rackets of the lot's player, or those that --rackets names.`,
 					return err
 				}
 				if promised != "" {
-					at, err := house.Moment(promised, now)
+					at, err := records.When(promised, now)
 					if err != nil {
 						return fmt.Errorf("--promised: %w", err)
 					}
@@ -47,7 +47,7 @@ all rackets of the lot's player, or those that --rackets names.`,
 				if err != nil {
 					return err
 				}
-				k, _ := house.Find(house.Job)
+				k, _ := records.Find(records.KindJob)
 				asJSON, _ := c.Flags().GetBool("json")
 				return s.printRecords(c, k, added, asJSON)
 			})
@@ -62,7 +62,7 @@ all rackets of the lot's player, or those that --rackets names.`,
 // racketsOf are the rackets that a list names, or all of the lot's player.
 func (s *shop) racketsOf(lot book.Record, names string) ([]book.Record, error) {
 	if names == "" {
-		list, err := s.book.Of(s.ctx, house.Racket, lot.Fields["player"])
+		list, err := s.book.Of(s.ctx, records.KindRacket, records.As[records.Lot](lot.Fields).Player)
 		if err == nil && len(list) == 0 {
 			err = fmt.Errorf("that player has no rackets in the book; pullcard book racket add")
 		}
@@ -73,7 +73,7 @@ func (s *shop) racketsOf(lot book.Record, names string) ([]book.Record, error) {
 	}
 	var list []book.Record
 	for name := range strings.SplitSeq(names, ",") {
-		r, err := s.book.One(s.ctx, house.Racket, strings.TrimSpace(name))
+		r, err := s.book.One(s.ctx, records.KindRacket, strings.TrimSpace(name))
 		if err != nil {
 			return nil, err
 		}
@@ -120,7 +120,7 @@ changed: pullcard book lot decide does that, and the stringer decides.`,
 }
 
 func (s *shop) adviseOn(which string) (advice, error) {
-	lot, err := s.book.One(s.ctx, house.Lot, which)
+	lot, err := s.book.One(s.ctx, records.KindLot, which)
 	if err != nil {
 		return advice{}, err
 	}
@@ -189,7 +189,7 @@ what the verdicts suggest. What was suggested and what was decided are both kept
 				if err != nil {
 					return err
 				}
-				k, _ := house.Find(house.Job)
+				k, _ := records.Find(records.KindJob)
 				asJSON, _ := c.Flags().GetBool("json")
 				return s.printRecords(c, k, list, asJSON)
 			})

@@ -8,7 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // slot is a job of the queue in JSON.
@@ -102,7 +102,7 @@ func stockOrder() *cobra.Command {
 		Short: "How long each string lasts at the pace of the last weeks, and what to order",
 		Long: fmt.Sprintf(`Tells for each string of the stock how much is left, how much was cut a week over
 the last %d weeks, and how many reels or sets to order so that there is enough
-for %d weeks after an order that takes %d weeks to come.`, house.Weeks, house.Lead, house.Lead),
+for %d weeks after an order that takes %d weeks to come.`, records.Weeks, records.Lead, records.Lead),
 		Args: cobra.NoArgs,
 		RunE: failing(func(c *cobra.Command, _ []string) error {
 			return readingBook(c, func(s *shop) error {
@@ -110,11 +110,11 @@ for %d weeks after an order that takes %d weeks to come.`, house.Weeks, house.Le
 				if err != nil {
 					return err
 				}
-				list := make([]house.Shelf, len(shelves))
+				list := make([]records.Shelf, len(shelves))
 				for i, shelf := range shelves {
 					list[i] = shelf.Shelf
 				}
-				orders := house.Orders(list, time.Now())
+				orders := records.Orders(list, time.Now())
 				if asJSON, _ := c.Flags().GetBool("json"); asJSON {
 					return writeJSON(c.OutOrStdout(), ordersJSON(orders))
 				}
@@ -136,7 +136,7 @@ for %d weeks after an order that takes %d weeks to come.`, house.Weeks, house.Le
 	}
 }
 
-func ordersJSON(orders []house.Order) []toOrder {
+func ordersJSON(orders []records.Order) []toOrder {
 	out := make([]toOrder, len(orders))
 	for i, o := range orders {
 		out[i] = toOrder{String: o.Name, LeftM: o.LeftMM / 1000, WeeklyM: o.WeeklyMM / 1000, Order: o.Pieces, Form: o.Form, PieceM: o.PieceMM / 1000}

@@ -4,7 +4,7 @@ import (
 	"errors"
 	"fmt"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/steady"
 	"pullcard/tui/chart"
 )
@@ -14,22 +14,25 @@ const newest = 100
 
 // Charts are the readings for their screen: all of them, then by machine, stringer and string.
 func (s *shop) Charts() ([]chart.Series, error) {
-	all, err := s.chartOf("all readings", nil)
+	all, err := s.chartOf("all readings", records.Job{})
 	if err != nil {
 		return nil, err
 	}
 	out := []chart.Series{all}
 	for _, by := range []struct {
-		kind house.Name
-		key  string
-	}{{house.Machine, "machine"}, {house.Stringer, "stringer"}, {house.Stock, "mains"}} {
+		kind records.Name
+		jobs func(uid string) records.Job
+	}{
+		{records.KindMachine, func(uid string) records.Job { return records.Job{Machine: uid} }},
+		{records.KindStringer, func(uid string) records.Job { return records.Job{Stringer: uid} }},
+		{records.KindStock, func(uid string) records.Job { return records.Job{Mains: uid} }},
+	} {
 		list, err := s.book.Find(s.ctx, by.kind, "", 12)
 		if err != nil {
 			return nil, err
 		}
 		for _, r := range list {
-			k, _ := house.Find(by.kind)
-			one, err := s.chartOf(string(k.Name)+" "+clean(r.Label()), house.Fields{by.key: r.UID})
+			one, err := s.chartOf(string(by.kind)+" "+clean(r.Label()), by.jobs(r.UID))
 			if err != nil {
 				return nil, err
 			}
@@ -41,7 +44,7 @@ func (s *shop) Charts() ([]chart.Series, error) {
 	return out, nil
 }
 
-func (s *shop) chartOf(title string, having house.Fields) (chart.Series, error) {
+func (s *shop) chartOf(title string, having records.Job) (chart.Series, error) {
 	of, err := s.series(having, "", newest)
 	if err != nil {
 		return chart.Series{}, err

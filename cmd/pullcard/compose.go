@@ -4,51 +4,25 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"maps"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 
-	"github.com/pelletier/go-toml/v2"
-
 	"pullcard/patterns"
 	"pullcard/patterns/library"
+	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
+	"pullcard/sequence"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
 )
 
-// jobText is a job file as it is composed from the book.
-type jobText struct {
-	Player    string `toml:"player,omitempty"`
-	Racket    string `toml:"racket,omitempty"`
-	Frame     string `toml:"frame"`
-	Technique string `toml:"technique"`
-	Tension   struct {
-		Mains        string `toml:"mains"`
-		Crosses      string `toml:"crosses"`
-		Proportional bool   `toml:"proportional,omitempty"`
-	} `toml:"tension"`
-	String  map[string]map[string]any `toml:"string,omitempty"`
-	Machine map[string]any            `toml:"machine,omitempty"`
-}
-
-// readJobText takes a job file apart. The files that it names are named so that they are found from any folder.
-func readJobText(file string, text []byte) (t jobText, err error) {
-	if err := toml.Unmarshal(text, &t); err != nil {
-		return t, err
-	}
-	t.Frame, t.Technique = place(file, t.Frame, library.Layout), place(file, t.Technique, library.Technique)
-	if t.String == nil {
-		t.String = map[string]map[string]any{}
-	}
-	return t, nil
-}
-
-func (t jobText) fields() house.Fields {
-	return house.Fields{"frame": t.Frame, "technique": t.Technique, "tension": tensions(t.Tension.Mains, t.Tension.Crosses)}
+// setUpOf is how a job file says that a racket is strung. The files that it names are named so that they are found from any
+// folder.
+func setUpOf(j *sequence.Job) (frame, technique string, tension records.Tensions) {
+	return place(j.File, j.Frame.S, library.Layout), place(j.File, j.Technique.S, library.Technique), records.Bed(j.Mains.String(), j.Crosses.String())
 }
 
 // place is a built-in name as it is, and any other as the whole path of what a job file means by it.
@@ -72,60 +46,61 @@ func placeTyped(name string, builtIn func(string) ([]byte, bool)) string {
 	return path
 }
 
-// compose gives a job that has no job file the text of one: from its fields and its racket, and from the last time that
+// compose gives a job that has no job file the text of one: from what it says and its racket, and from the last time that
 // the racket was strung where those say nothing. A job of which nobody has said how it is strung is left without. The
 // error joins what is wrong, each as "field: what is wrong".
-func (s *shop) compose(fields house.Fields) error {
-	racket, err := s.racketOf(fields)
+func (s *shop) compose(j *records.Job) error {
+	racket, err := s.racketOf(j)
 	if err != nil {
 		return err
 	}
-	last, err := s.lastTime(fields)
+	last, err := s.lastTime(j)
 	if err != nil {
 		return err
 	}
-	says := last.fields()
-	if fields["technique"] == "" && fields["tension"] == "" && says["tension"] == "" {
-		return layoutField(fields)
+	frame, technique, tension := setUpOf(&last)
+	if j.Technique == "" && j.Tension == "" && tension == "" {
+		return layoutField(j, &j.Frame)
 	}
-	says["frame"] = cmp.Or(racket["frame"], says["frame"])
+	j.Frame, j.Technique, j.Tension = cmp.Or(j.Frame, racket.Frame, frame), cmp.Or(j.Technique, technique), cmp.Or(j.Tension, tension)
 	var wrong []error
-	for _, f := range [][2]string{{"frame", `"club-sixteen"`}, {"technique", `"two-piece-skip"`}, {"tension", `"24 kg" or "24 kg / 23 kg"`}} {
-		if fields[f[0]] = cmp.Or(fields[f[0]], says[f[0]]); fields[f[0]] == "" {
-			wrong = append(wrong, fmt.Errorf("%s: write it, as %s; this racket has no last time to take it from", f[0], f[1]))
+	missing := func(is bool, key, example string) {
+		if is {
+			wrong = append(wrong, fmt.Errorf("%s: write it, as %s; this racket has no last time to take it from", key, example))
 		}
 	}
+	missing(j.Frame == "", records.Key(j, &j.Frame), `"club-sixteen"`)
+	missing(j.Technique == "", records.Key(j, &j.Technique), `"two-piece-skip"`)
+	missing(j.Tension == "", records.Key(j, &j.Tension), `"24 kg" or "24 kg / 23 kg"`)
 	if wrong != nil {
 		return errors.Join(wrong...)
 	}
-	if err := s.onlyMachine(fields); err != nil {
+	if err := s.onlyMachine(j); err != nil {
 		return err
 	}
-	return s.setUp(fields, last)
+	return s.setUp(j, last)
 }
 
 // racketOf is what the book says of a job's racket; whose it is is filled in.
-func (s *shop) racketOf(fields house.Fields) (house.Fields, error) {
-	if fields["racket"] == "" {
-		return nil, nil
+func (s *shop) racketOf(j *records.Job) (records.Racket, error) {
+	if j.Racket == "" {
+		return records.Racket{}, nil
 	}
-	r, err := s.book.Record(s.ctx, fields["racket"])
-	if err == nil {
-		fields["player"] = cmp.Or(fields["player"], r.Fields["player"])
-	}
-	return r.Fields, err
+	r, err := s.book.Record(s.ctx, j.Racket)
+	racket := records.As[records.Racket](r.Fields)
+	j.Player = cmp.Or(j.Player, racket.Player)
+	return racket, err
 }
 
 // lastTime is how the racket of a job was strung last, without what may be another today: the machine, and what is left
 // on a reel. The stock of the strings is filled in where neither string is said and there is still some of it.
-func (s *shop) lastTime(fields house.Fields) (last jobText, err error) {
-	last.String = map[string]map[string]any{}
-	history, err := s.book.History(s.ctx, fields["player"])
+func (s *shop) lastTime(j *records.Job) (last sequence.Job, err error) {
+	history, err := s.book.History(s.ctx, j.Player)
 	if err != nil {
 		return last, err
 	}
 	i := slices.IndexFunc(history, func(c book.Card) bool {
-		return fields["racket"] != "" && c.Fields["racket"] == fields["racket"] && c.Entry != nil && c.Entry.State == progress.Finished
+		return j.Racket != "" && records.As[records.Job](c.Fields).Racket == j.Racket && c.Entry != nil && c.Entry.State == progress.Finished
 	})
 	if i < 0 {
 		return last, nil
@@ -134,24 +109,22 @@ func (s *shop) lastTime(fields house.Fields) (last jobText, err error) {
 	if err != nil {
 		return last, err
 	}
-	if was, err := readJobText(file, text); err == nil { // else it was forgotten; then there is no last time
-		last = was
+	if was, _, err := sequence.ReadJob(file, text); err == nil { // else it was forgotten; then there is no last time
+		last = *was
 	}
-	last.Machine = nil
-	if fields["mains"] != "" {
-		last.String = map[string]map[string]any{}
+	last.Machine = sequence.Machine{}
+	if j.Mains != "" {
+		last.StringMains, last.StringCrosses = sequence.String{}, sequence.String{}
 		return last, nil
 	}
-	for key, t := range last.String {
-		delete(t, "reel")
-		delete(t, "left")
-		if fields[key] == "" {
-			if fields[key], err = s.stillThere(history[i].Fields[key]); err != nil {
-				return last, err
-			}
-		}
+	was := records.As[records.Job](history[i].Fields)
+	if j.Mains, err = s.stillThere(was.Mains); err == nil && j.Crosses == "" && was.Crosses != was.Mains {
+		j.Crosses, err = s.stillThere(was.Crosses)
 	}
-	return last, nil
+	for _, y := range []*sequence.String{&last.StringMains, &last.StringCrosses} {
+		y.Supply.ReelMM, y.Supply.LeftMM = 0, 0
+	}
+	return last, err
 }
 
 // stillThere is a stock of which there is some left, or nothing: the bench then takes another one of the same name.
@@ -167,109 +140,118 @@ func (s *shop) stillThere(stock string) (string, error) {
 }
 
 // onlyMachine fills in the machine where the book has just one.
-func (s *shop) onlyMachine(fields house.Fields) error {
-	if fields["machine"] != "" {
+func (s *shop) onlyMachine(j *records.Job) error {
+	if j.Machine != "" {
 		return nil
 	}
-	list, err := s.book.Find(s.ctx, house.Machine, "", 2)
+	list, err := s.book.Find(s.ctx, records.KindMachine, "", 2)
 	if len(list) == 1 {
-		fields["machine"] = list[0].UID
+		j.Machine = list[0].UID
 	}
 	return err
 }
 
-// setUp writes a job's text from its fields over what it was, and proves it. frame, technique and tension must be there.
-func (s *shop) setUp(fields house.Fields, t jobText) error {
-	mains, crosses, err := house.Tensions(fields["tension"])
+// setUp writes a job's text over what it was, and proves it. Frame, technique and tension must be there.
+func (s *shop) setUp(j *records.Job, t sequence.Job) error {
+	mains, crosses, err := j.Tension.Both()
 	if err != nil {
-		return fmt.Errorf("tension: %w", err)
+		return fmt.Errorf("%s: %w", records.Key(j, &j.Tension), err)
 	}
-	t.Frame, t.Technique = placeTyped(fields["frame"], library.Layout), placeTyped(fields["technique"], library.Technique)
-	t.Tension.Mains, t.Tension.Crosses = mains.String(), crosses.String()
-	if err := s.refer(fields, &t); err != nil {
+	t.File, t.Mains, t.Crosses = "", mains, crosses
+	t.Frame.S, t.Technique.S = placeTyped(j.Frame, library.Layout), placeTyped(j.Technique, library.Technique)
+	if err := s.refer(j, &t); err != nil {
 		return err
 	}
-	text, err := toml.Marshal(t)
+	text, err := t.Text()
 	if err != nil {
-		return fmt.Errorf("write the job: %w", err)
+		return err
 	}
 	if _, err := readWork("", text); err != nil {
-		return byField(err, t, text)
+		return byField(err, j, &t, text)
 	}
-	fields["text"] = string(text)
-	maps.Copy(fields, t.fields())
+	j.Text = string(text)
+	j.Frame, j.Technique, j.Tension = setUpOf(&t)
 	return nil
 }
 
 // refer writes what the records say that a job names.
-func (s *shop) refer(fields house.Fields, t *jobText) error {
-	of := map[string]house.Fields{}
-	for _, key := range []string{"player", "racket", "mains", "crosses", "machine"} {
-		if fields[key] == "" {
+func (s *shop) refer(j *records.Job, t *sequence.Job) error {
+	of := map[string]records.Fields{}
+	for _, uid := range []*string{&j.Player, &j.Racket, &j.Mains, &j.Crosses, &j.Machine} {
+		if *uid == "" {
 			continue
 		}
-		r, err := s.book.Record(s.ctx, fields[key])
+		r, err := s.book.Record(s.ctx, *uid)
 		if err != nil {
-			return fmt.Errorf("%s: %w", key, err)
+			return fmt.Errorf("%s: %w", records.Key(j, uid), err)
 		}
-		of[key] = r.Fields
+		of[*uid] = r.Fields
 	}
-	t.Player, t.Racket = cmp.Or(of["player"]["name"], t.Player), cmp.Or(of["racket"]["mark"], t.Racket)
-	for _, key := range []string{"mains", "crosses"} {
-		if f := of[key]; f != nil { // what it is cut from, the book knows
-			t.String[key] = over(t.String[key], f["name"], map[string]string{"diameter": f["diameter"], "mass": f["mass"], "material": f["material"],
-				"reel": "", "left": "", "length": "", "half": ""})
-		}
+	t.Player = cmp.Or(records.As[records.Player](of[j.Player]).Name, t.Player)
+	t.Racket = cmp.Or(records.As[records.Racket](of[j.Racket]).Mark, t.Racket)
+	follows := t.StringCrosses == t.StringMains
+	if j.Mains != "" {
+		t.StringMains = product(records.As[records.Stock](of[j.Mains]), t.StringMains)
 	}
-	if f := of["machine"]; f != nil {
-		t.Machine = over(t.Machine, f["name"], map[string]string{"reach": f["reach"], "kind": f["pull"]})
+	if follows {
+		t.StringCrosses = t.StringMains
+	}
+	if j.Crosses != "" {
+		t.StringCrosses = product(records.As[records.Stock](of[j.Crosses]), t.StringCrosses)
+	}
+	if j.Machine != "" {
+		t.Machine = machineOf(records.As[records.Machine](of[j.Machine]), t.Machine)
 	}
 	return nil
 }
 
-// over puts what a record says over a table of the same name; that of another name goes.
-func over(was map[string]any, name string, says map[string]string) map[string]any {
-	out := map[string]any{}
-	if old, _ := was["name"].(string); house.Fold(old) == house.Fold(name) {
-		out = maps.Clone(was)
+// product is the string of a stock; from what it was stays the pre-stretch of a string of that name. What it is cut from, the
+// book knows.
+func product(s records.Stock, was sequence.String) sequence.String {
+	mass, _ := measure.ParseLinearMass(s.Mass) // it was checked when it was written
+	y := sequence.String{Name: s.Name, DiameterMM: s.Diameter.MM(), GramsPerMetre: mass, Material: sequence.Material(s.Material)}
+	if records.Fold(was.Name) == records.Fold(s.Name) {
+		y.StretchPercent = was.StretchPercent
 	}
-	out["name"] = name
-	for key, text := range says {
-		delete(out, key)
-		if text != "" {
-			out[key] = text
-		}
+	return y
+}
+
+// machineOf is a machine of the book; what was said of a machine of that name and is not in the book stays.
+func machineOf(m records.Machine, was sequence.Machine) sequence.Machine {
+	if records.Fold(was.Name) != records.Fold(m.Name) {
+		was = sequence.Machine{}
 	}
-	return out
+	was.Name, was.ReachMM, was.Kind = m.Name, m.Reach.MM(), sequence.MachineKind(m.Pull)
+	return was
 }
 
 // byField says of each problem in a composed text which field it is about.
-func byField(err error, t jobText, text []byte) error {
+func byField(err error, j *records.Job, t *sequence.Job, text []byte) error {
 	ps, one := source.Problems{}, source.Problem{}
+	technique := records.Key(j, &j.Technique) // what has no place is about the plan
 	switch {
 	case errors.As(err, &ps):
 	case errors.As(err, &one):
 		ps = source.Problems{one}
 	default:
-		return fmt.Errorf("technique: %w", err)
+		return fmt.Errorf("%s: %w", technique, err)
 	}
 	var wrong []error
 	for _, p := range ps {
 		switch p.File {
 		case "":
-			wrong = append(wrong, fmt.Errorf("%s: %s", fieldAt(p.Line, text), p.Text))
-		case t.Frame:
-			wrong = append(wrong, fmt.Errorf("frame: %w", p))
+			wrong = append(wrong, fmt.Errorf("%s: %s", cmp.Or(fieldAt(p.Line, text), technique), p.Text))
+		case t.Frame.S:
+			wrong = append(wrong, fmt.Errorf("%s: %w", records.Key(j, &j.Frame), p))
 		default:
-			wrong = append(wrong, fmt.Errorf("technique: %w", p))
+			wrong = append(wrong, fmt.Errorf("%s: %w", technique, p))
 		}
 	}
 	return errors.Join(wrong...)
 }
 
-// fieldAt is the field from which a line of a composed text came.
-func fieldAt(line int, text []byte) string {
-	field := "technique" // what has no place is about the plan
+// fieldAt is the field from which a line of a composed text came, which has the name of its table there.
+func fieldAt(line int, text []byte) (field string) {
 	for _, e := range source.Entries(text) {
 		if e.Line <= line {
 			field, _, _ = strings.Cut(strings.TrimPrefix(e.Path, "string."), ".")
@@ -278,19 +260,22 @@ func fieldAt(line int, text []byte) string {
 	return field
 }
 
-// layoutField sees that a record's frame is a layout that can be read, and names it so that it is found from any folder.
-func layoutField(fields house.Fields) error {
-	name := fields["frame"]
-	if name == "" {
+// layoutOf is layoutField for a racket.
+func layoutOf(r *records.Racket) error { return layoutField(r, &r.Frame) }
+
+// layoutField sees that the frame of a record is a layout that can be read, and names it so that it is found from any folder.
+func layoutField[R records.Typed](r *R, frame *string) error {
+	if *frame == "" {
 		return nil
 	}
-	file, data, err := named("", source.Text{S: name}, "layout", library.Layout, library.Layouts)
+	field := records.Key(r, frame)
+	file, data, err := named("", source.Text{S: *frame}, "layout", library.Layout, library.Layouts)
 	if p := (source.Problem{}); errors.As(err, &p) {
-		return errors.New("frame: " + p.Text)
+		return fmt.Errorf("%s: %s", field, p.Text)
 	}
 	if _, _, err := patterns.ReadLayout(file, data); err != nil {
-		return fmt.Errorf("frame: %w", err)
+		return fmt.Errorf("%s: %w", field, err)
 	}
-	fields["frame"] = place("", name, library.Layout)
+	*frame = place("", *frame, library.Layout)
 	return nil
 }

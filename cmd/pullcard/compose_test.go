@@ -13,7 +13,7 @@ import (
 	"pullcard/patterns/library"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // till is a shop with a player, her racket, two reels and a machine in its book, all of them invented.
@@ -30,24 +30,24 @@ func newTill(t *testing.T) *till {
 	require.NoError(t, err)
 	t.Cleanup(func() { s.book.Close() })
 	c := &till{shop: s, path: path}
-	put := func(kind house.Name, fields house.Fields) string {
+	put := func(kind records.Name, fields records.Fields) string {
 		r, err := s.add(kind, fields, time.Now())
 		require.NoError(t, err)
 		return r.UID
 	}
-	c.player = put(house.Player, house.Fields{"name": `Ada "the wall" Winter (invented)`})
-	c.racket = put(house.Racket, house.Fields{"player": c.player, "mark": `blue 'dot' \ 1`, "frame": "club-sixteen"})
-	c.another = put(house.Racket, house.Fields{"player": c.player, "mark": "red dot"})
-	c.round = put(house.Stock, house.Fields{"name": "Invented round", "form": "reel", "length": "200 m", "diameter": "1.25 mm", "material": "polyester"})
-	c.rough = put(house.Stock, house.Fields{"name": "Invented rough", "form": "reel", "length": "15 m", "diameter": "1.30 mm", "mass": "1.8 g/m"})
-	c.window = put(house.Machine, house.Fields{"name": "by the window", "pull": "constant pull", "reach": "400 mm", "offset": "0.3 kg"})
+	c.player = put(records.KindPlayer, records.Fields{"name": `Ada "the wall" Winter (invented)`})
+	c.racket = put(records.KindRacket, records.Fields{"player": c.player, "mark": `blue 'dot' \ 1`, "frame": "club-sixteen"})
+	c.another = put(records.KindRacket, records.Fields{"player": c.player, "mark": "red dot"})
+	c.round = put(records.KindStock, records.Fields{"name": "Invented round", "form": "reel", "length": "200 m", "diameter": "1.25 mm", "material": "polyester"})
+	c.rough = put(records.KindStock, records.Fields{"name": "Invented rough", "form": "reel", "length": "15 m", "diameter": "1.30 mm", "mass": "1.8 g/m"})
+	c.window = put(records.KindMachine, records.Fields{"name": "by the window", "pull": "constant pull", "reach": "400 mm", "offset": "0.3 kg"})
 	return c
 }
 
 // job adds a job of the first racket.
-func (c *till) job(fields house.Fields) (book.Record, error) {
+func (c *till) job(fields records.Fields) (book.Record, error) {
 	fields["racket"] = c.racket
-	return c.Keep(house.Job, "", fields, "")
+	return c.Keep(records.KindJob, "", fields, "")
 }
 
 // read is the job that a record's text says.
@@ -61,7 +61,7 @@ func read(t *testing.T, r book.Record) *sequence.Job {
 
 func TestComposedTextSaysTheSame(t *testing.T) {
 	c := newTill(t)
-	r, err := c.job(house.Fields{"technique": "two-piece-skip", "tension": "24kg/23 kg", "mains": c.round, "crosses": c.rough})
+	r, err := c.job(records.Fields{"technique": "two-piece-skip", "tension": "24kg/23 kg", "mains": c.round, "crosses": c.rough})
 	require.NoError(t, err)
 	j := read(t, r)
 	assert.Equal(t, `Ada "the wall" Winter (invented)`, j.Player)
@@ -84,33 +84,33 @@ func TestComposedTextSaysTheSame(t *testing.T) {
 // Player, racket, enter: all else is as last time, as far as it is still there.
 func TestComposedAsLastTime(t *testing.T) {
 	c := newTill(t)
-	first, err := c.job(house.Fields{"technique": "two-piece-knot", "tension": "24 kg / 23 kg", "mains": c.round, "crosses": c.rough})
+	first, err := c.job(records.Fields{"technique": "two-piece-knot", "tension": "24 kg / 23 kg", "mains": c.round, "crosses": c.rough})
 	require.NoError(t, err)
-	_, err = c.job(house.Fields{"player": c.player, "technique": "two-piece-skip"})
+	_, err = c.job(records.Fields{"player": c.player, "technique": "two-piece-skip"})
 	require.ErrorContains(t, err, `tension: write it, as "24 kg" or "24 kg / 23 kg"; this racket has no last time`, "what waits was not strung yet")
 	stringJob(t, c.path, first.UID, time.Now().Add(-time.Hour), time.Second)
 
-	again, err := c.job(house.Fields{"player": c.player})
+	again, err := c.job(records.Fields{"player": c.player})
 	require.NoError(t, err)
 	for _, key := range []string{"frame", "technique", "tension", "mains", "crosses", "machine"} {
 		assert.Equal(t, first.Fields[key], again.Fields[key], key)
 	}
 	assert.Equal(t, first.Fields["text"], again.Fields["text"])
 
-	other, err := c.job(house.Fields{"tension": "25 kg", "mains": c.round})
+	other, err := c.job(records.Fields{"tension": "25 kg", "mains": c.round})
 	require.NoError(t, err)
 	assert.Equal(t, "two-piece-knot", read(t, other).Technique.S)
 	assert.Equal(t, "25 kg", read(t, other).Crosses.String())
 	assert.Equal(t, "Invented round", read(t, other).StringCrosses.Name, "with other mains the crosses are theirs")
 
-	_, err = c.add(house.Cut, house.Fields{"stock": c.rough, "length": "14 m", "for": "count"}, time.Now())
+	_, err = c.add(records.KindCut, records.Fields{"stock": c.rough, "length": "14 m", "for": "count"}, time.Now())
 	require.NoError(t, err)
-	short, err := c.job(house.Fields{})
+	short, err := c.job(records.Fields{})
 	require.NoError(t, err)
 	assert.Empty(t, short.Fields["crosses"], "the reel is used up")
 	assert.Equal(t, "Invented rough", read(t, short).StringCrosses.Name, "the string stays")
 
-	none, err := c.Keep(house.Job, "", house.Fields{"racket": c.another}, "")
+	none, err := c.Keep(records.KindJob, "", records.Fields{"racket": c.another}, "")
 	require.NoError(t, err)
 	assert.Empty(t, none.Fields["text"], "another racket has no last time")
 	it, err := c.item(none)
@@ -127,64 +127,64 @@ func TestComposedFromAJobFile(t *testing.T) {
 	path := filepath.Join(filepath.Dir(layout), "job.toml")
 	require.NoError(t, replaceFile(path, []byte("frame = \"frame.toml\"\ntechnique = \"two-piece-skip\"\n[tension]\nmains = \"24 kg\" # hers\n"+
 		"[string.mains]\nname = \"Invented bulk\"\nprestretch = \"10 %\"\nreel = \"200 m\"\nleft = \"50 m\"\n")))
-	first, err := c.job(house.Fields{"file": path, "tension": "25 kg / 24 kg"})
+	first, err := c.job(records.Fields{"file": path, "tension": "25 kg / 24 kg"})
 	require.NoError(t, err)
 	assert.Equal(t, layout, first.Fields["frame"])
 	assert.Contains(t, first.Fields["text"], `mains = "25 kg"`)
 	assert.Contains(t, first.Fields["text"], "# hers")
-	_, err = c.job(house.Fields{"file": path, "technique": "one-piece"})
+	_, err = c.job(records.Fields{"file": path, "technique": "one-piece"})
 	require.ErrorContains(t, err, "file: a job file says frame and technique itself")
 
 	stringJob(t, c.path, first.UID, time.Now().Add(-time.Hour), time.Second)
 	require.NoError(t, c.book.Leave(c.ctx, c.window))
-	again, err := c.job(house.Fields{"frame": layout})
+	again, err := c.job(records.Fields{"frame": layout})
 	require.NoError(t, err)
 	j := read(t, again)
 	assert.Equal(t, layout, j.Frame.S)
 	assert.Equal(t, "25 kg / 24 kg", again.Fields["tension"])
 	assert.InDelta(t, 10, j.StringMains.StretchPercent, 0)
-	assert.Zero(t, j.StringMains.Supply.MM, "what was left that day is no longer true")
+	assert.Zero(t, j.StringMains.Supply.Stock().MM, "what was left that day is no longer true")
 	assert.Empty(t, again.Fields["machine"], "there is none any more")
 }
 
 func TestCorrectingAJob(t *testing.T) {
 	c := newTill(t)
-	correct := func(r book.Record, fields house.Fields) (book.Record, error) {
-		return c.Keep(house.Job, r.UID, fields, "")
+	correct := func(r book.Record, fields records.Fields) (book.Record, error) {
+		return c.Keep(records.KindJob, r.UID, fields, "")
 	}
-	r, err := c.Keep(house.Job, "", house.Fields{"racket": c.racket}, "")
+	r, err := c.Keep(records.KindJob, "", records.Fields{"racket": c.racket}, "")
 	require.NoError(t, err)
 	require.Empty(t, r.Fields["text"])
-	r, err = correct(r, house.Fields{"technique": "two-piece-skip", "tension": "24 kg", "mains": c.round})
+	r, err = correct(r, records.Fields{"technique": "two-piece-skip", "tension": "24 kg", "mains": c.round})
 	require.NoError(t, err)
 	assert.Equal(t, "24 kg", read(t, r).Mains.String(), "what was missing is said later")
 
-	r, err = correct(r, house.Fields{"tension": "24 kg / 23kg"})
+	r, err = correct(r, records.Fields{"tension": "24 kg / 23kg"})
 	require.NoError(t, err)
 	assert.Equal(t, "23 kg", read(t, r).Crosses.String())
 	assert.Equal(t, "24 kg / 23 kg", r.Fields["tension"])
-	r, err = correct(r, house.Fields{"technique": "two-piece-knot", "crosses": c.rough})
+	r, err = correct(r, records.Fields{"technique": "two-piece-knot", "crosses": c.rough})
 	require.NoError(t, err)
 	assert.Equal(t, "two-piece-knot", read(t, r).Technique.S)
 	assert.Equal(t, "Invented rough", read(t, r).StringCrosses.Name)
-	r, err = correct(r, house.Fields{"crosses": "", "tension": ""})
+	r, err = correct(r, records.Fields{"crosses": "", "tension": ""})
 	require.NoError(t, err)
 	assert.Equal(t, "Invented round", read(t, r).StringCrosses.Name)
 	assert.Equal(t, "24 kg / 23 kg", r.Fields["tension"], "a tension cannot be taken off")
-	r, err = correct(r, house.Fields{"racket": c.another})
+	r, err = correct(r, records.Fields{"racket": c.another})
 	require.NoError(t, err)
 	assert.Equal(t, "red dot", read(t, r).Racket)
 	before := r.Fields["text"]
-	_, err = correct(r, house.Fields{"tension": "24"})
+	_, err = correct(r, records.Fields{"tension": "24"})
 	require.ErrorContains(t, err, `tension: "24" has no unit`)
-	r, err = correct(r, house.Fields{"promised": "17:30"})
+	r, err = correct(r, records.Fields{"promised": "17:30"})
 	require.NoError(t, err)
 	assert.Equal(t, before, r.Fields["text"])
 
 	stringJob(t, c.path, r.UID, time.Now().Add(-time.Hour), time.Second)
-	_, err = correct(r, house.Fields{"tension": "30 kg"})
+	_, err = correct(r, records.Fields{"tension": "30 kg"})
 	require.ErrorContains(t, err, "tension: the job has been begun")
-	r, err = correct(r, house.Fields{"notes": "fetched", "mains": c.rough})
+	r, err = correct(r, records.Fields{"notes": "fetched", "mains": c.rough})
 	require.NoError(t, err)
 	assert.Equal(t, before, r.Fields["text"], "what was begun stays as it is")
 }
@@ -192,9 +192,9 @@ func TestCorrectingAJob(t *testing.T) {
 // What the stringer decided for a lot is the tension of its jobs.
 func TestDecidingSetsTheTension(t *testing.T) {
 	c := newTill(t)
-	lot, err := c.add(house.Lot, house.Fields{"player": c.player, "name": "two"}, time.Now())
+	lot, err := c.add(records.KindLot, records.Fields{"player": c.player, "name": "two"}, time.Now())
 	require.NoError(t, err)
-	r, err := c.job(house.Fields{"lot": lot.UID, "technique": "two-piece-skip", "tension": "24 kg"})
+	r, err := c.job(records.Fields{"lot": lot.UID, "technique": "two-piece-skip", "tension": "24 kg"})
 	require.NoError(t, err)
 	a, err := c.advise(lot)
 	require.NoError(t, err)
@@ -208,45 +208,45 @@ func TestComposeNamesTheField(t *testing.T) {
 	c := newTill(t)
 	bad := files(t, "bad.toml", "mains = 16\n")
 	for name, of := range map[string]struct {
-		fields house.Fields
+		fields records.Fields
 		want   string
 	}{
-		"no technique":    {house.Fields{"tension": "24 kg"}, `technique: write it, as "two-piece-skip"`},
-		"frame":           {house.Fields{"frame": "club-sixten", "technique": "two-piece-skip", "tension": "24 kg"}, `frame: "club-sixten" is neither a built-in layout`},
-		"frame alone":     {house.Fields{"frame": "club-sixten"}, `did you mean "club-sixteen"?`},
-		"layout":          {house.Fields{"frame": bad, "technique": "two-piece-skip", "tension": "24 kg"}, "frame: " + bad + ":"},
-		"technique":       {house.Fields{"technique": "two-piece-skp", "tension": "24 kg"}, `technique: "two-piece-skp" is neither a built-in technique sheet`},
-		"sheet":           {house.Fields{"technique": bad, "tension": "24 kg"}, "technique: " + bad + ":"},
-		"does not fit":    {house.Fields{"technique": "one-piece-around", "frame": "club-sixteen", "tension": "24 kg", "mains": c.round, "crosses": c.rough}, "crosses: one piece is strung with one string"},
-		"tension":         {house.Fields{"technique": "two-piece-skip", "tension": "24 kg / 23"}, `tension: "23" has no unit; write "23 kg"`},
-		"far too tight":   {house.Fields{"technique": "two-piece-skip", "tension": "24 kg / 240 kg"}, "tension: tension.crosses is 240 kg; no racket is pulled above 1000 N"},
-		"all of it wrong": {house.Fields{"promised": "soon", "tension": "24"}, `promised: "soon" is no time`},
+		"no technique":    {records.Fields{"tension": "24 kg"}, `technique: write it, as "two-piece-skip"`},
+		"frame":           {records.Fields{"frame": "club-sixten", "technique": "two-piece-skip", "tension": "24 kg"}, `frame: "club-sixten" is neither a built-in layout`},
+		"frame alone":     {records.Fields{"frame": "club-sixten"}, `did you mean "club-sixteen"?`},
+		"layout":          {records.Fields{"frame": bad, "technique": "two-piece-skip", "tension": "24 kg"}, "frame: " + bad + ":"},
+		"technique":       {records.Fields{"technique": "two-piece-skp", "tension": "24 kg"}, `technique: "two-piece-skp" is neither a built-in technique sheet`},
+		"sheet":           {records.Fields{"technique": bad, "tension": "24 kg"}, "technique: " + bad + ":"},
+		"does not fit":    {records.Fields{"technique": "one-piece-around", "frame": "club-sixteen", "tension": "24 kg", "mains": c.round, "crosses": c.rough}, "crosses: one piece is strung with one string"},
+		"tension":         {records.Fields{"technique": "two-piece-skip", "tension": "24 kg / 23"}, `tension: "23" has no unit; write "23 kg"`},
+		"far too tight":   {records.Fields{"technique": "two-piece-skip", "tension": "24 kg / 240 kg"}, "tension: tension.crosses is 240 kg; no racket is pulled above 1000 N"},
+		"all of it wrong": {records.Fields{"promised": "soon", "tension": "24"}, `promised: "soon" is no time`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			_, err := c.job(of.fields)
 			assert.ErrorContains(t, err, of.want)
 		})
 	}
-	jobs, err := c.book.Find(c.ctx, house.Job, "", 0)
+	jobs, err := c.book.Find(c.ctx, records.KindJob, "", 0)
 	require.NoError(t, err)
 	assert.Empty(t, jobs)
 }
 
 func TestARacketsFrameIsALayout(t *testing.T) {
 	c := newTill(t)
-	_, err := c.Keep(house.Racket, "", house.Fields{"player": c.player, "mark": "green", "frame": "xx"}, "")
+	_, err := c.Keep(records.KindRacket, "", records.Fields{"player": c.player, "mark": "green", "frame": "xx"}, "")
 	require.ErrorContains(t, err, `frame: "xx" is neither a built-in layout nor a file that can be read (no such file); built in are bridge-fourteen`)
-	_, err = c.Keep(house.Racket, c.racket, house.Fields{"frame": "club-sixten"}, "")
+	_, err = c.Keep(records.KindRacket, c.racket, records.Fields{"frame": "club-sixten"}, "")
 	require.ErrorContains(t, err, `did you mean "club-sixteen"?`)
-	_, err = c.Keep(house.Racket, c.racket, house.Fields{"frame": files(t, "bad.toml", "mains = 16\n")}, "")
+	_, err = c.Keep(records.KindRacket, c.racket, records.Fields{"frame": files(t, "bad.toml", "mains = 16\n")}, "")
 	require.ErrorContains(t, err, "frame: ")
 	data, _ := library.Layout("dense-eighteen")
 	path := files(t, "mine.toml", string(data))
 	t.Chdir(filepath.Dir(path))
-	r, err := c.Keep(house.Racket, c.racket, house.Fields{"frame": "mine.toml"}, "")
+	r, err := c.Keep(records.KindRacket, c.racket, records.Fields{"frame": "mine.toml"}, "")
 	require.NoError(t, err)
 	assert.Equal(t, path, r.Fields["frame"], "found from any folder")
-	r, err = c.Keep(house.Racket, c.racket, house.Fields{"frame": ""}, "")
+	r, err = c.Keep(records.KindRacket, c.racket, records.Fields{"frame": ""}, "")
 	require.NoError(t, err)
 	assert.Empty(t, r.Fields["frame"])
 }
@@ -263,12 +263,12 @@ func TestComposedNames(t *testing.T) {
 			if uid == c.racket {
 				key = "mark"
 			}
-			_, err := c.book.Correct(c.ctx, uid, book.Change{Fields: house.Fields{key: name}, At: time.Now()})
+			_, err := c.book.Correct(c.ctx, uid, book.Change{Fields: records.Fields{key: name}, At: time.Now()})
 			require.NoError(rt, err)
 		}
-		fields := house.Fields{"racket": c.racket, "technique": "two-piece-skip", "tension": "24 kg", "mains": c.round}
-		require.NoError(rt, c.compose(fields))
-		j, _, err := sequence.ReadJob("", []byte(fields["text"]))
+		job := records.Job{Racket: c.racket, Technique: "two-piece-skip", Tension: "24 kg", Mains: c.round}
+		require.NoError(rt, c.compose(&job))
+		j, _, err := sequence.ReadJob("", []byte(job.Text))
 		require.NoError(rt, err)
 		require.Equal(rt, []string{want[c.player], want[c.racket], want[c.round], want[c.window]}, []string{j.Player, j.Racket, j.StringMains.Name, j.Machine.Name})
 	})
@@ -281,6 +281,6 @@ func TestReadingsInWords(t *testing.T) {
 		{"28 kN/m", "35.00 N/mm", "28 kN/m, computed 35.00 N/mm, 80 %"},
 		{"62 points", "35.00 N/mm", "62 points, computed 35.00 N/mm"},
 	} {
-		assert.Equal(t, c.want, readingWords(house.Fields{"value": c.value, "expected": c.expected}))
+		assert.Equal(t, c.want, readingWords(records.Reading{Value: records.Amount(c.value), Expected: records.Amount(c.expected)}))
 	}
 }

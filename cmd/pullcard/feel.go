@@ -9,7 +9,7 @@ import (
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/verdict"
 )
 
@@ -37,7 +37,7 @@ a strung job, with what is assumed. --like names that job by its number.`,
 				return misuse{errors.New("like which strung job: --like names its number")}
 			}
 			return readingBook(c, func(s *shop) error {
-				r, err := s.book.One(c.Context(), house.Job, like)
+				r, err := s.book.One(c.Context(), records.KindJob, like)
 				if err != nil {
 					return err
 				}
@@ -49,7 +49,7 @@ a strung job, with what is assumed. --like names that job by its number.`,
 				if err != nil {
 					return err
 				}
-				m, err := s.machine(w, house.Fields{})
+				m, err := s.machine(w, "")
 				if err != nil {
 					return err
 				}
@@ -111,28 +111,30 @@ func (f felt) write(w io.Writer) error {
 
 // otherwise says in what a job is strung otherwise than the player's last one, of the same racket where there is one, and
 // what would make it feel the same.
-func (s *shop) otherwise(w *work, fields house.Fields, offset measure.Tension) ([]string, error) {
-	if fields["player"] == "" {
+func (s *shop) otherwise(w *work, j records.Job, offset measure.Tension) ([]string, error) {
+	if j.Player == "" {
 		return nil, nil
 	}
-	history, err := s.book.History(s.ctx, fields["player"])
+	history, err := s.book.History(s.ctx, j.Player)
 	if err != nil {
 		return nil, err
 	}
 	var last *book.Card
+	same := false // of the same racket
 	for i, c := range history {
 		if c.Entry == nil || c.Entry.State != "done" {
 			continue
 		}
-		if last == nil || fields["racket"] != "" && c.Fields["racket"] == fields["racket"] && last.Fields["racket"] != fields["racket"] {
-			last = &history[i]
+		is := j.Racket != "" && records.As[records.Job](c.Fields).Racket == j.Racket
+		if last == nil || is && !same {
+			last, same = &history[i], is
 		}
 	}
 	if last == nil {
 		return nil, nil
 	}
 	machine := w.job.Machine.Name
-	if uid := fields["machine"]; uid != "" {
+	if uid := j.Machine; uid != "" {
 		r, err := s.book.Record(s.ctx, uid)
 		if err != nil {
 			return nil, err

@@ -4,34 +4,38 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"maps"
 	"time"
 
 	"pullcard/patterns/measure"
+	"pullcard/sequence"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
 	"pullcard/sequence/verdict"
 )
 
 // add adds a record. What follows from others is filled in: of a job how it is strung, of a reading what the bed of its
 // job computes to.
-func (s *shop) add(kind house.Name, written house.Fields, at time.Time) (book.Record, error) {
-	fields := maps.Clone(written)
-	k, _ := house.Find(kind)
+func (s *shop) add(kind records.Name, written records.Fields, at time.Time) (book.Record, error) {
+	fields := written
+	k, _ := records.Find(kind)
 	if _, err := k.Read(fields, at); err != nil {
 		return book.Record{}, err
 	}
 	var err error
-	switch {
-	case kind == house.Racket:
-		err = layoutField(fields)
-	case kind == house.Job && fields["text"] == "":
-		err = s.compose(fields)
-	case kind == house.Job:
-		_, err = s.racketOf(fields)
-	case kind == house.Reading && fields["expected"] == "":
-		fields["expected"], err = s.expected(fields["job"], fields["value"])
+	switch kind {
+	case records.KindRacket:
+		fields, err = records.Amend(fields, layoutOf)
+	case records.KindJob:
+		fields, err = records.Amend(fields, func(j *records.Job) error {
+			if j.Text == "" {
+				return s.compose(j)
+			}
+			_, err := s.racketOf(j)
+			return err
+		})
+	case records.KindReading:
+		fields, err = records.Amend(fields, s.expect)
 	}
 	if err != nil {
 		return book.Record{}, err
@@ -39,10 +43,18 @@ func (s *shop) add(kind house.Name, written house.Fields, at time.Time) (book.Re
 	return s.book.Add(s.ctx, kind, fields, at)
 }
 
+// expect adds to a reading what the bed of its job computes to.
+func (s *shop) expect(r *records.Reading) (err error) {
+	if r.Expected == "" {
+		r.Expected, err = s.expected(*r)
+	}
+	return err
+}
+
 // expected is what the bed of a strung job computes to, in Hz for a frequency and in N/mm for anything else; empty where
 // it cannot be computed.
-func (s *shop) expected(job, value string) (string, error) {
-	c, err := s.book.Card(s.ctx, job)
+func (s *shop) expected(r records.Reading) (records.Amount, error) {
+	c, err := s.book.Card(s.ctx, r.Job)
 	if err != nil {
 		return "", err
 	}
@@ -54,20 +66,20 @@ func (s *shop) expected(job, value string) (string, error) {
 		return "", nil // its files are not at hand: the reading is kept without
 	}
 	stiffness, hz, err := verdict.BedOf(w.numbers())(mains, crosses)
-	_, unit, _ := house.Split(value)
+	_, unit, _ := r.Value.Split()
 	switch {
 	case err != nil:
 		return "", nil // the layout has no hoop
 	case unit == "Hz" && hz > 0:
-		return fmt.Sprintf("%.1f Hz", hz), nil
+		return records.Amount(fmt.Sprintf("%.1f Hz", hz)), nil
 	case unit == "Hz":
 		strung, err := w.numbers().Strung() // with a string that is assumed
 		if err != nil || len(strung.Figures.Hz) == 0 {
 			return "", nil
 		}
-		return fmt.Sprintf("%.1f Hz", float64(strung.Figures.Hz[0])), nil
+		return records.Amount(fmt.Sprintf("%.1f Hz", float64(strung.Figures.Hz[0]))), nil
 	}
-	return fmt.Sprintf("%.2f N/mm", stiffness), nil
+	return records.Amount(fmt.Sprintf("%.2f N/mm", stiffness)), nil
 }
 
 // strung is the work of a strung job with the tensions that it was strung at.
@@ -86,41 +98,41 @@ func (s *shop) strung(c book.Card) (w *work, mains, crosses measure.Tension, err
 	return w, mains, crosses, err
 }
 
-// jobFile reads a job file, proves that it can be strung, and puts its text and what it says into a job's fields. The
-// player and the racket that it names are taken from the book, where there are such.
-func (s *shop) jobFile(path string, fields house.Fields) error {
+// jobFile reads a job file, proves that it can be strung, and puts its text and what it says into a job. The player and the
+// racket that it names are taken from the book, where there are such.
+func (s *shop) jobFile(path string, j *records.Job) error {
 	w, err := loadWork(path)
 	if err != nil {
 		return err
 	}
-	if fields["frame"]+fields["technique"] != "" {
+	if j.Frame+j.Technique != "" {
 		return errors.New("a job file says frame and technique itself; leave them away, or the file")
 	}
-	fields["text"], fields["file"] = string(w.source), key(path)
-	if fields["tension"] != "" {
-		if err := retension(path, fields); err != nil {
+	j.Text, j.File = string(w.source), key(path)
+	if j.Tension != "" {
+		if err := retension(path, j); err != nil {
 			return err
 		}
 	}
-	says, err := readJobText(path, []byte(fields["text"]))
+	says, _, err := sequence.ReadJob(path, []byte(j.Text))
 	if err != nil {
 		return err
 	}
-	maps.Copy(fields, says.fields())
-	if fields["player"] == "" && w.job.Player != "" {
-		r, found, err := s.called(house.Player, w.job.Player)
+	j.Frame, j.Technique, j.Tension = setUpOf(says)
+	if j.Player == "" && w.job.Player != "" {
+		r, found, err := s.called(records.KindPlayer, w.job.Player)
 		if err != nil || !found {
 			return err
 		}
-		fields["player"] = r.UID
+		j.Player = r.UID
 	}
-	if fields["racket"] != "" || w.job.Racket == "" || fields["player"] == "" {
+	if j.Racket != "" || w.job.Racket == "" || j.Player == "" {
 		return nil
 	}
-	rackets, err := s.book.Of(s.ctx, house.Racket, fields["player"])
+	rackets, err := s.book.Of(s.ctx, records.KindRacket, j.Player)
 	for _, r := range rackets {
-		if house.Fold(r.Label()) == house.Fold(w.job.Racket) {
-			fields["racket"] = r.UID
+		if records.Fold(r.Label()) == records.Fold(w.job.Racket) {
+			j.Racket = r.UID
 		}
 	}
 	return err

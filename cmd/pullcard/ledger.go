@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
 	"pullcard/tui/ledger"
 )
@@ -15,7 +15,7 @@ import (
 const found = 100
 
 // Find lists records for the screens of the book.
-func (s *shop) Find(kind house.Name, of, letters string) ([]ledger.Item, error) {
+func (s *shop) Find(kind records.Name, of, letters string) ([]ledger.Item, error) {
 	list, err := s.find(kind, of, letters)
 	if err != nil {
 		return nil, err
@@ -29,24 +29,24 @@ func (s *shop) Find(kind house.Name, of, letters string) ([]ledger.Item, error) 
 	return items, nil
 }
 
-func (s *shop) find(kind house.Name, of, letters string) ([]book.Record, error) {
+func (s *shop) find(kind records.Name, of, letters string) ([]book.Record, error) {
 	switch {
 	case of != "":
 		list, err := s.book.Of(s.ctx, kind, of)
 		return lettered(kind, list, letters), err
-	case kind == house.Job && letters != "":
+	case kind == records.KindJob && letters != "":
 		return s.jobsOfPlayers(letters)
 	}
 	return s.book.Find(s.ctx, kind, letters, found)
 }
 
 // lettered keeps the records in whose names all the words of letters occur.
-func lettered(kind house.Name, list []book.Record, letters string) []book.Record {
-	k, _ := house.Find(kind)
+func lettered(kind records.Name, list []book.Record, letters string) []book.Record {
+	k, _ := records.Find(kind)
 	var kept []book.Record
 	for _, r := range list {
 		all := true
-		for _, word := range strings.Fields(house.Fold(letters)) {
+		for _, word := range strings.Fields(records.Fold(letters)) {
 			all = all && strings.Contains(k.Words(r.Fields), word)
 		}
 		if all {
@@ -58,13 +58,13 @@ func lettered(kind house.Name, list []book.Record, letters string) []book.Record
 
 // jobsOfPlayers lists the jobs of the players whose names have the letters: a job has no name of its own.
 func (s *shop) jobsOfPlayers(letters string) ([]book.Record, error) {
-	players, err := s.book.Find(s.ctx, house.Player, letters, 20)
+	players, err := s.book.Find(s.ctx, records.KindPlayer, letters, 20)
 	if err != nil {
 		return nil, err
 	}
 	var list []book.Record
 	for _, p := range players {
-		jobs, err := s.book.Of(s.ctx, house.Job, p.UID)
+		jobs, err := s.book.Of(s.ctx, records.KindJob, p.UID)
 		if err != nil {
 			return nil, err
 		}
@@ -74,7 +74,7 @@ func (s *shop) jobsOfPlayers(letters string) ([]book.Record, error) {
 }
 
 // item is a record as a list of the screens shows it.
-func (s *shop) item(r book.Record, more ...house.Fields) (ledger.Item, error) {
+func (s *shop) item(r book.Record, more ...records.Fields) (ledger.Item, error) {
 	it := ledger.Item{Record: r, Names: map[string]string{}}
 	for _, fields := range append(more, r.Fields) {
 		of := r
@@ -88,13 +88,13 @@ func (s *shop) item(r book.Record, more ...house.Fields) (ledger.Item, error) {
 		}
 	}
 	switch r.Kind {
-	case house.Stock:
+	case records.KindStock:
 		shelf, err := s.book.Shelf(s.ctx, r.UID)
 		if err != nil {
 			return it, err
 		}
 		it.Mark = shortMetres(shelf.Left()) + " left"
-	case house.Job:
+	case records.KindJob:
 		c, err := s.book.Card(s.ctx, r.UID)
 		if err != nil {
 			return it, err
@@ -106,12 +106,13 @@ func (s *shop) item(r book.Record, more ...house.Fields) (ledger.Item, error) {
 
 // jobMark says where a job stands and whether it can go on the bench.
 func jobMark(c book.Card) (string, bool) {
+	j := records.As[records.Job](c.Fields)
 	switch e := c.Entry; {
-	case e == nil && c.Fields["text"] == "":
+	case e == nil && j.Text == "":
 		return "has no tension yet", false
 	case e == nil:
 		return "waits", true
-	case e.State == progress.Open && c.Fields["parked"] != "":
+	case e.State == progress.Open && j.Parked != "":
 		return fmt.Sprintf("parked at %d/%d", e.Step, e.Steps), true
 	case e.State == progress.Open:
 		return fmt.Sprintf("in work %d/%d", e.Step, e.Steps), true
@@ -128,7 +129,7 @@ func (s *shop) Page(uid string) (ledger.Page, error) {
 		return ledger.Page{}, err
 	}
 	out := ledger.Page{Corrections: p.Corrections}
-	var before []house.Fields
+	var before []records.Fields
 	for _, c := range p.Corrections {
 		before = append(before, c.Before)
 	}
@@ -146,17 +147,28 @@ func (s *shop) Page(uid string) (ledger.Page, error) {
 }
 
 // Keep adds or corrects a record for the screens of the book. A job's file is read and proved.
-func (s *shop) Keep(kind house.Name, uid string, fields house.Fields, why string) (book.Record, error) {
-	if kind == house.Job && fields["file"] != "" {
-		path := fields["file"]
-		if err := s.jobFile(path, fields); err != nil {
-			return book.Record{}, fmt.Errorf("file: %w", err)
+func (s *shop) Keep(kind records.Name, uid string, fields records.Fields, why string) (book.Record, error) {
+	if kind == records.KindJob {
+		var err error
+		if fields, err = records.Amend(fields, s.takeFile); err != nil {
+			return book.Record{}, err
 		}
 	}
 	if uid == "" {
 		return s.add(kind, fields, time.Now())
 	}
 	return s.correct(uid, book.Change{Fields: fields, Why: why, At: time.Now()})
+}
+
+// takeFile takes in a job file that a form names.
+func (s *shop) takeFile(j *records.Job) error {
+	if j.File == "" {
+		return nil
+	}
+	if err := s.jobFile(j.File, j); err != nil {
+		return fmt.Errorf("%s: %w", records.Key(j, &j.File), err)
+	}
+	return nil
 }
 
 // Leave removes a record from every list.

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"maps"
 	"slices"
 	"time"
 
@@ -12,7 +11,7 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/verdict"
 )
 
@@ -30,12 +29,12 @@ type advice struct {
 // advise makes the suggestion for a lot from all that its player said.
 func (s *shop) advise(lot book.Record) (a advice, err error) {
 	a.lot = lot
-	history, err := s.book.History(s.ctx, lot.Fields["player"])
+	history, err := s.book.History(s.ctx, records.As[records.Lot](lot.Fields).Player)
 	if err != nil {
 		return a, err
 	}
 	for _, c := range history {
-		if c.Fields["lot"] != lot.UID {
+		if records.As[records.Job](c.Fields).Lot != lot.UID {
 			continue
 		}
 		a.cards = append(a.cards, c)
@@ -82,7 +81,7 @@ func (s *shop) past(history []book.Card) ([]verdict.Past, error) {
 			p.Stiffness, p.Hz = k, hz
 		}
 		for _, v := range c.Verdicts {
-			answer, err := verdict.Parse(v.Fields["answer"])
+			answer, err := verdict.Parse(records.As[records.Verdict](v.Fields).Answer)
 			if err != nil {
 				return nil, err
 			}
@@ -96,7 +95,7 @@ func (s *shop) past(history []book.Card) ([]verdict.Past, error) {
 // setup is what must be the same for two rackets to be compared. The machine counts by its record, else by its name.
 func (s *shop) setup(c book.Card, w *work) verdict.Setup {
 	machine := w.job.Machine.Name
-	if uid := c.Fields["machine"]; uid != "" {
+	if uid := records.As[records.Job](c.Fields).Machine; uid != "" {
 		if r, err := s.book.Record(s.ctx, uid); err == nil {
 			machine = r.Label()
 		}
@@ -145,17 +144,14 @@ func (s *shop) decide(a advice, mains, crosses measure.Tension, reason string, n
 	d := a.Decide(mains, crosses, reason)
 	var changes []book.Change
 	for _, c := range a.waiting {
-		text, err := sequence.EditTensions(c.Fields["file"], []byte(c.Fields["text"]), mains, crosses)
-		if err != nil {
+		was := records.As[records.Job](c.Fields)
+		j := was
+		j.Tension = records.Bed(mains.String(), crosses.String())
+		if err := setTensions(j.File, &j, mains, crosses); err != nil {
 			return nil, err
 		}
-		if _, err := readWork(c.Fields["file"], text); err != nil {
-			return nil, err
-		}
-		changes = append(changes, book.Change{At: now, Why: cmp.Or(reason, string(a.Outcome)), Fields: house.Fields{
-			"text": string(text), "tension": tensions(mains.String(), crosses.String()), "suggested": tensions(d.SuggestedMains, d.SuggestedCrosses),
-			"decided": tensions(d.DecidedMains, d.DecidedCrosses), "reason": d.Reason,
-		}})
+		j.Suggested, j.Decided, j.Reason = tensions(d.SuggestedMains, d.SuggestedCrosses), tensions(d.DecidedMains, d.DecidedCrosses), d.Reason
+		changes = append(changes, book.Change{At: now, Why: cmp.Or(reason, string(a.Outcome)), Fields: records.Changed(was, j)})
 	}
 	uids := make([]string, len(a.waiting))
 	for i, c := range a.waiting {
@@ -166,13 +162,14 @@ func (s *shop) decide(a advice, mains, crosses measure.Tension, reason string, n
 
 // fill puts a job for each of some rackets of the lot's player into the queue.
 func (s *shop) fill(lot book.Record, path string, rackets []book.Record, promised string, now time.Time) ([]book.Record, error) {
-	set := house.Fields{}
-	if err := s.jobFile(path, set); err != nil {
+	var set records.Job
+	if err := s.jobFile(path, &set); err != nil {
 		return nil, err
 	}
 	var wrong []error
+	player := records.As[records.Lot](lot.Fields).Player
 	for _, r := range rackets {
-		if r.Fields["player"] != lot.Fields["player"] {
+		if records.As[records.Racket](r.Fields).Player != player {
 			wrong = append(wrong, fmt.Errorf("racket %d (%s) is not the lot's player's", r.ID, r.Label()))
 		}
 	}
@@ -181,9 +178,9 @@ func (s *shop) fill(lot book.Record, path string, rackets []book.Record, promise
 	}
 	var list []book.Record
 	for _, r := range rackets {
-		fields := maps.Clone(set)
-		maps.Copy(fields, house.Fields{"player": lot.Fields["player"], "racket": r.UID, "lot": lot.UID, "promised": promised})
-		list = append(list, book.Record{Kind: house.Job, At: now, Fields: fields})
+		j := set
+		j.Player, j.Racket, j.Lot, j.Promised = player, r.UID, lot.UID, records.Moment(promised)
+		list = append(list, book.Record{Kind: records.KindJob, At: now, Fields: records.Texts(j)})
 	}
 	return s.book.AddAll(s.ctx, list)
 }

@@ -6,7 +6,7 @@ import (
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
 	"pullcard/tui/lot"
 )
@@ -26,7 +26,7 @@ func (s *shop) Lot(uid string) (lot.Sheet, lot.Book, error) {
 
 // Judge keeps what the player said of a strung job.
 func (d lotDesk) Judge(job, answer, notes string) (lot.Sheet, error) {
-	if _, err := d.s.add(house.Verdict, house.Fields{"job": job, "answer": answer, "notes": notes}, time.Now()); err != nil {
+	if _, err := d.s.add(records.KindVerdict, records.Texts(records.Verdict{Job: job, Answer: answer, Notes: notes}), time.Now()); err != nil {
 		return lot.Sheet{}, err
 	}
 	return d.after()
@@ -70,13 +70,13 @@ func (d lotDesk) sheet() (lot.Sheet, error) {
 	if err != nil {
 		return lot.Sheet{}, err
 	}
-	out := lot.Sheet{Title: clean(names["player"] + " · " + a.lot.Label()), Waiting: len(a.waiting), Suggestion: a.Suggestion, None: a.none, Sport: a.sport}
+	out := lot.Sheet{Title: clean(records.As[records.Lot](names).Player + " · " + a.lot.Label()), Waiting: len(a.waiting), Suggestion: a.Suggestion, None: a.none, Sport: a.sport}
 	for _, c := range a.cards {
 		names, err := d.s.names(c.Record)
 		if err != nil {
 			return lot.Sheet{}, err
 		}
-		name := names["racket"]
+		name := records.As[records.Job](names).Racket
 		if name == "" {
 			name = cardTitle(c, names)
 		}
@@ -91,8 +91,8 @@ func (d lotDesk) sheet() (lot.Sheet, error) {
 // lotState says where a racket of a lot stands; of one that waits, at what it will be strung once that was decided.
 func lotState(c book.Card) string {
 	mark, _ := jobMark(c)
-	if c.Entry == nil && c.Fields["decided"] != "" {
-		return mark + ", decided " + c.Fields["decided"]
+	if decided := records.As[records.Job](c.Fields).Decided; c.Entry == nil && decided != "" {
+		return mark + ", decided " + decided
 	}
 	return mark
 }
@@ -101,7 +101,7 @@ func lotState(c book.Card) string {
 func spoken(c book.Card) string {
 	var words []string
 	for _, v := range c.Verdicts {
-		words = append(words, v.Fields["answer"])
+		words = append(words, v.Label())
 	}
 	return strings.Join(words, "; ")
 }

@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
 )
 
@@ -204,7 +204,7 @@ func TestMachineOffsetIsShown(t *testing.T) {
 	assert.Equal(t, "24 kg", b.Plan.Terms.PullMains.Ordered, "the plan is as ordered")
 	assert.Contains(t, strings.Join(b.Warnings, "\n"), "set 24.3 kg for the mains and 23.3 kg for the crosses: its offset is 0.3 kg, accepted by Cy (invented)")
 	require.NoError(t, b.Recorder.Record(progress.Event{At: time.Now(), Kind: progress.Done, Step: 1}))
-	card, err := s.book.Find(s.ctx, house.Job, "", 0)
+	card, err := s.book.Find(s.ctx, records.KindJob, "", 0)
 	require.NoError(t, err)
 	assert.Equal(t, "24.3 kg / 23.3 kg", card[0].Fields["set"])
 }
@@ -270,9 +270,9 @@ func TestOtherwiseThanLastTime(t *testing.T) {
 	warnings := func(file string) string {
 		w, err := loadWork(file)
 		require.NoError(t, err)
-		fields := house.Fields{}
-		require.NoError(t, s.jobFile(file, fields))
-		b, err := s.fresh(file, w, &book.Record{Kind: house.Job, Fields: fields})
+		var job records.Job
+		require.NoError(t, s.jobFile(file, &job))
+		b, err := s.fresh(file, w, &book.Record{Kind: records.KindJob, Fields: records.Texts(job)})
 		require.NoError(t, err)
 		return strings.Join(b.Warnings, "\n")
 	}
@@ -335,4 +335,22 @@ func TestTicketFromTheBook(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 	assert.Contains(t, tell("ticket", "--id", "1", "--plays-a-week", "1"), "once a", "what is said goes before the book")
+}
+
+// A ticket printed again says what it said when the racket was strung, whatever was corrected since.
+func TestAnOldTicketStaysAsItWas(t *testing.T) {
+	path, tell := bookAt(t)
+	tell("book", "player", "add", "--name", "Ada Winter (invented)", "--plays", "3")
+	tell("book", "racket", "add", "--player", "Ada", "--mark", "blue 1")
+	tell("book", "machine", "add", "--name", "by the window")
+	list := decode[[]recordOf](t, tell("book", "job", "add", "--from", files(t, "job.toml", lotJob), "--player", "Ada", "--racket", "blue 1", "--machine", "by the window", "--json"))
+	stringJob(t, path, list[0].UID, time.Now().Add(-time.Hour), time.Second)
+	before := tell("ticket", "--id", "1")
+	assert.Contains(t, before, "Ada Winter (invented)")
+	tell("book", "player", "correct", "Ada", "--name", "Ada Summer (invented)", "--plays", "5")
+	tell("book", "racket", "correct", "blue 1", "--mark", "red 1")
+	tell("book", "machine", "correct", "by the window", "--name", "at the door")
+	assert.Equal(t, before, tell("ticket", "--id", "1"))
+	tell("book", "forget", "1", "--yes")
+	assert.NotContains(t, tell("ticket", "--id", "1"), "Ada", "nothing of a player who was forgotten")
 }

@@ -6,10 +6,9 @@ import (
 	"io"
 	"strings"
 	"text/tabwriter"
-	"time"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // page is a record with its corrections and what belongs to it.
@@ -27,20 +26,20 @@ type section struct {
 
 // pageLine is a record in a section, or only words.
 type pageLine struct {
-	Text string     `json:"text"`
-	UID  string     `json:"uid,omitempty"`
-	Kind house.Name `json:"kind,omitempty"`
+	Text string       `json:"text"`
+	UID  string       `json:"uid,omitempty"`
+	Kind records.Name `json:"kind,omitempty"`
 }
 
 // names are the labels of those that a record refers to.
-func (s *shop) names(r book.Record) (house.Fields, error) {
-	k, _ := house.Find(r.Kind)
-	names := house.Fields{}
+func (s *shop) names(r book.Record) (records.Fields, error) {
+	k, _ := records.Find(r.Kind)
+	names := records.Fields{}
 	for _, f := range k.Fields {
 		if f.Of == "" || r.Fields[f.Key] == "" {
 			continue
 		}
-		if f.Of == house.Job {
+		if f.Of == records.KindJob {
 			name, err := s.jobName(r.Fields[f.Key])
 			if err != nil {
 				return nil, err
@@ -71,8 +70,9 @@ func (s *shop) jobName(uid string) (string, error) {
 }
 
 // cardTitle is whose job it is and which racket.
-func cardTitle(c book.Card, names house.Fields) string {
-	player, racket, frame := names["player"], names["racket"], fmt.Sprintf("job %d", c.ID)
+func cardTitle(c book.Card, names records.Fields) string {
+	called := records.As[records.Job](names)
+	player, racket, frame := called.Player, called.Racket, fmt.Sprintf("job %d", c.ID)
 	if c.Entry != nil {
 		player, racket, frame = cmp.Or(player, c.Entry.Player), cmp.Or(racket, c.Entry.Racket), c.Entry.Frame
 	}
@@ -102,39 +102,39 @@ func (s *shop) page(uid string) (p page, err error) {
 // below is what belongs to a record.
 func (s *shop) below(r book.Record) ([]section, error) {
 	switch r.Kind {
-	case house.Player:
-		rackets, err := s.children("rackets", house.Racket, r.UID)
+	case records.KindPlayer:
+		rackets, err := s.children("rackets", records.KindRacket, r.UID)
 		if err != nil {
 			return nil, err
 		}
-		lots, err := s.children("lots", house.Lot, r.UID)
+		lots, err := s.children("lots", records.KindLot, r.UID)
 		if err != nil {
 			return nil, err
 		}
-		jobs, err := s.jobsOf(r.UID, "", "")
+		jobs, err := s.jobsOf(r.UID, func(records.Job) bool { return true })
 		return append(append(rackets, lots...), jobs...), err
-	case house.Racket:
-		return s.jobsOf(r.Fields["player"], "racket", r.UID)
-	case house.Lot:
-		return s.jobsOf(r.Fields["player"], "lot", r.UID)
-	case house.Stock:
+	case records.KindRacket:
+		return s.jobsOf(records.As[records.Racket](r.Fields).Player, func(j records.Job) bool { return j.Racket == r.UID })
+	case records.KindLot:
+		return s.jobsOf(records.As[records.Lot](r.Fields).Player, func(j records.Job) bool { return j.Lot == r.UID })
+	case records.KindStock:
 		return s.stockBelow(r)
-	case house.Machine:
-		return s.children("gauge checks", house.Gauge, r.UID)
-	case house.Job:
+	case records.KindMachine:
+		return s.children("gauge checks", records.KindGauge, r.UID)
+	case records.KindJob:
 		return s.jobBelow(r)
 	}
 	return nil, nil
 }
 
 // children lists the records of a kind that belong to an owner.
-func (s *shop) children(title string, kind house.Name, owner string) ([]section, error) {
+func (s *shop) children(title string, kind records.Name, owner string) ([]section, error) {
 	list, err := s.book.Of(s.ctx, kind, owner)
 	if err != nil || len(list) == 0 {
 		return nil, err
 	}
 	sec := section{Title: title}
-	k, _ := house.Find(kind)
+	k, _ := records.Find(kind)
 	for _, r := range list {
 		names, err := s.names(r)
 		if err != nil {
@@ -146,45 +146,29 @@ func (s *shop) children(title string, kind house.Name, owner string) ([]section,
 }
 
 // recordLine tells a record in one line: when, then what its fields say but for its owner.
-func recordLine(k house.Kind, r namedRecord) string {
+func recordLine(k records.Kind, r namedRecord) string {
 	words := []string{r.At.Local().Format("2006-01-02")}
-	if k.Name == house.Reading {
-		words = append(words, readingWords(r.Fields))
+	if k.Name == records.KindReading {
+		words = append(words, readingWords(records.As[records.Reading](r.Fields)))
 	}
 	for _, f := range k.Fields {
 		text := r.field(f)
-		if text == "" || f.Key == k.Owner || f.Whole || f.Key == "file" || k.Name == house.Reading && (f.Key == "value" || f.Key == "expected") {
+		if text == "" || f.Key == k.Owner || f.Whole || f.File || k.Name == records.KindReading && (f.Called || f.Derived) {
 			continue
 		}
-		if says := lead(k.Name, f.Key); says != "" {
-			text = says + " " + text
-		}
-		words = append(words, text)
+		words = append(words, strings.TrimSpace(f.Lead+" "+text))
 	}
 	return strings.Join(words, " · ")
 }
 
-// lead is what stands before a field that does not say by itself what it is, empty for the others.
-func lead(kind house.Name, key string) string {
-	switch kind {
-	case house.Reading:
-		return map[string]string{"temperature": "at", "after": "after"}[key]
-	case house.Gauge:
-		return map[string]string{"set": "set to", "read": "the gauge read", "stringer": "by"}[key]
-	case house.Cut:
-		return map[string]string{"for": "for"}[key]
-	}
-	return ""
-}
-
 // readingWords is a reading beside what was computed: "590 Hz, computed 694.6 Hz, 85 %". A gauge's own unit has no share.
-func readingWords(f house.Fields) string {
-	words := []string{f["value"]}
-	if f["expected"] != "" {
-		words = append(words, "computed "+f["expected"])
+func readingWords(r records.Reading) string {
+	words := []string{string(r.Value)}
+	if r.Expected != "" {
+		words = append(words, "computed "+string(r.Expected))
 	}
-	value, unit, _ := house.Split(f["value"])
-	expected, of, ok := house.Split(f["expected"])
+	value, unit, _ := r.Value.Split()
+	expected, of, ok := r.Expected.Split()
 	if per, known := stiffnessUnits()[unit]; known && of == "N/mm" {
 		value, unit = value*per, of
 	}
@@ -194,20 +178,20 @@ func readingWords(f house.Fields) string {
 	return clean(strings.Join(words, ", "))
 }
 
-// jobsOf lists the jobs of a player, or those of them with a value in a field.
-func (s *shop) jobsOf(player, key, value string) ([]section, error) {
+// jobsOf lists those of a player's jobs that are wanted.
+func (s *shop) jobsOf(player string, wanted func(records.Job) bool) ([]section, error) {
 	history, err := s.book.History(s.ctx, player)
 	if err != nil {
 		return nil, err
 	}
 	sec := section{Title: "jobs"}
 	for _, c := range history {
-		if key == "" || c.Fields[key] == value {
+		if wanted(records.As[records.Job](c.Fields)) {
 			names, err := s.names(c.Record)
 			if err != nil {
 				return nil, err
 			}
-			sec.Lines = append(sec.Lines, pageLine{Text: cardLine(c, names), UID: c.UID, Kind: house.Job})
+			sec.Lines = append(sec.Lines, pageLine{Text: cardLine(c, names), UID: c.UID, Kind: records.KindJob})
 		}
 	}
 	if len(sec.Lines) == 0 {
@@ -217,34 +201,30 @@ func (s *shop) jobsOf(player, key, value string) ([]section, error) {
 }
 
 // cardLine tells a job in one line.
-func cardLine(c book.Card, names house.Fields) string {
-	words := []string{c.At.Local().Format("2006-01-02"), names["racket"]}
+func cardLine(c book.Card, names records.Fields) string {
+	j := records.As[records.Job](c.Fields)
+	words := []string{c.At.Local().Format("2006-01-02"), records.As[records.Job](names).Racket}
 	if e := c.Entry; e != nil {
 		words = append(words, e.Frame, tensions(e.Mains, e.Crosses), string(e.State))
 	} else {
-		words = append(words, "waits", c.Fields["tension"], promised(c.Record))
+		words = append(words, "waits", string(j.Tension), promised(j))
 	}
 	for _, r := range c.Readings {
-		words = append(words, readingWords(r.Fields))
+		words = append(words, readingWords(records.As[records.Reading](r.Fields)))
 	}
 	for _, v := range c.Verdicts {
-		words = append(words, v.Fields["answer"])
+		words = append(words, v.Label())
 	}
 	words = compact(words)
 	return clean(strings.Join(words, " · "))
 }
 
 // tensions is how hard a racket was strung.
-func tensions(mains, crosses string) string {
-	if mains == crosses || crosses == "" {
-		return mains
-	}
-	return mains + " / " + crosses
-}
+func tensions(mains, crosses string) string { return string(records.Bed(mains, crosses)) }
 
-func promised(r book.Record) string {
-	at, err := time.Parse(time.RFC3339, r.Fields["promised"])
-	if err != nil {
+func promised(j records.Job) string {
+	at := j.Promised.Time()
+	if at.IsZero() {
 		return ""
 	}
 	return "promised " + at.Local().Format("2006-01-02 15:04")
@@ -261,7 +241,7 @@ func compact(words []string) []string {
 }
 
 func writePage(w io.Writer, p page) error {
-	k, _ := house.Find(p.Kind)
+	k, _ := records.Find(p.Kind)
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "%s %d\t%s\n", p.Kind, p.ID, clean(p.Label()))
 	fmt.Fprintf(t, "since\t%s\n", p.At.Local().Format("2006-01-02 15:04"))
@@ -289,7 +269,7 @@ func writePage(w io.Writer, p page) error {
 }
 
 // changed tells what a record said before a correction where it says something else now.
-func changed(k house.Kind, c book.Correction, now house.Fields) string {
+func changed(k records.Kind, c book.Correction, now records.Fields) string {
 	var words []string
 	for _, f := range k.Fields {
 		if c.Before[f.Key] == now[f.Key] || f.Of != "" && c.Before[f.Key] != "" {

@@ -6,6 +6,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/pace"
+	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
 	"pullcard/tui/bench"
 	"pullcard/tui/rack"
@@ -18,6 +19,7 @@ const paceJobs = 12
 // waiting is a job that is not finished, as the rack shows it.
 type waiting struct {
 	card   book.Record
+	job    records.Job // what the card says
 	entry  *book.Entry // nil while it has not been begun
 	title  string
 	detail string
@@ -30,7 +32,7 @@ type waiting struct {
 func (s *shop) pace() (pace.Pace, error) {
 	stringer := ""
 	if s.stringer != "" {
-		r, found, err := s.called("stringer", s.stringer)
+		r, found, err := s.called(records.KindStringer, s.stringer)
 		if err != nil {
 			return pace.Pace{}, err
 		}
@@ -82,8 +84,7 @@ func (s *shop) queue(now time.Time) ([]waiting, []pace.Slot, error) {
 	line := make([]pace.Waiting, len(list))
 	at := map[string]waiting{}
 	for i, w := range list {
-		promise, _ := time.Parse(time.RFC3339, w.card.Fields["promised"]) // none stays zero
-		line[i] = pace.Waiting{Key: w.card.UID, Promised: promise, Left: w.left, Begun: w.entry != nil, Parked: w.card.Fields["parked"] != ""}
+		line[i] = pace.Waiting{Key: w.card.UID, Promised: w.job.Promised.Time(), Left: w.left, Begun: w.entry != nil, Parked: w.job.Parked != ""}
 		at[w.card.UID] = w
 	}
 	slots := pace.Queue(now, line)
@@ -120,7 +121,7 @@ func (s *shop) inWork(p pace.Pace) ([]waiting, error) {
 			return nil, err
 		}
 		list = append(list, waiting{
-			card: card, entry: &j.Entry, title: title(e.Player, e.Racket, e.Frame), detail: clean(e.Frame + " · " + e.Technique),
+			card: card, job: records.As[records.Job](card.Fields), entry: &j.Entry, title: title(e.Player, e.Racket, e.Frame), detail: clean(e.Frame + " · " + e.Technique),
 			open: func() (bench.Job, error) { return s.resume(e.ID) }, left: p.Left(j.Plan, state),
 		})
 	}
@@ -133,14 +134,14 @@ func (s *shop) waits(card book.Record) (waiting, error) {
 	if err != nil {
 		return waiting{}, err
 	}
-	out := waiting{card: card, title: cardTitle(book.Card{Record: card}, names)}
-	w, err := readWork(card.Fields["file"], []byte(card.Fields["text"]))
+	out := waiting{card: card, job: records.As[records.Job](card.Fields), title: cardTitle(book.Card{Record: card}, names)}
+	w, err := readWork(out.job.File, []byte(out.job.Text))
 	if err != nil {
 		out.err = err
 		return out, nil
 	}
-	if names["racket"] == "" {
-		out.title = title(names["player"], w.job.Racket, w.plan.Frame)
+	if called := records.As[records.Job](names); called.Racket == "" {
+		out.title = title(called.Player, w.job.Racket, w.plan.Frame)
 	}
 	t := w.plan.Terms
 	out.detail = clean(fmt.Sprintf("%s · %s · mains %s, crosses %s", w.plan.Frame, w.plan.Technique, t.PullMains.Ordered, t.PullCrosses.Ordered))
@@ -187,19 +188,16 @@ func (s *shop) OpenJob(uid string) (bench.Job, error) {
 	if c.Entry != nil {
 		return s.resume(c.ID)
 	}
-	w, err := readWork(c.Fields["file"], []byte(c.Fields["text"]))
+	j := records.As[records.Job](c.Fields)
+	w, err := readWork(j.File, []byte(j.Text))
 	if err != nil {
 		return bench.Job{}, err
 	}
-	return s.fresh(c.Fields["file"], w, &c.Record)
+	return s.fresh(j.File, w, &c.Record)
 }
 
 // Park sets a racket in work aside, or takes it up again.
 func (s *shop) Park(uid string, parked bool) error {
-	text := ""
-	if parked {
-		text = "yes"
-	}
-	_, err := s.book.Correct(s.ctx, uid, book.Change{Fields: map[string]string{"parked": text}, At: time.Now()})
+	_, err := s.book.Correct(s.ctx, uid, book.Change{Fields: parking(parked), At: time.Now()})
 	return err
 }

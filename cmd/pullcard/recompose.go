@@ -5,11 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"maps"
-	"slices"
 
+	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // correct corrects a record. A job that waits is set up anew by what is corrected; one that was begun stays as it is.
@@ -18,12 +18,11 @@ func (s *shop) correct(uid string, c book.Change) (book.Record, error) {
 	if err != nil {
 		return r, err
 	}
-	c.Fields = maps.Clone(c.Fields)
 	switch r.Kind {
-	case house.Racket:
-		err = layoutField(c.Fields)
-	case house.Job:
-		err = s.recompose(r, c.Fields)
+	case records.KindRacket:
+		c.Fields, err = records.Amend(c.Fields, layoutOf)
+	case records.KindJob:
+		c.Fields, err = s.recompose(r, c.Fields)
 	}
 	if err != nil {
 		return r, err
@@ -31,88 +30,98 @@ func (s *shop) correct(uid string, c book.Change) (book.Record, error) {
 	return s.book.Correct(s.ctx, uid, c)
 }
 
-// recompose adds to a correction of a job what follows from it for the job's text.
-func (s *shop) recompose(r book.Record, change house.Fields) error {
+// recompose returns a correction of a job with what follows from it for the job's text.
+func (s *shop) recompose(r book.Record, change records.Fields) (records.Fields, error) {
 	card, err := s.book.Card(s.ctx, r.UID)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	changed := func(keys ...string) bool {
-		return slices.ContainsFunc(keys, func(key string) bool { text, ok := change[key]; return ok && text != r.Fields[key] })
-	}
-	switch {
-	case card.Entry != nil:
-		return begun(changed)
-	case change["text"] != "" || !changed("player", "racket", "frame", "technique", "tension", "mains", "crosses", "machine", "file"):
-		return nil
-	}
+	was, said := records.As[records.Job](r.Fields), records.As[records.Job](change)
 	fields := maps.Clone(r.Fields)
 	maps.Copy(fields, change)
+	now := records.As[records.Job](fields)
+	only := was // of how it is strung, with nothing but the tension changed
+	only.Tension = now.Tension
 	switch {
-	case r.Fields["text"] == "":
-		err = s.compose(fields)
-	case !changed("player", "racket", "frame", "technique", "mains", "crosses", "machine", "file") && fields["tension"] != "":
-		err = retension(r.Fields["file"], fields)
+	case card.Entry != nil:
+		return change, begun(was, now)
+	case said.Text != "" || strung(was) == strung(now):
+		return change, nil
+	case was.Text == "":
+		err = s.compose(&now)
+	case strung(only) == strung(now) && now.Tension != "":
+		err = retension(was.File, &now)
 	default:
-		err = s.setUpAnew(r, fields, changed)
+		err = s.setUpAnew(was, &now)
 	}
-	for _, key := range []string{"text", "frame", "technique", "tension", "mains", "crosses", "machine", "player"} {
-		if _, said := change[key]; said || fields[key] != r.Fields[key] {
-			change[key] = fields[key]
-		}
-	}
-	return err
+	return records.Changed(was, now), err
+}
+
+// strung is what of a job its text follows from.
+func strung(j records.Job) [9]string {
+	return [...]string{j.Player, j.Racket, j.Frame, j.Technique, string(j.Tension), j.Mains, j.Crosses, j.Machine, j.File}
 }
 
 // begun refuses what would change a job that has been begun.
-func begun(changed func(...string) bool) error {
+func begun(was, now records.Job) error {
 	var wrong []error
-	for _, key := range []string{"frame", "technique", "tension", "file"} {
-		if changed(key) {
+	refuse := func(changed bool, key string) {
+		if changed {
 			wrong = append(wrong, fmt.Errorf("%s: the job has been begun, and how it is strung stays as it was then; add a new job", key))
 		}
 	}
+	refuse(now.Frame != was.Frame, records.Key(&now, &now.Frame))
+	refuse(now.Technique != was.Technique, records.Key(&now, &now.Technique))
+	refuse(now.Tension != was.Tension, records.Key(&now, &now.Tension))
+	refuse(now.File != was.File, records.Key(&now, &now.File))
 	return errors.Join(wrong...)
 }
 
-// retension changes the tensions in a job's text and nothing else.
-func retension(file string, fields house.Fields) error {
-	mains, crosses, err := house.Tensions(fields["tension"])
-	if err != nil {
-		return fmt.Errorf("tension: %w", err)
+// retension changes the tensions in a job's text and nothing else; file is its name in messages.
+func retension(file string, j *records.Job) error {
+	mains, crosses, err := j.Tension.Both()
+	if err == nil {
+		err = setTensions(file, j, mains, crosses)
 	}
-	text, err := sequence.EditTensions(file, []byte(fields["text"]), mains, crosses)
+	if err != nil {
+		return fmt.Errorf("%s: %w", records.Key(j, &j.Tension), err)
+	}
+	return nil
+}
+
+// setTensions changes them in place and proves the text that comes of it.
+func setTensions(file string, j *records.Job, mains, crosses measure.Tension) error {
+	text, err := sequence.EditTensions(file, []byte(j.Text), mains, crosses)
 	if err == nil {
 		_, err = readWork(file, text)
 	}
 	if err != nil {
-		return fmt.Errorf("tension: %w", err)
+		return err
 	}
-	fields["text"] = string(text)
+	j.Text = string(text)
 	return nil
 }
 
 // setUpAnew writes the text of a job that had one already.
-func (s *shop) setUpAnew(r book.Record, fields house.Fields, changed func(...string) bool) error {
-	t, err := readJobText(r.Fields["file"], []byte(r.Fields["text"]))
+func (s *shop) setUpAnew(was records.Job, now *records.Job) error {
+	t, _, err := sequence.ReadJob(was.File, []byte(was.Text))
 	if err != nil {
-		return fmt.Errorf("file: %w", err)
+		return fmt.Errorf("%s: %w", records.Key(now, &now.File), err)
 	}
-	racket, err := s.racketOf(fields)
+	racket, err := s.racketOf(now)
 	if err != nil {
 		return err
 	}
-	if changed("racket") && !changed("frame") && racket["frame"] != "" {
-		fields["frame"] = racket["frame"]
+	if now.Racket != was.Racket && now.Frame == was.Frame && racket.Frame != "" {
+		now.Frame = racket.Frame
 	}
-	for key, text := range t.fields() {
-		fields[key] = cmp.Or(fields[key], text)
+	frame, technique, tension := setUpOf(t)
+	now.Frame, now.Technique, now.Tension = cmp.Or(now.Frame, frame), cmp.Or(now.Technique, technique), cmp.Or(now.Tension, tension)
+	if now.Crosses == "" && (now.Mains != was.Mains || now.Crosses != was.Crosses) {
+		t.StringCrosses = t.StringMains
 	}
-	if changed("mains", "crosses") && fields["crosses"] == "" {
-		delete(t.String, "crosses")
+	if now.Machine == "" && was.Machine != "" {
+		t.Machine = sequence.Machine{}
 	}
-	if changed("machine") && fields["machine"] == "" {
-		t.Machine = nil
-	}
-	return s.setUp(fields, t)
+	return s.setUp(now, *t)
 }

@@ -8,8 +8,8 @@ import (
 	"time"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
 )
 
@@ -55,7 +55,7 @@ func (r *recorder) Record(e progress.Event) error {
 	}
 	r.known, r.state = r.known+1, next
 	if r.parked {
-		_, err = r.book.Correct(r.ctx, r.uid, book.Change{Fields: house.Fields{"parked": ""}, At: e.At})
+		_, err = r.book.Correct(r.ctx, r.uid, book.Change{Fields: parking(false), At: e.At})
 		r.parked = err != nil // the event is kept; parked is only where the racket lies, and is tried again
 	}
 	return nil
@@ -65,7 +65,7 @@ func (r *recorder) Record(e progress.Event) error {
 func (r *recorder) park() error {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	_, err := r.book.Correct(r.ctx, r.uid, book.Change{Fields: house.Fields{"parked": "yes"}, At: time.Now()})
+	_, err := r.book.Correct(r.ctx, r.uid, book.Change{Fields: parking(true), At: time.Now()})
 	if err == nil {
 		r.parked = true
 	}
@@ -103,12 +103,21 @@ func (r *recorder) cuts(e progress.Event) []book.Record {
 		}
 		list = append(list, book.Record{
 			UID:  fmt.Sprintf("%s-cut-%s-%d", r.uid, piece, e.Step), // the same after a step back and done again
-			Kind: house.Cut, At: e.At,
-			Fields: house.Fields{"stock": from.stock, "length": metres(from.mm), "for": "job", "piece": string(piece), "job": r.uid},
+			Kind: records.KindCut, At: e.At,
+			Fields: records.Texts(records.Cut{Stock: from.stock, Length: metres(from.mm), For: records.ForJob, Piece: string(piece), Job: r.uid}),
 		})
 	}
 	return list
 }
 
 // metres writes a length that was cut, to the millimetre.
-func metres(mm float64) string { return fmt.Sprintf("%.3f m", mm/1000) }
+func metres(mm float64) records.Length { return records.Length(fmt.Sprintf("%.3f m", mm/1000)) }
+
+// parking sets a job aside, or takes it up again.
+func parking(parked bool) records.Fields {
+	aside, up := records.Job{Parked: records.Parked}, records.Job{}
+	if parked {
+		return records.Changed(up, aside)
+	}
+	return records.Changed(aside, up)
+}

@@ -9,8 +9,8 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
 	"pullcard/sequence/pace"
+	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
 	"pullcard/sequence/steady"
 )
@@ -27,7 +27,7 @@ type own string
 
 // series reads the newest readings of jobs with some values in their fields. unit chooses the readings in a gauge's own unit;
 // without one, those that stand for a tension count: frequencies and stiffnesses.
-func (s *shop) series(having house.Fields, unit own, last int) (series, error) {
+func (s *shop) series(having records.Job, unit own, last int) (series, error) {
 	var out series
 	list, err := s.book.Series(s.ctx, having, last)
 	if err != nil {
@@ -35,7 +35,7 @@ func (s *shop) series(having house.Fields, unit own, last int) (series, error) {
 	}
 	names := map[string]string{}
 	for _, t := range list {
-		v, ok := share(t.Reading.Fields, unit)
+		v, ok := share(records.As[records.Reading](t.Reading.Fields), unit)
 		if !ok {
 			out.skipped++
 			continue
@@ -50,9 +50,9 @@ func (s *shop) series(having house.Fields, unit own, last int) (series, error) {
 }
 
 // share is a reading over what was computed, as a ratio of tensions; in a gauge's own unit it is only a ratio.
-func share(f house.Fields, unit own) (float64, bool) {
-	value, u, ok := house.Split(f["value"])
-	expected, eu, computed := house.Split(f["expected"])
+func share(r records.Reading, unit own) (float64, bool) {
+	value, u, ok := r.Value.Split()
+	expected, eu, computed := r.Expected.Split()
 	if !ok || !computed || expected <= 0 {
 		return 0, false
 	}
@@ -78,11 +78,12 @@ func stiffnessUnits() map[string]float64 {
 
 // by are machine, stringer and string of a job that was read. names are the labels that are known already, by UID.
 func (s *shop) by(t book.Taken, names map[string]string) (machine, stringer, yarn string, err error) {
+	j := records.As[records.Job](t.Job.Fields)
 	for _, f := range []struct {
-		key  string
+		uid  string
 		name *string
-	}{{"machine", &machine}, {"stringer", &stringer}, {"mains", &yarn}} {
-		uid := t.Job.Fields[f.key]
+	}{{j.Machine, &machine}, {j.Stringer, &stringer}, {j.Mains, &yarn}} {
+		uid := f.uid
 		if uid != "" && names[uid] == "" {
 			r, err := s.book.Record(s.ctx, uid)
 			if err != nil {

@@ -8,7 +8,6 @@ import (
 	"io"
 	"os"
 	"strconv"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -16,7 +15,7 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
 	"pullcard/sequence/ticket"
 )
@@ -163,44 +162,43 @@ func (f *ticketFlags) facts(s *shop, j *book.Job) ticket.Facts {
 	return facts
 }
 
-// fromBook adds what the book knows beside the job; what was said on the command line goes before it. What cannot be read
-// is left away: the ticket goes with the racket all the same.
+// fromBook adds what the book knows beside the job, as it was when the job began: an old ticket stays as it was. What was
+// said on the command line goes before it. What cannot be read is left away: the ticket goes with the racket all the same.
 func (f *ticketFlags) fromBook(s *shop, j *book.Job, facts *ticket.Facts) {
 	c, err := s.book.Card(s.ctx, j.UID)
 	if err != nil {
 		return
 	}
-	names, err := s.names(c.Record)
+	job := records.As[records.Job](c.Fields)
+	was, err := s.book.RecordsAt(s.ctx, j.Made, compact([]string{job.Player, job.Racket, job.Machine, job.Stringer})...)
 	if err != nil {
 		return
 	}
-	facts.Stringer = cmp.Or(facts.Stringer, names["stringer"])
-	facts.Player, facts.Racket = cmp.Or(names["player"], facts.Player), cmp.Or(names["racket"], facts.Racket)
-	facts.Machine.Name = cmp.Or(names["machine"], facts.Machine.Name)
-	set, _, _ := strings.Cut(c.Fields["set"], " / ")
-	if t, err := measure.ParseTension(set); err == nil {
+	player := records.As[records.Player](was[job.Player].Fields)
+	facts.Stringer = cmp.Or(facts.Stringer, records.As[records.Stringer](was[job.Stringer].Fields).Name)
+	facts.Player, facts.Racket = cmp.Or(player.Name, facts.Player), cmp.Or(records.As[records.Racket](was[job.Racket].Fields).Mark, facts.Racket)
+	facts.Machine.Name = cmp.Or(records.As[records.Machine](was[job.Machine].Fields).Name, facts.Machine.Name)
+	if set, _, err := job.Set.Both(); err == nil {
 		if ordered, err := measure.ParseTension(c.Entry.Mains); err == nil {
-			facts.Offset = t.Minus(ordered)
+			facts.Offset = set.Minus(ordered)
 		}
 	}
-	if p, err := s.book.Record(s.ctx, c.Fields["player"]); err == nil && !f.playsGiven {
-		if n, err := strconv.Atoi(p.Fields["plays"]); err == nil {
-			facts.PlaysAWeek = float64(n)
-		}
+	if n, err := strconv.Atoi(player.Plays); err == nil && !f.playsGiven {
+		facts.PlaysAWeek = float64(n)
 	}
 	if n := len(c.Readings); n > 0 {
-		facts.Reading = readingOf(c.Readings[n-1].Fields)
+		facts.Reading = readingOf(records.As[records.Reading](c.Readings[n-1].Fields))
 	}
 }
 
 // readingOf is a reading of the book as a ticket tells it.
-func readingOf(fields house.Fields) *ticket.Reading {
-	value, unit, _ := house.Split(fields["value"])
+func readingOf(of records.Reading) *ticket.Reading {
+	value, unit, _ := of.Value.Split()
 	r := &ticket.Reading{Value: value, Unit: unit}
-	if c, _, ok := house.Split(fields["temperature"]); ok {
+	if c, _, ok := of.Temperature.Split(); ok {
 		r.Celsius = &c
 	}
-	if d, err := house.Duration(fields["after"]); err == nil {
+	if d, err := records.Duration(of.After); err == nil {
 		r.After = d
 	}
 	return r

@@ -1,8 +1,11 @@
 package measure
 
-import "fmt"
+import (
+	"fmt"
+	"math"
+)
 
-// ParseLength reads "330 mm", "33 cm", "0.33 m" or "13 in" as millimetres; it must not be below nought.
+// ParseLength reads "330 mm", "33 cm", "0.33 m" or "13 in" as millimetres, to a millionth; it must not be below nought.
 func ParseLength(text string) (mm float64, err error) {
 	m, unit, err := number(text)
 	if err != nil {
@@ -18,7 +21,7 @@ func ParseLength(text string) (mm float64, err error) {
 	if m < 0 {
 		return 0, fmt.Errorf(`a length is not below nought, as %q is; write it as "330 mm"`, text)
 	}
-	return float64(m) / micro * per, nil
+	return math.Round(float64(m)*per) / micro, nil
 }
 
 // ParseLinearMass reads "1.7 g/m" as grams per metre; it must be above nought.

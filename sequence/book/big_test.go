@@ -11,7 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
 
@@ -24,7 +24,7 @@ func BigBook(tb testing.TB, jobs int) string {
 	b := open(tb, path)
 	sqlExec(tb, b.db, "PRAGMA synchronous = OFF; PRAGMA cache_size = -65536")
 	require.NoError(tb, b.write(context.Background(), func(tx *sql.Tx) error {
-		f := filler{tb: tb, tx: tx, q: statements{tx, map[string]*sql.Stmt{}}, ids: map[house.Name]int{}}
+		f := filler{tb: tb, tx: tx, q: statements{tx, map[string]*sql.Stmt{}}, ids: map[records.Name]int{}}
 		f.house(max(jobs/10, 1))
 		for i := range jobs {
 			f.job(i, i < jobs-10)
@@ -39,7 +39,7 @@ type filler struct {
 	tb  testing.TB
 	tx  *sql.Tx
 	q   statements
-	ids map[house.Name]int
+	ids map[records.Name]int
 
 	players, rackets, machines, stringers, stock []string
 	plans                                        []int64
@@ -52,8 +52,8 @@ func (f *filler) exec(query string, args ...any) {
 	require.NoError(f.tb, f.q.exec(context.Background(), query, args...))
 }
 
-func (f *filler) record(kind house.Name, fields house.Fields, at time.Time) string {
-	k, _ := house.Find(kind)
+func (f *filler) record(kind records.Name, fields records.Fields, at time.Time) string {
+	k, _ := records.Find(kind)
 	fields, err := k.Read(fields, at)
 	require.NoError(f.tb, err)
 	body, err := json.Marshal(fields)
@@ -74,22 +74,22 @@ func (f *filler) house(players int) {
 		f.plans = append(f.plans, id)
 	}
 	for n := range 3 {
-		f.machines = append(f.machines, f.record(house.Machine, house.Fields{"name": fmt.Sprint("machine ", n)}, f.at(0)))
-		f.stringers = append(f.stringers, f.record(house.Stringer, house.Fields{"name": fmt.Sprint("stringer ", n)}, f.at(0)))
+		f.machines = append(f.machines, f.record(records.KindMachine, records.Fields{"name": fmt.Sprint("machine ", n)}, f.at(0)))
+		f.stringers = append(f.stringers, f.record(records.KindStringer, records.Fields{"name": fmt.Sprint("stringer ", n)}, f.at(0)))
 	}
 	for n := range 20 {
-		f.stock = append(f.stock, f.record(house.Stock, house.Fields{"name": fmt.Sprint("Invented ", n), "form": "reel", "length": "200 m"}, f.at(0)))
+		f.stock = append(f.stock, f.record(records.KindStock, records.Fields{"name": fmt.Sprint("Invented ", n), "form": "reel", "length": "200 m"}, f.at(0)))
 	}
 	for n := range players {
-		player := f.record(house.Player, house.Fields{"name": fmt.Sprintf("%c%c Player %d (invented)", 'A'+n%26, 'a'+n/26%26, n), "plays": "3"}, f.at(0))
+		player := f.record(records.KindPlayer, records.Fields{"name": fmt.Sprintf("%c%c Player %d (invented)", 'A'+n%26, 'a'+n/26%26, n), "plays": "3"}, f.at(0))
 		f.players = append(f.players, player)
-		f.rackets = append(f.rackets, f.record(house.Racket, house.Fields{"player": player, "mark": fmt.Sprint("racket ", n)}, f.at(0)))
+		f.rackets = append(f.rackets, f.record(records.KindRacket, records.Fields{"player": player, "mark": fmt.Sprint("racket ", n)}, f.at(0)))
 	}
 }
 
 func (f *filler) job(i int, finished bool) {
 	at, of := f.at(i), i*7%len(f.players)
-	uid := f.record(house.Job, house.Fields{"player": f.players[of], "racket": f.rackets[of], "machine": f.machines[i%3], "stringer": f.stringers[i/7%3],
+	uid := f.record(records.KindJob, records.Fields{"player": f.players[of], "racket": f.rackets[of], "machine": f.machines[i%3], "stringer": f.stringers[i/7%3],
 		"mains": f.stock[i%20]}, at)
 	done, state := 64, run.Finished
 	if !finished {
@@ -107,13 +107,13 @@ func (f *filler) job(i int, finished bool) {
 		require.NoError(f.tb, err)
 		f.exec("INSERT INTO events (job, seq, at, kind, step, what, why) VALUES (?, ?, ?, 'done', ?, '', '')", i+1, n, string(text), n)
 	}
-	f.record(house.Cut, house.Fields{"stock": f.stock[i%20], "job": uid, "length": "12 m", "for": "job"}, at)
+	f.record(records.KindCut, records.Fields{"stock": f.stock[i%20], "job": uid, "length": "12 m", "for": "job"}, at)
 	if !finished {
 		return
 	}
-	f.record(house.Reading, house.Fields{"job": uid, "value": fmt.Sprintf("%d Hz", 600+i%30), "expected": "612 Hz"}, at)
+	f.record(records.KindReading, records.Fields{"job": uid, "value": fmt.Sprintf("%d Hz", 600+i%30), "expected": "612 Hz"}, at)
 	if i%5 == 0 {
-		f.record(house.Verdict, house.Fields{"job": uid, "answer": "right"}, at)
+		f.record(records.KindVerdict, records.Fields{"job": uid, "answer": "right"}, at)
 	}
 }
 
@@ -140,17 +140,17 @@ func BenchmarkBig(b *testing.B) {
 		})
 	})
 	bk := open(b, path)
-	players, err := bk.Find(ctx, house.Player, "", 0)
+	players, err := bk.Find(ctx, records.KindPlayer, "", 0)
 	require.NoError(b, err)
-	machines, err := bk.Find(ctx, house.Machine, "", 0)
+	machines, err := bk.Find(ctx, records.KindMachine, "", 0)
 	require.NoError(b, err)
 	for name, work := range map[string]func(i int) (int, error){
 		"FindPlayer": func(i int) (int, error) {
-			list, err := bk.Find(ctx, house.Player, fmt.Sprint("player ", i%2000), 20)
+			list, err := bk.Find(ctx, records.KindPlayer, fmt.Sprint("player ", i%2000), 20)
 			return len(list), err
 		},
 		"FindPlayerByALetter": func(i int) (int, error) {
-			list, err := bk.Find(ctx, house.Player, string(rune('a'+i%26)), 20)
+			list, err := bk.Find(ctx, records.KindPlayer, string(rune('a'+i%26)), 20)
 			return len(list), err
 		},
 		"History": func(i int) (int, error) {
@@ -158,11 +158,11 @@ func BenchmarkBig(b *testing.B) {
 			return len(list), err
 		},
 		"Series200": func(i int) (int, error) {
-			list, err := bk.Series(ctx, house.Fields{"machine": machines[i%3].UID}, 200)
+			list, err := bk.Series(ctx, records.Job{Machine: machines[i%3].UID}, 200)
 			return len(list), err
 		},
 		"SeriesAll": func(i int) (int, error) {
-			list, err := bk.Series(ctx, house.Fields{"machine": machines[i%3].UID}, 0)
+			list, err := bk.Series(ctx, records.Job{Machine: machines[i%3].UID}, 0)
 			return len(list), err
 		},
 	} {

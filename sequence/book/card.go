@@ -6,12 +6,12 @@ import (
 	"fmt"
 	"maps"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // begin is the record of a job that is begun: the waiting one, or a new one.
 func begin(ctx context.Context, tx *sql.Tx, d Draft) (Record, error) {
-	card := Record{Kind: house.Job, At: d.At, State: Kept, Fields: house.Fields{}}
+	card := Record{Kind: records.KindJob, At: d.At, State: Kept, Fields: records.Fields{}}
 	if d.UID != "" {
 		var err error
 		if card, err = record(ctx, tx, d.UID); err != nil {
@@ -25,15 +25,13 @@ func begin(ctx context.Context, tx *sql.Tx, d Draft) (Record, error) {
 			return card, fmt.Errorf("job %d was begun already, maybe by another program; take it up again", card.ID)
 		}
 	}
-	known := card.Fields
-	card.Fields = maps.Clone(d.Fields)
-	if card.Fields == nil {
-		card.Fields = house.Fields{}
-	}
-	maps.Copy(card.Fields, known)
-	if err := adopt(ctx, tx, d, card.Fields); err != nil {
+	known := records.Texts(d.Job)
+	maps.Copy(known, card.Fields)
+	j := records.As[records.Job](known)
+	if err := adopt(ctx, tx, d, &j); err != nil {
 		return card, err
 	}
+	card.Fields = records.Texts(j)
 	if d.UID == "" {
 		return add(ctx, tx, card)
 	}
@@ -41,7 +39,7 @@ func begin(ctx context.Context, tx *sql.Tx, d Draft) (Record, error) {
 		return card, err
 	}
 	card.At = d.At
-	_, fields, err := check(ctx, tx, house.Job, card.Fields, d.At)
+	_, fields, err := check(ctx, tx, records.KindJob, card.Fields, d.At)
 	if err != nil {
 		return card, err
 	}
@@ -53,38 +51,35 @@ func begin(ctx context.Context, tx *sql.Tx, d Draft) (Record, error) {
 	return card, err
 }
 
-// adopt finds the records of those whom a draft names, or adds them.
-func adopt(ctx context.Context, tx *sql.Tx, d Draft, fields house.Fields) error {
-	for _, a := range []struct {
-		key    string
-		named  string
-		kind   house.Name
-		fields house.Fields
-	}{
-		{"player", d.Player, house.Player, house.Fields{"name": d.Player}},
-		{"racket", d.Racket, house.Racket, house.Fields{"mark": d.Racket}},
-		{"machine", d.Machine, house.Machine, house.Fields{"name": d.Machine}},
-		{"stringer", d.Stringer, house.Stringer, house.Fields{"name": d.Stringer}},
-	} {
-		if fields[a.key] != "" || house.Fold(a.named) == "" {
-			continue
+// adopt finds the records of those whom a draft names, or adds them. A racket is somebody's.
+func adopt(ctx context.Context, tx *sql.Tx, d Draft, j *records.Job) (err error) {
+	adopted := func(uid *string, kind records.Name, fields records.Fields) {
+		if err != nil || *uid != "" {
+			return
 		}
-		if a.key == "racket" {
-			if a.fields["player"] = fields["player"]; a.fields["player"] == "" {
-				continue // a racket is somebody's
-			}
-		}
-		k, _ := house.Find(a.kind)
-		if _, err := k.Read(a.fields, d.At); err != nil {
-			continue // no name that the book keeps; the job goes on without
-		}
-		r, err := named(ctx, tx, Record{Kind: a.kind, Fields: a.fields, At: d.At})
-		if err != nil {
-			return err
-		}
-		fields[a.key] = r.UID
+		*uid, err = namesake(ctx, tx, Record{Kind: kind, Fields: fields, At: d.At})
 	}
-	return nil
+	adopted(&j.Player, records.KindPlayer, records.Texts(records.Player{Name: d.Player}))
+	if j.Player != "" {
+		adopted(&j.Racket, records.KindRacket, records.Texts(records.Racket{Player: j.Player, Mark: d.Racket}))
+	}
+	adopted(&j.Machine, records.KindMachine, records.Texts(records.Machine{Name: d.Machine}))
+	adopted(&j.Stringer, records.KindStringer, records.Texts(records.Stringer{Name: d.Stringer}))
+	return err
+}
+
+// namesake is the UID of the record that is called like one, which is added when there is none; empty where it has no name
+// that the book keeps, and the job goes on without.
+func namesake(ctx context.Context, tx *sql.Tx, r Record) (string, error) {
+	k, _ := records.Find(r.Kind)
+	if records.Fold(k.Label(r.Fields)) == "" {
+		return "", nil
+	}
+	if _, err := k.Read(r.Fields, r.At); err != nil {
+		return "", nil
+	}
+	r, err := named(ctx, tx, r)
+	return r.UID, err
 }
 
 // addNew adds records whose UID the book has not got.

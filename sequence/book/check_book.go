@@ -9,8 +9,8 @@ import (
 	"maps"
 	"strings"
 
-	"pullcard/sequence/house"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
 
@@ -82,13 +82,13 @@ func (c *checker) jobs(ctx context.Context, tx *sql.Tx) error {
 		var id, first int64
 		var state run.Status
 		var step, steps int
-		var kind house.Name
+		var kind records.Name
 		if err := rows.Scan(&id, &first, &state, &step, &steps, &kind); err != nil {
 			return err
 		}
 		c.Jobs++
 		c.step()
-		if kind != house.Job {
+		if kind != records.KindJob {
 			c.add("job %d has no record", id)
 		}
 		s, err := c.fold(ctx, tx, id, first)
@@ -180,7 +180,7 @@ func (c *checker) records(ctx context.Context, tx *sql.Tx) error {
 // fits says what is wrong with a record and with what is kept beside it.
 func fits(ctx context.Context, q querier, r Record, owner, words string) error {
 	if r.State == Forgotten {
-		if len(r.Fields) > 0 || words != "" || r.Kind != house.Player {
+		if len(r.Fields) > 0 || words != "" || r.Kind != records.KindPlayer {
 			return errors.New("it was forgotten, but something is kept of it")
 		}
 		return nil

@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 func TestCheck(t *testing.T) {
@@ -68,7 +68,7 @@ func TestCheckADamagedBook(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "book")
 	b := open(t, path)
 	thick(t, b)
-	added(t, b, house.Player, house.Fields{"name": "Somebody"})
+	added(t, b, records.KindPlayer, records.Fields{"name": "Somebody"})
 	require.NoError(t, b.Close())
 	rot(t, path)
 	c, err := open(t, path).Check(context.Background(), nil)

@@ -5,11 +5,12 @@ import (
 	"database/sql"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 const selectRecords = "SELECT uid, kind, id, at, state, body FROM records"
@@ -19,7 +20,7 @@ const stampForm = "2006-01-02T15:04:05.000000000Z"
 
 func stamp(t time.Time) string { return t.UTC().Format(stampForm) }
 
-func records(ctx context.Context, q querier, query string, args ...any) (list []Record, err error) {
+func readRecords(ctx context.Context, q querier, query string, args ...any) (list []Record, err error) {
 	rows, err := q.QueryContext(ctx, query, args...)
 	if err != nil {
 		return nil, err
@@ -47,7 +48,7 @@ func scanRecord(rows *sql.Rows, more ...any) (r Record, err error) {
 }
 
 func record(ctx context.Context, q querier, uid string) (Record, error) {
-	list, err := records(ctx, q, selectRecords+" WHERE uid = ?", uid)
+	list, err := readRecords(ctx, q, selectRecords+" WHERE uid = ?", uid)
 	if err == nil && len(list) == 0 {
 		err = fmt.Errorf("there is no such record in it")
 	}
@@ -98,7 +99,7 @@ func corrections(ctx context.Context, q querier, uid string) ([]Correction, erro
 
 // Find lists the records of a kind in whose names all the words of letters occur, those that begin with them first and
 // then the newest; no letters find all. limit is the most that are wanted, 0 for all of them.
-func (b *Book) Find(ctx context.Context, kind house.Name, letters string, limit int) ([]Record, error) {
+func (b *Book) Find(ctx context.Context, kind records.Name, letters string, limit int) ([]Record, error) {
 	list, err := find(ctx, b.db, kind, letters, limit)
 	if err != nil {
 		return nil, b.problem("find a "+string(kind), err)
@@ -106,9 +107,9 @@ func (b *Book) Find(ctx context.Context, kind house.Name, letters string, limit 
 	return list, nil
 }
 
-func find(ctx context.Context, q querier, kind house.Name, letters string, limit int) ([]Record, error) {
+func find(ctx context.Context, q querier, kind records.Name, letters string, limit int) ([]Record, error) {
 	query, args := selectRecords+" WHERE kind = ? AND state = 'kept'", []any{kind}
-	folded := house.Fold(letters)
+	folded := records.Fold(letters)
 	for _, word := range strings.Fields(folded) {
 		query += " AND instr(words, ?) > 0"
 		args = append(args, word)
@@ -119,12 +120,12 @@ func find(ctx context.Context, q querier, kind house.Name, letters string, limit
 		query += " LIMIT ?"
 		args = append(args, limit)
 	}
-	return records(ctx, q, query, args...)
+	return readRecords(ctx, q, query, args...)
 }
 
 // Of lists the records of a kind that belong to an owner, the newest first.
-func (b *Book) Of(ctx context.Context, kind house.Name, owner string) ([]Record, error) {
-	list, err := records(ctx, b.db, selectRecords+" WHERE owner = ? AND owner <> '' AND kind = ? AND state = 'kept' ORDER BY at DESC, id DESC", owner, kind)
+func (b *Book) Of(ctx context.Context, kind records.Name, owner string) ([]Record, error) {
+	list, err := readRecords(ctx, b.db, selectRecords+" WHERE owner = ? AND owner <> '' AND kind = ? AND state = 'kept' ORDER BY at DESC, id DESC", owner, kind)
 	if err != nil {
 		return nil, b.problem("list records", err)
 	}
@@ -133,7 +134,7 @@ func (b *Book) Of(ctx context.Context, kind house.Name, owner string) ([]Record,
 
 // One is the record of a kind that somebody means: by its UID, its number or by letters of its name. The error is or
 // wraps an *AmbiguousError when that may be several.
-func (b *Book) One(ctx context.Context, kind house.Name, asked string) (Record, error) {
+func (b *Book) One(ctx context.Context, kind records.Name, asked string) (Record, error) {
 	r, err := one(ctx, b.db, kind, asked)
 	if err != nil {
 		return r, b.problem("find a "+string(kind), err)
@@ -141,13 +142,13 @@ func (b *Book) One(ctx context.Context, kind house.Name, asked string) (Record, 
 	return r, nil
 }
 
-func one(ctx context.Context, q querier, kind house.Name, asked string) (Record, error) {
+func one(ctx context.Context, q querier, kind records.Name, asked string) (Record, error) {
 	where, arg := " WHERE kind = ? AND uid = ?", any(asked)
 	if id, err := strconv.ParseInt(asked, 10, 64); err == nil {
 		where, arg = " WHERE kind = ? AND id = ?", id
 	}
-	list, err := records(ctx, q, selectRecords+where, kind, arg)
-	if err == nil && len(list) == 0 && house.Fold(asked) != "" {
+	list, err := readRecords(ctx, q, selectRecords+where, kind, arg)
+	if err == nil && len(list) == 0 && records.Fold(asked) != "" {
 		list, err = find(ctx, q, kind, asked, 0)
 		list = exact(list, asked)
 	}
@@ -166,7 +167,7 @@ func one(ctx context.Context, q querier, kind house.Name, asked string) (Record,
 func exact(list []Record, asked string) []Record {
 	var same []Record
 	for _, r := range list {
-		if house.Fold(r.Label()) == house.Fold(asked) {
+		if records.Fold(r.Label()) == records.Fold(asked) {
 			same = append(same, r)
 		}
 	}
@@ -182,12 +183,39 @@ func named(ctx context.Context, tx *sql.Tx, r Record) (Record, error) {
 	if err != nil {
 		return r, err
 	}
-	k, _ := house.Find(r.Kind)
+	k, _ := records.Find(r.Kind)
 	for _, there := range list {
-		if house.Fold(there.Label()) == house.Fold(r.Label()) && there.Fields[k.Owner] == r.Fields[k.Owner] {
+		if records.Fold(there.Label()) == records.Fold(r.Label()) && there.Fields[k.Owner] == r.Fields[k.Owner] {
 			return there, nil
 		}
 	}
 	r.UID, r.State = "", Kept
 	return add(ctx, tx, r)
+}
+
+// RecordsAt reads records as they were at a time, by their UIDs: before the corrections that came later. One that is younger is
+// as it was at first. So what was begun at that time goes on saying what it said.
+func (b *Book) RecordsAt(ctx context.Context, at time.Time, uids ...string) (map[string]Record, error) {
+	out := map[string]Record{}
+	err := b.read(ctx, func(tx *sql.Tx) error {
+		for _, uid := range uids {
+			r, err := record(ctx, tx, uid)
+			if err != nil {
+				return err
+			}
+			later, err := corrections(ctx, tx, uid)
+			if err != nil {
+				return err
+			}
+			if i := slices.IndexFunc(later, func(c Correction) bool { return c.At.After(at) }); i >= 0 {
+				r.Fields = later[i].Before
+			}
+			out[uid] = r
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, b.problem("read records", err)
+	}
+	return out, nil
 }

@@ -6,10 +6,11 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
+	"strings"
 
-	"github.com/pelletier/go-toml/v2"
-
-	"pullcard/sequence/house"
+	"pullcard/sequence"
+	"pullcard/sequence/records"
 )
 
 // HeldError reports that a player is forgotten, but that their name still lies in the book's files, because another
@@ -24,8 +25,8 @@ func (e *HeldError) Error() string {
 
 // Concerns counts, by kind, the records that hold something of a player: their rackets, lots and jobs, and what was said
 // of those.
-func (b *Book) Concerns(ctx context.Context, player string) (map[house.Name]int, error) {
-	n := map[house.Name]int{}
+func (b *Book) Concerns(ctx context.Context, player string) (map[records.Name]int, error) {
+	n := map[records.Name]int{}
 	err := b.read(ctx, func(tx *sql.Tx) error {
 		p, err := playerRecord(ctx, tx, player)
 		if err != nil {
@@ -35,8 +36,8 @@ func (b *Book) Concerns(ctx context.Context, player string) (map[house.Name]int,
 		if err != nil {
 			return err
 		}
-		n[house.Job] = len(nameless)
-		list, err := records(ctx, tx, dependants("uid = ?"), player)
+		n[records.KindJob] = len(nameless)
+		list, err := readRecords(ctx, tx, dependants("uid = ?"), player)
 		count(n, list)
 		return err
 	})
@@ -46,7 +47,7 @@ func (b *Book) Concerns(ctx context.Context, player string) (map[house.Name]int,
 	return n, nil
 }
 
-func count(n map[house.Name]int, list []Record) {
+func count(n map[records.Name]int, list []Record) {
 	for _, r := range list {
 		n[r.Kind]++
 	}
@@ -59,16 +60,16 @@ func count(n map[house.Name]int, list []Record) {
 //
 // It counts the records that it went over, by kind. Afterwards no file of the book has a byte of what went. The error is or
 // wraps a *HeldError while another program keeps that from being so. A player may be forgotten again.
-func (b *Book) Forget(ctx context.Context, player string) (n map[house.Name]int, err error) {
+func (b *Book) Forget(ctx context.Context, player string) (n map[records.Name]int, err error) {
 	if _, err := b.db.ExecContext(ctx, "PRAGMA secure_delete = ON; PRAGMA temp_store = MEMORY"); err != nil {
 		return nil, b.problem("forget a player", err)
 	}
-	n = map[house.Name]int{}
+	n = map[records.Name]int{}
 	err = b.write(ctx, func(tx *sql.Tx) error {
 		if err := forget(ctx, tx, player); err != nil {
 			return err
 		}
-		list, err := records(ctx, tx, dependants("uid = ?"), player)
+		list, err := readRecords(ctx, tx, dependants("uid = ?"), player)
 		if err != nil {
 			return err
 		}
@@ -95,18 +96,19 @@ func forget(ctx context.Context, tx *sql.Tx, player string) error {
 		return err
 	}
 	for _, j := range jobs {
-		j.Fields["player"] = player
+		k, _ := records.Find(j.Kind)
+		j.Fields[k.Owner] = player
 		if err := rewrite(ctx, tx, j); err != nil {
 			return err
 		}
 	}
-	p.State, p.Fields = Forgotten, house.Fields{}
+	p.State, p.Fields = Forgotten, records.Fields{}
 	return errors.Join(rewrite(ctx, tx, p), uncorrected(ctx, tx, p.UID))
 }
 
 func playerRecord(ctx context.Context, q querier, uid string) (Record, error) {
 	p, err := record(ctx, q, uid)
-	if err == nil && p.Kind != house.Player {
+	if err == nil && p.Kind != records.KindPlayer {
 		err = fmt.Errorf("%s %d is no player; only players are forgotten", p.Kind, p.ID)
 	}
 	return p, err
@@ -115,7 +117,7 @@ func playerRecord(ctx context.Context, q querier, uid string) (Record, error) {
 // namedOnly lists the jobs whose record says nothing of a player but that name this one, as books have them from before
 // there were records.
 func namedOnly(ctx context.Context, q querier, p Record) (list []Record, err error) {
-	name := house.Fold(p.Fields["name"])
+	name := records.Fold(records.As[records.Player](p.Fields).Name)
 	if name == "" {
 		return nil, nil
 	}
@@ -131,7 +133,7 @@ func namedOnly(ctx context.Context, q querier, p Record) (list []Record, err err
 		if err != nil {
 			return nil, err
 		}
-		if house.Fold(called) == name {
+		if records.Fold(called) == name {
 			list = append(list, r)
 		}
 	}
@@ -142,11 +144,22 @@ func namedOnly(ctx context.Context, q querier, p Record) (list []Record, err err
 func dependants(players string) string {
 	return `WITH who AS (SELECT uid FROM records WHERE kind = 'player' AND ` + players + `),
 		things AS (SELECT uid FROM records WHERE kind IN ('racket', 'lot') AND owner IN who),
-		work AS (SELECT uid FROM records WHERE kind = 'job' AND (owner IN who
-			OR body ->> '$.racket' IN things OR body ->> '$.lot' IN things)),
+		work AS (SELECT uid FROM records WHERE kind = 'job' AND (owner IN who OR ` + naming("things", records.KindJob, records.KindRacket, records.KindLot) + `)),
 		said AS (SELECT uid FROM records WHERE kind IN ('reading', 'verdict') AND owner IN work
-			OR kind = 'cut' AND body ->> '$.job' IN work)
+			OR kind = 'cut' AND ` + naming("work", records.KindCut, records.KindJob) + `)
 		` + selectRecords + " WHERE uid IN (SELECT * FROM things UNION SELECT * FROM work UNION SELECT * FROM said)"
+}
+
+// naming chooses the records of a kind that name one of a set in a field that refers to such kinds.
+func naming(set string, kind records.Name, of ...records.Name) string {
+	k, _ := records.Find(kind)
+	var or []string
+	for _, f := range k.Fields {
+		if slices.Contains(of, f.Of) {
+			or = append(or, fmt.Sprintf("body ->> '$.%s' IN %s", f.Key, set))
+		}
+	}
+	return "(" + strings.Join(or, " OR ") + ")"
 }
 
 // blankAll takes everything private out of records, and out of the jobs that were begun of them.
@@ -156,7 +169,7 @@ func blankAll(ctx context.Context, tx *sql.Tx, list []Record) error {
 		if err := errors.Join(rewrite(ctx, tx, r), uncorrected(ctx, tx, r.UID)); err != nil {
 			return err
 		}
-		if r.Kind != house.Job {
+		if r.Kind != records.KindJob {
 			continue
 		}
 		if err := blankJob(ctx, tx, r.UID); err != nil {
@@ -168,34 +181,20 @@ func blankAll(ctx context.Context, tx *sql.Tx, list []Record) error {
 
 // anonymous are the fields of a record without what says who somebody is. A private field that cannot be left away says
 // which record it is.
-func anonymous(r Record) house.Fields {
-	k, _ := house.Find(r.Kind)
+func anonymous(r Record) records.Fields {
+	k, _ := records.Find(r.Kind)
 	kept := k.Blank(r.Fields)
-	delete(kept, "notes") // whatever they are about: a note on what was cut for a job may name whose it was
-	if kept["text"] = string(bytes.TrimSpace(anonymousFile([]byte(kept["text"])))); kept["text"] == "" {
-		delete(kept, "text")
-	}
 	for _, f := range k.Fields {
-		if f.Private && f.Needed {
+		switch {
+		case f.Private && f.Needed:
 			kept[f.Key] = fmt.Sprintf("%s %d", r.Kind, r.ID)
+		case f.Whole && kept[f.Key] != "":
+			if kept[f.Key] = string(bytes.TrimSpace(sequence.Anonymous([]byte(kept[f.Key])))); kept[f.Key] == "" {
+				delete(kept, f.Key)
+			}
 		}
 	}
 	return kept
-}
-
-// anonymousFile is a job file without player, racket and comments, empty when it cannot be read.
-func anonymousFile(text []byte) []byte {
-	var job map[string]any
-	if err := toml.Unmarshal(text, &job); err != nil {
-		return []byte{}
-	}
-	delete(job, "player")
-	delete(job, "racket")
-	text, err := toml.Marshal(job)
-	if err != nil {
-		return []byte{}
-	}
-	return nonNil(text)
 }
 
 // blankJob takes everything private out of a job that was begun; of one that was not there is nothing.
@@ -209,7 +208,7 @@ func blankJob(ctx context.Context, tx *sql.Tx, uid string) error {
 	if err != nil {
 		return err
 	}
-	if _, err := tx.ExecContext(ctx, "UPDATE jobs SET player = '', racket = '', file = '', source = ? WHERE id = ?", anonymousFile(text), id); err != nil {
+	if _, err := tx.ExecContext(ctx, "UPDATE jobs SET player = '', racket = '', file = '', source = ? WHERE id = ?", sequence.Anonymous(text), id); err != nil {
 		return err
 	}
 	_, err = tx.ExecContext(ctx, "UPDATE events SET why = '' WHERE job = ? AND why <> ''", id)

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
 
@@ -24,14 +24,14 @@ type shop struct {
 	id                           int64
 }
 
-func added(t testing.TB, b *Book, kind house.Name, f house.Fields) Record {
+func added(t testing.TB, b *Book, kind records.Name, f records.Fields) Record {
 	t.Helper()
 	r, err := b.Add(context.Background(), kind, f, clock(0))
 	require.NoError(t, err)
 	return r
 }
 
-func corrected(t testing.TB, b *Book, r Record, f house.Fields) Record {
+func corrected(t testing.TB, b *Book, r Record, f records.Fields) Record {
 	t.Helper()
 	r, err := b.Correct(context.Background(), r.UID, Change{Fields: f, Why: "told so by " + secret, At: clock(9)})
 	require.NoError(t, err)
@@ -42,16 +42,16 @@ func invite(t testing.TB, b *Book) shop {
 	t.Helper()
 	ctx := context.Background()
 	s := shop{Book: b}
-	s.player = added(t, b, house.Player, house.Fields{"name": secret + " (invented)", "contact": secret + "@example.org", "notes": "is " + secret, "plays": "3"})
-	s.player = corrected(t, b, s.player, house.Fields{"name": "Old " + secret})
-	s.racket = added(t, b, house.Racket, house.Fields{"player": s.player.UID, "mark": secret + " red", "mass": "305 g"})
-	s.racket = corrected(t, b, s.racket, house.Fields{"mark": secret + " blue", "notes": secret})
-	lot := added(t, b, house.Lot, house.Fields{"player": s.player.UID, "name": secret + "'s seven"})
-	reel := added(t, b, house.Stock, house.Fields{"name": "Invented 1.25", "form": "reel", "length": "200 m"})
-	text := "# for " + secret + "\nplayer = \"" + secret + "\"\nracket = \"" + secret + " blue\"\nframe = \"club-sixteen\"\n[tension]\nmains = \"24 kg\"\n"
-	s.waiting = added(t, b, house.Job, house.Fields{"player": s.player.UID, "racket": s.racket.UID, "lot": lot.UID, "text": text, "file": "/home/" + secret + "/job.toml", "notes": secret})
+	s.player = added(t, b, records.KindPlayer, records.Fields{"name": secret + " (invented)", "contact": secret + "@example.org", "notes": "is " + secret, "plays": "3"})
+	s.player = corrected(t, b, s.player, records.Fields{"name": "Old " + secret})
+	s.racket = added(t, b, records.KindRacket, records.Fields{"player": s.player.UID, "mark": secret + " red", "mass": "305 g"})
+	s.racket = corrected(t, b, s.racket, records.Fields{"mark": secret + " blue", "notes": secret})
+	lot := added(t, b, records.KindLot, records.Fields{"player": s.player.UID, "name": secret + "'s seven"})
+	reel := added(t, b, records.KindStock, records.Fields{"name": "Invented 1.25", "form": "reel", "length": "200 m"})
+	text := "# for " + secret + "\nplayer = \"" + secret + "\"\nracket = \"" + secret + " blue\"\nframe = \"club-sixteen\"\ntechnique = \"two-piece-skip\"\n[tension]\nmains = \"24 kg\"\n"
+	s.waiting = added(t, b, records.KindJob, records.Fields{"player": s.player.UID, "racket": s.racket.UID, "lot": lot.UID, "text": text, "file": "/home/" + secret + "/job.toml", "notes": secret})
 	id, err := b.NewJob(ctx, Draft{Player: secret, Racket: secret + " blue", File: "/home/" + secret, Source: []byte(text), At: clock(1), Plan: invented(3),
-		Fields: house.Fields{"player": s.player.UID, "racket": s.racket.UID, "reason": secret + " wants it so"}})
+		Job: records.Job{Player: s.player.UID, Racket: s.racket.UID, Reason: secret + " wants it so"}})
 	require.NoError(t, err)
 	s.id = id
 	note := event(run.Note, 1)
@@ -61,10 +61,10 @@ func invite(t testing.TB, b *Book) shop {
 	require.NoError(t, err)
 	s.job, err = b.Record(ctx, j.UID)
 	require.NoError(t, err)
-	reading := added(t, b, house.Reading, house.Fields{"job": s.job.UID, "value": "612 Hz", "notes": secret + " held it"})
-	corrected(t, b, reading, house.Fields{"value": "613 Hz"})
-	added(t, b, house.Verdict, house.Fields{"job": s.job.UID, "answer": "right", "notes": "says " + secret})
-	added(t, b, house.Cut, house.Fields{"stock": reel.UID, "job": s.job.UID, "length": "6.2 m", "for": "job", "notes": "for " + secret})
+	reading := added(t, b, records.KindReading, records.Fields{"job": s.job.UID, "value": "612 Hz", "notes": secret + " held it"})
+	corrected(t, b, reading, records.Fields{"value": "613 Hz"})
+	added(t, b, records.KindVerdict, records.Fields{"job": s.job.UID, "answer": "right", "notes": "says " + secret})
+	added(t, b, records.KindCut, records.Fields{"stock": reel.UID, "job": s.job.UID, "length": "6.2 m", "for": "job", "notes": "for " + secret})
 	return s
 }
 
@@ -85,17 +85,17 @@ func where(t testing.TB, path, text string) (names []string) {
 
 func TestForget(t *testing.T) {
 	ctx, s := context.Background(), invite(t, fresh(t))
-	stranger := added(t, s.Book, house.Player, house.Fields{"name": "Somebody else"})
+	stranger := added(t, s.Book, records.KindPlayer, records.Fields{"name": "Somebody else"})
 	require.NoError(t, s.Close())
 	require.Equal(t, []string{"book"}, where(t, s.path, secret), "or nothing would be tested")
 	s.Book = open(t, s.path)
-	_, err := s.Correct(ctx, s.player.UID, Change{Fields: house.Fields{"notes": secret + " again"}, At: clock(10)})
+	_, err := s.Correct(ctx, s.player.UID, Change{Fields: records.Fields{"notes": secret + " again"}, At: clock(10)})
 	require.NoError(t, err)
 	require.Equal(t, []string{"book", "book-wal"}, where(t, s.path, secret), "or nothing would be tested")
 	before, err := s.Job(ctx, s.id)
 	require.NoError(t, err)
 
-	want := map[house.Name]int{house.Racket: 1, house.Lot: 1, house.Job: 2, house.Reading: 1, house.Verdict: 1, house.Cut: 1}
+	want := map[records.Name]int{records.KindRacket: 1, records.KindLot: 1, records.KindJob: 2, records.KindReading: 1, records.KindVerdict: 1, records.KindCut: 1}
 	n, err := s.Concerns(ctx, s.player.UID)
 	require.NoError(t, err)
 	assert.Equal(t, want, n)
@@ -113,8 +113,8 @@ func TestForget(t *testing.T) {
 	assert.Empty(t, p.Fields)
 	racket, err := s.Record(ctx, s.racket.UID)
 	require.NoError(t, err)
-	assert.Equal(t, house.Fields{"player": s.player.UID, "mark": "racket 1", "mass": "305 g"}, racket.Fields)
-	found, err := s.Find(ctx, house.Racket, secret, 0)
+	assert.Equal(t, records.Fields{"player": s.player.UID, "mark": "racket 1", "mass": "305 g"}, racket.Fields)
+	found, err := s.Find(ctx, records.KindRacket, secret, 0)
 	require.NoError(t, err)
 	assert.Empty(t, found)
 
@@ -127,19 +127,19 @@ func TestForget(t *testing.T) {
 		was.Why = ""
 		assert.Equal(t, was, e)
 	}
-	assert.Equal(t, "frame = 'club-sixteen'\n\n[tension]\nmains = '24 kg'\n", string(after.Source))
+	assert.Equal(t, "frame = 'club-sixteen'\ntechnique = 'two-piece-skip'\n\n[tension]\nmains = '24 kg'\ncrosses = '24 kg'\n", string(after.Source))
 	cards, err := s.History(ctx, s.player.UID)
 	require.NoError(t, err)
 	require.Len(t, cards, 2)
-	assert.Equal(t, house.Fields{"job": s.job.UID, "value": "613 Hz"}, cards[0].Readings[0].Fields)
-	assert.Equal(t, house.Fields{"job": s.job.UID, "answer": "right"}, cards[0].Verdicts[0].Fields)
+	assert.Equal(t, records.Fields{"job": s.job.UID, "value": "613 Hz"}, cards[0].Readings[0].Fields)
+	assert.Equal(t, records.Fields{"job": s.job.UID, "answer": "right"}, cards[0].Verdicts[0].Fields)
 
 	// The others stay, and the work goes on.
 	other, err := s.Record(ctx, stranger.UID)
 	require.NoError(t, err)
 	assert.Equal(t, stranger.Fields, other.Fields)
 	do(t, s.Book, s.id, len(after.Events), event(run.Done, 3))
-	_, err = s.Correct(ctx, s.player.UID, Change{Fields: house.Fields{"name": secret}, At: clock(11)})
+	_, err = s.Correct(ctx, s.player.UID, Change{Fields: records.Fields{"name": secret}, At: clock(11)})
 	assert.ErrorContains(t, err, "the player was forgotten")
 }
 
@@ -147,11 +147,11 @@ func TestForget(t *testing.T) {
 func TestForgetAJobOfAnOldBook(t *testing.T) {
 	ctx, path := context.Background(), versionOne(t)
 	b := open(t, path)
-	p := added(t, b, house.Player, house.Fields{"name": "player ONE"})
+	p := added(t, b, records.KindPlayer, records.Fields{"name": "player ONE"})
 	require.Contains(t, exported(t, b), "Player one")
 	n, err := b.Forget(ctx, p.UID)
 	require.NoError(t, err)
-	assert.Equal(t, map[house.Name]int{house.Job: 3}, n)
+	assert.Equal(t, map[records.Name]int{records.KindJob: 3}, n)
 	assert.NotContains(t, exported(t, b), "Player one")
 	assert.Empty(t, where(t, path, "Player one"))
 	cards, err := b.History(ctx, p.UID)
@@ -187,17 +187,6 @@ func TestForgetOnlyPlayers(t *testing.T) {
 		assert.Error(t, err)
 	}
 	assert.NotEmpty(t, where(t, s.path, secret))
-}
-
-func TestAnonymousFile(t *testing.T) {
-	for name, c := range map[string]struct{ text, want string }{
-		"comments and names go": {"# Ada\nplayer = \"Ada\" # Ada\nframe = 'x'", "frame = 'x'\n"},
-		"nothing else in it":    {"player = 'Ada'", ""},
-		"not readable":          {"player = Ada", ""},
-		"empty":                 {"", ""},
-	} {
-		assert.Equal(t, c.want, string(anonymousFile([]byte(c.text))), name)
-	}
 }
 
 func TestOpenOld(t *testing.T) {

@@ -8,7 +8,7 @@ import (
 	"maps"
 	"slices"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
 
@@ -52,7 +52,7 @@ func (b *Book) Card(ctx context.Context, uid string) (Card, error) {
 
 // Queue lists the jobs that wait and have not been begun, in the order in which they were added.
 func (b *Book) Queue(ctx context.Context) ([]Record, error) {
-	list, err := records(ctx, b.db, selectRecords+" WHERE waiting = 1 ORDER BY at, id")
+	list, err := readRecords(ctx, b.db, selectRecords+" WHERE waiting = 1 ORDER BY at, id")
 	if err != nil {
 		return nil, b.problem("list the queue", err)
 	}
@@ -65,7 +65,7 @@ func (b *Book) cards(ctx context.Context, where string, arg any) (list []Card, e
 		if list, err = scanCards(ctx, tx, selectCards+" WHERE "+where+" ORDER BY records.at DESC, records.id DESC", arg); err != nil {
 			return err
 		}
-		said, err := records(ctx, tx, selectSaid+" WHERE "+where+" ORDER BY said.at, said.id", arg)
+		said, err := readRecords(ctx, tx, selectSaid+" WHERE "+where+" ORDER BY said.at, said.id", arg)
 		attach(list, said)
 		return err
 	})
@@ -79,10 +79,10 @@ func attach(list []Card, said []Record) {
 		at[list[i].UID] = &list[i]
 	}
 	for _, r := range said {
-		c := at[r.Fields["job"]]
+		c := at[r.owner()]
 		switch {
 		case c == nil:
-		case r.Kind == house.Reading:
+		case r.Kind == records.KindReading:
 			c.Readings = append(c.Readings, r)
 		default:
 			c.Verdicts = append(c.Verdicts, r)
@@ -141,17 +141,13 @@ type Taken struct {
 }
 
 // Series lists readings of strung jobs, the oldest first: the newest limit of them whose job has these values in its
-// fields, such as machine or stringer; a mains stock counts for "mains". limit 0 is all of them.
-func (b *Book) Series(ctx context.Context, having house.Fields, limit int) ([]Taken, error) {
+// fields that like has, such as machine or stringer. limit 0 is all of them.
+func (b *Book) Series(ctx context.Context, like records.Job, limit int) ([]Taken, error) {
 	query := `SELECT r.uid, r.kind, r.id, r.at, r.state, r.body, j.uid, j.kind, j.id, j.at, j.state, j.body, mains, crosses
 		FROM records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid
 		WHERE r.kind = 'reading' AND r.state = 'kept'`
-	var args []any
-	for _, key := range slices.Sorted(maps.Keys(having)) {
-		query += " AND json_extract(j.body, ?) = ?"
-		args = append(args, "$."+key, having[key])
-	}
-	query += " ORDER BY r.at DESC, r.id DESC"
+	where, args := having("j", like)
+	query += where + " ORDER BY r.at DESC, r.id DESC"
 	if limit > 0 {
 		query += " LIMIT ?"
 		args = append(args, limit)
@@ -161,6 +157,16 @@ func (b *Book) Series(ctx context.Context, having house.Fields, limit int) ([]Ta
 		return nil, b.problem("list readings", err)
 	}
 	return list, nil
+}
+
+// having chooses jobs by the fields that like has; alias is what the query calls their records.
+func having(alias string, like records.Job) (where string, args []any) {
+	fields := records.Texts(like)
+	for _, key := range slices.Sorted(maps.Keys(fields)) {
+		where += fmt.Sprintf(" AND json_extract(%s.body, '$.%s') = ?", alias, key)
+		args = append(args, fields[key])
+	}
+	return where, args
 }
 
 func series(ctx context.Context, q querier, query string, args ...any) ([]Taken, error) {

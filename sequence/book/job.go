@@ -3,11 +3,12 @@ package book
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 	"time"
 
-	"pullcard/sequence/house"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
 
@@ -15,9 +16,8 @@ import (
 type Draft struct {
 	// UID is that of a job which waits in the book already, empty for a new one.
 	UID string
-	// Fields are what is known of the job besides, as a record of house.Job has them; a field that the waiting job has
-	// already stays.
-	Fields         house.Fields
+	// Job is what is known of the job besides; what the waiting job says already stays.
+	Job            records.Job
 	Player, Racket string // as people write them, may be empty
 	File           string // the job file's path
 	Source         []byte // its content, from which the plan was made
@@ -189,12 +189,13 @@ func noJob(id int64) error { return fmt.Errorf("there is no job %d in it", id) }
 
 // Finished lists the numbers of the newest finished jobs, those of one stringer where a UID is given.
 func (b *Book) Finished(ctx context.Context, stringer string, limit int) (ids []int64, err error) {
-	query, args := "SELECT jobs.id FROM jobs WHERE jobs.state = 'done' ORDER BY jobs.id DESC LIMIT ?", []any{limit}
+	query, args := "SELECT jobs.id FROM jobs WHERE jobs.state = 'done'", []any{}
 	if stringer != "" {
-		query = `SELECT jobs.id FROM jobs JOIN records ON records.uid = jobs.uid
-			WHERE jobs.state = 'done' AND json_extract(body, '$.stringer') = ? ORDER BY jobs.id DESC LIMIT ?`
-		args = []any{stringer, limit}
+		var where string
+		where, args = having("records", records.Job{Stringer: stringer})
+		query = "SELECT jobs.id FROM jobs JOIN records ON records.uid = jobs.uid WHERE jobs.state = 'done'" + where
 	}
+	query, args = query+" ORDER BY jobs.id DESC LIMIT ?", append(args, limit)
 	rows, err := b.db.QueryContext(ctx, query, args...)
 	if err != nil {
 		return nil, b.problem("list finished jobs", err)
@@ -215,10 +216,22 @@ func (b *Book) Finished(ctx context.Context, stringer string, limit int) (ids []
 
 // Text is the file name and the text from which a job was made, or will be while it waits.
 func (b *Book) Text(ctx context.Context, uid string) (file string, text []byte, err error) {
-	err = b.db.QueryRowContext(ctx, `SELECT coalesce(jobs.file, json_extract(body, '$.file'), ''), coalesce(jobs.source, CAST(json_extract(body, '$.text') AS BLOB), x'')
-		FROM records LEFT JOIN jobs ON jobs.uid = records.uid WHERE records.uid = ?`, uid).Scan(&file, &text)
+	var begun bool
+	var r Record
+	err = b.read(ctx, func(tx *sql.Tx) error {
+		err := tx.QueryRowContext(ctx, "SELECT file, source FROM jobs WHERE uid = ?", uid).Scan(&file, &text)
+		if begun = err == nil; begun || !errors.Is(err, sql.ErrNoRows) {
+			return err
+		}
+		r, err = record(ctx, tx, uid)
+		return err
+	})
 	if err != nil {
 		return "", nil, b.problem("read a job's text", err)
+	}
+	if !begun {
+		j := records.As[records.Job](r.Fields)
+		file, text = j.File, []byte(j.Text)
 	}
 	return file, text, nil
 }

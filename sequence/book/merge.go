@@ -10,7 +10,7 @@ import (
 	"path/filepath"
 	"time"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // Merged says what an import did.
@@ -34,12 +34,12 @@ type Tally struct {
 
 // Conflict is what was changed in both books. What is here stays.
 type Conflict struct {
-	Kind   house.Name   `json:"kind"`
-	UID    string       `json:"uid"`
-	ID     int64        `json:"id"` // here
-	What   string       `json:"what"`
-	Ours   house.Fields `json:"ours"`
-	Theirs house.Fields `json:"theirs"`
+	Kind   records.Name   `json:"kind"`
+	UID    string         `json:"uid"`
+	ID     int64          `json:"id"` // here
+	What   string         `json:"what"`
+	Ours   records.Fields `json:"ours"`
+	Theirs records.Fields `json:"theirs"`
 }
 
 // Pair is a player of this book and one of another.
@@ -212,13 +212,13 @@ func newMerger(ctx context.Context, tx *sql.Tx, now time.Time) (*merger, error) 
 	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) FROM plans").Scan(&m.first); err != nil {
 		return nil, err
 	}
-	players, err := records(ctx, tx, selectRecords+" WHERE kind = 'player'")
+	players, err := readRecords(ctx, tx, selectRecords+" WHERE kind = 'player'")
 	if err != nil {
 		return nil, err
 	}
 	forgotten := false
 	for _, p := range players {
-		switch name := house.Fold(p.Fields["name"]); p.State {
+		switch name := records.Fold(p.Label()); p.State {
 		case Kept:
 			m.players[name] = append(m.players[name], p)
 		case Forgotten:
@@ -228,7 +228,7 @@ func newMerger(ctx context.Context, tx *sql.Tx, now time.Time) (*merger, error) 
 	if !forgotten {
 		return m, nil
 	}
-	theirs, err := records(ctx, tx, dependants("state = 'forgotten'"))
+	theirs, err := readRecords(ctx, tx, dependants("state = 'forgotten'"))
 	for _, r := range theirs {
 		m.hidden[r.UID] = true
 	}

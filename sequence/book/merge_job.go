@@ -9,8 +9,9 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
 
@@ -54,7 +55,7 @@ func (m *merger) job(j wholeJob) error {
 	}
 	hidden := m.hidden[j.UID]
 	if hidden {
-		j.Player, j.Racket, j.File, j.Source = "", "", "", anonymousFile(j.Source)
+		j.Player, j.Racket, j.File, j.Source = "", "", "", sequence.Anonymous(j.Source)
 		for i := range j.Events {
 			j.Events[i].Why = ""
 		}
@@ -77,7 +78,7 @@ func (m *merger) job(j wholeJob) error {
 	}
 	switch {
 	case first != m.plans[j.Plan].id:
-		m.conflict(j, id, "it follows another plan there", house.Fields{}, house.Fields{})
+		m.conflict(j, id, "it follows another plan there", records.Fields{}, records.Fields{})
 	case n < min(len(ours), len(j.Events)):
 		m.conflict(j, id, fmt.Sprintf("event %d is another one there", n+1), ours[n].fields(), j.Events[n].fields())
 	case len(ours) == len(j.Events):
@@ -91,15 +92,15 @@ func (m *merger) job(j wholeJob) error {
 	return nil
 }
 
-func (m *merger) conflict(j wholeJob, id int64, what string, ours, theirs house.Fields) {
-	m.merged.Conflicts = append(m.merged.Conflicts, Conflict{house.Job, j.UID, id, what, ours, theirs})
+func (m *merger) conflict(j wholeJob, id int64, what string, ours, theirs records.Fields) {
+	m.merged.Conflicts = append(m.merged.Conflicts, Conflict{records.KindJob, j.UID, id, what, ours, theirs})
 }
 
 // validJob checks a job and brings the numbers of its events' plans into those of this book.
 func (m *merger) validJob(j *wholeJob) error {
-	var kind house.Name
+	var kind records.Name
 	err := m.q.QueryRowContext(m.ctx, "SELECT kind FROM records WHERE uid = ?", j.UID).Scan(&kind)
-	if errors.Is(err, sql.ErrNoRows) || err == nil && kind != house.Job {
+	if errors.Is(err, sql.ErrNoRows) || err == nil && kind != records.KindJob {
 		return errors.New("it has no record of a job")
 	}
 	if err != nil {
@@ -214,6 +215,6 @@ func sameEvent(a, b wholeEvent, quiet bool) bool {
 }
 
 // fields are an event for the list of conflicts.
-func (e wholeEvent) fields() house.Fields {
-	return house.Fields{"at": e.At.Format(time.RFC3339), "kind": string(e.Kind), "step": strconv.Itoa(e.Step), "what": e.What, "why": e.Why}
+func (e wholeEvent) fields() records.Fields {
+	return records.Fields{"at": e.At.Format(time.RFC3339), "kind": string(e.Kind), "step": strconv.Itoa(e.Step), "what": e.What, "why": e.Why}
 }

@@ -6,7 +6,7 @@ import (
 	"fmt"
 	"maps"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // record takes in a record.
@@ -14,7 +14,7 @@ func (m *merger) record(r wholeRecord) error {
 	if err := m.valid(&r); err != nil {
 		return err
 	}
-	list, err := records(m.ctx, m.q, selectRecords+" WHERE uid = ?", r.UID)
+	list, err := readRecords(m.ctx, m.q, selectRecords+" WHERE uid = ?", r.UID)
 	if err != nil {
 		return err
 	}
@@ -45,15 +45,15 @@ func (m *merger) record(r wholeRecord) error {
 // valid checks a record as if somebody had typed it. What it names must have come before it or be in the book.
 func (m *merger) valid(r *wholeRecord) error {
 	wrong := errors.Join(wholesome(r.UID), timely(r.At))
-	k, ok := house.Find(r.Kind)
+	k, ok := records.Find(r.Kind)
 	if !ok {
 		return fmt.Errorf("there is no kind of record %q", r.Kind)
 	}
 	if r.State == Forgotten {
-		if r.Kind != house.Player || len(r.Fields)+len(r.Corrections) > 0 {
+		if r.Kind != records.KindPlayer || len(r.Fields)+len(r.Corrections) > 0 {
 			return errors.New("only a player of whom nothing is said can be forgotten")
 		}
-		r.Fields = house.Fields{}
+		r.Fields = records.Fields{}
 		return wrong
 	}
 	if r.State != Kept && r.State != Left {
@@ -78,11 +78,11 @@ func (m *merger) valid(r *wholeRecord) error {
 
 // mark finds out whether a record is of somebody who was forgotten here or there.
 func (m *merger) mark(r Record, ours []Record) {
-	if r.Kind == house.Player {
+	if r.Kind == records.KindPlayer {
 		m.blanked[r.UID] = r.State == Forgotten && len(ours) > 0 && ours[0].State != Forgotten
 		return
 	}
-	k, _ := house.Find(r.Kind)
+	k, _ := records.Find(r.Kind)
 	for _, f := range k.Fields {
 		if of := r.Fields[f.Key]; f.Of != "" && of != "" {
 			m.hidden[r.UID] = m.hidden[r.UID] || m.hidden[of]
@@ -93,7 +93,7 @@ func (m *merger) mark(r Record, ours []Record) {
 
 // add takes in a record that is new here. It gets the next number of its kind.
 func (m *merger) add(r wholeRecord) error {
-	k, _ := house.Find(r.Kind)
+	k, _ := records.Find(r.Kind)
 	err := m.q.QueryRowContext(m.ctx, "SELECT coalesce(max(id), 0) + 1 FROM records WHERE kind = ?", r.Kind).Scan(&r.ID)
 	if err != nil {
 		return err
@@ -111,8 +111,8 @@ func (m *merger) add(r wholeRecord) error {
 		return err
 	}
 	m.merged.Records.Added++
-	if r.Kind == house.Player && r.State == Kept {
-		for _, ours := range m.players[house.Fold(r.Fields["name"])] {
+	if r.Kind == records.KindPlayer && r.State == Kept {
+		for _, ours := range m.players[records.Fold(r.Label())] {
 			m.merged.MaybeSame = append(m.merged.MaybeSame, Pair{ours, r.Record})
 		}
 	}
@@ -145,9 +145,9 @@ func (m *merger) compare(ours Record, r wholeRecord) error {
 	verdict, from := newer(states(before, ours.Fields), states(r.Corrections, r.Fields))
 	what := "it was changed in both books"
 	switch {
-	case verdict == unclear && r.Kind == house.Job:
+	case verdict == unclear && r.Kind == records.KindJob:
 		verdict, from = begunFurther(ours.Fields, r.Fields), len(r.Corrections)
-	case r.Kind != house.Job && !r.At.Equal(ours.At):
+	case r.Kind != records.KindJob && !r.At.Equal(ours.At):
 		verdict, what = unclear, "it is of another time there: "+r.At.Format(stampForm)
 	}
 	if verdict == unclear {
@@ -186,7 +186,7 @@ func (m *merger) compare(ours Record, r wholeRecord) error {
 }
 
 // states is everything that a record said, one after another.
-func states(before []Correction, now house.Fields) (list []house.Fields) {
+func states(before []Correction, now records.Fields) (list []records.Fields) {
 	for _, c := range before {
 		list = append(list, c.Before)
 	}
@@ -205,7 +205,7 @@ const (
 
 // newer compares what a record said in two books. When theirs counts, from is the first of their corrections that is not
 // known here, which is what the record says here now.
-func newer(here, there []house.Fields) (is outcome, from int) {
+func newer(here, there []records.Fields) (is outcome, from int) {
 	n := 0
 	for n < min(len(here), len(there)) && maps.Equal(here[n], there[n]) {
 		n++
@@ -232,7 +232,7 @@ func newer(here, there []house.Fields) (is outcome, from int) {
 }
 
 // last is where a record said something for the last time, -1 when it never did.
-func last(said []house.Fields, what house.Fields) int {
+func last(said []records.Fields, what records.Fields) int {
 	for i := len(said) - 1; i >= 0; i-- {
 		if maps.Equal(said[i], what) {
 			return i
@@ -242,7 +242,7 @@ func last(said []house.Fields, what house.Fields) int {
 }
 
 // begunFurther compares a job's record in two books. To begin a job adds fields to it and corrects none.
-func begunFurther(here, there house.Fields) outcome {
+func begunFurther(here, there records.Fields) outcome {
 	switch {
 	case within(here, there):
 		return theirs
@@ -252,7 +252,7 @@ func begunFurther(here, there house.Fields) outcome {
 	return unclear
 }
 
-func within(part, whole house.Fields) bool {
+func within(part, whole records.Fields) bool {
 	for key, text := range part {
 		if whole[key] != text {
 			return false

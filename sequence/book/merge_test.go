@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
 
@@ -126,8 +126,8 @@ func twin(t testing.TB, b *Book) *Book {
 func TestImportTakesTheNewer(t *testing.T) {
 	ctx, s := context.Background(), invite(t, fresh(t))
 	other := twin(t, s.Book)
-	corrected(t, other, s.racket, house.Fields{"mass": "306 g"})
-	corrected(t, other, s.racket, house.Fields{"mass": "307 g"})
+	corrected(t, other, s.racket, records.Fields{"mass": "306 g"})
+	corrected(t, other, s.racket, records.Fields{"mass": "307 g"})
 	do(t, other, 2, 4, event(run.Done, 3))
 	m := takeIn(t, s.Book, takenOut(t, other))
 	assert.Equal(t, Tally{Newer: 1, Same: 8}, m.Records)
@@ -139,7 +139,7 @@ func TestImportTakesTheNewer(t *testing.T) {
 	requireAsTold(t, s.Book, s.id)
 
 	// What was behind stays behind.
-	corrected(t, s.Book, s.racket, house.Fields{"mass": "308 g"})
+	corrected(t, s.Book, s.racket, records.Fields{"mass": "308 g"})
 	do(t, s.Book, s.id, 5, event(run.Done, 4))
 	m = takeIn(t, s.Book, takenOut(t, other))
 	assert.Equal(t, Tally{Older: 1, Same: 8}, m.Records)
@@ -168,8 +168,8 @@ func TestImportAJobBegunThere(t *testing.T) {
 func TestImportConflicts(t *testing.T) {
 	ctx, s := context.Background(), invite(t, fresh(t))
 	other := twin(t, s.Book)
-	corrected(t, other, s.racket, house.Fields{"mass": "306 g"})
-	corrected(t, s.Book, s.racket, house.Fields{"mass": "299 g"})
+	corrected(t, other, s.racket, records.Fields{"mass": "306 g"})
+	corrected(t, s.Book, s.racket, records.Fields{"mass": "299 g"})
 	require.NoError(t, s.Leave(ctx, s.waiting.UID))
 	do(t, other, 2, 4, event(run.Done, 3))
 	do(t, s.Book, s.id, 4, event(run.Back, 3))
@@ -186,9 +186,9 @@ func TestImportConflicts(t *testing.T) {
 
 func TestImportMaybeTheSame(t *testing.T) {
 	ctx, b, other := context.Background(), fresh(t), fresh(t)
-	ours := added(t, b, house.Player, house.Fields{"name": "Zoë Example"})
-	theirs := added(t, other, house.Player, house.Fields{"name": "zoe example"})
-	racket := added(t, other, house.Racket, house.Fields{"player": theirs.UID, "mark": "blue"})
+	ours := added(t, b, records.KindPlayer, records.Fields{"name": "Zoë Example"})
+	theirs := added(t, other, records.KindPlayer, records.Fields{"name": "zoe example"})
+	racket := added(t, other, records.KindRacket, records.Fields{"player": theirs.UID, "mark": "blue"})
 	file := takenOut(t, other)
 	m := takeIn(t, b, file)
 	require.Len(t, m.MaybeSame, 1)
@@ -198,11 +198,11 @@ func TestImportMaybeTheSame(t *testing.T) {
 	n, err := b.Same(ctx, ours.UID, theirs.UID, clock(5))
 	require.NoError(t, err)
 	assert.Equal(t, 1, n)
-	list, err := b.Of(ctx, house.Racket, ours.UID)
+	list, err := b.Of(ctx, records.KindRacket, ours.UID)
 	require.NoError(t, err)
 	require.Len(t, list, 1)
 	assert.Equal(t, racket.UID, list[0].UID)
-	found, err := b.Find(ctx, house.Player, "zoe", 0)
+	found, err := b.Find(ctx, records.KindPlayer, "zoe", 0)
 	require.NoError(t, err)
 	assert.Len(t, found, 1)
 	m = takeIn(t, b, file)
@@ -225,14 +225,14 @@ func TestImportAfterForgetting(t *testing.T) {
 	assert.Equal(t, kept, content(t, s.Book))
 	assert.Equal(t, Tally{Same: 9}, m.Records)
 
-	added(t, other, house.Racket, house.Fields{"player": s.player.UID, "mark": secret + " green"})
-	added(t, other, house.Verdict, house.Fields{"job": s.job.UID, "answer": "right", "notes": secret})
-	corrected(t, other, s.racket, house.Fields{"mass": "300 g", "mark": secret})
+	added(t, other, records.KindRacket, records.Fields{"player": s.player.UID, "mark": secret + " green"})
+	added(t, other, records.KindVerdict, records.Fields{"job": s.job.UID, "answer": "right", "notes": secret})
+	corrected(t, other, s.racket, records.Fields{"mass": "300 g", "mark": secret})
 	note := event(run.Note, 3)
 	note.Why = secret
 	do(t, other, 2, 4, note)
 	_, err = other.NewJob(ctx, Draft{Player: secret, Source: []byte("player = '" + secret + "'"), File: secret, At: clock(30), Plan: invented(2),
-		Fields: house.Fields{"player": s.player.UID, "notes": secret}})
+		Job: records.Job{Player: s.player.UID, Notes: secret}})
 	require.NoError(t, err)
 	m = takeIn(t, s.Book, takenOut(t, other))
 	assert.Equal(t, Tally{Newer: 1}, Tally{Newer: m.Jobs.Newer})
@@ -311,7 +311,7 @@ func TestImportRefuses(t *testing.T) {
 	} {
 		t.Run(name, func(t *testing.T) {
 			b := fresh(t)
-			added(t, b, house.Player, house.Fields{"name": "Somebody"})
+			added(t, b, records.KindPlayer, records.Fields{"name": "Somebody"})
 			before := content(t, b)
 			require.Contains(t, text, c.old)
 			path := filepath.Join(t.TempDir(), "whole")
@@ -345,9 +345,9 @@ func TestImportOtherFiles(t *testing.T) {
 // bench makes random changes to a book.
 func bench(t *rapid.T, tb testing.TB, b *Book, side string) {
 	ctx := context.Background()
-	all, err := records(ctx, b.db, selectRecords+" ORDER BY uid")
+	all, err := readRecords(ctx, b.db, selectRecords+" ORDER BY uid")
 	require.NoError(t, err)
-	of := func(kind house.Name) (uids []string) {
+	of := func(kind records.Name) (uids []string) {
 		for _, r := range all {
 			if r.Kind == kind {
 				uids = append(uids, r.UID)
@@ -359,14 +359,14 @@ func bench(t *rapid.T, tb testing.TB, b *Book, side string) {
 		at := clock(rapid.IntRange(0, 99).Draw(t, "at"))
 		switch rapid.IntRange(0, 6).Draw(t, "what") {
 		case 0:
-			_, err = b.Add(ctx, house.Player, house.Fields{"name": fmt.Sprint("Player ", side, n)}, at)
+			_, err = b.Add(ctx, records.KindPlayer, records.Fields{"name": fmt.Sprint("Player ", side, n)}, at)
 		case 1:
-			if players := of(house.Player); len(players) > 0 {
-				_, err = b.Add(ctx, house.Job, house.Fields{"player": rapid.SampledFrom(players).Draw(t, "whose"), "text": "x"}, at)
+			if players := of(records.KindPlayer); len(players) > 0 {
+				_, err = b.Add(ctx, records.KindJob, records.Fields{"player": rapid.SampledFrom(players).Draw(t, "whose"), "text": "x"}, at)
 			}
 		case 2:
-			if players := of(house.Player); len(players) > 0 {
-				_, err = b.Correct(ctx, rapid.SampledFrom(players).Draw(t, "who"), Change{Fields: house.Fields{"plays": fmt.Sprint(rapid.IntRange(0, 3).Draw(t, "plays"))}, At: at})
+			if players := of(records.KindPlayer); len(players) > 0 {
+				_, err = b.Correct(ctx, rapid.SampledFrom(players).Draw(t, "who"), Change{Fields: records.Fields{"plays": fmt.Sprint(rapid.IntRange(0, 3).Draw(t, "plays"))}, At: at})
 			}
 		case 3:
 			queue, wrong := b.Queue(ctx)
@@ -377,7 +377,7 @@ func bench(t *rapid.T, tb testing.TB, b *Book, side string) {
 			}
 			_, err = b.NewJob(ctx, d)
 		case 4:
-			if players := of(house.Player); len(players) > 0 {
+			if players := of(records.KindPlayer); len(players) > 0 {
 				err = b.Leave(ctx, rapid.SampledFrom(players).Draw(t, "gone"))
 			}
 		default:

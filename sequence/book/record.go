@@ -10,17 +10,17 @@ import (
 	"strings"
 	"time"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // Record is one record of the house. Its UID is the same in every book, its number only within its kind and this book.
 type Record struct {
-	UID    string       `json:"uid"`
-	Kind   house.Name   `json:"kind"`
-	ID     int64        `json:"id"`
-	At     time.Time    `json:"at"` // when it happened or was added
-	State  RecordState  `json:"state"`
-	Fields house.Fields `json:"fields"`
+	UID    string         `json:"uid"`
+	Kind   records.Name   `json:"kind"`
+	ID     int64          `json:"id"`
+	At     time.Time      `json:"at"` // when it happened or was added
+	State  RecordState    `json:"state"`
+	Fields records.Fields `json:"fields"`
 }
 
 // RecordState says whether a record counts.
@@ -35,14 +35,14 @@ const (
 
 // Correction is what a record said before it was corrected.
 type Correction struct {
-	At     time.Time    `json:"at"` // when it was corrected
-	Why    string       `json:"why,omitempty"`
-	Before house.Fields `json:"before"`
+	At     time.Time      `json:"at"` // when it was corrected
+	Why    string         `json:"why,omitempty"`
+	Before records.Fields `json:"before"`
 }
 
 // Change is what happens to a record.
 type Change struct {
-	Fields house.Fields // new values; an empty one takes the field away
+	Fields records.Fields // new values; an empty one takes the field away
 	Why    string
 	At     time.Time
 }
@@ -64,10 +64,9 @@ func (e *AmbiguousError) Error() string {
 
 // Label is what a list calls a record.
 func (r Record) Label() string {
-	for _, key := range []string{"name", "mark", "answer", "value", "set", "length"} {
-		if text := r.Fields[key]; text != "" {
-			return text
-		}
+	k, _ := records.Find(r.Kind)
+	if text := k.Label(r.Fields); text != "" {
+		return text
 	}
 	if r.State == Forgotten {
 		return "forgotten"
@@ -75,8 +74,8 @@ func (r Record) Label() string {
 	return fmt.Sprintf("%s %d", r.Kind, r.ID)
 }
 
-// Add writes a new record. The fields are checked as house.Kind.Read does; what they refer to must be in the book.
-func (b *Book) Add(ctx context.Context, kind house.Name, fields house.Fields, at time.Time) (r Record, err error) {
+// Add writes a new record. The fields are checked as records.Kind.Read does; what they refer to must be in the book.
+func (b *Book) Add(ctx context.Context, kind records.Name, fields records.Fields, at time.Time) (r Record, err error) {
 	err = b.write(ctx, func(tx *sql.Tx) error {
 		r, err = add(ctx, tx, Record{Kind: kind, Fields: fields, At: at, State: Kept})
 		return err
@@ -123,12 +122,20 @@ func add(ctx context.Context, tx *sql.Tx, r Record) (Record, error) {
 	return r, err
 }
 
+// owner is the UID of whose record it is, empty for nobody's.
+func (r Record) owner() string {
+	k, _ := records.Find(r.Kind)
+	return r.Fields[k.Owner]
+}
+
 // waits says whether a record is a job that can be taken from the queue.
-func (r Record) waits() bool { return r.Kind == house.Job && r.State == Kept && r.Fields["text"] != "" }
+func (r Record) waits() bool {
+	return r.Kind == records.KindJob && r.State == Kept && records.As[records.Job](r.Fields).Text != ""
+}
 
 // check reads fields by their kind and sees that what they refer to is there.
-func check(ctx context.Context, q querier, kind house.Name, fields house.Fields, now time.Time) (house.Kind, house.Fields, error) {
-	k, ok := house.Find(kind)
+func check(ctx context.Context, q querier, kind records.Name, fields records.Fields, now time.Time) (records.Kind, records.Fields, error) {
+	k, ok := records.Find(kind)
 	if !ok {
 		return k, nil, fmt.Errorf("there is no kind of record %q", kind)
 	}
@@ -139,7 +146,7 @@ func check(ctx context.Context, q querier, kind house.Name, fields house.Fields,
 		if f.Of == "" || uid == "" {
 			continue
 		}
-		var is house.Name
+		var is records.Name
 		err := q.QueryRowContext(ctx, "SELECT kind FROM records WHERE uid = ?", uid).Scan(&is)
 		switch {
 		case errors.Is(err, sql.ErrNoRows) || err == nil && is != f.Of:
@@ -215,7 +222,7 @@ func keepBefore(ctx context.Context, tx *sql.Tx, r Record, why string, at time.T
 
 // rewrite writes a record that is there already.
 func rewrite(ctx context.Context, tx *sql.Tx, r Record) error {
-	k, _ := house.Find(r.Kind)
+	k, _ := records.Find(r.Kind)
 	body, err := json.Marshal(r.Fields)
 	if err != nil {
 		return err

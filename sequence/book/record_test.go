@@ -8,12 +8,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
 
 // kept adds a record n seconds after the clock's beginning.
-func kept(t testing.TB, b *Book, n int, kind house.Name, fields house.Fields) Record {
+func kept(t testing.TB, b *Book, n int, kind records.Name, fields records.Fields) Record {
 	t.Helper()
 	r, err := b.Add(context.Background(), kind, fields, clock(n))
 	require.NoError(t, err)
@@ -29,7 +29,7 @@ func labels(list []Record) (names []string) {
 
 func TestRecordComesBackAsItWasWritten(t *testing.T) {
 	b := fresh(t)
-	ada := kept(t, b, 0, house.Player, house.Fields{"name": "Ada Winter (invented)", "contact": " 555 "})
+	ada := kept(t, b, 0, records.KindPlayer, records.Fields{"name": "Ada Winter (invented)", "contact": " 555 "})
 	assert.Equal(t, int64(1), ada.ID)
 	assert.Len(t, ada.UID, 32)
 	got, err := b.Record(context.Background(), ada.UID)
@@ -37,9 +37,9 @@ func TestRecordComesBackAsItWasWritten(t *testing.T) {
 	assert.True(t, got.At.Equal(clock(0)))
 	got.At = ada.At
 	assert.Equal(t, ada, got)
-	assert.Equal(t, house.Fields{"name": "Ada Winter (invented)", "contact": "555"}, got.Fields)
+	assert.Equal(t, records.Fields{"name": "Ada Winter (invented)", "contact": "555"}, got.Fields)
 
-	racket := kept(t, b, 1, house.Racket, house.Fields{"player": ada.UID, "mark": "blue dot"})
+	racket := kept(t, b, 1, records.KindRacket, records.Fields{"player": ada.UID, "mark": "blue dot"})
 	assert.Equal(t, int64(1), racket.ID, "each kind counts for itself")
 	_, err = b.Record(context.Background(), "nobody")
 	assert.ErrorContains(t, err, "there is no such record in it")
@@ -47,14 +47,14 @@ func TestRecordComesBackAsItWasWritten(t *testing.T) {
 
 func TestAddTellsWhatIsWrongAndWritesNothing(t *testing.T) {
 	b := fresh(t)
-	ada := kept(t, b, 0, house.Player, house.Fields{"name": "Ada Winter (invented)"})
+	ada := kept(t, b, 0, records.KindPlayer, records.Fields{"name": "Ada Winter (invented)"})
 	for _, c := range []struct {
-		kind   house.Name
-		fields house.Fields
+		kind   records.Name
+		fields records.Fields
 		want   []string
 	}{
-		{house.Racket, house.Fields{"player": "nobody", "mass": "x"}, []string{"mark is missing", "mass: ", `player: the book has no player "nobody"`}},
-		{house.Gauge, house.Fields{"machine": ada.UID, "set": "24 kg", "read": "24 kg"}, []string{"machine: the book has no machine"}},
+		{records.KindRacket, records.Fields{"player": "nobody", "mass": "x"}, []string{"mark is missing", "mass: ", `player: the book has no player "nobody"`}},
+		{records.KindGauge, records.Fields{"machine": ada.UID, "set": "24 kg", "read": "24 kg"}, []string{"machine: the book has no machine"}},
 		{"song", nil, []string{`there is no kind of record "song"`}},
 	} {
 		_, err := b.Add(context.Background(), c.kind, c.fields, clock(1))
@@ -66,47 +66,47 @@ func TestAddTellsWhatIsWrongAndWritesNothing(t *testing.T) {
 	require.NoError(t, b.db.QueryRow("SELECT count(*) FROM records").Scan(&n))
 	assert.Equal(t, 1, n)
 	_, err := b.AddAll(context.Background(), []Record{
-		{Kind: house.Player, Fields: house.Fields{"name": "Ben Lake (invented)"}}, {Kind: house.Player}})
+		{Kind: records.KindPlayer, Fields: records.Fields{"name": "Ben Lake (invented)"}}, {Kind: records.KindPlayer}})
 	require.ErrorContains(t, err, "name is missing")
-	list, err := b.Find(context.Background(), house.Player, "", 0)
+	list, err := b.Find(context.Background(), records.KindPlayer, "", 0)
 	require.NoError(t, err)
 	assert.Len(t, list, 1, "all or none")
 }
 
 func TestCorrectionsAreKeptBesideWhatWasThere(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
-	ada := kept(t, b, 0, house.Player, house.Fields{"name": "Ada Winter (invented)", "contact": "555"})
-	_, err := b.Correct(ctx, ada.UID, Change{Fields: house.Fields{"contact": "777"}, Why: "new number", At: clock(5)})
+	ada := kept(t, b, 0, records.KindPlayer, records.Fields{"name": "Ada Winter (invented)", "contact": "555"})
+	_, err := b.Correct(ctx, ada.UID, Change{Fields: records.Fields{"contact": "777"}, Why: "new number", At: clock(5)})
 	require.NoError(t, err)
-	_, err = b.Correct(ctx, ada.UID, Change{Fields: house.Fields{"contact": "777"}, Why: "nothing new", At: clock(6)})
+	_, err = b.Correct(ctx, ada.UID, Change{Fields: records.Fields{"contact": "777"}, Why: "nothing new", At: clock(6)})
 	require.NoError(t, err)
-	got, err := b.Correct(ctx, ada.UID, Change{Fields: house.Fields{"contact": "", "name": "Ada Summer (invented)"}, At: clock(7)})
+	got, err := b.Correct(ctx, ada.UID, Change{Fields: records.Fields{"contact": "", "name": "Ada Summer (invented)"}, At: clock(7)})
 	require.NoError(t, err)
-	assert.Equal(t, house.Fields{"name": "Ada Summer (invented)"}, got.Fields)
+	assert.Equal(t, records.Fields{"name": "Ada Summer (invented)"}, got.Fields)
 
 	list, err := b.Corrections(ctx, ada.UID)
 	require.NoError(t, err)
 	require.Len(t, list, 2, "what changes nothing leaves no trace")
-	assert.Equal(t, house.Fields{"name": "Ada Winter (invented)", "contact": "555"}, list[0].Before)
+	assert.Equal(t, records.Fields{"name": "Ada Winter (invented)", "contact": "555"}, list[0].Before)
 	assert.Equal(t, "new number", list[0].Why)
 	assert.True(t, list[0].At.Equal(clock(5)))
 	assert.Equal(t, "777", list[1].Before["contact"])
 
-	found, err := b.Find(ctx, house.Player, "summer", 0)
+	found, err := b.Find(ctx, records.KindPlayer, "summer", 0)
 	require.NoError(t, err)
 	assert.Len(t, found, 1, "found by what it says now")
-	found, err = b.Find(ctx, house.Player, "winter", 0)
+	found, err = b.Find(ctx, records.KindPlayer, "winter", 0)
 	require.NoError(t, err)
 	assert.Empty(t, found)
 
-	_, err = b.Correct(ctx, ada.UID, Change{Fields: house.Fields{"name": " "}, At: clock(8)})
+	_, err = b.Correct(ctx, ada.UID, Change{Fields: records.Fields{"name": " "}, At: clock(8)})
 	assert.ErrorContains(t, err, "name is missing")
 }
 
 func TestFindByAFewLetters(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
 	for i, name := range []string{"Zoë Adler (invented)", "Ada Winter (invented)", "Ben Lake (invented)", "100% Ä_b (invented)"} {
-		kept(t, b, i, house.Player, house.Fields{"name": name})
+		kept(t, b, i, records.KindPlayer, records.Fields{"name": name})
 	}
 	for letters, want := range map[string][]string{
 		"zoe": {"Zoë Adler (invented)"}, "ZOË": {"Zoë Adler (invented)"},
@@ -116,48 +116,48 @@ func TestFindByAFewLetters(t *testing.T) {
 		"%":    {"100% Ä_b (invented)"}, "_": {"100% Ä_b (invented)"}, "a_": {"100% Ä_b (invented)"},
 		"xyz": nil,
 	} {
-		list, err := b.Find(ctx, house.Player, letters, 0)
+		list, err := b.Find(ctx, records.KindPlayer, letters, 0)
 		require.NoError(t, err)
 		assert.Equal(t, want, labels(list), letters)
 	}
-	list, err := b.Find(ctx, house.Player, "", 2)
+	list, err := b.Find(ctx, records.KindPlayer, "", 2)
 	require.NoError(t, err)
 	assert.Equal(t, []string{"100% Ä_b (invented)", "Ben Lake (invented)"}, labels(list), "the newest first")
 }
 
 func TestOne(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
-	kept(t, b, 0, house.Player, house.Fields{"name": "Ada (invented)"})
-	kept(t, b, 1, house.Player, house.Fields{"name": "Ada (invented) Winter"})
-	ben := kept(t, b, 2, house.Player, house.Fields{"name": "Ben (invented)"})
+	kept(t, b, 0, records.KindPlayer, records.Fields{"name": "Ada (invented)"})
+	kept(t, b, 1, records.KindPlayer, records.Fields{"name": "Ada (invented) Winter"})
+	ben := kept(t, b, 2, records.KindPlayer, records.Fields{"name": "Ben (invented)"})
 	for asked, want := range map[string]int64{"2": 2, "ben": 3, ben.UID: 3, "ada (invented)": 1, "winter": 2} {
-		r, err := b.One(ctx, house.Player, asked)
+		r, err := b.One(ctx, records.KindPlayer, asked)
 		require.NoError(t, err, asked)
 		assert.Equal(t, want, r.ID, asked)
 	}
-	_, err := b.One(ctx, house.Player, "ada")
+	_, err := b.One(ctx, records.KindPlayer, "ada")
 	var several *AmbiguousError
 	require.ErrorAs(t, err, &several)
 	assert.ErrorContains(t, err, `"ada" may be several: 2 (Ada (invented) Winter), 1 (Ada (invented)); write the number`)
 	for _, asked := range []string{"", " ", "9", "cara", "99999999999999999999"} {
-		_, err := b.One(ctx, house.Player, asked)
+		_, err := b.One(ctx, records.KindPlayer, asked)
 		assert.ErrorContains(t, err, "there is no player", asked)
 	}
 }
 
 func TestLeaveAway(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
-	ada := kept(t, b, 0, house.Player, house.Fields{"name": "Ada (invented)"})
-	kept(t, b, 1, house.Racket, house.Fields{"player": ada.UID, "mark": "blue"})
+	ada := kept(t, b, 0, records.KindPlayer, records.Fields{"name": "Ada (invented)"})
+	kept(t, b, 1, records.KindRacket, records.Fields{"player": ada.UID, "mark": "blue"})
 	require.NoError(t, b.Leave(ctx, ada.UID))
-	list, err := b.Find(ctx, house.Player, "ada", 0)
+	list, err := b.Find(ctx, records.KindPlayer, "ada", 0)
 	require.NoError(t, err)
 	assert.Empty(t, list)
 	r, err := b.Record(ctx, ada.UID)
 	require.NoError(t, err)
 	assert.Equal(t, Left, r.State, "what refers to it still finds it")
 	require.NoError(t, b.Take(ctx, ada.UID))
-	list, err = b.Find(ctx, house.Player, "ada", 0)
+	list, err = b.Find(ctx, records.KindPlayer, "ada", 0)
 	require.NoError(t, err)
 	assert.Len(t, list, 1)
 }
@@ -172,12 +172,12 @@ func TestNewJobKeepsWhoseItIs(t *testing.T) {
 	second, err := b.NewJob(ctx, draft)
 	require.NoError(t, err)
 	assert.Equal(t, []int64{1, 2}, []int64{first, second})
-	for kind, want := range map[house.Name]int{house.Player: 1, house.Racket: 1, house.Machine: 1, house.Stringer: 1, house.Job: 2} {
+	for kind, want := range map[records.Name]int{records.KindPlayer: 1, records.KindRacket: 1, records.KindMachine: 1, records.KindStringer: 1, records.KindJob: 2} {
 		list, err := b.Find(ctx, kind, "", 0)
 		require.NoError(t, err)
 		assert.Len(t, list, want, kind)
 	}
-	ada, err := b.One(ctx, house.Player, "ada")
+	ada, err := b.One(ctx, records.KindPlayer, "ada")
 	require.NoError(t, err)
 	history, err := b.History(ctx, ada.UID)
 	require.NoError(t, err)
@@ -199,8 +199,8 @@ func TestNewJobGoesOnWithoutOddNames(t *testing.T) {
 
 func TestWaitingJobIsBegun(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
-	ada := kept(t, b, 0, house.Player, house.Fields{"name": "Ada (invented)"})
-	card := kept(t, b, 1, house.Job, house.Fields{"player": ada.UID, "text": "frame = \"f\"\n", "promised": "17:30"})
+	ada := kept(t, b, 0, records.KindPlayer, records.Fields{"name": "Ada (invented)"})
+	card := kept(t, b, 1, records.KindJob, records.Fields{"player": ada.UID, "text": "frame = \"f\"\n", "promised": "17:30"})
 	queue, err := b.Queue(ctx)
 	require.NoError(t, err)
 	require.Len(t, queue, 1)
@@ -222,7 +222,7 @@ func TestWaitingJobIsBegun(t *testing.T) {
 	assert.True(t, c.At.Equal(clock(9)))
 	_, err = b.NewJob(ctx, Draft{UID: card.UID, At: clock(10), Plan: invented(2)})
 	assert.ErrorContains(t, err, "job 1 was begun already")
-	_, err = b.Correct(ctx, card.UID, Change{Fields: house.Fields{"notes": "later"}, At: clock(11)})
+	_, err = b.Correct(ctx, card.UID, Change{Fields: records.Fields{"notes": "later"}, At: clock(11)})
 	require.NoError(t, err)
 	queue, err = b.Queue(ctx)
 	require.NoError(t, err)
@@ -235,10 +235,10 @@ func TestHistoryHasReadingsAndVerdicts(t *testing.T) {
 	require.NoError(t, err)
 	j, err := b.Job(ctx, id)
 	require.NoError(t, err)
-	kept(t, b, 5, house.Reading, house.Fields{"job": j.UID, "value": "600 Hz", "expected": "700 Hz"})
-	kept(t, b, 4, house.Reading, house.Fields{"job": j.UID, "value": "610 Hz", "expected": "700 Hz"})
-	kept(t, b, 6, house.Verdict, house.Fields{"job": j.UID, "answer": "too tight, a bit"})
-	ada, err := b.One(ctx, house.Player, "ada")
+	kept(t, b, 5, records.KindReading, records.Fields{"job": j.UID, "value": "600 Hz", "expected": "700 Hz"})
+	kept(t, b, 4, records.KindReading, records.Fields{"job": j.UID, "value": "610 Hz", "expected": "700 Hz"})
+	kept(t, b, 6, records.KindVerdict, records.Fields{"job": j.UID, "answer": "too tight, a bit"})
+	ada, err := b.One(ctx, records.KindPlayer, "ada")
 	require.NoError(t, err)
 	history, err := b.History(ctx, ada.UID)
 	require.NoError(t, err)
@@ -254,16 +254,16 @@ func TestSeries(t *testing.T) {
 		require.NoError(t, err)
 		j, err := b.Job(ctx, id)
 		require.NoError(t, err)
-		kept(t, b, 10+i, house.Reading, house.Fields{"job": j.UID, "value": []string{"600 Hz", "610 Hz", "620 Hz"}[i]})
+		kept(t, b, 10+i, records.KindReading, records.Fields{"job": j.UID, "value": []string{"600 Hz", "610 Hz", "620 Hz"}[i]})
 	}
-	window, err := b.One(ctx, house.Machine, "window")
+	window, err := b.One(ctx, records.KindMachine, "window")
 	require.NoError(t, err)
-	list, err := b.Series(ctx, house.Fields{"machine": window.UID}, 0)
+	list, err := b.Series(ctx, records.Job{Machine: window.UID}, 0)
 	require.NoError(t, err)
 	require.Len(t, list, 2)
 	assert.Equal(t, "600 Hz", list[0].Reading.Label(), "the oldest first")
 	assert.Equal(t, int64(3), list[1].Job.ID)
-	list, err = b.Series(ctx, nil, 2)
+	list, err = b.Series(ctx, records.Job{}, 2)
 	require.NoError(t, err)
 	require.Len(t, list, 2)
 	assert.Equal(t, []string{"610 Hz", "620 Hz"}, []string{list[0].Reading.Label(), list[1].Reading.Label()}, "the newest two")
@@ -272,10 +272,10 @@ func TestSeries(t *testing.T) {
 // String that was cut is written with the event, and once however often the step is done.
 func TestAppendWritesCutsOnce(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
-	reel := kept(t, b, 0, house.Stock, house.Fields{"name": "Invented round", "form": "reel", "length": "200 m"})
+	reel := kept(t, b, 0, records.KindStock, records.Fields{"name": "Invented round", "form": "reel", "length": "200 m"})
 	id := newJob(t, b, 3)
-	cut := Record{UID: "job-cut-mains-1", Kind: house.Cut, At: clock(1),
-		Fields: house.Fields{"stock": reel.UID, "length": "6.200 m", "for": "job", "piece": "mains"}}
+	cut := Record{UID: "job-cut-mains-1", Kind: records.KindCut, At: clock(1),
+		Fields: records.Fields{"stock": reel.UID, "length": "6.200 m", "for": "job", "piece": "mains"}}
 	require.NoError(t, b.Append(ctx, id, 0, event(run.Done, 1), cut))
 	require.NoError(t, b.Append(ctx, id, 1, event(run.Back, 2)))
 	require.NoError(t, b.Append(ctx, id, 2, event(run.Done, 1), cut))
@@ -284,7 +284,7 @@ func TestAppendWritesCutsOnce(t *testing.T) {
 	assert.InDelta(t, 193800, shelf.Left(), 1e-6)
 	assert.True(t, shelf.Cuts[0].At.Equal(clock(1)))
 
-	cut.UID, cut.Fields = "another", house.Fields{"stock": "nobody", "length": "1 m", "for": "job"}
+	cut.UID, cut.Fields = "another", records.Fields{"stock": "nobody", "length": "1 m", "for": "job"}
 	require.ErrorContains(t, b.Append(ctx, id, 3, event(run.Done, 2), cut), "the book has no stock")
 	j, err := b.Job(ctx, id)
 	require.NoError(t, err)
@@ -303,7 +303,7 @@ func TestFinished(t *testing.T) {
 			do(t, b, id, 0, event(run.Done, 1))
 		}
 	}
-	cy, err := b.One(ctx, house.Stringer, "cy")
+	cy, err := b.One(ctx, records.KindStringer, "cy")
 	require.NoError(t, err)
 	ids, err := b.Finished(ctx, cy.UID, 10)
 	require.NoError(t, err)
@@ -338,4 +338,22 @@ func TestRecordsOfAnOldBook(t *testing.T) {
 		_, err := b.Card(context.Background(), e.UID)
 		assert.NoError(t, err, "a job of an older program that has the book open gets a record too")
 	}
+}
+
+// What was begun at a time can still be told as it was then.
+func TestRecordsAt(t *testing.T) {
+	b := fresh(t)
+	ctx := context.Background()
+	ada := added(t, b, records.KindPlayer, records.Fields{"name": "Ada (invented)"})
+	for i, name := range []string{"Ada Winter (invented)", "Ada Summer (invented)"} {
+		_, err := b.Correct(ctx, ada.UID, Change{Fields: records.Fields{"name": name}, At: clock(10 * (i + 1))})
+		require.NoError(t, err)
+	}
+	for at, want := range map[int]string{0: "Ada (invented)", 9: "Ada (invented)", 10: "Ada Winter (invented)", 19: "Ada Winter (invented)", 20: "Ada Summer (invented)", 99: "Ada Summer (invented)"} {
+		list, err := b.RecordsAt(ctx, clock(at), ada.UID)
+		require.NoError(t, err)
+		assert.Equal(t, want, list[ada.UID].Label(), at)
+	}
+	_, err := b.RecordsAt(ctx, clock(0), "nobody")
+	assert.ErrorContains(t, err, "there is no such record")
 }

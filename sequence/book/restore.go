@@ -144,7 +144,7 @@ func again(ctx context.Context, path string, players []string) (n int, err error
 	}
 	defer func() { err = errors.Join(err, b.Close()) }()
 	for _, uid := range players {
-		p, err := records(ctx, b.db, selectRecords+" WHERE uid = ?", uid)
+		p, err := readRecords(ctx, b.db, selectRecords+" WHERE uid = ?", uid)
 		if err != nil {
 			return n, err
 		}

@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
 
@@ -172,7 +172,7 @@ func TestRestoreForgetsAgain(t *testing.T) {
 	copied := backedUp(t, s.Book)
 	_, err := s.Forget(ctx, s.player.UID)
 	require.NoError(t, err)
-	added(t, s.Book, house.Player, house.Fields{"name": "Somebody who came later"})
+	added(t, s.Book, records.KindPlayer, records.Fields{"name": "Somebody who came later"})
 	r, err := Restore(ctx, s.path, copied, clock(0))
 	require.NoError(t, err)
 	assert.Equal(t, 1, r.Forgotten)

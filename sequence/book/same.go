@@ -7,7 +7,7 @@ import (
 	"fmt"
 	"time"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // Same says that two players are one, as happens when two benches had each its own record of somebody. What belongs to
@@ -35,12 +35,13 @@ func joinPlayers(ctx context.Context, tx *sql.Tx, player, other string, at time.
 			return 0, fmt.Errorf("player %d was forgotten", p.ID)
 		}
 	}
-	list, err := records(ctx, tx, selectRecords+" WHERE owner = ? AND owner <> ''", other)
+	list, err := readRecords(ctx, tx, selectRecords+" WHERE owner = ? AND owner <> ''", other)
 	if err != nil {
 		return 0, err
 	}
 	for _, r := range list {
-		if _, err := correct(ctx, tx, r.UID, Change{Fields: house.Fields{"player": player}, Why: "the same player", At: at}); err != nil {
+		k, _ := records.Find(r.Kind)
+		if _, err := correct(ctx, tx, r.UID, Change{Fields: records.Fields{k.Owner: player}, Why: "the same player", At: at}); err != nil {
 			return 0, err
 		}
 	}

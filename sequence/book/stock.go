@@ -4,19 +4,19 @@ import (
 	"context"
 	"database/sql"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // Shelf is a stock's record with what was cut from it.
 type Shelf struct {
 	Record
-	house.Shelf
+	records.Shelf
 }
 
 // Shelves lists what is in stock with its cuts, found by a few letters like Find.
 func (b *Book) Shelves(ctx context.Context, letters string) (list []Shelf, err error) {
 	err = b.read(ctx, func(tx *sql.Tx) error {
-		stocks, err := find(ctx, tx, house.Stock, letters, 0)
+		stocks, err := find(ctx, tx, records.KindStock, letters, 0)
 		for _, r := range stocks {
 			var s Shelf
 			if s, err = shelf(ctx, tx, r); err != nil {
@@ -48,10 +48,10 @@ func (b *Book) Shelf(ctx context.Context, uid string) (s Shelf, err error) {
 }
 
 func shelf(ctx context.Context, q querier, r Record) (Shelf, error) {
-	cuts, err := records(ctx, q, selectRecords+" WHERE owner = ? AND owner <> '' AND kind = 'cut' AND state = 'kept' ORDER BY at, id", r.UID)
-	s := Shelf{Record: r, Shelf: house.Shelf{Stock: r.Fields}}
+	cuts, err := readRecords(ctx, q, selectRecords+" WHERE owner = ? AND owner <> '' AND kind = 'cut' AND state = 'kept' ORDER BY at, id", r.UID)
+	s := Shelf{Record: r, Shelf: records.Shelf{Stock: records.As[records.Stock](r.Fields)}}
 	for _, c := range cuts {
-		s.Cuts = append(s.Cuts, house.Taken{At: c.At, MM: house.Length(c.Fields["length"])})
+		s.Cuts = append(s.Cuts, records.Taken{At: c.At, MM: records.As[records.Cut](c.Fields).Length.MM()})
 	}
 	return s, err
 }

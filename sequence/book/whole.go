@@ -10,7 +10,7 @@ import (
 	"slices"
 	"time"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
 
@@ -118,14 +118,14 @@ func walk(ctx context.Context, tx *sql.Tx, each func(item) error) error {
 }
 
 // namedFirst lists the kinds of record in such an order that a kind comes after those that its fields name.
-func namedFirst() (order []house.Name) {
-	left := house.Kinds()
+func namedFirst() (order []records.Name) {
+	left := records.Kinds()
 	for before := len(left) + 1; len(left) > 0; {
 		if len(left) == before {
 			panic("kinds of record name each other in a circle")
 		}
 		before = len(left)
-		left = slices.DeleteFunc(left, func(k house.Kind) bool {
+		left = slices.DeleteFunc(left, func(k records.Kind) bool {
 			for _, f := range k.Fields {
 				if f.Of != "" && !slices.Contains(order, f.Of) {
 					return false
@@ -138,7 +138,7 @@ func namedFirst() (order []house.Name) {
 	return order
 }
 
-func walkRecords(ctx context.Context, tx *sql.Tx, kind house.Name, each func(item) error) error {
+func walkRecords(ctx context.Context, tx *sql.Tx, kind records.Name, each func(item) error) error {
 	rows, err := tx.QueryContext(ctx, `SELECT uid, kind, id, at, state, body, EXISTS (SELECT 1 FROM corrections WHERE corrections.uid = records.uid)
 		FROM records WHERE kind = ? ORDER BY id`, kind)
 	if err != nil {

@@ -70,7 +70,7 @@ func (w Work) practice() grid.Practice {
 // job names is too short. A layout without a hoop says nothing of lengths.
 func (w Work) Cautions() []string {
 	out := w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)
-	if w.Frame.Hoop == nil || w.Job.StringMains.Supply.MM == 0 && w.Job.StringCrosses.Supply.MM == 0 {
+	if w.Frame.Hoop == nil || w.Job.StringMains.Supply.Stock().MM == 0 && w.Job.StringCrosses.Supply.Stock().MM == 0 {
 		return out
 	}
 	l, err := w.lengths()

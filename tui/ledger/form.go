@@ -9,13 +9,13 @@ import (
 	"github.com/charmbracelet/bubbles/textinput"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/tui/theme"
 )
 
 // form asks for the fields of a record.
 type form struct {
-	kind    house.Kind
+	kind    records.Kind
 	uid     string // of the record that is corrected, empty for a new one
 	title   string
 	from    screen // where esc goes to
@@ -37,7 +37,7 @@ type form struct {
 
 // row is one field of the form.
 type row struct {
-	field     house.Field
+	field     records.Field
 	text, was string // as people write it; of a field that refers to a record the name, or the letters by which it is sought
 	uid, then string // of such a field the UID, now and when the form was opened
 	wrong     string
@@ -62,8 +62,8 @@ func (r row) changed() bool {
 }
 
 // newForm is a form with empty rows. What the program fills in itself is not asked for.
-func newForm(n house.Name, t theme.Theme) form {
-	k, _ := house.Find(n)
+func newForm(n records.Name, t theme.Theme) form {
+	k, _ := records.Find(n)
 	f := form{kind: k, input: textinput.New(), chosen: -1}
 	f.input.CharLimit = 4000
 	f.input.Prompt = ""
@@ -84,7 +84,7 @@ func (f form) dress(t theme.Theme) form {
 }
 
 // add opens the form of a new record. On a page what the record belongs to is filled in already.
-func (m Model) add(n house.Name) (Model, tea.Cmd) {
+func (m Model) add(n records.Name) (Model, tea.Cmd) {
 	f := newForm(n, m.look.theme)
 	f.title, f.from = "NEW "+strings.ToUpper(singular(f.kind)), m.at
 	if m.at == onPage {
@@ -118,7 +118,7 @@ func (m Model) correct() (Model, tea.Cmd) {
 		r.text = m.look.value(r.field, text, p.Names)
 		r.was = r.text
 	}
-	f.rows = append(f.rows, row{field: house.Field{Key: whyKey, Label: "why", Help: "why it is corrected; it may stay empty"}})
+	f.rows = append(f.rows, row{field: records.Field{Key: whyKey, Label: "why", Help: "why it is corrected; it may stay empty"}})
 	return m.show(f)
 }
 
@@ -172,8 +172,8 @@ func (m Model) seekMatches() (Model, tea.Cmd) {
 }
 
 // owner is the UID of whom the form names as the owner of records of a kind, as of rackets the player.
-func (f form) owner(n house.Name) string {
-	k, _ := house.Find(n)
+func (f form) owner(n records.Name) string {
+	k, _ := records.Find(n)
 	for _, r := range f.rows {
 		if k.Owner != "" && r.field.Key == k.Owner && r.refers() {
 			return r.uid
@@ -218,7 +218,7 @@ func (m Model) pick(it Item) (Model, tea.Cmd) {
 		if uid := it.Fields[other.field.Key]; other.open() && other.text == "" && uid != "" {
 			other.uid, other.text, other.wrong = uid, m.look.plain(cmp.Or(it.Names[uid], plural(other.field.Of))), ""
 		}
-		if k, _ := house.Find(other.field.Of); i != f.at && other.uid != "" && k.Owner == r.field.Key && k.Owner != "" {
+		if k, _ := records.Find(other.field.Of); i != f.at && other.uid != "" && k.Owner == r.field.Key && k.Owner != "" {
 			other.uid, other.text = "", "" // it belongs to somebody else
 		}
 	}
@@ -229,7 +229,7 @@ func (m Model) pick(it Item) (Model, tea.Cmd) {
 func (m Model) keep() (Model, tea.Cmd) {
 	m = m.check()
 	f := &m.form
-	fields, why := house.Fields{}, ""
+	fields, why := records.Fields{}, ""
 	for i := range f.rows {
 		r := &f.rows[i]
 		text := strings.TrimSpace(r.text)
@@ -269,7 +269,7 @@ func (m Model) kept(msg keptMsg) (Model, tea.Cmd) {
 		return m.refused(msg.err)
 	}
 	said := notice{fmt.Sprintf("%s is in the book", line(msg.record.Label())), theme.OK}
-	if msg.record.Kind == house.Job && msg.record.Fields[jobText] == "" {
+	if msg.record.Kind == records.KindJob && records.As[records.Job](msg.record.Fields).Text == "" {
 		said = notice{said.text + "; it can be strung when technique and tension are said", theme.Warn}
 	}
 	m.at = m.form.from

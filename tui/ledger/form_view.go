@@ -7,7 +7,7 @@ import (
 
 	"github.com/charmbracelet/lipgloss"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/tui/theme"
 )
 
@@ -171,10 +171,10 @@ func (m Model) names(room int) string {
 // match tells a record from others with the same name.
 func (m Model) match(it Item) string {
 	words := []string{title(it)}
-	k, _ := house.Find(it.Kind)
+	k, _ := records.Find(it.Kind)
 	for _, f := range k.Fields {
 		text := m.look.value(f, it.Fields[f.Key], it.Names)
-		if text != "" && text != it.Label() && short(f) && (it.Kind != house.Job || f.Of == "") && len(words) < 3 {
+		if text != "" && text != it.Label() && short(f) && (it.Kind != records.KindJob || f.Of == "") && len(words) < 3 {
 			words = append(words, text)
 		}
 	}

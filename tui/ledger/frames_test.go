@@ -8,7 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/tui/internal/golden"
 	"pullcard/tui/theme"
 )
@@ -96,7 +96,7 @@ func TestHostileNames(t *testing.T) {
 func TestScroll(t *testing.T) {
 	b := shop()
 	for i := range 40 {
-		b.put(house.Racket, "player", "player-2", "mark", fmt.Sprintf("mark %02d", i))
+		b.put(records.KindRacket, "player", "player-2", "mark", fmt.Sprintf("mark %02d", i))
 	}
 	r := newRig(t, b).write("ada").press("enter")
 	r.m = r.m.SetSize(60, 20)

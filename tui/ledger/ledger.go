@@ -13,7 +13,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/tui/theme"
 )
 
@@ -22,12 +22,12 @@ import (
 type Book interface {
 	// Find lists records of a kind that have all the letters in their names, the newest first and a few hundred at most.
 	// of is the UID of an owner whose records alone are wanted, empty for everybody's.
-	Find(kind house.Name, of, letters string) ([]Item, error)
+	Find(kind records.Name, of, letters string) ([]Item, error)
 	// Page reads one record with all that belongs to it.
 	Page(uid string) (Page, error)
 	// Keep adds a record, or corrects the one with the UID where that is not empty: then fields holds what changes, and an
 	// empty text takes a field away. The error joins what is wrong, each as "key: what is wrong" or "key is missing".
-	Keep(kind house.Name, uid string, fields house.Fields, why string) (book.Record, error)
+	Keep(kind records.Name, uid string, fields records.Fields, why string) (book.Record, error)
 	// Leave removes a record from every list; the book still has it.
 	Leave(uid string) error
 }
@@ -61,7 +61,7 @@ type Section struct {
 type Line struct {
 	Text string
 	UID  string
-	Kind house.Name
+	Kind records.Name
 }
 
 // LeaveMsg says that the stringer leaves the book.
@@ -108,12 +108,12 @@ type notice struct {
 // times are shown and read.
 func New(b Book, t theme.Theme, ascii bool, now func() time.Time) Model {
 	m := Model{book: b, now: now, look: look{ascii: ascii, zone: now().Location()}, keys: newKeyMap(ascii)}
-	return m.SetTheme(t).Start(house.Player, "")
+	return m.SetTheme(t).Start(records.KindPlayer, "")
 }
 
 // Start opens the book on the list of a kind, or on one record when uid is not empty. A kind that is not looked up by
 // itself, as a gauge check, leaves the list as it is. Init reads what is shown then.
-func (m Model) Start(kind house.Name, uid string) Model {
+func (m Model) Start(kind records.Name, uid string) Model {
 	m.at, m.want, m.notice = onList, want{}, notice{}
 	if kind != m.list.kind && slices.Contains(lookedUp(), kind) {
 		m.list = list{kind: kind}

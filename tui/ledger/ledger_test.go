@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 func TestFindByAFewLetters(t *testing.T) {
@@ -94,7 +94,7 @@ func TestAddWhatBelongs(t *testing.T) {
 	r.shows("job 2 is in the book; it can be strung when technique and tension are said")
 	r = newRig(t, shop()).press("left", "enter", "a", "v", "r").shows("◀ right ▶").press("t").shows("◀ too loose, a bit ▶").press("left", "ctrl+s")
 	assert.Equal(t, "keep verdict  answer=right job=job-1 ", r.lastAsked("keep"))
-	for _, k := range house.Kinds() {
+	for _, k := range records.Kinds() {
 		seen := map[string]bool{}
 		for _, n := range belonging(k.Name) {
 			assert.False(t, seen[letter(n)], "two kinds on %s of a %s", letter(n), k.Name)
@@ -126,7 +126,7 @@ func TestArrowsInTheForm(t *testing.T) {
 // A record that is needed is filled in where there is no other; taken out, it stays out.
 func TestTheOnlyRecord(t *testing.T) {
 	b := &memory{}
-	b.put(house.Player, "name", "Ada Winter (invented)")
+	b.put(records.KindPlayer, "name", "Ada Winter (invented)")
 	r := newRig(t, b).press("right", "ctrl+n").shows("✓ player   Ada Winter", "▶ mark").press("esc").shows("RECORD BOOK")
 	r.press("ctrl+n", "shift+tab", "backspace").shows("▶ player   needed", "Ada Winter").write("w").shows("▶ Ada Winter")
 	newRig(t, b).press("left", "ctrl+n").shows("▶ player", "Ada Winter").hides("✓ player")
@@ -174,7 +174,7 @@ func TestLeaveAway(t *testing.T) {
 	r.press("d").shows("PLAYER  Ada", "the book is locked").press("d", "d").shows("RECORD BOOK", "1 player", "is removed; pullcard book player recall 2 brings it back").hides("▶ Ada")
 	assert.Equal(t, "leave player-2", r.lastAsked("leave"))
 	r = newRig(t, shop()).press("enter", "enter", "d", "d").shows("PLAYER  Ada", "red dot is removed", "▶ 2026-10-14 · blue dot")
-	r.m = r.m.Start(house.Racket, "racket-3")
+	r.m = r.m.Start(records.KindRacket, "racket-3")
 	r.run(r.m.Init())
 	r.shows("removed").hides("e correct", "d remove", "a add").press("d", "e", "a").shows("RACKET  red dot")
 }
@@ -199,13 +199,13 @@ func TestOnTheBench(t *testing.T) {
 
 func TestStart(t *testing.T) {
 	r := newRig(t, shop())
-	r.m = r.m.Start(house.Job, "")
+	r.m = r.m.Start(records.KindJob, "")
 	r.run(r.m.Init())
 	r.shows("[jobs]", "1 job")
-	r.m = r.m.Start(house.Gauge, "gauge-1")
+	r.m = r.m.Start(records.KindGauge, "gauge-1")
 	r.run(r.m.Init())
 	r.shows("GAUGE CHECK  24 kg", "by the window").press("esc").shows("[jobs]", "1 job")
-	r.m = r.m.Start(house.Machine, "machine-1")
+	r.m = r.m.Start(records.KindMachine, "machine-1")
 	r.run(r.m.Init())
 	r.shows("MACHINE  by the window", "GAUGE CHECKS").press("a").shows("NEW GAUGE CHECK", "✓ machine").press("esc")
 	r.book.record("machine-1").Fields["name"] = "by the door"

@@ -8,12 +8,12 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 )
 
 // list is what is found.
 type list struct {
-	kind    house.Name
+	kind    records.Name
 	letters string
 	items   []Item
 	at      int
@@ -26,8 +26,8 @@ type list struct {
 }
 
 // lookedUp are the kinds that a person looks up; all others are found on the page of what they belong to.
-func lookedUp() []house.Name {
-	return []house.Name{house.Player, house.Racket, house.Stock, house.Machine, house.Stringer, house.Lot, house.Job}
+func lookedUp() []records.Name {
+	return []records.Name{records.KindPlayer, records.KindRacket, records.KindStock, records.KindMachine, records.KindStringer, records.KindLot, records.KindJob}
 }
 
 // take takes the answer of a search.

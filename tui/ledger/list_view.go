@@ -6,12 +6,12 @@ import (
 
 	"github.com/charmbracelet/lipgloss"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/tui/theme"
 )
 
 func (m Model) listHead() []string {
-	k, _ := house.Find(m.list.kind)
+	k, _ := records.Find(m.list.kind)
 	count := k.Plural + ": " + k.Short
 	if m.list.read && m.list.err == nil {
 		count = counted(len(m.list.items), k)
@@ -29,7 +29,7 @@ func (m Model) listHead() []string {
 }
 
 // counted says how many there are.
-func counted(n int, k house.Kind) string {
+func counted(n int, k records.Kind) string {
 	if n == 1 {
 		return "1 " + singular(k)
 	}
@@ -58,7 +58,7 @@ func (m Model) listBody(rows int) []string {
 	if len(l.items) == 0 || l.err != nil {
 		return m.nothing()
 	}
-	k, _ := house.Find(l.kind)
+	k, _ := records.Find(l.kind)
 	columns := m.look.columns(k, l.items, m.room()-2)
 	out := []string{m.look.style(theme.Quiet, "  "+m.look.row(columns, -1))}
 	top := min(max(l.at-rows/2, 0), max(len(l.items)-(rows-1), 0))
@@ -74,7 +74,7 @@ func (m Model) listBody(rows int) []string {
 
 // nothing says why the list is empty and what to do.
 func (m Model) nothing() (out []string) {
-	k, _ := house.Find(m.list.kind)
+	k, _ := records.Find(m.list.kind)
 	role, text := theme.Quiet, fmt.Sprintf("no %s yet; ctrl+n adds one", k.Plural)
 	switch {
 	case m.list.err != nil:
@@ -98,7 +98,7 @@ type column struct {
 }
 
 // columns are the name and the most telling fields, as many as fit into so many columns of the terminal.
-func (l look) columns(k house.Kind, items []Item, room int) (out []column) {
+func (l look) columns(k records.Kind, items []Item, room int) (out []column) {
 	all := []column{{title: string(k.Name)}, {title: "state"}}
 	for _, it := range items {
 		all[0].texts = append(all[0].texts, line(it.Label()))
@@ -137,7 +137,7 @@ func (l look) columns(k house.Kind, items []Item, room int) (out []column) {
 }
 
 // short says whether a field is no long text.
-func short(f house.Field) bool { return f.Key != jobText && f.Key != "file" && f.Key != "notes" }
+func short(f records.Field) bool { return !f.Whole && !f.File && !f.Free }
 
 // widest is the width of a column, no more than most, 0 when it is empty.
 func (c column) widest(most int) int {

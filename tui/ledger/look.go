@@ -10,7 +10,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/tui/theme"
 )
 
@@ -51,11 +51,11 @@ func (l look) stamp(at time.Time) string {
 func (l look) day(at time.Time) string { return at.In(l.zone).Format(time.DateOnly) }
 
 // value is what a field says to people; names are those of what fields refer to.
-func (l look) value(f house.Field, text string, names map[string]string) string {
+func (l look) value(f records.Field, text string, names map[string]string) string {
 	if f.Of != "" && text != "" {
 		return l.plain(cmp.Or(names[text], "one of the "+plural(f.Of)))
 	}
-	if f.Key == jobText && text != "" {
+	if f.Whole && text != "" {
 		return fmt.Sprintf("%d lines", strings.Count(strings.TrimRight(text, "\n"), "\n")+1)
 	}
 	if at, err := time.Parse(time.RFC3339, text); err == nil {
@@ -64,11 +64,8 @@ func (l look) value(f house.Field, text string, names map[string]string) string 
 	return text
 }
 
-// jobText is the field with the text of a job file, which is too long for a line.
-const jobText = "text"
-
-func plural(n house.Name) string {
-	k, _ := house.Find(n)
+func plural(n records.Name) string {
+	k, _ := records.Find(n)
 	return k.Plural
 }
 

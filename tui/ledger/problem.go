@@ -7,7 +7,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/tui/theme"
 )
 
@@ -78,7 +78,7 @@ func (m Model) check() Model {
 	if strings.TrimSpace(r.text) == "" || !r.changed() {
 		return m
 	}
-	_, err := f.kind.Read(house.Fields{r.field.Key: r.text}, m.now())
+	_, err := f.kind.Read(records.Fields{r.field.Key: r.text}, m.now())
 	for _, e := range apart(err) {
 		if err != nil && strings.HasPrefix(e.Error(), r.field.Key+": ") {
 			r.wrong = strings.TrimPrefix(e.Error(), r.field.Key+": ")

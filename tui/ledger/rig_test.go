@@ -18,7 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/tui/theme"
 )
 
@@ -43,8 +43,8 @@ func (b *memory) ask(words ...string) error {
 	return err
 }
 
-func (b *memory) put(kind house.Name, pairs ...string) string {
-	fields := house.Fields{}
+func (b *memory) put(kind records.Name, pairs ...string) string {
+	fields := records.Fields{}
 	for i := 0; i < len(pairs); i += 2 {
 		fields[pairs[i]] = pairs[i+1]
 	}
@@ -75,20 +75,20 @@ func (b *memory) item(r book.Record) Item {
 			it.Names[text] = of.Label()
 		}
 	}
-	if r.Kind == house.Job {
+	if r.Kind == records.KindJob {
 		it.Mark, it.Bench = "waits", true
 	}
 	return it
 }
 
-func (b *memory) Find(kind house.Name, of, letters string) ([]Item, error) {
-	k, _ := house.Find(kind)
+func (b *memory) Find(kind records.Name, of, letters string) ([]Item, error) {
+	k, _ := records.Find(kind)
 	var list []Item
 	for _, r := range slices.Backward(b.records) {
 		if r.Kind != kind || r.State != book.Kept || of != "" && r.Fields[k.Owner] != of {
 			continue
 		}
-		if strings.Contains(k.Words(r.Fields), house.Fold(letters)) {
+		if strings.Contains(k.Words(r.Fields), records.Fold(letters)) {
 			list = append(list, b.item(r))
 		}
 	}
@@ -104,7 +104,7 @@ func (b *memory) Page(uid string) (Page, error) {
 	for _, c := range p.Corrections {
 		maps.Copy(p.Names, b.item(book.Record{Fields: c.Before}).Names)
 	}
-	for _, k := range house.Kinds() {
+	for _, k := range records.Kinds() {
 		s := Section{Title: k.Plural}
 		for _, other := range slices.Backward(b.records) {
 			if other.Kind == k.Name && other.State == book.Kept && k.Owner != "" && other.Fields[k.Owner] == uid {
@@ -124,7 +124,7 @@ func (b *memory) Page(uid string) (Page, error) {
 	return p, nil
 }
 
-func (b *memory) Keep(kind house.Name, uid string, fields house.Fields, why string) (book.Record, error) {
+func (b *memory) Keep(kind records.Name, uid string, fields records.Fields, why string) (book.Record, error) {
 	words := []string{"keep", string(kind), uid}
 	for _, key := range slices.Sorted(maps.Keys(fields)) {
 		words = append(words, key+"="+fields[key])
@@ -132,8 +132,8 @@ func (b *memory) Keep(kind house.Name, uid string, fields house.Fields, why stri
 	if err := b.ask(append(words, why)...); err != nil {
 		return book.Record{}, err
 	}
-	k, _ := house.Find(kind)
-	all := house.Fields{}
+	k, _ := records.Find(kind)
+	all := records.Fields{}
 	if uid != "" {
 		maps.Copy(all, b.record(uid).Fields)
 	}
@@ -164,22 +164,22 @@ func (b *memory) Leave(uid string) error {
 // shop is a book with a little in it, all of it invented.
 func shop() *memory {
 	b := &memory{before: map[string][]book.Correction{}}
-	ben := b.put(house.Player, "name", "Ben Sommer (invented)", "contact", "ben@example.invalid")
-	ada := b.put(house.Player, "name", "Ada Winter (invented)", "contact", "ada@example.invalid", "plays", "3",
+	ben := b.put(records.KindPlayer, "name", "Ben Sommer (invented)", "contact", "ben@example.invalid")
+	ada := b.put(records.KindPlayer, "name", "Ada Winter (invented)", "contact", "ada@example.invalid", "plays", "3",
 		"notes", "wants it softer in winter\nand asks for the old string back")
-	b.put(house.Racket, "player", ben, "mark", "green tape", "frame", "club-sixteen")
-	blue := b.put(house.Racket, "player", ada, "mark", "blue dot", "frame", "club-sixteen", "mass", "302 g", "balance", "320 mm")
-	b.put(house.Racket, "player", ada, "mark", "red dot", "frame", "club-sixteen", "mass", "305 g")
-	b.put(house.Stock, "name", "Invented Poly 1.25", "form", "reel", "length", "200 m", "diameter", "1.25 mm", "material", "polyester")
-	b.put(house.Machine, "name", "by the window", "pull", "constant pull", "offset", "0.3 kg")
-	b.put(house.Stringer, "name", "Kim (invented)")
-	b.put(house.Gauge, "machine", "machine-1", "set", "24 kg", "read", "23.7 kg")
-	job := b.put(house.Job, "player", ada, "racket", blue, "promised", "2026-11-21T17:30:00Z", "text", "player = \"Ada\"\nframe = \"club-sixteen\"\n")
-	b.put(house.Reading, "job", job, "value", "612 Hz", "with", "hand", "after", "30 min")
-	b.put(house.Verdict, "job", job, "answer", "too tight, a bit")
+	b.put(records.KindRacket, "player", ben, "mark", "green tape", "frame", "club-sixteen")
+	blue := b.put(records.KindRacket, "player", ada, "mark", "blue dot", "frame", "club-sixteen", "mass", "302 g", "balance", "320 mm")
+	b.put(records.KindRacket, "player", ada, "mark", "red dot", "frame", "club-sixteen", "mass", "305 g")
+	b.put(records.KindStock, "name", "Invented Poly 1.25", "form", "reel", "length", "200 m", "diameter", "1.25 mm", "material", "polyester")
+	b.put(records.KindMachine, "name", "by the window", "pull", "constant pull", "offset", "0.3 kg")
+	b.put(records.KindStringer, "name", "Kim (invented)")
+	b.put(records.KindGauge, "machine", "machine-1", "set", "24 kg", "read", "23.7 kg")
+	job := b.put(records.KindJob, "player", ada, "racket", blue, "promised", "2026-11-21T17:30:00Z", "text", "player = \"Ada\"\nframe = \"club-sixteen\"\n")
+	b.put(records.KindReading, "job", job, "value", "612 Hz", "with", "hand", "after", "30 min")
+	b.put(records.KindVerdict, "job", job, "answer", "too tight, a bit")
 	b.before[blue] = []book.Correction{
-		{At: clock().AddDate(0, 0, -9), Before: house.Fields{"player": ben, "mark": "blue dot", "frame": "club-sixteen", "mass": "305 g"}, Why: "fetched by the wrong one"},
-		{At: clock(), Before: house.Fields{"player": ada, "mark": "blue dot", "frame": "club-sixteen", "mass": "305 g"}, Why: "weighed again"},
+		{At: clock().AddDate(0, 0, -9), Before: records.Fields{"player": ben, "mark": "blue dot", "frame": "club-sixteen", "mass": "305 g"}, Why: "fetched by the wrong one"},
+		{At: clock(), Before: records.Fields{"player": ada, "mark": "blue dot", "frame": "club-sixteen", "mass": "305 g"}, Why: "weighed again"},
 	}
 	return b
 }

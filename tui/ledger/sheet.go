@@ -8,7 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/tui/theme"
 )
 
@@ -150,7 +150,7 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(k, m.keys.Open) && m.sheet.at >= 0:
 		stack := append(slices.Clip(m.sheet.stack), m.sheet.place)
 		return m.open(want{uid: m.links()[m.sheet.at].UID, stack: stack})
-	case key.Matches(k, m.keys.Lot) && m.sheet.page.Kind == house.Lot:
+	case key.Matches(k, m.keys.Lot) && m.sheet.page.Kind == records.KindLot:
 		uid := m.sheet.page.UID
 		return m, func() tea.Msg { return LotMsg{uid} }
 	case key.Matches(k, m.keys.Bench) && m.sheet.page.Bench:
@@ -197,20 +197,20 @@ func (m Model) addBelow() (Model, tea.Cmd) {
 
 // belonging are the kinds that can be added to a record of a kind: those that are owned by it, and a job for a racket or a
 // lot.
-func belonging(n house.Name) (out []house.Name) {
-	for _, k := range house.Kinds() {
+func belonging(n records.Name) (out []records.Name) {
+	for _, k := range records.Kinds() {
 		if f, ok := k.Field(k.Owner); ok && f.Of == n {
 			out = append(out, k.Name)
 		}
 	}
-	if n == house.Racket || n == house.Lot {
-		out = append(out, house.Job)
+	if n == records.KindRacket || n == records.KindLot {
+		out = append(out, records.KindJob)
 	}
 	return out
 }
 
 // letter is the key of a kind where the foot asks for one.
-func letter(n house.Name) string { return string(n[:1]) }
+func letter(n records.Name) string { return string(n[:1]) }
 
 // remove tells the book to remove the record.
 func (m Model) remove() (Model, tea.Cmd) {
@@ -239,13 +239,13 @@ func (m Model) pageKeys() []key.Binding {
 	case askWhich:
 		var keys []key.Binding
 		for _, n := range belonging(m.sheet.page.Kind) {
-			k, _ := house.Find(n)
+			k, _ := records.Find(n)
 			keys = append(keys, key.NewBinding(key.WithKeys(letter(n)), key.WithHelp(letter(n), "add a "+singular(k))))
 		}
 		return append(keys, named(m.keys.Back, "nothing"))
 	}
 	var keys []key.Binding
-	if m.sheet.page.Kind == house.Lot {
+	if m.sheet.page.Kind == records.KindLot {
 		keys = append(keys, m.keys.Lot)
 	}
 	if m.sheet.page.Bench {
@@ -272,7 +272,7 @@ func (m Model) pageKeys() []key.Binding {
 }
 
 // singular is one of a kind: "gauge check" of gauge checks.
-func singular(k house.Kind) string {
+func singular(k records.Kind) string {
 	if one := k.Plural[:len(k.Plural)-1]; k.Plural[len(k.Plural)-1] == 's' {
 		return one
 	}

@@ -9,7 +9,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/house"
+	"pullcard/sequence/records"
 	"pullcard/tui/theme"
 )
 
@@ -35,12 +35,13 @@ func (m Model) links() (out []Line) {
 
 // title is what a record is called among others.
 func title(it Item) string {
-	if it.Kind != house.Job {
+	if it.Kind != records.KindJob {
 		return it.Label()
 	}
 	words := []string{it.Label()}
-	for _, key := range []string{"player", "racket"} {
-		if name := it.Names[it.Fields[key]]; name != "" {
+	j := records.As[records.Job](it.Fields)
+	for _, uid := range []string{j.Player, j.Racket} {
+		if name := it.Names[uid]; name != "" {
 			words = append(words, name)
 		}
 	}
@@ -49,7 +50,7 @@ func title(it Item) string {
 
 func (m Model) pageHead() []string {
 	p := m.sheet.page
-	k, _ := house.Find(p.Kind)
+	k, _ := records.Find(p.Kind)
 	head := m.look.style(theme.Title, strings.ToUpper(singular(k))) + "  " + m.look.style(theme.Current, m.look.plain(title(p.Item)))
 	if p.Mark != "" {
 		head += "  " + m.look.style(theme.OK, m.look.plain(p.Mark))
@@ -74,7 +75,7 @@ func (l look) plain(text string) string {
 // pageLines writes the page for the width of the screen.
 func (m Model) pageLines() []pageLine {
 	p := m.sheet.page
-	k, ok := house.Find(p.Kind)
+	k, ok := records.Find(p.Kind)
 	if !ok {
 		return nil // no page is open yet
 	}
@@ -103,10 +104,10 @@ func (m Model) pageLines() []pageLine {
 }
 
 // either names kinds as "a racket, a lot or a job".
-func either(kinds []house.Name) string {
+func either(kinds []records.Name) string {
 	words := make([]string, len(kinds))
 	for i, n := range kinds {
-		k, _ := house.Find(n)
+		k, _ := records.Find(n)
 		words[i] = "a " + singular(k)
 	}
 	last := len(words) - 1
@@ -117,9 +118,9 @@ func either(kinds []house.Name) string {
 }
 
 // fieldLines are the fields that say something or said it once, each with its corrections.
-func (m Model) fieldLines(k house.Kind) []pageLine {
+func (m Model) fieldLines(k records.Kind) []pageLine {
 	p := m.sheet.page
-	fields := slices.DeleteFunc(slices.Clone(k.Fields), func(f house.Field) bool { return p.Fields[f.Key] == "" && len(m.was(f)) == 0 })
+	fields := slices.DeleteFunc(slices.Clone(k.Fields), func(f records.Field) bool { return p.Fields[f.Key] == "" && len(m.was(f)) == 0 })
 	width := lipgloss.Width("since")
 	for _, f := range fields {
 		width = max(width, lipgloss.Width(f.Label))
@@ -157,7 +158,7 @@ func (m Model) fieldLine(label string, width int, text string, was []string) (ou
 }
 
 // was is what a field said before its corrections, the newest first. A whole file says nothing in a line.
-func (m Model) was(f house.Field) (out []string) {
+func (m Model) was(f records.Field) (out []string) {
 	if f.Whole {
 		return nil
 	}

@@ -1,10 +1,11 @@
-// Package house is what a shop keeps beside the work itself: players and their rackets, strings in stock, machines with
+// Package records is what a shop keeps beside the work itself: players and their rackets, strings in stock, machines with
 // their gauge checks, stringers, lots, jobs that wait, readings and verdicts.
 //
-// A record is a kind and a few fields of text, each kept as it was written ("24 kg", "53 lb"). Kinds lists what there is
-// and what each field may hold; Kind.Read checks what people typed and says everything that is wrong with it. The book
-// keeps the records.
-package house
+// A record is a kind and a few fields of text, each kept as it was written ("24 kg", "53 lb"). Kinds is the one table of
+// them: check, form, command and page follow from it. Kind.Read checks what people typed and says everything that is wrong
+// with it. Code has a record as the type of its kind, Player to Verdict: As makes one of fields, Texts the fields of one and
+// Changed what differs between two. The book keeps the records.
+package records
 
 import (
 	"errors"
@@ -22,17 +23,17 @@ type Name string
 
 // The kinds of record.
 const (
-	Player   Name = "player"
-	Racket   Name = "racket"
-	Stock    Name = "stock"
-	Cut      Name = "cut"
-	Machine  Name = "machine"
-	Gauge    Name = "gauge"
-	Stringer Name = "stringer"
-	Lot      Name = "lot"
-	Job      Name = "job"
-	Reading  Name = "reading"
-	Verdict  Name = "verdict"
+	KindPlayer   Name = "player"
+	KindRacket   Name = "racket"
+	KindStock    Name = "stock"
+	KindCut      Name = "cut"
+	KindMachine  Name = "machine"
+	KindGauge    Name = "gauge"
+	KindStringer Name = "stringer"
+	KindLot      Name = "lot"
+	KindJob      Name = "job"
+	KindReading  Name = "reading"
+	KindVerdict  Name = "verdict"
 )
 
 // Fields are the fields of a record by their keys. What is left away is not there.
@@ -53,8 +54,15 @@ type Field struct {
 	Derived bool
 	// Private fields say who somebody is; they go when a player is forgotten.
 	Private bool
-	// Whole fields hold the text of a file, which is kept byte by byte.
-	Whole bool
+	// Whole fields hold the text of a file, which is kept byte by byte; File names the file that it came from.
+	Whole, File bool
+	// Free fields hold free words, for which a list on a screen has no room. They go too when a player is forgotten, as they
+	// may be about anybody.
+	Free bool
+	// Called is the field by whose text a record is called.
+	Called bool
+	// Lead stands before the text where a record is told in a line and the text does not say by itself what it is.
+	Lead string
 	// Sought fields are those by whose letters a record is found.
 	Sought bool
 	// check brings what was written into the form in which it is kept; nil keeps any text.
@@ -83,12 +91,21 @@ func (k Kind) Field(key string) (Field, bool) {
 
 // Find is the kind of a name.
 func Find(n Name) (Kind, bool) {
-	for _, k := range Kinds() {
-		if k.Name == n {
-			return k, true
+	i := slices.IndexFunc(kinds(), func(k Kind) bool { return k.Name == n })
+	if i < 0 {
+		return Kind{}, false
+	}
+	return kinds()[i], true
+}
+
+// Label is what a record of the kind is called, empty where its fields do not say.
+func (k Kind) Label(f Fields) string {
+	for _, field := range k.Fields {
+		if field.Called {
+			return f[field.Key]
 		}
 	}
-	return Kind{}, false
+	return ""
 }
 
 // Read checks fields that people wrote and returns them in the form in which they are kept; empty ones are left away.
@@ -164,11 +181,11 @@ func (k Kind) Words(f Fields) string {
 	return strings.Join(words, " ")
 }
 
-// Blank takes the private fields away.
+// Blank takes the private and the free fields away.
 func (k Kind) Blank(f Fields) Fields {
 	kept := Fields{}
 	for key, text := range f {
-		if field, ok := k.Field(key); ok && !field.Private {
+		if field, ok := k.Field(key); ok && !field.Private && !field.Free {
 			kept[key] = text
 		}
 	}

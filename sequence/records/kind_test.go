@@ -1,4 +1,4 @@
-package house
+package records
 
 import (
 	"testing"
@@ -45,13 +45,13 @@ func TestKindsHoldTogether(t *testing.T) {
 }
 
 func TestReadKeepsWhatIsRight(t *testing.T) {
-	got, err := kind(t, Racket).Read(Fields{"player": "u1", "mark": "  blue dot ", "mass": "305 g", "balance": "12.6 in", "notes": ""}, now())
+	got, err := kind(t, KindRacket).Read(Fields{"player": "u1", "mark": "  blue dot ", "mass": "305 g", "balance": "12.6 in", "notes": ""}, now())
 	require.NoError(t, err)
 	assert.Equal(t, Fields{"player": "u1", "mark": "blue dot", "mass": "305 g", "balance": "12.6 in"}, got, "empty fields are left away, units stay as written")
 }
 
 func TestReadTellsEverythingAtOnce(t *testing.T) {
-	_, err := kind(t, Stock).Read(Fields{"form": "coil", "length": "200", "diameter": "12 mm", "lenght": "200 m", "sets": "-1", "mass": "2", "bought": "soon"}, now())
+	_, err := kind(t, KindStock).Read(Fields{"form": "coil", "length": "200", "diameter": "12 mm", "lenght": "200 m", "sets": "-1", "mass": "2", "bought": "soon"}, now())
 	require.Error(t, err)
 	for _, want := range []string{
 		`bought: "soon" is no time; write it as "17:30", "2031-05-04" or "2031-05-04 17:30"`,
@@ -73,23 +73,23 @@ func TestChecks(t *testing.T) {
 		key, wrong string
 		right      map[string]string // written, kept
 	}{
-		{Gauge, "read", "24", map[string]string{"24.0 kg": "24 kg", "53 lb": "53 lb"}},
-		{Machine, "offset", "0.3", map[string]string{"0.3 kg": "0.3 kg", "-0.5 lb": "-0.5 lb", "0 kg": "0 kg"}},
-		{Machine, "offset", "9 kg", nil},
-		{Machine, "turn", "sideways", map[string]string{"head left": "head left"}},
-		{Reading, "value", "612", map[string]string{"612 Hz": "612 Hz", "590Hz": "590 Hz", "32   points": "32 points"}},
-		{Racket, "mass", "305", map[string]string{"305g": "305 g", "305.0 g": "305.0 g"}},
-		{Cut, "length", "6.2", map[string]string{"6.085m": "6.085 m"}},
-		{Job, "tension", "24", map[string]string{"24.0kg": "24 kg", "24 kg/23 kg": "24 kg / 23 kg", "53 lb / 53 lb": "53 lb"}},
-		{Job, "tension", "24 kg /", nil},
-		{Job, "tension", "24 kg / 23 kg / 22 kg", nil},
-		{Reading, "value", "-3 Hz", nil},
-		{Reading, "temperature", "70 C", map[string]string{"21 C": "21 C"}},
-		{Reading, "temperature", "21 F", nil},
-		{Reading, "after", "a while", map[string]string{"30 min": "30 min", "2 h": "2 h", "3 d": "3 d"}},
-		{Player, "plays", "51", map[string]string{"3": "3", "007": "7"}},
-		{Verdict, "answer", "meh", map[string]string{"right": "right", "too loose, a bit": "too loose, a bit"}},
-		{Job, "promised", "25:00", map[string]string{"17:30": "2031-05-04T17:30:00+02:00", "2031-05-06": "2031-05-06T00:00:00+02:00",
+		{KindGauge, "read", "24", map[string]string{"24.0 kg": "24 kg", "53 lb": "53 lb"}},
+		{KindMachine, "offset", "0.3", map[string]string{"0.3 kg": "0.3 kg", "-0.5 lb": "-0.5 lb", "0 kg": "0 kg"}},
+		{KindMachine, "offset", "9 kg", nil},
+		{KindMachine, "turn", "sideways", map[string]string{"head left": "head left"}},
+		{KindReading, "value", "612", map[string]string{"612 Hz": "612 Hz", "590Hz": "590 Hz", "32   points": "32 points"}},
+		{KindRacket, "mass", "305", map[string]string{"305g": "305 g", "305.0 g": "305.0 g"}},
+		{KindCut, "length", "6.2", map[string]string{"6.085m": "6.085 m"}},
+		{KindJob, "tension", "24", map[string]string{"24.0kg": "24 kg", "24 kg/23 kg": "24 kg / 23 kg", "53 lb / 53 lb": "53 lb"}},
+		{KindJob, "tension", "24 kg /", nil},
+		{KindJob, "tension", "24 kg / 23 kg / 22 kg", nil},
+		{KindReading, "value", "-3 Hz", nil},
+		{KindReading, "temperature", "70 C", map[string]string{"21 C": "21 C"}},
+		{KindReading, "temperature", "21 F", nil},
+		{KindReading, "after", "a while", map[string]string{"30 min": "30 min", "2 h": "2 h", "3 d": "3 d"}},
+		{KindPlayer, "plays", "51", map[string]string{"3": "3", "007": "7"}},
+		{KindVerdict, "answer", "meh", map[string]string{"right": "right", "too loose, a bit": "too loose, a bit"}},
+		{KindJob, "promised", "25:00", map[string]string{"17:30": "2031-05-04T17:30:00+02:00", "2031-05-06": "2031-05-06T00:00:00+02:00",
 			"2031-05-06 09:15": "2031-05-06T09:15:00+02:00", "2031-05-06T09:15:00Z": "2031-05-06T09:15:00Z"}},
 	} {
 		f, ok := kind(t, c.kind).Field(c.key)
@@ -110,13 +110,13 @@ func TestALengthWithoutUnit(t *testing.T) {
 		kind             Name
 		key, wrote, want string
 	}{
-		{Stock, "length", "200", `"200" has no unit; write "200 m"`},
-		{Stock, "diameter", "1.25", `"1.25" has no unit; write "1.25 mm"`},
-		{Racket, "balance", "320", `"320" has no unit; write "320 mm"`},
-		{Racket, "balance", "32", `"32" has no unit; write "32 cm"`},
-		{Machine, "reach", "400", `"400" has no unit; write "400 mm"`},
-		{Stock, "length", "1", `"1" has no unit; write "1 m"`},
-		{Stock, "length", "9999999", `"9999999" has no unit; write a length from 1 m to 2000 m`},
+		{KindStock, "length", "200", `"200" has no unit; write "200 m"`},
+		{KindStock, "diameter", "1.25", `"1.25" has no unit; write "1.25 mm"`},
+		{KindRacket, "balance", "320", `"320" has no unit; write "320 mm"`},
+		{KindRacket, "balance", "32", `"32" has no unit; write "32 cm"`},
+		{KindMachine, "reach", "400", `"400" has no unit; write "400 mm"`},
+		{KindStock, "length", "1", `"1" has no unit; write "1 m"`},
+		{KindStock, "length", "9999999", `"9999999" has no unit; write a length from 1 m to 2000 m`},
 	} {
 		f, ok := kind(t, c.kind).Field(c.key)
 		require.True(t, ok)
@@ -127,7 +127,7 @@ func TestALengthWithoutUnit(t *testing.T) {
 
 // What is kept is kept again as it is: correcting a record changes nothing that nobody touched.
 func TestReadTwiceIsReadOnce(t *testing.T) {
-	k := kind(t, Job)
+	k := kind(t, KindJob)
 	once, err := k.Read(Fields{"promised": "17:30", "parked": "yes", "notes": " x "}, now())
 	require.NoError(t, err)
 	twice, err := k.Read(once, now().Add(48*time.Hour))
@@ -158,12 +158,12 @@ func TestFold(t *testing.T) {
 
 func TestBlankKeepsWhatIsNobodys(t *testing.T) {
 	assert.Equal(t, Fields{"player": "u1", "frame": "club-sixteen", "mass": "305 g"},
-		kind(t, Racket).Blank(Fields{"player": "u1", "mark": "Ada's", "frame": "club-sixteen", "mass": "305 g", "notes": "of Ada"}))
+		kind(t, KindRacket).Blank(Fields{"player": "u1", "mark": "Ada's", "frame": "club-sixteen", "mass": "305 g", "notes": "of Ada"}))
 }
 
 func TestOffsetInNewtons(t *testing.T) {
 	// 1 kgf is 9.80665 N and 1 lbf 4.4482216152605 N. Source: GNU units definitions; NIST SP 811, appendix B (2008).
-	assert.InDelta(t, -2.941995, Offset("-0.3 kg"), 1e-9)
-	assert.InDelta(t, 4.4482216152605, Offset("1 lb"), 1e-12)
-	assert.Zero(t, Offset(""))
+	assert.InDelta(t, -2.941995, Amount("-0.3 kg").Newtons(), 1e-9)
+	assert.InDelta(t, 4.4482216152605, Amount("1 lb").Newtons(), 1e-12)
+	assert.Zero(t, Amount("").Newtons())
 }

@@ -1,17 +1,15 @@
-package house
+package records
 
 import (
 	"cmp"
 	"math"
 	"slices"
 	"time"
-
-	"pullcard/patterns/measure"
 )
 
 // Shelf is a stock with what was cut from it.
 type Shelf struct {
-	Stock Fields
+	Stock Stock
 	Cuts  []Taken
 }
 
@@ -21,19 +19,10 @@ type Taken struct {
 	MM float64
 }
 
-// Length reads a length that was checked when it was written, in millimetres; an empty one is none.
-func Length(text string) float64 {
-	mm, err := measure.ParseLength(text)
-	if err != nil {
-		return 0
-	}
-	return mm
-}
-
 // Left is how much of the stock is left, in millimetres: of the reel, or of all sets together. It is below nought when
 // more was cut than there was; then the stock wants counting.
 func (s Shelf) Left() float64 {
-	mm := Length(s.Stock["length"]) * float64(s.sets())
+	mm := s.Stock.Length.MM() * float64(s.sets())
 	for _, c := range s.Cuts {
 		mm -= c.MM
 	}
@@ -41,11 +30,11 @@ func (s Shelf) Left() float64 {
 }
 
 func (s Shelf) sets() int {
-	if s.Stock["form"] != "sets" {
+	if s.Stock.Form != Sets {
 		return 1
 	}
 	n := 0
-	for _, r := range s.Stock["sets"] {
+	for _, r := range s.Stock.Sets {
 		n = n*10 + int(r-'0')
 	}
 	return max(n, 1)
@@ -67,8 +56,8 @@ func (s Shelf) Before(pieces ...float64) Need {
 		n.WantMM += mm
 	}
 	n.Short = n.WantMM > n.LeftMM+0.5 // half a millimetre is no string
-	if s.Stock["form"] == "sets" && !n.Short {
-		set := Length(s.Stock["length"])
+	if s.Stock.Form == Sets && !n.Short {
+		set := s.Stock.Length.MM()
 		n.Short = n.WantMM > set+0.5 && len(pieces) == 1 // one piece cannot come from two sets
 		if n.WantMM <= set {
 			n.OffcutMM = set - n.WantMM
@@ -102,7 +91,7 @@ type Order struct {
 func Orders(shelves []Shelf, now time.Time) []Order {
 	byName := map[string][]Shelf{}
 	for _, s := range shelves {
-		key := Fold(s.Stock["name"]) + "\x00" + s.Stock["diameter"]
+		key := Fold(s.Stock.Name) + "\x00" + string(s.Stock.Diameter)
 		byName[key] = append(byName[key], s)
 	}
 	list := make([]Order, 0, len(byName))
@@ -117,7 +106,7 @@ func Orders(shelves []Shelf, now time.Time) []Order {
 
 func order(same []Shelf, now time.Time) Order {
 	newest := same[len(same)-1].Stock
-	o := Order{Name: newest["name"], Form: newest["form"], PieceMM: Length(newest["length"])}
+	o := Order{Name: newest.Name, Form: newest.Form, PieceMM: newest.Length.MM()}
 	from, first, cut := now.Add(-Weeks*7*24*time.Hour), now, 0.0
 	for _, s := range same {
 		o.LeftMM += s.Left()

@@ -1,4 +1,4 @@
-package house
+package records
 
 import (
 	"fmt"
@@ -77,38 +77,25 @@ func tension(text string, _ time.Time) (string, error) {
 }
 
 func tensions(text string, _ time.Time) (string, error) {
-	mains, crosses, err := Tensions(text)
-	if err != nil || mains == crosses {
-		return mains.String(), err
-	}
-	return mains.String() + " / " + crosses.String(), nil
-}
-
-// Tensions reads "24 kg" for the whole bed, or "24 kg / 23 kg" for mains and crosses.
-func Tensions(text string) (mains, crosses measure.Tension, err error) {
-	one, other, two := strings.Cut(text, "/")
-	if mains, err = measure.ParseTension(strings.TrimSpace(one)); err != nil || !two {
-		return mains, mains, err
-	}
-	crosses, err = measure.ParseTension(strings.TrimSpace(other))
-	return mains, crosses, err
+	mains, crosses, err := Tensions(text).Both()
+	return string(Bed(mains.String(), crosses.String())), err
 }
 
 // signedTension is an offset: it may be below nought, and none is written "0 kg".
 func signedTension(text string, _ time.Time) (string, error) {
-	v, u, ok := Split(text)
+	_, u, ok := Split(text)
 	if !ok || (u != "kg" && u != "lb" && u != "N") {
 		return "", fmt.Errorf(`%q is no offset; write it as "0.3 kg" or "-0.3 kg"`, text)
 	}
-	if n := v * map[string]float64{"kg": measure.NewtonsPerKgf, "lb": measure.NewtonsPerLbf, "N": 1}[u]; n < -50 || n > 50 {
+	if n := Amount(text).Newtons(); n < -50 || n > 50 {
 		return "", fmt.Errorf("%q is more than 50 N; a machine that is so far off is mended, not corrected", text)
 	}
 	return spaced(text), nil
 }
 
-// Offset is an offset in newtons, 0 for none.
-func Offset(text string) float64 {
-	v, u, _ := Split(text)
+// Newtons is an offset in newtons, 0 for none.
+func (a Amount) Newtons() float64 {
+	v, u, _ := a.Split()
 	return v * map[string]float64{"kg": measure.NewtonsPerKgf, "lb": measure.NewtonsPerLbf, "N": 1}[u]
 }
 
@@ -161,12 +148,12 @@ func spaced(text string) string {
 
 // moment keeps a time as RFC 3339.
 func moment(text string, now time.Time) (string, error) {
-	at, err := Moment(text, now)
+	at, err := When(text, now)
 	return at.Format(time.RFC3339), err
 }
 
-// Moment reads a time of day, a day or both, in the zone of now; a time of day is today's.
-func Moment(text string, now time.Time) (time.Time, error) {
+// When reads a time of day, a day or both, in the zone of now; a time of day is today's.
+func When(text string, now time.Time) (time.Time, error) {
 	for _, form := range []string{time.RFC3339, "2006-01-02 15:04", "2006-01-02T15:04", "2006-01-02"} {
 		if t, err := time.ParseInLocation(form, text, now.Location()); err == nil {
 			return t, nil

@@ -1,4 +1,4 @@
-package house
+package records
 
 import (
 	"fmt"
@@ -11,7 +11,7 @@ import (
 )
 
 func reel(name string, cuts ...Taken) Shelf {
-	return Shelf{Stock: Fields{"name": name, "form": "reel", "length": "200 m"}, Cuts: cuts}
+	return Shelf{Stock: Stock{Name: name, Form: "reel", Length: "200 m"}, Cuts: cuts}
 }
 
 func cut(weeksAgo float64, metres float64) Taken {
@@ -31,7 +31,7 @@ func TestAReelLastsForSixteenRackets(t *testing.T) {
 }
 
 func TestSets(t *testing.T) {
-	s := Shelf{Stock: Fields{"name": "Invented round", "form": "sets", "length": "12 m", "sets": "3"}}
+	s := Shelf{Stock: Stock{Name: "Invented round", Form: Sets, Length: "12 m", Sets: "3"}}
 	assert.InDelta(t, 36000, s.Left(), 0)
 	assert.False(t, s.Before(6200, 5700).Short)
 	assert.InDelta(t, 100, s.Before(6200, 5700).OffcutMM, 1e-9)

@@ -1,0 +1,195 @@
+package records
+
+import (
+	"maps"
+	"reflect"
+	"strings"
+	"time"
+
+	"pullcard/patterns/measure"
+)
+
+// The records as types. Each field is the one of the table that has its name in small letters; what refers to another record
+// holds its UID, everything else the text as it is kept, empty for nothing.
+type (
+	// Player is who plays.
+	Player struct{ Name, Contact, Plays, Notes string }
+	// Racket is a player's racket.
+	Racket struct {
+		Player, Mark, Frame string
+		Mass                Amount
+		Balance             Length
+		Notes               string
+	}
+	// Stock is a reel, or sets of one string.
+	Stock struct {
+		Name, Form     string
+		Length         Length
+		Sets           string
+		Diameter       Length
+		Mass, Material string
+		Lot            string
+		Bought         Moment
+		Notes          string
+	}
+	// Cut is string that was cut from a stock.
+	Cut struct {
+		Stock                  string
+		Length                 Length
+		For, Piece, Job, Notes string
+	}
+	// Machine is a stringing machine.
+	Machine struct {
+		Name, Pull            string
+		Reach                 Length
+		Offset                Amount
+		Accepted, Turn, Notes string
+	}
+	// Gauge is what a gauge read when a machine was set.
+	Gauge struct{ Machine, Set, Read, Stringer, Notes string }
+	// Stringer is who strings.
+	Stringer struct{ Name, Notes string }
+	// Lot is several rackets of one player with one set-up.
+	Lot struct{ Player, Name, Notes string }
+	// Job is a racket to be strung, in work or strung.
+	Job struct {
+		Player, Racket, Lot               string
+		Promised                          Moment
+		Frame, Technique                  string
+		Tension                           Tensions
+		Mains, Crosses, Machine, Stringer string
+		File, Notes, Parked               string
+		Suggested, Decided, Reason        string
+		Set                               Tensions
+		Text                              string
+	}
+	// Reading is what a tap or a gauge said of a strung bed.
+	Reading struct {
+		Job             string
+		Value, Expected Amount
+		With            string
+		Temperature     Amount
+		After           string
+		Notes           string
+	}
+	// Verdict is what a player said of a strung racket.
+	Verdict struct{ Job, Answer, Notes string }
+)
+
+// What fields with choices say.
+const (
+	Sets   = "sets" // the form of a stock
+	Parked = "yes"  // of a job that is set aside
+	ForJob = "job"  // what a cut was for
+)
+
+// Typed is any of the records.
+type Typed interface {
+	Player | Racket | Stock | Cut | Machine | Gauge | Stringer | Lot | Job | Reading | Verdict
+}
+
+// As makes a record of its fields.
+func As[R Typed](f Fields) (r R) {
+	v := reflect.ValueOf(&r).Elem()
+	for i := range v.NumField() {
+		v.Field(i).SetString(f[key(v.Type().Field(i))])
+	}
+	return r
+}
+
+// Texts are the fields of a record, without the empty ones.
+func Texts[R Typed](r R) Fields {
+	var none R
+	return Changed(none, r)
+}
+
+// Changed are the fields in which a record differs from what it was; an empty text is one that went.
+func Changed[R Typed](was, now R) Fields {
+	f := Fields{}
+	v, old := reflect.ValueOf(now), reflect.ValueOf(was)
+	for i := range v.NumField() {
+		if text := v.Field(i).String(); text != old.Field(i).String() {
+			f[key(v.Type().Field(i))] = text
+		}
+	}
+	return f
+}
+
+// key is that of a field's namesake in the table.
+func key(f reflect.StructField) string { return strings.ToLower(f.Name) }
+
+// Length is a length with its unit, as "200 m".
+type Length string
+
+// MM is the length in millimetres, 0 for none. It was checked when it was written.
+func (l Length) MM() float64 {
+	mm, err := measure.ParseLength(string(l))
+	if err != nil {
+		return 0
+	}
+	return mm
+}
+
+// Amount is a number with its unit, as "612 Hz".
+type Amount string
+
+// Split takes number and unit apart; ok is false for none.
+func (a Amount) Split() (value float64, unit string, ok bool) { return Split(string(a)) }
+
+// Tensions are those of a bed: "24 kg", or "24 kg / 23 kg" for mains and crosses.
+type Tensions string
+
+// Both are the tensions of mains and crosses.
+func (t Tensions) Both() (mains, crosses measure.Tension, err error) {
+	one, other, two := strings.Cut(string(t), "/")
+	if mains, err = measure.ParseTension(strings.TrimSpace(one)); err != nil || !two {
+		return mains, mains, err
+	}
+	crosses, err = measure.ParseTension(strings.TrimSpace(other))
+	return mains, crosses, err
+}
+
+// Bed writes the tensions of mains and crosses; of equal ones one.
+func Bed(mains, crosses string) Tensions {
+	if mains == crosses || crosses == "" {
+		return Tensions(mains)
+	}
+	return Tensions(mains + " / " + crosses)
+}
+
+// Moment is a time as a record has it, RFC 3339.
+type Moment string
+
+// Time is the time, the zero one for none.
+func (m Moment) Time() time.Time {
+	at, err := time.Parse(time.RFC3339, string(m))
+	if err != nil {
+		return time.Time{}
+	}
+	return at
+}
+
+// Amend returns fields with what fill changes in the record of which they are some; an empty text stands for one that fill took
+// away.
+func Amend[R Typed](f Fields, fill func(*R) error) (Fields, error) {
+	was := As[R](f)
+	now := was
+	err := fill(&now)
+	out := maps.Clone(f)
+	if out == nil {
+		out = Fields{}
+	}
+	maps.Copy(out, Changed(was, now))
+	return out, err
+}
+
+// Key is the name of a field in the table, of a record and a pointer to the field in it, for messages.
+func Key[R Typed, F ~string](r *R, field *F) string {
+	v := reflect.ValueOf(r).Elem()
+	for i := range v.NumField() {
+		if v.Field(i).Addr().Pointer() == reflect.ValueOf(field).Pointer() {
+			return key(v.Type().Field(i))
+		}
+	}
+	panic("records: that is no field of it")
+}
