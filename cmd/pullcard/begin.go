@@ -13,6 +13,7 @@ import (
 	"pullcard/sequence/plan"
 	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
+	proof "pullcard/sequence/shop"
 	"pullcard/tui/bench"
 	"pullcard/tui/draw"
 )
@@ -75,7 +76,7 @@ func (s *shop) resume(id int64) (bench.Job, error) {
 		}
 	}
 	for _, p := range plans {
-		if err := prove(p); err != nil {
+		if err := proof.Prove(p); err != nil {
 			return bench.Job{}, err
 		}
 	}

@@ -15,7 +15,7 @@ import (
 	"pullcard/patterns/source"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/referee"
+	proof "pullcard/sequence/shop" // until the commands use it for all
 )
 
 // work is a job with all that its files mean, and the plan made of them.
@@ -51,7 +51,7 @@ func readWork(path string, data []byte) (*work, error) {
 	if err != nil {
 		return nil, err
 	}
-	return w, prove(w.plan)
+	return w, proof.Prove(w.plan)
 }
 
 func (w *work) readFrame(job string) error {
@@ -100,19 +100,6 @@ func flat(err error) error {
 		}
 	}
 	return all.Sorted()
-}
-
-// prove lets the referee play the plan. A plan that fails is a bug of the planner and is not shown.
-func prove(p *plan.Plan) error {
-	breaches := referee.Check(p)
-	if len(breaches) == 0 {
-		return nil
-	}
-	lines := []string{"this plan does not keep the rules, so it is not shown; that is a fault of pullcard, please report it with the job, layout and technique files"}
-	for _, b := range breaches {
-		lines = append(lines, b.String())
-	}
-	return errors.New(strings.Join(lines, "\npullcard: "))
 }
 
 // named finds what a job names: a built-in file, or a path relative to the job's file.

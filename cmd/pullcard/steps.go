@@ -2,15 +2,19 @@ package main
 
 import (
 	"encoding/json"
+	"fmt"
 	"io"
 
 	"github.com/spf13/cobra"
 
+	"pullcard/sequence"
 	"pullcard/sequence/plan"
+	proof "pullcard/sequence/shop" // until the commands use it for all
 )
 
 func stepsCommand() *cobra.Command {
 	var asJSON, asCSV, asMarkdown bool
+	var mishaps []string
 	c := &cobra.Command{
 		Use:   "steps JOB.toml",
 		Short: "Print the steps of a job",
@@ -19,6 +23,9 @@ func stepsCommand() *cobra.Command {
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			w, err := loadWork(args[0])
 			if err != nil {
+				return err
+			}
+			if w.plan, err = mended(w.plan, mishaps); err != nil {
 				return err
 			}
 			switch out := c.OutOrStdout(); {
@@ -33,11 +40,28 @@ func stepsCommand() *cobra.Command {
 			}
 		}),
 	}
+	c.Flags().StringArrayVar(&mishaps, "mishap", nil, "what went wrong, in order: \"AT KIND [strand=M3L] [hole=7HL] [clamp=A] [where=bed] [extent=gone] [choose=…] [done=OPS]\"; the plan then has the way back in it")
 	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
 	c.Flags().BoolVar(&asCSV, "csv", false, "as a table of comma-separated values, a row for each operation")
 	c.Flags().BoolVar(&asMarkdown, "markdown", false, "as a card in Markdown, to print")
 	c.MarkFlagsMutuallyExclusive("json", "csv", "markdown")
 	return c
+}
+
+// mended is a plan with what went wrong and the ways back in it, mishap upon mishap.
+func mended(p *plan.Plan, mishaps []string) (*plan.Plan, error) {
+	for _, text := range mishaps {
+		done, trouble, err := sequence.ParseTrouble(text)
+		if err == nil {
+			var next *plan.Plan
+			if next, err = proof.Mend(p, done, trouble); err == nil {
+				p = next
+				continue
+			}
+		}
+		return nil, fmt.Errorf("--mishap %q: %w", text, err)
+	}
+	return p, nil
 }
 
 // writeJSON writes a value as indented JSON.

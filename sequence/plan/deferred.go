@@ -24,9 +24,15 @@ func (d Deferral) String() string {
 func (p *Plan) Deferred(n int) (out []Deferral) {
 	r := p.After(n)
 	latest := 0 // of the strands pulled until then, the laying of the latest
+	gone := map[Strand]bool{}
 	for i := range p.Steps[n:] {
+		for _, o := range p.Steps[n+i].Ops {
+			if o.Op == Unthread || o.Op == Unweave || o.Op == Cut {
+				gone[o.Strand] = true // it is laid anew before it is pulled
+			}
+		}
 		o := p.Steps[n+i].Pull()
-		if o == nil {
+		if o == nil || gone[o.Strand] {
 			continue
 		}
 		s := r.Span(o.Strand)

@@ -17,8 +17,8 @@ import (
 	"pullcard/tui/theme"
 )
 
-// shop is a bench in a house that knows its machines and wants signals.
-type shop struct {
+// house is a bench in a house that knows its machines and wants signals.
+type house struct {
 	t     testing.TB
 	m     Model
 	clock time.Time
@@ -30,8 +30,8 @@ type shop struct {
 	wrong error // of the house
 }
 
-func newShop(t testing.TB, change func(*Job)) *shop {
-	s := &shop{t: t, clock: time.Date(2031, 5, 4, 9, 0, 0, 0, time.UTC)}
+func newShop(t testing.TB, change func(*Job)) *house {
+	s := &house{t: t, clock: time.Date(2031, 5, 4, 9, 0, 0, 0, time.UTC)}
 	job := Job{Player: "Ada Example", Racket: "blue", Plan: planOf(t, "club-sixteen", "two-piece-skip"), Recorder: &shelf{},
 		Park:   func() error { s.parks++; return s.wrong },
 		Turned: func(v draw.View) error { s.turns = append(s.turns, v); return s.wrong }}
@@ -46,7 +46,7 @@ func newShop(t testing.TB, change func(*Job)) *shop {
 }
 
 // send gives the bench a message and carries out all that comes of it.
-func (s *shop) send(msg tea.Msg) {
+func (s *house) send(msg tea.Msg) {
 	switch msg := msg.(type) {
 	case nil:
 	case tea.BatchMsg:
@@ -64,14 +64,14 @@ func (s *shop) send(msg tea.Msg) {
 	}
 }
 
-func (s *shop) update(msg tea.Msg) {
+func (s *house) update(msg tea.Msg) {
 	var cmd tea.Cmd
 	if s.m, cmd = s.m.Update(msg); cmd != nil {
 		s.send(cmd())
 	}
 }
 
-func (s *shop) press(names ...string) {
+func (s *house) press(names ...string) {
 	for _, name := range names {
 		s.clock = s.clock.Add(time.Second)
 		s.send(keyOf(name))
@@ -79,13 +79,13 @@ func (s *shop) press(names ...string) {
 }
 
 // to works on until a step.
-func (s *shop) to(step int) {
+func (s *house) to(step int) {
 	for s.m.state.Current() < step {
 		s.press("space")
 	}
 }
 
-func (s *shop) view() string { return ansi.Strip(s.m.View()) }
+func (s *house) view() string { return ansi.Strip(s.m.View()) }
 
 func TestBellBeforeABoostedPull(t *testing.T) {
 	s := newShop(t, nil)

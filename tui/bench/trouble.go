@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"errors"
 	"fmt"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -9,8 +8,8 @@ import (
 
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/referee"
 	"pullcard/sequence/run"
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
 
@@ -107,24 +106,12 @@ func (m Model) chosen() (Model, tea.Cmd) {
 	}
 	t := q.choices()[q.at]
 	m.mode = working
-	next, err := mend(m.state.Plan(), m.state.Last(), t)
+	next, err := shop.Mend(m.state.Plan(), m.state.Last(), t)
 	if err != nil {
 		m.notice = notice{err.Error(), theme.Danger}
 		return m, nil
 	}
-	return m.record(run.Event{Kind: run.Mishap, Step: m.state.Current(), What: string(t.Fault), Why: t.Text, Plan: next})
-}
-
-// mend works out the way back and has it proved.
-func mend(p *plan.Plan, done int, t sequence.Trouble) (*plan.Plan, error) {
-	next, err := sequence.Recover(p, done, t)
-	if err != nil {
-		return nil, err
-	}
-	if breaches := referee.Check(next); len(breaches) > 0 {
-		return nil, errors.New("no way back was found that keeps the rules, which is a fault of pullcard: " + breaches[0].String())
-	}
-	return next, nil
+	return m.record(run.Event{Kind: run.Mishap, Step: m.state.Current(), What: string(t.Fault), Why: t.Words(), Plan: next})
 }
 
 func (m Model) troubleCard(height int) []string {
@@ -139,7 +126,7 @@ func (m Model) troubleCard(height int) []string {
 			}
 		}
 		for _, t := range q.choices() {
-			lines = append(lines, t.Text)
+			lines = append(lines, t.Words())
 		}
 	}
 	out := []string{"", m.style(theme.Title, title), ""}
