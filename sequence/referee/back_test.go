@@ -102,11 +102,11 @@ func opposite(ops []plan.Op, k int, stood map[plan.Clamp]plan.Grip) []plan.Op {
 		pull.Repull = true
 		return []plan.Op{pull}
 	case plan.Grab:
-		stood[op.Clamp] = plan.Grip{Strand: op.Strand, Hole: op.Hole, Outside: op.Outside}
+		stood[op.Clamp] = plan.Grip{Strand: op.Strand, Hole: op.Hole, Outside: op.Outside, With: op.With}
 		return []plan.Op{{Op: plan.Unclamp, Clamp: op.Clamp}}
 	case plan.Unclamp:
 		g := stood[op.Clamp]
-		return []plan.Op{{Op: plan.Grab, Clamp: op.Clamp, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside}}
+		return []plan.Op{{Op: plan.Grab, Clamp: op.Clamp, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside, With: g.With}}
 	case plan.Tie:
 		return []plan.Op{{Op: plan.Untie, Strand: op.Strand, Out: op.Out, Hole: op.Hole}}
 	}
@@ -117,10 +117,14 @@ func opposite(ops []plan.Op, k int, stood map[plan.Clamp]plan.Grip) []plan.Op {
 func matter(t *Table) *Table {
 	c := t.Clone()
 	c.totals, c.where, c.strung, c.anew, c.lastCut = plan.Totals{}, where{}, true, false, none
-	c.steps, c.phase, c.marks = 0, 0, 0
-	c.pulling.again, c.pulling.outward = false, false
+	c.steps, c.phase, c.marks, c.turn, c.last = 0, 0, 0, 0, none
+	c.astray, c.torn, c.ranged, c.walked = false, false, false, nil
+	c.pulling.again, c.pulling.outward, c.pulling.also, c.pulling.stood = false, false, none, 0
 	for i := range c.holes {
-		c.holes[i].mark = 0
+		c.holes[i].mark, c.holes[i].told, c.holes[i].hidden = 0, false, 0
+	}
+	for i := range c.spans {
+		c.spans[i].nth, c.spans[i].turn, c.spans[i].pressed = 0, 0, false
 	}
 	return c
 }
@@ -220,7 +224,7 @@ func backs(table *Table, g plan.Grip) bool {
 }
 
 func slipped(t testing.TB, p *plan.Plan, k int, c plan.Clamp, g plan.Grip, backed bool) []plan.Step {
-	set := plan.Op{Op: plan.Grab, Clamp: c, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside}
+	set := plan.Op{Op: plan.Grab, Clamp: c, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside, With: g.With}
 	ops := []plan.Op{{Op: plan.Fault, Fault: plan.FaultClamp, Clamp: c, Text: "the jaws slid"}}
 	if backed {
 		ops = append(ops, plan.Op{Op: plan.Unclamp, Clamp: c}, set)

@@ -15,6 +15,7 @@ type bed struct {
 	lefts     int      // mains of the left side
 	mains     int
 	crossings []crossing // cross by cross, each with all the mains
+	turns     []int      // whose turn it is to be pulled among the mains, as long as nothing goes wrong
 }
 
 type strand struct {

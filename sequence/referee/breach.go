@@ -20,6 +20,7 @@ const (
 	ruleKnot    = 9  // knots and tails
 	ruleTension = 10 // boosts
 	ruleEnd     = 11 // the end of the work, even cuts, and the book-keeping of the plan
+	ruleOrder   = 12 // as long as nothing goes wrong the order is the one that the terms promise
 )
 
 // Breach is one place where a plan breaks a rule.
@@ -27,7 +28,7 @@ type Breach struct {
 	Step  int    // from 1; 0 for the terms and for the end of the plan
 	Op    int    // from 1 in the step; 0 for the step as a whole
 	Doing string // the op in short, "pull M3L"; "terms" for the terms; otherwise empty
-	Rule  int    // 1 to 11
+	Rule  int    // 1 to 12
 	What  string // what is wrong, in plain words
 }
 

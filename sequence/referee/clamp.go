@@ -54,12 +54,8 @@ func (t *Table) grab(op *plan.Op) {
 	if op.Outside && t.ends[e].short == 1 {
 		t.breach(ruleStock, "the tail outside %s is trimmed, it is too short for %s", op.Hole, op.Clamp)
 	}
-	c := clamp{on: true, outside: op.Outside, end: e, pair: none}
-	if t.bed.flying() && i != starting {
-		if c.pair = t.partner(e); c.pair == none {
-			t.breach(ruleStock, "a flying clamp needs a tensioned strand beside %s", op.Strand)
-		}
-	}
+	c := clamp{on: true, outside: op.Outside, end: e, pair: t.partner(op, i, e)}
+	t.leapfrog(i, e)
 	t.clamps[i] = c
 	t.hold(e)
 	if c.pair != none {
@@ -70,48 +66,55 @@ func (t *Table) grab(op *plan.Op) {
 
 // keeper returns the clamp that stands between the string inside the hoop and a gripper outside, or none.
 func (t *Table) keeper(e int) int {
-	return slices.IndexFunc(t.clamps[:], func(c clamp) bool { return c.on && (c.end == e || c.pair == e) })
+	return slices.IndexFunc(t.clamps[:], func(c clamp) bool { return c.on && !c.outside && (c.end == e || c.pair == e) })
+}
+
+// standingClamps is how many of A and B are on.
+func (t *Table) standingClamps() (n int) {
+	for _, c := range t.clamps[:starting] {
+		if c.on {
+			n++
+		}
+	}
+	return n
 }
 
 // stock checks that there are as many clamps as are on.
 func (t *Table) stock(i int) {
 	on, has := 1, t.bed.terms.Starting
 	if i != starting {
-		on, has = 0, t.bed.terms.Fixed+t.bed.terms.Flying
-		for _, c := range t.clamps[:starting] {
-			if c.on {
-				on++
-			}
-		}
+		on, has = t.standingClamps(), t.bed.terms.Fixed+t.bed.terms.Flying
 	}
 	if on > has {
 		t.breach(ruleStock, "%d clamps of this kind would be on, there are %d", on, has)
 	}
 }
 
-// partner returns the end, beside the one given, of a tensioned strand next to it, or none. The strand towards the
-// middle column or the head comes first.
-func (t *Table) partner(e int) int {
-	s := e / 2
-	atFirst := t.ends[e].hole == t.bed.strands[s].ends[0]
-	beside := [2]int{s - 1, s + 1}
-	if s < t.bed.lefts {
-		slices.Reverse(beside[:])
-	}
-	for _, n := range beside {
-		if n < 0 || n >= len(t.spans) || t.kind(n) != t.kind(s) || !t.spans[n].tense {
-			continue
+// partner returns the end of the neighbour that a flying clamp grips too, where the two lie side by side, or none. One of
+// the two is tight by itself, not only while the gripper pulls it.
+func (t *Table) partner(op *plan.Op, i, e int) int {
+	if !t.bed.flying() || i == starting {
+		if op.With != "" {
+			t.breach(ruleStock, "%s grips one strand, not %s as well", op.Clamp, op.With)
 		}
-		if (t.ends[2*n].hole == t.bed.strands[n].ends[0]) == atFirst {
-			return 2 * n
-		}
-		return 2*n + 1
+		return none
 	}
-	return none
+	s, w := e/2, t.bed.find(op.With)
+	if w == none || !t.spans[w].laid || t.kind(w) != t.kind(s) || w != s-1 && w != s+1 {
+		t.breach(ruleStock, "a flying clamp grips %s and a strand beside it, not %q", op.Strand, op.With)
+		return none
+	}
+	tight := func(s int) bool { return t.spans[s].tense && (t.gripper == none || t.gripper/2 != s) }
+	if !tight(s) && !tight(w) {
+		t.breach(ruleStock, "neither %s nor %s is tensioned by itself, a flying clamp needs one that is", op.Strand, op.With)
+	}
+	if (t.ends[2*w].hole == t.bed.strands[w].ends[0]) == (t.ends[e].hole == t.bed.strands[s].ends[0]) {
+		return 2 * w
+	}
+	return 2*w + 1
 }
 
-// unclamp takes a clamp off; a gripper that pulls draws the string tight up to what holds it then. On a cracked frame
-// the string that it held goes slack.
+// unclamp takes a clamp off; a gripper that pulls draws the string tight up to what holds it then.
 func (t *Table) unclamp(op *plan.Op) {
 	i := t.which(op.Clamp)
 	if i == none {
@@ -122,12 +125,24 @@ func (t *Table) unclamp(op *plan.Op) {
 		t.breach(ruleStock, "%s is not on", op.Clamp)
 		return
 	}
+	t.feels(op, c)
 	t.off(i)
 	if t.gripper != none {
 		t.draw()
 	}
-	if t.cracked {
-		t.giveAll(c)
+}
+
+// feels checks that a clamp on a line that broke is opened only where the strand was pressed and is slack on both sides.
+func (t *Table) feels(op *plan.Op, c clamp) {
+	s := c.end / 2
+	if i, _ := t.piece(s); !t.pieces[i].broken {
+		return
+	}
+	if !t.spans[s].pressed {
+		t.breach(ruleHeld, "%s is opened on a piece that broke before anybody has pressed %s", op.Clamp, t.bed.strands[s].name)
+	}
+	if t.spans[s].tense && t.ends[c.end].tense {
+		t.breach(ruleHeld, "%s is opened on a piece that broke, and %s is tensioned on both sides of it", op.Clamp, t.bed.strands[s].name)
 	}
 }
 
@@ -148,30 +163,52 @@ func (t *Table) opens(i int) {
 	}
 }
 
-// slipClamp lets a clamp slip: it stays where it is and holds nothing more.
+// slipClamp lets a clamp slip. One that let go stays where it is and holds nothing more; one that crept, or whose base
+// slid, still holds, and what it holds has lost tension.
 func (t *Table) slipClamp(op *plan.Op) {
 	i := t.which(op.Clamp)
 	if i == none {
 		return
 	}
-	if !t.clamps[i].on {
+	c := &t.clamps[i]
+	if !c.on {
 		t.breach(ruleStock, "%s is not on", op.Clamp)
 		return
 	}
-	t.opens(i)
-	t.clamps[i].slipped = true
-	for _, s := range t.giveAll(t.clamps[i]) {
-		t.spans[s].slipped = true
+	switch op.Extent {
+	case plan.Crept, plan.Base:
+		if c.slipped {
+			t.breach(ruleStock, "%s holds nothing since it slipped, it cannot creep", op.Clamp)
+			return
+		}
+		t.lower(c.end)
+		if c.pair != none {
+			t.lower(c.pair)
+		}
+	case plan.Gone, "":
+		t.opens(i)
+		c.slipped = true
+		t.slip(t.give(c.end))
+		if c.pair != none {
+			t.slip(t.give(c.pair))
+		}
+	default:
+		t.breach(ruleEnd, "no extent of a slip is called %q", op.Extent)
 	}
 }
 
-// giveAll lets the string go slack that a clamp held, and returns its spans.
-func (t *Table) giveAll(c clamp) []int {
-	lost := t.give(c.end)
-	if c.pair != none {
-		lost = append(lost, t.give(c.pair)...)
+// lower takes tension from the string that a clamp holds at an end, unless something else holds it there too.
+func (t *Table) lower(e int) {
+	if t.ends[e].holds > 1 {
+		return
 	}
-	return lost
+	low := e + 1
+	if t.ends[e].tense {
+		low = looped
+	}
+	for _, s := range t.cell(e) {
+		t.spans[s].low = low
+	}
 }
 
 // places checks what a step says of where the clamps stand.
@@ -198,7 +235,8 @@ func (t *Table) places(said map[plan.Clamp]*plan.Grip) {
 }
 
 func (t *Table) stands(c clamp, grip *plan.Grip) bool {
-	return t.bed.find(grip.Strand) == c.end/2 && t.bed.hole(grip.Hole) == t.ends[c.end].hole && grip.Outside == c.outside
+	return t.bed.find(grip.Strand) == c.end/2 && t.bed.hole(grip.Hole) == t.ends[c.end].hole && grip.Outside == c.outside &&
+		(c.pair == none && grip.With == "" || c.pair != none && t.bed.find(grip.With) == c.pair/2)
 }
 
 // place says where a clamp stands.

@@ -2,8 +2,8 @@ package referee
 
 import "pullcard/sequence/plan"
 
-// cut cuts a strand out. With the first cut its piece is lost; that cut has to come before the clamps come off, since
-// until then they hold tension, so a clamp on this strand comes away with it. Later cuts find their strand free.
+// cut cuts a strand out. The string goes slack up to what holds next each way; with the first cut the piece is lost. A
+// clamp on the strand comes off before, or comes away with it where it grips tight string that no other cut could free.
 func (t *Table) cut(op *plan.Op) {
 	s := t.laid(op.Strand, ruleOnce)
 	if s == none {
@@ -11,11 +11,10 @@ func (t *Table) cut(op *plan.Op) {
 	}
 	t.disorder()
 	if i, _ := t.piece(s); !t.pieces[i].lost {
-		t.inGripper(s)
 		t.lose(i)
-	} else {
-		t.gripped(s)
 	}
+	t.inGripper(s)
+	t.comesAway(s)
 	t.evenly(s)
 	for i := len(t.knots) - 1; i >= 0; i-- {
 		// A starting knot whose strand is not laid has nothing left to sit on.
@@ -25,6 +24,48 @@ func (t *Table) cut(op *plan.Op) {
 	}
 	t.remove(s)
 	t.lastCut = t.kind(s)
+}
+
+// comesAway checks that the clamps on a strand could not come off before it is cut.
+func (t *Table) comesAway(s int) {
+	for i, c := range t.clamps {
+		if !c.grips(s) {
+			continue
+		}
+		e := c.end
+		if e/2 != s {
+			e = c.pair
+		}
+		if c.slipped || !t.spans[s].tense && !t.ends[e].tense {
+			t.breach(ruleStock, "%s still grips %s", plan.Clamps()[i], t.place(c))
+		} else if r := t.frees(e, s); r != none {
+			t.breach(ruleStock, "%s still grips %s, and a cut of %s would let it come off before", plan.Clamps()[i], t.place(c), t.bed.strands[r].name)
+		}
+	}
+}
+
+// frees returns a strand, other than the one given, in no clamp, whose turn it is to be cut and whose cut makes what is
+// gripped at an end slack, or none.
+func (t *Table) frees(e, s int) int {
+	for _, r := range t.cell(e) {
+		held := t.gripper != none && t.gripper/2 == r
+		for _, c := range t.clamps {
+			held = held || c.grips(r)
+		}
+		if r != s && !held && t.turnOf(r) {
+			return r
+		}
+	}
+	return none
+}
+
+// turnOf says whether a cut of a strand would be even.
+func (t *Table) turnOf(s int) bool {
+	n := len(t.found)
+	t.evenly(s)
+	even := len(t.found) == n
+	t.found = t.found[:n]
+	return even
 }
 
 // left says whether a strand of a kind is still to be cut out.

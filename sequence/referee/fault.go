@@ -2,108 +2,159 @@ package referee
 
 import "pullcard/sequence/plan"
 
+// wrong is what was said to lie wrong with a strand.
+type wrong uint8
+
+const (
+	wrongWeave wrong = 1 << iota
+	wrongHole
+	wrongPlace
+	wrongKink
+)
+
+// doubt is why a strand's tension is not trusted.
+type doubt uint8
+
+const (
+	doubtSlip doubt = 1 << iota
+	doubtTension
+)
+
 // fault says what went wrong and does that to the string.
 func (t *Table) fault(op *plan.Op) {
 	t.needs("text", op.Text)
 	t.lastCut = none
 	t.disorder()
 	switch op.Fault {
-	case plan.FaultClamp:
-		t.slipClamp(op)
-	case plan.FaultLate:
-		if s := t.laid(op.Strand, ruleOnce); s != none {
-			t.spans[s].doubted = true
+	case plan.FaultClamp, plan.FaultGripper, plan.FaultBreak, plan.FaultKnot:
+		for s := range t.spans {
+			t.spans[s].pressed = false
 		}
-	case plan.FaultWeave:
-		t.misplaced(op.Strand)
-	case plan.FaultHole:
-		t.misplaced(op.Strand)
-		if t.bed.hole(op.Hole) == 0 {
-			t.breach(ruleHole, "the frame has no hole %q", op.Hole)
-		}
-	case plan.FaultBreak:
-		if s := t.laid(op.Strand, ruleOnce); s != none {
-			i, _ := t.piece(s)
-			t.lose(i)
-		}
-	case plan.FaultKnot:
-		t.slipKnot(op)
+		t.letsGo(op)
 	case plan.FaultSplit:
 		t.split(op)
+	case plan.FaultShort:
+		t.tooShort(op)
 	case plan.FaultFrame:
 		t.cracked = true
 	default:
-		t.breach(ruleEnd, "no mishap is called %q", op.Fault)
+		t.faulty(op)
 	}
 }
 
-// misplaced marks a strand that lies wrong until it is taken out.
-func (t *Table) misplaced(name plan.Strand) {
-	if s := t.laid(name, ruleOnce); s != none {
-		t.spans[s].wrong = true
+// letsGo does a mishap that moves string.
+func (t *Table) letsGo(op *plan.Op) {
+	switch op.Fault {
+	case plan.FaultClamp:
+		t.slipClamp(op)
+	case plan.FaultGripper:
+		t.slipGripper()
+	case plan.FaultBreak:
+		t.breaks(op)
+	case plan.FaultKnot:
+		t.slipKnot(op)
+	}
+}
+
+// faulty does a mishap of a strand that moves nothing.
+func (t *Table) faulty(op *plan.Op) {
+	s := none
+	switch op.Fault {
+	case plan.FaultWeave, plan.FaultHole, plan.FaultSwapped, plan.FaultKink, plan.FaultLate, plan.FaultTension:
+		if s = t.laid(op.Strand, ruleOnce); s == none {
+			return
+		}
+	default:
+		t.breach(ruleEnd, "no mishap is called %q", op.Fault)
+		return
+	}
+	sp := &t.spans[s]
+	switch op.Fault {
+	case plan.FaultWeave:
+		sp.wrong |= wrongWeave
+	case plan.FaultHole:
+		sp.wrong |= wrongHole
+		if t.bed.hole(op.Hole) == 0 {
+			t.breach(ruleHole, "the frame has no hole %q", op.Hole)
+		}
+	case plan.FaultSwapped:
+		t.swapped(op, s)
+	case plan.FaultKink:
+		t.kinked(op, sp)
+	case plan.FaultLate:
+		sp.doubt |= doubtSlip
+	case plan.FaultTension:
+		t.misset(op, s)
+	}
+}
+
+// swapped marks two strands that lie in each other's place; the other may not be laid yet.
+func (t *Table) swapped(op *plan.Op, s int) {
+	t.spans[s].wrong |= wrongPlace
+	w := t.strand(op.With, ruleOnce)
+	if w != none && w != s && t.kind(w) == t.kind(s) {
+		if t.spans[w].laid {
+			t.spans[w].wrong |= wrongPlace
+		}
+	} else if w != none {
+		t.breach(ruleOnce, "%s cannot be swapped with %s", op.Strand, op.With)
+	}
+}
+
+// kinked marks a strand with a kink. Before it is pulled the kink can be worked past it.
+func (t *Table) kinked(op *plan.Op, sp *span) {
+	if op.Choose != "past" {
+		sp.wrong |= wrongKink
+	} else if sp.pulled {
+		t.breach(ruleOnce, "%s was pulled with its kink, it cannot be worked past", op.Strand)
+	}
+}
+
+// misset doubts a strand that was pulled at a wrong setting, and those of its kind that were pulled after it.
+func (t *Table) misset(op *plan.Op, s int) {
+	if !t.spans[s].pulled {
+		t.breach(ruleOnce, "%s was not pulled yet", op.Strand)
+		return
+	}
+	for r := range t.spans {
+		if sp := &t.spans[r]; sp.pulled && t.kind(r) == t.kind(s) && sp.turn >= t.spans[s].turn {
+			sp.doubt |= doubtTension
+		}
 	}
 }
 
 // disorder lets the phases come anew.
 func (t *Table) disorder() { t.anew, t.where.lays = true, false }
 
-// split takes a tie-off hole out of use.
-func (t *Table) split(op *plan.Op) {
-	h := &t.holes[t.bed.hole(op.Hole)]
-	if !h.tieMains && !h.tieCrosses {
-		t.breach(ruleKnot, "%q is no tie-off hole", op.Hole)
+// slipGripper lets the gripper slip off the string that it pulls.
+func (t *Table) slipGripper() {
+	e := t.gripper
+	if e == none {
+		t.breach(ruleStock, "the gripper does not pull, it cannot slip")
 		return
 	}
-	h.split = true
+	t.tear()
+	t.slip(t.give(e))
 }
 
-// lose makes a whole piece slack, whatever holds it. The crosses go with the mains that they are woven into.
-func (t *Table) lose(i int) {
-	t.pieces[i].lost, t.lastCut = true, none
-	for s := range t.spans {
-		if j, _ := t.piece(s); j == i && t.spans[s].laid {
-			t.loosen(s)
-			t.ends[2*s].tense, t.ends[2*s+1].tense = false, false
-		}
-	}
-	if i == 0 && t.pieces[1].begun {
-		t.lose(1)
-	}
+// tear lets the gripper lose its string.
+func (t *Table) tear() {
+	t.letGo(t.gripper)
+	t.gripper, t.torn = none, true
 }
 
-// spared checks that no hand is laid on string that is lost, and that a cracked frame is only freed of its string.
-func (t *Table) spared(op *plan.Op) {
-	if t.cracked {
-		switch op.Op {
-		case plan.Unclamp, plan.Cut, plan.Slacken, plan.Release, plan.Dismount, plan.Note, plan.Inspect:
-		default:
-			t.breach(ruleEnd, "the frame is cracked: its string is cut out, and nothing else")
-		}
-	}
-	if !t.pieces[0].lost && !t.pieces[1].lost {
-		return
-	}
-	switch op.Op {
-	case plan.Thread, plan.Weave:
-		t.breach(ruleOnce, "%s is laid before the last of the lost string is cut out", op.Strand)
-	case plan.Pull, plan.Grab, plan.Tie, plan.Straighten, plan.Slacken, plan.Unthread, plan.Unweave:
-		t.gone(t.bed.find(op.Strand))
-	case plan.Trim:
-		pos := t.bed.hole(op.Hole)
-		for _, k := range t.knots {
-			if k.at == pos {
-				t.gone(k.strand)
-			}
-		}
-	}
-}
-
-// gone says that a strand is of a lost piece.
-func (t *Table) gone(s int) {
+// waive leaves a strand as it lies, by name: woven or laid wrong, or pulled at a wrong setting.
+func (t *Table) waive(op *plan.Op) {
+	t.needs("text", op.Text)
+	s := t.laid(op.Strand, ruleWeave)
 	if s == none {
 		return
 	}
-	if i, _ := t.piece(s); t.pieces[i].lost {
-		t.breach(ruleOnce, "%s is of a lost piece, of which all is cut out before anything else is done with it", t.bed.strands[s].name)
+	sp := &t.spans[s]
+	if sp.wrong&(wrongWeave|wrongHole|wrongPlace) == 0 && sp.doubt&doubtTension == 0 {
+		t.breach(ruleWeave, "nothing of %s can be left as it is: only a misweave, a wrong hole or place, and a wrong setting can", op.Strand)
+		return
 	}
+	sp.wrong &= wrongKink
+	sp.doubt &= doubtSlip
 }

@@ -36,6 +36,9 @@ func (t *Table) tie(op *plan.Op) {
 		t.tieStart(op, s)
 	} else {
 		k.end = t.tieTail(op, s)
+		if want := t.bed.terms.Knot; op.Knot != want && op.Knot != "" {
+			t.breach(ruleKnot, "tails are tied with a %s, not with a %s", want, op.Knot)
+		}
 	}
 	t.site(op, s, out, at)
 	t.covers(op.Covers, t.outside(out, at))
@@ -88,66 +91,6 @@ func (t *Table) carries(pos int) bool {
 // tied says whether a knot holds an end.
 func (t *Table) tied(e int) bool {
 	return slices.ContainsFunc(t.knots, func(k knot) bool { return k.end == e && !k.slipped })
-}
-
-// site checks the hole and the strand that carry a knot.
-func (t *Table) site(op *plan.Op, s, out, at int) {
-	switch {
-	case t.holes[at].split:
-		t.breach(ruleKnot, "%s is split, no knot goes there", op.Hole)
-	case !t.listed(s, at):
-		t.breach(ruleKnot, "%s is no tie-off hole for %s", op.Hole, op.Strand)
-	}
-	if t.carries(at) {
-		t.breach(ruleHole, "%s carries a knot already", op.Hole)
-	}
-	if a := t.strand(op.Anchor, ruleKnot); a != none && !t.anchors(a, s, at) {
-		t.breach(ruleKnot, "%s cannot anchor a knot of %s in %s: it takes another strand through that hole, under tension, "+
-			"and a main for a main", op.Anchor, op.Strand, op.Hole)
-	}
-	for pos := 1; pos < len(t.holes); pos++ {
-		if t.serves(s, out, pos) && t.nearer(pos, at, out) {
-			t.breach(ruleKnot, "%s is nearer to %s than %s", t.bed.name(pos), op.Out, op.Hole)
-			return
-		}
-	}
-}
-
-// listed says whether a hole is a tie-off hole for a strand of this kind, and not split.
-func (t *Table) listed(s, pos int) bool {
-	h := &t.holes[pos]
-	if h.split {
-		return false
-	}
-	if t.kind(s) == 0 {
-		return h.tieMains
-	}
-	return h.tieCrosses
-}
-
-// anchors says whether strand a in a hole can carry a knot of strand s. A main's knot needs a main.
-func (t *Table) anchors(a, s, pos int) bool {
-	through := t.ends[2*a].hole == pos || t.ends[2*a+1].hole == pos
-	return a != s && t.spans[a].laid && t.spans[a].tense && through && (t.kind(s) == 1 || t.kind(a) == 0)
-}
-
-// serves says whether a tail of strand s that leaves at a hole could be tied in another.
-func (t *Table) serves(s, out, pos int) bool {
-	if !t.listed(s, pos) || t.carries(pos) || !t.bed.sameSide(out, pos) {
-		return false
-	}
-	for a := range t.spans {
-		if t.anchors(a, s, pos) {
-			return true
-		}
-	}
-	return false
-}
-
-// nearer says whether a tie-off hole is nearer than another, at a draw nearer the centre.
-func (t *Table) nearer(pos, than, out int) bool {
-	a, b := along(pos, out).steps, along(than, out).steps
-	return a < b || a == b && t.bed.centre(pos) < t.bed.centre(than)
 }
 
 // trim cuts what a knot has left over.
@@ -215,7 +158,5 @@ func (t *Table) slipKnot(op *plan.Op) {
 		return
 	}
 	t.letGo(k.end)
-	for _, s := range t.give(k.end) {
-		t.spans[s].slipped = true
-	}
+	t.slip(t.give(k.end))
 }

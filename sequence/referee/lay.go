@@ -21,7 +21,9 @@ func (t *Table) lay(op *plan.Op) {
 	t.blocked(op, from, to)
 	t.fill(from)
 	t.fill(to)
-	t.spans[s].laid = true
+	t.inTurn(op, s)
+	t.turn++
+	t.spans[s].laid, t.spans[s].nth = true, t.turn
 	t.where.lays = true
 	t.ends[2*s].hole, t.ends[2*s+1].hole = from, to
 	t.covers(op.Covers, t.follow(op, s))
@@ -37,6 +39,10 @@ func (t *Table) fill(pos int) {
 	h := &t.holes[pos]
 	h.due--
 	h.strands++
+	h.told = false
+	if h.split {
+		t.breach(ruleHole, "%s is split, no strand goes through it", t.bed.name(pos))
+	}
 	most := 1
 	if h.shared {
 		most = 2
@@ -113,6 +119,7 @@ func (t *Table) join(tail, enter int) run {
 	t.ends[tail].link, t.ends[enter].link = enter, tail
 	t.ends[enter^1].short = max(t.ends[tail].short-1, 0)
 	if t.centreLoop(tail, enter) {
+		t.loops(tail)
 		return t.between(tail, enter)
 	}
 	return t.outside(t.ends[tail].hole, t.ends[enter].hole)

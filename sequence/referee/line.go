@@ -5,25 +5,24 @@ import "pullcard/sequence/plan"
 // still says that an op neither moves tension nor takes away what holds it: no boundary need be looked at.
 func still(do plan.Do) bool {
 	switch do {
-	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note, plan.Straighten, plan.Trim, plan.Thread, plan.Weave:
+	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note, plan.Straighten, plan.Trim, plan.Thread, plan.Weave, plan.WalkSlack, plan.Waive:
 		return true
 	}
 	return false
 }
 
-// boundaries says where tension has come to end with nothing to hold it.
+// boundaries says where tension has come to end with nothing to hold it. There the string goes slack, back to what holds
+// it next.
 func (t *Table) boundaries() {
-	for i := range t.ends {
-		e := &t.ends[i]
-		loose := e.tense != t.spans[i/2].tense && e.holds == 0
-		if loose && !e.loose {
-			t.slips(i)
+	for e := range t.ends {
+		if t.ends[e].tense != t.spans[e/2].tense && t.ends[e].holds == 0 {
+			t.unheld(e)
+			t.slip(t.give(e))
 		}
-		e.loose = loose
 	}
 }
 
-func (t *Table) slips(e int) {
+func (t *Table) unheld(e int) {
 	inside, outside := "slack", "tensioned"
 	if t.spans[e/2].tense {
 		inside, outside = outside, inside
@@ -36,41 +35,70 @@ func (t *Table) slips(e int) {
 // string that is pulled keeps the pull from it.
 func (t *Table) draw() {
 	e, first := t.gripper, t.pulling.outward
+	var slack []int
 	if !first {
 		if t.keeper(e) != none {
 			return
 		}
-		t.tighten(e / 2)
+		slack = t.loads(slack, e/2)
 		e ^= 1
 	}
 	for ; first || t.ends[e].holds == 0; e ^= 1 {
 		first = false
 		next := t.ends[e].link
 		if next == none {
-			return
+			break
 		}
 		t.ends[e].tense, t.ends[next].tense = true, true
 		if t.ends[next].holds > 0 {
-			return
+			break
 		}
-		if !t.spans[next/2].tense {
-			t.behind(next / 2)
-		}
+		slack = t.loads(slack, next/2)
 		e = next
 	}
+	t.drew(slack)
 }
 
-// behind draws a slack span along with the one that is pulled. A re-pull may draw what slipped. Apart from that only
-// flying clamps, which have to grip two strands, let the first pull of the mains or of the crosses load two.
-func (t *Table) behind(s int) {
-	switch {
-	case t.pulling.again && t.spans[s].slipped:
-	case t.bed.flying() && t.tight[t.kind(s)] == 1:
-		t.count(s)
-	default:
-		t.breach(ruleOnce, "%s is slack behind it", t.bed.strands[s].name)
+// loads draws the pull through a span, and adds it to those that were slack.
+func (t *Table) loads(slack []int, s int) []int {
+	sp := &t.spans[s]
+	if !sp.tense {
+		slack = append(slack, s)
+		sp.doubt = 0
+	}
+	if sp.low == looped || sp.low == t.gripper+1 && t.pulling.again {
+		sp.low = 0
+	}
+	if s == t.gripper/2 && t.pulling.again {
+		sp.doubt = 0
 	}
 	t.tighten(s)
+	return slack
+}
+
+// drew judges what was slack when it was drawn tight, from the gripper on: the strand that is pulled, what the pull names,
+// and what slipped and out of which slack was walked just before. Nothing else may lie slack behind a pull.
+func (t *Table) drew(slack []int) {
+	if t.pulling.also != none && !t.spans[t.pulling.also].tense {
+		t.breach(ruleOnce, "the pull does not draw %s along", t.bed.strands[t.pulling.also].name)
+	}
+	if len(slack) == 0 {
+		return
+	}
+	walked := t.asWalked(slack)
+	own := t.gripper / 2
+	if t.pulling.outward {
+		own = slack[0]
+	}
+	for _, s := range slack {
+		switch {
+		case s == own:
+		case s == t.pulling.also:
+			t.count(s)
+		case !walked:
+			t.breach(ruleOnce, "%s is slack behind it", t.bed.strands[s].name)
+		}
+	}
 }
 
 func (t *Table) tighten(s int) {

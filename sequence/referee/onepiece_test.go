@@ -10,6 +10,7 @@ clamp S M1L 1TL
 pull M1R 1HR
 clamp B M1R 1HR
 release
+note leave scraps in 3HL, 3HR, 3TL and 3TR
 # mains
 pull M1L 1HL
 unclamp S
@@ -48,10 +49,10 @@ trim 2HR
 weave C1 3HL 3HR over 4 after M3L blocked 3HR
 ahead: weave C2 5HR 5HL under 6 after C1
 pull C1 3HR
-unclamp A
 straighten C1
 clamp B C1 3HR
 release
+unclamp A
 ` + laterCrosses
 
 // The long side R strings all its mains, crosses C5 to the short side, goes up M3L and over to C1.
@@ -64,6 +65,7 @@ clamp S M1L 1HL
 pull M1R 1TR
 clamp B M1R 1TR
 release
+note leave scraps in 3HL, 3HR, 3TL and 3TR
 # mains
 pull M1L 1TL
 unclamp S
@@ -95,10 +97,10 @@ release
 # mains
 weave C5 3TR 3TL under 4 after M3R
 pull C5 3TL
-unclamp B
 straighten C5
 clamp A C5 3TL
 release
+unclamp B
 # mains
 thread M3L 4TL 4HL after C5
 pull M3L 4HL
@@ -109,10 +111,10 @@ release
 weave C1 3HL 3HR over 4 after M3L blocked 3HR
 ahead: weave C2 5HR 5HL under 6 after C1
 pull C1 3HR
-unclamp A
 straighten C1
 clamp B C1 3HR
 release
+unclamp A
 # crosses
 ahead: weave C3 6HL 6HR under 6 after C2
 later: weave C2 5HR 5HL under 6 after C1

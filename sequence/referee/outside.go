@@ -31,23 +31,48 @@ func (t *Table) between(a, b int) run {
 // uncover takes a run away.
 func (t *Table) uncover(u run) {
 	for i := 1; i < u.steps; i++ {
-		t.holes[t.bed.under(u, i)].over--
+		h := &t.holes[t.bed.under(u, i)]
+		if h.over--; h.over == 0 {
+			h.hidden = 0
+		}
 	}
 }
 
-// covers lays a run over the holes between its ends and checks the list of those that are still to be threaded.
+// covers lays a run over the holes between its ends and checks the list of those that are still to be threaded, each of
+// which a note has to name before.
 func (t *Table) covers(said []plan.Hole, u run) {
 	t.marks++
 	want := 0
+	if most := t.bed.terms.ReachSteps(); u.steps > most {
+		t.breach(ruleRun, "the string outside from %s takes %d hole-steps, at most %d are allowed", t.bed.name(u.start), u.steps, most)
+	}
 	for i := 1; i < u.steps; i++ {
-		h := &t.holes[t.bed.under(u, i)]
+		pos := t.bed.under(u, i)
+		h := &t.holes[pos]
 		h.over++
+		if !h.told && h.hidden == 0 {
+			h.hidden = t.where.step
+		}
 		if h.due > 0 {
 			h.mark = t.marks
 			want++
+			if !h.told {
+				t.breach(ruleRun, "%s is covered, and no note named it before", t.bed.name(pos))
+			}
 		}
 	}
 	t.compare("covers", said, want)
+}
+
+// announce remembers the holes that a note names: whoever reads it leaves a scrap of string in them, which stays until
+// a strand goes through.
+func (t *Table) announce(text string) {
+	part := func(r rune) bool { return !('0' <= r && r <= '9' || 'A' <= r && r <= 'Z' || 'a' <= r && r <= 'z') }
+	for _, word := range strings.FieldsFunc(text, part) {
+		if pos := t.bed.hole(plan.Hole(word)); pos != 0 {
+			t.holes[pos].told = true
+		}
+	}
 }
 
 // blocked checks the list of a strand's holes over which a run lies already.

@@ -16,8 +16,9 @@ func smallTerms() plan.Terms {
 		TieMains:   []plan.Hole{"2TL", "2TR"},
 		TieCrosses: []plan.Hole{"4HL", "4HR", "4TL", "4TR"},
 		Pieces:     2, Fixed: 2, Starting: 1,
-		First: "R", Lead: 1, BoostMains: 1,
-		From: "head", Side: "L", Start: "clamp", Ahead: true,
+		MainsStart: "head", First: "R", Lead: 1, Then: "level", BoostMains: 1,
+		From: "head", Side: "L", Start: "clamp", Ahead: true, Repull: "end", CrossClamps: 2,
+		Knot: "double half hitch", PrintedRange: "22 kg to 27 kg",
 		PullMains:   plan.Tension{Ordered: "24 kg", Boosted: "26.4 kg", Newtons: 235.3596, BoostedNewtons: 258.89556, BoostPercent: 10},
 		PullCrosses: plan.Tension{Ordered: "23 kg", Boosted: "25.3 kg", Newtons: 225.55295, BoostedNewtons: 248.108245, BoostPercent: 10},
 		Supports:    []string{"head", "throat", "outer arms"},
@@ -44,7 +45,7 @@ func smallTerms() plan.Terms {
 
 const mounting = `
 # mount
-inspect the frame
+inspect the frame, printed range 22 kg to 27 kg
 mount head
 mount throat
 mount outer arms
@@ -67,6 +68,7 @@ thread M1L 1HL 1TL
 thread M1R 1HR 1TR after M1L
 clamp A M1L 1HL
 clamp S M1L 1HL
+note leave scraps in 3HL, 3HR, 3TL and 3TR
 # mains
 pull M1R 1TR
 clamp B M1R 1TR
@@ -239,32 +241,33 @@ const flying = `
 thread M1L 1HL 1TL
 thread M1R 1HR 1TR after M1L
 clamp S M1R 1TR outside
-pull M1L 1TL
-clamp A M1L 1TL
+pull M1L 1TL also M1R
+clamp A M1L 1TL with M1R
 release
 unclamp S
+note leave scraps in 3HL, 3HR, 3TL and 3TR
 # mains
 thread M2R 2TR 2HR after M1R
 pull M2R 2HR
-clamp B M2R 2HR
+clamp B M2R 2HR with M1R
 release
 # mains
 thread M2L 2TL 2HL after M1L
 pull M2L 2HL
 unclamp A
-clamp A M2L 2HL
+clamp A M2L 2HL with M1L
 release
 # mains
 thread M3R 4HR 4TR after M2R covers 3HR
 pull M3R 4TR boost
 unclamp B
-clamp B M3R 4TR
+clamp B M3R 4TR with M2R
 release
 # mains
 thread M3L 4HL 4TL after M2L covers 3HL
 pull M3L 4TL boost
 unclamp A
-clamp A M3L 4TL
+clamp A M3L 4TL with M2L
 release
 # mains
 tie M3R 4TR 2TR M2R covers 3TR
@@ -279,27 +282,27 @@ weave C1 3HL 3HR over 4 blocked 3HL,3HR
 clamp S C1 3HL outside
 weave C2 5HR 5HL under 6 after C1
 ahead: weave C3 6HL 6HR under 6 after C2
-pull C2 5HL
-clamp A C2 5HL
+pull C2 5HL also C1
+clamp A C2 5HL with C1
 release
 # crosses
 ahead: weave C4 5TR 5TL under 6 after C3
 later: weave C3 6HL 6HR under 6 after C2
 pull C3 6HR
-clamp B C3 6HR
+clamp B C3 6HR with C2
 release
 unclamp A
 # crosses
 ahead: weave C5 3TL 3TR over 4 after C4 blocked 3TL,3TR
 later: weave C4 5TR 5TL under 6 after C3
 pull C4 5TL
-clamp A C4 5TL
+clamp A C4 5TL with C3
 release
 unclamp B
 # crosses
 later: weave C5 3TL 3TR over 4 after C4 blocked 3TL,3TR
 pull C5 3TR boost
-clamp B C5 3TR
+clamp B C5 3TR with C4
 release
 unclamp A
 # crosses
@@ -309,7 +312,7 @@ trim 4TR
 # crosses
 pull C1 3HL repull boost
 unclamp S
-clamp A C1 3HL
+clamp A C1 3HL with C2
 release
 # crosses
 tie C1 3HL 4HL M3L
@@ -359,11 +362,11 @@ func samples(t testing.TB) []sample {
 
 		one := smallTerms()
 		one.Pieces, one.Short, one.Ahead = 1, "R", ahead
-		one.TieMains = []plan.Hole{"2HL", "2HR"}
+		one.MainsStart, one.TieMains = "throat", []plan.Hole{"2HL", "2HR"}
 		add("one piece "+how, one, onePiece, plan.Totals{Pulls: 11, Knots: 2, MaxLead: 1})
 
 		one.Around, one.Short = true, "L"
-		one.TieMains = []plan.Hole{"1HL", "1HR"}
+		one.MainsStart, one.TieMains = "head", []plan.Hole{"1HL", "1HR"}
 		add("around "+how, one, around, plan.Totals{Pulls: 11, Knots: 2, MaxLead: 1})
 
 		fly := smallTerms()

@@ -6,6 +6,9 @@ import (
 	"pullcard/sequence/plan"
 )
 
+// looped marks tension that was lost in a loop outside, which any pull restores that draws through it.
+const looped = -1
+
 // pull takes the string outside a hole and tensions it.
 func (t *Table) pull(op *plan.Op) {
 	t.where.pulls++
@@ -22,16 +25,46 @@ func (t *Table) pull(op *plan.Op) {
 	}
 	t.once(op, e)
 	t.overMains(op, e/2)
+	t.promised(op, e)
 	t.tension(op, e)
-	t.gripper = e
-	t.pulling.again, t.pulling.outward = op.Repull, t.outward(op, e)
+	t.gripper, t.torn, t.last = e, false, e/2
+	t.pulling.again, t.pulling.outward, t.pulling.also = op.Repull, t.outward(op, e), t.along(op)
+	t.pulling.stood = t.standingClamps()
 	t.hold(e)
 	t.draw()
-	if !op.Repull {
-		t.totals.Pulls++
-		t.count(e / 2)
-		t.ends[e].late = t.ends[e].link == none
+	t.pulls(op, e)
+	t.leads()
+}
+
+// pulls books a pull, and lets one that was a re-pull be the newest, too.
+func (t *Table) pulls(op *plan.Op, e int) {
+	t.turn++
+	t.spans[e/2].turn = t.turn
+	if op.Repull {
+		return
 	}
+	t.totals.Pulls++
+	t.count(e / 2)
+	t.ends[e].late = t.ends[e].link == none
+}
+
+// along returns the strand that a pull names to be drawn tight with its own, or none.
+func (t *Table) along(op *plan.Op) int {
+	if op.Also == "" {
+		return none
+	}
+	s := t.laid(op.Also, ruleOnce)
+	switch {
+	case s == none:
+		return none
+	case !t.bed.flying():
+		t.breach(ruleOnce, "only with flying clamps one pull draws two strands tight, %s and %s", op.Strand, op.Also)
+		return none
+	case t.spans[s].tense:
+		t.breach(ruleOnce, "%s is tensioned already, the pull of %s does not draw it tight", op.Also, op.Strand)
+		return none
+	}
+	return s
 }
 
 // once checks that a span may be pulled here.
@@ -78,7 +111,7 @@ func (t *Table) overMains(op *plan.Op, s int) {
 	}
 }
 
-// count books the first pull of a span and checks the lead.
+// count books the first pull of a span.
 func (t *Table) count(s int) {
 	if t.spans[s].pulled {
 		return
@@ -91,7 +124,6 @@ func (t *Table) count(s int) {
 		return
 	}
 	t.pulled[t.side(s)]++
-	t.leads()
 }
 
 // uncount takes the pull of a span back.
@@ -171,10 +203,7 @@ func (t *Table) boosted(op *plan.Op, e int) bool {
 
 // tension checks how hard a pull is.
 func (t *Table) tension(op *plan.Op, e int) {
-	ordered := &t.bed.terms.PullMains
-	if t.kind(e/2) == 1 {
-		ordered = &t.bed.terms.PullCrosses
-	}
+	ordered := t.bed.terms.PullOf(t.nameOf(e))
 	newtons, text, percent := ordered.Newtons, ordered.Ordered, 0.0
 	boost := t.boosted(op, e)
 	if boost {
@@ -196,7 +225,10 @@ func same(a, b float64) bool {
 // release eases the gripper.
 func (t *Table) release() {
 	if t.gripper == none {
-		t.breach(ruleStock, "the gripper does not pull")
+		if !t.torn {
+			t.breach(ruleStock, "the gripper does not pull")
+		}
+		t.torn = false
 		return
 	}
 	t.letGo(t.gripper)
@@ -207,5 +239,7 @@ func (t *Table) release() {
 func (t *Table) straighten(op *plan.Op) {
 	if s := t.strand(op.Strand, ruleOnce); s != none && !t.spans[s].tense {
 		t.breach(ruleOnce, "%s is slack, it is put straight under tension", op.Strand)
+	} else if s != none && s != t.last && !t.astray {
+		t.breach(ruleOrder, "%s is put straight, but it was not pulled last", op.Strand)
 	}
 }

@@ -148,7 +148,7 @@ func FuzzCheck(f *testing.F) {
 		}
 		first := Check(&p)
 		for _, b := range first {
-			if b.Rule < 1 || b.Rule > 11 || b.What == "" {
+			if b.Rule < 1 || b.Rule > 12 || b.What == "" {
 				t.Fatalf("a breach that says nothing: %+v", b)
 			}
 		}

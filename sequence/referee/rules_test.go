@@ -75,8 +75,8 @@ var violations = []violation{
 		from: "straighten C1", to: "straighten C1\nweave C2 5HR 5HL under 6 after C1",
 		says: "step 11, op 5 (weave C2): rule 2: the gripper has hold of the string outside 3HR that is to be laid"},
 	{rule: 2, name: "a flying clamp without a neighbour", sample: "flying ahead",
-		from: "clamp S M1R 1TR outside", to: "clamp S M1R 1TR outside\nclamp A M1R 1TR",
-		says: "step 2, op 4 (clamp A M1R): rule 2: a flying clamp needs a tensioned strand beside M1R"},
+		from: "clamp S M1R 1TR outside", to: "clamp S M1R 1TR outside\nclamp A M1R 1TR with M1L",
+		says: "step 2, op 4 (clamp A M1R): rule 2: neither M1R nor M1L is tensioned by itself, a flying clamp needs one that is"},
 
 	{rule: 3, name: "a strand is laid twice", from: "thread M2L 2TL 2HL after M1L", to: "thread M2R 2TR 2HR after M1R",
 		says: "step 6, op 1 (thread M2R): rule 3: M2R is laid already"},

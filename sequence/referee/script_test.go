@@ -87,9 +87,11 @@ func writeOp(t testing.TB, terms *plan.Terms, line string) plan.Op {
 	case plan.Pull:
 		op.Strand, op.Hole = plan.Strand(w[1]), plan.Hole(w[2])
 		op.Repull = slices.Contains(w, "repull")
+		op.Also = plan.Strand(word(w, "also"))
 		force(&op, terms, slices.Contains(w, "boost"))
 	case plan.Grab:
-		op.Clamp, op.Strand, op.Hole, op.Outside = plan.Clamp(w[1]), plan.Strand(w[2]), plan.Hole(w[3]), len(w) > 4
+		op.Clamp, op.Strand, op.Hole, op.Outside = plan.Clamp(w[1]), plan.Strand(w[2]), plan.Hole(w[3]), slices.Contains(w, "outside")
+		op.With = plan.Strand(word(w, "with"))
 	case plan.Unclamp:
 		op.Clamp = plan.Clamp(w[1])
 	case plan.Release:
@@ -158,6 +160,14 @@ func options(t testing.TB, op *plan.Op, w []string) {
 	}
 }
 
+// word is what follows a word in a line, empty when the line does not have it.
+func word(w []string, key string) string {
+	if i := slices.Index(w, key); i >= 0 && i+1 < len(w) {
+		return w[i+1]
+	}
+	return ""
+}
+
 func force(op *plan.Op, terms *plan.Terms, boost bool) {
 	ordered := terms.PullMains
 	if op.Strand[0] == 'C' {
@@ -176,7 +186,7 @@ func stand(p *plan.Plan) {
 		for _, op := range p.Steps[i].Ops {
 			switch op.Op {
 			case plan.Grab:
-				at[op.Clamp] = &plan.Grip{Strand: op.Strand, Hole: op.Hole, Outside: op.Outside}
+				at[op.Clamp] = &plan.Grip{Strand: op.Strand, Hole: op.Hole, Outside: op.Outside, With: op.With}
 			case plan.Unclamp:
 				at[op.Clamp] = nil
 			}

@@ -9,13 +9,14 @@ import (
 // standing checks that string is handled only while the frame is mounted.
 func (t *Table) standing(do plan.Do) {
 	switch do {
-	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note, plan.Fault:
+	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note, plan.Fault, plan.Waive:
 		return
 	}
 	if up := len(t.bed.terms.Supports); !t.strung && t.supports.up < up {
 		t.breach(ruleEnd, "string is handled with %d of %d supports mounted", t.supports.up, up)
 	}
-	t.strung = true
+	t.readRange()
+	t.strung, t.where.handled = true, true
 	if t.supports.down > 0 {
 		t.breach(ruleEnd, "string is handled while the frame is dismounted")
 	}
@@ -33,8 +34,8 @@ func (t *Table) timely(do plan.Do, phase plan.Phase) {
 		ok = phase == plan.PhaseMains || phase == plan.PhaseCrosses && t.bed.terms.Pieces == 1
 	case plan.Weave:
 		ok = phase == plan.PhaseCrosses || phase == plan.PhaseMains && t.bed.terms.Pieces == 1
-	case plan.Inspect, plan.Note, plan.Fault:
-	case plan.Slacken, plan.Unthread, plan.Unweave, plan.Untie, plan.Cut:
+	case plan.Inspect, plan.Note, plan.Fault, plan.Waive:
+	case plan.Slacken, plan.Unthread, plan.Unweave, plan.Untie, plan.Cut, plan.WalkSlack:
 		ok = phase == plan.PhaseMains || phase == plan.PhaseCrosses || phase == plan.PhaseFinish && t.cracked
 	default:
 		ok = phase != plan.PhaseMount
@@ -74,7 +75,7 @@ func (t *Table) next(support string, order []string, done int) {
 
 // close checks a step when its ops are done.
 func (t *Table) close(s *plan.Step) {
-	if t.gripper != none {
+	if t.gripper != none && !t.interrupted(s) {
 		t.breach(ruleStock, "the gripper still pulls %s when the step is over", t.nameOf(t.gripper))
 	}
 	if s.N != t.steps {
@@ -82,6 +83,11 @@ func (t *Table) close(s *plan.Step) {
 	}
 	t.order(s.Phase)
 	t.places(s.Clamps)
+}
+
+// interrupted says whether a step ends with what went wrong in it, or only tells of it: the gripper then stays where it is.
+func (t *Table) interrupted(s *plan.Step) bool {
+	return len(s.Ops) > 0 && s.Ops[len(s.Ops)-1].Op == plan.Fault || t.where.hung && !t.where.handled
 }
 
 // order checks that the phases come in their order. After a mishap any but the first may come again.
@@ -145,10 +151,14 @@ func (t *Table) complete() {
 			t.breach(ruleHole, "%s is not laid", name)
 		case !t.spans[i].tense:
 			t.breach(ruleEnd, "%s is slack", name)
-		case t.spans[i].wrong:
+		case t.spans[i].low != 0:
+			t.breach(ruleEnd, "%s lost tension when its clamp crept, and was never pulled anew with that clamp off", name)
+		case t.spans[i].wrong != 0:
 			t.breach(ruleEnd, "%s lies wrong since a mishap, it was never taken out", name)
-		case t.spans[i].doubted:
+		case t.spans[i].doubt&doubtSlip != 0:
 			t.breach(ruleEnd, "%s slipped, which was found late, and was never let go and pulled anew", name)
+		case t.spans[i].doubt != 0:
+			t.breach(ruleEnd, "%s was pulled at a wrong setting, and was neither pulled anew nor kept by name", name)
 		}
 	}
 }

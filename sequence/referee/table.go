@@ -10,6 +10,7 @@ import (
 // Table is the machine with the racket on it, as it stands after the steps that were played. Make one with New or From.
 type Table struct {
 	bed   *bed
+	mute  string // the words of a check that a test switches off
 	spans []span // by strand
 	ends  []end  // two a strand: 2s is where strand s enters the hoop, 2s+1 where it leaves it
 	holes []hole // by position, from 1
@@ -20,9 +21,15 @@ type Table struct {
 	pulling struct {
 		again   bool // it is a re-pull
 		outward bool // it draws the loop outside and not the span
+		also    int  // the strand that it draws along across a loop, or none
+		stood   int  // so many of A and B stood when it began
 	}
-	pieces [2]piece // one piece, or the mains' and the crosses'
+	torn   bool  // the gripper lost its string in a mishap and may still be eased
+	walked []int // the strands that slack was walked along just now
+	pieces [2]piece
 
+	last   int    // the strand that was pulled last, or none
+	turn   int    // layings and pulls so far, to tell what came after what
 	pulled [2]int // mains pulled of the left and of the right side
 	tight  [2]int // mains and crosses that are tensioned
 	rest   int    // crosses to be pulled before the last; a skip start's first cross does not count
@@ -34,9 +41,11 @@ type Table struct {
 
 	supports struct{ up, down int } // mounted and dismounted
 	strung   bool                   // the first string was touched
+	ranged   bool                   // the printed range was looked at
 
 	cracked bool // the frame is
 	lastCut int  // the kind of strand that was cut last since something went wrong, or none
+	astray  bool // something went wrong: the order is that of no term any more
 
 	steps int  // played
 	phase int  // the last step's, by its place in plan.Phases
@@ -48,9 +57,13 @@ type Table struct {
 // span is a strand's string inside the hoop.
 type span struct {
 	laid, tense, pulled bool
-	slipped             bool // slack because a clamp or a knot slipped
-	wrong               bool // it was said to lie wrong and was not taken out since
-	doubted             bool // its pull was said to have slipped and was not taken back since
+	slipped             bool  // slack because what held it let go; it was pulled
+	pressed             bool  // it was felt since the piece broke
+	low                 int   // tight, but it lost tension: 1 + the end from which a re-pull restores it, or looped; 0 otherwise
+	wrong               wrong // what was said to lie wrong with it and was not taken out since
+	doubt               doubt // why its tension is not trusted
+	knotAt              int   // the position in which its short tail is tied, or 0
+	nth, turn           int   // when it was laid and when it was pulled last
 }
 
 // end is where a span passes a hole.
@@ -63,23 +76,26 @@ type end struct {
 	boosted bool  // the last pull here was
 	knot    bool  // the tail is tied
 	late    bool  // pulled here while no next cross was woven
-	loose   bool  // tension ended here with nothing to hold it, which was said
 }
 
 // hole is what a hole may carry and does carry; its knots are in the table's list.
 type hole struct {
 	shared, tieMains, tieCrosses bool
-	split                        bool // no knot goes there any more
+	split                        bool // neither knot nor strand goes there any more
+	told                         bool // a note named it since a strand was put through it
+	instead                      int  // the position chosen for the knot that would go into it, split as it is, or 0
+	hidden                       int  // the step in which a run came to lie over it unannounced, or 0
 	due                          int  // strands that are still to be threaded through it
 	strands                      int  // in it
 	over                         int  // runs outside that lie over it
 	mark                         int
 }
 
-// piece is a piece of string.
+// piece is a piece of string: one for all, or the mains' and the crosses'.
 type piece struct {
-	begun bool
-	lost  bool // it broke or a strand of it was cut: all of it has to be cut out
+	begun  bool
+	lost   bool // it broke or a strand of it was cut: all of it has to be cut out
+	broken bool // it broke, and where was said: what clamps grip of it is felt before they come off
 }
 
 // where is what is played just now.
@@ -87,6 +103,8 @@ type where struct {
 	step, op, pulls int
 	doing           *plan.Op
 	lays            bool // a strand was laid in this step, after what went wrong in it
+	hung            bool // the gripper pulled already when the step began
+	handled         bool // string was handled in this step
 }
 
 // New returns the table before the first step. The terms must not change while the table or a clone of it is used.
@@ -103,6 +121,7 @@ func New(terms *plan.Terms) (*Table, []Breach) {
 		holes:   make([]hole, b.total()+1),
 		knots:   make([]knot, 0, 2*b.terms.Pieces),
 		gripper: none,
+		last:    none,
 		rest:    len(b.strands) - b.mains,
 		weave:   make([]int, b.mains),
 		lastCut: none,
@@ -110,6 +129,7 @@ func New(terms *plan.Terms) (*Table, []Breach) {
 	if b.skipped() != none {
 		t.rest--
 	}
+	t.pulling.also = none
 	for i := range t.weave {
 		t.weave[i] = none
 	}
@@ -145,7 +165,7 @@ func (t *Table) Clone() *Table {
 	c.ends = slices.Clone(t.ends)
 	c.holes = slices.Clone(t.holes)
 	c.knots = slices.Clone(t.knots)
-	c.weave = slices.Clone(t.weave)
+	c.weave, c.walked = slices.Clone(t.weave), slices.Clone(t.walked)
 	c.found = nil
 	return &c
 }
@@ -154,7 +174,7 @@ func (t *Table) Clone() *Table {
 func (t *Table) Step(s *plan.Step) []Breach {
 	t.found = nil
 	t.steps++
-	t.where = where{step: t.steps}
+	t.where = where{step: t.steps, hung: t.gripper != none}
 	for i := range s.Ops {
 		t.where.op, t.where.doing = i+1, &s.Ops[i]
 		t.play(&s.Ops[i], s.Phase)
@@ -172,6 +192,9 @@ func (t *Table) play(op *plan.Op, phase plan.Phase) {
 	t.standing(op.Op)
 	t.timely(op.Op, phase)
 	t.spared(op)
+	if !keepsWalk(op.Op) {
+		t.walked = nil
+	}
 	switch op.Op {
 	case plan.Mount:
 		t.mount(op)
@@ -193,9 +216,13 @@ func (t *Table) play(op *plan.Op, phase plan.Phase) {
 		t.trim(op)
 	case plan.Straighten:
 		t.straighten(op)
-	case plan.Inspect, plan.Note:
+	case plan.Inspect:
+		t.inspect(op)
+	case plan.Note:
 		t.needs("text", op.Text)
+		t.announce(op.Text)
 	default:
+		t.astray = true
 		t.recover(op)
 	}
 }
@@ -213,12 +240,19 @@ func (t *Table) recover(op *plan.Op) {
 		t.untie(op)
 	case plan.Cut:
 		t.cut(op)
+	case plan.WalkSlack:
+		t.walk(op)
+	case plan.Waive:
+		t.waive(op)
 	default:
 		t.breach(ruleEnd, "no operation is called %q", op.Op)
 	}
 }
 
 func (t *Table) breach(rule int, format string, args ...any) {
+	if format == t.mute {
+		return
+	}
 	b := Breach{Step: t.where.step, Op: t.where.op, Rule: rule, What: fmt.Sprintf(format, args...)}
 	if t.where.doing != nil {
 		b.Doing = doing(t.where.doing)

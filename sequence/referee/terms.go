@@ -42,12 +42,14 @@ func read(t *plan.Terms) (*bed, []Breach) {
 	r.names()
 	r.lists()
 	r.limits()
+	r.carried()
 	if r.found != nil {
 		return nil, r.found
 	}
 	if s := r.cross(); s != none {
 		r.breach(ruleWeave, "the strands that cross %s are not listed in their order, or they cross each other", r.strands[s].name)
 	}
+	r.turns = r.takeTurns()
 	return r.bed, r.found
 }
 
@@ -96,6 +98,17 @@ func (r *reading) limits() {
 	if len(t.Mains) == 0 || len(t.Crosses) == 0 {
 		r.breach(ruleHole, "a frame has mains and crosses, not %d and %d", len(t.Mains), len(t.Crosses))
 	}
+	if t.Fixed < 0 || t.Flying < 0 || t.Fixed+t.Flying > 2 || t.Fixed > 0 && t.Flying > 0 || t.Starting < 0 || t.Starting > 1 {
+		r.breach(ruleStock, "there are up to two clamps, fixed or flying, and one for starting, not %d, %d and %d", t.Fixed, t.Flying, t.Starting)
+	}
+	if t.CrossClamps < 1 || t.CrossClamps > 2 {
+		r.breach(ruleStock, "one or two clamps are free for the crosses, not %d", t.CrossClamps)
+	}
+	r.word("mains' start", t.MainsStart, "head", "throat")
+	r.word("first side", t.First, "L", "R")
+	r.word("turns of the mains", t.Then, "overtake", "level")
+	r.word("crosses' first end", t.From, "head", "throat")
+	r.word("crosses' first face", string(t.FirstFace), "", "over", "under")
 	if t.Lead < 1 || t.Lead > 3 {
 		r.breach(ruleLead, "a side may lead by 1 to 3 pulls, not %d", t.Lead)
 	}
@@ -103,11 +116,33 @@ func (r *reading) limits() {
 	case 1:
 		r.word("short side", t.Short, "L", "R")
 	case 2:
-		r.word("crosses' first end", t.From, "head", "throat")
 		r.word("crosses' side", t.Side, "L", "R")
 		r.word("crosses' start", t.Start, "clamp", "knot", "skip")
+		if t.Start == "clamp" {
+			r.word("re-pull of the first cross", t.Repull, "third", "end")
+		}
 	default:
 		r.breach(ruleOnce, "a frame is strung with 1 or 2 pieces, not %d", t.Pieces)
+	}
+}
+
+// carried checks that a shared hole carries a main and a cross, and that tensions are given for strands that there are.
+func (r *reading) carried() {
+	for _, h := range r.terms.Shared {
+		count := [2]int{}
+		for i := range r.strands {
+			if s := &r.strands[i]; s.ends[0] == r.hole(h) || s.ends[1] == r.hole(h) {
+				count[(&Table{bed: r.bed}).kind(i)]++
+			}
+		}
+		if count != [2]int{1, 1} {
+			r.breach(ruleHole, "a shared hole carries a main and a cross, %s %d and %d", h, count[0], count[1])
+		}
+	}
+	for name := range r.terms.Pulls {
+		if r.find(name) == none {
+			r.breach(ruleTension, "the frame has no strand %q that has a tension of its own", name)
+		}
 	}
 }
 

@@ -74,6 +74,7 @@ func (t *Table) gripped(s int) {
 	t.inGripper(s)
 }
 
+// inGripper says that the gripper still pulls a strand.
 func (t *Table) inGripper(s int) {
 	if t.gripper != none && t.gripper/2 == s {
 		t.breach(ruleStock, "the gripper still pulls %s", t.nameOf(t.gripper))
@@ -90,12 +91,15 @@ func (t *Table) remove(s int) {
 	if t.gripper != none && t.gripper/2 == s {
 		t.release()
 	}
-	t.loosen(s)
+	t.part(s)
 	t.uncount(s)
 	for e := 2 * s; e <= 2*s+1; e++ {
 		if next := t.ends[e].link; next != none {
 			t.uncover(t.between(e, next))
 			t.ends[next].link, t.ends[next].tense = none, false
+			if t.spans[next/2].tense && t.ends[next].holds == 0 {
+				t.loosenFrom(next)
+			}
 			if free := t.ends[e^1].short; free > 0 {
 				t.ends[next].short = free + 1
 			}

@@ -1,0 +1,95 @@
+package referee
+
+import (
+	"slices"
+
+	"pullcard/sequence/plan"
+)
+
+// keepsWalk says that an op leaves slack that was walked to the gripper there.
+func keepsWalk(do plan.Do) bool {
+	switch do {
+	case plan.WalkSlack, plan.Pull, plan.Unclamp, plan.Inspect, plan.Note:
+		return true
+	}
+	return false
+}
+
+// walk draws slack by hand along strands of one line, from what holds soundly to the gripper that pulls next.
+func (t *Table) walk(op *plan.Op) {
+	t.walked = nil
+	count := [2]int{}
+	for i, name := range op.Strands {
+		s := t.laid(name, ruleOnce)
+		if s == none {
+			return
+		}
+		switch {
+		case t.spans[s].tense:
+			t.breach(ruleOnce, "%s is tensioned, there is no slack in it to be walked out", name)
+		case !t.spans[s].slipped:
+			t.breach(ruleOnce, "%s did not slip: it is pulled anew, and slack is not walked out of it", name)
+		case i > 0 && !t.beside(t.walked[i-1], s):
+			t.breach(ruleOnce, "the string does not go from %s on to %s", t.bed.strands[t.walked[i-1]].name, name)
+		case i > 0:
+			t.felt(t.walked[i-1], s, op.Strands)
+		}
+		t.walked = append(t.walked, s)
+		count[t.kind(s)]++
+	}
+	if len(op.Strands) == 0 {
+		t.breach(ruleOnce, "no strand is named out of which slack is walked")
+	}
+	if most := t.bed.terms.WalkStrands(); count[0] > most.Mains || count[1] > most.Crosses {
+		t.breach(ruleOnce, "slack is walked out of %d mains and %d crosses, at most out of %d and %d: beyond that they are undone",
+			count[0], count[1], most.Mains, most.Crosses)
+	}
+}
+
+// beside says whether a run outside joins two strands.
+func (t *Table) beside(a, b int) bool {
+	for e := 2 * a; e <= 2*a+1; e++ {
+		if next := t.ends[e].link; next != none && next/2 == b {
+			return true
+		}
+	}
+	return false
+}
+
+// felt checks that slack is walked past the centre loop only when the other side was felt to be slack.
+func (t *Table) felt(from, to int, walk []plan.Strand) {
+	if t.kind(from) == 1 || t.kind(to) == 1 || t.side(from) == t.side(to) {
+		return
+	}
+	if name := t.bed.strands[from].name; !t.spans[from].pressed {
+		t.breach(ruleHeld, "slack is walked past the centre loop before anybody has felt whether %s is slack", name)
+	}
+}
+
+// asWalked says whether the slack strands that are drawn tight, from the gripper on, are those out of which slack was
+// walked just before, in that order.
+func (t *Table) asWalked(slack []int) bool {
+	if len(t.walked) == 0 {
+		return false
+	}
+	walked := slices.Clone(t.walked)
+	slices.Reverse(walked)
+	if !slices.Equal(walked, slack) {
+		t.breach(ruleOnce, "slack was walked from %s on, but what is slack begins at %s and is %d strands", t.bed.strands[t.walked[0]].name,
+			t.bed.strands[slack[len(slack)-1]].name, len(slack))
+		return false
+	}
+	return true
+}
+
+// inspect looks at something; a strand that it names is pressed.
+func (t *Table) inspect(op *plan.Op) {
+	t.needs("text", op.Text)
+	t.reads(op.Text)
+	if op.Strand == "" {
+		return
+	}
+	if s := t.laid(op.Strand, ruleOnce); s != none {
+		t.spans[s].pressed = true
+	}
+}
