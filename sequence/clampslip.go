@@ -15,8 +15,8 @@ func (r *recovery) clamps() {
 		case g == nil:
 		case !r.racket.Holds(c):
 			r.letGo(c, *g)
-		case r.low(r.racket.Behind(c)):
-			r.crept(c, *g)
+		case r.racket.Slipped(c) != "":
+			r.crept(c, *g, r.racket.Slipped(c))
 		}
 	}
 	r.uselessOff()
@@ -32,10 +32,6 @@ func (r *recovery) uselessOff() {
 			})
 		}
 	}
-}
-
-func (r *recovery) low(strands []plan.Strand) bool {
-	return slices.ContainsFunc(strands, func(s plan.Strand) bool { return r.racket.Span(s).Low })
 }
 
 // useless says whether a clamp grips string that has gone slack on both sides.
@@ -63,13 +59,13 @@ func (r *recovery) clean(c plan.Clamp, e plan.Extent) {
 }
 
 // crept sets a clamp again that still holds: the gripper takes the load at that exit, then it comes off.
-func (r *recovery) crept(c plan.Clamp, g plan.Grip) {
-	extent := plan.Crept
-	if r.wrong.Clamp == c {
-		extent = r.wrong.Extent
-	}
+func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 	at := plan.Spot{Strand: g.Strand, Hole: g.Hole}
-	if !r.racket.Tight(g.Strand) { // it holds what lies beyond the loop; S or a let-go does it
+	switch {
+	case r.racket.Spare(c):
+		r.again(c, g, extent)
+		return
+	case !r.racket.Tight(g.Strand):
 		r.behindLoop(c, g, extent)
 		return
 	}
@@ -104,6 +100,11 @@ func (r *recovery) behindLoop(c plan.Clamp, g plan.Grip, e plan.Extent) {
 	tight := r.beyond(g)
 	exit := plan.Spot{Strand: tight.Strand, Hole: r.racket.Span(tight.Strand).Out}
 	r.undoPull(exit)
+	r.again(c, g, e)
+}
+
+// again sets a clamp again that nothing tight needs.
+func (r *recovery) again(c plan.Clamp, g plan.Grip, e plan.Extent) {
 	r.card(fmt.Sprintf("Clamp %s again, on %s", c, g.Strand), func() {
 		r.ungrip(c)
 		r.clean(c, e)
@@ -138,7 +139,13 @@ func (r *recovery) takeUp() {
 // point; set then sets the clamp.
 func (r *recovery) pullOut(at plan.Spot, set func()) {
 	slack, ok := r.slackTo(at)
-	if !ok || !r.few(slack) {
+	switch {
+	case !ok:
+		return
+	case !r.few(slack):
+		if k := r.racket.KnotOf(plan.Spot{Strand: slack[0], Hole: r.racket.Span(slack[0]).Out}); k != nil {
+			r.oneByOne(slack, at)
+		}
 		return
 	}
 	if loop := r.pastLoop(slack); loop != "" {
@@ -154,6 +161,26 @@ func (r *recovery) pullOut(at plan.Spot, set func()) {
 		set()
 		r.release()
 	})
+}
+
+// oneByOne pulls strands again, each at the end that lies towards a point, from a knot on: a tail that is tied cannot be
+// undone.
+func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot) {
+	for i, s := range slack {
+		to := at
+		if i+1 < len(slack) {
+			to = plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
+			if r.racket.Next(s).Strand != slack[i+1] {
+				to.Hole = r.racket.Span(s).In
+			}
+		}
+		r.card(fmt.Sprintf("Pull %s again, at %s", s, to.Hole), func() {
+			r.take(to)
+			r.hold(to)
+			r.release()
+			r.tidy()
+		})
+	}
 }
 
 // few says whether slack is walked out of so many strands.

@@ -74,11 +74,15 @@ func (r *recovery) slackClamps(gone map[plan.Strand]bool) {
 	}
 }
 
-// idle says whether a clamp grips doomed string that is slack on both sides.
+// idle says whether a clamp on doomed string holds nothing: it let go, another holds in its place, or it grips string that is
+// slack on both sides.
 func (r *recovery) idle(c plan.Clamp, gone map[plan.Strand]bool) bool {
 	g := r.racket.Grip(c)
-	return g != nil && gone[g.Strand] && !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) &&
-		(g.With == "" || !r.racket.Tight(g.With))
+	if g == nil || !gone[g.Strand] {
+		return false
+	}
+	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || !r.racket.Tight(g.With))
+	return slack || !r.racket.Holds(c) || c == plan.S && r.racket.Spare(c)
 }
 
 func (r *recovery) wantsClampsOff(gone map[plan.Strand]bool) bool {

@@ -161,6 +161,11 @@ func (h *hands) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, afte
 	if to == from {
 		to = c.Ends[1]
 	}
+	for _, end := range c.Ends {
+		if name := h.name(end); h.racket.Split(name) {
+			h.op(plan.Op{Op: plan.Fault, Fault: plan.FaultSplit, Hole: name, Choose: plan.Sleeve, Text: "a sleeve goes into " + string(name) + " before it is threaded again"})
+		}
+	}
 	o := plan.Op{Op: plan.Thread, Strand: strand(c.Strand), From: h.name(from), To: h.name(to), Piece: piece, Blocked: h.blocked(from, to)}
 	if !after.none() {
 		o.After = strand(after.strand)

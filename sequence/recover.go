@@ -66,8 +66,14 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 		return nil, fmt.Errorf("supports are loose already; take the frame off, it is strung again as a job of its own")
 	}
 	r := &recovery{hands: h, wrong: t, terms: &p.Terms}
+	if t.Fault == plan.FaultSplit && t.Choose != "" && t.Choose != plan.Sleeve && h.racket.Due(h.racket.At(t.Hole)) {
+		return nil, fmt.Errorf("a strand is still to be threaded through %s; a sleeve goes into it, choose=%s", t.Hole, plan.Sleeve)
+	}
 	if err := t.check(h.racket); err != nil {
 		return nil, err
+	}
+	if k := h.racket.KnotIn(t.Hole); t.Fault == plan.FaultKnot {
+		t.Strand, t.Hole = k.Strand, k.Hole
 	}
 	r.usual(p, done)
 	return r, nil
@@ -118,11 +124,11 @@ func (r *recovery) usual(p *plan.Plan, done int) {
 	span := r.racket.Span(r.wrong.Strand)
 	switch r.wrong.Fault {
 	case plan.FaultBreak:
-		if r.wrong.Where == plan.AtGripper || r.wrong.Where == plan.AtJaw && r.freeTail(r.wrong.Strand) {
+		if (r.wrong.Where == plan.AtGripper || r.wrong.Where == plan.AtJaw) && r.pulledLast(span) {
 			r.wrong.Choose = plan.Regrip
 		}
 	case plan.FaultKink:
-		if !span.Tight {
+		if !span.Pulled {
 			r.wrong.Choose = plan.Past
 		}
 	case plan.FaultShort:
@@ -132,7 +138,7 @@ func (r *recovery) usual(p *plan.Plan, done int) {
 			r.wrong.Choose = plan.Undo
 		}
 	case plan.FaultSplit:
-		if r.wrong.Choose = plan.Sleeve; r.racket.KnotIn(r.wrong.Hole) == nil {
+		if r.wrong.Choose = plan.Sleeve; r.racket.KnotIn(r.wrong.Hole) == nil && !r.racket.Due(r.racket.At(r.wrong.Hole)) {
 			for _, c := range SplitChoices(p, done, r.wrong.Hole) {
 				r.wrong.Choose = string(c)
 				break
@@ -141,8 +147,10 @@ func (r *recovery) usual(p *plan.Plan, done int) {
 	}
 }
 
-// freeTail says whether a strand ends in a tail: nothing is laid on from it.
-func (r *recovery) freeTail(s plan.Strand) bool { return r.racket.Next(s) == plan.Spot{} }
+// pulledLast says whether a strand was pulled last of all and ends in a tail.
+func (r *recovery) pulledLast(s *plan.Span) bool {
+	return s.Turn > 0 && r.racket.Next(s.Strand) == plan.Spot{} && !slices.ContainsFunc(r.racket.Spans(), func(x plan.Span) bool { return x.Turn > s.Turn })
+}
 
 // record writes down what was done of the step in hand and what went wrong.
 func (r *recovery) record(p *plan.Plan, done int) {
@@ -172,7 +180,7 @@ func (r *recovery) cure() {
 	if r.racket.Cracked() {
 		r.card("Stop: the frame is cracked", func() {
 			r.note("stop, no more pulls; relieve the tension evenly; take a picture, tell the owner; say nothing of the cause")
-			r.letGripperGo()
+			r.letGripperGo(false)
 		})
 		r.cutOut(r.laidOf(func(plan.Span) bool { return true }))
 		r.takeOff()
@@ -213,7 +221,7 @@ func (r *recovery) doomed() map[plan.Piece]bool {
 		if r.wrong.Fault == plan.FaultTension && r.wrong.Choose == plan.Anew && o.Fault == plan.FaultTension {
 			continue
 		}
-		if o.Fault == plan.FaultKink && r.racket.Tight(o.Strand) || !r.undoable(o) {
+		if o.Fault == plan.FaultKink || !r.undoable(o) {
 			out[r.pieceOf(o.Strand)] = true
 		}
 	}
@@ -243,8 +251,9 @@ func (r *recovery) laidOf(which func(plan.Span) bool) (out []plan.Span) {
 	return out
 }
 
-// letGripperGo eases the gripper, slowly where nothing else holds what it pulls.
-func (r *recovery) letGripperGo() {
+// letGripperGo eases the gripper, slowly where nothing else holds what it pulls; what lies behind that is clamped before if it
+// is kept.
+func (r *recovery) letGripperGo(keep bool) {
 	g := r.racket.Gripper()
 	if g == nil {
 		return
@@ -255,7 +264,9 @@ func (r *recovery) letGripperGo() {
 		r.release()
 		return
 	}
-	r.holdBehind(*g)
+	if keep {
+		r.holdBehind(*g)
+	}
 	r.op(plan.Op{Op: plan.Slacken, Strand: g.Strand, Hole: g.Hole})
 }
 
@@ -282,7 +293,7 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 		behind := r.racket.Span(r.racket.Before(g.Strand).Strand)
 		adrift := behind != nil && behind.Slipped // what it was pulled against is to be pulled anew first
 		if holds := len(lost(r.racket, free)) == 0; holds || doomed[r.pieceOf(g.Strand)] || wrong || adrift {
-			r.letGripperGo()
+			r.letGripperGo(!doomed[r.pieceOf(g.Strand)])
 		} else {
 			r.hold(*g)
 			r.release()

@@ -217,5 +217,12 @@ func TestRecoverAnything(t *testing.T) {
 			}
 		}
 		sound(t, p)
+		var found []string
+		for _, b := range referee.Check(p) {
+			if !strings.Contains(b.String(), "no note named") {
+				found = append(found, b.String())
+			}
+		}
+		require.Empty(t, found)
 	})
 }

@@ -63,6 +63,9 @@ func (h *hands) tieHole(t tail) (patterns.Hole, plan.Strand, error) {
 	var best patterns.Hole
 	var hold plan.Strand
 	var out []string
+	if at := h.racket.KnotAt(strand(t.strand)); at != "" {
+		candidates = []patterns.Hole{h.holeOf(at)}
+	}
 	for _, c := range candidates {
 		if c.Side != t.hole.Side {
 			continue
@@ -76,6 +79,10 @@ func (h *hands) tieHole(t tail) (patterns.Hole, plan.Strand, error) {
 			best, hold = c, anchor
 		}
 	}
+	for best.N > 0 && h.racket.Split(h.name(best)) {
+		best = h.holeOf(h.racket.Instead(h.name(best)))
+		hold, _ = h.anchor(best, t.strand)
+	}
 	if best.N > 0 {
 		return best, hold, nil
 	}
@@ -88,7 +95,10 @@ func (h *hands) tieHole(t tail) (patterns.Hole, plan.Strand, error) {
 
 // anchor is the strand that a knot in a hole can sit on, or why there is none.
 func (h *hands) anchor(hole patterns.Hole, own patterns.Strand) (plan.Strand, string) {
-	if h.racket.KnotIn(h.name(hole)) != nil {
+	switch split, instead := h.racket.Split(h.name(hole)), h.racket.Instead(h.name(hole)); {
+	case split && instead == "":
+		return "", "is split"
+	case !split && h.racket.KnotIn(h.name(hole)) != nil:
 		return "", "has a knot already"
 	}
 	why := "carries no strand yet"

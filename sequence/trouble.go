@@ -185,8 +185,8 @@ func (t Trouble) check(r *plan.Racket) error {
 		}
 		return strand(t.Strand)
 	case plan.FaultSwapped:
-		if err := strand(t.With); err != nil {
-			return err
+		if with := r.Span(t.With); with == nil || t.With == t.Strand || t.With[0] != t.Strand[0] {
+			return fmt.Errorf("%s cannot be swapped with %q; write with= the other main or cross", t.Strand, t.With)
 		}
 		return strand(t.Strand)
 	case plan.FaultBreak:

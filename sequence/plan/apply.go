@@ -32,7 +32,7 @@ func (r *Racket) Apply(o *Op) error {
 	case Pull:
 		r.pull(s, o)
 	case Grab:
-		r.clamps[slot(o.Clamp)] = standing{true, Grip{o.Strand, o.Hole, o.Outside, o.With}, false}
+		r.clamps[slot(o.Clamp)] = standing{on: true, grip: Grip{o.Strand, o.Hole, o.Outside, o.With}}
 	case Unclamp:
 		r.clamps[slot(o.Clamp)] = standing{}
 		r.settle(slipped)
@@ -45,6 +45,7 @@ func (r *Racket) Apply(o *Op) error {
 			undone(s)
 			r.forget(s.Strand, FaultLate, FaultTension)
 		})
+		r.leads()
 	case Tie:
 		r.knots = append(r.knots, Knot{Strand: o.Strand, Out: o.Out, Hole: o.Hole, Anchor: o.Anchor, Name: o.Knot})
 	case Trim:
@@ -58,7 +59,7 @@ func (r *Racket) Apply(o *Op) error {
 		r.forget(o.Strand)
 	case Cut:
 		r.remove(s, true)
-		r.settle(undone)
+		r.settle(slipped)
 		r.forget(o.Strand)
 	case Waive:
 		r.forget(o.Strand)
@@ -133,6 +134,7 @@ func (r *Racket) loaded(s int, o *Op) {
 	r.pulls++
 	span.Pulled, span.Newtons, span.Tension, span.Turn = true, o.Newtons, o.Tension, r.pulls
 	r.count(s, was, true)
+	r.leads()
 }
 
 // untie opens the knot of a tail; what was trimmed is then too short.
@@ -172,8 +174,12 @@ func (r *Racket) fault(s int, o *Op) {
 	case FaultSplit:
 		r.split[r.At(o.Hole)] = o.Choose
 	case FaultShort:
-		if o.Choose == New && s != none {
+		switch {
+		case s == none:
+		case o.Choose == New:
 			r.lost[r.spans[s].Piece] = true
+		case r.At(Hole(o.Choose)) > 0:
+			r.knotAt[o.Strand] = Hole(o.Choose)
 		}
 	case FaultFrame:
 		r.cracked = true
@@ -186,7 +192,10 @@ func (r *Racket) fault(s int, o *Op) {
 	case FaultSwapped:
 		other := *o
 		other.Strand, other.With = o.With, o.Strand
-		r.open = append(r.open, *o, other)
+		r.open = append(r.open, *o)
+		if r.Laid(o.With) {
+			r.open = append(r.open, other)
+		}
 	case FaultTension:
 		for _, name := range r.PulledSince(o.Strand) {
 			wrong := *o
@@ -214,6 +223,7 @@ func (r *Racket) slip(o *Op) {
 	if i < 0 || !r.clamps[i].on {
 		return
 	}
+	r.clamps[i].slip = o.Extent
 	if o.Extent == Crept || o.Extent == Base {
 		for _, s := range r.Behind(o.Clamp) {
 			r.spans[r.index[s]].Low = true
@@ -234,6 +244,12 @@ func (r *Racket) snap(s int, o *Op) {
 	}
 	if o.Choose != Regrip {
 		r.crack(s)
+	} else if o.Where == AtJaw {
+		for i := range r.clamps {
+			if g := r.clamps[i].grip; g.Strand == o.Strand && r.At(g.Hole) == r.At(r.spans[s].Out) {
+				r.clamps[i].gone = true
+			}
+		}
 	}
 	r.settle(slipped)
 }

@@ -206,6 +206,10 @@ func (r *Racket) count(s int, was, is bool) {
 		by = -1
 	}
 	r.pulled[side] += by
+}
+
+// leads notes the most by which a side led when a main was pulled or let go.
+func (r *Racket) leads() {
 	r.totals.MaxLead = max(r.totals.MaxLead, r.pulled[0]-r.pulled[1], r.pulled[1]-r.pulled[0])
 }
 
@@ -239,10 +243,12 @@ func (r *Racket) lay(s int, o *Op) {
 // part takes a strand out of its line: what lay before and behind it are lines of their own. String that is drawn out
 // lengthens the tail of what is left, string that is cut leaves a stub.
 func (r *Racket) part(s int, cut bool) {
-	l, k := r.lineOf(s)
-	if l == nil {
-		return
+	for l, k := r.lineOf(s); l != nil; l, k = r.lineOf(s) { // a broken strand lies on two
+		r.partLine(l, k, cut)
 	}
+}
+
+func (r *Racket) partLine(l *line, k int, cut bool) {
 	stub := func(lack int) int {
 		if cut {
 			return 1
@@ -289,12 +295,23 @@ func (r *Racket) remove(s int, cut bool) {
 	}
 }
 
-// crack breaks a strand: it stays in the hoop, slack, a line of its own, until it is cut out.
+// crack breaks a strand: it stays in the hoop, slack, until it is cut out. One half ends the line that led to it, the other
+// begins the one that leads on; what holds at its holes holds what lies beyond them.
 func (r *Racket) crack(s int) {
-	span := r.spans[s]
-	r.part(s, true)
-	ends := [2]int{r.At(span.In), r.At(span.Out)}
-	r.lines = append(r.lines, &line{piece: span.Piece, on: []int{s}, places: ends[:], tight: make([]bool, 3), first: none, lack: [2]int{1, 1}})
-	r.spans[s].Tight, r.spans[s].Broken, r.spans[s].Low = false, true, false
+	l, k := r.lineOf(s)
+	if l == nil {
+		return
+	}
+	const parted = 0 // no place
+	r.lines = slices.DeleteFunc(r.lines, func(x *line) bool { return x == l })
+	r.lines = append(r.lines, &line{
+		piece: l.piece, first: l.first, on: slices.Clone(l.on[:k+1]), places: append(slices.Clone(l.places[:2*k+1]), parted),
+		tight: append(slices.Clone(l.tight[:2*k+1]), false, false), lack: [2]int{l.lack[0], 1},
+	}, &line{
+		piece: l.piece, first: l.first, on: slices.Clone(l.on[k:]), places: append([]int{parted}, l.places[2*k+1:]...),
+		tight: append([]bool{false, false}, l.tight[2*k+2:]...), lack: [2]int{1, l.lack[1]},
+	})
+	span := &r.spans[s]
+	span.Tight, span.Broken, span.Low = false, true, false
 	r.lost[span.Piece] = true
 }

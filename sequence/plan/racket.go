@@ -38,6 +38,7 @@ type Racket struct {
 	knots   []Knot
 	open    []Op // faults whose strand is still wrong or doubted
 	split   map[int]string
+	knotAt  map[Strand]Hole
 	lost    map[Piece]bool
 	mounted []string
 	cracked bool
@@ -100,13 +101,14 @@ type standing struct {
 	on   bool
 	grip Grip
 	gone bool // it let go: it holds nothing until it is set again
+	slip Extent
 }
 
 // NewRacket is the bare frame of a plan's terms, off the machine.
 func NewRacket(t *Terms) *Racket {
 	r := &Racket{
 		Ring: Ring{t.HolesLeft, t.HolesRight}, mains: len(t.Mains), pieces: t.Pieces,
-		index: make(map[Strand]int, len(t.Mains)+len(t.Crosses)), split: map[int]string{}, lost: map[Piece]bool{}, whole: map[Piece]bool{},
+		index: make(map[Strand]int, len(t.Mains)+len(t.Crosses)), split: map[int]string{}, knotAt: map[Strand]Hole{}, lost: map[Piece]bool{}, whole: map[Piece]bool{},
 	}
 	r.at = make([][]int, r.Total()+1)
 	for _, list := range [2][]Chord{t.Mains, t.Crosses} {
@@ -148,7 +150,7 @@ func (r *Racket) Clone() *Racket {
 		c.lines[i] = l.clone()
 	}
 	c.knots, c.open, c.mounted = slices.Clone(r.knots), slices.Clone(r.open), slices.Clone(r.mounted)
-	c.split, c.lost, c.whole, c.begun = maps.Clone(r.split), maps.Clone(r.lost), maps.Clone(r.whole), slices.Clone(r.begun)
+	c.split, c.knotAt, c.lost, c.whole, c.begun = maps.Clone(r.split), maps.Clone(r.knotAt), maps.Clone(r.lost), maps.Clone(r.whole), slices.Clone(r.begun)
 	if r.gripper != nil {
 		at := *r.gripper
 		c.gripper = &at
@@ -231,6 +233,9 @@ func (r *Racket) Load() (out Load) {
 	return out
 }
 
+// Slipped is by how much a clamp slipped since it was set, empty when it did not.
+func (r *Racket) Slipped(c Clamp) Extent { return r.clamps[slot(c)].slip }
+
 // Gripper is where the gripper pulls, nil where it does not.
 func (r *Racket) Gripper() *Spot { return r.gripper }
 
@@ -285,6 +290,17 @@ func (r *Racket) Lead() int { return r.pulled[0] - r.pulled[1] }
 
 // Split says whether a hole is split and was not mended.
 func (r *Racket) Split(h Hole) bool { choice, is := r.split[r.At(h)]; return is && choice != Sleeve }
+
+// Instead is the hole where the knot goes that would go into a split one, empty where none was chosen.
+func (r *Racket) Instead(h Hole) Hole {
+	if to := Hole(r.split[r.At(h)]); r.At(to) > 0 {
+		return to
+	}
+	return ""
+}
+
+// KnotAt is the hole that was chosen for the knot of a strand whose tail is short, empty where none was.
+func (r *Racket) KnotAt(s Strand) Hole { return r.knotAt[s] }
 
 // Sleeve is the choice that mends a split hole.
 const Sleeve = "sleeve"

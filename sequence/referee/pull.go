@@ -176,10 +176,11 @@ func (b *bed) skipped() int {
 	return none
 }
 
-// again says whether a re-pull finishes the tail of the first cross, which the starting clamp held.
+// again says whether a re-pull finishes the tail of the first cross, which the starting clamp held. One that only takes the
+// load while a clamp which crept is set again does not.
 func (t *Table) again(op *plan.Op, e int) bool {
 	terms := t.bed.terms
-	return op.Repull && terms.Pieces == 2 && terms.Start == "clamp" && e == 2*t.bed.first()
+	return op.Repull && t.spans[e/2].low == 0 && terms.Pieces == 2 && terms.Start == "clamp" && e == 2*t.bed.first()
 }
 
 // boosted says whether the technique boosts this pull.

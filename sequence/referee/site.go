@@ -109,12 +109,9 @@ func (t *Table) split(op *plan.Op) {
 		t.breach(ruleHole, "the frame has no hole %q", op.Hole)
 		return
 	}
-	if op.Choose == "sleeve" {
-		return
-	}
 	h := &t.holes[at]
-	h.split = true
-	if op.Choose == "" {
+	h.split, h.instead = op.Choose != "sleeve", 0
+	if op.Choose == "" || op.Choose == "sleeve" {
 		return
 	}
 	switch to := t.bed.hole(plan.Hole(op.Choose)); {

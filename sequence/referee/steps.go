@@ -59,8 +59,19 @@ func (t *Table) dismount(op *plan.Op) {
 	if t.supports.down == 0 {
 		t.gripping()
 	}
-	t.next(op.Support, t.bed.terms.Release, t.supports.down)
+	t.next(op.Support, t.releases(), t.supports.down)
 	t.supports.down++
+}
+
+// releases is the order in which the supports that are on come off. A frame that cracked while it was mounted has not all.
+func (t *Table) releases() (out []string) {
+	on := t.bed.terms.Supports[:min(t.supports.up, len(t.bed.terms.Supports))]
+	for _, s := range t.bed.terms.Release {
+		if !t.cracked || slices.Contains(on, s) {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 // next checks that a support is the one whose turn it is.
@@ -128,9 +139,9 @@ func (t *Table) Finish(totals plan.Totals) []Breach {
 		t.knotted()
 	}
 	t.gripping()
-	want, off := len(t.bed.terms.Supports), len(t.bed.terms.Release)
-	if t.cracked && t.supports.up == 0 {
-		want, off = 0, 0
+	want, off := len(t.bed.terms.Supports), len(t.releases())
+	if t.cracked {
+		want = t.supports.up
 	}
 	if t.supports.up != want || t.supports.down != off {
 		t.breach(ruleEnd, "%d of %d supports were mounted, %d of %d dismounted", t.supports.up, want, t.supports.down, off)
