@@ -176,11 +176,21 @@ func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot) {
 		}
 		r.card(fmt.Sprintf("Pull %s again, at %s", s, to.Hole), func() {
 			r.take(to)
-			r.hold(to)
+			if r.startsHere(to) {
+				r.grip(plan.S, r.chordOf(to.Strand).Strand, r.holeOf(to.Hole), true)
+			} else {
+				r.hold(to)
+			}
 			r.release()
 			r.tidy()
 		})
 	}
+}
+
+// startsHere says whether a point is the start of the crosses' string, which the starting clamp holds until it is finished.
+func (r *recovery) startsHere(at plan.Spot) bool {
+	free := r.racket.Grip(plan.S) == nil && r.terms.Starting > 0 && r.terms.Pieces == 2 && r.terms.Start != string(StartKnot)
+	return free && at.Strand[0] == 'C' && r.racket.Before(at.Strand).Strand == "" && r.racket.At(r.racket.Span(at.Strand).In) == r.racket.At(at.Hole)
 }
 
 // few says whether slack is walked out of so many strands.

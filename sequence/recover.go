@@ -190,8 +190,9 @@ func (r *recovery) cure() {
 	r.easeGripper(doomed)
 	r.cutOut(r.laidOf(func(s plan.Span) bool { return doomed[s.Piece] }))
 	r.clamps()
-	r.undoWrong()
 	r.takeUp()
+	r.adrift()
+	r.undoWrong()
 	r.uselessOff()
 	r.card("Clamp off: the string is tight on both sides", r.tidy)
 }

@@ -129,6 +129,35 @@ func (r *recovery) undoWrong() {
 	}
 }
 
+// adrift lets go, the newest first, what is tight beyond string that slipped and is to be pulled anew. What is tied beyond
+// cannot be let go: then the slack is pulled on from there, strand by strand.
+func (r *recovery) adrift() {
+	slack := func(s plan.Strand) bool { at := r.racket.Span(s); return at != nil && at.Slipped && !at.Tight }
+	for _, s := range r.racket.Newest() {
+		before := r.racket.Before(s.Strand).Strand
+		if !r.racket.Tight(s.Strand) || !slack(before) {
+			continue
+		}
+		beyond := r.dependents(s.Strand)
+		if slices.ContainsFunc(beyond, func(b plan.Strand) bool {
+			return r.racket.KnotOf(plan.Spot{Strand: b, Hole: r.racket.Span(b).Out}) != nil
+		}) {
+			var list []plan.Strand
+			for ; slack(before); before = r.racket.Before(before).Strand {
+				list = append(list, before)
+			}
+			last := list[len(list)-1]
+			r.oneByOne(list, plan.Spot{Strand: last, Hole: r.racket.Span(last).In})
+			continue
+		}
+		for _, b := range slices.Backward(beyond) {
+			if r.racket.Tight(b) {
+				r.undoPull(plan.Spot{Strand: b, Hole: r.racket.Span(b).Out})
+			}
+		}
+	}
+}
+
 // nextToUndo is the place of the strand that is undone next: the newest that the lead allows and that nothing has been laid
 // from since.
 func (r *recovery) nextToUndo(strands []plan.Strand) int {

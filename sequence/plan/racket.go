@@ -423,8 +423,7 @@ func (r *Racket) Line(s Strand) (out []Strand) {
 	return out
 }
 
-// Cell is the string that a point's strand shares its tension with: its strands between the holders next to it, from the far
-// holder to the one at or beyond the point.
+// Cell are the strands that a pull at a point would draw, from the next holder to the point's own strand.
 func (r *Racket) Cell(at Spot) (out []Strand) {
 	i, ok := r.index[at.Strand]
 	if !ok || !r.spans[i].Laid() {
@@ -432,12 +431,18 @@ func (r *Racket) Cell(at Spot) (out []Strand) {
 	}
 	l, k := r.lineOf(i)
 	lo, hi := l.cell(r.held(l), 2*k+1)
+	low := l.places[2*k] == r.At(at.Hole) // the point is on the low side
+	if low {
+		lo = 2*k + 1
+	} else {
+		hi = 2*k + 1
+	}
 	for seg := lo; seg <= hi; seg++ {
 		if seg%2 == 1 {
 			out = append(out, r.strands[l.on[seg/2]])
 		}
 	}
-	if l.places[2*k] == r.At(at.Hole) { // the point is on the low side
+	if low {
 		slices.Reverse(out)
 	}
 	return out
