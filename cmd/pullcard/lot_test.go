@@ -317,7 +317,7 @@ func TestHostileNames(t *testing.T) {
 		assert.NotContains(t, text, "\u202e", args)
 		assert.NotContains(t, text, "\a", args)
 	}
-	assert.Contains(t, tell("book", "player"), "e\ufffd[31mvil", "it is shown, harmless")
+	assert.Contains(t, tell("book", "player"), "e<U+001B>[31mvil", "it is shown, harmless")
 }
 
 // The ticket tells what the book knows: who strung it, on which machine and at what it was set, the reading.

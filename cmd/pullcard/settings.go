@@ -10,6 +10,7 @@ import (
 	"github.com/adrg/xdg"
 	"github.com/spf13/cobra"
 
+	"pullcard/patterns/harmless"
 	"pullcard/tui/settings"
 	"pullcard/tui/theme"
 )
@@ -61,7 +62,7 @@ one.`,
 			if _, err := settings.Read(path, data, theme.Names()); err != nil {
 				return err
 			}
-			fmt.Fprintf(c.OutOrStdout(), "# %s\n\n%s", clean(path), data)
+			fmt.Fprintf(c.OutOrStdout(), "# %s\n\n%s", clean(path), harmless.Page(string(data)))
 			return nil
 		}),
 	}
