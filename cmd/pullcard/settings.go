@@ -51,13 +51,13 @@ one.`,
 			if write {
 				return makeSettings(c, path)
 			}
-			data, err := os.ReadFile(path)
+			data, err := slurp(path)
 			switch {
 			case errors.Is(err, fs.ErrNotExist):
 				fmt.Fprintf(c.OutOrStdout(), "# %s is not there, so the usual values hold; pullcard settings --write makes it\n\n%s", clean(path), settings.Example)
 				return nil
 			case err != nil:
-				return fmt.Errorf("%s: %w; name a file that can be read", path, err)
+				return unread(path, err)
 			}
 			if _, err := settings.Read(path, data, theme.Names()); err != nil {
 				return err

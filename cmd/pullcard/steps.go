@@ -21,7 +21,7 @@ func stepsCommand() *cobra.Command {
 		Long:  "Prints the steps that string a job's racket: as text, as JSON for scripts, as a table, or as a card to print.",
 		Args:  cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			w, err := loadWork(args[0])
+			w, err := loadAsked(c, args[0])
 			if err != nil {
 				return err
 			}
