@@ -16,6 +16,7 @@ import (
 	"pullcard/patterns"
 	"pullcard/patterns/library"
 	"pullcard/patterns/measure"
+	"pullcard/patterns/sweep"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
@@ -49,7 +50,11 @@ func kg(t require.TestingT, text string) measure.Tension {
 	return v
 }
 
-// sheets calls use with every setting of a two-piece sheet; how many mains are boosted goes round with the others.
+// oneSheetIn is one in how many sheets is tried outside a sweep; every value of a setting, and every two, come up in it.
+const oneSheetIn = 7
+
+// sheets calls use with every setting of a two-piece sheet; how many mains are boosted goes round with the others. It is
+// every setting in a sweep only.
 func sheets(use func(text string)) {
 	n := 0
 	for _, first := range []string{"L", "R"} {
@@ -60,7 +65,9 @@ func sheets(use func(text string)) {
 						for _, start := range []string{`"clamp"`, "\"clamp\"\nrepull = \"end\"", `"knot"`, `"skip"`} {
 							for _, ahead := range []bool{true, false} {
 								for clamps := 1; clamps <= 2; clamps++ {
-									n++
+									if n++; !sweep.Take(n, oneSheetIn) {
+										continue
+									}
 									use(fmt.Sprintf("name = \"t\"\n[mains]\nfirst = %q\nlead = %d\nthen = %q\nboost = %d\n[crosses]\nfrom = %q\nside = %q\nstart = %s\nahead = %v\nclamps = %d\n",
 										first, lead, then, n%3, from, side, start, ahead, clamps))
 								}

@@ -32,7 +32,7 @@ each choice would change. What rests on assumptions stands apart.`,
 			if f.loss < 0 || f.loss >= 100 {
 				return misuse{fmt.Errorf("--loss %g is no loss in percent; write 0 to 99, as --loss 30", f.loss)}
 			}
-			w, err := loadWork(args[0])
+			w, err := loadAsked(c, args[0])
 			if err != nil {
 				return err
 			}

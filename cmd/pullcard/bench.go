@@ -58,12 +58,13 @@ func (l *looks) flags(c *cobra.Command) {
 func benchCommand() *cobra.Command {
 	var l looks
 	c := &cobra.Command{
-		Use:   "bench JOB.toml",
-		Short: "Open the bench on a job",
-		Long:  "Opens the bench on a job. A job that was left is taken up where it was.",
-		Args:  cobra.ExactArgs(1),
+		Use:         "bench JOB.toml",
+		Short:       "Open the bench on a job",
+		Long:        "Opens the bench on a job. A job that was left is taken up where it was.",
+		Args:        cobra.ExactArgs(1),
+		Annotations: map[string]string{onScreen: "bench"},
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			w, err := loadWork(args[0])
+			w, err := loadAsked(c, args[0])
 			if err == nil {
 				err = l.settle(c)
 			}

@@ -25,7 +25,7 @@ built-in layout or technique sheet may stand in place of a file.`,
 			var errs []error
 			out := bufio.NewWriter(c.OutOrStdout())
 			for _, path := range args {
-				said, warnings, err := check(path)
+				said, warnings, err := check(c, path)
 				for _, w := range warnings {
 					fmt.Fprintf(out, "%s (warning)\n", clean(w))
 				}
@@ -41,14 +41,14 @@ built-in layout or technique sheet may stand in place of a file.`,
 }
 
 // check reads one file and says what it is.
-func check(path string) (said string, warnings []string, err error) {
+func check(c *cobra.Command, path string) (said string, warnings []string, err error) {
 	if data, ok := library.Layout(path); ok {
 		return checkLayout(path, data)
 	}
 	if data, ok := library.Technique(path); ok {
 		return checkTechnique(path, data)
 	}
-	data, err := readFile(path)
+	data, err := readAsked(c, path)
 	if err != nil {
 		if near := source.Nearest(path, append(library.Layouts(), library.Techniques()...)); near != "" {
 			err = fmt.Errorf("%w; did you mean the built-in %q?", err, near)

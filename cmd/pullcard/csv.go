@@ -1,16 +1,15 @@
 package main
 
 import (
-	"encoding/csv"
 	"io"
 	"strconv"
 
+	"pullcard/patterns/harmless"
 	"pullcard/sequence/plan"
 )
 
 // writeCSV writes a row for each operation.
 func writeCSV(out io.Writer, p *plan.Plan) error {
-	c := csv.NewWriter(out)
 	rows := [][]string{{"step", "phase", "title", "op", "strand", "from", "to", "hole", "tension", "clamp", "words"}}
 	for i := range p.Steps {
 		s := &p.Steps[i]
@@ -18,12 +17,9 @@ func writeCSV(out io.Writer, p *plan.Plan) error {
 			o := &s.Ops[j]
 			rows = append(rows, []string{
 				strconv.Itoa(s.N), string(s.Phase), s.Title, string(o.Op), string(o.Strand), string(o.From), string(o.To),
-				string(o.Hole), o.Tension, string(o.Clamp), clean(o.Words()),
+				string(o.Hole), o.Tension, string(o.Clamp), o.Words(),
 			})
 		}
 	}
-	if err := c.WriteAll(rows); err != nil {
-		return err
-	}
-	return c.Error()
+	return harmless.WriteCSV(out, rows)
 }

@@ -23,7 +23,7 @@ checked with a tape. A set or reel that the job names and that is too short is
 refused, with the missing length.`,
 		Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			w, err := loadWork(args[0])
+			w, err := loadAsked(c, args[0])
 			if err != nil {
 				return err
 			}

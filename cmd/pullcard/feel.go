@@ -45,7 +45,7 @@ a strung job, with what is assumed. --like names that job by its number.`,
 				if err != nil {
 					return err
 				}
-				w, err := loadWork(args[0])
+				w, err := loadAsked(c, args[0])
 				if err != nil {
 					return err
 				}

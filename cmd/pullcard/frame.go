@@ -18,7 +18,8 @@ func frameCommand() *cobra.Command {
 		Long: `Opens the form that asks what is printed on a frame's card and shows the racket
 growing while you type. Without a file it makes a new layout in this folder;
 with one it edits that and keeps its comments.`,
-		Args: cobra.MaximumNArgs(1),
+		Args:        cobra.MaximumNArgs(1),
+		Annotations: map[string]string{onScreen: "frame"},
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			if err := l.settle(c); err != nil {
 				return err

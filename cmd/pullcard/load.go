@@ -2,13 +2,15 @@ package main
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
+
+	"github.com/spf13/cobra"
 
 	"pullcard/patterns"
 	"pullcard/patterns/library"
@@ -32,6 +34,15 @@ type work struct {
 // everything that is wrong in all of the files.
 func loadWork(path string) (*work, error) {
 	data, err := readFile(path)
+	if err != nil {
+		return nil, err
+	}
+	return readWork(path, data)
+}
+
+// loadAsked is loadWork of what a command was asked to read.
+func loadAsked(c *cobra.Command, path string) (*work, error) {
+	data, err := readAsked(c, path)
 	if err != nil {
 		return nil, err
 	}
@@ -127,18 +138,39 @@ func named(job string, ref source.Text, what string, builtIn func(string) ([]byt
 // readFile reads a whole file; the error says which and why, and what to do.
 func readFile(path string) ([]byte, error) {
 	data, err := slurp(path)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %s; name a file that can be read", cmp.Or(path, `""`), reason(err))
-	}
-	return data, nil
+	return data, unread(path, err)
 }
 
-// slurp reads a file up to the limit, whatever its size is said to be: a pipe has none and a device has no end.
+// readAsked is readFile of what a command was asked to read.
+func readAsked(c *cobra.Command, path string) ([]byte, error) {
+	f, err := openInput(c, path)
+	if err != nil {
+		return nil, unread(path, err)
+	}
+	data, err := all(f)
+	return data, unread(path, err)
+}
+
+func unread(path string, err error) error {
+	switch {
+	case err == nil:
+		return nil
+	case errors.Is(err, context.Canceled):
+		return fmt.Errorf("%s: interrupted while it was read", path)
+	}
+	return fmt.Errorf("%s: %s; name a file that can be read", cmp.Or(path, `""`), reason(err))
+}
+
 func slurp(path string) ([]byte, error) {
-	f, err := os.Open(path)
+	f, err := openFile(path)
 	if err != nil {
 		return nil, err
 	}
+	return all(f)
+}
+
+// all reads up to the limit, whatever the size is said to be, and closes.
+func all(f io.ReadCloser) ([]byte, error) {
 	defer f.Close()
 	data, err := io.ReadAll(io.LimitReader(f, source.Limit+1))
 	if err == nil && len(data) > source.Limit {

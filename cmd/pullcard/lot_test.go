@@ -294,32 +294,6 @@ func TestOtherwiseThanLastTime(t *testing.T) {
 	assert.NotEqual(t, "24 kg", got.Mains)
 }
 
-// Names and notes can hold anything; none of it reaches the terminal as a control sequence.
-func TestHostileNames(t *testing.T) {
-	path, tell := bookAt(t)
-	const evil = "e\x1b[31mvil\u202e\a (invented)"
-	tell("book", "player", "add", "--name", evil, "--contact", evil, "--notes", evil)
-	tell("book", "racket", "add", "--player", "vil", "--mark", evil)
-	tell("book", "stock", "add", "--name", evil, "--form", "reel", "--length", "200 m")
-	tell("book", "machine", "add", "--name", evil, "--notes", evil)
-	tell("book", "lot", "add", "--player", "1", "--name", evil)
-	job := files(t, "job.toml", lotJob)
-	list := decode[[]recordOf](t, tell("book", "lot", "fill", "1", "--from", job, "--json"))
-	stringJob(t, path, list[0].UID, time.Now(), time.Second)
-	tell("book", "reading", "add", "--job", "1", "--value", "600 Hz", "--with", evil)
-	tell("book", "verdict", "add", "--job", "1", "--answer", "right", "--notes", evil)
-	for _, args := range [][]string{
-		{"player"}, {"player", "show", "1"}, {"racket"}, {"stock"}, {"stock", "order"}, {"stock", "show", "1"}, {"machine"}, {"lot"}, {"lot", "show", "1"},
-		{"lot", "suggest", "1"}, {"job"}, {"job", "show", "1"}, {"queue"}, {"reading"}, {"verdict"}, {"list"},
-	} {
-		text := tell(append([]string{"book"}, args...)...)
-		assert.NotContains(t, text, "\x1b", args)
-		assert.NotContains(t, text, "\u202e", args)
-		assert.NotContains(t, text, "\a", args)
-	}
-	assert.Contains(t, tell("book", "player"), "e\ufffd[31mvil", "it is shown, harmless")
-}
-
 // The ticket tells what the book knows: who strung it, on which machine and at what it was set, the reading.
 func TestTicketFromTheBook(t *testing.T) {
 	path, tell := bookAt(t)

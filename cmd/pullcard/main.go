@@ -12,6 +12,7 @@ import (
 	"path/filepath"
 	"strings"
 	"syscall"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -54,7 +55,7 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SetIn(stdin)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	err := root.ExecuteContext(ctx)
+	err := execute(ctx, root, args)
 	var work failure
 	switch {
 	case err == nil:
@@ -67,6 +68,33 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	}
 	fmt.Fprintf(stderr, "pullcard: %s; see pullcard --help\n", clean(strings.TrimSpace(err.Error())))
 	return exitUse
+}
+
+// grace is how long a command may take after a signal to put in order what it was at.
+const grace = 2 * time.Second
+
+// onScreen marks a command that has the terminal and gives it back by itself.
+const onScreen = "screen"
+
+// execute runs a command. After the first signal it has a moment to end by itself; a reading or a reckoning that does not
+// is left behind. The book is whole at every moment.
+func execute(ctx context.Context, root *cobra.Command, args []string) error {
+	if c, _, err := root.Find(args); err == nil && c.Annotations[onScreen] != "" {
+		return root.ExecuteContext(ctx)
+	}
+	done := make(chan error, 1)
+	go func() { done <- root.ExecuteContext(ctx) }()
+	select {
+	case err := <-done:
+		return err
+	case <-ctx.Done():
+	}
+	select {
+	case err := <-done:
+		return err
+	case <-time.After(grace):
+		return failure{errors.New("interrupted")}
+	}
 }
 
 func command() *cobra.Command {
@@ -84,6 +112,7 @@ first. Wear eye protection.`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		RunE:          rackOrBench(&l),
+		Annotations:   map[string]string{onScreen: "rack"},
 	}
 	l.flags(root)
 	root.PersistentFlags().String("book", "", "the record book (else $PULLCARD_BOOK, else in your data folder)")

@@ -10,6 +10,7 @@ import (
 	"github.com/adrg/xdg"
 	"github.com/spf13/cobra"
 
+	"pullcard/patterns/harmless"
 	"pullcard/tui/settings"
 	"pullcard/tui/theme"
 )
@@ -50,18 +51,18 @@ one.`,
 			if write {
 				return makeSettings(c, path)
 			}
-			data, err := os.ReadFile(path)
+			data, err := slurp(path)
 			switch {
 			case errors.Is(err, fs.ErrNotExist):
 				fmt.Fprintf(c.OutOrStdout(), "# %s is not there, so the usual values hold; pullcard settings --write makes it\n\n%s", clean(path), settings.Example)
 				return nil
 			case err != nil:
-				return fmt.Errorf("%s: %w; name a file that can be read", path, err)
+				return unread(path, err)
 			}
 			if _, err := settings.Read(path, data, theme.Names()); err != nil {
 				return err
 			}
-			fmt.Fprintf(c.OutOrStdout(), "# %s\n\n%s", clean(path), data)
+			fmt.Fprintf(c.OutOrStdout(), "# %s\n\n%s", clean(path), harmless.Page(string(data)))
 			return nil
 		}),
 	}

@@ -102,10 +102,14 @@ func (s *shop) file(path string, w *work) (bench.Job, error) {
 	return s.fresh(path, w, nil)
 }
 
-// key is how the book names a job file: by its whole path. A job that was composed from the book has none.
+// key is how the book names a job file: by its whole path. A job that was composed from the book or piped in
+// has none.
 func key(path string) string {
-	if path == demoFile || path == "" {
+	switch path {
+	case demoFile, "":
 		return path
+	case dash:
+		return ""
 	}
 	if abs, err := filepath.Abs(path); err == nil {
 		return abs

@@ -1,12 +1,12 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 
 	"github.com/spf13/cobra"
 
+	"pullcard/patterns/harmless"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	proof "pullcard/sequence/shop" // until the commands use it for all
@@ -21,7 +21,7 @@ func stepsCommand() *cobra.Command {
 		Long:  "Prints the steps that string a job's racket: as text, as JSON for scripts, as a table, or as a card to print.",
 		Args:  cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			w, err := loadWork(args[0])
+			w, err := loadAsked(c, args[0])
 			if err != nil {
 				return err
 			}
@@ -65,12 +65,7 @@ func mended(p *plan.Plan, mishaps []string) (*plan.Plan, error) {
 }
 
 // writeJSON writes a value as indented JSON.
-func writeJSON(out io.Writer, v any) error {
-	e := json.NewEncoder(out)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(v)
-}
+func writeJSON(out io.Writer, v any) error { return harmless.WriteJSON(out, v, "  ") }
 
 // grips writes where the clamps stand, "A on M1L at 1HL, S outside on C1 at 7HL".
 func grips(s *plan.Step) string {

@@ -2,9 +2,10 @@ package main
 
 import (
 	"bufio"
+	"context"
+	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strconv"
 	"strings"
 
@@ -28,11 +29,11 @@ mean tension goes with it, and how it compares with the bed as computed.
 Record a few taps in the middle of the bed, the frame held at the throat.`,
 		Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			before, err := readings(earlier)
+			before, err := readings(c, earlier)
 			if err != nil {
 				return err
 			}
-			h, err := hear(args[0], job)
+			h, err := hear(c, args[0], job)
 			if err != nil {
 				return err
 			}
@@ -63,8 +64,8 @@ type change struct {
 	TensionPercent float64 `json:"tension_percent"`
 }
 
-func hear(path, job string) (*heard, error) {
-	r, err := readTap(path)
+func hear(c *cobra.Command, path, job string) (*heard, error) {
+	r, err := readTap(c, path)
 	if err != nil {
 		return nil, err
 	}
@@ -72,7 +73,7 @@ func hear(path, job string) (*heard, error) {
 	if job == "" {
 		return h, nil
 	}
-	if h.work, err = loadWork(job); err != nil {
+	if h.work, err = loadAsked(c, job); err != nil {
 		return nil, err
 	}
 	if r.Clear {
@@ -81,13 +82,16 @@ func hear(path, job string) (*heard, error) {
 	return h, err
 }
 
-func readTap(path string) (tap.Result, error) {
-	f, err := os.Open(path)
+func readTap(c *cobra.Command, path string) (tap.Result, error) {
+	f, err := openInput(c, path)
 	if err != nil {
 		return tap.Result{}, fmt.Errorf("%s: %s; name a recording that can be read", path, reason(err))
 	}
 	defer f.Close()
 	r, err := tap.Read(bufio.NewReaderSize(f, 1<<16), tap.Options{})
+	if errors.Is(err, context.Canceled) {
+		return r, unread(path, err)
+	}
 	if err != nil {
 		return r, fmt.Errorf("%s: %w", path, err)
 	}
@@ -95,7 +99,7 @@ func readTap(path string) (tap.Result, error) {
 }
 
 // readings are the frequencies of earlier readings, from recordings or as numbers.
-func readings(earlier []string) ([]float64, error) {
+func readings(c *cobra.Command, earlier []string) ([]float64, error) {
 	var out []float64
 	for _, e := range earlier {
 		number := strings.TrimSpace(strings.TrimSuffix(strings.ToLower(e), "hz"))
@@ -107,7 +111,7 @@ func readings(earlier []string) ([]float64, error) {
 			out = append(out, hz)
 			continue
 		}
-		r, err := readTap(e)
+		r, err := readTap(c, e)
 		if err != nil {
 			return nil, err
 		}

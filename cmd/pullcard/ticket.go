@@ -50,6 +50,9 @@ the racket is played in a week.`,
 			if (len(args) == 1) == (f.id > 0) {
 				return misuse{errors.New("name a job file, or a job of the book with --id")}
 			}
+			if len(args) == 1 && args[0] == dash && f.steps == "" {
+				return misuse{errors.New("a ticket is of a job in the book; name its file, or the job with --id")}
+			}
 			if f.form != string(ticket.Label) && f.form != string(ticket.Card) {
 				return misuse{fmt.Errorf("--form %q is not known; label and card are", f.form)}
 			}
@@ -61,7 +64,7 @@ the racket is played in a week.`,
 			}
 			f.playsGiven = c.Flags().Changed("plays-a-week")
 			if f.steps != "" && f.id == 0 {
-				return f.stepsCard(args[0])
+				return f.stepsCard(c, args[0])
 			}
 			return withBook(c, func(s *shop) error { return f.print(c, s, args) })
 		}),
@@ -84,8 +87,8 @@ the racket is played in a week.`,
 const playsAWeek = 2
 
 // stepsCard writes the steps of a job file, which takes no book.
-func (f *ticketFlags) stepsCard(path string) error {
-	w, err := loadWork(path)
+func (f *ticketFlags) stepsCard(c *cobra.Command, path string) error {
+	w, err := loadAsked(c, path)
 	if err != nil {
 		return err
 	}

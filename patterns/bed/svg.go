@@ -1,12 +1,12 @@
 package bed
 
 import (
-	"encoding/xml"
 	"fmt"
 	"math"
 	"strings"
 
 	"pullcard/patterns/grid"
+	"pullcard/patterns/harmless"
 )
 
 // Drawing is a picture of a bed as plain data, in mm on the plane of the strings.
@@ -61,7 +61,7 @@ func (d Drawing) SVG() string {
 	w, h := hi.X-lo.X+2*svgMargin, hi.Y-lo.Y+2*svgMargin+svgLegend
 	at := func(p grid.Point) (x, y float64) { return p.X - lo.X + svgMargin, hi.Y - p.Y + svgMargin }
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.1f %.1f" width="%.0fmm" height="%.0fmm" font-family="sans-serif" font-size="5">`+"\n", w, h, w, h)
-	fmt.Fprintf(&b, "<title>%s</title>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#fff\"/>\n", escape(d.Title))
+	fmt.Fprintf(&b, "<title>%s</title>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#fff\"/>\n", harmless.XML(d.Title))
 	var outline []string
 	for _, p := range d.Outline {
 		x, y := at(p)
@@ -71,7 +71,7 @@ func (d Drawing) SVG() string {
 	for _, s := range d.Strokes {
 		x1, y1 := at(s.Ends[0])
 		x2, y2 := at(s.Ends[1])
-		fmt.Fprintf(&b, `<line x1="%.2f" y1="%.2f" x2="%.2f" y2="%.2f" stroke="#666" stroke-width="0.6"><title>%s</title></line>`+"\n", x1, y1, x2, y2, escape(s.Name))
+		fmt.Fprintf(&b, `<line x1="%.2f" y1="%.2f" x2="%.2f" y2="%.2f" stroke="#666" stroke-width="0.6"><title>%s</title></line>`+"\n", x1, y1, x2, y2, harmless.XML(s.Name))
 	}
 	least, most := d.extremes()
 	for _, p := range d.Dots {
@@ -79,11 +79,11 @@ func (d Drawing) SVG() string {
 		share := d.share(p.Value, least, most)
 		grey := int(200 - 170*share)
 		fmt.Fprintf(&b, `<circle cx="%.2f" cy="%.2f" r="%.2f" fill="rgb(%d,%d,%d)"><title>%.1f %s</title></circle>`+"\n",
-			x, y, svgDotLow+(svgDotHigh-svgDotLow)*share, grey, grey, grey, p.Value, escape(d.Unit))
+			x, y, svgDotLow+(svgDotHigh-svgDotLow)*share, grey, grey, grey, p.Value, harmless.XML(d.Unit))
 	}
-	legend := escape(d.Title)
+	legend := harmless.XML(d.Title)
 	if len(d.Dots) > 0 {
-		legend += escape(fmt.Sprintf(": small and light %.1f %s, large and dark %.1f %s", least, d.Unit, most, d.Unit))
+		legend += harmless.XML(fmt.Sprintf(": small and light %.1f %s, large and dark %.1f %s", least, d.Unit, most, d.Unit))
 	}
 	fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" fill="#222">%s</text>`+"\n</svg>\n", svgMargin, h-svgMargin/2, legend)
 	return b.String()
@@ -133,11 +133,4 @@ func bounds(points []grid.Point) (lo, hi grid.Point) {
 		hi = grid.Point{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
 	}
 	return lo, hi
-}
-
-func escape(text string) string {
-	var b strings.Builder
-	// A strings.Builder takes every byte.
-	_ = xml.EscapeText(&b, []byte(text))
-	return b.String()
 }

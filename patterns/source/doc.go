@@ -9,6 +9,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"sort"
 	"strings"
 	"unicode/utf8"
 
@@ -17,7 +18,7 @@ import (
 )
 
 // Limit is the largest file that is read, in bytes; a card is a page, not a book.
-const Limit = 1 << 20
+const Limit = 64 << 10
 
 // Doc is a file read so far as its syntax.
 type Doc struct {
@@ -31,6 +32,9 @@ type Doc struct {
 func Read(file string, data []byte) (*Doc, error) {
 	if len(data) > Limit {
 		return nil, Problems{{File: file, Text: fmt.Sprintf("the file has %d bytes; at most %d are read", len(data), Limit)}}
+	}
+	if at, text := beyond(data); text != "" {
+		return nil, Problems{{File: file, Pos: place(data, lineStarts(data), at), Text: text}}
 	}
 	var all map[string]any
 	if err := toml.Unmarshal(data, &all); err != nil {
@@ -127,9 +131,6 @@ func lineStarts(data []byte) []int {
 }
 
 func place(data []byte, starts []int, offset int) Pos {
-	line := 0
-	for line+1 < len(starts) && starts[line+1] <= offset {
-		line++
-	}
+	line := sort.SearchInts(starts, offset+1) - 1
 	return Pos{line + 1, utf8.RuneCount(data[starts[line]:offset]) + 1}
 }

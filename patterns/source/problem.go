@@ -31,11 +31,17 @@ func (p Problem) Error() string { return p.String() }
 // Problems are all that is wrong, in the order of their places.
 type Problems []Problem
 
-// Error writes every problem on its own line.
+// Listed is how many problems Error writes at most.
+const Listed = 50
+
+// Error writes each problem on its own line, and after as many as are Listed how many more there are.
 func (ps Problems) Error() string {
-	lines := make([]string, len(ps))
-	for i, p := range ps {
-		lines[i] = p.String()
+	lines := make([]string, min(len(ps), Listed))
+	for i := range lines {
+		lines[i] = ps[i].String()
+	}
+	if more := len(ps) - Listed; more > 0 {
+		lines = append(lines, fmt.Sprintf("and %d more; put these right first", more))
 	}
 	return strings.Join(lines, "\n")
 }

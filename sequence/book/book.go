@@ -62,7 +62,22 @@ func there(path string) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return errors.New("there is no such book; name the one that you mean with --book FILE")
 	}
-	return err
+	if err != nil {
+		return err
+	}
+	return regular(path)
+}
+
+// regular says when there is something else than a file: to open a pipe could wait for ever, and a device could do anything.
+func regular(path string) error {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil || info.Mode().IsRegular() || info.IsDir(): // SQLite says what is wrong with a folder
+		return nil
+	case info.Mode()&fs.ModeNamedPipe != 0:
+		return errors.New("it is a pipe and no file")
+	}
+	return errors.New("it is a device and no file")
 }
 
 // Close closes the book. Everything is saved already.
@@ -83,7 +98,7 @@ func create(path string) error {
 		f, err = os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
 	}
 	if errors.Is(err, fs.ErrExist) {
-		return nil
+		return regular(path)
 	}
 	if err != nil {
 		return err

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 
+	"pullcard/patterns/harmless"
 	"pullcard/sequence/run"
 )
 
@@ -32,7 +33,7 @@ func export(ctx context.Context, tx *sql.Tx, w io.Writer) error {
 		if err != nil {
 			return err
 		}
-		if _, err := fmt.Fprintf(w, "%s%s", before, line); err != nil {
+		if _, err := fmt.Fprintf(w, "%s%s", before, harmless.EscapeJSON(line)); err != nil {
 			return err
 		}
 		before = ",\n"

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 
+	"pullcard/patterns/harmless"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/run"
 )
@@ -20,8 +21,10 @@ func keepPlan(ctx context.Context, tx *sql.Tx, p *plan.Plan) (id int64, err erro
 	return keepBody(ctx, tx, p, body)
 }
 
-// keepBody does the same for a plan that is written already.
+// keepBody does the same for a plan that is written already. It is kept as exports write it, so that it is the very same
+// when it comes back.
 func keepBody(ctx context.Context, q querier, p *plan.Plan, body []byte) (id int64, err error) {
+	body = harmless.EscapeJSON(body)
 	err = q.QueryRowContext(ctx, "SELECT id FROM plans WHERE fingerprint = ? AND body = ?", p.Plan, body).Scan(&id)
 	if errors.Is(err, sql.ErrNoRows) {
 		err = q.QueryRowContext(ctx, "INSERT INTO plans (fingerprint, body, length) VALUES (?, ?, ?) RETURNING id",

@@ -29,6 +29,9 @@ func Restore(ctx context.Context, path, backup string, now time.Time) (Restored,
 	if err != nil {
 		return Restored{}, problem("book "+path, "restore", err)
 	}
+	if err := regular(abs); err != nil {
+		return Restored{}, problem("book "+path, "restore", err)
+	}
 	if err := notItself(backup, abs); err != nil {
 		return Restored{}, problem("copy "+backup, "restore", err)
 	}

@@ -6,10 +6,12 @@ import (
 	"database/sql"
 	"encoding/json"
 	"errors"
+	"io"
 	"os"
 	"slices"
 	"time"
 
+	"pullcard/patterns/harmless"
 	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
@@ -71,7 +73,7 @@ func (b *Book) ExportAll(ctx context.Context, path string, progress func(done, t
 			return err
 		}
 		w := bufio.NewWriter(f)
-		err = b.read(ctx, func(tx *sql.Tx) error { return exportAll(ctx, tx, json.NewEncoder(w), progress) })
+		err = b.read(ctx, func(tx *sql.Tx) error { return exportAll(ctx, tx, w, progress) })
 		return errors.Join(err, w.Flush(), f.Close())
 	})
 	if err != nil {
@@ -80,12 +82,12 @@ func (b *Book) ExportAll(ctx context.Context, path string, progress func(done, t
 	return nil
 }
 
-func exportAll(ctx context.Context, tx *sql.Tx, w *json.Encoder, progress func(done, total int)) error {
+func exportAll(ctx context.Context, tx *sql.Tx, w io.Writer, progress func(done, total int)) error {
 	h, err := readHeading(ctx, tx)
 	if err != nil {
 		return err
 	}
-	if err := w.Encode(h); err != nil {
+	if err := harmless.WriteJSON(w, h, ""); err != nil {
 		return err
 	}
 	done, total := 0, h.Records+h.Plans+h.Jobs
@@ -93,7 +95,7 @@ func exportAll(ctx context.Context, tx *sql.Tx, w *json.Encoder, progress func(d
 		if done++; progress != nil && (done%256 == 0 || done == total) {
 			progress(done, total)
 		}
-		return w.Encode(i)
+		return harmless.WriteJSON(w, i, "")
 	})
 }
 

@@ -1,13 +1,13 @@
 package steady
 
 import (
-	"encoding/xml"
 	"fmt"
 	"io"
 	"math"
 	"slices"
 	"strings"
-	"unicode"
+
+	"pullcard/patterns/harmless"
 )
 
 // Sizes of the picture in its own units, and its colours on white. All text is in ink; what a mark means shows by its
@@ -42,7 +42,7 @@ func (p panel) y(v float64) float64 { return p.top + 2*svgMark + p.share(v)*(p.h
 func SVG(w io.Writer, c *Chart, title string) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %g %g" font-family="sans-serif" font-size="%g" fill="%s">`+"\n", svgWidth, svgHeight, svgFont, svgInk)
-	fmt.Fprintf(&b, "<title>%s</title>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#ffffff\"/>\n", escape(title))
+	fmt.Fprintf(&b, "<title>%s</title>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#ffffff\"/>\n", harmless.XML(title))
 	text(&b, svgLeft, 28, "start", short(title, mostTitle))
 	c.upper(&b)
 	c.lower(&b)
@@ -134,7 +134,7 @@ func (c *Chart) x(i int) float64 {
 // mark draws a point: a diamond with its note above it, or a dot where there is none.
 func (c *Chart) mark(b *strings.Builder, i int, y float64, value, note string) {
 	x, p := c.x(i), c.Points[i]
-	name := escape(fmt.Sprintf("%s, %s: %s", p.name(), p.At.Format("2006-01-02 15:04"), value))
+	name := harmless.XML(fmt.Sprintf("%s, %s: %s", p.name(), p.At.Format("2006-01-02 15:04"), value))
 	if note == "" {
 		fmt.Fprintf(b, `<circle cx="%.1f" cy="%.1f" r="%g"><title>%s</title></circle>`+"\n", x, y, svgMark-1, name)
 		return
@@ -143,7 +143,7 @@ func (c *Chart) mark(b *strings.Builder, i int, y float64, value, note string) {
 	fmt.Fprintf(b, `<polygon points="%.1f,%.1f %.1f,%.1f %.1f,%.1f %.1f,%.1f" fill="#ffffff" stroke="%s" stroke-width="2"><title>%s</title></polygon>`+"\n",
 		x, y-r, x+r, y, x, y+r, x-r, y, svgInk, name)
 	// A white rim keeps the note readable on the lines that it lies over.
-	fmt.Fprintf(b, `<text x="%.1f" y="%.1f" text-anchor="middle" paint-order="stroke" stroke="#ffffff" stroke-width="4">%s</text>`+"\n", x, y-r-4, escape(note))
+	fmt.Fprintf(b, `<text x="%.1f" y="%.1f" text-anchor="middle" paint-order="stroke" stroke="#ffffff" stroke-width="4">%s</text>`+"\n", x, y-r-4, harmless.XML(note))
 }
 
 // How many names of jobs have room below an axis, and how many letters such a name and the title.
@@ -175,7 +175,7 @@ func (p panel) frame(b *strings.Builder, name string) {
 	fmt.Fprintf(b, `<path d="M%g %g V%g H%g" fill="none" stroke="%s"/>`+"\n", svgLeft, p.top, p.top+p.height, svgWidth-svgRight, svgInk)
 	const x = 16.0
 	y := p.top + p.height/2
-	fmt.Fprintf(b, `<text x="%g" y="%g" text-anchor="middle" transform="rotate(-90 %g %g)">%s</text>`+"\n", x, y, x, y, escape(name))
+	fmt.Fprintf(b, `<text x="%g" y="%g" text-anchor="middle" transform="rotate(-90 %g %g)">%s</text>`+"\n", x, y, x, y, harmless.XML(name))
 }
 
 // limit draws a limit, dashed. Its name goes where it lies too close to the centre for both to be read.
@@ -201,20 +201,5 @@ func trace(b *strings.Builder, track []string) {
 }
 
 func text(b *strings.Builder, x, y float64, anchor, words string) {
-	fmt.Fprintf(b, `<text x="%.1f" y="%.1f" text-anchor="%s">%s</text>`+"\n", x, y, anchor, escape(words))
-}
-
-// escape makes text harmless in XML. A control character, or one that turns the direction of writing, becomes the
-// replacement character.
-func escape(words string) string {
-	words = strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) {
-			return unicode.ReplacementChar
-		}
-		return r
-	}, words)
-	var b strings.Builder
-	// A strings.Builder takes every byte.
-	_ = xml.EscapeText(&b, []byte(words))
-	return b.String()
+	fmt.Fprintf(b, `<text x="%.1f" y="%.1f" text-anchor="%s">%s</text>`+"\n", x, y, anchor, harmless.XML(words))
 }

@@ -7,6 +7,8 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
+
+	"pullcard/patterns/harmless"
 )
 
 // glue is a space at which no line is broken. Data never brings one in; it is written as a plain space.
@@ -15,21 +17,17 @@ const glue = '\u00a0'
 // longest is how many characters of a name or a note are printed.
 const longest = 160
 
-// safe makes text from people or files harmless: control characters, those that turn the direction of writing and
-// separators of lines become a replacement character, every kind of space a plain one, and what goes on for too long is
-// cut.
+// safe makes text from people or files harmless: what cannot be seen is shown as its number, every kind of space becomes
+// a plain one, and what goes on for too long is cut.
 func safe(text string) string {
 	n := 0
 	var b strings.Builder
-	for _, r := range text {
+	for _, r := range harmless.Text(text) {
 		if n++; n > longest {
 			b.WriteRune('…')
 			break
 		}
-		switch {
-		case unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029':
-			r = utf8.RuneError
-		case unicode.IsSpace(r):
+		if unicode.IsSpace(r) {
 			r = ' '
 		}
 		b.WriteRune(r)

@@ -1,11 +1,11 @@
 package ticket
 
 import (
-	"encoding/xml"
 	"fmt"
 	"strings"
 
 	"pullcard/patterns/grid"
+	"pullcard/patterns/harmless"
 )
 
 // svg writes a sheet as a picture that stands alone.
@@ -13,7 +13,7 @@ func (s *sheet) svg() string {
 	var b strings.Builder
 	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %s %s" width="%smm" height="%smm" font-family="Go, 'Liberation Sans', Arial, Helvetica, sans-serif">`+"\n",
 		mm(s.w), mm(s.h), mm(s.w), mm(s.h))
-	fmt.Fprintf(&b, "<title>%s</title>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#ffffff\"/>\n", escape(s.title))
+	fmt.Fprintf(&b, "<title>%s</title>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#ffffff\"/>\n", harmless.XML(s.title))
 	for _, m := range s.marks {
 		m.svg(&b)
 	}
@@ -61,15 +61,7 @@ func (w words) svg(b *strings.Builder) {
 		more += fmt.Sprintf(` text-anchor="%s"`, w.anchor)
 	}
 	fmt.Fprintf(b, `<text x="%s" y="%s" font-size="%s" fill="%s"%s>%s</text>`+"\n",
-		mm(w.at.X), mm(w.at.Y), mm(w.style.size*point), w.style.ink, more, escape(w.text))
-}
-
-// escape makes text harmless in XML; a character that XML does not allow becomes a replacement character.
-func escape(text string) string {
-	var b strings.Builder
-	// A strings.Builder takes every byte.
-	_ = xml.EscapeText(&b, []byte(text))
-	return b.String()
+		mm(w.at.X), mm(w.at.Y), mm(w.style.size*point), w.style.ink, more, harmless.XML(w.text))
 }
 
 func plainSpaces(text string) string { return strings.ReplaceAll(text, string(glue), " ") }

@@ -9,6 +9,7 @@ import (
 
 	"pullcard/sequence/plan"
 	"pullcard/sequence/run"
+	"pullcard/tui/theme"
 )
 
 // resume takes the answer whether things stand as they were left. No is: the last pull may have been in the gripper
@@ -111,6 +112,7 @@ func (m Model) write(msg tea.KeyMsg) (Model, tea.Cmd) {
 		return m.record(run.Event{Kind: run.Note, Step: m.state.Current(), Why: text})
 	default:
 		var cmd tea.Cmd
+		msg.Runes = theme.Typed(msg.Runes)
 		m.input, cmd = m.input.Update(msg)
 		return m, cmd
 	}

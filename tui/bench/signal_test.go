@@ -141,7 +141,7 @@ func TestBellWhenMainsStandBare(t *testing.T) {
 func TestTitle(t *testing.T) {
 	s := newShop(t, func(j *Job) { j.Player = "e\x1bvil" })
 	s.to(5)
-	assert.Equal(t, "5/64 M1R 1HR 24 kg · e\ufffdvil", s.title)
+	assert.Equal(t, "5/64 M1R 1HR 24 kg · e<U+001B>vil", s.title)
 }
 
 func TestPark(t *testing.T) {

@@ -48,6 +48,10 @@ func (m Model) typeIn(msg tea.Msg) (Model, tea.Cmd) {
 	if m.at == fSave {
 		return m, nil
 	}
+	if k, ok := msg.(tea.KeyMsg); ok {
+		k.Runes = theme.Typed(k.Runes)
+		msg = k
+	}
 	before := m.input.Value()
 	var cmd tea.Cmd
 	m.input, cmd = m.input.Update(msg)

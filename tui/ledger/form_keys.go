@@ -163,6 +163,7 @@ func (m Model) unpick(k tea.KeyMsg) (Model, tea.Cmd) {
 func (m Model) typeIn(k tea.KeyMsg) (Model, tea.Cmd) {
 	f := &m.form
 	before := f.input.Value()
+	k.Runes = theme.Typed(k.Runes)
 	f.input, _ = f.input.Update(k)
 	text := f.input.Value()
 	if text == before {

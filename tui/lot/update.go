@@ -107,7 +107,7 @@ func (m Model) decide() (Model, tea.Cmd) {
 
 // typeIn gives a key to the line that is typed in, without what would steer the terminal.
 func (m Model) typeIn(k tea.KeyMsg) (Model, tea.Cmd) {
-	k.Runes = []rune(theme.Clean(string(k.Runes)))
+	k.Runes = theme.Typed(k.Runes)
 	var cmd tea.Cmd
 	m.input, cmd = m.input.Update(k)
 	return m, cmd

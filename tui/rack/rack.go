@@ -11,6 +11,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
 
+	"pullcard/patterns/harmless"
 	"pullcard/tui/theme"
 )
 
@@ -213,7 +214,7 @@ func (m Model) list() (lines []string, from, to int) {
 				start++
 			}
 			group = item.Group
-			lines = append(lines, m.theme.Style(theme.Quiet).Render(group))
+			lines = append(lines, m.theme.Style(theme.Quiet).Render(theme.Clean(group)))
 		}
 		lines = append(lines, m.item(item, i == m.at)...)
 		if i == m.at {
@@ -235,7 +236,7 @@ func (m Model) item(item Item, chosen bool) []string {
 	if item.Late {
 		at, said = theme.Warn, "! "+said
 	}
-	lines := []string{m.theme.Style(role).Render(mark + item.Title)}
+	lines := []string{m.theme.Style(role).Render(mark + theme.Clean(item.Title))}
 	lines = append(lines, m.below(at, said)...)
 	lines = append(lines, m.below(theme.Quiet, item.Detail)...)
 	return append(lines, m.below(theme.Danger, trouble)...)
@@ -246,7 +247,7 @@ func (m Model) below(r theme.Role, text string) (lines []string) {
 	if text == "" {
 		return nil
 	}
-	for _, l := range strings.Split(ansi.Wrap(text, max(m.width-6, 10), ""), "\n") {
+	for _, l := range strings.Split(ansi.Wrap(harmless.Page(text), max(m.width-6, 10), ""), "\n") {
 		lines = append(lines, m.theme.Style(r).Render("    "+l))
 	}
 	return lines

@@ -2,16 +2,18 @@ package theme
 
 import (
 	"strings"
-	"unicode"
+
+	"pullcard/patterns/harmless"
 )
 
-// Clean makes text that came from people or files harmless on a terminal: control characters and those that turn the
-// direction of writing become a replacement character, so that no escape sequence is ever passed on.
-func Clean(text string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029' {
-			return unicode.ReplacementChar
-		}
-		return r
-	}, text)
+// Clean makes text that came from people or files harmless on a terminal, on one line.
+func Clean(text string) string { return harmless.Text(text) }
+
+// Typed is what was typed or pasted into a line of text: breaks become blanks, and what cannot be seen is shown. A joiner
+// by itself stays; it is a key where names are spelled with it.
+func Typed(runes []rune) []rune {
+	if len(runes) == 1 && (runes[0] == '\u200c' || runes[0] == '\u200d') {
+		return runes
+	}
+	return []rune(Clean(strings.NewReplacer("\r", " ", "\n", " ", "\t", " ").Replace(string(runes))))
 }

@@ -5,13 +5,14 @@
 package picture
 
 import (
-	"encoding/xml"
 	"fmt"
 	"image/color"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/cellbuf"
+
+	"pullcard/patterns/harmless"
 )
 
 // A cell in the units of the picture. It is a little wider than a sign of the first font, and every run is set to the
@@ -130,7 +131,7 @@ func (p *painter) span(b *strings.Builder, line cellbuf.Line, l look, from, to i
 		text.WriteString(words(c))
 	}
 	fmt.Fprintf(b, `<tspan x="%d" textLength="%d" class="%s">`, from*cellWidth, (to-from)*cellWidth, p.class(l))
-	_ = xml.EscapeText(b, []byte(text.String())) // a strings.Builder takes everything
+	b.WriteString(harmless.XML(text.String()))
 	b.WriteString("</tspan>")
 }
 
