@@ -220,6 +220,9 @@ func (r *recovery) pastLoop(slack []plan.Strand) plan.Strand {
 // behind them and nothing tight lies at the point.
 func (r *recovery) slackTo(at plan.Spot) ([]plan.Strand, bool) {
 	slack := r.racket.Cell(at)
+	if r.racket.KnotOf(at) != nil {
+		return nil, false
+	}
 	if len(slack) == 0 || slack[len(slack)-1] != at.Strand {
 		return nil, false
 	}

@@ -149,7 +149,7 @@ func (r *recovery) usual(p *plan.Plan, done int) {
 
 // pulledLast says whether a strand was pulled last of all and ends in a tail.
 func (r *recovery) pulledLast(s *plan.Span) bool {
-	return s.Turn > 0 && r.racket.Next(s.Strand) == plan.Spot{} && !slices.ContainsFunc(r.racket.Spans(), func(x plan.Span) bool { return x.Turn > s.Turn })
+	return s.Turn > 0 && s.Turn == r.racket.Turn() && r.racket.Next(s.Strand) == plan.Spot{}
 }
 
 // record writes down what was done of the step in hand and what went wrong.

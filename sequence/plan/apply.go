@@ -124,7 +124,6 @@ func (r *Racket) pull(s int, o *Op) {
 	if also, ok := r.index[o.Also]; ok {
 		r.loaded(also, o)
 	}
-	r.forget(o.Strand, FaultLate, FaultTension)
 }
 
 // loaded books a pull on a strand.
@@ -225,8 +224,13 @@ func (r *Racket) slip(o *Op) {
 	}
 	r.clamps[i].slip = o.Extent
 	if o.Extent == Crept || o.Extent == Base {
+		g, at := r.clamps[i].grip, Spot{}
+		if r.Tight(g.Strand) {
+			at = Spot{g.Strand, g.Hole}
+		}
 		for _, s := range r.Behind(o.Clamp) {
-			r.spans[r.index[s]].Low = true
+			span := &r.spans[r.index[s]]
+			span.Low, span.lowAt = true, at
 		}
 		return
 	}

@@ -188,7 +188,13 @@ func (r *Racket) become(l *line, lo, hi int, tight, drawn bool, lost let) {
 			s.Low = false
 			r.count(l.on[seg/2], pulled, s.Pulled)
 		case drawn:
-			s.Low, s.Slipped = false, false
+			s.Slipped = false
+			if s.lowAt == (Spot{}) || s.lowAt == *r.gripper {
+				s.Low = false
+			}
+			if s.Strand == r.gripper.Strand {
+				r.forget(s.Strand, FaultLate, FaultTension) // it is pulled anew from its own exit
+			}
 		}
 	}
 }

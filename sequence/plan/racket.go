@@ -67,6 +67,7 @@ type Span struct {
 	Broken  bool    // it has to be cut out
 	Newtons float64 // of its last pull
 	Tension string  // the same as it was ordered
+	lowAt   Spot    // where it has to be pulled again from when it is low; the zero Spot is from anywhere
 	Turn    int     // counts up with every pull: when it was pulled last
 }
 
@@ -284,6 +285,9 @@ func (r *Racket) Totals() Totals {
 	out.Knots = len(r.knots)
 	return out
 }
+
+// Turn counts the pulls so far, those that were repeated too.
+func (r *Racket) Turn() int { return r.pulls }
 
 // Lead is by how many pulls the left side of the mains leads now, below nought when the right one does.
 func (r *Racket) Lead() int { return r.pulled[0] - r.pulled[1] }
