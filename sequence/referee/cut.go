@@ -36,7 +36,7 @@ func (t *Table) comesAway(s int) {
 		if e/2 != s {
 			e = c.pair
 		}
-		if c.slipped || !t.spans[s].tense && !t.ends[e].tense {
+		if c.slipped || t.ends[e].holds > 1 || !t.spans[s].tense && !t.ends[e].tense {
 			t.breach(ruleStock, "%s still grips %s", plan.Clamps()[i], t.place(c))
 		} else if r := t.frees(e, s); r != none {
 			t.breach(ruleStock, "%s still grips %s, and a cut of %s would let it come off before", plan.Clamps()[i], t.place(c), t.bed.strands[r].name)
