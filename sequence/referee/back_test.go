@@ -65,6 +65,11 @@ func backwards(p *plan.Plan, from, to int) []plan.Step {
 			undone = append(undone, opposite(p.Steps[i].Ops, k, stood)...)
 		}
 		slices.Reverse(undone)
+		for k := range undone {
+			if o := &undone[k]; o.Repull && boostedLast(p.Steps[:from], o.Strand) {
+				force(o, &p.Terms, true)
+			}
+		}
 		steps = append(steps, plan.Step{Phase: p.Steps[i].Phase, Ops: undone})
 	}
 	if strand := takenBack(steps); strand != "" {
@@ -74,6 +79,16 @@ func backwards(p *plan.Plan, from, to int) []plan.Step {
 	last := &steps[len(steps)-1]
 	last.Ops = append(last.Ops, plan.Op{Op: plan.Note, Text: "leave scraps in 3HL, 3HR, 3TL and 3TR"})
 	return steps
+}
+
+// boostedLast says whether the last pull that a strand had was boosted.
+func boostedLast(steps []plan.Step, s plan.Strand) (boosted bool) {
+	for i := range steps {
+		if pull := steps[i].Pull(); pull != nil && pull.Strand == s {
+			boosted = pull.BoostPercent > 0
+		}
+	}
+	return boosted
 }
 
 // takenBack is a strand that is let go or drawn out on the way back, empty when only knots and clamps are taken back.
@@ -174,7 +189,7 @@ func TestTheWayBack(t *testing.T) {
 				}
 				if first := back.bed.first(); got.spans[first].tense {
 					// The tail that was pulled with its boost and eased into S has kept it.
-					want.finished, want.ends[2*first].boosted = got.finished, got.ends[2*first].boosted
+					want.finished, want.spans[first].boosted = got.finished, got.spans[first].boosted
 				}
 				require.Equal(t, want, got, name)
 				q.Totals.Pulls += pulls(p, j, k)

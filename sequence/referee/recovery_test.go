@@ -257,7 +257,7 @@ pull C2 5HL repull
 unclamp A
 slacken C2 5HL
 # crosses
-pull C1 3HR repull
+pull C1 3HR repull boost
 unclamp B
 slacken C1 3HR
 # crosses
