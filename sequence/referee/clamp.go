@@ -69,6 +69,11 @@ func (t *Table) keeper(e int) int {
 	return slices.IndexFunc(t.clamps[:], func(c clamp) bool { return c.on && !c.outside && (c.end == e || c.pair == e) })
 }
 
+// clamped says whether a clamp stands at an end, inside or outside.
+func (t *Table) clamped(e int) bool {
+	return slices.ContainsFunc(t.clamps[:], func(c clamp) bool { return c.on && (c.end == e || c.pair == e) })
+}
+
 // standingClamps is how many of A and B are on.
 func (t *Table) standingClamps() (n int) {
 	for _, c := range t.clamps[:starting] {

@@ -36,12 +36,22 @@ func (t *Table) comesAway(s int) {
 		if e/2 != s {
 			e = c.pair
 		}
-		if c.slipped || !t.spans[s].tense && !t.ends[e].tense {
+		if c.slipped || t.ends[e].holds > max(1, t.ownClamps(e)) || !t.spans[s].tense && !t.ends[e].tense {
 			t.breach(ruleStock, "%s still grips %s", plan.Clamps()[i], t.place(c))
 		} else if r := t.frees(e, s); r != none {
 			t.breach(ruleStock, "%s still grips %s, and a cut of %s would let it come off before", plan.Clamps()[i], t.place(c), t.bed.strands[r].name)
 		}
 	}
+}
+
+// ownClamps is how many clamps stand on a strand itself at an end, and hold.
+func (t *Table) ownClamps(e int) (n int) {
+	for _, c := range t.clamps {
+		if c.on && !c.slipped && c.end == e {
+			n++
+		}
+	}
+	return n
 }
 
 // frees returns a strand, other than the one given, in no clamp, whose turn it is to be cut and whose cut makes what is

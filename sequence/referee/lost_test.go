@@ -30,39 +30,43 @@ func laidAfter(p *plan.Plan, steps int) (mains, crosses []plan.Strand) {
 	return mains, crosses
 }
 
-// evenCuts are cuts of mains and crosses in turn, from the middle outwards.
-func evenCuts(mains, crosses []plan.Strand) []plan.Op {
-	var order []plan.Strand
-	for lo, hi := (len(crosses)+1)/2-1, (len(crosses)+1)/2; lo >= 0 || hi < len(crosses); lo, hi = lo-1, hi+1 {
-		if lo >= 0 {
-			order = append(order, crosses[lo])
-		}
-		if hi < len(crosses) {
-			order = append(order, crosses[hi])
-		}
-	}
-	var ops []plan.Op
-	for i := range max(len(mains), len(order)) {
-		if i < len(mains) {
-			ops = append(ops, plan.Op{Op: plan.Cut, Strand: mains[i]})
-		}
-		if i < len(order) {
-			ops = append(ops, plan.Op{Op: plan.Cut, Strand: order[i]})
-		}
-	}
-	return ops
-}
-
-// cutOut is a step in which something breaks, the clamps come off and the strands are cut.
-func cutOut(p *plan.Plan, k int, mishap plan.Op, cuts []plan.Op) []plan.Step {
+// takenOut is a step in which something breaks and a piece comes out: a clamp comes off when what it grips is slack, and
+// until then strands are cut, those that are given in whatever even order frees the clamps.
+func takenOut(t testing.TB, p *plan.Plan, k int, mishap plan.Op, strands []plan.Strand) []plan.Step {
+	phase := p.Steps[k-1].Phase
 	mishap.Op, mishap.Text = plan.Fault, "it went bang"
-	ops := []plan.Op{mishap}
-	for _, c := range plan.Clamps() {
-		if p.Steps[k-1].Clamps[c] != nil {
-			ops = append(ops, plan.Op{Op: plan.Unclamp, Clamp: c})
+	table := from(t, p, k)
+	var ops []plan.Op
+	tried := func(try ...plan.Op) bool {
+		next := table.Clone()
+		for i := range try {
+			next.where.doing = &try[i]
+			next.play(&try[i], phase)
+			next.boundaries()
 		}
+		if len(next.found) > 0 {
+			return false
+		}
+		table, ops = next, append(ops, try...)
+		return true
 	}
-	return []plan.Step{{Phase: p.Steps[k-1].Phase, Ops: append(ops, cuts...)}}
+	require.True(t, tried(mishap), "%v", mishap)
+	out := func(s plan.Strand) bool { return slices.Contains(strands, s) }
+	for left := slices.Clone(strands); len(left) > 0; {
+		for i, c := range plan.Clamps() {
+			stood := table.clamps[i]
+			if !stood.on || !out(table.nameOf(stood.end)) {
+				continue
+			}
+			if off := (plan.Op{Op: plan.Unclamp, Clamp: c}); !tried(off) {
+				tried(plan.Op{Op: plan.Inspect, Strand: table.nameOf(stood.end), Text: "press it"}, off)
+			}
+		}
+		i := slices.IndexFunc(left, func(s plan.Strand) bool { return tried(plan.Op{Op: plan.Cut, Strand: s}) })
+		require.GreaterOrEqual(t, i, 0, "none of %v can be cut", left)
+		left = slices.Delete(left, i, i+1)
+	}
+	return []plan.Step{{Phase: phase, Ops: ops}}
 }
 
 // firstOf is the place of the first step of a phase.
@@ -81,11 +85,11 @@ func TestStringsBreakAnywhere(t *testing.T) {
 			piece, begin := plan.PieceMains, firstOf(s.Plan, plan.PhaseMains)
 			for range 2 {
 				name := fmt.Sprintf("%s, %s break after step %d", s.name, piece, k)
-				breaks := plan.Op{Fault: plan.FaultBreak, Strand: append(slices.Clone(crosses), mains...)[0]}
+				breaks := plan.Op{Fault: plan.FaultBreak, Where: plan.InBed, Strand: append(slices.Clone(crosses), mains...)[0]}
 				if piece == plan.PieceMains {
 					breaks.Strand = mains[len(mains)-1]
 				}
-				between := cutOut(s.Plan, k, breaks, evenCuts(mains, crosses))
+				between := takenOut(t, s.Plan, k, breaks, slices.Concat(mains, crosses))
 				q := spliced(s.Plan, k, between, begin+1)
 				require.Equal(t, matter(from(t, s.Plan, begin)), matter(from(t, q, k+1)), name)
 				q.Totals.Pulls += pulls(s.Plan, begin, k)
@@ -93,7 +97,7 @@ func TestStringsBreakAnywhere(t *testing.T) {
 				broken[piece]++
 
 				for i, op := range between[0].Ops {
-					if op.Op == plan.Cut || op.Op == plan.Unclamp {
+					if op.Op != plan.Fault {
 						short := []plan.Step{between[0]}
 						short[0].Ops = slices.Delete(slices.Clone(between[0].Ops), i, i+1)
 						assert.NotEmpty(t, Check(spliced(q, k, short, k+2)), "%s, %s left away", name, doing(&op))
@@ -116,14 +120,18 @@ func TestTheFirstCutTakesItsClampAlong(t *testing.T) {
 	p := find(t, samples(t), "clamp L head ahead")
 	between := write(t, p.Terms, "# crosses\nfault weave C2\ncut C2\nunclamp S\ncut C3\ncut C1", p.Totals).Steps
 	q := spliced(p, 12, between, 11)
-	q.Steps[12].Clamps[plan.A] = nil
-	q.Steps[13].Clamps[plan.A] = nil
 	q.Totals.Pulls += 2
 	assert.Empty(t, Check(q))
 
 	q.Steps[12].Ops = slices.Insert(slices.Clone(q.Steps[12].Ops), 3, plan.Op{Op: plan.Unclamp, Clamp: plan.A})
 	require.NotEmpty(t, Check(q))
 	assert.Equal(t, "step 13, op 4 (unclamp A): rule 2: A is not on", Check(q)[0].String())
+
+	// Where another cut would free it, that one comes first.
+	between = write(t, p.Terms, "# mains\nfault kink M3R\ncut M1L\nunclamp A\nunclamp B\ncut M1R\ncut M2R\ncut M2L\ncut M3R\ncut M3L", p.Totals).Steps
+	q = spliced(p, 8, between, 2)
+	q.Totals.Pulls += 6
+	assert.Empty(t, Check(q))
 }
 
 // Without a mishap, too, all can be cut out, even twice, and each time with the kind that was cut last.
@@ -144,7 +152,7 @@ func TestFramesCrackAnywhere(t *testing.T) {
 		for k := 1; k <= finish; k++ {
 			name := fmt.Sprintf("%s cracks after step %d", s.name, k)
 			mains, crosses := laidAfter(s.Plan, k)
-			last := cutOut(s.Plan, k, plan.Op{Fault: plan.FaultFrame}, evenCuts(mains, crosses))
+			last := takenOut(t, s.Plan, k, plan.Op{Fault: plan.FaultFrame}, append(mains, crosses...))
 			if k == 1 {
 				last[0].Phase = plan.PhaseFinish
 			}
@@ -254,7 +262,12 @@ func TestCutsInAnyOrder(t *testing.T) {
 	} {
 		p := find(t, all, c.sample)
 		table := from(t, p, c.steps)
-		table.Step(&cutOut(p, c.steps, plan.Op{Fault: plan.FaultBreak, Strand: c.breaks}, nil)[0])
+		table.fault(&plan.Op{Op: plan.Fault, Fault: plan.FaultBreak, Strand: c.breaks, Text: "it went bang"})
+		for i := range table.clamps {
+			if table.clamps[i].on {
+				table.off(i)
+			}
+		}
 		mains, crosses := laidAfter(p, c.steps)
 		if c.breaks[0] == 'C' && p.Terms.Pieces == 2 {
 			mains = nil

@@ -18,9 +18,12 @@ type harmless struct {
 
 func does(op *plan.Op, kinds ...plan.Do) bool { return slices.Contains(kinds, op.Op) }
 
+// looks says whether an op looks at something or notes it, and presses no strand.
+func looks(op *plan.Op) bool { return does(op, plan.Inspect, plan.Note) && op.Strand == "" }
+
 // idle says whether an op looks at or notes something on which nothing depends.
 func idle(op *plan.Op) bool {
-	return does(op, plan.Inspect, plan.Note) && !nameIn.MatchString(op.Text) && !strings.Contains(op.Text, "printed range")
+	return looks(op) && !nameIn.MatchString(op.Text) && !strings.Contains(op.Text, "printed range")
 }
 
 // single are the ops that can be left away or done twice, doubles those that can be done twice.
@@ -36,7 +39,7 @@ var doubles = []harmless{
 // swaps are the neighbours, first a and then b, whose order does not matter.
 var swaps = []harmless{
 	{"looking and noting move nothing", func(a, b *plan.Op) bool {
-		return does(a, plan.Inspect, plan.Note) || does(b, plan.Inspect, plan.Note)
+		return looks(a) || looks(b)
 	}},
 	{"a strand is straightened as well before as after a clamp moves, while it is tensioned", func(a, b *plan.Op) bool {
 		return does(a, plan.Straighten) && does(b, plan.Grab, plan.Unclamp) || does(a, plan.Unclamp) && does(b, plan.Straighten)

@@ -132,9 +132,8 @@ func (t *Table) uncount(s int) {
 		return
 	}
 	t.spans[s].pulled = false
-	for e := 2 * s; e <= 2*s+1; e++ {
-		t.ends[e].late, t.ends[e].boosted = false, false
-	}
+	t.spans[s].boosted = false
+	t.ends[2*s].late, t.ends[2*s+1].late = false, false
 	switch {
 	case t.kind(s) == 0:
 		t.pulled[t.side(s)]--
@@ -189,7 +188,7 @@ func (t *Table) boosted(op *plan.Op, e int) bool {
 	main := &t.bed.strands[s]
 	switch {
 	case op.Repull:
-		return t.again(op, e) && !t.spans[s].slipped || t.ends[e].boosted || t.ends[2*s+1].boosted
+		return t.again(op, e) && !t.spans[s].slipped || t.spans[s].boosted
 	case t.kind(s) == 1:
 		return s == t.bed.skipped() || t.rest == 1
 	case terms.Pieces == 2:
@@ -207,11 +206,14 @@ func (t *Table) tension(op *plan.Op, e int) {
 	ordered := t.bed.terms.PullOf(t.nameOf(e))
 	newtons, text, percent := ordered.Newtons, ordered.Ordered, 0.0
 	boost := t.boosted(op, e)
+	if t.spans[e/2].low == e+1 && t.again(op, e) && op.BoostPercent != ordered.BoostPercent {
+		boost = t.spans[e/2].boosted // S crept and is set anew: its tail is finished later
+	}
 	if boost {
 		newtons, text, percent = ordered.BoostedNewtons, ordered.Boosted, ordered.BoostPercent
 	}
 	t.finished = t.finished || boost && t.again(op, e)
-	t.ends[e].boosted = boost
+	t.spans[e/2].boosted = boost
 	if !same(op.Newtons, newtons) || !same(op.BoostPercent, percent) || op.Tension != text {
 		t.breach(ruleTension, "%s is pulled at %q, %g N with %g %% boost; it should be %q, %g N with %g %%",
 			op.Strand, op.Tension, op.Newtons, op.BoostPercent, text, newtons, percent)

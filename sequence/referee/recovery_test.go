@@ -39,30 +39,71 @@ func tieMains(h plan.Hole) func(*plan.Terms) {
 	return func(t *plan.Terms) { t.TieMains = append(slices.Clone(t.TieMains), h) }
 }
 
+// freeTie ties the mains, on the right, in 1TR instead of 2TR, so that 2TR is free.
+func freeTie(p *plan.Plan) {
+	p.Terms.TieMains = []plan.Hole{"2TL", "1TR"}
+	tie := slices.Concat([]plan.Op{{Op: plan.Note, Text: "mind 2TR"}}, p.Steps[8].Ops)
+	tie[1].Hole, tie[1].Anchor, tie[3].Hole = "1TR", "M1R", "1TR"
+	p.Steps[8].Ops = tie
+}
+
+func third(t *plan.Terms) { t.Repull = "third" }
+
+// wide lets slack be walked out of all strands of the small frame.
+func wide(t *plan.Terms) { t.Walk = &plan.Walk{Mains: 6, Crosses: 5} }
+
 func tieCrosses(h plan.Hole) func(*plan.Terms) {
 	return func(t *plan.Terms) { t.TieCrosses = append(slices.Clone(t.TieCrosses), h) }
 }
 
 var recoveries = []recovery{
-	{name: "a clamp slips on a main", done: 5, resume: 6, script: `
+	{name: "a clamp lets go on a main", done: 5, resume: 6, script: `
 # mains
-fault clamp B
+fault clamp B extent gone
+unclamp B
+press M1L
+walk M1L,M1R,M2R
+pull M2R 2HR repull
+clamp B M2R 2HR
+release`},
+	{name: "a clamp lets go and is opened under the pull", done: 5, resume: 6, script: `
+# mains
+fault clamp B extent gone
+press M1L
+walk M1L,M1R,M2R
 pull M2R 2HR repull
 unclamp B
 clamp B M2R 2HR
 release`},
-	{name: "a clamp slips and all mains go slack, back to the knot of the other side", done: 9, resume: 10, script: `
+	{name: "a clamp lets go and all mains go slack, back to the knot of the other side", terms: wide, done: 9, resume: 10, script: `
 # mains
 fault clamp A
-pull M3L 4TL repull boost
 unclamp A
+press M1R
+walk M3R,M2R,M1R,M1L,M2L,M3L
+pull M3L 4TL repull boost
 clamp A M3L 4TL
 release`},
-	{name: "slack mains are drawn tight one by one", done: 8, resume: 9, script: `
+	{name: "slack of more mains than may be walked is undone", done: 8, resume: 7, pulls: 2, script: `
+# mains
+fault clamp B extent gone
+unclamp B
+unthread M3R 4HR 4TR
+unclamp A
+unthread M3L 4HL 4TL
+clamp A M2L 2HL
+press M1L
+walk M2L,M1L,M1R,M2R
+pull M2R 2HR repull
+clamp B M2R 2HR
+release`},
+	{name: "slack mains are drawn tight part by part", done: 8, resume: 9, script: `
 # mains
 fault clamp B
 unclamp B
 # mains
+press M1L
+walk M3L,M2L,M1L,M1R
 pull M1R 1TR repull
 clamp B M1R 1TR
 release
@@ -99,37 +140,42 @@ release`},
 # mains
 fault clamp A
 clamp S M1R 1TR outside
-pull M1L 1TL repull
+pull M1L 1TL repull also M1R
 unclamp A
-clamp A M1L 1TL
+clamp A M1L 1TL with M1R
 release
 unclamp S`},
-	{name: "S slips on the first cross's tail", done: 13, resume: 14, script: `
+	{name: "S slips on the first cross's tail", terms: wide, done: 13, resume: 14, script: `
 # crosses
 fault clamp S
-pull C1 3HL repull
 unclamp S
+walk C3,C2,C1
+pull C1 3HL repull
 clamp S C1 3HL outside
 release`},
-	{name: "the clamp slips after the tail was pulled again", done: 17, resume: 18, script: `
+	{name: "the clamp slips after the tail was pulled again", terms: wide, done: 17, resume: 18, script: `
 # crosses
 fault clamp A
-pull C1 3HL repull boost
 unclamp A
+walk C5,C4,C3,C2,C1
+pull C1 3HL repull boost
 clamp A C1 3HL
 release`},
-	{name: "S slips on the loop of a skip start", sample: "skip L head ahead", done: 13, resume: 14, script: `
+	{name: "S slips on the loop of a skip start", sample: "skip L head ahead", terms: wide, done: 13, resume: 14, script: `
 # crosses
 fault clamp S
-pull C2 5HR repull
 unclamp S
+walk C4,C3,C2
+pull C2 5HR repull
 clamp S C2 5HR outside
 release`},
-	{name: "a slip on the first cross loosens the mains of the same piece", sample: "one piece ahead", done: 9, resume: 10, script: `
+	{name: "a slip on the first cross loosens the mains of the same piece", sample: "one piece ahead", terms: wide, done: 9, resume: 10, script: `
 # crosses
 fault clamp B
-pull C1 3HR repull
 unclamp B
+press M1R
+walk M3R,M2R,M1R,M1L,M2L,M3L,C1
+pull C1 3HR repull
 clamp B C1 3HR
 release`},
 
@@ -189,7 +235,7 @@ pull C3 6HR
 clamp B C3 6HR
 release
 unclamp A`},
-	{name: "the first cross is pulled again against the knot of its tail, which keeps its boost", edit: withoutTail, done: 13, resume: 14, pulls: 3, script: `
+	{name: "the first cross is pulled again against the knot of its tail, which keeps its boost", terms: third, edit: withoutTail, done: 13, resume: 14, pulls: 3, script: `
 # crosses
 pull C1 3HL repull boost
 unclamp S
@@ -211,7 +257,7 @@ pull C2 5HL repull
 unclamp A
 slacken C2 5HL
 # crosses
-pull C1 3HR repull
+pull C1 3HR repull boost
 unclamp B
 slacken C1 3HR
 # crosses
@@ -300,23 +346,26 @@ fault hole M1R 2TR
 unthread M1R 1HR 1TR
 thread M1R 1HR 1TR after M1L`},
 
-	{name: "a knot slips before it is trimmed", done: 8, resume: 9, script: `
+	{name: "a knot slips before it is trimmed", terms: wide, done: 8, resume: 9, script: `
 # mains
 tie M3R 4TR 2TR M2R covers 3TR
 unclamp B
 # mains
 fault knot M3R 2TR
 untie M3R 4TR 2TR
+press M1L
+walk M3L,M2L,M1L,M1R,M2R,M3R
 pull M3R 4TR repull boost
 clamp B M3R 4TR
 release`},
-	{name: "the knot of the first cross's tail slips before it is trimmed", done: 17, resume: 18, script: `
+	{name: "the knot of the first cross's tail slips before it is trimmed", terms: wide, done: 17, resume: 18, script: `
 # crosses
 tie C1 3HL 4HL M3L
 unclamp A
 # crosses
 fault knot C1 4HL
 untie C1 3HL 4HL
+walk C5,C4,C3,C2,C1
 pull C1 3HL repull boost
 clamp A C1 3HL
 release`},
@@ -362,21 +411,21 @@ trim 1HL`},
 
 	{name: "the crosses' string breaks", done: 12, resume: 11, pulls: 2, script: `
 # crosses
-fault break C2
+fault break C2 where bed
+press C1
 unclamp S
+press C2
 unclamp A
 cut C2
 cut C3
 cut C1`},
 	{name: "the mains' string breaks under the crosses", done: 11, resume: 2, pulls: 7, script: `
 # crosses
-fault break M2L
-unclamp B
-unclamp S
+fault break M2L where bed
 cut M1R
-cut C2
-cut M1L
 cut C1
+cut M1L
+cut C2
 cut M2L
 cut M2R
 cut M3R
@@ -393,7 +442,8 @@ cut M3R
 cut M3L`},
 	{name: "the one string breaks", sample: "around ahead", done: 8, resume: 2, pulls: 6, script: `
 # mains
-fault break M3R
+fault break M3R where jaw
+press C5
 unclamp A
 cut C5
 cut M1L
@@ -419,11 +469,215 @@ cut M2L
 cut M2R
 cut M3L
 cut M3R`},
+	{name: "a string breaks in the gripper and is gripped again", done: 6, resume: 8, script: `
+# mains
+thread M3R 4HR 4TR after M2R covers 3HR
+pull M3R 4TR boost
+unclamp B
+fault break M3R where gripper choose regrip
+# mains
+press M1L
+walk M2L,M1L,M1R,M2R,M3R
+pull M3R 4TR repull boost
+clamp B M3R 4TR
+release`, terms: wide},
+	{name: "a string breaks in the gripper before the old clamp is off", done: 6, resume: 8, script: `
+# mains
+thread M3R 4HR 4TR after M2R covers 3HR
+pull M3R 4TR boost
+fault break M3R where gripper choose regrip
+release
+# mains
+pull M3R 4TR repull boost
+unclamp B
+clamp B M3R 4TR
+release`},
+	{name: "a string breaks at the jaws and is gripped again", done: 5, resume: 6, script: `
+# mains
+fault break M2R where jaw choose regrip
+unclamp B
+press M1L
+walk M1L,M1R,M2R
+pull M2R 2HR repull
+clamp B M2R 2HR
+release`},
+	{name: "the mains' string breaks while they go in", done: 6, resume: 2, pulls: 4, script: `
+# mains
+fault break M1R where hole
+press M2L
+unclamp A
+press M2R
+unclamp B
+cut M1L
+cut M1R
+cut M2R
+cut M2L`},
+	{name: "the gripper slips before the old clamp is off", done: 5, resume: 7, script: `
+# mains
+thread M2L 2TL 2HL after M1L
+pull M2L 2HL
+fault gripper
+# mains
+pull M2L 2HL repull
+unclamp A
+clamp A M2L 2HL
+release`},
+	{name: "the gripper slips when the old clamp is off", done: 5, resume: 7, script: `
+# mains
+thread M2L 2TL 2HL after M1L
+pull M2L 2HL
+unclamp A
+fault gripper
+# mains
+inspect the jaws of the gripper
+# mains
+press M1R
+walk M2R,M1R,M1L,M2L
+pull M2L 2HL repull
+clamp A M2L 2HL
+release`},
+	{name: "the gripper slips when the new clamp is on", idle: true, done: 5, resume: 7, script: `
+# mains
+thread M2L 2TL 2HL after M1L
+pull M2L 2HL
+unclamp A
+clamp A M2L 2HL
+fault gripper
+release`},
+	{name: "a step is interrupted under the pull", done: 5, resume: 7, script: `
+# mains
+thread M2L 2TL 2HL after M1L
+pull M2L 2HL
+fault clamp B extent crept
+# mains
+unclamp A
+clamp A M2L 2HL
+release
+# mains
+pull M2R 2HR repull
+unclamp B
+clamp B M2R 2HR
+release`},
+	{name: "a clamp crept", done: 5, resume: 6, script: `
+# mains
+fault clamp B extent crept
+pull M2R 2HR repull
+unclamp B
+clamp B M2R 2HR
+release`},
+	{name: "a base slid that is redone by and by", done: 13, resume: 14, script: `
+# crosses
+fault clamp B extent base
+note rail and base are cleaned
+# crosses
+pull C3 6HR repull
+unclamp B
+clamp B C3 6HR
+release`},
+	{name: "S crept on the first cross's tail", done: 13, resume: 14, script: `
+# crosses
+fault clamp S extent crept
+pull C1 3HL repull
+unclamp S
+clamp S C1 3HL outside
+release`},
+	{name: "the first clamp crept with S behind it", idle: true, done: 3, resume: 4, script: `
+# mains
+fault clamp A extent crept
+unclamp A
+clamp A M1L 1HL`},
+	{name: "the first clamp crept with no S behind it: the next pull draws the loop", sample: "knot L head ahead", edit: withoutStarting, done: 3, resume: 4, script: `
+# mains
+fault clamp A extent crept`},
+
+	{name: "two crosses lie in each other's place", done: 12, resume: 12, pulls: 1, script: `
+# crosses
+fault swapped C2 with C3
+unweave C3 6HL 6HR
+clamp B C1 3HR
+pull C2 5HL repull
+unclamp A
+slacken C2 5HL
+unweave C2 5HR 5HL
+weave C2 5HR 5HL under 6 after C1`},
+	{name: "a kink in a cross that is not pulled is worked past", done: 12, resume: 13, script: `
+# crosses
+fault kink C3 choose past
+note the kink lies outside now`},
+	{name: "a kink inside the span of a main: the piece is strung anew", done: 5, resume: 2, pulls: 3, script: `
+# mains
+fault kink M2R
+cut M1R
+unclamp A
+unclamp B
+cut M1L
+cut M2R`},
+	{name: "two mains were pulled at a wrong setting and are pulled again", done: 8, resume: 9, script: `
+# mains
+fault tension M3R
+pull M3R 4TR repull boost
+unclamp B
+clamp B M3R 4TR
+release
+# mains
+pull M3L 4TL repull boost
+unclamp A
+clamp A M3L 4TL
+release`},
+	{name: "two mains were pulled at a wrong setting and are kept by name", done: 8, resume: 9, script: `
+# mains
+fault tension M3R
+waive M3R
+waive M3L`},
+	{name: "a misweave found after the knots is left as it is", done: 18, resume: 19, script: `
+# crosses
+fault weave C3
+waive C3`},
+	{name: "a wrong hole and a wrong place are left as they are", done: 18, resume: 19, script: `
+# crosses
+fault hole C3 5HL
+fault swapped C4 with C5
+waive C3
+waive C4
+waive C5`},
+	{name: "a tail too short for the gripper is bridged", done: 14, resume: 15, script: `
+# crosses
+fault short C5 choose bridge`},
+	{name: "a tail too short for its knot goes into a nearer hole", done: 15, resume: 17, script: `
+# crosses
+fault short C5 choose 2TR
+tie C5 3TR 2TR M2R
+unclamp B
+trim 2TR`, edit: freeTie},
+	{name: "a tail too short for anything: the crosses are strung anew", done: 15, resume: 11, pulls: 5, script: `
+# crosses
+fault short C5 choose new
+cut C3
+unclamp S
+unclamp B
+cut C2
+cut C4
+cut C1
+cut C5`},
+	{name: "a sleeve mends a split hole", done: 15, resume: 16, script: `
+# crosses
+fault split 4TR choose sleeve`},
+	{name: "a knot goes where a main lies alone, instead of into a split hole", done: 15, resume: 17, script: `
+# crosses
+fault split 4TR choose 1TR
+tie C5 3TR 1TR M1R
+unclamp B
+trim 1TR`},
+	{name: "a split hole's stand-in splits too", done: 15, resume: 17, script: `
+# crosses
+fault split 4TR choose 5TR
+fault split 5TR choose 1TR
+tie C5 3TR 1TR M1R
+unclamp B
+trim 1TR`},
 	{name: "the frame cracks", done: 11, resume: 21, pulls: -4, script: `
 # crosses
 fault frame
-unclamp B
-unclamp S
 cut C1
 cut M1R
 cut C2
@@ -511,5 +765,5 @@ func TestRecoveriesAreProven(t *testing.T) {
 			}
 		})
 	}
-	assert.Len(t, met, 9, "every mishap, and ops without any")
+	assert.Len(t, met, len(plan.Mishaps())+1, "every mishap, and ops without any")
 }

@@ -20,7 +20,11 @@ import (
 //	pull C1 3HL repull boost
 //	clamp S C1 3HL outside
 //	tie C1 3HL 4HL M3L                           strand, out, hole, anchor
-//	fault clamp A                                clamp A; late C2; weave C2; hole C2 6HL; break C2; knot M3R 2TR; split 2TR; frame
+//	fault clamp A extent crept                   clamp A; gripper; late C2; weave C2; hole C2 6HL; break C2 where bed; knot M3R 2TR;
+//	                                             split 2TR choose 1TR; kink C2; swapped C2 with C3; tension M2R; short C5 choose new; frame
+//	press M1R                                    an inspect that names a strand
+//	walk M1R,M1L
+//	waive C2
 //	slacken C2 5HL
 //	unweave C2 5HR 5HL
 //	untie C1 3HL 4HL                             strand, out, hole
@@ -113,6 +117,14 @@ func writeOp(t testing.TB, terms *plan.Terms, line string) plan.Op {
 		op.Strand, op.Out, op.Hole = plan.Strand(w[1]), plan.Hole(w[2]), plan.Hole(w[3])
 	case plan.Cut:
 		op.Strand = plan.Strand(w[1])
+	case "press":
+		op.Op, op.Strand, op.Text = plan.Inspect, plan.Strand(w[1]), "is it slack?"
+	case plan.WalkSlack:
+		for _, s := range strings.Split(w[1], ",") {
+			op.Strands = append(op.Strands, plan.Strand(s))
+		}
+	case plan.Waive:
+		op.Strand, op.Text = plan.Strand(w[1]), "the owner wants it so"
 	default:
 		require.Fail(t, "no such op", line)
 	}
@@ -125,16 +137,22 @@ func fault(t testing.TB, op *plan.Op, w []string) {
 	mishaps := map[string]plan.Mishap{
 		"clamp": plan.FaultClamp, "late": plan.FaultLate, "weave": plan.FaultWeave, "hole": plan.FaultHole,
 		"break": plan.FaultBreak, "knot": plan.FaultKnot, "split": plan.FaultSplit, "frame": plan.FaultFrame,
+		"gripper": plan.FaultGripper, "kink": plan.FaultKink, "swapped": plan.FaultSwapped,
+		"tension": plan.FaultTension, "short": plan.FaultShort,
 	}
 	require.Contains(t, mishaps, w[0])
-	switch op.Fault = mishaps[w[0]]; op.Fault {
+	op.Fault = mishaps[w[0]]
+	op.With, op.Choose = plan.Strand(word(w, "with")), word(w, "choose")
+	op.Where, op.Extent = plan.Place(word(w, "where")), plan.Extent(word(w, "extent"))
+	switch op.Fault {
 	case plan.FaultClamp:
 		op.Clamp = plan.Clamp(w[1])
 	case plan.FaultSplit:
 		op.Hole = plan.Hole(w[1])
-	case plan.FaultFrame:
+	case plan.FaultFrame, plan.FaultGripper:
 	default:
-		if op.Strand = plan.Strand(w[1]); len(w) > 2 {
+		op.Strand = plan.Strand(w[1])
+		if len(w) > 2 && (op.Fault == plan.FaultHole || op.Fault == plan.FaultKnot) {
 			op.Hole = plan.Hole(w[2])
 		}
 	}
@@ -189,6 +207,12 @@ func stand(p *plan.Plan) {
 				at[op.Clamp] = &plan.Grip{Strand: op.Strand, Hole: op.Hole, Outside: op.Outside, With: op.With}
 			case plan.Unclamp:
 				at[op.Clamp] = nil
+			case plan.Cut: // a clamp that could not come off before comes away
+				for c, g := range at {
+					if g != nil && g.Strand == op.Strand {
+						at[c] = nil
+					}
+				}
 			}
 		}
 		p.Steps[i].Clamps = map[plan.Clamp]*plan.Grip{}

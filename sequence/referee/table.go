@@ -58,6 +58,7 @@ type Table struct {
 type span struct {
 	laid, tense, pulled bool
 	slipped             bool  // slack because what held it let go; it was pulled
+	boosted             bool  // its last pull was
 	pressed             bool  // it was felt since the piece broke
 	low                 int   // tight, but it lost tension: 1 + the end from which a re-pull restores it, or looped; 0 otherwise
 	wrong               wrong // what was said to lie wrong with it and was not taken out since
@@ -68,14 +69,13 @@ type span struct {
 
 // end is where a span passes a hole.
 type end struct {
-	hole    int
-	link    int   // the end at the other side of the run outside, or none: then a tail hangs outside
-	holds   int   // how many things hold the string here
-	short   int16 // 0 for a tail of full length, 1 for one that was trimmed, n when n-1 strands were drawn out before it
-	tense   bool  // the run outside is tensioned
-	boosted bool  // the last pull here was
-	knot    bool  // the tail is tied
-	late    bool  // pulled here while no next cross was woven
+	hole  int
+	link  int   // the end at the other side of the run outside, or none: then a tail hangs outside
+	holds int   // how many things hold the string here
+	short int16 // 0 for a tail of full length, 1 for one that was trimmed, n when n-1 strands were drawn out before it
+	tense bool  // the run outside is tensioned
+	knot  bool  // the tail is tied
+	late  bool  // pulled here while no next cross was woven
 }
 
 // hole is what a hole may carry and does carry; its knots are in the table's list.
