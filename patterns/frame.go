@@ -118,5 +118,13 @@ func (f *Frame) Columns() []Chord {
 	return append(out, f.Mains[Right]...)
 }
 
+// Has says whether the frame has a strand.
+func (f *Frame) Has(s Strand) bool {
+	if s.Kind == Cross {
+		return s.Number <= len(f.Crosses)
+	}
+	return s.Number <= len(f.Mains[s.Side])
+}
+
 // Cross is the n-th cross from the head.
 func (f *Frame) Cross(n int) Chord { return f.Crosses[n-1] }

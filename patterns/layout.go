@@ -154,7 +154,7 @@ func (l *Layout) counts() bool {
 		l.doc.Problem(n.Pos, "mains is %d; a racket has %d to %d", n.N, minMains, maxMains)
 		ok = false
 	} else if n.Given && n.N%2 == 1 {
-		l.doc.Problem(n.Pos, "mains is %d, an odd total; the string starts in the middle of a centre loop and runs out to both sides alike, so write an even number", n.N)
+		l.doc.Problem(n.Pos, "mains is %d, an odd total; the string runs from a centre loop to both sides alike, so count the mains of one side from the centre and write twice that; a frame with a main in the very centre, or with more on one side, cannot be planned here: string it by its maker's card", n.N)
 		ok = false
 	}
 	if n := l.Crosses; n.Given && (n.N < minCrosses || n.N > maxCrosses) {

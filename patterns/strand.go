@@ -1,6 +1,10 @@
 package patterns
 
-import "strconv"
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
 
 // Kind tells mains from crosses.
 type Kind uint8
@@ -24,6 +28,27 @@ func (s Strand) String() string {
 		return "C" + strconv.Itoa(s.Number)
 	}
 	return "M" + strconv.Itoa(s.Number) + s.Side.String()
+}
+
+// ParseStrand reads a strand's name, "M3L" or "C1"; the error says what one looks like.
+func ParseStrand(text string) (Strand, error) {
+	s := Strand{Kind: Cross}
+	digits, main := strings.CutPrefix(text, "M")
+	if main {
+		s.Kind = Main
+		if rest, right := strings.CutSuffix(digits, "R"); right {
+			digits, s.Side = rest, Right
+		} else {
+			digits = strings.TrimSuffix(digits, "L")
+		}
+	} else {
+		digits = strings.TrimPrefix(text, "C")
+	}
+	s.Number, _ = strconv.Atoi(digits)
+	if s.Number < 1 || s.String() != text {
+		return s, fmt.Errorf(`%q is no strand; write M, the number from the centre and the side, as "M3L", or C and the number from the head, as "C1"`, text)
+	}
+	return s, nil
 }
 
 // MainStrand is the n-th main from the centre on a side.

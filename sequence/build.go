@@ -3,44 +3,36 @@ package sequence
 import (
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
-	"pullcard/patterns/source"
 	"pullcard/sequence/plan"
 )
 
 // Build makes the plan of a frame by a technique at the tensions of mains and crosses. The error is a
 // source.Problems that says what of frame or technique does not go together and what would.
 func Build(f *patterns.Frame, t *Technique, mains, crosses measure.Tension) (*plan.Plan, error) {
-	return build(f, t, mains, crosses, [2]float64{})
-}
-
-// build makes a plan; stretch is by how many percent the strings of mains and crosses are stretched beforehand.
-func build(f *patterns.Frame, t *Technique, mains, crosses measure.Tension, stretch [2]float64) (*plan.Plan, error) {
 	if problems := fits(f, t); len(problems) > 0 {
 		return nil, problems
 	}
-	o := newOrders(mains, crosses, t.Boost)
+	return build(f, t, newOrders(mains, crosses, t.Boost), [2]float64{})
+}
+
+// build makes a plan of a frame by a technique that fits it; stretch is by how many percent the strings of mains and
+// crosses are stretched beforehand.
+func build(f *patterns.Frame, t *Technique, o orders, stretch [2]float64) (*plan.Plan, error) {
 	h := newHands(f, t, o)
 	h.stretch = stretch
 	h.prepare()
-	if err := asProblems(h.stringAll()); err != nil {
+	if err := h.stringAll(); err != nil {
 		return nil, err
 	}
 	h.dismount()
 	p := &plan.Plan{
 		Version: plan.Version, Frame: f.Name, Technique: t.Name,
-		Warnings: append(warnings(f, o, mains, crosses), h.warnings...),
-		Terms:    terms(f, t, h, o), Steps: h.steps,
+		Terms: terms(f, t, h, o), Steps: h.steps,
 	}
+	p.Warnings = append(warnings(p), h.warnings...)
 	p.Totals, p.Loads = h.racket.Totals(), plan.SumLoads(h.loads)
 	p.Plan = p.Fingerprint()
 	return p, nil
-}
-
-func asProblems(err error) error {
-	if p, ok := err.(source.Problem); ok {
-		return source.Problems{p}
-	}
-	return err
 }
 
 // terms writes down what the plan was asked to keep.
@@ -54,6 +46,10 @@ func terms(f *patterns.Frame, t *Technique, h *hands, o orders) plan.Terms {
 		}
 	}
 	then, repull, printed := "level", "third", ""
+	first := plan.Face("")
+	if h.flipped { // else it is as if nothing were said
+		first = t.Cross.First
+	}
 	if t.Mains.Overtake {
 		then = "overtake"
 	}
@@ -75,7 +71,8 @@ func terms(f *patterns.Frame, t *Technique, h *hands, o orders) plan.Terms {
 		Pieces: t.Pieces, Around: t.Around, Fixed: t.Clamps.Fixed, Flying: t.Clamps.Flying, Starting: t.Clamps.Starting,
 		First: t.Mains.First.String(), Lead: t.Mains.Lead, BoostMains: t.Mains.Boost,
 		From: t.Cross.From.String(), Side: t.Cross.Side.String(), Start: string(t.Cross.Start), Ahead: t.Cross.Ahead,
-		PullMains: o.mains, PullCrosses: o.crosses,
+		PullMains: o.mains, PullCrosses: o.crosses, Pulls: o.strands,
+		FirstFace: first, Reach: t.Reach, Walk: t.Walk,
 		Supports: t.Mount.Order, Release: t.Mount.Release, TailMM: t.TailMM,
 	}
 }

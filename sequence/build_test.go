@@ -131,10 +131,10 @@ func anyLayout(t *rapid.T) string {
 
 func anySheet(t *rapid.T) string {
 	word := func(label string, words ...string) string { return rapid.SampledFrom(words).Draw(t, label) }
-	return fmt.Sprintf("name = \"t\"\n[mains]\nfirst = %q\nlead = %d\nthen = %q\nboost = %d\n[crosses]\nfrom = %q\nside = %q\nstart = %q\nrepull = %q\nahead = %v\n[boost]\n%s\n",
+	return fmt.Sprintf("name = \"t\"\n[mains]\nfirst = %q\nlead = %d\nthen = %q\nboost = %d\n[crosses]\nfrom = %q\nside = %q\nstart = %q\nrepull = %q\nahead = %v\n%s\n[boost]\n%s\n",
 		word("first", "L", "R"), rapid.IntRange(1, 3).Draw(t, "lead"), word("then", "overtake", "level"), rapid.IntRange(0, 3).Draw(t, "boost"),
 		word("from", "head", "throat"), word("side", "L", "R"), word("start", "clamp", "knot", "skip"), word("repull", "third", "end"),
-		rapid.Bool().Draw(t, "ahead"), word("amount", "percent = 10", "percent = 0", `amount = "4 lb"`))
+		rapid.Bool().Draw(t, "ahead"), word("face", "", `first = "over"`, `first = "under"`), word("amount", "percent = 10", "percent = 0", `amount = "4 lb"`))
 }
 
 // Common practice of the trade: where the two-piece plans of a 16×19 frame end and tie, from the head and the throat.
@@ -344,7 +344,8 @@ func TestBuildTieHoles(t *testing.T) {
 	_, err = with(`["6H", "6T"]`, `["8TR", "6HL"]`)
 	assert.EqualError(t, err, "layout:12:1: no tie-off hole for the tail of C19 that leaves at 7TR: 8TR has a knot already; name another in tie.crosses")
 	_, err = with(`["6H", "6T"]`, `["6HR"]`)
-	assert.EqualError(t, err, "layout:12:1: no tie-off hole for the tail of C1 that leaves at 7HL: there is none on the left side; name another in tie.crosses")
+	assert.EqualError(t, err, "layout:12:1: no tie-off hole for the tail of C1 that leaves at 7HL: there is none on the left side; name another in tie.crosses\n"+
+		"sheet.toml:29:2: the run outside from 7TR to 6HR takes 23 hole-steps, and tie.reach allows 6; name a nearer hole in tie.crosses, or write reach = 23 if the frame's maker strings it so")
 	p, err := with(`["6H", "6T"]`, `["3H", "6T"]`)
 	require.NoError(t, err)
 	assert.Equal(t, []string{"the run outside from 7HL to 3HL is long: it passes more than three holes"}, p.Warnings)

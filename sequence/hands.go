@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"pullcard/patterns"
+	"pullcard/patterns/source"
 	"pullcard/sequence/plan"
 )
 
@@ -24,10 +25,14 @@ type hands struct {
 	phase    plan.Phase
 	holeName []plan.Hole // by place round the hoop
 	warnings []string
+	problems source.Problems // runs outside that are too long
+	covers   []cover         // the runs outside made so far
+	first    plan.Face       // how the first cross woven shall pass its first main, until that is decided
+	flipped  bool            // over and under are exchanged all over the grid
 }
 
 func newHands(f *patterns.Frame, t *Technique, o orders) *hands {
-	h := &hands{f: f, t: t, o: o}
+	h := &hands{f: f, t: t, o: o, first: t.Cross.First}
 	h.nameHoles()
 	h.racket = plan.NewRacket(&plan.Terms{
 		HolesLeft: f.Holes[patterns.Left], HolesRight: f.Holes[patterns.Right], Pieces: t.Pieces,
@@ -169,7 +174,7 @@ func (h *hands) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, afte
 	o := plan.Op{Op: plan.Thread, Strand: strand(c.Strand), From: h.name(from), To: h.name(to), Piece: piece, Blocked: h.blocked(from, to)}
 	if !after.none() {
 		o.After = strand(after.strand)
-		h.announce(after.hole, from)
+		h.announce(after.hole, from, h.rather(after.strand, c.Strand))
 		o.Covers = h.covered(after.hole, from)
 	}
 	if c.Kind == patterns.Cross {
@@ -179,35 +184,8 @@ func (h *hands) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, afte
 	return tail{c.Strand, to}
 }
 
-// announce notes, before string is led from one hole to another, which holes it will cover.
-func (h *hands) announce(from, to patterns.Hole) {
-	if from.Side != to.Side {
-		return
-	}
-	if covers := h.covered(from, to); len(covers) > 0 {
-		h.note(scrap + plan.Holes(covers) + " before this run covers " + it(covers))
-	}
-	if steps := max(from.N-to.N, to.N-from.N); steps > longRun {
-		h.warnings = append(h.warnings, "the run outside from "+string(h.name(from))+" to "+string(h.name(to))+" is long: it passes more than three holes")
-	}
-}
-
-// The beginnings of notes that laying a strand brings with it.
-const (
-	scrap     = "leave a scrap of string in "
-	hardWeave = "hard weave: "
-)
-
-// longRun is the longest run outside the frame, in steps from hole to hole, that passes without a warning: common
-// practice of the trade.
-const longRun = 3
-
-func it(holes []plan.Hole) string {
-	if len(holes) == 1 {
-		return "it"
-	}
-	return "them"
-}
+// hardWeave is the beginning of a note that weaving brings with it.
+const hardWeave = "hard weave: "
 
 // woven adds what a cross's weave says: the side that it starts on decides which main it meets first.
 func (h *hands) woven(o *plan.Op, c patterns.Chord, from patterns.Side) {
@@ -218,10 +196,7 @@ func (h *hands) woven(o *plan.Op, c patterns.Chord, from patterns.Side) {
 	if from == patterns.Right {
 		first = met[len(met)-1]
 	}
-	o.First = plan.Under
-	if patterns.Over(c.Number, first) {
-		o.First = plan.Over
-	}
+	o.First = h.face(patterns.Over(c.Number, first))
 	for _, n := range []int{c.Number - 1, c.Number + 1} {
 		if h.racket.Tight(strand(patterns.CrossStrand(n))) {
 			h.note(hardWeave + "every main stands on the wrong level beside " + patterns.CrossStrand(n).String() + "; fan the string, do not saw on one spot")
@@ -236,6 +211,16 @@ func (h *hands) tight(c patterns.Chord) bool { return h.racket.Tight(strand(c.St
 // spot is the point of the string where a strand passes a hole.
 func (h *hands) spot(s patterns.Strand, hole patterns.Hole) plan.Spot {
 	return plan.Spot{Strand: strand(s), Hole: h.name(hole)}
+}
+
+// face is how a cross passes a main over which it lies by the absolute grid, or not. Where the sheet says how the first
+// cross woven passes its first main, the whole grid goes by that.
+func (h *hands) face(over bool) plan.Face {
+	faces := map[bool]plan.Face{true: plan.Over, false: plan.Under}
+	if h.first != "" {
+		h.flipped, h.first = faces[over] != h.first, ""
+	}
+	return faces[over != h.flipped]
 }
 
 // pull takes the string outside a hole with the gripper. What was pulled before is pulled again.

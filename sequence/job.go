@@ -1,6 +1,9 @@
 package sequence
 
 import (
+	"slices"
+	"strings"
+
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
@@ -14,8 +17,12 @@ type Job struct {
 	// Frame and Technique name a built-in file or a path, relative to the job's file.
 	Frame, Technique source.Text
 	Mains, Crosses   measure.Tension
-	// Proportional asks for the tensions of spans that fall with their length, to be printed.
+	// Proportional asks for tensions that fall with the strands' length; no strand gets less than LeastPercent of what was
+	// ordered for its kind.
 	Proportional bool
+	LeastPercent float64
+	// Strands are the tensions of single strands, in the order of their names.
+	Strands []StrandTension
 	// StringMains and StringCrosses are what is strung; the crosses' is the mains' when it is left away.
 	StringMains, StringCrosses String
 	Machine                    Machine
@@ -60,17 +67,22 @@ func ReadJob(file string, data []byte) (*Job, source.Problems, error) {
 	r.tensions(t)
 	r.strings(t)
 	r.machine(t)
+	r.settable()
 	warnings, err := doc.Close()
 	return j, warnings, err
 }
 
 // Plan makes the plan of the job by its frame and technique. The error is a source.Problems.
 func (j *Job) Plan(f *patterns.Frame, t *Technique) (*plan.Plan, error) {
+	o, problems := j.orders(f, t.Boost)
 	if t.Pieces == 1 && j.StringCrosses != j.StringMains {
-		return nil, source.Problems{{File: j.File, Pos: j.stringCrossesAt,
-			Text: "one piece is strung with one string, and string.crosses is another than string.mains; take [string.crosses] out, or choose a technique sheet with pieces = 2"}}
+		problems = append(problems, source.Problem{File: j.File, Pos: j.stringCrossesAt,
+			Text: "one piece is strung with one string, and string.crosses is another than string.mains; take [string.crosses] out, or choose a technique sheet with pieces = 2"})
 	}
-	return build(f, t, j.Mains, j.Crosses, [2]float64{j.StringMains.StretchPercent, j.StringCrosses.StretchPercent})
+	if problems = append(problems, fits(f, t)...); problems != nil {
+		return nil, problems.Sorted()
+	}
+	return build(f, t, o, [2]float64{j.StringMains.StretchPercent, j.StringCrosses.StretchPercent})
 }
 
 type jobReader struct {
@@ -91,10 +103,69 @@ func (r jobReader) tensions(t *source.Table) {
 		table.Missing("mains", `"24 kg"`)
 	}
 	r.j.Proportional = table.Bool("proportional").V
+	r.least(table.Text("least"))
+	r.strandTensions(table.Table("strands"))
 	r.j.Mains, r.j.mainsAt = r.tension("tension.mains", mains), mains.Pos
 	r.j.Crosses, r.j.crossesAt = r.j.Mains, mains.Pos
 	if crosses.Given {
 		r.j.Crosses, r.j.crossesAt = r.tension("tension.crosses", crosses), crosses.Pos
+	}
+}
+
+func (r jobReader) least(v source.Text) {
+	r.j.LeastPercent = usualLeast
+	if !v.Given {
+		return
+	}
+	percent, err := measure.ParsePercent(v.S)
+	if err != nil {
+		r.doc.Problem(v.Pos, "tension.least: %v", err)
+	} else if percent < 0 || percent > 100 {
+		r.doc.Problem(v.Pos, `tension.least is %q; write 0 to 100 %%, as "75 %%"`, v.S)
+	}
+	r.j.LeastPercent = percent
+}
+
+// strandTensions reads the tensions of single strands.
+func (r jobReader) strandTensions(t *source.Table) {
+	if t == nil {
+		return
+	}
+	for _, name := range t.Keys() {
+		v := t.Text(name.S)
+		s, err := patterns.ParseStrand(name.S)
+		if err != nil {
+			r.doc.Problem(name.Pos, "tension.strands: %v", err)
+			continue
+		}
+		own := StrandTension{s, r.tension("tension.strands."+name.S, v), name.Pos, v.Pos}
+		if !own.Tension.IsZero() {
+			r.j.Strands = append(r.j.Strands, own)
+		}
+	}
+	slices.SortFunc(r.j.Strands, func(a, b StrandTension) int { return strings.Compare(a.Strand.String(), b.Strand.String()) })
+}
+
+// settable checks that what is worked out or named for single strands can be set on the machine and is not far too low.
+func (r jobReader) settable() {
+	j := r.j
+	unit := func(key string, t measure.Tension, at source.Pos) {
+		if step := j.Machine.Step; !step.IsZero() && !t.IsZero() && t.Unit() != step.Unit() {
+			r.doc.Problem(at, "%s is in %s and machine.step in %s; write both in the unit that the machine is set in", key, t.Unit(), step.Unit())
+		}
+	}
+	if j.Proportional {
+		unit("tension.mains", j.Mains, j.mainsAt)
+		if j.crossesAt != j.mainsAt {
+			unit("tension.crosses", j.Crosses, j.crossesAt)
+		}
+	}
+	for _, s := range j.Strands {
+		key := "tension.strands." + s.Strand.String()
+		unit(key, s.Tension, s.valueAt)
+		if least := j.least(s.Kind); s.Tension.Newtons() < least.Newtons() {
+			r.doc.Problem(s.valueAt, "%s is %s, less than %g %% of %s; write %s or more, or a lower tension.least", key, s.Tension, j.LeastPercent, j.ordered(s.Kind), least)
+		}
 	}
 }
 

@@ -20,7 +20,9 @@ const (
 
 // Machine is the machine that the job is strung on.
 type Machine struct {
-	Name    string
+	Name string
+	// Step is what its tension is set in; none where the job does not say: then what is usual of the unit.
+	Step    measure.Tension
 	ReachMM float64 // string needed from the frame to the gripper, 0 when not given
 	Kind    MachineKind
 	// GaugeSet is what the machine was set to and GaugeRead what a gauge then read; both are none where it was not read.
@@ -131,6 +133,10 @@ func (r jobReader) machine(t *source.Table) {
 	m.Name = table.Text("name").S
 	m.Corrected = table.Bool("corrected").V
 	r.reach(table.Text("reach"))
+	m.Step = r.tension("machine.step", table.Text("step"))
+	if step := table.Text("step"); m.Step.Newtons() > mostStep {
+		r.doc.Problem(step.Pos, `machine.step is %s; write what its tension is set in, as "0.1 kg"`, m.Step)
+	}
 	r.kind(table.Text("kind"))
 	r.gauge(table.Table("gauge"))
 	if bar := table.Float("bar_degrees"); bar.Given {
@@ -169,6 +175,9 @@ func (r jobReader) kind(v source.Text) {
 		r.doc.Problem(v.Pos, "machine.kind is %q; write %q, %q or %q", v.S, ConstantPull, Lockout, DropWeight)
 	}
 }
+
+// mostStep is the coarsest step, in newtons, that a machine can have: this program's own choice.
+const mostStep = 25
 
 // gaugeError is the most, as a share, by which a machine that still pulls can be off; more is a slip of the pen.
 const gaugeError = 0.3

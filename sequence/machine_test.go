@@ -124,25 +124,6 @@ func TestTake(t *testing.T) {
 	assert.ErrorContains(t, err, "500 mm")
 }
 
-// A main twice as far from the longest one's length as another is pulled twice as much less.
-func TestProportional(t *testing.T) {
-	f := layout(t, "club-sixteen")
-	g, err := grid.New(f, f.Measured)
-	require.NoError(t, err)
-	spans := sequence.Proportional(g, kg(t, "24 kg"), kg(t, "50 lb"))
-	require.Len(t, spans, 35)
-	for _, s := range spans {
-		assert.InDelta(t, g.SpanMM(s.Strand), s.MM, 1e-9)
-		longest, full := g.SpanMM(spans[7].Strand), 24.0
-		if s.Strand.Kind == 1 {
-			longest, full = g.SpanMM(spans[16+9].Strand), 50
-		}
-		assert.InDelta(t, full*s.MM/longest, s.Tension.Value(), 1e-6, "%s", s.Strand)
-	}
-	assert.Equal(t, "24 kg", spans[7].Tension.String())
-	assert.Equal(t, "50 lb", spans[25].Tension.String())
-}
-
 func TestAllowances(t *testing.T) {
 	assert.Equal(t, grid.Usual(), technique(t, "name = \"t\"\n").Cut)
 	house := technique(t, "name = \"t\"\n[cut]\nwall = \"10 mm\"\nmargin = \"0 mm\"\nknot = \"15 cm\"\ntape = \"1 mm\"\n").Cut

@@ -7,13 +7,19 @@ import (
 )
 
 // orders are the tensions of a job, with and without boost.
-type orders struct{ mains, crosses plan.Tension }
-
-func newOrders(mains, crosses measure.Tension, b Boost) orders {
-	return orders{order(mains, b), order(crosses, b)}
+type orders struct {
+	mains, crosses plan.Tension
+	strands        map[plan.Strand]plan.Tension // of single strands, where they are not those of their kind
 }
 
-func order(t measure.Tension, b Boost) plan.Tension {
+// ordersOf are the tensions that a plan was asked for.
+func ordersOf(t *plan.Terms) orders { return orders{t.PullMains, t.PullCrosses, t.Pulls} }
+
+func newOrders(mains, crosses measure.Tension, b Boost) orders {
+	return orders{mains: withBoost(mains, b), crosses: withBoost(crosses, b)}
+}
+
+func withBoost(t measure.Tension, b Boost) plan.Tension {
 	boosted := b.On(t)
 	return plan.Tension{
 		Ordered: t.String(), Newtons: t.Newtons(),
@@ -22,7 +28,14 @@ func order(t measure.Tension, b Boost) plan.Tension {
 }
 
 func (o orders) of(s patterns.Strand) plan.Tension {
-	if s.Kind == patterns.Main {
+	if own, ok := o.strands[strand(s)]; ok {
+		return own
+	}
+	return o.kind(s.Kind)
+}
+
+func (o orders) kind(k patterns.Kind) plan.Tension {
+	if k == patterns.Main {
 		return o.mains
 	}
 	return o.crosses

@@ -35,7 +35,7 @@ func recall(t *plan.Terms) (*patterns.Frame, *Technique, error) {
 		r.f.TieCrosses = append(r.f.TieCrosses, r.hole(h))
 	}
 	r.f.Printed = printed(t.PrintedRange)
-	s := &Technique{Pieces: t.Pieces, Around: t.Around, Knot: t.Knot, TailMM: t.TailMM}
+	s := &Technique{Pieces: t.Pieces, Around: t.Around, Knot: t.Knot, TailMM: t.TailMM, Reach: t.Reach, Walk: t.Walk}
 	s.Mount = Mounting{Order: t.Supports, Release: t.Release}
 	s.Clamps = Stock{Fixed: t.Fixed, Flying: t.Flying, Starting: t.Starting}
 	s.Mains = Mains{First: side(t.First), Lead: t.Lead, Overtake: t.Then == "overtake", Boost: t.BoostMains, Short: side(t.Short)}

@@ -24,7 +24,7 @@ func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	r.record(p, done)
 	if r.cure(); !r.racket.Cracked() {
 		if err := r.goOn(); err != nil {
-			return nil, asProblems(err)
+			return nil, err
 		}
 	}
 	next := *p
@@ -56,7 +56,8 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	if err != nil {
 		return nil, err
 	}
-	h := newHands(f, s, orders{p.Terms.PullMains, p.Terms.PullCrosses})
+	h := newHands(f, s, ordersOf(&p.Terms))
+	h.flipped = p.Terms.FirstFace != ""
 	h.racket = p.AfterOps(done, t.Ops)
 	h.recallSeen(p, done)
 	switch {

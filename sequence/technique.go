@@ -7,6 +7,7 @@ import (
 	"pullcard/patterns/grid"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
+	"pullcard/sequence/plan"
 )
 
 // Technique is what a technique sheet means: how the house strings. It is made by ReadTechnique.
@@ -22,6 +23,10 @@ type Technique struct {
 	Boost  Boost
 	Knot   string
 	TailMM float64
+	// Reach is the most hole-steps of a run outside, Walk how many strands slack is walked out of; the usual where nothing
+	// else is asked for, as in a plan's terms.
+	Reach int
+	Walk  *plan.Walk
 	// Cut holds the house's allowances for cutting; the machine's reach is the job's.
 	Cut grid.Practice
 
@@ -64,7 +69,8 @@ type Crosses struct {
 	Start     Start
 	RepullEnd bool // after a clamp start: pull the first cross's tail at the end, not after the third cross
 	Ahead     bool
-	Clamps    int // 1 or 2: the clamps that are free for the crosses
+	First     plan.Face // how the first cross woven passes the first main it meets; by the absolute grid when empty
+	Clamps    int       // 1 or 2: the clamps that are free for the crosses
 }
 
 // Boost is what a pull before a knot gets more: a percentage, or an amount when that is not zero.
@@ -103,6 +109,7 @@ func ReadTechnique(file string, data []byte) (*Technique, source.Problems, error
 	t.crosses(sub(root, "crosses"))
 	t.boost(sub(root, "boost"))
 	t.tie(sub(root, "tie"))
+	t.walk(sub(root, "redo"))
 	t.cut(sub(root, "cut"))
 	warnings, err := doc.Close()
 	if err != nil {
@@ -228,6 +235,7 @@ func (t *Technique) crosses(c *source.Table) {
 	t.Cross.Start = Start(t.choice("crosses.start", c.Text("start"), "clamp", "clamp", "knot", "skip"))
 	t.Cross.RepullEnd = t.choice("crosses.repull", c.Text("repull"), "third", "third", "end") == "end"
 	t.Cross.Clamps = t.count("crosses.clamps", c.Int("clamps"), 2, 1, 2, ", the clamps that are free for the crosses")
+	t.Cross.First = plan.Face(t.choice("crosses.first", c.Text("first"), "", string(plan.Over), string(plan.Under)))
 	ahead := c.Bool("ahead")
 	t.Cross.Ahead = ahead.V || !ahead.Given
 }
@@ -268,5 +276,21 @@ func (t *Technique) tie(tie *source.Table) {
 			t.doc.Problem(tail.Pos, `tie.tail is %q; write 1 to 50 mm, as "3 mm"`, tail.S)
 		}
 		t.TailMM = mm
+	}
+	if t.Reach = t.count("tie.reach", tie.Int("reach"), 0, 1, 30, ", the hole-steps that a run outside may take"); t.Reach == plan.UsualReach {
+		t.Reach = 0
+	}
+}
+
+// walk reads how many strands slack is walked out of before they are rather undone.
+func (t *Technique) walk(redo *source.Table) {
+	w := sub(redo, "walk")
+	const why = ", the strands that slack is walked out of"
+	walk := plan.Walk{
+		Mains:   t.count("redo.walk.mains", w.Int("mains"), plan.UsualWalkMains, 0, 20, why),
+		Crosses: t.count("redo.walk.crosses", w.Int("crosses"), plan.UsualWalkCrosses, 0, 20, why),
+	}
+	if walk != (plan.Walk{Mains: plan.UsualWalkMains, Crosses: plan.UsualWalkCrosses}) {
+		t.Walk = &walk
 	}
 }

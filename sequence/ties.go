@@ -12,11 +12,12 @@ import (
 // tie knots a tail off in the nearest tie-off hole of its side that has room for the knot and a tight strand to anchor
 // it, at a draw the one nearer the centre line.
 func (h *hands) tie(t tail, knot string) error {
-	hole, anchor, err := h.tieHole(t)
+	key, hole, anchor, err := h.tieHole(t)
 	if err != nil {
 		return err
 	}
-	h.announce(t.hole, hole)
+	h.foretell(hole)
+	h.announce(t.hole, hole, "name a nearer hole in tie."+key)
 	h.op(plan.Op{
 		Op: plan.Tie, Strand: strand(t.strand), Out: h.name(t.hole), Hole: h.name(hole), Anchor: anchor, Knot: knot,
 		Covers: h.covered(t.hole, hole),
@@ -55,7 +56,7 @@ func (h *hands) trim(t tail) {
 	}
 }
 
-func (h *hands) tieHole(t tail) (patterns.Hole, plan.Strand, error) {
+func (h *hands) tieHole(t tail) (key string, hole patterns.Hole, anchor plan.Strand, err error) {
 	key, candidates, at := "mains", h.f.TieMains, h.f.TieMainsAt
 	if t.strand.Kind == patterns.Cross {
 		key, candidates, at = "crosses", h.f.TieCrosses, h.f.TieCrossesAt
@@ -84,12 +85,12 @@ func (h *hands) tieHole(t tail) (patterns.Hole, plan.Strand, error) {
 		hold, _ = h.anchor(best, t.strand)
 	}
 	if best.N > 0 {
-		return best, hold, nil
+		return key, best, hold, nil
 	}
 	if len(out) == 0 {
 		out = append(out, "there is none on the "+sideWord(t.hole.Side)+" side")
 	}
-	return best, hold, source.Problem{File: h.f.File, Pos: at, Text: fmt.Sprintf(
+	return key, best, hold, source.Problem{File: h.f.File, Pos: at, Text: fmt.Sprintf(
 		"no tie-off hole for the tail of %s that leaves at %s: %s; name another in tie.%s", t.strand, h.name(t.hole), strings.Join(out, ", "), key)}
 }
 

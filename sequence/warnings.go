@@ -2,6 +2,9 @@ package sequence
 
 import (
 	"fmt"
+	"maps"
+	"slices"
+	"strings"
 
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
@@ -26,12 +29,19 @@ func likely(s patterns.Sport) (lo, hi float64) {
 // practice of the trade.
 const gap = 2.0
 
-// warnings are what a stringer should know before beginning; nothing is refused.
-func warnings(f *patterns.Frame, o orders, mains, crosses measure.Tension) []string {
+// warnings are what a stringer should know before beginning a plan, apart from its runs; nothing is refused.
+func warnings(p *plan.Plan) []string {
 	out := []string{}
-	out = append(out, unit("mains", f.Sport, mains)...)
+	t := &p.Terms
+	sport, mains, crosses := patterns.Sport(t.Sport), read(t.PullMains.Ordered), read(t.PullCrosses.Ordered)
+	out = append(out, unit("mains", sport, mains)...)
 	if crosses != mains {
-		out = append(out, unit("crosses", f.Sport, crosses)...)
+		out = append(out, unit("crosses", sport, crosses)...)
+	}
+	for _, s := range slices.Sorted(maps.Keys(t.Pulls)) {
+		if own := read(t.Pulls[s].Ordered); own.Newtons() > max(mains.Newtons(), crosses.Newtons()) {
+			out = append(out, unit(string(s), sport, own)...)
+		}
 	}
 	switch d := crosses.In(measure.Kg) - mains.In(measure.Kg); {
 	case d > gap:
@@ -39,8 +49,32 @@ func warnings(f *patterns.Frame, o orders, mains, crosses measure.Tension) []str
 	case -d > gap:
 		out = append(out, fmt.Sprintf("the crosses at %s are much softer than the mains at %s", crosses, mains))
 	}
-	out = append(out, printedRange(f, "mains", mains, o.mains)...)
-	return append(out, printedRange(f, "crosses", crosses, o.crosses)...)
+	out = append(out, towardsHead(t)...)
+	out = append(out, printedRange(p, "mains", mains)...)
+	return append(out, printedRange(p, "crosses", crosses)...)
+}
+
+// read is a tension as a plan holds it.
+func read(text string) measure.Tension {
+	t, err := measure.ParseTension(text)
+	if err != nil {
+		panic(fmt.Errorf("sequence: a plan with a tension that is none: %w", err))
+	}
+	return t
+}
+
+// towardsHead warns of crosses that go up the frame: the force of the bed then moves to the head, the weaker end. With
+// badminton in two pieces that is usual. Common practice of the trade.
+func towardsHead(t *plan.Terms) []string {
+	one, tennis := t.Pieces == 1, t.Sport == string(patterns.Tennis)
+	if t.From != patterns.Throat.String() || !one && !tennis {
+		return nil
+	}
+	why := "with tennis frames"
+	if one {
+		why = "in one piece"
+	}
+	return []string{"the crosses go from the throat to the head, " + why + ": the bed presses towards the head; do it only where the frame's maker allows it"}
 }
 
 func unit(what string, sport patterns.Sport, t measure.Tension) []string {
@@ -57,17 +91,29 @@ func unit(what string, sport patterns.Sport, t measure.Tension) []string {
 	return []string{fmt.Sprintf("%s at %s: unusual for %s; check number and unit", what, t, sport)}
 }
 
-func printedRange(f *patterns.Frame, what string, t measure.Tension, o plan.Tension) []string {
-	r := f.Printed
-	switch {
-	case r == nil:
+// printedRange warns where a kind of strand is not in the range that the frame's maker printed on it: the largest pull
+// shall not lie above it, and what was ordered not below.
+func printedRange(p *plan.Plan, what string, ordered measure.Tension) []string {
+	lo, hi, given := strings.Cut(p.Terms.PrintedRange, " to ")
+	if !given {
 		return nil
-	case t.Newtons() > r.Max.Newtons():
-		return []string{fmt.Sprintf("%s at %s lie above the frame's printed range, %s to %s: the frame may break", what, t, r.Min, r.Max)}
-	case o.BoostedNewtons > r.Max.Newtons():
-		return []string{fmt.Sprintf("boosted %s are pulled at %s, above the frame's printed range, %s to %s", what, o.Boosted, r.Min, r.Max)}
-	case t.Newtons() < r.Min.Newtons():
-		return []string{fmt.Sprintf("%s at %s lie below the frame's printed range, %s to %s", what, t, r.Min, r.Max)}
+	}
+	most := ordered.Newtons()
+	var largest *plan.Op
+	for i := range p.Steps {
+		if o := p.Steps[i].Pull(); o != nil && (o.Strand[0] == 'M') == (what == "mains") && o.Newtons > most {
+			largest, most = o, o.Newtons
+		}
+	}
+	switch top := read(hi).Newtons(); {
+	case ordered.Newtons() > top:
+		return []string{fmt.Sprintf("%s at %s lie above the frame's printed range, %s to %s: the frame may break", what, ordered, lo, hi)}
+	case most > top && largest.BoostPercent > 0:
+		return []string{fmt.Sprintf("boosted %s are pulled at %s, above the frame's printed range, %s to %s", what, largest.Tension, lo, hi)}
+	case most > top:
+		return []string{fmt.Sprintf("%s is pulled at %s, above the frame's printed range, %s to %s: the frame may break", largest.Strand, largest.Tension, lo, hi)}
+	case ordered.Newtons() < read(lo).Newtons():
+		return []string{fmt.Sprintf("%s at %s lie below the frame's printed range, %s to %s", what, ordered, lo, hi)}
 	}
 	return nil
 }

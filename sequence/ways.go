@@ -1,14 +1,30 @@
 package sequence
 
 import (
+	"errors"
 	"fmt"
 
 	"pullcard/patterns"
+	"pullcard/patterns/source"
 	"pullcard/sequence/plan"
 )
 
-// stringAll lays and pulls the whole racket in the way of the technique.
+// stringAll lays and pulls the whole racket in the way of the technique. The error is a source.Problems.
 func (h *hands) stringAll() error {
+	if err := h.way(); err != nil {
+		tie := source.Problem{}
+		if !errors.As(err, &tie) {
+			return err
+		}
+		h.problems = append(h.problems, tie)
+	}
+	if h.problems != nil {
+		return h.problems.Sorted()
+	}
+	return nil
+}
+
+func (h *hands) way() error {
 	switch {
 	case h.t.Pieces == 2:
 		return h.twoPieces()

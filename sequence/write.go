@@ -14,9 +14,11 @@ type jobFile struct {
 	Frame     string `toml:"frame"`
 	Technique string `toml:"technique"`
 	Tension   struct {
-		Mains        string `toml:"mains"`
-		Crosses      string `toml:"crosses"`
-		Proportional bool   `toml:"proportional,omitempty"`
+		Mains        string            `toml:"mains"`
+		Crosses      string            `toml:"crosses"`
+		Proportional bool              `toml:"proportional,omitempty"`
+		Least        string            `toml:"least,omitempty"`
+		Strands      map[string]string `toml:"strands,omitempty"`
 	} `toml:"tension"`
 	String struct {
 		Mains   stringTable  `toml:"mains,omitempty"`
@@ -40,6 +42,7 @@ type stringTable struct {
 type machineTable struct {
 	Name  string `toml:"name,omitempty"`
 	Reach string `toml:"reach,omitempty"`
+	Step  string `toml:"step,omitempty"`
 	Kind  string `toml:"kind,omitempty"`
 	Gauge struct {
 		Set  string `toml:"set,omitempty"`
@@ -54,13 +57,22 @@ type machineTable struct {
 func (j *Job) Text() ([]byte, error) {
 	f := jobFile{Player: j.Player, Racket: j.Racket, Frame: j.Frame.S, Technique: j.Technique.S}
 	f.Tension.Mains, f.Tension.Crosses, f.Tension.Proportional = j.Mains.String(), j.Crosses.String(), j.Proportional
+	if j.LeastPercent != usualLeast {
+		f.Tension.Least = fmt.Sprintf("%g %%", j.LeastPercent)
+	}
+	for _, s := range j.Strands {
+		if f.Tension.Strands == nil {
+			f.Tension.Strands = map[string]string{}
+		}
+		f.Tension.Strands[s.Strand.String()] = s.Tension.String()
+	}
 	f.String.Mains = j.StringMains.table()
 	if j.StringCrosses != j.StringMains {
 		crosses := j.StringCrosses.table()
 		f.String.Crosses = &crosses
 	}
 	m := j.Machine
-	f.Machine = machineTable{Name: m.Name, Reach: length(m.ReachMM), Kind: string(m.Kind), BarDegrees: m.BarDegrees, Corrected: m.Corrected}
+	f.Machine = machineTable{Name: m.Name, Reach: length(m.ReachMM), Step: m.Step.String(), Kind: string(m.Kind), BarDegrees: m.BarDegrees, Corrected: m.Corrected}
 	f.Machine.Gauge.Set, f.Machine.Gauge.Read = m.GaugeSet.String(), m.GaugeRead.String()
 	text, err := toml.Marshal(f)
 	if err != nil {

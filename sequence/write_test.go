@@ -2,12 +2,14 @@ package sequence
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"pullcard/patterns"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
 )
@@ -16,6 +18,10 @@ import (
 func placeless(j Job) Job {
 	j.Frame, j.Technique = source.Text{S: j.Frame.S}, source.Text{S: j.Technique.S}
 	j.mainsAt, j.crossesAt, j.stringCrossesAt = source.Pos{}, source.Pos{}, source.Pos{}
+	j.Strands = slices.Clone(j.Strands)
+	for i := range j.Strands {
+		j.Strands[i].at, j.Strands[i].valueAt = source.Pos{}, source.Pos{}
+	}
 	j.StringMains.Supply.at, j.StringCrosses.Supply.at = source.Pos{}, source.Pos{}
 	return j
 }
@@ -50,12 +56,21 @@ func TestTextSaysAllOfAJob(t *testing.T) {
 		}
 		j := Job{Player: name.Draw(t, "player"), Racket: name.Draw(t, "racket"), Frame: source.Text{S: "x" + name.Draw(t, "frame")},
 			Technique: source.Text{S: "x" + name.Draw(t, "technique")}, Mains: tension("mains"), Crosses: tension("crosses"), Proportional: maybe("proportional"), StringMains: yarn()}
+		j.LeastPercent = rapid.SampledFrom([]float64{0, 12.5, usualLeast, 100}).Draw(t, "least")
+		if maybe("strands") {
+			for _, s := range []patterns.Strand{patterns.CrossStrand(7), patterns.MainStrand(12, patterns.Left)} {
+				j.Strands = append(j.Strands, StrandTension{Strand: s, Tension: j.ordered(s.Kind).Percent(float64(rapid.IntRange(0, 5).Draw(t, "more")))})
+			}
+		}
 		j.StringCrosses = j.StringMains
 		if maybe("hybrid") {
 			j.StringCrosses = yarn()
 		}
 		j.Machine = Machine{Name: name.Draw(t, "machine"), ReachMM: number("reach", 50_000, 2_000_000, 1000),
 			Kind: rapid.SampledFrom([]MachineKind{"", ConstantPull, Lockout, DropWeight}).Draw(t, "kind")}
+		if !j.Proportional && j.Strands == nil && maybe("step") {
+			j.Machine.Step = rapid.SampledFrom([]measure.Tension{measure.Kg.Step(), measure.Lb.Step(), measure.N.Step()}).Draw(t, "step")
+		}
 		if maybe("gauge") {
 			j.Machine.GaugeSet = tension("set")
 			j.Machine.GaugeRead = j.Machine.GaugeSet.Percent(float64(rapid.IntRange(1, 20).Draw(t, "off")))

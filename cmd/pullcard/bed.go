@@ -9,6 +9,7 @@ import (
 	"pullcard/patterns"
 	"pullcard/patterns/bed"
 	"pullcard/patterns/library"
+	"pullcard/sequence"
 	"pullcard/sequence/numbers"
 )
 
@@ -65,7 +66,7 @@ func (f *bedFlags) bed(w *work) (*numbers.Bed, error) {
 		if err != nil {
 			return nil, err
 		}
-		if _, err := numbers.Grid(frame); err != nil {
+		if _, err := sequence.Grid(frame); err != nil {
 			return nil, err
 		}
 		o.Feel = frame

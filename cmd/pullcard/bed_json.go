@@ -96,7 +96,7 @@ type bentPoint struct {
 func bedJSON(w *work, b *numbers.Bed) bedding {
 	out := bedding{
 		stiffnesses: inUnits(b.Figures.Stiffness), FrequenciesHz: b.Figures.Hz, Loads: b.Loads,
-		Proportional: spanTensions(b.Proportional), Map: spots(b), Doubts: append(append([]string{}, b.Doubts...), w.job.Machine.Cautions(w.job.Mains, w.job.Crosses)...), Assumed: assumedJSON(b),
+		Proportional: strandTensions(b.ByStrand), Map: spots(b), Doubts: append(append([]string{}, b.Doubts...), w.job.Machine.Cautions(w.job.Mains, w.job.Crosses)...), Assumed: assumedJSON(b),
 	}
 	if b.Assumed.String != "" {
 		out.FrequenciesHz, out.Assumed.WithoutLossHz = []float64{}, b.Figures.Hz

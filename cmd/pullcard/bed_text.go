@@ -34,11 +34,7 @@ func writeBed(out io.Writer, w *work, b *numbers.Bed, other string) error {
 		writeFeel(buf, w, b, other)
 	}
 	writeLoads(buf, b.Loads)
-	writeProportional(buf, b.Proportional)
-	if len(b.Proportional) > 0 {
-		f := b.ProportionalFigures
-		fmt.Fprintf(buf, "so strung  %s, lowest %.0f Hz\n", stiffnessWords(f.Stiffness), f.Hz[0])
-	}
+	writeByStrand(buf, b.ByStrand)
 	writeAssumed(buf, b)
 	return buf.Flush()
 }

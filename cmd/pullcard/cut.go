@@ -9,7 +9,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/patterns/grid"
-	"pullcard/sequence"
 	"pullcard/sequence/numbers"
 )
 
@@ -51,7 +50,7 @@ type cutting struct {
 	Pieces []grid.Piece       `json:"pieces"`
 	Spans  map[string]float64 `json:"spans"`
 	Left   []left             `json:"left"`
-	// Tensions are those of single spans, each with its unit, where the job asks for them.
+	// Tensions are what the strands are pulled at, boosts aside, each with its unit, where they are not all pulled like their kind.
 	Tensions map[string]string `json:"tensions,omitempty"`
 	Doubts   []string          `json:"doubts"`
 }
@@ -63,7 +62,7 @@ type left struct {
 }
 
 func cutJSON(l *numbers.Lengths) cutting {
-	out := cutting{Pieces: l.Pieces, Spans: map[string]float64{}, Left: []left{}, Tensions: spanTensions(l.Proportional), Doubts: append([]string{}, l.Doubts...)}
+	out := cutting{Pieces: l.Pieces, Spans: map[string]float64{}, Left: []left{}, Tensions: strandTensions(l.ByStrand), Doubts: append([]string{}, l.Doubts...)}
 	for _, lines := range [][]grid.Line{l.Grid.Columns, l.Grid.Rows} {
 		for _, line := range lines {
 			out.Spans[line.Strand.String()] = line.MM()
@@ -75,10 +74,10 @@ func cutJSON(l *numbers.Lengths) cutting {
 	return out
 }
 
-func spanTensions(spans []sequence.SpanTension) map[string]string {
-	out := make(map[string]string, len(spans))
-	for _, s := range spans {
-		out[s.Strand.String()] = s.Tension.String()
+func strandTensions(strands []numbers.StrandPull) map[string]string {
+	out := make(map[string]string, len(strands))
+	for _, s := range strands {
+		out[s.Strand.String()] = s.Ordered
 	}
 	return out
 }
@@ -99,7 +98,7 @@ func writeCut(out io.Writer, w *work, l *numbers.Lengths) error {
 	for _, s := range l.Left {
 		fmt.Fprintf(b, "left on %s: %.0f mm\n", s.Name, s.MM)
 	}
-	writeProportional(b, l.Proportional)
+	writeByStrand(b, l.ByStrand)
 	fmt.Fprintln(b, "\nThe string's stretch, 3 to 10 %, is a safety and is not deducted.")
 	return b.Flush()
 }
@@ -147,13 +146,17 @@ func writePiece(b io.Writer, p grid.Piece) {
 	fmt.Fprintln(b)
 }
 
-// writeProportional writes the tension of every span, where the job asks for it.
-func writeProportional(b io.Writer, spans []sequence.SpanTension) {
-	if len(spans) == 0 {
+// writeByStrand writes what every strand is pulled at, where they are not all pulled like their kind.
+func writeByStrand(b io.Writer, strands []numbers.StrandPull) {
+	if len(strands) == 0 {
 		return
 	}
-	fmt.Fprintln(b, "\nPROPORTIONAL: each span's tension falls with its length; the steps pull as ordered")
-	for _, s := range spans {
-		fmt.Fprintf(b, "%6s  %6.1f mm  %s\n", s.Strand, s.MM, s.Tension.Short())
+	fmt.Fprintln(b, "\nSTRAND BY STRAND: what the steps pull, where a knot follows with the boost")
+	for _, s := range strands {
+		fmt.Fprintf(b, "%6s  %6.1f mm  %s", s.Strand, s.MM, s.Ordered)
+		if s.Boost {
+			fmt.Fprintf(b, ", %s with its boost", s.Boosted)
+		}
+		fmt.Fprintln(b)
 	}
 }

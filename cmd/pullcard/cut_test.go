@@ -68,8 +68,8 @@ sport = "tennis"
 start = "head"
 %s
 [tie]
-mains = ["1H", "2H", "3H", "1T", "2T", "3T"]
-crosses = ["1H", "2H", "3H", "1T", "2T", "3T"]
+mains = ["1H", "2H", "3H", "6H", "1T", "2T", "3T", "6T"]
+crosses = ["1H", "2H", "3H", "6H", "1T", "2T", "3T", "6T"]
 [hoop]
 length = "340 mm"
 width = "260 mm"

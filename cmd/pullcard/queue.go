@@ -143,8 +143,7 @@ func (s *shop) waits(card book.Record) (waiting, error) {
 	if called := records.As[records.Job](names); called.Racket == "" {
 		out.title = title(called.Player, w.job.Racket, w.plan.Frame)
 	}
-	t := w.plan.Terms
-	out.detail = clean(fmt.Sprintf("%s · %s · mains %s, crosses %s", w.plan.Frame, w.plan.Technique, t.PullMains.Ordered, t.PullCrosses.Ordered))
+	out.detail = clean(fmt.Sprintf("%s · %s · %s", w.plan.Frame, w.plan.Technique, w.plan.Terms.Tensions()))
 	out.open = func() (bench.Job, error) { return s.OpenJob(card.UID) }
 	return out, nil
 }

@@ -78,10 +78,9 @@ func (s *shop) list(items []rack.Item, group, path string, inProgress map[string
 		return items
 	}
 	s.shown = append(s.shown, func() (bench.Job, error) { return s.file(path, w) })
-	t := w.plan.Terms
 	return append(items, rack.Item{
 		Group: group, Title: title(w.job.Player, w.job.Racket, w.plan.Frame),
-		Detail: clean(fmt.Sprintf("%s · %s · mains %s, crosses %s", w.plan.Frame, w.plan.Technique, t.PullMains.Ordered, t.PullCrosses.Ordered)),
+		Detail: clean(fmt.Sprintf("%s · %s · %s", w.plan.Frame, w.plan.Technique, w.plan.Terms.Tensions())),
 	})
 }
 

@@ -45,8 +45,8 @@ func writeText(out io.Writer, w *work) error {
 // headLines are the lines that stand above the steps in every print.
 func headLines(w *work) []string {
 	p := w.plan
-	tension := fmt.Sprintf("mains %s, crosses %s", p.Terms.PullMains.Ordered, p.Terms.PullCrosses.Ordered)
-	if p.Terms.PullMains.BoostPercent > 0 {
+	tension := p.Terms.Tensions()
+	if p.Terms.PullMains.BoostPercent > 0 && len(p.Terms.Pulls) == 0 {
 		tension += fmt.Sprintf("; before a knot %s and %s", p.Terms.PullMains.Boosted, p.Terms.PullCrosses.Boosted)
 	}
 	lines := []string{}

@@ -26,6 +26,17 @@ func (u Unit) newtons() float64 {
 	return 1
 }
 
+// Step is what a machine's tension is usually set in: 0.1 kg, 0.5 lb, 1 N. Common practice of the trade.
+func (u Unit) Step() Tension {
+	switch u {
+	case Kg:
+		return Tension{micro / 10, u}
+	case Lb:
+		return Tension{micro / 2, u}
+	}
+	return Tension{micro, N}
+}
+
 // Tension is a tension as it was ordered, exact to a millionth of its unit. The zero Tension is no tension.
 type Tension struct {
 	millionths int64
@@ -96,6 +107,24 @@ func (t Tension) Plus(o Tension) Tension {
 // Minus takes another tension off, converted to t's unit; what is left may be below nought.
 func (t Tension) Minus(o Tension) Tension {
 	return Tension{t.millionths - o.To(t.unit).millionths, t.unit}
+}
+
+// Rounded is the nearest multiple of a step, converted to t's unit; at a draw the higher one. The step is above nought.
+func (t Tension) Rounded(step Tension) Tension { return t.multiple(step, 0.5) }
+
+// RoundedUp is the least multiple of a step, converted to t's unit, that is not below t. The step is above nought.
+func (t Tension) RoundedUp(step Tension) Tension {
+	whole := t.multiple(step, 0)
+	if whole.millionths < t.millionths {
+		return t.multiple(step, 1)
+	}
+	return whole
+}
+
+// multiple is so many whole steps as go into t and a part of a step.
+func (t Tension) multiple(step Tension, part float64) Tension {
+	s := step.To(t.unit).millionths
+	return Tension{int64(math.Floor(float64(t.millionths)/float64(s)+part)) * s, t.unit}
 }
 
 // Over is by how many percent t lies above base.

@@ -7,8 +7,6 @@ import (
 	"pullcard/patterns"
 	"pullcard/patterns/bed"
 	"pullcard/patterns/grid"
-	"pullcard/patterns/measure"
-	"pullcard/sequence"
 	"pullcard/sequence/plan"
 )
 
@@ -34,17 +32,10 @@ type Bed struct {
 	Choices []bed.Choice
 	// Feel is how to string the frame of the options for the same feel, nil without one.
 	Feel *bed.Feel
-	// Proportional are the tensions of single spans and what bed they make, where the job asks for them.
-	Proportional        []sequence.SpanTension
-	ProportionalFigures bed.Figures
-	Doubts              []string
-	Assumed             Assumed
-}
-
-// NamedSetting is a setting and what it is for, as "mains, before a knot".
-type NamedSetting struct {
-	What string
-	sequence.Setting
+	// ByStrand are the pulls of all strands where they are not all pulled like their kind.
+	ByStrand []StrandPull
+	Doubts   []string
+	Assumed  Assumed
 }
 
 // Assumed is what rests on assumptions.
@@ -74,7 +65,7 @@ func (w Work) Bed(o Options) (*Bed, error) {
 	if err != nil {
 		return nil, err
 	}
-	b := &Bed{Strung: *s, Settings: w.Settings(), Loads: w.Plan.Loads, Doubts: doubts(s.Grid)}
+	b := &Bed{Strung: *s, Settings: w.Settings(), Loads: w.Plan.Loads, Doubts: doubts(s.Grid), ByStrand: w.byStrand(s.Grid)}
 	var curve []bed.Bent
 	var curveErr error
 	var beside sync.WaitGroup
@@ -87,9 +78,6 @@ func (w Work) Bed(o Options) (*Bed, error) {
 	beside.Wait()
 	if err == nil {
 		err = curveErr
-	}
-	if err == nil && w.Job.Proportional {
-		err = b.proportional(w)
 	}
 	if err != nil {
 		return nil, fmt.Errorf("work out the bed: %w", err)
@@ -108,25 +96,6 @@ func (b *Bed) compare(o Options) (err error) {
 	return err
 }
 
-func (b *Bed) proportional(w Work) error {
-	b.Proportional = sequence.Proportional(b.Grid, w.Job.Mains, w.Job.Crosses)
-	setup := b.Setup
-	setup.BoostN = map[patterns.Strand]float64{}
-	for _, p := range b.Proportional {
-		ordered := setup.MainsN
-		if p.Strand.Kind == patterns.Cross {
-			ordered = setup.CrossesN
-		}
-		setup.BoostN[p.Strand] = p.Tension.Newtons() - ordered
-	}
-	_, n, err := setup.Net()
-	if err != nil {
-		return err
-	}
-	b.ProportionalFigures, err = n.Figures(1)
-	return err
-}
-
 func (s *Strung) curve() ([]bed.Bent, error) {
 	return s.Net.Curve(s.Net.Patch(grid.Point{}, patchMM), s.Net.Nearest(grid.Point{}), curveForces())
 }
@@ -141,19 +110,4 @@ func (s *Strung) assume(lossPercent float64, curve []bed.Bent) Assumed {
 		Loss: loss, Figures: s.Figures.Assuming(loss), PatchMM: patchMM, PatchStiffness: patch,
 		PatchStrung: bed.Figures{Stiffness: patch}.Assuming(loss).Stiffness, Curve: curve, String: s.Assumed,
 	}
-}
-
-// Settings are the tensions of the job, each as ordered, as the machine is set, and as a gauge should read.
-func (w Work) Settings() []NamedSetting {
-	var out []NamedSetting
-	add := func(what string, t measure.Tension) {
-		out = append(out, NamedSetting{what, w.Job.Machine.Setting(t)})
-	}
-	add("mains", w.Job.Mains)
-	add("crosses", w.Job.Crosses)
-	if boosted := w.Technique.Boost.On(w.Job.Mains); boosted != w.Job.Mains {
-		add("mains, before a knot", boosted)
-		add("crosses, before a knot", w.Technique.Boost.On(w.Job.Crosses))
-	}
-	return out
 }

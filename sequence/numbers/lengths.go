@@ -12,8 +12,8 @@ type Lengths struct {
 	Pieces   []grid.Piece
 	// Left is what is left on the sets and reels that the job names.
 	Left []grid.Stock
-	// Proportional are the tensions of single spans, where the job asks for them.
-	Proportional []sequence.SpanTension
+	// ByStrand are the pulls of all strands where they are not all pulled like their kind.
+	ByStrand []StrandPull
 	// Doubts are what is odd about the lengths; nothing is refused for them.
 	Doubts []string
 }
@@ -32,9 +32,9 @@ func (w Work) Lengths() (*Lengths, error) {
 }
 
 func (w Work) lengths() (*Lengths, error) {
-	g, err := Grid(w.Frame)
-	if err != nil {
-		return nil, err
+	g, problems := sequence.Grid(w.Frame)
+	if problems != nil {
+		return nil, problems
 	}
 	l := &Lengths{Grid: g, Practice: w.practice(), Doubts: doubts(g)}
 	courses, err := sequence.Courses(w.Frame, w.Plan)
@@ -51,9 +51,7 @@ func (w Work) lengths() (*Lengths, error) {
 			l.Doubts = append(l.Doubts, doubt)
 		}
 	}
-	if w.Job.Proportional {
-		l.Proportional = sequence.Proportional(g, w.Job.Mains, w.Job.Crosses)
-	}
+	l.ByStrand = w.byStrand(g)
 	return l, nil
 }
 

@@ -6,11 +6,9 @@ package numbers
 
 import (
 	"math"
-	"strings"
 
 	"pullcard/patterns"
 	"pullcard/patterns/grid"
-	"pullcard/patterns/source"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
 )
@@ -21,19 +19,6 @@ type Work struct {
 	Technique *sequence.Technique
 	Job       *sequence.Job
 	Plan      *plan.Plan
-}
-
-// Grid is where the strings of a frame lie, as measured or most even.
-func Grid(f *patterns.Frame) (*grid.Grid, error) {
-	g, err := grid.New(f, f.Measured)
-	if err == nil {
-		return g, nil
-	}
-	var problems source.Problems
-	for line := range strings.SplitSeq(err.Error(), "\n") {
-		problems = append(problems, source.Problem{File: f.File, Pos: f.HoopAt, Text: line})
-	}
-	return nil, problems
 }
 
 // doubts are what is odd about a grid; nothing is refused.

@@ -15,6 +15,7 @@ import (
 	"pullcard/patterns/source"
 	"pullcard/sequence"
 	"pullcard/sequence/numbers"
+	"pullcard/sequence/plan"
 )
 
 // work is a job on a built-in frame by a built-in sheet; change alters the layout's text.
@@ -145,18 +146,53 @@ func TestMeasuredPitch(t *testing.T) {
 	assert.Equal(t, !l.Grid.Even(), off)
 }
 
-// Proportional tensions change nothing but their own table: shorter spans are pulled less, so the bed is softer.
-func TestProportionalBed(t *testing.T) {
+// A bed whose strands are pulled by their length carries the plan's pulls, so it is softer; the table, the settings and the
+// bed say the same.
+func TestBedByStrand(t *testing.T) {
+	const gauge = "[machine]\nname = \"window\"\ngauge = { set = \"24 kg\", read = \"23.5 kg\" }\n"
 	plain, err := work(t, "club-sixteen", "two-piece-skip", polyester).Bed(numbers.Options{LossPercent: 30})
 	require.NoError(t, err)
-	drawn, err := work(t, "club-sixteen", "two-piece-skip", "proportional = true\n"+polyester).Bed(numbers.Options{LossPercent: 30})
+	w := work(t, "club-sixteen", "two-piece-skip", "proportional = true\n"+polyester+gauge)
+	drawn, err := w.Bed(numbers.Options{LossPercent: 30})
 	require.NoError(t, err)
-	assert.Equal(t, plain.Figures, drawn.Figures)
-	assert.Len(t, drawn.Proportional, 35)
-	assert.Empty(t, plain.Proportional)
-	assert.Less(t, drawn.ProportionalFigures.Hz[0], plain.Figures.Hz[0])
-	assert.Less(t, drawn.ProportionalFigures.Stiffness, plain.Figures.Stiffness)
+	assert.Empty(t, plain.ByStrand)
 	assert.Nil(t, plain.Map)
+	assert.Less(t, drawn.Figures.Hz[0], plain.Figures.Hz[0])
+	assert.Less(t, drawn.Figures.Stiffness, plain.Figures.Stiffness)
+
+	settings := map[string]string{}
+	for _, s := range drawn.Settings {
+		for name := range strings.SplitSeq(s.What, " ") {
+			settings[name] = s.Ordered.String()
+			assert.InDelta(t, s.Ordered.Value()-0.5, s.Gauge.Value(), 1e-9)
+		}
+	}
+	require.Len(t, drawn.ByStrand, 35)
+	require.Len(t, settings, 35)
+	pulls := map[string]*plan.Op{}
+	for i := range w.Plan.Steps {
+		if o := w.Plan.Steps[i].Pull(); o != nil {
+			pulls[string(o.Strand)] = o
+		}
+	}
+	for _, s := range drawn.ByStrand {
+		o := pulls[s.Strand.String()]
+		shown := s.Ordered
+		if s.Boost {
+			shown = s.Boosted
+		}
+		assert.Equal(t, o.Tension, shown, "%s", s.Strand)
+		assert.Equal(t, o.Tension, settings[s.Strand.String()])
+		assert.Equal(t, o.BoostPercent > 0, s.Boost)
+		ordered := drawn.Setup.MainsN
+		if s.Strand.Kind == patterns.Cross {
+			ordered = drawn.Setup.CrossesN
+		}
+		assert.InDelta(t, o.Newtons, ordered+drawn.Setup.BoostN[s.Strand], 1e-9)
+	}
+	l, err := w.Lengths()
+	require.NoError(t, err)
+	assert.Equal(t, drawn.ByStrand, l.ByStrand)
 }
 
 // A bed that rings as computed has kept all of its tension; at the root of 0.7 of that frequency it has kept 70 %.

@@ -28,11 +28,12 @@ type Strung struct {
 
 // Strung strings the work's bed. The error is a source.Problems for a hoop that is missing or impossible.
 func (w Work) Strung() (*Strung, error) {
-	g, err := Grid(w.Frame)
-	if err != nil {
-		return nil, err
+	g, problems := sequence.Grid(w.Frame)
+	if problems != nil {
+		return nil, problems
 	}
 	s := &Strung{Grid: g, Setup: w.setup(g), Assumed: w.assumed()}
+	var err error
 	if _, s.Net, err = s.Setup.Net(); err != nil {
 		return nil, fmt.Errorf("string the bed: %w", err)
 	}
@@ -52,20 +53,15 @@ func (w Work) setup(g *grid.Grid) bed.Setup {
 
 // boosts are what the last pull of a strand has above what was ordered for its kind.
 func (w Work) boosts() map[patterns.Strand]float64 {
-	last := map[plan.Strand]float64{}
-	for i := range w.Plan.Steps {
-		if o := w.Plan.Steps[i].Pull(); o != nil {
-			last[o.Strand] = o.Newtons
-		}
-	}
+	last := w.last()
 	out := map[patterns.Strand]float64{}
 	for _, c := range append(w.Frame.Columns(), w.Frame.Crosses...) {
 		ordered := w.Job.Mains.Newtons()
 		if c.Kind == patterns.Cross {
 			ordered = w.Job.Crosses.Newtons()
 		}
-		if n, pulled := last[plan.Strand(c.Strand.String())]; pulled && math.Abs(n-ordered) > 1e-9 {
-			out[c.Strand] = n - ordered
+		if o := last[plan.Strand(c.Strand.String())]; o != nil && math.Abs(o.Newtons-ordered) > 1e-9 {
+			out[c.Strand] = o.Newtons - ordered
 		}
 	}
 	return out

@@ -100,6 +100,15 @@ func (t *Terms) PullOf(s Strand) Tension {
 	return t.PullCrosses
 }
 
+// Tensions says what was ordered, "mains 24 kg, crosses 23 kg", and whether single strands are pulled otherwise.
+func (t *Terms) Tensions() string {
+	out := "mains " + t.PullMains.Ordered + ", crosses " + t.PullCrosses.Ordered
+	if len(t.Pulls) > 0 {
+		out += ", strand by strand"
+	}
+	return out
+}
+
 // Chord is a strand and the two holes that it spans.
 type Chord struct {
 	Strand Strand  `json:"strand"`

@@ -43,6 +43,7 @@ func (t *Ticket) content() content {
 	}
 	for _, r := range []row{
 		{"set to", t.setTo()},
+		{"by strand", t.byStrand()},
 		{"boost", t.boosts()},
 		{"frame", t.frame()},
 		{"technique", safe(t.Plan.Technique)},
@@ -82,6 +83,31 @@ func yarn(s sequence.String) string {
 		add(fmt.Sprintf("stretched by %g%c%%", s.StretchPercent, glue))
 	}
 	return strings.Join(parts, ", ")
+}
+
+// byStrand says from where to where the tensions go where not every strand was pulled like its kind; boosts stand apart.
+func (t *Ticket) byStrand() string {
+	terms := &t.Plan.Terms
+	if len(terms.Pulls) == 0 {
+		return ""
+	}
+	kind := func(name string, chords []plan.Chord) string {
+		first := terms.PullOf(chords[0].Strand)
+		least, most := first, first
+		for _, c := range chords {
+			switch p := terms.PullOf(c.Strand); {
+			case p.Newtons < least.Newtons:
+				least = p
+			case p.Newtons > most.Newtons:
+				most = p
+			}
+		}
+		if least == most {
+			return name + " " + bind(most.Ordered)
+		}
+		return fmt.Sprintf("%s %s to %s", name, bind(least.Ordered), bind(most.Ordered))
+	}
+	return kind("mains", terms.Mains) + ", " + kind("crosses", terms.Crosses) + "; each strand's number stands in the steps"
 }
 
 // setTo is what the machine was set to, where that can differ from what was ordered.

@@ -89,7 +89,7 @@ func (c *stepCard) page() {
 // terms is the line below the frame's name.
 func (c *stepCard) terms() string {
 	t := &c.plan.Terms
-	s := fmt.Sprintf("%s · mains %s, crosses %s", c.say(c.plan.Technique), bind(t.PullMains.Ordered), bind(t.PullCrosses.Ordered))
+	s := c.say(c.plan.Technique) + " · " + c.say(t.Tensions())
 	return s + fmt.Sprintf(" · %d steps, %d pulls, %d knots", len(c.plan.Steps), c.plan.Totals.Pulls, c.plan.Totals.Knots)
 }
 

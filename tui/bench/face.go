@@ -175,7 +175,7 @@ func (f *face) fill(p *plan.Plan, n int) {
 		}
 	}
 	if f.tension == "" && f.strand != "" {
-		f.tension = p.Terms.PullMains.Ordered
+		f.tension = p.Terms.PullOf(strand).Ordered
 	}
 }
 

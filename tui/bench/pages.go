@@ -83,7 +83,7 @@ func (m Model) finishedCard(width int) []string {
 	}
 	return wrapAll([]string{"", m.style(theme.OK, "This racket is strung."), "",
 		theme.Clean(p.Frame) + " · " + theme.Clean(p.Technique),
-		fmt.Sprintf("mains %s, crosses %s", p.Terms.PullMains.Ordered, p.Terms.PullCrosses.Ordered),
+		p.Terms.Tensions(),
 		fmt.Sprintf("%d pulls, %d knots, %d done again", p.Totals.Pulls, p.Totals.Knots, redone),
 		"plan " + p.Plan, "in " + m.elapsed(), "",
 		"Tell the player: the tension ordered, what differed, and that the bed softens most on the first day.", "",
