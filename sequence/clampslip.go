@@ -80,13 +80,7 @@ func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 
 // take has the gripper take the load at a point of the string.
 func (r *recovery) take(at plan.Spot) {
-	r.pull(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.boosted(at.Strand), true)
-}
-
-// boosted says whether a strand was pulled with its boost.
-func (r *recovery) boosted(s plan.Strand) bool {
-	order := r.o.of(r.chordOf(s).Strand)
-	return r.racket.Span(s).Tension == order.Boosted && order.BoostPercent > 0
+	r.pull(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.wasBoosted(at.Strand), true)
 }
 
 // set puts a clamp where it stood.

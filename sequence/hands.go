@@ -225,7 +225,9 @@ func (h *hands) face(over bool) plan.Face {
 
 // pull takes the string outside a hole with the gripper. What was pulled before is pulled again.
 func (h *hands) pull(s patterns.Strand, hole patterns.Hole, boosted, repull bool) {
-	repull = repull || h.racket.Span(strand(s)).Pulled
+	if span := h.racket.Span(strand(s)); span.Pulled {
+		repull, boosted = true, boosted || span.Slipped && h.wasBoosted(span.Strand)
+	}
 	order := h.o.of(s)
 	o := plan.Op{Op: plan.Pull, Strand: strand(s), Hole: h.name(hole), Newtons: order.Newtons, Tension: order.Ordered, Repull: repull}
 	if boosted {
@@ -247,6 +249,9 @@ func (h *hands) ungrip(c plan.Clamp) {
 }
 
 func (h *hands) release() { h.op(plan.Op{Op: plan.Release}) }
+
+// wasBoosted says whether the last pull of a strand had its boost; what is pulled again is pulled as hard as before.
+func (h *hands) wasBoosted(s plan.Strand) bool { return h.racket.Span(s).Boost > 0 }
 
 // move takes a clamp, under the gripper's tension, to a strand's exit and eases the gripper: the one of its side, or
 // whichever can go.

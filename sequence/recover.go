@@ -76,6 +76,9 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	if k := h.racket.KnotIn(t.Hole); t.Fault == plan.FaultKnot {
 		t.Strand, t.Hole = k.Strand, k.Hole
 	}
+	if g := h.racket.Gripper(); t.Fault == plan.FaultGripper {
+		t.Strand = g.Strand
+	}
 	r.usual(p, done)
 	return r, nil
 }
@@ -293,6 +296,9 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 		free := r.racket.Clone()
 		free.Apply(&plan.Op{Op: plan.Release})
 		behind := r.racket.Span(r.racket.Before(g.Strand).Strand)
+		if r.racket.At(g.Hole) == r.racket.At(r.racket.Span(g.Strand).In) {
+			behind = r.racket.Span(r.racket.Next(g.Strand).Strand)
+		}
 		adrift := behind != nil && behind.Slipped // what it was pulled against is to be pulled anew first
 		if holds := len(lost(r.racket, free)) == 0; holds || doomed[r.pieceOf(g.Strand)] || wrong || adrift {
 			r.letGripperGo(!doomed[r.pieceOf(g.Strand)])
@@ -300,7 +306,9 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 			r.hold(*g)
 			r.release()
 		}
-		r.tidy()
+		if !doomed[r.pieceOf(g.Strand)] {
+			r.tidy()
+		}
 	})
 }
 

@@ -160,6 +160,8 @@ func (t Trouble) check(r *plan.Racket) error {
 			return fmt.Errorf("there is no clamp %q; write clamp=A, B or S", t.Clamp)
 		case r.Grip(t.Clamp) == nil:
 			return fmt.Errorf("clamp %s is free", t.Clamp)
+		case !r.Holds(t.Clamp):
+			return fmt.Errorf("clamp %s let go already", t.Clamp)
 		case !slices.Contains([]plan.Extent{"", plan.Crept, plan.Base, plan.Gone}, t.Extent):
 			return fmt.Errorf("a clamp does not slip by %q; write extent=crept, base or gone", t.Extent)
 		}
@@ -202,8 +204,8 @@ func (t Trouble) check(r *plan.Racket) error {
 			return strand(t.Strand)
 		}
 	case plan.FaultKnot:
-		if r.KnotIn(t.Hole) == nil {
-			return fmt.Errorf("no knot sits in %q", t.Hole)
+		if k := r.KnotIn(t.Hole); k == nil || k.Slipped {
+			return fmt.Errorf("no knot that holds sits in %q", t.Hole)
 		}
 	case plan.FaultSplit:
 		if r.At(t.Hole) == 0 {

@@ -198,7 +198,7 @@ func (r *recovery) undoPull(at plan.Spot) {
 			r.op(plan.Op{Op: plan.Untie, Strand: at.Strand, Out: k.Out, Hole: k.Hole})
 		}
 		r.note("grip the bight, take the load")
-		r.pull(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.boosted(at.Strand), true)
+		r.pull(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.wasBoosted(at.Strand), true)
 		r.holdBehind(at)
 		for _, c := range plan.Clamps() {
 			if g := r.racket.Grip(c); g != nil && g.Strand == at.Strand && r.racket.At(g.Hole) == r.racket.At(at.Hole) {

@@ -131,7 +131,8 @@ func (r *Racket) loaded(s int, o *Op) {
 	span := &r.spans[s]
 	was := span.Pulled
 	r.pulls++
-	span.Pulled, span.Newtons, span.Tension, span.Turn = true, o.Newtons, o.Tension, r.pulls
+	span.Pulled, span.Turn = true, r.pulls
+	span.Newtons, span.Tension, span.Boost = o.Newtons, o.Tension, o.BoostPercent
 	r.count(s, was, true)
 	r.leads()
 }

@@ -67,6 +67,7 @@ type Span struct {
 	Broken  bool    // it has to be cut out
 	Newtons float64 // of its last pull
 	Tension string  // the same as it was ordered
+	Boost   float64 // of its last pull, in percent
 	lowAt   Spot    // where it has to be pulled again from when it is low; the zero Spot is from anywhere
 	Turn    int     // counts up with every pull: when it was pulled last
 }
