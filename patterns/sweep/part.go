@@ -1,0 +1,5 @@
+//go:build !sweep
+
+package sweep
+
+const all = false
