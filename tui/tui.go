@@ -42,6 +42,8 @@ type Options struct {
 	Bench bench.Settings
 	// Straight is the job that is on the bench from the start; nil shows the rack first.
 	Straight *bench.Job
+	// Notice is what to say on the first screen, empty for nothing.
+	Notice string
 	// Frame is the form that is up from the start; the program ends with it.
 	Frame *frame.Model
 }
@@ -84,6 +86,9 @@ func New(h House, o Options) (Model, error) {
 		return m, nil
 	}
 	if o.Straight == nil {
+		if o.Notice != "" {
+			m.rack = m.rack.SetSaid(o.Notice)
+		}
 		return m, nil
 	}
 	b, err := bench.New(*o.Straight, o.Bench)

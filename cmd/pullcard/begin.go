@@ -57,7 +57,7 @@ func (s *shop) fresh(path string, w *work, card *book.Record) (bench.Job, error)
 	job := bench.Job{
 		Player: d.Player, Racket: d.Racket, Plan: w.plan, Numbers: w.sheet, Offset: m.offset, Others: others, Lesson: path == demoFile, Cuts: cuts(pieces),
 		Warnings: slices.Concat(allWarnings(w), short, m.words, other),
-		Recorder: r, Park: r.park,
+		Recorder: r, Elsewhere: r.elsewhere, Park: r.park,
 	}
 	m.lies(s, &job)
 	return job, err
@@ -93,9 +93,11 @@ func (s *shop) resume(id int64) (bench.Job, error) {
 		return bench.Job{}, err
 	}
 	kept := records.As[records.Job](card.Fields)
-	r := &recorder{ctx: s.ctx, book: s.book, id: id, uid: j.UID, known: len(j.Events), state: state, parked: kept.Parked != ""}
+	r := &recorder{ctx: s.ctx, book: s.book, id: id, uid: j.UID, known: j.Events, state: state,
+		draft:  book.Draft{Player: j.Player, Racket: j.Racket, File: j.File, Source: j.Source, At: j.Made, Plan: j.Plan},
+		parked: kept.Parked != ""}
 	job := bench.Job{
-		Player: j.Player, Racket: j.Racket, Plan: j.Plan, Events: j.Events, Warnings: j.Plan.Warnings, Others: others, Recorder: r, Park: r.park,
+		Player: j.Player, Racket: j.Racket, Plan: j.Plan, Events: j.Events, Warnings: j.Plan.Warnings, Others: others, Recorder: r, Elsewhere: r.elsewhere, Park: r.park,
 		Lesson: j.File == demoFile,
 	}
 	return job, s.extras(j, kept, &job, r)

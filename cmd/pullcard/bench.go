@@ -3,9 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io/fs"
 	"os"
-	"path/filepath"
 	"runtime/debug"
 	"slices"
 	"strings"
@@ -76,6 +74,9 @@ func benchCommand() *cobra.Command {
 				if err != nil {
 					return err
 				}
+				if s.book.Made() {
+					job.Warnings = append([]string{newBook(s)}, job.Warnings...)
+				}
 				return l.show(c, s, &job, nil)
 			})
 		}),
@@ -127,37 +128,39 @@ func (l *looks) settle(c *cobra.Command) error {
 	return nil
 }
 
-// withBook opens the record book for the time of some work.
+// withBook opens the record book for the time of some work. One that is made is told of, so that a slip in its name is seen.
 func withBook(c *cobra.Command, work func(*shop) error) error {
-	return onBook(c, bookPath(c), work)
+	s, err := openShop(c.Context(), bookPath(c))
+	if err == nil && s.book.Made() {
+		fmt.Fprintf(c.ErrOrStderr(), "%s\n", newBook(s))
+	}
+	return inBook(c, s, err, work)
 }
 
-func onBook(c *cobra.Command, path string, work func(*shop) error) error {
-	s, err := openShop(c.Context(), path)
+// readingBook opens a record book that is there, for work on what is in it.
+func readingBook(c *cobra.Command, work func(*shop) error) (err error) {
+	s, err := openOldShop(c.Context(), bookPath(c))
+	return inBook(c, s, err, work)
+}
+
+func inBook(c *cobra.Command, s *shop, err error, work func(*shop) error) error {
 	if err != nil {
 		return err
 	}
 	s.stringer = stringer(c)
-	if err := work(s); err != nil {
+	err = work(s)
+	if text := s.elsewhere(); text != "" {
+		err = errors.Join(err, errors.New(text))
+	}
+	if err != nil {
 		_ = s.book.Close() // the first error says more
 		return err
 	}
 	return s.book.Close()
 }
 
-// readingBook opens the record book for work that only reads. Where there is none it reads an empty one, and none is made.
-func readingBook(c *cobra.Command, work func(*shop) error) (err error) {
-	path := bookPath(c)
-	if _, wrong := os.Stat(path); errors.Is(wrong, fs.ErrNotExist) {
-		folder, err := os.MkdirTemp("", "pullcard-empty-")
-		if err != nil {
-			return fmt.Errorf("read an empty book: %w", err)
-		}
-		defer os.RemoveAll(folder)
-		path = filepath.Join(folder, "book.db")
-	}
-	return onBook(c, path, work)
-}
+// newBook tells of a book that was not there.
+func newBook(s *shop) string { return "a new book was made: " + clean(s.book.Path()) }
 
 // stringer is who works at this bench: named by --stringer, or in the settings. Settings that cannot be read are told of
 // where the screens need them.
@@ -203,6 +206,9 @@ func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job, form func(b
 	}
 	o := tui.Options{Bench: bench.Settings{Hold: l.hold, Now: time.Now, Theme: t, ASCII: l.ascii, Far: l.far, Keys: l.keys, Turn: l.turn}, Straight: straight}
 	o.Bench.Title = l.title
+	if s.book.Made() {
+		o.Notice = newBook(s)
+	}
 	if l.bell {
 		o.Bench.Ring = func() { _, _ = os.Stdout.WriteString("\a") } // a bell that does not ring is no error
 	}

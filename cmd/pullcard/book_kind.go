@@ -75,7 +75,7 @@ func kindCorrect(k records.Kind, asJSON *bool) *cobra.Command {
 	c := &cobra.Command{
 		Use: "correct WHICH", Short: "Correct one; what was there is kept beside it", Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				r, err := s.book.One(c.Context(), k.Name, args[0])
 				if err != nil {
 					return err
@@ -122,7 +122,7 @@ func kindRemove(k records.Kind) *cobra.Command {
 	return &cobra.Command{
 		Use: "remove WHICH", Short: "Remove one from every list; the book still has it", Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				r, err := s.book.One(c.Context(), k.Name, args[0])
 				if err != nil {
 					return err
@@ -137,7 +137,7 @@ func kindRecall(k records.Kind) *cobra.Command {
 	return &cobra.Command{
 		Use: "recall WHICH", Short: "Bring one back that was removed, by its number", Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				r, err := s.book.One(c.Context(), k.Name, args[0])
 				if err != nil {
 					return err

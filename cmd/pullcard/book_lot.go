@@ -26,7 +26,7 @@ all rackets of the lot's player, or those that --rackets names.`,
 			if from == "" {
 				return misuse{fmt.Errorf("which set-up: --from names the job file")}
 			}
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				lot, err := s.book.One(c.Context(), records.KindLot, args[0])
 				if err != nil {
 					return err
@@ -176,7 +176,7 @@ func lotDecide() *cobra.Command {
 what the verdicts suggest. What was suggested and what was decided are both kept.`,
 		Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			return withBook(c, func(s *shop) error {
+			return readingBook(c, func(s *shop) error {
 				a, err := s.adviseOn(args[0])
 				if err != nil {
 					return err

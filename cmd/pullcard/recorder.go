@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -22,7 +24,7 @@ type recorder struct {
 	draft book.Draft
 	id    int64 // 0 until the job is in the book
 	uid   string
-	known int
+	known []progress.Event
 	state progress.State
 	from  map[plan.Piece]supply
 	// parked says that the racket was set aside; the first thing done to it takes it up again.
@@ -39,26 +41,54 @@ type supply struct {
 func (r *recorder) Record(e progress.Event) error {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	if err := r.begin(e); err != nil {
-		return err
-	}
 	next, err := r.state.Apply(e)
 	if err != nil {
 		return err
 	}
-	err = r.book.Append(r.ctx, r.id, r.known, e, r.cuts(e)...)
+	if err = r.begin(e); err == nil {
+		err = r.book.Append(r.ctx, r.id, len(r.known), e, r.cuts(e)...)
+	}
+	if lost := (*book.LostError)(nil); errors.As(err, &lost) {
+		err = r.salvage(lost, e)
+	}
 	if moved := (*book.MovedError)(nil); errors.As(err, &moved) {
 		return moved // says all that is to be said in the room that there is
 	}
 	if err != nil {
 		return err
 	}
-	r.known, r.state = r.known+1, next
+	r.known, r.state = append(r.known, e), next
 	if r.parked {
 		_, err = r.book.Correct(r.ctx, r.uid, book.Change{Fields: parking(false), At: e.At})
 		r.parked = err != nil // the event is kept; parked is only where the racket lies, and is tried again
 	}
 	return nil
+}
+
+// salvage goes on with what is known of the job here, where the book went away and nothing else could be saved.
+func (r *recorder) salvage(lost *book.LostError, e progress.Event) error {
+	d := r.draft
+	d.UID = cmp.Or(r.uid, d.UID)
+	if d.At.IsZero() {
+		d.At = e.At
+	}
+	id, err := r.book.Salvage(r.ctx, lost, d, append(slices.Clone(r.known), e))
+	if err != nil {
+		return err
+	}
+	j, err := r.book.Job(r.ctx, id)
+	if err == nil {
+		r.id, r.uid, r.from, r.parked = id, j.UID, nil, false // the stock is in the lost book
+	}
+	return err
+}
+
+// elsewhere says where the work is kept since the book went away, empty while it is in the book.
+func (r *recorder) elsewhere() string {
+	if at := r.book.Rescued(); at != nil {
+		return at.String()
+	}
+	return ""
 }
 
 // park sets the racket aside.

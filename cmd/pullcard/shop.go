@@ -26,8 +26,11 @@ func bookPath(c *cobra.Command) string {
 	if path := os.Getenv("PULLCARD_BOOK"); path != "" {
 		return path
 	}
-	return filepath.Join(xdg.DataHome, "pullcard", "book.db")
+	return filepath.Join(dataFolder(), "book.db")
 }
+
+// dataFolder is where this program keeps what has no other place.
+func dataFolder() string { return filepath.Join(xdg.DataHome, "pullcard") }
 
 // shop is the house as the screens see it: the book and the job files that were named.
 type shop struct {
@@ -42,9 +45,20 @@ type shop struct {
 
 func openShop(ctx context.Context, path string) (*shop, error) {
 	b, err := book.Open(ctx, path)
+	return inShop(ctx, b, err)
+}
+
+// openOldShop is openShop for a book that is there.
+func openOldShop(ctx context.Context, path string) (*shop, error) {
+	b, err := book.OpenOld(ctx, path)
+	return inShop(ctx, b, err)
+}
+
+func inShop(ctx context.Context, b *book.Book, err error) (*shop, error) {
 	if err != nil {
 		return nil, err
 	}
+	b.RescueTo(dataFolder(), time.Now)
 	return &shop{ctx: ctx, book: b}, nil
 }
 
@@ -64,7 +78,18 @@ func (s *shop) Items() ([]rack.Item, error) {
 	if err == nil && known == 0 && len(strung) == 0 && len(items) > 0 {
 		items[0].Mark = "new here? string this one, it says what the screen shows"
 	}
+	if text := s.elsewhere(); text != "" && err == nil {
+		err = errors.New(text)
+	}
 	return items, err
+}
+
+// elsewhere says where the work is kept since the book went away, empty while it is in the book.
+func (s *shop) elsewhere() string {
+	if r := s.book.Rescued(); r != nil {
+		return r.String()
+	}
+	return ""
 }
 
 // list lists a job that is not in progress.

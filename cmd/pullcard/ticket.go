@@ -66,7 +66,7 @@ the racket is played in a week.`,
 			if f.steps != "" && f.id == 0 {
 				return f.stepsCard(c, args[0])
 			}
-			return withBook(c, func(s *shop) error { return f.print(c, s, args) })
+			return readingBook(c, func(s *shop) error { return f.print(c, s, args) })
 		}),
 	}
 	c.Flags().Int64Var(&f.id, "id", 0, "the job's number in the book")

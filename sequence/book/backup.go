@@ -21,13 +21,13 @@ const stretch = 64
 // progress, which may be nil, is told how many of the pages are done.
 func (b *Book) Backup(ctx context.Context, path string, progress func(done, total int)) error {
 	err := place(path, func(temporary string) error {
-		if err := gently(ctx, b.path, temporary, progress); err != nil {
+		if err := gently(ctx, b.at.now(), temporary, progress); err != nil {
 			return err
 		}
 		return proven(ctx, temporary)
 	})
 	if err != nil {
-		return problem("copy "+path+" of the book "+b.path, "write", err)
+		return problem("copy "+path+" of the book "+b.at.now(), "write", err)
 	}
 	return nil
 }
@@ -70,7 +70,12 @@ func copyPages(ctx context.Context, from, to string, progress func(done, total i
 	if err != nil {
 		return err
 	}
-	// The copy has the book's journal mode, with which other files would lie beside it as soon as it is looked at.
+	return singly(ctx, to)
+}
+
+// singly gives a copy the journal mode of a file that lies by itself. It has the book's, with which other files would lie
+// beside it as soon as it is looked at.
+func singly(ctx context.Context, to string) error {
 	return alone(ctx, to, func(conn *sql.Conn) error {
 		_, err := conn.ExecContext(ctx, "PRAGMA journal_mode = DELETE")
 		return err

@@ -14,47 +14,83 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"strings"
+	"sync"
+	"time"
 
 	_ "modernc.org/sqlite" // the driver
 )
 
 // Book is an open record book. Its methods may be called from several goroutines; they take turns.
 type Book struct {
-	path     string
+	path     string // as it was opened
+	at       *doors // where it is
+	called   string // what messages call it, empty for where it is
 	db       *sql.DB
+	made     bool
 	appender appender
+
+	turn    sync.Mutex // of who writes
+	trace   *trace
+	folder  string
+	now     func() time.Time
+	rescued *Rescue
 }
 
-// Open opens the book in a file and makes it, for its owner's eyes only, when there is none; a missing folder is made
-// likewise. A book of an older program is brought up to date. Refused are a file that is something else and a book
-// of a newer program; what they hold is not changed.
+// Open opens the book in a file and makes it, for its owner's eyes only, when there is none, which Made tells; a missing
+// folder is made likewise. A book of an older program is brought up to date. Refused are a file that is something else, one
+// of no length, one with several names, a book of a newer program and one whose schema is not this program's; what they
+// hold is not changed.
 func Open(ctx context.Context, path string) (*Book, error) {
 	abs, err := filepath.Abs(path)
 	if err != nil {
 		return nil, fmt.Errorf("find the book: %w", err)
 	}
-	if err := create(abs); err != nil {
+	made, err := create(ctx, abs)
+	if err != nil {
 		return nil, fmt.Errorf("make the book: %w; name another file or see that you may write there", err)
 	}
-	db, err := sql.Open("sqlite", address(abs))
-	if err != nil {
-		return nil, fmt.Errorf("open the book: %w", err)
+	b, err := openHere(ctx, abs)
+	if err == nil {
+		b.made = made
 	}
-	db.SetMaxOpenConns(1) // a second one would only wait for the first
-	b := &Book{path: abs, db: db}
-	if err := b.ready(ctx); err != nil {
-		return nil, errors.Join(b.problem("open", err), db.Close())
+	return b, err
+}
+
+// OpenOld opens a book that is there. The error says so when there is none.
+func OpenOld(ctx context.Context, path string) (*Book, error) {
+	abs, err := filepath.Abs(path)
+	if err != nil {
+		return nil, fmt.Errorf("find the book: %w", err)
+	}
+	if err := there(abs); err != nil {
+		return nil, fmt.Errorf("book %s: open: %w", path, err)
+	}
+	return openHere(ctx, abs)
+}
+
+func openHere(ctx context.Context, path string) (*Book, error) {
+	before, err := single(ctx, path)
+	if err != nil {
+		return nil, problem("book "+path, "open", err)
+	}
+	b := &Book{path: path, at: &doors{path: path}}
+	b.db = sql.OpenDB(b.at)
+	b.db.SetMaxOpenConns(1) // a second one would only wait for the first
+	if err = b.ready(ctx); err == nil {
+		b.trace, err = follow(path, before)
+	}
+	if err != nil {
+		return nil, errors.Join(b.problem("open", err), b.db.Close())
 	}
 	return b, nil
 }
 
-// OpenOld opens a book that is there; for what only reads. The error says so when there is none.
-func OpenOld(ctx context.Context, path string) (*Book, error) {
-	if err := there(path); err != nil {
-		return nil, fmt.Errorf("book %s: open: %w", path, err)
-	}
-	return Open(ctx, path)
-}
+// Made says whether there was no book and this one was made.
+func (b *Book) Made() bool { return b.made }
+
+// Path is where the book was opened.
+func (b *Book) Path() string { return b.path }
 
 // there says when there is no file.
 func there(path string) error {
@@ -88,37 +124,68 @@ func (b *Book) Close() error {
 	return nil
 }
 
-// create makes an empty file unless there is one. SQLite gives its companion files the same mode.
-func create(path string) error {
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
-	if errors.Is(err, fs.ErrNotExist) {
-		if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-			return err
-		}
-		f, err = os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
+// create makes a book where there is none. It gets its name when it is whole: no one ever sees half of it.
+func create(ctx context.Context, path string) (made bool, err error) {
+	if _, err := os.Stat(path); !errors.Is(err, fs.ErrNotExist) {
+		return false, errors.Join(err, regular(path))
 	}
-	if errors.Is(err, fs.ErrExist) {
-		return regular(path)
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return false, err
 	}
-	if err != nil {
+	if err := leftovers(path); err != nil {
+		return false, err
+	}
+	err = place(path, func(temporary string) error { return found(ctx, temporary) })
+	if err != nil && vacant(path) != nil {
+		return false, nil // another program was faster
+	}
+	return err == nil, err
+}
+
+// found makes a book in an empty file.
+func found(ctx context.Context, path string) error {
+	return alone(ctx, path, func(conn *sql.Conn) error {
+		_, err := conn.ExecContext(ctx, fmt.Sprintf("BEGIN; %s; PRAGMA application_id = %d; PRAGMA user_version = %d; COMMIT",
+			strings.Join(scripts(), "; "), application, len(scripts())))
 		return err
-	}
-	return f.Close()
+	})
 }
 
 // address names the file and how each connection to it is set up. With synchronous=FULL a commit is on the disk when it
-// returns; the cache is a mebibyte, which holds the pages of a job many times over.
+// returns; the cache is a mebibyte, which holds the pages of a job many times over. What a file has in its schema or its
+// pages is not trusted: it calls nothing, nothing writes to its schema but a script, and its cells are looked at.
 func address(path string) string {
 	q := url.Values{
 		"mode":    {"rw"},
 		"_txlock": {"immediate"}, // a transaction that is to write never finds out too late that another writes
-		"_pragma": {"busy_timeout(5000)", "synchronous(FULL)", "foreign_keys(1)", "cache_size(-1024)"},
+		"_pragma": {"busy_timeout(5000)", "synchronous(FULL)", "foreign_keys(1)", "cache_size(-1024)",
+			"trusted_schema(0)", "cell_size_check(1)"},
+		"_defensive": {"1"},
 	}
 	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + q.Encode()
 }
 
-// write does several changes as one: all are kept or none.
+// write does several changes as one: all are kept or none. When it returns nil they are where a book is found again.
 func (b *Book) write(ctx context.Context, change func(*sql.Tx) error) error {
+	b.turn.Lock()
+	defer b.turn.Unlock()
+	if err := b.watch(ctx, false); err != nil {
+		return err
+	}
+	err := b.transact(ctx, change)
+	if err != nil && damaged(err) && b.trace != nil && b.folder != "" {
+		if err := b.rescue(ctx, fmt.Sprintf("it cannot be read any more (%v)", err)); err != nil {
+			return err
+		}
+		err = b.transact(ctx, change)
+	}
+	if err != nil {
+		return err
+	}
+	return b.watch(ctx, true)
+}
+
+func (b *Book) transact(ctx context.Context, change func(*sql.Tx) error) error {
 	tx, err := b.db.BeginTx(ctx, nil)
 	if err != nil {
 		return err

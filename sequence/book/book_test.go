@@ -72,7 +72,12 @@ func TestOpenRefuses(t *testing.T) {
 				require.NoError(t, open(t, path).Close())
 				sqlExec(t, raw(t, path), "PRAGMA user_version = 99")
 			}},
-		{"a folder", "the file cannot be opened", func(t *testing.T, path string) { require.NoError(t, os.Mkdir(path, 0o700)) }},
+		{"a file of no length", "the file has no length and is no book", func(t *testing.T, path string) { require.NoError(t, os.WriteFile(path, nil, 0o600)) }},
+		{"a book of two names", "the file has 2 names (hard links)", func(t *testing.T, path string) {
+			require.NoError(t, open(t, path).Close())
+			require.NoError(t, os.Link(path, path+" too"))
+		}},
+		{"a folder", "that is a folder; name a file", func(t *testing.T, path string) { require.NoError(t, os.Mkdir(path, 0o700)) }},
 		{"a torn book", "the file is damaged", func(t *testing.T, path string) {
 			require.NoError(t, open(t, path).Close())
 			require.NoError(t, os.Truncate(path, 4096))
@@ -102,7 +107,6 @@ func TestOpenUnderAFile(t *testing.T) {
 // What a program leaves that is stopped while it makes a book.
 func TestOpenABookHalfMade(t *testing.T) {
 	for name, leave := range map[string]func(path string){
-		"an empty file": func(path string) { require.NoError(t, os.WriteFile(path, nil, 0o600)) },
 		"no tables yet": func(path string) {
 			db := raw(t, path)
 			sqlExec(t, db, "PRAGMA journal_mode = WAL")

@@ -58,6 +58,10 @@ func (c *checker) all(ctx context.Context, tx *sql.Tx) error {
 	if err != nil {
 		return err
 	}
+	if wrong, err = foreign(ctx, tx, len(scripts())); err != nil {
+		return err
+	}
+	c.Findings = append(c.Findings, wrong...)
 	if err := tx.QueryRowContext(ctx, "SELECT (SELECT count(*) FROM records) + (SELECT count(*) FROM jobs)").Scan(&c.total); err != nil {
 		return err
 	}

@@ -224,7 +224,7 @@ func uncorrected(ctx context.Context, tx *sql.Tx, uid string) error {
 // scrub writes the book's file anew without what was deleted, and empties the file beside it that holds older pages.
 func (b *Book) scrub(ctx context.Context) error {
 	if _, err := b.db.ExecContext(ctx, "VACUUM"); busy(err) {
-		return &HeldError{b.path}
+		return &HeldError{b.at.now()}
 	} else if err != nil {
 		return err
 	}
@@ -232,7 +232,7 @@ func (b *Book) scrub(ctx context.Context) error {
 	var pages, done int
 	err := b.db.QueryRowContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)").Scan(&held, &pages, &done)
 	if held || busy(err) {
-		return &HeldError{b.path}
+		return &HeldError{b.at.now()}
 	}
 	return err
 }

@@ -62,7 +62,7 @@ func (b *Book) Import(ctx context.Context, path string, now time.Time, progress 
 	if progress == nil {
 		progress = func(string, int, int) {}
 	}
-	if err := notItself(path, b.path); err != nil {
+	if err := notItself(path, b.at.now()); err != nil {
 		return Merged{}, problem(path, "import", err)
 	}
 	total, err := b.rehearse(ctx, path, now, func(done int) { progress("tried", done, 0) })
@@ -91,10 +91,10 @@ func (b *Book) rehearse(ctx context.Context, path string, now time.Time, progres
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
 	trial := filepath.Join(dir, "book")
-	if err := create(trial); err != nil {
+	if err := blankFile(trial); err != nil {
 		return 0, b.problem("import", err)
 	}
-	if err := copyPages(ctx, b.path, trial, nil); err != nil {
+	if err := copyPages(ctx, b.at.now(), trial, nil); err != nil {
 		return 0, b.problem("import", err)
 	}
 	t, err := Open(ctx, trial)
@@ -105,7 +105,7 @@ func (b *Book) rehearse(ctx context.Context, path string, now time.Time, progres
 	if _, err := t.db.ExecContext(ctx, "PRAGMA synchronous = OFF"); err != nil { // it is thrown away
 		return 0, b.problem("import", err)
 	}
-	t.path = b.path // the copy is nobody's business
+	t.called = b.at.now() // the copy is nobody's business
 	_, total, err = t.takeIn(ctx, path, now, 0, progress)
 	return total, err
 }
@@ -155,6 +155,9 @@ func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int,
 	}
 	if err = m.tidy(); err == nil {
 		err = tx.Commit()
+	}
+	if err == nil {
+		err = b.still(ctx)
 	}
 	progress(done)
 	return m, done, err

@@ -13,8 +13,7 @@ func visit(ctx context.Context, path string) (*sql.DB, mark, error) {
 	if err := there(path); err != nil {
 		return nil, mark{}, err
 	}
-	// What a file from elsewhere has in its schema is not trusted: it is to call nothing.
-	db, err := sql.Open("sqlite", address(path)+"&_pragma=query_only(1)&_pragma=trusted_schema(0)")
+	db, err := sql.Open("sqlite", address(path)+"&_pragma=query_only(1)")
 	if err != nil {
 		return nil, mark{}, err
 	}
@@ -81,11 +80,14 @@ func texts(ctx context.Context, q querier, query string, args ...any) (list []st
 
 // proven says why a file is not a whole book of ours.
 func proven(ctx context.Context, path string) (err error) {
-	db, _, err := visit(ctx, path)
+	db, m, err := visit(ctx, path)
 	if err != nil {
 		return err
 	}
 	defer func() { err = errors.Join(err, db.Close()) }()
+	if err := m.own(ctx, db); err != nil {
+		return err
+	}
 	wrong, err := sound(ctx, db)
 	if err == nil && len(wrong) > 0 {
 		err = fmt.Errorf("the file is damaged: %s", strings.Join(wrong[:min(len(wrong), 3)], "; "))

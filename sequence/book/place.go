@@ -42,6 +42,38 @@ func place(path string, write func(temporary string) error) (err error) {
 // companions are what the names of the files add that may lie beside a book; the first is the book itself.
 func companions() []string { return []string{"", "-wal", "-shm", "-journal"} }
 
+// blankFile makes an empty file to copy into. SQLite gives its companion files the same mode.
+func blankFile(path string) error {
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
+	}
+	return f.Close()
+}
+
+// leftovers gives another name to what lies beside a book that is not there, as after somebody deleted the book alone:
+// SQLite would take it for the new book's own.
+func leftovers(path string) error {
+	left := false
+	for _, more := range companions()[1:] {
+		left = left || vacant(path+more) != nil
+	}
+	if _, err := os.Stat(path); !left || err == nil { // somebody has made it meanwhile
+		return nil
+	}
+	to := path + "-left"
+	for n := 2; ; n++ {
+		taken := false
+		for _, more := range companions() {
+			taken = taken || vacant(to+more) != nil
+		}
+		if !taken {
+			return setAside(path, to)
+		}
+		to = fmt.Sprintf("%s-left-%d", path, n)
+	}
+}
+
 func vacant(path string) error {
 	_, err := os.Lstat(path)
 	if err == nil {

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -12,7 +13,7 @@ import (
 
 // problem wraps an error with the file, what was being done and, where storage is the cause, what to do about it.
 func (b *Book) problem(doing string, err error) error {
-	return problem("book "+b.path, doing, err)
+	return problem("book "+cmp.Or(b.called, b.at.now()), doing, err)
 }
 
 // problem does the same for any file.

@@ -56,6 +56,9 @@ func Restore(ctx context.Context, path, backup string, now time.Time) (Restored,
 func (r *Restored) put(ctx context.Context, path, backup string) (gone []string, err error) {
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
 		r.Kept = ""
+		if err := leftovers(path); err != nil {
+			return nil, err
+		}
 		return nil, put(ctx, path, backup)
 	}
 	// SQLite would throw away what lies beside a file that it cannot read.

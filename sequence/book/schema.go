@@ -124,6 +124,9 @@ func (b *Book) ready(ctx context.Context) error {
 	if err := m.ours(); err != nil {
 		return err
 	}
+	if err := m.own(ctx, b.db); err != nil {
+		return err
+	}
 	// The file keeps this. A copy that was made by other means may have lost it, so it is asked for each time. SQLite does
 	// not wait here while another program opens a book that has not got it yet; that program then sets it.
 	if _, err := b.db.ExecContext(ctx, "PRAGMA journal_mode = WAL"); err != nil && !busy(err) {

@@ -43,10 +43,13 @@ func (s source) readBook(ctx context.Context) (err error) {
 		return err
 	}
 	defer func() { err = errors.Join(err, db.Close()) }()
+	if err := m.own(ctx, db); err != nil {
+		return err
+	}
 	if m.version < len(scripts()) {
 		return s.readOld(ctx)
 	}
-	return (&Book{path: s.path, db: db}).read(ctx, func(tx *sql.Tx) error {
+	return (&Book{db: db}).read(ctx, func(tx *sql.Tx) error {
 		return walk(ctx, tx, func(i item) error {
 			if err := s.take(i); err != nil {
 				return fmt.Errorf("%s: %w", i, err)
@@ -64,7 +67,7 @@ func (s source) readOld(ctx context.Context) (err error) {
 	defer func() { err = errors.Join(err, os.RemoveAll(dir)) }()
 	old := s.path
 	s.path = filepath.Join(dir, "book")
-	if err := create(s.path); err != nil {
+	if err := blankFile(s.path); err != nil {
 		return err
 	}
 	if err := copyPages(ctx, old, s.path, nil); err != nil {

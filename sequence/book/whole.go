@@ -77,7 +77,7 @@ func (b *Book) ExportAll(ctx context.Context, path string, progress func(done, t
 		return errors.Join(err, w.Flush(), f.Close())
 	})
 	if err != nil {
-		return problem("export "+path+" of the book "+b.path, "write", err)
+		return problem("export "+path+" of the book "+b.at.now(), "write", err)
 	}
 	return nil
 }

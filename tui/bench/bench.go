@@ -34,6 +34,9 @@ type Job struct {
 	// Numbers works out lengths, tensions and the bed, which takes a moment; nil when the job's files are not at hand.
 	Numbers  func() bed.Sheet
 	Recorder Recorder
+	// Elsewhere says where the work is kept when it could not stay in the book, empty while it is there; it is asked after
+	// each event. Nil for never.
+	Elsewhere func() string
 	// Turn is how the frame lies on this machine, nil where that is not known; Turned keeps another one, nil where it
 	// cannot be kept.
 	Turn   *draw.View
@@ -80,8 +83,9 @@ type NumbersMsg struct{ Work func() bed.Sheet }
 
 // recordedMsg answers an attempt to record an event.
 type recordedMsg struct {
-	event run.Event
-	err   error
+	event     run.Event
+	err       error
+	elsewhere string
 }
 
 // tickMsg moves the elapsed minutes on.
@@ -114,6 +118,10 @@ type Model struct {
 	view   draw.View
 	lies   draw.View // what the house remembers of it
 	notice notice
+	// elsewhere is where the work is kept when it could not stay in the book; it stands on every screen from then on, in
+	// full until the next event.
+	elsewhere string
+	briefly   bool
 	// pending is an event on its way to the book; keys wait until it has arrived.
 	pending bool
 	waiting []stroke

@@ -188,12 +188,20 @@ func (m Model) lookAt(n int) Model {
 func (m Model) record(e run.Event) (Model, tea.Cmd) {
 	e.At = m.set.Now()
 	m.pending = true
-	recorder := m.job.Recorder
-	return m, func() tea.Msg { return recordedMsg{e, recorder.Record(e)} }
+	recorder, elsewhere := m.job.Recorder, m.job.Elsewhere
+	return m, func() tea.Msg {
+		msg := recordedMsg{event: e, err: recorder.Record(e)}
+		if elsewhere != nil {
+			msg.elsewhere = elsewhere()
+		}
+		return msg
+	}
 }
 
 func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 	m.pending = false
+	m.briefly = m.elsewhere == msg.elsewhere
+	m.elsewhere = msg.elsewhere
 	next, err := m.state, msg.err
 	if err == nil {
 		next, err = m.state.Apply(msg.event)

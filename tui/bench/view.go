@@ -73,9 +73,30 @@ func (m Model) View() string {
 	if m.width < MinWidth || m.height < MinHeight {
 		return m.set.Theme.Paint(m.fit([]string{fmt.Sprintf("%d×%d is too small", m.width, m.height), fmt.Sprintf("at least %d×%d", MinWidth, MinHeight)}, m.width, m.height))
 	}
-	rows := m.height - 2
+	alarm := m.alarm(m.width - 2)
+	rows := m.height - 2 - len(alarm)
 	body := m.body(m.width, rows)
-	return m.set.Theme.Paint(m.fit([]string{m.top()}, m.width, 1) + "\n" + body + "\n" + m.fit([]string{m.foot()}, m.width, 1))
+	return m.set.Theme.Paint(m.fit(append([]string{m.top()}, alarm...), m.width, 1+len(alarm)) + "\n" + body + "\n" + m.fit([]string{m.foot()}, m.width, 1))
+}
+
+// alarm says that the book went away and where the work is kept: all of it at first, then what a line holds.
+func (m Model) alarm(width int) (lines []string) {
+	if m.elsewhere == "" {
+		return nil
+	}
+	text := theme.Clean("! " + m.elsewhere)
+	if m.briefly {
+		where, _, _ := strings.Cut(text, ": ")
+		if over := lipgloss.Width(where) - width; over > 0 { // the file's own name is at the end
+			half := width / 2
+			where = ansi.Truncate(where, half, "") + "…" + ansi.TruncateLeft(where, half+over+1, "")
+		}
+		return []string{m.style(theme.Danger, where)}
+	}
+	for _, line := range strings.Split(ansi.Wrap(text, width, ""), "\n") {
+		lines = append(lines, m.style(theme.Danger, line))
+	}
+	return lines
 }
 
 // body is the picture beside the card, or the card alone where the picture does not fit.

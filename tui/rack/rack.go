@@ -188,19 +188,28 @@ func (m Model) View() string {
 	for len(out) < m.height-1 {
 		out = append(out, "")
 	}
-	foot := m.help.ShortHelpView(m.bindings())
-	if m.notice != "" {
-		role := theme.OK
-		if m.wrong {
-			role = theme.Danger
-		}
-		foot = m.theme.Style(role).Render(theme.Clean(m.notice))
-	}
-	out = append(out[:max(m.height-1, 0)], foot)
+	foot := m.foot()
+	out = append(out[:max(m.height-len(foot), 0)], foot...)
 	for i := range out {
 		out[i] = theme.Fill(" "+out[i], m.width, false)
 	}
 	return m.theme.Paint(strings.Join(out, "\n"))
+}
+
+// foot is the keys, or what there is to say, in as many lines as that takes.
+func (m Model) foot() []string {
+	if m.notice == "" {
+		return []string{m.help.ShortHelpView(m.bindings())}
+	}
+	role := theme.OK
+	if m.wrong {
+		role = theme.Danger
+	}
+	lines := strings.Split(ansi.Wrap(theme.Clean(m.notice), max(m.width-2, 1), ""), "\n")
+	for i, line := range lines {
+		lines[i] = m.theme.Style(role).Render(line)
+	}
+	return lines[:min(len(lines), max(m.height-3, 1))]
 }
 
 // list is the lines of the items; those of the chosen one stand from a line on and end before another.
