@@ -52,7 +52,7 @@ type Job struct {
 
 // Settings are what a house chooses for its bench.
 type Settings struct {
-	// Hold is the time within which the same key again is a held key and does not count.
+	// Hold is the time within which the same key again is a held key and does not count; the root keeps it on every screen.
 	Hold time.Duration
 	// Now is the clock.
 	Now func() time.Time
@@ -114,12 +114,7 @@ type Model struct {
 	view   draw.View
 	lies   draw.View // what the house remembers of it
 	notice notice
-	// pending is an event on its way to the book; keys wait until it has arrived.
-	pending bool
-	waiting []stroke
-
-	lastKey string
-	lastAt  time.Time
+	write  write
 
 	slips  []run.Slip
 	lost   []plan.Strand // what is slack until a slip is made good
