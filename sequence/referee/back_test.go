@@ -336,11 +336,3 @@ func ownPull(t testing.TB, p *plan.Plan, k int, g plan.Grip) plan.Op {
 	force(&op, &p.Terms, boost)
 	return op
 }
-
-func words(ops []plan.Op) string {
-	var w []string
-	for i := range ops {
-		w = append(w, doing(&ops[i]))
-	}
-	return strings.Join(w, ", ")
-}

@@ -4,8 +4,9 @@ import (
 	"go/ast"
 	"go/parser"
 	"go/token"
-	"io/fs"
+	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -18,10 +19,14 @@ import (
 
 // checks are the words of every check of the package, as its source has them.
 func checks(t testing.TB) (words []string) {
-	files := token.NewFileSet()
-	pkgs, err := parser.ParseDir(files, ".", func(f fs.FileInfo) bool { return !strings.HasSuffix(f.Name(), "_test.go") }, 0)
+	names, err := filepath.Glob("*.go")
 	require.NoError(t, err)
-	for _, f := range pkgs["referee"].Files {
+	for _, name := range names {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), name, nil, 0)
+		require.NoError(t, err)
 		ast.Inspect(f, func(n ast.Node) bool {
 			call, ok := n.(*ast.CallExpr)
 			if !ok {
@@ -95,17 +100,8 @@ func TestEveryCheckIsNeeded(t *testing.T) {
 			for _, b := range checkWithout(o.plan, w) {
 				said = append(said, b.String())
 			}
-			needed[w] = !assert.ObjectsAreEqual(true, contains(said, o.says))
+			needed[w] = !slices.Contains(said, o.says)
 		}
 		assert.True(t, needed[w], "no case fails without the check that says %q", w)
 	}
-}
-
-func contains(list []string, s string) bool {
-	for _, l := range list {
-		if l == s {
-			return true
-		}
-	}
-	return false
 }
