@@ -32,7 +32,7 @@ func TestHoleNames(t *testing.T) {
 }
 
 func TestStrandNames(t *testing.T) {
-	b, breaches := read(new(smallTerms()))
+	b, breaches := read(new(smallTerms()), "")
 	require.Empty(t, breaches)
 	for i, name := range []plan.Strand{"M3L", "M2L", "M1L", "M1R", "M2R", "M3R", "C1", "C2", "C3", "C4", "C5"} {
 		assert.Equal(t, i, b.find(name), name)
@@ -296,39 +296,52 @@ func TestMainsMet(t *testing.T) {
 	assert.Equal(t, 292, sum)
 }
 
+var badTerms = []struct {
+	name string
+	rule int
+	edit func(*plan.Terms)
+}{
+	{"no holes", ruleHole, func(t *plan.Terms) { t.HolesLeft = 0 }},
+	{"too many holes", ruleHole, func(t *plan.Terms) { t.HolesRight = 1 << 40 }},
+	{"no mains", ruleHole, func(t *plan.Terms) { t.Mains = nil }},
+	{"no crosses", ruleHole, func(t *plan.Terms) { t.Crosses = nil }},
+	{"a strand without a name", ruleOnce, func(t *plan.Terms) { t.Crosses[0].Strand = "" }},
+	{"a main among the crosses", ruleOnce, func(t *plan.Terms) { t.Crosses[0].Strand = "M1L" }},
+	{"a number left out", ruleOnce, func(t *plan.Terms) { t.Crosses = t.Crosses[1:] }},
+	{"a hole that is none", ruleHole, func(t *plan.Terms) { t.Mains[0].Ends[0] = "12HL" }},
+	{"both ends in one hole", ruleHole, func(t *plan.Terms) { t.Mains[0].Ends[0] = t.Mains[0].Ends[1] }},
+	{"a cross from right to left", ruleHole, func(t *plan.Terms) { e := &t.Crosses[0].Ends; e[0], e[1] = e[1], e[0] }},
+	{"crosses that cross", ruleWeave, func(t *plan.Terms) {
+		a, b := &t.Crosses[1].Ends, &t.Crosses[2].Ends
+		a[0], b[0] = b[0], a[0]
+	}},
+	{"mains that cross", ruleWeave, func(t *plan.Terms) {
+		a, b := &t.Mains[1].Ends, &t.Mains[2].Ends
+		a[0], b[0] = b[0], a[0]
+	}},
+	{"a main with head and throat changed", ruleWeave, func(t *plan.Terms) { e := &t.Mains[2].Ends; e[0], e[1] = e[1], e[0] }},
+	{"a shared hole that is none", ruleHole, func(t *plan.Terms) { t.Shared = []plan.Hole{"7H"} }},
+	{"a tie-off hole that is none", ruleKnot, func(t *plan.Terms) { t.TieMains = []plan.Hole{"40TL"} }},
+	{"a lead of four", ruleLead, func(t *plan.Terms) { t.Lead = 4 }},
+	{"three pieces", ruleOnce, func(t *plan.Terms) { t.Pieces = 3 }},
+	{"a start that is none", ruleTension, func(t *plan.Terms) { t.Start = "glue" }},
+	{"an end that is none", ruleTension, func(t *plan.Terms) { t.From = "" }},
+	{"three clamps", ruleStock, func(t *plan.Terms) { t.Fixed = 3 }},
+	{"fixed and flying clamps", ruleStock, func(t *plan.Terms) { t.Fixed, t.Flying = 1, 1 }},
+	{"two starting clamps", ruleStock, func(t *plan.Terms) { t.Starting = 2 }},
+	{"no clamp for the crosses", ruleStock, func(t *plan.Terms) { t.CrossClamps = 0 }},
+	{"a shared hole with one strand", ruleHole, func(t *plan.Terms) { t.Shared = []plan.Hole{"3HL"} }},
+	{"a tension of a strand that is none", ruleTension, func(t *plan.Terms) { t.Pulls = map[plan.Strand]plan.Tension{"M9L": {}} }},
+	{"no start of the mains", ruleTension, func(t *plan.Terms) { t.MainsStart = "" }},
+	{"no first side", ruleTension, func(t *plan.Terms) { t.First = "" }},
+	{"no turns", ruleTension, func(t *plan.Terms) { t.Then = "" }},
+	{"a face that is none", ruleTension, func(t *plan.Terms) { t.FirstFace = "beside" }},
+	{"no time for the re-pull", ruleTension, func(t *plan.Terms) { t.Repull = "" }},
+	{"a short side that is none", ruleTension, func(t *plan.Terms) { t.Pieces, t.Short = 1, "" }},
+}
+
 func TestTermsThatDescribeNoRacket(t *testing.T) {
-	for _, c := range []struct {
-		name string
-		rule int
-		edit func(*plan.Terms)
-	}{
-		{"no holes", ruleHole, func(t *plan.Terms) { t.HolesLeft = 0 }},
-		{"too many holes", ruleHole, func(t *plan.Terms) { t.HolesRight = 1 << 40 }},
-		{"no mains", ruleHole, func(t *plan.Terms) { t.Mains = nil }},
-		{"no crosses", ruleHole, func(t *plan.Terms) { t.Crosses = nil }},
-		{"a strand without a name", ruleOnce, func(t *plan.Terms) { t.Crosses[0].Strand = "" }},
-		{"a main among the crosses", ruleOnce, func(t *plan.Terms) { t.Crosses[0].Strand = "M1L" }},
-		{"a number left out", ruleOnce, func(t *plan.Terms) { t.Crosses = t.Crosses[1:] }},
-		{"a hole that is none", ruleHole, func(t *plan.Terms) { t.Mains[0].Ends[0] = "12HL" }},
-		{"both ends in one hole", ruleHole, func(t *plan.Terms) { t.Mains[0].Ends[0] = t.Mains[0].Ends[1] }},
-		{"a cross from right to left", ruleHole, func(t *plan.Terms) { e := &t.Crosses[0].Ends; e[0], e[1] = e[1], e[0] }},
-		{"crosses that cross", ruleWeave, func(t *plan.Terms) {
-			a, b := &t.Crosses[1].Ends, &t.Crosses[2].Ends
-			a[0], b[0] = b[0], a[0]
-		}},
-		{"mains that cross", ruleWeave, func(t *plan.Terms) {
-			a, b := &t.Mains[1].Ends, &t.Mains[2].Ends
-			a[0], b[0] = b[0], a[0]
-		}},
-		{"a main with head and throat changed", ruleWeave, func(t *plan.Terms) { e := &t.Mains[2].Ends; e[0], e[1] = e[1], e[0] }},
-		{"a shared hole that is none", ruleHole, func(t *plan.Terms) { t.Shared = []plan.Hole{"7H"} }},
-		{"a tie-off hole that is none", ruleKnot, func(t *plan.Terms) { t.TieMains = []plan.Hole{"40TL"} }},
-		{"a lead of four", ruleLead, func(t *plan.Terms) { t.Lead = 4 }},
-		{"three pieces", ruleOnce, func(t *plan.Terms) { t.Pieces = 3 }},
-		{"a start that is none", ruleTension, func(t *plan.Terms) { t.Start = "glue" }},
-		{"an end that is none", ruleTension, func(t *plan.Terms) { t.From = "" }},
-		{"a short side that is none", ruleTension, func(t *plan.Terms) { t.Pieces, t.Short = 1, "" }},
-	} {
+	for _, c := range badTerms {
 		p := find(t, samples(t), "clamp L head ahead")
 		c.edit(&p.Terms)
 		breaches := Check(p)

@@ -3,7 +3,7 @@
 //
 // Call Check with a whole plan, also one in which something went wrong and was mended. To prove a way out of the middle
 // of a job, call From with the steps that were done, Clone the Table as often as there are ways to try, play each of
-// them with Step and end it with Finish.
+// them with Step and end it with Finish. Look tells what the referee knows of the racket after some steps.
 //
 // The referee shares the types of a plan with whoever makes one and nothing else: it reads the names of holes and
 // strands, finds crossings, runs and boosts by itself.
@@ -12,36 +12,49 @@
 // line a tail. A span meets what lies outside in its two ends, the holes; there a clamp, the starting clamp, a knot or
 // the gripper can hold. Spans and runs are tensioned or slack, tails are slack.
 //
+// The rules 1 to 11 are those that every plan keeps. Rule 12 is the order that the terms promise: which end and side comes
+// first, whose turn it is, how the crosses start, how many clamps are free for them, when a tail is pulled again. It
+// holds as long as nothing goes wrong; in a way back only the lead and what holds the string count.
+//
+// # What holds
+//
+// Where tension ends something holds. An op that takes the last holder away breaks rule 1, and the string goes slack back
+// to the next one. So does a gripper that slackens, a clamp or a knot that lets go, a strand that breaks or is cut, each
+// time as far as the next holder and no further; for these that is no breach, it is what happens.
+//
+// A pull draws tight from the gripper back to the next holder. A clamp inside the hoop at the very hole keeps the pull
+// from the string till it is off. Nothing slack may lie behind the strand that is pulled, with two exceptions: what
+// slipped and out of which slack was walked by hand just before, along the line from what holds to the gripper, past the
+// centre loop only when the other side was pressed; and with flying clamps the one strand that the pull names.
+//
 // # When something goes wrong
 //
 // A fault says what happened and does that to the model. After it the phases may come in any order from the mains on,
-// until a strand is laid again.
+// until a strand is laid again. A step that is interrupted holds what was done and then the fault; the gripper may hang on.
 //
-// A misweave and a wrong hole change nothing that the model holds, but the strand lies wrong until it is drawn out or cut.
-// A slip that was found late is doubted until the gripper has let the strand go or it is out. With a strand that lies
-// wrong or is doubted no racket is finished, whatever else went wrong in between.
+// A clamp that crept, or whose base slid, still holds; what it holds is low until a re-pull from its exit draws through it
+// with that clamp off. A clamp that let go holds nothing until it is set again, a knot that let go never again; their spans
+// slipped. They count as pulled, and a re-pull at the tension of the strand's last pull draws them tight. The tail of an
+// untied knot that was trimmed is too short to be pulled, tied or led on. What the gripper slackens is not pulled any
+// more.
 //
-// A clamp that slipped stays where it is but holds nothing until it is set again; a knot that slipped never holds
-// again. From there the string is slack back to the next thing that holds it, and its spans are marked as slipped: they
-// count as pulled, and a re-pull, at the tension of the strand's own pull, may draw any number of them tight. Where the
-// string that went slack lies outside the hole, as behind the clamp on the first main, the re-pull at the clamp's hole
-// draws the loop. A clamp between gripper and string keeps the pull from it until it is off. The tail of an untied knot
-// that was trimmed is too short to be pulled, tied or led on.
+// A misweave, a wrong hole, a wrong place and a kink move nothing, but the strand lies wrong until it is drawn out or cut. A
+// slip that was found late and a wrong setting leave strands doubted until they are slackened or pulled anew. All but
+// kinks and slips can be waived by name.
 //
-// When the gripper slackens, every span that goes slack counts as not pulled and is pulled once more as any other. The
-// way back keeps the lead as the way forward does. A strand is drawn out only when it is slack, free, and at the end of
-// its line.
+// A string that parts in the gripper, or in the jaws on the strand pulled last, can be gripped again where a free tail is
+// left. Otherwise the piece of which a strand broke or was cut is lost: nothing of it is tensioned, and until its last
+// span is cut no other hand is laid on it. When the mains are lost, the crosses that are woven into them are lost too.
+// A clamp on a line that broke is opened only where the strand was pressed and is slack on both sides; on a strand that is
+// cut it comes away only where no other cut could free it. Nothing is laid before the last of a lost piece is out; it
+// then begins anew. Cuts keep the load even, which is part of rule 11: on each side the innermost main goes first and no
+// side is more than one ahead, among the crosses the one nearest the middle of those that are left, and mains and crosses
+// take turns while both have to go. A knot falls with its strand, a starting knot without one with the main that it
+// sits on.
 //
-// A piece of which a strand broke or was cut is lost: nothing of it is tensioned, and until its last span is cut no
-// other hand is laid on it. When the mains are lost, the crosses that are woven into them are lost too, and count as
-// slack. Nothing is laid before the last of a lost piece is out; it then begins anew. Cuts keep the load even, which is
-// part of rule 11: on each side the innermost main goes first and no side is more than one ahead, among the crosses
-// the one nearest the middle of those that are left, and mains and crosses take turns while both have to go. The first
-// cut of a piece that nothing has happened to comes before its clamps come off; a clamp on that very strand comes away
-// with it. A knot falls with its strand, a starting knot without one with the main that it sits on.
+// A split hole takes neither strand nor knot unless a sleeve mends it; its knot goes where was chosen.
 //
-// With a cracked frame the work is over: string is only let go and cut out. A clamp may then come off a tensioned
-// string, which goes slack. Finish then asks for a bare frame.
+// With a cracked frame the work is over: string is only let go and cut out. Finish then asks for a bare frame.
 //
 // The totals count plain pulls of all steps, also those that were taken back and done again, the most by which a side
 // ever led, and the knots that there are at the end.

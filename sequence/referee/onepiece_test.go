@@ -10,7 +10,7 @@ clamp S M1L 1TL
 pull M1R 1HR
 clamp B M1R 1HR
 release
-note leave scraps in 3HL, 3HR, 3TL and 3TR
+note leave scraps in 3TL, 3TR and 3HR
 # mains
 pull M1L 1HL
 unclamp S
@@ -65,7 +65,7 @@ clamp S M1L 1HL
 pull M1R 1TR
 clamp B M1R 1TR
 release
-note leave scraps in 3HL, 3HR, 3TL and 3TR
+note leave a scrap in 3HR
 # mains
 pull M1L 1TL
 unclamp S

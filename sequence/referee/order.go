@@ -139,8 +139,8 @@ func (t *Table) mainsInTurn(op *plan.Op, s int) {
 		return
 	}
 	done := t.pulled[0] + t.pulled[1]
-	if done == 0 && t.bed.terms.Starting == 1 && !t.bed.flying() && !t.backed() {
-		t.breach(ruleOrder, "S does not stand behind the clamp that holds the centre loop")
+	if done == 0 && t.bed.terms.Starting == 1 {
+		t.loopHeld()
 	}
 	order := []int{s}
 	if a := t.bed.find(op.Also); a != none && t.kind(a) == 0 {
@@ -156,11 +156,23 @@ func (t *Table) mainsInTurn(op *plan.Op, s int) {
 	}
 }
 
-// backed says whether S and another clamp stand at one end.
+// loopHeld checks how S helps to hold the first main: behind the clamp that holds the centre loop; with flying clamps,
+// which cannot grip one strand alone, outside the main that is pulled along.
+func (t *Table) loopHeld() {
+	s := t.clamps[starting]
+	switch {
+	case t.bed.flying() && !(s.on && s.outside):
+		t.breach(ruleOrder, "S does not stand outside the first main, which flying clamps cannot hold")
+	case !t.bed.flying() && !t.backed():
+		t.breach(ruleOrder, "S does not stand behind the clamp that holds the centre loop")
+	}
+}
+
+// backed says whether S stands inside the hoop behind another clamp, at one end.
 func (t *Table) backed() bool {
 	s := t.clamps[starting]
 	for _, c := range t.clamps[:starting] {
-		if s.on && c.on && c.end == s.end {
+		if s.on && !s.outside && c.on && c.end == s.end {
 			return true
 		}
 	}

@@ -206,9 +206,6 @@ func (t *Table) tension(op *plan.Op, e int) {
 	ordered := t.bed.terms.PullOf(t.nameOf(e))
 	newtons, text, percent := ordered.Newtons, ordered.Ordered, 0.0
 	boost := t.boosted(op, e)
-	if t.spans[e/2].low == e+1 && t.again(op, e) && op.BoostPercent != ordered.BoostPercent {
-		boost = t.spans[e/2].boosted // S crept and is set anew: its tail is finished later
-	}
 	if boost {
 		newtons, text, percent = ordered.BoostedNewtons, ordered.Boosted, ordered.BoostPercent
 	}

@@ -120,7 +120,7 @@ func writeOp(t testing.TB, terms *plan.Terms, line string) plan.Op {
 	case "press":
 		op.Op, op.Strand, op.Text = plan.Inspect, plan.Strand(w[1]), "is it slack?"
 	case plan.WalkSlack:
-		for _, s := range strings.Split(w[1], ",") {
+		for _, s := range strings.FieldsFunc(w[1], func(r rune) bool { return r == ',' || r == '-' }) {
 			op.Strands = append(op.Strands, plan.Strand(s))
 		}
 	case plan.Waive:

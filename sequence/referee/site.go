@@ -138,7 +138,7 @@ func (t *Table) tooShort(op *plan.Op) {
 		t.lose(i)
 	default:
 		if t.spans[s].knotAt = t.bed.hole(plan.Hole(op.Choose)); t.spans[s].knotAt == 0 {
-			t.breach(ruleKnot, "%q is no hole in which a knot can go instead", op.Choose)
+			t.breach(ruleKnot, "the frame has no hole %q in which the short tail of %s can be tied", op.Choose, op.Strand)
 		}
 	}
 }

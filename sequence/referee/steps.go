@@ -89,6 +89,9 @@ func (t *Table) close(s *plan.Step) {
 	if t.gripper != none && !t.interrupted(s) {
 		t.breach(ruleStock, "the gripper still pulls %s when the step is over", t.nameOf(t.gripper))
 	}
+	if s.Record && (len(s.Ops) == 0 || s.Ops[len(s.Ops)-1].Op != plan.Fault) {
+		t.breach(ruleEnd, "the step only writes down what went wrong, but it does not end with that")
+	}
 	if s.N != t.steps {
 		t.breach(ruleEnd, "the step's number is %d", s.N)
 	}

@@ -13,16 +13,22 @@ const mostHoles = 999
 // reading reads terms and collects what is wrong with them.
 type reading struct {
 	*bed
+	mute  string
+	bad   bool
 	found []Breach
 }
 
 func (r *reading) breach(rule int, format string, args ...any) {
+	r.bad = true
+	if format == r.mute {
+		return
+	}
 	r.found = append(r.found, Breach{Doing: "terms", Rule: rule, What: fmt.Sprintf(format, args...)})
 }
 
-// read turns terms into a bed; with breaches the bed is of no use.
-func read(t *plan.Terms) (*bed, []Breach) {
-	r := &reading{bed: &bed{ring: ring{t.HolesLeft, t.HolesRight}, terms: t}}
+// read turns terms into a bed, or none when something is wrong with them.
+func read(t *plan.Terms, mute string) (*bed, []Breach) {
+	r := &reading{mute: mute, bed: &bed{ring: ring{t.HolesLeft, t.HolesRight}, terms: t}}
 	if r.left < 1 || r.left > mostHoles || r.right < 1 || r.right > mostHoles {
 		r.breach(ruleHole, "a side has 1 to %d holes, not %d and %d", mostHoles, r.left, r.right)
 		return nil, r.found
@@ -43,14 +49,17 @@ func read(t *plan.Terms) (*bed, []Breach) {
 	r.lists()
 	r.limits()
 	r.carried()
-	if r.found != nil {
+	if r.bad {
 		return nil, r.found
 	}
 	if s := r.cross(); s != none {
 		r.breach(ruleWeave, "the strands that cross %s are not listed in their order, or they cross each other", r.strands[s].name)
 	}
+	if r.bad {
+		return nil, r.found
+	}
 	r.turns = r.takeTurns()
-	return r.bed, r.found
+	return r.bed, nil
 }
 
 // add reads a chord.
