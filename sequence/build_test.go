@@ -129,12 +129,25 @@ func anyLayout(t *rapid.T) string {
 		2*half, crosses, strings.Join(skip, ", "), rapid.SampledFrom([]string{"head", "throat"}).Draw(t, "start"), strings.Join(ties, ", "), strings.Join(ties, ", "))
 }
 
+// anySheet is a sheet for two pieces with any settings that go together.
 func anySheet(t *rapid.T) string {
+	if rapid.Bool().Draw(t, "flying") {
+		return anySheetOf(t, "flying = 2", "clamp", "knot")
+	}
+	return anyFixedSheet(t)
+}
+
+// anyFixedSheet is likewise one for fixed clamps.
+func anyFixedSheet(t *rapid.T) string { return anySheetOf(t, "fixed = 2", "clamp", "knot", "skip") }
+
+func anySheetOf(t *rapid.T, clamps string, starts ...string) string {
 	word := func(label string, words ...string) string { return rapid.SampledFrom(words).Draw(t, label) }
-	return fmt.Sprintf("name = \"t\"\n[mains]\nfirst = %q\nlead = %d\nthen = %q\nboost = %d\n[crosses]\nfrom = %q\nside = %q\nstart = %q\nrepull = %q\nahead = %v\n%s\n[boost]\n%s\n",
+	return fmt.Sprintf("name = \"t\"\n[clamps]\n%s\n[mains]\nfirst = %q\nlead = %d\nthen = %q\nboost = %d\n"+
+		"[crosses]\nfrom = %q\nside = %q\nstart = %q\nrepull = %q\nahead = %v\nclamps = %d\n%s\n[boost]\n%s\n", clamps,
 		word("first", "L", "R"), rapid.IntRange(1, 3).Draw(t, "lead"), word("then", "overtake", "level"), rapid.IntRange(0, 3).Draw(t, "boost"),
-		word("from", "head", "throat"), word("side", "L", "R"), word("start", "clamp", "knot", "skip"), word("repull", "third", "end"),
-		rapid.Bool().Draw(t, "ahead"), word("face", "", `first = "over"`, `first = "under"`), word("amount", "percent = 10", "percent = 0", `amount = "4 lb"`))
+		word("from", "head", "throat"), word("side", "L", "R"), word("start", starts...), word("repull", "third", "end"),
+		rapid.Bool().Draw(t, "ahead"), rapid.IntRange(1, 2).Draw(t, "free clamps"), word("face", "", `first = "over"`, `first = "under"`),
+		word("amount", "percent = 10", "percent = 0", `amount = "4 lb"`))
 }
 
 // Common practice of the trade: where the two-piece plans of a 16×19 frame end and tie, from the head and the throat.

@@ -54,7 +54,7 @@ func (w *weaver) weave() {
 	}
 	before, lies := w.end, w.hands.laid(c)
 	w.end = w.lay(w.piece, c, from, w.end)
-	if !lies && w.t.Cross.Ahead && !w.told && !before.none() && before.strand.Kind == patterns.Cross {
+	if !lies && w.t.Cross.Ahead && !w.told && !before.none() && before.strand.Kind == patterns.Cross && !w.together(w.laid) {
 		w.told = true
 		w.note(fmt.Sprintf("leave a loop of about twice the reach outside %s: the pull there takes it up, then draw the slack through", w.name(before.hole)))
 	}
@@ -65,9 +65,14 @@ func (w *weaver) weave() {
 // pullCross pulls a cross at its exit as a step of its own and moves the clamps on.
 func (w *weaver) pullCross(c patterns.Chord, boosted bool) {
 	exit := w.holeOf(w.racket.Span(strand(c.Strand)).Out)
-	w.begin(fmt.Sprintf("Cross %d", c.Number))
+	title, also := fmt.Sprintf("Cross %d", c.Number), patterns.Strand{}
+	if w.together(1) && c == w.order[1] {
+		also = w.order[0].Strand
+		title = fmt.Sprintf("Crosses %d and %d together", also.Number, c.Number)
+	}
+	w.begin(title)
 	if !w.tight(c) {
-		w.pull(c.Strand, exit, boosted, false)
+		w.pullBoth(c.Strand, also, exit, boosted)
 		w.op(plan.Op{Op: plan.Straighten, Strand: strand(c.Strand)})
 		w.leapfrog(c.Strand, exit)
 	}
@@ -101,10 +106,16 @@ func (w *weaver) carry(s patterns.Strand, exit patterns.Hole) {
 	w.tidy()
 }
 
+// together says whether the cross at a place in the order is the second, which flying clamps let be pulled with the first.
+func (w *weaver) together(i int) bool { return w.t.flying() && i == 1 }
+
 // next weaves what has to be woven before the cross at a place in the order is pulled, then pulls it.
 func (w *weaver) next(i int, boosted bool) {
 	if w.laid == i {
 		w.weave()
+	}
+	if w.together(i + 1) {
+		return
 	}
 	if w.t.Cross.Ahead && w.laid == i+1 && w.laid < len(w.order) {
 		w.weave()

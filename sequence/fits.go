@@ -8,8 +8,11 @@ import (
 // fits reports what of a technique a frame cannot take, and the nearest setting that works.
 func fits(f *patterns.Frame, t *Technique) (problems source.Problems) {
 	add := func(key, format string, args ...any) { problems = append(problems, t.problem(key, format, args...)) }
-	if t.Clamps.Flying > 0 || t.Clamps.Fixed < 2 {
-		add("clamps.fixed", "the mains take two fixed clamps, one on each side; write fixed = 2")
+	switch {
+	case t.flying():
+		flyingFits(f, t, add)
+	case t.Clamps.Fixed < 2:
+		add("clamps.fixed", "the mains take two fixed clamps, one on each side; write fixed = 2, or flying = 2")
 	}
 	switch {
 	case t.Pieces == 2 && t.Around:

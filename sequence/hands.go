@@ -225,6 +225,10 @@ func (h *hands) face(over bool) plan.Face {
 
 // pull takes the string outside a hole with the gripper. What was pulled before is pulled again.
 func (h *hands) pull(s patterns.Strand, hole patterns.Hole, boosted, repull bool) {
+	h.op(h.pulling(s, hole, boosted, repull))
+}
+
+func (h *hands) pulling(s patterns.Strand, hole patterns.Hole, boosted, repull bool) plan.Op {
 	if span := h.racket.Span(strand(s)); span.Pulled {
 		repull, boosted = true, boosted || span.Slipped && h.wasBoosted(span.Strand)
 	}
@@ -233,12 +237,16 @@ func (h *hands) pull(s patterns.Strand, hole patterns.Hole, boosted, repull bool
 	if boosted {
 		o.Newtons, o.Tension, o.BoostPercent = order.BoostedNewtons, order.Boosted, order.BoostPercent
 	}
-	h.op(o)
+	return o
 }
 
-// grip sets a clamp on a strand beside a hole.
+// grip sets a clamp on a strand beside a hole; a flying one takes the strand beside it too.
 func (h *hands) grip(c plan.Clamp, s patterns.Strand, hole patterns.Hole, outside bool) {
-	h.op(plan.Op{Op: plan.Grab, Clamp: c, Strand: strand(s), Hole: h.name(hole), Outside: outside})
+	o := plan.Op{Op: plan.Grab, Clamp: c, Strand: strand(s), Hole: h.name(hole), Outside: outside}
+	if h.t.flying() && c != plan.S {
+		o.With = h.beside(s)
+	}
+	h.op(o)
 }
 
 // ungrip takes a clamp off if it is on.
@@ -254,10 +262,10 @@ func (h *hands) release() { h.op(plan.Op{Op: plan.Release}) }
 func (h *hands) wasBoosted(s plan.Strand) bool { return h.racket.Span(s).Boost > 0 }
 
 // move takes a clamp, under the gripper's tension, to a strand's exit and eases the gripper: the one of its side, or
-// whichever can go.
+// whichever can go. Flying clamps have no side: a free one, or whichever can go.
 func (h *hands) move(s patterns.Strand, exit patterns.Hole) {
 	c := clampOf(exit.Side)
-	if !h.racket.Spare(c) {
+	if h.t.flying() || !h.racket.Spare(c) {
 		c = h.spare(exit.Side)
 	}
 	h.ungrip(c)

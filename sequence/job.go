@@ -74,7 +74,7 @@ func ReadJob(file string, data []byte) (*Job, source.Problems, error) {
 
 // Plan makes the plan of the job by its frame and technique. The error is a source.Problems.
 func (j *Job) Plan(f *patterns.Frame, t *Technique) (*plan.Plan, error) {
-	o, problems := j.orders(f, t.Boost)
+	o, problems := j.orders(f, t)
 	if t.Pieces == 1 && j.StringCrosses != j.StringMains {
 		problems = append(problems, source.Problem{File: j.File, Pos: j.stringCrossesAt,
 			Text: "one piece is strung with one string, and string.crosses is another than string.mains; take [string.crosses] out, or choose a technique sheet with pieces = 2"})

@@ -20,7 +20,11 @@ func (h *hands) feed(piece plan.Piece) [2]tail {
 	}
 	tails[second] = h.lay(piece, m, m.At(start), tail{})
 	tails[first] = h.lay(piece, o, o.At(start), tail{m.Strand, m.At(start)})
-	if loop := h.spot(m.Strand, m.At(start)); !h.tight(m) && !h.tight(o) && !h.racket.Held(loop) {
+	switch at := h.feedAt(m, tails[first]); {
+	case h.tight(m) || h.tight(o) || h.racket.Held(at):
+	case h.t.flying():
+		h.grip(plan.S, o.Strand, tails[first].hole, true)
+	default:
 		c := h.spare(second)
 		h.ungrip(c)
 		h.grip(c, m.Strand, m.At(start), false)
@@ -30,6 +34,15 @@ func (h *hands) feed(piece plan.Piece) [2]tail {
 	}
 	h.end()
 	return tails
+}
+
+// feedAt is the point at which the centre mains are held for the first pull: the loop end of the one that is pulled second,
+// or, as flying clamps have nothing to pair it with, the tail of the first, outside.
+func (h *hands) feedAt(second patterns.Chord, first tail) plan.Spot {
+	if h.t.flying() {
+		return h.spot(first.strand, first.hole)
+	}
+	return h.spot(second.Strand, second.At(h.f.Start))
 }
 
 // mainsPulls strings the first n mains of each side in the order of the technique; boosted says which are.
@@ -50,6 +63,10 @@ func (h *hands) mainsPulls(piece plan.Piece, n [2]int, boosted func(side pattern
 // The starting clamp comes off when both sides hold each other.
 func (h *hands) main(piece plan.Piece, side patterns.Side, index int, boosted bool, t *tail) {
 	m := h.f.Mains[side][index]
+	if h.t.flying() && index == 0 {
+		h.centre(m, boosted, t)
+		return
+	}
 	h.begin(fmt.Sprintf("Main %d %s", m.Number, sideWord(side)))
 	if index > 0 {
 		*t = h.lay(piece, m, m.At(h.endOf(t.hole)), *t)
@@ -60,6 +77,22 @@ func (h *hands) main(piece plan.Piece, side patterns.Side, index int, boosted bo
 		h.move(m.Strand, t.hole)
 	}
 	h.startOff(side, index)
+	h.end()
+}
+
+// centre pulls the centre main of the second side, and with it across the loop that of the first, against the starting clamp
+// on the first one's tail; one flying clamp then grips both.
+func (h *hands) centre(m patterns.Chord, boosted bool, t *tail) {
+	first := h.t.Mains.First
+	if m.Side == first {
+		return
+	}
+	h.begin("Mains 1, both together")
+	if !h.tight(m) {
+		h.pullBoth(m.Strand, patterns.MainStrand(1, first), t.hole, boosted)
+		h.move(m.Strand, t.hole)
+	}
+	h.startOff(m.Side, 0)
 	h.end()
 }
 

@@ -34,6 +34,18 @@ func (o orders) of(s patterns.Strand) plan.Tension {
 	return o.kind(s.Kind)
 }
 
+// set orders a strand's own tension, unless it is that of its kind.
+func (o *orders) set(s patterns.Strand, t plan.Tension) {
+	delete(o.strands, strand(s))
+	if t == o.kind(s.Kind) {
+		return
+	}
+	if o.strands == nil {
+		o.strands = map[plan.Strand]plan.Tension{}
+	}
+	o.strands[strand(s)] = t
+}
+
 func (o orders) kind(k patterns.Kind) plan.Tension {
 	if k == patterns.Main {
 		return o.mains

@@ -8,7 +8,6 @@ import (
 	"pullcard/patterns/grid"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
-	"pullcard/sequence/plan"
 )
 
 // StrandTension is the tension that a job orders for a single strand.
@@ -23,8 +22,8 @@ const usualLeast = 75
 
 // orders are the job's tensions strand by strand: by its length where the job asks for that, or as the strand is named,
 // both in steps of the machine. The boost comes on top.
-func (j *Job) orders(f *patterns.Frame, b Boost) (orders, source.Problems) {
-	o := newOrders(j.Mains, j.Crosses, b)
+func (j *Job) orders(f *patterns.Frame, t *Technique) (orders, source.Problems) {
+	o := newOrders(j.Mains, j.Crosses, t.Boost)
 	by, problems := j.byLength(f)
 	for _, own := range j.Strands {
 		by[own.Strand] = j.settable(own.Tension, own.Strand.Kind)
@@ -34,15 +33,10 @@ func (j *Job) orders(f *patterns.Frame, b Boost) (orders, source.Problems) {
 				own.Strand, f.Name, len(f.Mains[patterns.Left]), len(f.Crosses))})
 		}
 	}
-	for s, t := range by {
-		if own := withBoost(t, b); own != o.kind(s.Kind) {
-			if o.strands == nil {
-				o.strands = map[plan.Strand]plan.Tension{}
-			}
-			o.strands[strand(s)] = own
-		}
+	for s, own := range by {
+		o.set(s, withBoost(own, t.Boost))
 	}
-	return o, problems
+	return o, append(problems, j.alike(f, t, &o)...)
 }
 
 // byLength are the tensions in proportion to the strands' length, none where the job does not ask for them.

@@ -79,7 +79,11 @@ func grips(s *plan.Step) string {
 			if g.Outside {
 				text += "outside "
 			}
-			text += "on " + string(g.Strand) + " at " + string(g.Hole)
+			text += "on " + string(g.Strand)
+			if g.With != "" {
+				text += " and " + string(g.With)
+			}
+			text += " at " + string(g.Hole)
 		}
 	}
 	if text == "" {

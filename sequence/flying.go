@@ -1,0 +1,92 @@
+package sequence
+
+import (
+	"fmt"
+
+	"pullcard/patterns"
+	"pullcard/patterns/source"
+	"pullcard/sequence/plan"
+)
+
+// Flying clamps have no base: each grips two strands that lie side by side, of which one is tight by itself, and neither has
+// a side. So the first main and the first cross, beside which nothing is tight, are pulled together with the second against
+// the starting clamp. Common practice of the trade.
+
+// flying says whether the clamps pair strands.
+func (t *Technique) flying() bool { return t.Clamps.Flying > 0 }
+
+// flyingFits reports what of a technique flying clamps cannot do.
+func flyingFits(f *patterns.Frame, t *Technique, add adder) {
+	switch {
+	case t.Clamps.Flying < 2:
+		add("clamps.flying", "the mains take two flying clamps; write flying = 2, or fixed = 2")
+	case len(f.Mains[patterns.Left]) < 2 || len(f.Crosses) < 3:
+		add("clamps.flying", "flying clamps pair strands, two mains a side and three crosses at the least, and %s has %d and %d; write fixed = 2", f.Name, len(f.Mains[patterns.Left]), len(f.Crosses))
+	}
+	if t.Clamps.Starting < 1 && (t.Pieces == 1 || t.Cross.Start == StartKnot) {
+		add("clamps.starting", "with flying clamps the first two mains are pulled together against a starting clamp; write starting = 1")
+	}
+	switch {
+	case t.Pieces == 1 && t.Around:
+		add("around", "flying clamps cannot hold the lowest cross, beside which nothing is tight yet; write around = false and pieces = 2, or fixed = 2")
+	case t.Pieces == 2 && t.Cross.Start == StartSkip:
+		add("crosses.start", `flying clamps cannot hold the second cross while the first is slack; write start = "clamp" or "knot", or fixed = 2`)
+	}
+}
+
+// beside is the strand that a flying clamp grips together with one, empty where none is fit: of its neighbours one that is
+// tight and that the gripper does not pull, the one nearer the centre or the head first.
+func (h *hands) beside(s patterns.Strand) plan.Strand {
+	near := []patterns.Strand{{Kind: s.Kind, Number: s.Number - 1, Side: s.Side}, {Kind: s.Kind, Number: s.Number + 1, Side: s.Side}}
+	if s.Kind == patterns.Main && s.Number == 1 {
+		near[0] = patterns.MainStrand(1, s.Side.Other())
+	}
+	g := h.racket.Gripper()
+	for _, n := range near {
+		if name := strand(n); h.racket.Tight(name) && (g == nil || g.Strand != name) {
+			return name
+		}
+	}
+	return ""
+}
+
+// pullBoth pulls a strand from its exit and with it, unless it is none or tight, one across a loop.
+func (h *hands) pullBoth(s, also patterns.Strand, hole patterns.Hole, boosted bool) {
+	o := h.pulling(s, hole, boosted, false)
+	if also.Number > 0 && !h.racket.Tight(strand(also)) {
+		o.Also = strand(also)
+	}
+	h.op(o)
+}
+
+// together are the two strands of a kind that flying clamps let be pulled together, and the one that is pulled.
+func (t *Technique) together(f *patterns.Frame, k patterns.Kind) (also, pulled patterns.Strand) {
+	if k == patterns.Main {
+		return patterns.MainStrand(1, t.Mains.First), patterns.MainStrand(1, t.Mains.First.Other())
+	}
+	if t.Cross.From == patterns.Throat {
+		return patterns.CrossStrand(len(f.Crosses)), patterns.CrossStrand(len(f.Crosses) - 1)
+	}
+	return patterns.CrossStrand(1), patterns.CrossStrand(2)
+}
+
+// alike gives strands that are pulled together the same tension. Where the job names two it is wrong.
+func (j *Job) alike(f *patterns.Frame, t *Technique, o *orders) (problems source.Problems) {
+	if !t.flying() || len(f.Crosses) < 2 {
+		return nil
+	}
+	for _, k := range []patterns.Kind{patterns.Main, patterns.Cross} {
+		also, pulled := t.together(f, k)
+		if o.of(also) == o.of(pulled) {
+			continue
+		}
+		for _, own := range j.Strands {
+			if own.Strand == also || own.Strand == pulled {
+				problems = append(problems, source.Problem{File: j.File, Pos: own.valueAt, Text: fmt.Sprintf(
+					"tension.strands.%s is %s, and flying clamps let %s and %s be pulled together, at one tension; name both alike", own.Strand, own.Tension, also, pulled)})
+			}
+		}
+		o.set(also, o.of(pulled))
+	}
+	return problems
+}
