@@ -9,7 +9,7 @@ import (
 
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 	"pullcard/sequence/verdict"
 	"pullcard/tui/chart"
 	"pullcard/tui/lot"
@@ -53,11 +53,11 @@ func readings(t testing.TB) []chart.Series {
 			.888, .893, .885, .897, .890, .886, .895, .891}},
 		{"machine by the window", []float64{.87, .86, .88}},
 	} {
-		points := make([]steady.Point, len(s.values))
+		points := make([]controlchart.Point, len(s.values))
 		for i, v := range s.values {
-			points[i] = steady.Point{Job: int64(101 + i), Value: v, At: time.Date(2026, 10, 4+i, 9, 0, 0, 0, time.UTC), Machine: "by the window"}
+			points[i] = controlchart.Point{Job: int64(101 + i), Value: v, At: time.Date(2026, 10, 4+i, 9, 0, 0, 0, time.UTC), Machine: "by the window"}
 		}
-		c, err := steady.New(points, 0)
+		c, err := controlchart.New(points, 0)
 		require.NoError(t, err)
 		one := chart.Series{Title: s.title, Chart: c}
 		for _, i := range c.Flagged() {

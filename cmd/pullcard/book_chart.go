@@ -9,8 +9,8 @@ import (
 	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
 
+	"pullcard/sequence/controlchart"
 	"pullcard/sequence/records"
-	"pullcard/sequence/steady"
 )
 
 // chartFlags are the choices of the command.
@@ -45,7 +45,7 @@ a run rule are marked, and what changed there is told.`,
 					return fmt.Errorf("%s: %w; pullcard book reading add keeps one", title, err)
 				}
 				if f.svg != "" {
-					if err := writeNew(f.svg, func(w io.Writer) error { return steady.SVG(w, ch, title) }); err != nil {
+					if err := writeNew(f.svg, func(w io.Writer) error { return controlchart.SVG(w, ch, title) }); err != nil {
 						return err
 					}
 				}
@@ -89,7 +89,7 @@ func (f *chartFlags) having(s *shop) (records.Job, string, error) {
 	return having, clean(strings.Join(title, " · ")), nil
 }
 
-func (f *chartFlags) write(w io.Writer, c *steady.Chart, title string, skipped int) error {
+func (f *chartFlags) write(w io.Writer, c *controlchart.Chart, title string, skipped int) error {
 	width := 78
 	if out, ok := w.(*os.File); ok {
 		if columns, _, err := term.GetSize(out.Fd()); err == nil {
@@ -98,9 +98,9 @@ func (f *chartFlags) write(w io.Writer, c *steady.Chart, title string, skipped i
 	}
 	fmt.Fprintf(w, "%s: %d, mean %.3f, limits %.3f to %.3f, mean moving range %.4f\n", title, len(c.Points), c.Centre, c.Lower, c.Upper, c.MeanRange)
 	if !c.Trusted() {
-		fmt.Fprintf(w, "fewer than %d readings: the limits are a first guess\n", steady.Enough)
+		fmt.Fprintf(w, "fewer than %d readings: the limits are a first guess\n", controlchart.Enough)
 	}
-	for _, l := range steady.Text(c, width, 16, f.ascii) {
+	for _, l := range controlchart.Text(c, width, 16, f.ascii) {
 		fmt.Fprintln(w, l)
 	}
 	for _, l := range chartWords(c) {
@@ -113,7 +113,7 @@ func (f *chartFlags) write(w io.Writer, c *steady.Chart, title string, skipped i
 }
 
 // chartWords tells each marked point, which rule it breaks and what changed there.
-func chartWords(c *steady.Chart) []string {
+func chartWords(c *controlchart.Chart) []string {
 	var out []string
 	for _, i := range c.Flagged() {
 		p := c.Points[i]
@@ -157,7 +157,7 @@ type chartedPoint struct {
 	Changed  []string `json:"changed"`
 }
 
-func chartJSON(c *steady.Chart, skipped int) charted {
+func chartJSON(c *controlchart.Chart, skipped int) charted {
 	out := charted{Centre: c.Centre, Lower: c.Lower, Upper: c.Upper, Range: c.MeanRange, Trusted: c.Trusted(), Skipped: skipped, Points: []chartedPoint{}}
 	for i, p := range c.Points {
 		q := chartedPoint{Job: p.Job, At: p.At.Format("2006-01-02T15:04:05Z07:00"), Value: p.Value, Machine: p.Machine, Stringer: p.Stringer, String: p.String,

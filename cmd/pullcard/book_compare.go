@@ -11,8 +11,8 @@ import (
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
+	"pullcard/sequence/controlchart"
 	"pullcard/sequence/records"
-	"pullcard/sequence/steady"
 )
 
 // compared is what two machines' readings say of each other, in kg of tension in the bed.
@@ -105,13 +105,13 @@ func (s *shop) compare(a, b, racket string, last int) (compared, error) {
 		}
 	}
 	both := series{taken: append(append([]book.Taken{}, sets[0].taken...), sets[1].taken...)}
-	ratio, err := steady.Compare(sa, sb, 0.95)
+	ratio, err := controlchart.Compare(sa, sb, 0.95)
 	if err != nil {
 		return compared{}, err
 	}
 	kg := ratio.At(both.orderedKg())
 	sd := math.Sqrt((kg.A.SD*kg.A.SD + kg.B.SD*kg.B.SD) / 2)
-	needed, err := steady.Needed(0.2, sd, 0.05, 0.8)
+	needed, err := controlchart.Needed(0.2, sd, 0.05, 0.8)
 	if err != nil {
 		return compared{}, err
 	}
@@ -128,8 +128,8 @@ func latest(a, b time.Time) time.Time {
 }
 
 // propose adds what offset the readings and the gauge bear out, or why none.
-func (s *shop) propose(out *compared, kg steady.Comparison, machines [2]book.Record, last time.Time) error {
-	e := steady.Evidence{Readings: kg, Machine: machines[0].Label(), Against: machines[1].Label(), Last: last, Within: gaugeDays * 24 * time.Hour}
+func (s *shop) propose(out *compared, kg controlchart.Comparison, machines [2]book.Record, last time.Time) error {
+	e := controlchart.Evidence{Readings: kg, Machine: machines[0].Label(), Against: machines[1].Label(), Last: last, Within: gaugeDays * 24 * time.Hour}
 	for _, m := range machines {
 		checks, err := s.book.Of(s.ctx, records.KindGauge, m.UID)
 		if err != nil {
@@ -145,11 +145,11 @@ func (s *shop) propose(out *compared, kg steady.Comparison, machines [2]book.Rec
 			if err != nil {
 				return err
 			}
-			e.Checks = append(e.Checks, steady.Check{Machine: m.Label(), At: c.At, SetN: set.Newtons(), ReadN: read.Newtons()})
+			e.Checks = append(e.Checks, controlchart.Check{Machine: m.Label(), At: c.At, SetN: set.Newtons(), ReadN: read.Newtons()})
 		}
 	}
-	p, err := steady.Propose(e)
-	if refusal := (steady.Refusal{}); errors.As(err, &refusal) {
+	p, err := controlchart.Propose(e)
+	if refusal := (controlchart.Refusal{}); errors.As(err, &refusal) {
 		out.Refused = refusal.Error()
 		return nil
 	}

@@ -4,8 +4,8 @@ import (
 	"errors"
 	"fmt"
 
+	"pullcard/sequence/controlchart"
 	"pullcard/sequence/records"
-	"pullcard/sequence/steady"
 	"pullcard/tui/chart"
 )
 
@@ -54,7 +54,7 @@ func (s *shop) chartOf(title string, having records.Job) (chart.Series, error) {
 		out.Note = fmt.Sprintf("%d readings are not in it: nothing was computed for them, or they are in a gauge's own unit", of.skipped)
 	}
 	c, err := s.chart(of)
-	if few := (steady.TooFew{}); errors.As(err, &few) {
+	if few := (controlchart.TooFew{}); errors.As(err, &few) {
 		return out, nil
 	}
 	if err != nil {

@@ -9,15 +9,15 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
+	"pullcard/sequence/controlchart"
 	"pullcard/sequence/pace"
 	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
-	"pullcard/sequence/steady"
 )
 
 // series are readings of strung beds, each told as the share of the ordered tension that the bed computes to have.
 type series struct {
-	points  []steady.Point
+	points  []controlchart.Point
 	taken   []book.Taken
 	skipped int // readings without a computed figure or in a gauge's own unit
 }
@@ -40,7 +40,7 @@ func (s *shop) series(having records.Job, unit own, last int) (series, error) {
 			out.skipped++
 			continue
 		}
-		p := steady.Point{Job: t.Job.ID, At: t.Reading.At, Value: v, Label: fmt.Sprint(t.Job.ID)}
+		p := controlchart.Point{Job: t.Job.ID, At: t.Reading.At, Value: v, Label: fmt.Sprint(t.Job.ID)}
 		if p.Machine, p.Stringer, p.String, err = s.by(t, names); err != nil {
 			return out, err
 		}
@@ -61,10 +61,10 @@ func share(r records.Reading, unit own) (float64, bool) {
 	case unit != "":
 		return value / expected, u == string(unit)
 	case u == "Hz" && eu == "Hz":
-		r, err := steady.TensionRatio(steady.Frequency, value/expected)
+		r, err := controlchart.TensionRatio(controlchart.Frequency, value/expected)
 		return r, err == nil
 	case known && eu == "N/mm":
-		r, err := steady.TensionRatio(steady.Stiffness, value*per/expected)
+		r, err := controlchart.TensionRatio(controlchart.Stiffness, value*per/expected)
 		return r, err == nil
 	}
 	return 0, false
@@ -106,8 +106,8 @@ func (s *shop) by(t book.Taken, names map[string]string) (machine, stringer, yar
 }
 
 // chart makes the chart and looks up how the rackets of its marked points were strung.
-func (s *shop) chart(of series) (*steady.Chart, error) {
-	c, err := steady.New(of.points, 0)
+func (s *shop) chart(of series) (*controlchart.Chart, error) {
+	c, err := controlchart.New(of.points, 0)
 	if err != nil {
 		return nil, err
 	}
@@ -136,7 +136,7 @@ func (s *shop) chart(of series) (*steady.Chart, error) {
 }
 
 // strungHow fills in what a job's events tell of how it went.
-func strungHow(p *steady.Point, j *book.Job) error {
+func strungHow(p *controlchart.Point, j *book.Job) error {
 	w, err := pace.Measure(j.Plan, j.Events, pace.UsualPause)
 	if err != nil {
 		return err
@@ -147,7 +147,7 @@ func strungHow(p *steady.Point, j *book.Job) error {
 }
 
 // sample is what the readings on one machine come to, as shares of the tension.
-func (of series) sample() (steady.Sample, time.Time, error) {
+func (of series) sample() (controlchart.Sample, time.Time, error) {
 	var values []float64
 	var last time.Time
 	for _, p := range of.points {
@@ -156,7 +156,7 @@ func (of series) sample() (steady.Sample, time.Time, error) {
 			last = p.At
 		}
 	}
-	sample, err := steady.Summarise(values)
+	sample, err := controlchart.Summarise(values)
 	return sample, last, err
 }
 

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 
 	"pullcard/tui/internal/golden"
 )
@@ -58,7 +58,7 @@ func TestHeadAndPlot(t *testing.T) {
 		got := screen(m)
 		assert.Contains(t, got, fmt.Sprintf("24 readings, mean %.3f, limits %.3f to %.3f", c.Centre, c.Lower, c.Upper))
 		assert.NotContains(t, got, "first guess")
-		plot := steady.Text(c, s[0]-2, m.plotRows(), false)
+		plot := controlchart.Text(c, s[0]-2, m.plotRows(), false)
 		assert.GreaterOrEqual(t, len(plot), s[1]/3)
 		for i, l := range plot {
 			assert.Equal(t, " "+l, strings.TrimSuffix(strings.Split(got, "\n")[2+i], " "), "row %d", i)

@@ -13,7 +13,7 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 	"pullcard/tui/theme"
 )
 
@@ -24,18 +24,18 @@ var update = flag.Bool("update", false, "write the golden files anew")
 var sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
 
 // readings make a chart of values a day apart.
-func readings(t testing.TB, values ...float64) *steady.Chart {
-	points := make([]steady.Point, len(values))
+func readings(t testing.TB, values ...float64) *controlchart.Chart {
+	points := make([]controlchart.Point, len(values))
 	for i, v := range values {
-		points[i] = steady.Point{Job: int64(101 + i), Value: v, At: time.Date(2031, 5, 4+i, 9, 0, 0, 0, time.UTC), Machine: "invented bench"}
+		points[i] = controlchart.Point{Job: int64(101 + i), Value: v, At: time.Date(2031, 5, 4+i, 9, 0, 0, 0, time.UTC), Machine: "invented bench"}
 	}
-	c, err := steady.New(points, 0)
+	c, err := controlchart.New(points, 0)
 	require.NoError(t, err)
 	return c
 }
 
 // words tell of the marked points.
-func words(c *steady.Chart) (out []string) {
+func words(c *controlchart.Chart) (out []string) {
 	for _, i := range c.Flagged() {
 		out = append(out, fmt.Sprintf("job %d, %.3f: %s · nothing that the book knows of changed", c.Points[i].Job, c.Points[i].Value, c.Broken[i][0]))
 	}

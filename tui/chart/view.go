@@ -7,7 +7,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 	"pullcard/tui/theme"
 )
 
@@ -38,7 +38,7 @@ func (m Model) View() string {
 	}
 	out := m.head()
 	if c := m.shown().Chart; c != nil {
-		for _, l := range steady.Text(c, m.room(), m.plotRows(), m.ascii) {
+		for _, l := range controlchart.Text(c, m.room(), m.plotRows(), m.ascii) {
 			out = append(out, m.style(theme.Main, l))
 		}
 	}
@@ -66,7 +66,7 @@ func (m Model) head() []string {
 	}
 	out := []string{title, m.style(theme.Text, fmt.Sprintf("%d readings, mean %.3f, limits %.3f to %.3f", len(c.Points), c.Centre, c.Lower, c.Upper))}
 	if !c.Trusted() {
-		out = append(out, m.style(theme.Warn, fmt.Sprintf("! fewer than %d readings: the limits are a first guess", steady.Enough)))
+		out = append(out, m.style(theme.Warn, fmt.Sprintf("! fewer than %d readings: the limits are a first guess", controlchart.Enough)))
 	}
 	return out
 }

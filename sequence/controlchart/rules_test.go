@@ -1,4 +1,4 @@
-package steady_test
+package controlchart_test
 
 import (
 	"testing"
@@ -6,13 +6,13 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 )
 
 // onSigmas puts points, given in sigmas from the centre, behind a baseline with centre 0 and sigma 1: 0 is drawn through
 // ±h by turns, whose moving range 2h is 1.128. The rules of NIST/SEMATECH e-Handbook 6.3.2 are then plain to count. The
 // baseline ends with four points on the centre, which keep it apart from what follows.
-func onSigmas(t *testing.T, sigmas ...float64) *steady.Chart {
+func onSigmas(t *testing.T, sigmas ...float64) *controlchart.Chart {
 	const h = 1.128 / 2
 	base := []float64{h, -h}
 	c := chart(t, len(base), append(append(base, 0, 0, 0, 0), sigmas...)...)
@@ -27,12 +27,12 @@ func onSigmas(t *testing.T, sigmas ...float64) *steady.Chart {
 
 func TestRules(t *testing.T) {
 	const (
-		beyond, two, four, eight = steady.Beyond, steady.TwoOfThree, steady.FourOfFive, steady.EightOnSide
-		trend, turns             = steady.SixTrending, steady.FourteenAlternating
+		beyond, two, four, eight = controlchart.Beyond, controlchart.TwoOfThree, controlchart.FourOfFive, controlchart.EightOnSide
+		trend, turns             = controlchart.SixTrending, controlchart.FourteenAlternating
 	)
 	// The second point makes no step, so the run begins with it.
 	byTurns := []float64{.3, .3, -.1, .1, -.1, .1, -.1, .1, -.1, .1, -.1, .1, -.1, .1, -.1, .1}
-	type broken = map[int][]steady.Rule
+	type broken = map[int][]controlchart.Rule
 	for name, c := range map[string]struct {
 		sigmas []float64
 		want   broken
@@ -85,8 +85,8 @@ func TestRulesAtTheStart(t *testing.T) {
 
 func TestRuleNames(t *testing.T) {
 	seen := map[string]bool{}
-	for i, r := range steady.Rules() {
-		assert.Equal(t, steady.Rule(i+1), r)
+	for i, r := range controlchart.Rules() {
+		assert.Equal(t, controlchart.Rule(i+1), r)
 		assert.NotContains(t, r.String(), "rule")
 		seen[r.String()] = true
 	}

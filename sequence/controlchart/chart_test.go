@@ -1,4 +1,4 @@
-package steady_test
+package controlchart_test
 
 import (
 	"math"
@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 )
 
 // Source: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2.
@@ -37,8 +37,8 @@ func TestBaseline(t *testing.T) {
 	assert.False(t, c.Jumped(0))
 	// All six move the centre to 4 and sigma to 1.77: the low ones now make a crowd of four, the high ones one of two.
 	assert.Equal(t, []int{3, 5}, chart(t, 0, values...).Flagged())
-	assert.True(t, chart(t, 0, make([]float64, steady.Enough)...).Trusted())
-	assert.False(t, chart(t, steady.Enough-1, make([]float64, steady.Enough)...).Trusted())
+	assert.True(t, chart(t, 0, make([]float64, controlchart.Enough)...).Trusted())
+	assert.False(t, chart(t, controlchart.Enough-1, make([]float64, controlchart.Enough)...).Trusted())
 }
 
 func TestNewRefuses(t *testing.T) {
@@ -47,17 +47,17 @@ func TestNewRefuses(t *testing.T) {
 		baseline int
 		want     error
 	}{
-		{nil, 0, steady.TooFew{Has: 0, Needs: 2}},
-		{[]float64{1}, 0, steady.TooFew{Has: 1, Needs: 2}},
-		{[]float64{1, 2, 3}, 1, steady.TooFew{Has: 1, Needs: 2}},
-		{[]float64{1, 2, 3}, -2, steady.TooFew{Has: -2, Needs: 2}},
-		{[]float64{1, 2, 3}, 4, steady.TooFew{Has: 3, Needs: 4}},
+		{nil, 0, controlchart.TooFew{Has: 0, Needs: 2}},
+		{[]float64{1}, 0, controlchart.TooFew{Has: 1, Needs: 2}},
+		{[]float64{1, 2, 3}, 1, controlchart.TooFew{Has: 1, Needs: 2}},
+		{[]float64{1, 2, 3}, -2, controlchart.TooFew{Has: -2, Needs: 2}},
+		{[]float64{1, 2, 3}, 4, controlchart.TooFew{Has: 3, Needs: 4}},
 	} {
-		_, err := steady.New(series(c.values...), c.baseline)
+		_, err := controlchart.New(series(c.values...), c.baseline)
 		assert.Equal(t, c.want, err)
 	}
 	for _, odd := range []float64{math.NaN(), math.Inf(1), math.Inf(-1)} {
-		_, err := steady.New(series(1, odd), 0)
+		_, err := controlchart.New(series(1, odd), 0)
 		assert.EqualError(t, err, "the reading of job 102 is no number")
 	}
 }
@@ -72,14 +72,14 @@ func TestShiftAndScale(t *testing.T) {
 		for i, v := range values {
 			shifted[i], scaled[i] = v+shift, v*factor
 		}
-		plain, err := steady.New(series(values...), 0)
+		plain, err := controlchart.New(series(values...), 0)
 		require.NoError(t, err)
-		s, err := steady.New(series(shifted...), 0)
+		s, err := controlchart.New(series(shifted...), 0)
 		require.NoError(t, err)
-		f, err := steady.New(series(scaled...), 0)
+		f, err := controlchart.New(series(scaled...), 0)
 		require.NoError(t, err)
-		lines := func(l steady.Limits) []float64 { return []float64{l.Lower, l.Centre, l.Upper} }
-		widths := func(l steady.Limits) []float64 { return []float64{l.Sigma, l.MeanRange, l.RangeUpper} }
+		lines := func(l controlchart.Limits) []float64 { return []float64{l.Lower, l.Centre, l.Upper} }
+		widths := func(l controlchart.Limits) []float64 { return []float64{l.Sigma, l.MeanRange, l.RangeUpper} }
 		for i, v := range lines(plain.Limits) {
 			assert.InDelta(t, v+shift, lines(s.Limits)[i], 1e-8)
 			assert.InDelta(t, v*factor, lines(f.Limits)[i], 1e-8*factor)
@@ -99,9 +99,9 @@ func TestRulesKeepUnderScaleAndMirror(t *testing.T) {
 		for i, v := range values {
 			other[i] = -2 * v
 		}
-		a, err := steady.New(series(values...), 0)
+		a, err := controlchart.New(series(values...), 0)
 		require.NoError(t, err)
-		b, err := steady.New(series(other...), 0)
+		b, err := controlchart.New(series(other...), 0)
 		require.NoError(t, err)
 		assert.Equal(t, a.Broken, b.Broken)
 	})
@@ -114,10 +114,10 @@ func TestConstantPointsFlagNothing(t *testing.T) {
 		for i := range values {
 			values[i] = v
 		}
-		c, err := steady.New(series(values...), 0)
+		c, err := controlchart.New(series(values...), 0)
 		require.NoError(t, err)
 		assert.Empty(t, c.Flagged())
-		assert.Equal(t, steady.Limits{Centre: v, Lower: v, Upper: v, From: len(values)}, c.Limits)
+		assert.Equal(t, controlchart.Limits{Centre: v, Lower: v, Upper: v, From: len(values)}, c.Limits)
 		for i := range values {
 			assert.False(t, c.Jumped(i))
 		}
@@ -126,17 +126,17 @@ func TestConstantPointsFlagNothing(t *testing.T) {
 
 func TestChanged(t *testing.T) {
 	points := shop()
-	c, err := steady.New(points, 16)
+	c, err := controlchart.New(points, 16)
 	require.NoError(t, err)
-	assert.Contains(t, c.Broken[9], steady.Beyond)
-	assert.Equal(t, []steady.Change{
+	assert.Contains(t, c.Broken[9], controlchart.Beyond)
+	assert.Equal(t, []controlchart.Change{
 		{Point: 9, What: "slips", Is: "2 slips"},
 		{Point: 9, What: "bare", Is: "26 min"},
 	}, c.Changed(9))
 	// The run that ends at point 23 began with the other machine.
-	assert.Contains(t, c.Broken[23], steady.EightOnSide)
-	moved := steady.Change{Point: 16, What: "machine", Was: "bench one", Is: "bench two"}
-	assert.Equal(t, []steady.Change{moved}, c.Changed(23))
+	assert.Contains(t, c.Broken[23], controlchart.EightOnSide)
+	moved := controlchart.Change{Point: 16, What: "machine", Was: "bench one", Is: "bench two"}
+	assert.Equal(t, []controlchart.Change{moved}, c.Changed(23))
 	assert.Equal(t, "machine was bench one, is bench two", moved.String())
 	assert.Empty(t, c.Changed(0))
 
@@ -144,9 +144,9 @@ func TestChanged(t *testing.T) {
 	points = series(1, 2, 1, 2)
 	points[0].Stringer, points[2].Stringer, points[3].Stringer = "Sam", "Sam", "Ada"
 	points[1].String = "first string told"
-	points[2].Slips, points[3].Bare = 1, steady.BareLimit+time.Minute
-	points[1].Bare = steady.BareLimit
-	c, err = steady.New(points, 0)
+	points[2].Slips, points[3].Bare = 1, controlchart.BareLimit+time.Minute
+	points[1].Bare = controlchart.BareLimit
+	c, err = controlchart.New(points, 0)
 	require.NoError(t, err)
 	assert.Empty(t, c.Changed(1))
 	require.Len(t, c.Changed(2), 1)
@@ -158,12 +158,12 @@ func TestChanged(t *testing.T) {
 
 func BenchmarkChart(b *testing.B) {
 	random := rand.New(rand.NewPCG(1, 2))
-	points := make([]steady.Point, 7000)
+	points := make([]controlchart.Point, 7000)
 	for i := range points {
-		points[i] = steady.Point{Job: int64(i), Value: .87 + .01*random.NormFloat64()}
+		points[i] = controlchart.Point{Job: int64(i), Value: .87 + .01*random.NormFloat64()}
 	}
 	for b.Loop() {
-		if _, err := steady.New(points, 0); err != nil {
+		if _, err := controlchart.New(points, 0); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -1,4 +1,4 @@
-package steady_test
+package controlchart_test
 
 import (
 	"math"
@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 )
 
 // Source: NIST Statistical Reference Datasets, univariate, Michelso: the values are 299 + v/100.
@@ -21,7 +21,7 @@ func TestMichelso(t *testing.T) {
 	for i := range v {
 		v[i] = 299 + v[i]/100
 	}
-	s, err := steady.Summarise(v)
+	s, err := controlchart.Summarise(v)
 	require.NoError(t, err)
 	assert.Equal(t, 100, s.N)
 	assert.InEpsilon(t, 299.8524, s.Mean, 1e-14)
@@ -30,18 +30,18 @@ func TestMichelso(t *testing.T) {
 
 // Source: NIST Statistical Reference Datasets, univariate, NumAcc1.
 func TestNumAcc1(t *testing.T) {
-	s, err := steady.Summarise([]float64{10000001, 10000003, 10000002})
+	s, err := controlchart.Summarise([]float64{10000001, 10000003, 10000002})
 	require.NoError(t, err)
-	assert.Equal(t, steady.Sample{N: 3, Mean: 10000002, SD: 1}, s)
+	assert.Equal(t, controlchart.Sample{N: 3, Mean: 10000002, SD: 1}, s)
 }
 
 func TestSummarise(t *testing.T) {
-	_, err := steady.Summarise(nil)
-	assert.Equal(t, steady.TooFew{Has: 0, Needs: 1}, err)
+	_, err := controlchart.Summarise(nil)
+	assert.Equal(t, controlchart.TooFew{Has: 0, Needs: 1}, err)
 	assert.EqualError(t, err, "0 readings are too few; it takes 1")
-	_, err = steady.Summarise([]float64{1, math.NaN()})
+	_, err = controlchart.Summarise([]float64{1, math.NaN()})
 	assert.Error(t, err)
-	s, err := steady.Summarise([]float64{.87})
+	s, err := controlchart.Summarise([]float64{.87})
 	require.NoError(t, err)
-	assert.Equal(t, steady.Sample{N: 1, Mean: .87}, s)
+	assert.Equal(t, controlchart.Sample{N: 1, Mean: .87}, s)
 }

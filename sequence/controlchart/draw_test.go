@@ -1,4 +1,4 @@
-package steady_test
+package controlchart_test
 
 import (
 	"encoding/xml"
@@ -16,20 +16,20 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 )
 
-func shopChart(t testing.TB) *steady.Chart {
+func shopChart(t testing.TB) *controlchart.Chart {
 	t.Helper()
-	c, err := steady.New(shop(), 16)
+	c, err := controlchart.New(shop(), 16)
 	require.NoError(t, err)
 	return c
 }
 
-func svg(t testing.TB, c *steady.Chart, title string) string {
+func svg(t testing.TB, c *controlchart.Chart, title string) string {
 	t.Helper()
 	var b strings.Builder
-	require.NoError(t, steady.SVG(&b, c, title))
+	require.NoError(t, controlchart.SVG(&b, c, title))
 	return b.String()
 }
 
@@ -38,8 +38,8 @@ func TestSVGGolden(t *testing.T) {
 }
 
 func TestTextGolden(t *testing.T) {
-	golden(t, "chart-60x16.txt", strings.Join(steady.Text(shopChart(t), 60, 16, false), "\n")+"\n")
-	golden(t, "chart-40x10-ascii.txt", strings.Join(steady.Text(shopChart(t), 40, 10, true), "\n")+"\n")
+	golden(t, "chart-60x16.txt", strings.Join(controlchart.Text(shopChart(t), 60, 16, false), "\n")+"\n")
+	golden(t, "chart-40x10-ascii.txt", strings.Join(controlchart.Text(shopChart(t), 40, 10, true), "\n")+"\n")
 }
 
 // elements counts the elements of a picture and gathers its text; it fails on what is not well formed.
@@ -87,10 +87,10 @@ func TestSVGEscapes(t *testing.T) {
 		title, label := rapid.String().Draw(t, "title"), rapid.String().Draw(t, "label")
 		points := series(1, 2)
 		points[0].Label = label
-		c, err := steady.New(points, 0)
+		c, err := controlchart.New(points, 0)
 		require.NoError(t, err)
 		var b strings.Builder
-		require.NoError(t, steady.SVG(&b, c, title))
+		require.NoError(t, controlchart.SVG(&b, c, title))
 		count, words := elements(t, b.String())
 		assert.Equal(t, 1, count["svg"])
 		assert.Zero(t, count["script"])
@@ -106,10 +106,10 @@ func TestSVGEscapes(t *testing.T) {
 func TestSVGStaysInside(t *testing.T) {
 	coordinate := regexp.MustCompile(` (x|cx|y|cy)="([^"]+)"`)
 	rapid.Check(t, func(t *rapid.T) {
-		c, err := steady.New(series(someValues(t)...), 0)
+		c, err := controlchart.New(series(someValues(t)...), 0)
 		require.NoError(t, err)
 		var b strings.Builder
-		require.NoError(t, steady.SVG(&b, c, "x"))
+		require.NoError(t, controlchart.SVG(&b, c, "x"))
 		found := coordinate.FindAllStringSubmatch(b.String(), -1)
 		require.NotEmpty(t, found)
 		for _, m := range found {
@@ -129,7 +129,7 @@ type broken struct{}
 func (broken) Write([]byte) (int, error) { return 0, errors.New("full") }
 
 func TestSVGWriter(t *testing.T) {
-	assert.EqualError(t, steady.SVG(broken{}, chart(t, 0, 1, 2), ""), "full")
+	assert.EqualError(t, controlchart.SVG(broken{}, chart(t, 0, 1, 2), ""), "full")
 }
 
 // contrast is that of a colour on white. Source: WCAG 2.x, relative luminance and contrast ratio.
@@ -169,11 +169,11 @@ func TestTextFits(t *testing.T) {
 	cells.EastAsianWidth = false
 	rapid.Check(t, func(t *rapid.T) {
 		points := series(someValues(t)...)
-		c, err := steady.New(points, rapid.IntRange(2, len(points)).Draw(t, "baseline"))
+		c, err := controlchart.New(points, rapid.IntRange(2, len(points)).Draw(t, "baseline"))
 		require.NoError(t, err)
 		width, height := rapid.IntRange(1, 120).Draw(t, "width"), rapid.IntRange(1, 40).Draw(t, "height")
 		ascii := rapid.Bool().Draw(t, "ascii")
-		lines := steady.Text(c, width, height, ascii)
+		lines := controlchart.Text(c, width, height, ascii)
 		require.Len(t, lines, height)
 		out := "◆"
 		if ascii {
@@ -187,13 +187,13 @@ func TestTextFits(t *testing.T) {
 		}
 		assert.Equal(t, len(c.Flagged()) > 0, strings.Contains(strings.Join(lines, ""), out))
 	})
-	assert.Nil(t, steady.Text(shopChart(t), 0, 5, false))
-	assert.Nil(t, steady.Text(shopChart(t), 5, 0, false))
+	assert.Nil(t, controlchart.Text(shopChart(t), 0, 5, false))
+	assert.Nil(t, controlchart.Text(shopChart(t), 5, 0, false))
 }
 
 // Where there is room, each point lies in its own column, the higher the larger.
 func TestTextPlaces(t *testing.T) {
-	lines := steady.Text(chart(t, 0, 1, 2, 3, 2), 20, 9, true)
+	lines := controlchart.Text(chart(t, 0, 1, 2, 3, 2), 20, 9, true)
 	rows := map[int]int{}
 	for y, line := range lines {
 		for x := strings.Index(line, "|") + 1; x < len(line); x++ {

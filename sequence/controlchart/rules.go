@@ -1,4 +1,4 @@
-package steady
+package controlchart
 
 import "fmt"
 

@@ -1,4 +1,4 @@
-package steady_test
+package controlchart_test
 
 import (
 	"math"
@@ -8,19 +8,19 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 )
 
 func TestWelchFromSummaries(t *testing.T) {
 	// Source: 40 CFR 1065.602(f).
-	c, err := steady.Compare(steady.Sample{N: 11, Mean: 1205.3, SD: 9.399}, steady.Sample{N: 7, Mean: 1123.8, SD: 10.583}, .95)
+	c, err := controlchart.Compare(controlchart.Sample{N: 11, Mean: 1205.3, SD: 9.399}, controlchart.Sample{N: 7, Mean: 1123.8, SD: 10.583}, .95)
 	require.NoError(t, err)
 	assert.InDelta(t, 16.63, c.T, .005)
 	assert.InDelta(t, 11.76, c.DF, .005)
 
 	// Source: NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.3, AUTO83B, without equal variances. The chance is
 	// that of the Boost.Math example of the two-sample t test on the same figures.
-	c, err = steady.Compare(steady.Sample{N: 249, Mean: 20.14458, SD: 6.414700}, steady.Sample{N: 79, Mean: 30.48101, SD: 6.107710}, .95)
+	c, err = controlchart.Compare(controlchart.Sample{N: 249, Mean: 20.14458, SD: 6.414700}, controlchart.Sample{N: 79, Mean: 30.48101, SD: 6.107710}, .95)
 	require.NoError(t, err)
 	assert.InDelta(t, -12.94627, c.T, 5e-6)
 	assert.InDelta(t, 136.8750, c.DF, 5e-5)
@@ -35,7 +35,7 @@ func sleep() (a, b []float64) {
 // Source: R, stats::t.test, the examples on these data.
 func TestWelchFromValues(t *testing.T) {
 	x, y := sleep()
-	c, err := steady.Compare(summed(t, x), summed(t, y), .95)
+	c, err := controlchart.Compare(summed(t, x), summed(t, y), .95)
 	require.NoError(t, err)
 	assert.InDelta(t, -1.58, c.Difference, 1e-12)
 	assert.InDelta(t, -1.8608, c.T, 5e-5)
@@ -49,7 +49,7 @@ func TestWelchFromValues(t *testing.T) {
 // Source: R, stats::t.test with paired = TRUE on the same data; these figures are from memory.
 func TestPaired(t *testing.T) {
 	x, y := sleep()
-	c, err := steady.Paired(x, y, .95)
+	c, err := controlchart.Paired(x, y, .95)
 	require.NoError(t, err)
 	assert.InDelta(t, -4.0621, c.T, 5e-5)
 	assert.Equal(t, 9.0, c.DF)
@@ -61,59 +61,59 @@ func TestPaired(t *testing.T) {
 	assert.Equal(t, summed(t, y), c.B)
 }
 
-func summed(t require.TestingT, values []float64) steady.Sample {
-	s, err := steady.Summarise(values)
+func summed(t require.TestingT, values []float64) controlchart.Sample {
+	s, err := controlchart.Summarise(values)
 	require.NoError(t, err)
 	return s
 }
 
 func TestCompareRefuses(t *testing.T) {
-	good, one, flat := steady.Sample{N: 5, Mean: 1, SD: .1}, steady.Sample{N: 1, Mean: 1}, steady.Sample{N: 5, Mean: 2}
-	_, err := steady.Compare(good, one, .95)
-	assert.Equal(t, steady.TooFew{Has: 1, Needs: 2}, err)
-	_, err = steady.Compare(flat, flat, .95)
-	assert.Equal(t, steady.NoSpread{}, err)
-	c, err := steady.Compare(good, flat, .95)
+	good, one, flat := controlchart.Sample{N: 5, Mean: 1, SD: .1}, controlchart.Sample{N: 1, Mean: 1}, controlchart.Sample{N: 5, Mean: 2}
+	_, err := controlchart.Compare(good, one, .95)
+	assert.Equal(t, controlchart.TooFew{Has: 1, Needs: 2}, err)
+	_, err = controlchart.Compare(flat, flat, .95)
+	assert.Equal(t, controlchart.NoSpread{}, err)
+	c, err := controlchart.Compare(good, flat, .95)
 	require.NoError(t, err)
 	assert.InDelta(t, 4, c.DF, 1e-12) // all the spread is in one sample
-	_, err = steady.Compare(good, steady.Sample{N: 5, Mean: 1, SD: -.1}, .95)
+	_, err = controlchart.Compare(good, controlchart.Sample{N: 5, Mean: 1, SD: -.1}, .95)
 	assert.ErrorContains(t, err, "below nought")
 	for _, level := range []float64{0, 1, -1, 95, math.NaN()} {
-		_, err = steady.Compare(good, good, level)
+		_, err = controlchart.Compare(good, good, level)
 		assert.ErrorContains(t, err, "confidence", "%g", level)
 	}
 	for _, odd := range []float64{math.NaN(), math.Inf(1)} {
-		_, err = steady.Compare(good, steady.Sample{N: 5, Mean: odd, SD: 1}, .95)
+		_, err = controlchart.Compare(good, controlchart.Sample{N: 5, Mean: odd, SD: 1}, .95)
 		assert.Error(t, err)
-		_, err = steady.Compare(good, steady.Sample{N: 5, Mean: 1, SD: odd}, .95)
+		_, err = controlchart.Compare(good, controlchart.Sample{N: 5, Mean: 1, SD: odd}, .95)
 		assert.Error(t, err)
-		_, err = steady.Paired([]float64{1, odd}, []float64{1, 2}, .95)
+		_, err = controlchart.Paired([]float64{1, odd}, []float64{1, 2}, .95)
 		assert.Error(t, err)
 	}
-	_, err = steady.Paired([]float64{1, 2}, []float64{1}, .95)
+	_, err = controlchart.Paired([]float64{1, 2}, []float64{1}, .95)
 	assert.EqualError(t, err, "2 readings cannot be paired with 1")
-	_, err = steady.Paired([]float64{1}, []float64{1}, .95)
-	assert.Equal(t, steady.TooFew{Has: 1, Needs: 2}, err)
-	_, err = steady.Paired([]float64{1, 2}, []float64{2, 3}, .95)
-	assert.Equal(t, steady.NoSpread{}, err)
+	_, err = controlchart.Paired([]float64{1}, []float64{1}, .95)
+	assert.Equal(t, controlchart.TooFew{Has: 1, Needs: 2}, err)
+	_, err = controlchart.Paired([]float64{1, 2}, []float64{2, 3}, .95)
+	assert.Equal(t, controlchart.NoSpread{}, err)
 }
 
 // Swapping the samples turns all signs and nothing else.
 func TestSwap(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		sample := func(name string) steady.Sample {
-			return steady.Sample{
+		sample := func(name string) controlchart.Sample {
+			return controlchart.Sample{
 				N: rapid.IntRange(2, 200).Draw(t, name+" n"), Mean: rapid.Float64Range(-100, 100).Draw(t, name+" mean"),
 				SD: rapid.Float64Range(.001, 100).Draw(t, name+" sd"),
 			}
 		}
 		a, b := sample("a"), sample("b")
 		level := rapid.Float64Range(.01, .999).Draw(t, "level")
-		ab, err := steady.Compare(a, b, level)
+		ab, err := controlchart.Compare(a, b, level)
 		require.NoError(t, err)
-		ba, err := steady.Compare(b, a, level)
+		ba, err := controlchart.Compare(b, a, level)
 		require.NoError(t, err)
-		turned := steady.Comparison{
+		turned := controlchart.Comparison{
 			A: b, B: a, Difference: -ab.Difference, SE: ab.SE, DF: ba.DF, T: -ab.T, P: ba.P, Level: level, Low: ba.Low, High: ba.High,
 		}
 		assert.Equal(t, turned, ba)
@@ -130,21 +130,21 @@ func TestSwap(t *testing.T) {
 
 // A ratio of frequencies is squared, a ratio of stiffnesses is not; a difference of ratios times the ordered tension is kg.
 func TestTensions(t *testing.T) {
-	r, err := steady.TensionRatio(steady.Frequency, .9)
+	r, err := controlchart.TensionRatio(controlchart.Frequency, .9)
 	require.NoError(t, err)
 	assert.InDelta(t, .81, r, 1e-15)
-	all, err := steady.Tensions(steady.Stiffness, []float64{.9, .8})
+	all, err := controlchart.Tensions(controlchart.Stiffness, []float64{.9, .8})
 	require.NoError(t, err)
 	assert.Equal(t, []float64{.9, .8}, all)
 	for _, odd := range []float64{0, -1, math.NaN()} {
-		_, err = steady.Tensions(steady.Frequency, []float64{1, odd})
+		_, err = controlchart.Tensions(controlchart.Frequency, []float64{1, odd})
 		assert.Error(t, err)
 	}
-	_, err = steady.TensionRatio("temperature", 1)
+	_, err = controlchart.TensionRatio("temperature", 1)
 	assert.ErrorContains(t, err, "temperature")
 
 	// Invented: beds of one machine keep 0.75 of the tension, those of the other 0.74.
-	c, err := steady.Compare(steady.Sample{N: 12, Mean: .75, SD: .008}, steady.Sample{N: 9, Mean: .74, SD: .006}, .95)
+	c, err := controlchart.Compare(controlchart.Sample{N: 12, Mean: .75, SD: .008}, controlchart.Sample{N: 9, Mean: .74, SD: .006}, .95)
 	require.NoError(t, err)
 	kg := c.At(24)
 	assert.InDelta(t, .24, kg.Difference, 1e-12)

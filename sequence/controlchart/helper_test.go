@@ -1,4 +1,4 @@
-package steady_test
+package controlchart_test
 
 import (
 	"flag"
@@ -11,15 +11,15 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
 
-// golden compares text with a file under testdata/steady.
+// golden compares text with a file under testdata/controlchart.
 func golden(t *testing.T, name, got string) {
 	t.Helper()
-	path := filepath.Join("..", "..", "testdata", "steady", name)
+	path := filepath.Join("..", "..", "testdata", "controlchart", name)
 	if *update {
 		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
 		require.NoError(t, os.WriteFile(path, []byte(got), 0o644))
@@ -30,10 +30,10 @@ func golden(t *testing.T, name, got string) {
 }
 
 // series makes points of values, an hour apart.
-func series(values ...float64) []steady.Point {
-	out := make([]steady.Point, len(values))
+func series(values ...float64) []controlchart.Point {
+	out := make([]controlchart.Point, len(values))
 	for i, v := range values {
-		out[i] = steady.Point{Job: int64(101 + i), Value: v, At: began().Add(time.Duration(i) * time.Hour)}
+		out[i] = controlchart.Point{Job: int64(101 + i), Value: v, At: began().Add(time.Duration(i) * time.Hour)}
 	}
 	return out
 }
@@ -41,16 +41,16 @@ func series(values ...float64) []steady.Point {
 // began is when the invented series begin.
 func began() time.Time { return time.Date(2031, 5, 4, 9, 0, 0, 0, time.UTC) }
 
-func chart(t testing.TB, baseline int, values ...float64) *steady.Chart {
+func chart(t testing.TB, baseline int, values ...float64) *controlchart.Chart {
 	t.Helper()
-	c, err := steady.New(series(values...), baseline)
+	c, err := controlchart.New(series(values...), baseline)
 	require.NoError(t, err)
 	return c
 }
 
 // shop is an invented series: one reading far off after two slips, and beds that come out tighter from the day on which
 // another machine is used.
-func shop() []steady.Point {
+func shop() []controlchart.Point {
 	points := series(.861, .872, .868, .859, .870, .864, .877, .866, .869, .801, .863, .871, .867, .860, .874, .865,
 		.888, .893, .885, .897, .890, .886, .895, .891)
 	for i := range points {
