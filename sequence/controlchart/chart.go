@@ -3,65 +3,51 @@ package controlchart
 import (
 	"fmt"
 	"math"
-
-	"gonum.org/v1/gonum/stat"
 )
 
-// The factors for a range of two points. Source: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2 (d2) and the
-// table in 6.3.2.1 (D4, from memory).
-const (
-	d2 = 1.128
-	d4 = 3.267
-)
+// Alarm is what of a point lies beyond its limits.
+type Alarm struct{ Individual, EWMA bool }
 
-// Enough is how many points make limits that can be trusted: common practice.
-const Enough = 20
+// Any says whether anything does.
+func (a Alarm) Any() bool { return a.Individual || a.EWMA }
 
-// Limits are the lines of a chart, in the unit of its values.
-type Limits struct {
-	// Centre is the mean, Lower and Upper lie three Sigma from it; Sigma is the mean moving range over 1.128.
-	Centre, Lower, Upper, Sigma float64
-	// MeanRange is the mean moving range, RangeUpper its upper limit; the lower one is nought.
-	MeanRange, RangeUpper float64
-	// From is how many points, from the first on, the limits were made of.
-	From int
+// String says it in words.
+func (a Alarm) String() string {
+	switch {
+	case a.Individual && a.EWMA:
+		return "the stringing and the EWMA lie beyond their limits"
+	case a.Individual:
+		return "the stringing lies beyond its limits"
+	case a.EWMA:
+		return "the EWMA lies beyond its limits"
+	}
+	return "within the limits"
 }
 
-// Trusted says whether enough points made the limits. With fewer, show the limits as a first guess.
-func (l Limits) Trusted() bool { return l.From >= Enough }
-
-// Chart is a chart of individuals and moving ranges.
-// Source: NIST/SEMATECH e-Handbook of Statistical Methods, 6.3.2.2.
+// Chart is a chart of individuals with an EWMA beside them and moving ranges below.
 type Chart struct {
 	Points []Point
-	// Ranges are the moving ranges: Ranges[i] lies between points i and i+1.
+	// Base is the baseline; nil while there are too few stringings for one: then nothing is judged.
+	Base *Baseline
+	// First is the index of the first point that is judged.
+	First int
+	// EWMA has the value of each point that is judged: EWMA[i] is that of point First+i. It begins at the centre.
+	EWMA []float64
+	// Ranges are the moving ranges: Ranges[i] lies between points i and i+1. They are shown and raise no alarm.
 	Ranges []float64
-	Limits
-	// Broken are the rules that each point breaks, in order; nil for none.
-	Broken [][]Rule
+	// Alarms has one for each point; those of the baseline have none.
+	Alarms []Alarm
+
+	left int // how many judged points before the first of EWMA are not shown
 }
 
-// TooFew says that there are not enough values to reckon with.
-type TooFew struct{ Has, Needs int }
-
-func (e TooFew) Error() string {
-	return fmt.Sprintf("%d readings are too few; it takes %d", e.Has, e.Needs)
-}
-
-// New makes a chart of points in the order in which they were strung. Its limits come from the first baseline points, from
-// all of them with 0. It fails with TooFew below two points, with a baseline that is 1 or larger than the series, and with
-// a value that is no finite number.
-func New(points []Point, baseline int) (*Chart, error) {
-	if baseline == 0 {
-		baseline = len(points)
+// New makes a chart of points in the order in which they were strung. Points that were read later than the baseline's end are
+// judged; without a baseline none is. It fails with TooFew below two points and with a value that is no finite number.
+func New(points []Point, base *Baseline) (*Chart, error) {
+	if len(points) < 2 {
+		return nil, TooFew{len(points), 2}
 	}
-	if least := min(len(points), baseline); least < 2 {
-		return nil, TooFew{least, 2}
-	}
-	if baseline > len(points) {
-		return nil, TooFew{len(points), baseline}
-	}
-	c := &Chart{Points: points, Ranges: make([]float64, len(points)-1), Broken: make([][]Rule, len(points))}
+	c := &Chart{Points: points, Base: base, First: len(points), Ranges: make([]float64, len(points)-1), Alarms: make([]Alarm, len(points))}
 	for i, p := range points {
 		if math.IsNaN(p.Value) || math.IsInf(p.Value, 0) {
 			return nil, fmt.Errorf("the reading of job %d is no number", p.Job)
@@ -69,49 +55,66 @@ func New(points []Point, baseline int) (*Chart, error) {
 		if i > 0 {
 			c.Ranges[i-1] = math.Abs(p.Value - points[i-1].Value)
 		}
+		if base != nil && c.First == len(points) && p.At.After(base.Until) {
+			c.First = i
+		}
 	}
-	c.Limits = limits(points[:baseline], c.Ranges[:baseline-1])
-	for i := range points {
-		c.Broken[i] = c.broken(i)
-	}
+	c.judge()
 	return c, nil
 }
 
-func limits(points []Point, ranges []float64) Limits {
-	// The mean is taken of what lies beyond the first value, so that the centre of equal values is that value to the last
-	// digit and none of them lies beyond limits without width.
-	first := points[0].Value
-	beyond := make([]float64, len(points))
-	for i, p := range points {
-		beyond[i] = p.Value - first
+// judge looks at the points after the baseline.
+func (c *Chart) judge() {
+	if c.Base == nil {
+		return
 	}
-	l := Limits{Centre: first + stat.Mean(beyond, nil), MeanRange: stat.Mean(ranges, nil), From: len(points)}
-	l.Sigma = l.MeanRange / d2
-	l.Lower, l.Upper = l.Centre-3*l.Sigma, l.Centre+3*l.Sigma
-	l.RangeUpper = d4 * l.MeanRange
-	return l
+	lower, upper := c.Base.Limits()
+	z := c.Base.Centre
+	for i := c.First; i < len(c.Points); i++ {
+		v := c.Points[i].Value
+		z = ewma(Lambda, z, v)
+		c.EWMA = append(c.EWMA, z)
+		low, high := c.EWMALimits(i - c.First)
+		c.Alarms[i] = Alarm{Individual: v < lower || v > upper, EWMA: z < low || z > high}
+	}
 }
 
-// Flagged are the indices of the points that break a rule.
+// Flagged are the indices of the points that raise an alarm.
 func (c *Chart) Flagged() []int {
 	var out []int
-	for i, b := range c.Broken {
-		if len(b) > 0 {
+	for i, a := range c.Alarms {
+		if a.Any() {
 			out = append(out, i)
 		}
 	}
 	return out
 }
 
-// Jumped says whether point i lies further from the one before it than the limit of the moving range. The first never does.
-func (c *Chart) Jumped(i int) bool { return i > 0 && c.Ranges[i-1] > c.RangeUpper }
+// Last is the chart of the last n points alone, judged as they are in the whole: for a drawing that has no room for all. It
+// shows two at least.
+func (c *Chart) Last(n int) *Chart {
+	away := len(c.Points) - max(n, 2)
+	if away <= 0 {
+		return c
+	}
+	out := *c
+	out.Points, out.Ranges, out.Alarms = c.Points[away:], c.Ranges[away:], c.Alarms[away:]
+	judged := max(away-c.First, 0)
+	out.First, out.EWMA, out.left = max(c.First-away, 0), c.EWMA[judged:], c.left+judged
+	return &out
+}
 
-// Changed tells what was otherwise at point i, and, where it ends a run that breaks a rule, at every point of that run:
-// what moved the readings lies at its beginning. Oldest first.
+// EWMALimits are the limits of EWMA[i].
+func (c *Chart) EWMALimits(i int) (lower, upper float64) { return c.Base.EWMALimits(c.left + i + 1) }
+
+// LookBack is how many points before an alarm of the EWMA are looked at for what changed: it remembers about so many.
+const LookBack = 10
+
+// Changed tells what was otherwise at point i, and where the EWMA alarms, at the points before it that moved it: oldest first.
 func (c *Chart) Changed(i int) []Change {
 	span := 1
-	for _, r := range c.Broken[i] {
-		span = max(span, r.span())
+	if c.Alarms[i].EWMA {
+		span += LookBack
 	}
 	var out []Change
 	for j := max(0, i-span+1); j <= i; j++ {

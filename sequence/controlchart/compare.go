@@ -1,110 +1,419 @@
 package controlchart
 
 import (
-	"errors"
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
-	"gonum.org/v1/gonum/stat/distuv"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat"
 )
 
-// Comparison is what two samples say of each other, A less B.
+// Question is what a comparison of machines is made from.
+type Question struct {
+	// Machines are the names to be compared, two or more.
+	Machines []string
+	// Stringings are what was read on them; those of other machines do not matter but to tell instruments apart.
+	Stringings []Stringing
+	// Decay is how a material loses tension; Usual where nothing else is known.
+	Decay func(material string) Decay
+	// Level is the confidence of the intervals, as 0.95.
+	Level float64
+}
+
+// Pair is one machine against another: ln of the ratio of the tensions in their beds, A's over B's, so that 0.02 is 2 %.
+type Pair struct {
+	A, B   string
+	NA, NB int // stringings
+	Interval
+	// Holm is P corrected for how many pairs there are (Holm, Scandinavian Journal of Statistics 6 (1979)).
+	Holm float64
+}
+
+// At is a value of the pair, its Low, Value or High, in kg of ordered tension.
+func (p Pair) At(value, orderedKg float64) float64 { return orderedKg * math.Expm1(value) }
+
+// Comparison is what machines' beds say of each other.
 type Comparison struct {
-	A, B Sample
-	// Difference is A's mean less B's, SE its standard error.
-	Difference, SE float64
-	// DF are the degrees of freedom, T is Difference over SE, and P the chance of a T as far from nought, either way, if the
-	// machines were alike.
-	DF, T, P float64
-	// Low and High bound the difference with confidence Level, as 0.95.
-	Level, Low, High float64
-	// OrderedKg is the ordered tension that ratios were brought to; 0 for ratios. See At.
-	OrderedKg float64
+	// Pairs has every two of the machines.
+	Pairs []Pair
+	// Spread is the standard deviation of one stringing on each machine, as a share of tension; rackets that were strung
+	// repeatedly differ by more.
+	Spread map[string]float64
+	// Instrument is whose readings they are; the readings of others are in Conversions or left out.
+	Instrument  string
+	Conversions []Conversion
+	// Factors are what entered beside the machine: frame, string, racket.
+	Factors []string
+	// Age says at what age the beds were compared; LeftOut what was left out and why, empty for nothing.
+	Age     string
+	LeftOut []string
 }
 
-// NoSpread says that all readings of both samples are the same, so that nothing can be said of chance.
-type NoSpread struct{}
+// Confounded says that machines cannot be told from what else differs between them.
+type Confounded struct{ Machine string }
 
-func (NoSpread) Error() string {
-	return "readings that do not spread at all cannot be compared; read more finely"
+func (e Confounded) Error() string {
+	return "what " + e.Machine + " strung shares too few frames and strings with what the others strung; string a control racket with one string on each"
 }
 
-// Compare is Welch's t test of two samples, whose spreads may differ; level is above 0 and below 1. It takes what
-// Summarise gives or a published n, mean and standard deviation. It fails with TooFew below two values a sample and with
-// NoSpread where neither sample spreads; anything that is no finite number is refused too.
-// Source: 40 CFR 1065.602(f), NIST/SEMATECH e-Handbook of Statistical Methods, 1.3.5.3.
-func Compare(a, b Sample, level float64) (Comparison, error) {
-	if n := min(a.N, b.N); n < 2 {
-		return Comparison{}, TooFew{n, 2}
+// Compare compares machines by the first reading of each job on them, at one age and by one instrument. Frames and strings
+// that differ enter as factors, rackets that were strung repeatedly as a random one, and each machine has its own spread. It
+// fails with TooFew below two stringings on a machine, with Confounded, and where nothing spreads.
+func Compare(q Question) (*Comparison, error) {
+	if len(q.Machines) < 2 {
+		return nil, fmt.Errorf("it takes two machines to compare")
 	}
-	if a.SD < 0 || b.SD < 0 {
-		return Comparison{}, errors.New("a standard deviation is never below nought")
+	if !(q.Level > 0 && q.Level < 1) {
+		return nil, fmt.Errorf("a confidence of %g is not between 0 and 1", q.Level)
 	}
-	va, vb := a.SD*a.SD/float64(a.N), b.SD*b.SD/float64(b.N)
-	c := Comparison{A: a, B: b, Difference: a.Mean - b.Mean, SE: math.Sqrt(va + vb), Level: level}
-	// Welch–Satterthwaite, in shares of the whole so that small variances do not vanish when squared.
-	sa, sb := va/(va+vb), vb/(va+vb)
-	return c.judge(1 / (sa*sa/float64(a.N-1) + sb*sb/float64(b.N-1)))
-}
-
-// Paired compares readings that belong together in pairs, as those of the same control rackets strung on both machines. It
-// sees a smaller difference than Compare, because what the rackets differ by drops out. The two are equally long and in the
-// same order. It fails as Compare does.
-// Source: NIST/SEMATECH e-Handbook of Statistical Methods, 7.3.1.1.
-func Paired(a, b []float64, level float64) (Comparison, error) {
-	if len(a) != len(b) {
-		return Comparison{}, fmt.Errorf("%d readings cannot be paired with %d", len(a), len(b))
+	if err := finite(q.Stringings); err != nil {
+		return nil, err
 	}
-	if len(a) < 2 {
-		return Comparison{}, TooFew{len(a), 2}
+	c := &Comparison{Spread: map[string]float64{}}
+	list, corrections := c.gather(q)
+	list = c.match(list, q.Machines)
+	for _, m := range q.Machines {
+		if n := count(list, m); n < 2 {
+			return nil, fmt.Errorf("%s: %w", m, TooFew{n, 2})
+		}
 	}
-	apart := make([]float64, len(a))
-	for i := range a {
-		apart[i] = a[i] - b[i]
+	c.age(list, q)
+	d := newDesign(list, q.Machines)
+	if d.confounded != "" {
+		return nil, Confounded{d.confounded}
 	}
-	d, err := Summarise(apart)
+	c.Factors = d.factors
+	for i, s := range list {
+		d.model.y[i] = math.Log(s.Kept)
+	}
+	for _, f := range corrections(list) {
+		for i, v := range f.values {
+			d.model.y[i] += f.Value * v
+		}
+		d.corrections = append(d.corrections, f)
+	}
+	fit, err := d.model.fit()
 	if err != nil {
-		return Comparison{}, err
+		return nil, err
 	}
-	c := Comparison{Difference: d.Mean, SE: d.SD / math.Sqrt(float64(d.N)), Level: level}
-	if c.A, err = Summarise(a); err == nil {
-		c.B, err = Summarise(b)
+	for i, m := range q.Machines {
+		c.Spread[m] = math.Sqrt(fit.theta[i]) * fit.scaled
 	}
-	if err != nil {
-		return Comparison{}, err
-	}
-	return c.judge(float64(d.N - 1))
-}
-
-// judge fills in what follows from the difference, its error and the degrees of freedom.
-func (c Comparison) judge(df float64) (Comparison, error) {
-	if !(c.Level > 0 && c.Level < 1) {
-		return Comparison{}, fmt.Errorf("a confidence of %g is not between 0 and 1", c.Level)
-	}
-	if c.SE == 0 {
-		return Comparison{}, NoSpread{}
-	}
-	c.DF, c.T = df, c.Difference/c.SE
-	student := distuv.StudentsT{Sigma: 1, Nu: df}
-	// The lower tail keeps its digits where one less the upper would have none left.
-	c.P = 2 * student.CDF(-math.Abs(c.T))
-	half := student.Quantile((1+c.Level)/2) * c.SE
-	c.Low, c.High = c.Difference-half, c.Difference+half
-	if math.IsNaN(c.High-c.Low) || math.IsInf(c.High-c.Low, 0) {
-		return Comparison{}, errors.New("the samples hold what is no number, or the confidence is too close to 1")
-	}
+	c.pairs(q, list, d, fit)
 	return c, nil
 }
 
-// Apart says whether the interval leaves nought out: at this confidence the samples differ.
-func (c Comparison) Apart() bool { return c.Low > 0 || c.High < 0 }
-
-// At tells a comparison of tension ratios in kg at an ordered tension: kg of tension in the bed. T, P and the degrees of
-// freedom stay as they are.
-func (c Comparison) At(orderedKg float64) Comparison {
-	for _, v := range []*float64{&c.A.Mean, &c.A.SD, &c.B.Mean, &c.B.SD, &c.Difference, &c.SE, &c.Low, &c.High} {
-		*v *= orderedKg
+func count(list []Stringing, machine string) int {
+	n := 0
+	for _, s := range list {
+		if s.Machine == machine {
+			n++
+		}
 	}
-	c.OrderedKg = orderedKg
-	return c
+	return n
+}
+
+// correction is what a quantity that is itself only estimated adds to ln of each value.
+type correction struct {
+	Interval
+	values []float64
+}
+
+// gather takes one value of each job on the machines: by the instrument that read most of them, or by another one that can be
+// told in its readings. What it returns beside them makes the corrections of what is left of them.
+func (c *Comparison) gather(q Question) ([]Stringing, func([]Stringing) []correction) {
+	var on []Stringing
+	played := 0
+	for _, s := range q.Stringings {
+		switch {
+		case !slices.Contains(q.Machines, s.Machine):
+		case s.Played:
+			played++
+		default:
+			on = append(on, s)
+		}
+	}
+	if played > 0 {
+		c.LeftOut = append(c.LeftOut, fmt.Sprintf("%d readings of beds that had been played with", played))
+	}
+	var list []Stringing
+	for i, name := range Instruments(on) {
+		more := OneInstrument(on, name)
+		if i == 0 {
+			c.Instrument, list = name, more
+			continue
+		}
+		known := map[int64]bool{}
+		for _, s := range list {
+			known[s.Job] = true
+		}
+		more = slices.DeleteFunc(more, func(s Stringing) bool { return known[s.Job] })
+		if len(more) == 0 {
+			continue
+		}
+		conversion, err := Convert(q.Stringings, name, c.Instrument)
+		if err != nil {
+			c.LeftOut = append(c.LeftOut, fmt.Sprintf("%d stringings read by %s only, which cannot be told in readings of %s: %v that both read",
+				len(more), name, c.Instrument, err))
+			continue
+		}
+		c.Conversions, list = append(c.Conversions, conversion), append(list, more...)
+	}
+	slices.SortStableFunc(list, func(a, b Stringing) int { return a.At.Compare(b.At) })
+	return list, func(list []Stringing) []correction { return append(c.convert(list, q.Level), ages(list, q)...) }
+}
+
+// convert is a correction for each conversion.
+func (c *Comparison) convert(list []Stringing, level float64) (out []correction) {
+	for _, v := range c.Conversions {
+		f := correction{Interval{v.Log, v.SE, float64(v.Pairs - 1), level}, make([]float64, len(list))}
+		for i, s := range list {
+			if s.Instrument == v.From {
+				f.values[i] = 1
+			}
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+// ages is a correction to the reference age for each material.
+func ages(list []Stringing, q Question) (out []correction) {
+	at := map[string]int{}
+	for i, s := range list {
+		d := q.Decay(s.Material)
+		k, known := at[s.Material]
+		if !known {
+			k = len(out)
+			at[s.Material], out = k, append(out, correction{Interval{d.PerDecade, d.SE, d.DF, q.Level}, make([]float64, len(list))})
+		}
+		// What is lost is a share of what was ordered; of what is left it is more.
+		out[k].values[i] = d.later(s) / s.Kept
+		if d.PerDecade != 0 {
+			out[k].values[i] = math.Log(d.AtReference(s)/s.Kept) / d.PerDecade
+		}
+	}
+	return out
+}
+
+// age says at what age the beds are compared.
+func (c *Comparison) age(list []Stringing, q Question) {
+	least, most, unknown := math.Inf(1), 0.0, 0
+	var told []string
+	for _, s := range list {
+		if !s.Aged {
+			unknown++
+			continue
+		}
+		least, most = min(least, s.Age.Minutes()), max(most, s.Age.Minutes())
+		if d := q.Decay(s.Material).String(); !slices.Contains(told, d) {
+			told = append(told, d)
+		}
+	}
+	switch {
+	case unknown == len(list):
+		c.Age = "as read: nobody knows how long after the last pull"
+		return
+	case most <= 2*least:
+		c.Age = "at equal age"
+	default:
+		c.Age = fmt.Sprintf("brought to %.0f min after the last pull: %s", ReferenceAge.Minutes(), strings.Join(told, "; "))
+	}
+	if unknown > 0 {
+		c.Age += fmt.Sprintf("; %d as read, their age is not known", unknown)
+	}
+}
+
+// match leaves out what was strung with a frame or a string that only one of the machines had: it says nothing of the others.
+func (c *Comparison) match(list []Stringing, machines []string) []Stringing {
+	out := list
+	for {
+		before := len(out)
+		for _, of := range []func(Stringing) string{frameOf, stringOf} {
+			on := map[string]map[string]bool{}
+			for _, s := range out {
+				if on[of(s)] == nil {
+					on[of(s)] = map[string]bool{}
+				}
+				on[of(s)][s.Machine] = true
+			}
+			out = slices.DeleteFunc(slices.Clone(out), func(s Stringing) bool { return len(on[of(s)]) < 2 })
+		}
+		if len(out) == before {
+			break
+		}
+	}
+	if n := len(list) - len(out); n > 0 {
+		c.LeftOut = append(c.LeftOut, fmt.Sprintf("%d stringings with a frame or a string that only one of the machines had", n))
+	}
+	return out
+}
+
+func frameOf(s Stringing) string  { return s.Frame }
+func stringOf(s Stringing) string { return s.String }
+
+// pairs makes every two of the machines.
+func (c *Comparison) pairs(q Question, list []Stringing, d *design, fit *fitted) {
+	_, columns := d.model.x.Dims()
+	first := columns - len(q.Machines) + 1
+	for i, a := range q.Machines {
+		for j := i + 1; j < len(q.Machines); j++ {
+			contrast := make([]float64, columns)
+			if i > 0 {
+				contrast[first+i-1] = 1
+			}
+			contrast[first+j-1] = -1
+			p := Pair{A: a, B: q.Machines[j], NA: count(list, a), NB: count(list, q.Machines[j])}
+			p.Interval = d.estimate(fit, contrast, q.Level)
+			c.Pairs = append(c.Pairs, p)
+		}
+	}
+	holm(c.Pairs)
+}
+
+// holm corrects the chances for how many there are.
+func holm(pairs []Pair) {
+	order := make([]int, len(pairs))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(pairs[a].P(), pairs[b].P()) })
+	largest := 0.0
+	for rank, i := range order {
+		largest = max(largest, min(1, float64(len(pairs)-rank)*pairs[i].P()))
+		pairs[i].Holm = largest
+	}
+}
+
+// design is the model of a comparison.
+type design struct {
+	model
+	corrections []correction
+	factors     []string
+	confounded  string // a machine that cannot be told from other factors, empty for none
+}
+
+// newDesign has a column for the whole, one for each further frame and string that can be told apart, and the last ones for
+// each machine but the first.
+func newDesign(list []Stringing, machines []string) *design {
+	n := len(list)
+	d := &design{model: model{y: make([]float64, n), spread: make([]int, n)}}
+	var columns, basis [][]float64
+	add := func(column []float64) bool {
+		rest := slices.Clone(column)
+		for range 2 { // twice is enough to lose no digit
+			for _, b := range basis {
+				along := dot(rest, b)
+				for i := range rest {
+					rest[i] -= along * b[i]
+				}
+			}
+		}
+		size := math.Sqrt(dot(rest, rest))
+		if size < 1e-8*math.Sqrt(dot(column, column)) {
+			return false
+		}
+		for i := range rest {
+			rest[i] /= size
+		}
+		basis, columns = append(basis, rest), append(columns, column)
+		return true
+	}
+	level := func(of func(Stringing) string, name string) []float64 {
+		column := make([]float64, n)
+		for i, s := range list {
+			if of(s) == name {
+				column[i] = 1
+			}
+		}
+		return column
+	}
+	whole := make([]float64, n)
+	for i := range whole {
+		whole[i] = 1
+	}
+	add(whole)
+	for _, f := range []struct {
+		name string
+		of   func(Stringing) string
+	}{{"frame", frameOf}, {"string", stringOf}} {
+		levels := levelsOf(list, f.of)
+		if len(levels) > 1 {
+			d.factors = append(d.factors, f.name)
+		}
+		for _, l := range levels[1:] {
+			add(level(f.of, l))
+		}
+	}
+	for i, m := range machines {
+		for k, s := range list {
+			if s.Machine == m {
+				d.spread[k] = i
+			}
+		}
+		if i > 0 && !add(level(func(s Stringing) string { return s.Machine }, m)) {
+			d.confounded = m
+		}
+	}
+	d.x = mat.NewDense(n, len(columns), nil)
+	for j, c := range columns {
+		d.x.SetCol(j, c)
+	}
+	d.rackets(list)
+	return d
+}
+
+func dot(a, b []float64) float64 {
+	return mat.Dot(mat.NewVecDense(len(a), a), mat.NewVecDense(len(b), b))
+}
+
+func levelsOf(list []Stringing, of func(Stringing) string) []string {
+	var out []string
+	for _, s := range list {
+		out = append(out, of(s))
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// rackets numbers the rackets, where any was strung repeatedly; one that is not told was strung once.
+func (d *design) rackets(list []Stringing) {
+	number := map[string]int{}
+	racket, again, next := make([]int, len(list)), false, 0
+	for i, s := range list {
+		n, known := number[s.Racket]
+		if !known || s.Racket == "" {
+			n = next
+			next++
+			number[s.Racket] = n
+		} else {
+			again = true
+		}
+		racket[i] = n
+	}
+	if again {
+		d.racket, d.factors = racket, append(d.factors, "racket")
+	}
+}
+
+// estimate is a contrast with what the corrections add to its error.
+func (d *design) estimate(fit *fitted, contrast []float64, level float64) Interval {
+	value, se, df, weights := fit.estimate(contrast)
+	parts := []part{{Interval{value, se, df, level}, 1}}
+	for _, f := range d.corrections {
+		parts = append(parts, part{Interval{0, f.SE, f.DF, level}, dot(weights, f.values)})
+	}
+	return combine(level, parts...)
+}
+
+// Ordinary is the standard deviation of a stringing on the machines together, as a share of tension.
+func (c *Comparison) Ordinary() float64 {
+	var squares []float64
+	for _, s := range c.Spread {
+		squares = append(squares, s*s)
+	}
+	return math.Sqrt(stat.Mean(squares, nil))
 }

@@ -1,8 +1,9 @@
-// Package controlchart tells how steady a shop's readings are: a control chart of one series, what broke its pattern, how two
-// machines compare, and how many readings it takes to tell them apart.
+// Package controlchart tells what a shop's readings say and how sure that is: a control chart of one series judged by a
+// baseline, how machines compare, and whether a machine's offset is borne out.
 //
-// A reading is told as a ratio to what was computed for its bed, so that different rackets make one series. Start with
-// New for a chart of Points and draw it with SVG or Text. To compare machines, bring their ratios to tensions with
-// Tensions, Summarise each lot and Compare them; Propose says whether the gauge bears the difference out. Nothing here
-// changes a machine's offset: a person does.
+// The unit is a stringing. Readings of beds, each told as the share of the ordered tension that the bed computes to have,
+// go to Stringings, which makes one value of what was read repeatedly; OneInstrument and AtReferenceAge bring them to one
+// instrument and one age. For a chart make Points of them, Judge a first period to be the Baseline and give both to New; SVG
+// and Text draw it. To compare machines give all stringings to Compare; Propose says whether the gauge bears the difference
+// out, Keep whether an offset may be kept. Nothing here changes a machine's offset: a person does.
 package controlchart

@@ -1,4 +1,4 @@
-package controlchart_test
+package controlchart
 
 import (
 	"encoding/xml"
@@ -15,21 +15,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	"pullcard/sequence/controlchart"
 )
 
-func shopChart(t testing.TB) *controlchart.Chart {
-	t.Helper()
-	c, err := controlchart.New(shop(), 16)
-	require.NoError(t, err)
-	return c
-}
+func shopChart(t testing.TB) *Chart { return charted(t, shop()) }
 
-func svg(t testing.TB, c *controlchart.Chart, title string) string {
+func svg(t testing.TB, c *Chart, title string) string {
 	t.Helper()
 	var b strings.Builder
-	require.NoError(t, controlchart.SVG(&b, c, title))
+	require.NoError(t, SVG(&b, c, title))
 	return b.String()
 }
 
@@ -38,8 +31,8 @@ func TestSVGGolden(t *testing.T) {
 }
 
 func TestTextGolden(t *testing.T) {
-	golden(t, "chart-60x16.txt", strings.Join(controlchart.Text(shopChart(t), 60, 16, false), "\n")+"\n")
-	golden(t, "chart-40x10-ascii.txt", strings.Join(controlchart.Text(shopChart(t), 40, 10, true), "\n")+"\n")
+	golden(t, "chart-60x16.txt", strings.Join(Text(shopChart(t), 60, 16, false), "\n")+"\n")
+	golden(t, "chart-40x10-ascii.txt", strings.Join(Text(shopChart(t), 40, 10, true), "\n")+"\n")
 }
 
 // elements counts the elements of a picture and gathers its text; it fails on what is not well formed.
@@ -60,12 +53,15 @@ func elements(t require.TestingT, picture string) (count map[string]int, words s
 	}
 }
 
-// Every point and every range has its mark; those that break a rule are diamonds.
+// Every point, every value of the EWMA and every range has its mark; those that raise an alarm are diamonds.
 func TestSVGMarks(t *testing.T) {
 	c := shopChart(t)
-	diamonds := len(c.Flagged())
-	for i := range c.Points {
-		if c.Jumped(i) {
+	diamonds := 0
+	for _, a := range c.Alarms {
+		if a.Individual {
+			diamonds++
+		}
+		if a.EWMA {
 			diamonds++
 		}
 	}
@@ -73,13 +69,13 @@ func TestSVGMarks(t *testing.T) {
 	picture := svg(t, c, "x")
 	count, words := elements(t, picture)
 	assert.Equal(t, diamonds, count["polygon"])
-	assert.Equal(t, len(c.Points)+len(c.Ranges)-diamonds, count["circle"])
-	assert.Contains(t, picture, `viewBox="0 0 800 584"`)
-	for _, want := range []string{"reading / computed", "moving range", "job, in the order strung", "1: beyond 3 sigma", "limits from only 16 readings", "110, 2031-05-04 18:00: 0.801"} {
+	assert.Equal(t, len(c.Points)+len(c.EWMA)+len(c.Ranges)-diamonds, count["circle"])
+	assert.Contains(t, picture, `viewBox="0 0 800 760"`)
+	for _, want := range append(c.Words()[:1], "kept of the tension", "EWMA", "moving range", "job, in the order strung", "122, 2031-05-05 06:00: 0.801") {
 		assert.Contains(t, words, want)
 	}
-	_, words = elements(t, svg(t, chart(t, 0, 1, 1), ""))
-	assert.Contains(t, words, "no rule is broken")
+	_, words = elements(t, svg(t, chart(t, 1, 1), ""))
+	assert.Contains(t, words, "until then nothing is judged")
 }
 
 func TestSVGEscapes(t *testing.T) {
@@ -87,17 +83,17 @@ func TestSVGEscapes(t *testing.T) {
 		title, label := rapid.String().Draw(t, "title"), rapid.String().Draw(t, "label")
 		points := series(1, 2)
 		points[0].Label = label
-		c, err := controlchart.New(points, 0)
+		c, err := New(points, nil)
 		require.NoError(t, err)
 		var b strings.Builder
-		require.NoError(t, controlchart.SVG(&b, c, title))
+		require.NoError(t, SVG(&b, c, title))
 		count, words := elements(t, b.String())
 		assert.Equal(t, 1, count["svg"])
 		assert.Zero(t, count["script"])
 		odd := func(r rune) bool { return unicode.IsControl(r) && r != '\n' }
 		assert.Negative(t, strings.IndexFunc(words, odd))
 	})
-	count, words := elements(t, svg(t, chart(t, 0, 1, 2), "</title><script>\"&'\x1b[2J\u202e"))
+	count, words := elements(t, svg(t, chart(t, 1, 2), "</title><script>\"&'\x1b[2J\u202e"))
 	assert.Zero(t, count["script"])
 	assert.NotContains(t, words, "\u202e")
 }
@@ -106,10 +102,9 @@ func TestSVGEscapes(t *testing.T) {
 func TestSVGStaysInside(t *testing.T) {
 	coordinate := regexp.MustCompile(` (x|cx|y|cy)="([^"]+)"`)
 	rapid.Check(t, func(t *rapid.T) {
-		c, err := controlchart.New(series(someValues(t)...), 0)
-		require.NoError(t, err)
+		c := chart(t, someValues(t)...)
 		var b strings.Builder
-		require.NoError(t, controlchart.SVG(&b, c, "x"))
+		require.NoError(t, SVG(&b, c, "x"))
 		found := coordinate.FindAllStringSubmatch(b.String(), -1)
 		require.NotEmpty(t, found)
 		for _, m := range found {
@@ -117,7 +112,7 @@ func TestSVGStaysInside(t *testing.T) {
 			require.NoError(t, err)
 			most := 800.0
 			if strings.HasSuffix(m[1], "y") {
-				most = 584
+				most = 760
 			}
 			assert.True(t, v >= 0 && v <= most, m[0])
 		}
@@ -129,7 +124,7 @@ type broken struct{}
 func (broken) Write([]byte) (int, error) { return 0, errors.New("full") }
 
 func TestSVGWriter(t *testing.T) {
-	assert.EqualError(t, controlchart.SVG(broken{}, chart(t, 0, 1, 2), ""), "full")
+	assert.EqualError(t, SVG(broken{}, chart(t, 1, 2), ""), "full")
 }
 
 // contrast is that of a colour on white. Source: WCAG 2.x, relative luminance and contrast ratio.
@@ -168,12 +163,10 @@ func TestTextFits(t *testing.T) {
 	cells := runewidth.NewCondition()
 	cells.EastAsianWidth = false
 	rapid.Check(t, func(t *rapid.T) {
-		points := series(someValues(t)...)
-		c, err := controlchart.New(points, rapid.IntRange(2, len(points)).Draw(t, "baseline"))
-		require.NoError(t, err)
+		c := chart(t, someValues(t)...)
 		width, height := rapid.IntRange(1, 120).Draw(t, "width"), rapid.IntRange(1, 40).Draw(t, "height")
 		ascii := rapid.Bool().Draw(t, "ascii")
-		lines := controlchart.Text(c, width, height, ascii)
+		lines := Text(c, width, height, ascii)
 		require.Len(t, lines, height)
 		out := "◆"
 		if ascii {
@@ -187,13 +180,13 @@ func TestTextFits(t *testing.T) {
 		}
 		assert.Equal(t, len(c.Flagged()) > 0, strings.Contains(strings.Join(lines, ""), out))
 	})
-	assert.Nil(t, controlchart.Text(shopChart(t), 0, 5, false))
-	assert.Nil(t, controlchart.Text(shopChart(t), 5, 0, false))
+	assert.Nil(t, Text(shopChart(t), 0, 5, false))
+	assert.Nil(t, Text(shopChart(t), 5, 0, false))
 }
 
 // Where there is room, each point lies in its own column, the higher the larger.
 func TestTextPlaces(t *testing.T) {
-	lines := controlchart.Text(chart(t, 0, 1, 2, 3, 2), 20, 9, true)
+	lines := Text(chart(t, 1, 2, 3, 2), 20, 9, true)
 	rows := map[int]int{}
 	for y, line := range lines {
 		for x := strings.Index(line, "|") + 1; x < len(line); x++ {

@@ -1,4 +1,4 @@
-package controlchart_test
+package controlchart
 
 import (
 	"flag"
@@ -10,8 +10,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	"pullcard/sequence/controlchart"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -29,11 +27,14 @@ func golden(t *testing.T, name, got string) {
 	assert.Equal(t, string(want), got, "%s; run with -update to take it over", name)
 }
 
+// taken says whether draw i of a simulation is made: each one in a sweep, one in so many otherwise.
+func taken(i, of int) bool { return os.Getenv("PULLCARD_SWEEP") != "" || i%of == 0 }
+
 // series makes points of values, an hour apart.
-func series(values ...float64) []controlchart.Point {
-	out := make([]controlchart.Point, len(values))
+func series(values ...float64) []Point {
+	out := make([]Point, len(values))
 	for i, v := range values {
-		out[i] = controlchart.Point{Job: int64(101 + i), Value: v, At: began().Add(time.Duration(i) * time.Hour)}
+		out[i] = Point{Job: int64(101 + i), Value: v, At: began().Add(time.Duration(i) * time.Hour)}
 	}
 	return out
 }
@@ -41,25 +42,37 @@ func series(values ...float64) []controlchart.Point {
 // began is when the invented series begin.
 func began() time.Time { return time.Date(2031, 5, 4, 9, 0, 0, 0, time.UTC) }
 
-func chart(t testing.TB, baseline int, values ...float64) *controlchart.Chart {
-	t.Helper()
-	c, err := controlchart.New(series(values...), baseline)
+// chart judges the values after the first LeastBaseline by those.
+func chart(t require.TestingT, values ...float64) *Chart { return charted(t, series(values...)) }
+
+func charted(t require.TestingT, points []Point) *Chart {
+	var base *Baseline
+	if len(points) >= LeastBaseline {
+		b, err := Judge("", points[:LeastBaseline])
+		require.NoError(t, err)
+		base = &b
+	}
+	c, err := New(points, base)
 	require.NoError(t, err)
 	return c
 }
 
-// shop is an invented series: one reading far off after two slips, and beds that come out tighter from the day on which
-// another machine is used.
-func shop() []controlchart.Point {
-	points := series(.861, .872, .868, .859, .870, .864, .877, .866, .869, .801, .863, .871, .867, .860, .874, .865,
-		.888, .893, .885, .897, .890, .886, .895, .891)
+// calm are twenty invented values around 0.867.
+func calm() []float64 {
+	return []float64{.861, .872, .868, .859, .870, .864, .877, .866, .869, .861, .863, .871, .867, .860, .874, .865, .868, .871, .862, .866}
+}
+
+// shop is an invented series: a calm baseline, then one reading far off after two slips, and beds that come out tighter from
+// the day on which another machine is used.
+func shop() []Point {
+	points := series(append(calm(), .870, .801, .863, .871, .867, .888, .893, .885, .897, .890, .886, .895, .891)...)
 	for i := range points {
 		points[i].Machine, points[i].String, points[i].Stringer = "bench one", "Invented round", "Sam Sample"
-		if i >= 16 {
+		if i >= 25 {
 			points[i].Machine = "bench two"
 		}
 	}
-	points[9].Slips, points[9].Bare = 2, 26*time.Minute
+	points[21].Slips, points[21].Bare = 2, 26*time.Minute
 	return points
 }
 

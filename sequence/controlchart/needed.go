@@ -15,22 +15,13 @@ const mostReadings = 1_000_000
 // 0.9). It takes both spreads for equal; the power is that of the noncentral t distribution. It fails with a difference or
 // sd that is not above nought, an alpha or power outside 0 to 1, and where it would take more than a million.
 func Needed(difference, sd, alpha, power float64) (int, error) {
-	return smallest(difference, sd, alpha, power, 2)
-}
-
-// NeededPairs is the same for Paired: how many pairs, where sd is the spread of the differences within a pair.
-func NeededPairs(difference, sd, alpha, power float64) (int, error) {
-	return smallest(difference, sd, alpha, power, 1)
-}
-
-func smallest(difference, sd, alpha, power, samples float64) (int, error) {
 	if !(difference > 0 && sd > 0) {
 		return 0, fmt.Errorf("a difference of %g and a spread of %g have to be above nought", difference, sd)
 	}
 	if !(alpha > 0 && alpha < 1 && power > 0 && power < 1) {
 		return 0, fmt.Errorf("a chance of %g for a false alarm and of %g to see a difference have to lie between 0 and 1", alpha, power)
 	}
-	return trial{effect: difference / sd, samples: samples, tail: alpha / 2}.needed(power)
+	return trial{effect: difference / sd, samples: 2, tail: alpha / 2}.needed(power)
 }
 
 // trial is a t test that is planned: the difference in standard deviations, one sample or two, and the chance of a false

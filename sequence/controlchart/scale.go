@@ -26,16 +26,41 @@ func newScale(values ...float64) scale {
 	return s
 }
 
-// individuals is the axis of the readings, ranges that of the moving ranges.
+// individuals is the axis of the readings and their EWMA, averages that of the EWMA alone, ranges that of the moving ranges.
 func (c *Chart) individuals() scale {
-	values := []float64{c.Lower, c.Upper}
+	var values []float64
+	if c.Base != nil {
+		lower, upper := c.Base.Limits()
+		values = append(values, lower, upper)
+	}
 	for _, p := range c.Points {
 		values = append(values, p.Value)
+	}
+	return newScale(append(values, c.EWMA...)...)
+}
+
+func (c *Chart) averages() scale {
+	values := []float64{c.centre()}
+	for i, z := range c.EWMA {
+		low, high := c.EWMALimits(i)
+		values = append(values, z, low, high)
 	}
 	return newScale(values...)
 }
 
-func (c *Chart) ranges() scale { return newScale(append([]float64{0, c.RangeUpper}, c.Ranges...)...) }
+func (c *Chart) ranges() scale { return newScale(append([]float64{0}, c.Ranges...)...) }
+
+// centre is the baseline's, or the mean of what there is.
+func (c *Chart) centre() float64 {
+	if c.Base != nil {
+		return c.Base.Centre
+	}
+	sum := 0.0
+	for _, p := range c.Points {
+		sum += p.Value / float64(len(c.Points))
+	}
+	return sum
+}
 
 // share is where a value lies: 0 at the top, 1 at the bottom.
 func (s scale) share(v float64) float64 { return (s.high - v) / (s.high - s.low) }

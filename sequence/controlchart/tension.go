@@ -26,16 +26,3 @@ func TensionRatio(k Kind, ratio float64) (float64, error) {
 	}
 	return 0, fmt.Errorf("%q is no kind of reading; there are %s and %s", k, Frequency, Stiffness)
 }
-
-// Tensions are the tension ratios of many ratios of one kind; it fails as TensionRatio does.
-func Tensions(k Kind, ratios []float64) ([]float64, error) {
-	out := make([]float64, len(ratios))
-	for i, r := range ratios {
-		t, err := TensionRatio(k, r)
-		if err != nil {
-			return nil, err
-		}
-		out[i] = t
-	}
-	return out, nil
-}

@@ -18,7 +18,7 @@ type Series struct {
 	Title string
 	// Chart is nil when there are too few of them for one.
 	Chart *controlchart.Chart
-	// Words tell of each marked point, in order, what it broke and what changed there.
+	// Words tell of each alarm, in order, what raised it and what changed there.
 	Words []string
 	// Note is what else to know, as which readings are left out; it may be empty.
 	Note string
