@@ -70,8 +70,8 @@ func TestSVGMarks(t *testing.T) {
 	count, words := elements(t, picture)
 	assert.Equal(t, diamonds, count["polygon"])
 	assert.Equal(t, len(c.Points)+len(c.EWMA)+len(c.Ranges)-diamonds, count["circle"])
-	assert.Contains(t, picture, `viewBox="0 0 800 760"`)
-	for _, want := range append(c.Words()[:1], "kept of the tension", "EWMA", "moving range", "job, in the order strung", "122, 2031-05-05 06:00: 0.801") {
+	assert.Contains(t, picture, `viewBox="0 0 800 830"`)
+	for _, want := range append(strings.Fields(strings.Join(c.Words(), " ")), "kept of the tension", "EWMA", "moving range", "job, in the order strung", "122, 2031-05-05 06:00: 0.801") {
 		assert.Contains(t, words, want)
 	}
 	_, words = elements(t, svg(t, chart(t, 1, 1), ""))
@@ -112,7 +112,7 @@ func TestSVGStaysInside(t *testing.T) {
 			require.NoError(t, err)
 			most := 800.0
 			if strings.HasSuffix(m[1], "y") {
-				most = 760
+				most = 830
 			}
 			assert.True(t, v >= 0 && v <= most, m[0])
 		}

@@ -12,7 +12,7 @@ import (
 // Sizes of the picture in its own units, and its colours on white. All text is in ink; what a mark means shows by its
 // shape.
 const (
-	svgWidth, svgHeight = 800.0, 760.0
+	svgWidth, svgHeight = 800.0, 830.0
 	svgLeft, svgRight   = 80.0, 70.0
 	svgUpperTop         = 60.0
 	svgUpperHeight      = 220.0
@@ -20,7 +20,7 @@ const (
 	svgMiddleHeight     = 180.0
 	svgLowerTop         = 520.0
 	svgLowerHeight      = 80.0
-	svgLegendTop        = 664.0
+	svgLegendTop        = 654.0
 	svgFont             = 13.0
 	svgRow              = 18.0 // from one line of text to the next
 	svgMark             = 3.5  // half the width of a point's mark
@@ -49,8 +49,12 @@ func SVG(w io.Writer, c *Chart, title string) error {
 	c.upper(&b)
 	c.middle(&b)
 	c.lower(&b)
-	for i, line := range c.Words() {
-		text(&b, svgLeft, svgLegendTop+svgRow*float64(i), "start", short(line, mostLine))
+	row := svgLegendTop
+	for _, words := range c.Words() {
+		for _, line := range wrap(words, mostLine) {
+			text(&b, svgLeft, row, "start", line)
+			row += svgRow
+		}
 	}
 	b.WriteString("</svg>\n")
 	_, err := io.WriteString(w, b.String())
@@ -142,7 +146,7 @@ const (
 	mostLabels = 8
 	mostLabel  = 10
 	mostTitle  = 95
-	mostLine   = 110
+	mostLine   = 100
 )
 
 // jobs writes the names of some jobs below an axis, the first and the last among them.
@@ -153,6 +157,18 @@ func (c *Chart) jobs(b *strings.Builder, y float64) {
 		i := k * last / steps
 		text(b, c.x(i), y, "middle", short(c.Points[i].name(), mostLabel))
 	}
+}
+
+// wrap breaks words between them into lines of so many letters.
+func wrap(words string, most int) (lines []string) {
+	line := ""
+	for _, word := range strings.Fields(words) {
+		if line != "" && len([]rune(line+" "+word)) > most {
+			lines, line = append(lines, line), ""
+		}
+		line = strings.TrimPrefix(line+" "+word, " ")
+	}
+	return append(lines, line)
 }
 
 // short cuts words to so many letters.
