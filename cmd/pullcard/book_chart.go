@@ -179,6 +179,8 @@ type chartedPoint struct {
 	Job        int64     `json:"job"`
 	At         string    `json:"at"`
 	Value      float64   `json:"value"`
+	Readings   int       `json:"readings"`
+	SD         float64   `json:"sd"`
 	EWMA       *float64  `json:"ewma,omitempty"`
 	EWMALimits []float64 `json:"ewma_limits,omitempty"`
 	Machine    string    `json:"machine,omitempty"`
@@ -197,7 +199,7 @@ func chartJSON(c charted) chartFile {
 			controlchart.Shift, controlchart.Within, b.Power(), controlchart.Price, controlchart.PricedOver}
 	}
 	for i, p := range c.Points {
-		q := chartedPoint{Job: p.Job, At: p.At.Format(time.RFC3339), Value: p.Value, Machine: p.Machine, Stringer: p.Stringer, String: p.String,
+		q := chartedPoint{Job: p.Job, At: p.At.Format(time.RFC3339), Value: p.Value, Readings: p.N, SD: p.SD, Machine: p.Machine, Stringer: p.Stringer, String: p.String,
 			Individual: c.Alarms[i].Individual, Average: c.Alarms[i].EWMA, Changed: []string{}}
 		if j := i - c.First; j >= 0 {
 			low, high := c.EWMALimits(j)

@@ -220,8 +220,12 @@ func (c comparedFile) write(w io.Writer) error {
 	for _, p := range slices.Sorted(maps.Keys(c.SpreadKg)) {
 		spreads = append(spreads, fmt.Sprintf("%s %.2f kg", clean(p), c.SpreadKg[p]))
 	}
-	_, err := fmt.Fprintf(w, "one stringing spreads by %s; to see %g kg it takes %d stringings on each (chance of %.0f %%, false alarm %.0f %%)\n", strings.Join(spreads, ", "),
-		controlchart.Worth, c.NeededEach, 100*controlchart.LowPower, 100*(1-c.Level))
+	needed := fmt.Sprintf("it takes %d stringings on each", c.NeededEach)
+	if c.NeededEach == 0 {
+		needed = "it takes more stringings than anybody reads"
+	}
+	_, err := fmt.Fprintf(w, "one stringing spreads by %s; to see %g kg %s (chance of %.0f %%, false alarm %.0f %%)\n", strings.Join(spreads, ", "),
+		controlchart.Worth, needed, 100*controlchart.LowPower, 100*(1-c.Level))
 	return err
 }
 

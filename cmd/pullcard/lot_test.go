@@ -249,6 +249,8 @@ func TestChartsAndMachines(t *testing.T) {
 	assert.Nil(t, chart.Baseline)
 	assert.Equal(t, "tap", chart.Instrument)
 	assert.Equal(t, "by the window", chart.Points[0].Machine)
+	assert.Equal(t, 2, chart.Points[0].Readings)
+	assert.Positive(t, chart.Points[0].SD)
 	expected := decode[[]recordOf](t, tell("book", "reading", "--json"))[0].Fields["expected"]
 	var hz float64
 	_, err := fmt.Sscanf(expected, "%f Hz", &hz)

@@ -137,7 +137,7 @@ func (c *Comparison) gather(q Question) ([]Stringing, func([]Stringing) []correc
 		}
 	}
 	if played > 0 {
-		c.LeftOut = append(c.LeftOut, fmt.Sprintf("%d readings of beds that had been played with", played))
+		c.LeftOut = append(c.LeftOut, many(played, "reading")+" taken after play")
 	}
 	var list []Stringing
 	for i, name := range Instruments(on) {
@@ -156,8 +156,8 @@ func (c *Comparison) gather(q Question) ([]Stringing, func([]Stringing) []correc
 		}
 		conversion, err := Convert(q.Stringings, name, c.Instrument)
 		if err != nil {
-			c.LeftOut = append(c.LeftOut, fmt.Sprintf("%d stringings read by %s only, which cannot be told in readings of %s: %v that both read",
-				len(more), name, c.Instrument, err))
+			c.LeftOut = append(c.LeftOut, fmt.Sprintf("%s read by %s only, which cannot be told in readings of %s: %v that both read",
+				many(len(more), "stringing"), name, c.Instrument, err))
 			continue
 		}
 		c.Conversions, list = append(c.Conversions, conversion), append(list, more...)
@@ -247,9 +247,17 @@ func (c *Comparison) match(list []Stringing, machines []string) []Stringing {
 		}
 	}
 	if n := len(list) - len(out); n > 0 {
-		c.LeftOut = append(c.LeftOut, fmt.Sprintf("%d stringings with a frame or a string that only one of the machines had", n))
+		c.LeftOut = append(c.LeftOut, many(n, "stringing")+" with a frame or a string that only one of the machines had")
 	}
 	return out
+}
+
+// many counts things.
+func many(n int, what string) string {
+	if n != 1 {
+		what += "s"
+	}
+	return fmt.Sprintf("%d %s", n, what)
 }
 
 func frameOf(s Stringing) string  { return s.Frame }

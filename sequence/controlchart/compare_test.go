@@ -266,7 +266,7 @@ func TestAges(t *testing.T) {
 	}
 	assert.Equal(t, "as read: nobody knows how long after the last pull", compared(t, list).Age)
 	list[0].Played = true
-	assert.Equal(t, []string{"1 readings of beds that had been played with"}, compared(t, list).LeftOut)
+	assert.Equal(t, []string{"1 reading taken after play"}, compared(t, list).LeftOut)
 }
 
 func TestCompareRefuses(t *testing.T) {

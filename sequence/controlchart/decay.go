@@ -87,8 +87,13 @@ func (d Decay) String() string {
 	if name == "" {
 		name = "a string that is not told"
 	}
-	return fmt.Sprintf("%s loses %.1f %% of the ordered tension in each tenfold of the time (95 %% between %.1f and %.1f %%; %s)",
-		name, 100*d.PerDecade, 100*low, 100*high, source)
+	play := ""
+	if d.PlaySE > 0 {
+		half := quantile(d.DF, .975) * d.PlaySE
+		play = fmt.Sprintf("; play takes %.1f %% once (95 %% between %.1f and %.1f %%)", 100*d.Play, 100*(d.Play-half), 100*(d.Play+half))
+	}
+	return fmt.Sprintf("%s loses %.1f %% of the ordered tension in each tenfold of the time (95 %% between %.1f and %.1f %%; %s)%s",
+		name, 100*d.PerDecade, 100*low, 100*high, source, play)
 }
 
 // FitDecay fits a decay to a house's stringings of one material: jobs that were read more than once at rest. Each job keeps
@@ -154,8 +159,7 @@ func fitDecay(series [][]Stringing, t0 time.Duration) (d Decay, rest, df float64
 	if played {
 		columns = 2
 	}
-	var xx mat.Dense
-	xx = *mat.NewDense(columns, columns, nil)
+	xx := mat.NewDense(columns, columns, nil)
 	xy := mat.NewVecDense(columns, nil)
 	rows := make([][][]float64, len(series))
 	values := make([][]float64, len(series))
@@ -172,7 +176,7 @@ func fitDecay(series [][]Stringing, t0 time.Duration) (d Decay, rest, df float64
 		df += float64(len(s) - 1)
 	}
 	var inv mat.Dense
-	if inv.Inverse(&xx) != nil {
+	if inv.Inverse(xx) != nil {
 		return d, math.Inf(1), 0
 	}
 	var b mat.VecDense

@@ -5,14 +5,17 @@ import (
 	"time"
 )
 
-// Point is one reading of a series, with what is known of how its racket was strung.
+// Point is one stringing of a series, with what is known of how its racket was strung.
 type Point struct {
 	// Job is the number of the job in the book, Label what people call it; it may be empty.
 	Job   int64
 	Label string
 	At    time.Time
-	// Value is the reading over the computed figure, without a unit: 0.87 is 13 % below.
+	// Value is the share of the ordered tension that the bed kept, without a unit: 0.87 is 13 % below.
 	Value float64
+	// N is how many readings the value is the mean of, SD how far they spread.
+	N  int
+	SD float64
 	// Machine, String and Stringer are names, empty where they are not told.
 	Machine, String, Stringer string
 	// Slips is how often the gripper or a clamp slipped.

@@ -110,7 +110,8 @@ func OneInstrument(list []Stringing, instrument string) []Stringing {
 func Points(list []Stringing, decay func(material string) Decay) []Point {
 	out := make([]Point, len(list))
 	for i, s := range list {
-		out[i] = Point{Job: s.Job, Label: s.Label, At: s.At, Value: decay(s.Material).AtReference(s), Machine: s.Machine, String: s.String, Stringer: s.Stringer}
+		out[i] = Point{Job: s.Job, Label: s.Label, At: s.At, Value: decay(s.Material).AtReference(s), N: s.N, SD: s.SD,
+			Machine: s.Machine, String: s.String, Stringer: s.Stringer}
 	}
 	return out
 }

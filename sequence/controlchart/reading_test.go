@@ -37,6 +37,8 @@ func TestStringings(t *testing.T) {
 	assert.Empty(t, OneInstrument(one, "gauge"))
 
 	points := Points(list, Usual)
+	assert.Equal(t, 3, points[1].N)
+	assert.InDelta(t, .02, points[1].SD, 1e-12)
 	assert.InDelta(t, .8+Usual("").PerDecade*(decades(40*time.Minute, Dwell)-decades(30*time.Minute, Dwell)), points[3].Value, 1e-12)
 }
 
@@ -99,7 +101,7 @@ func TestFitDecay(t *testing.T) {
 	assert.InDelta(t, math.Log10(slow.T0.Seconds()), math.Log10(d.T0.Seconds()), .15)
 	assert.InDelta(t, slow.PerDecade, d.PerDecade, .001)
 	assert.Contains(t, d.String(), "of the ordered tension in each tenfold of the time (95 % between ")
-	assert.Contains(t, d.String(), "fitted to 10 jobs")
+	assert.Contains(t, d.String(), "fitted to 10 jobs); play takes ")
 	// With the dwell for T0 the same ages say nothing against it.
 	d, ok = FitDecay("gut", relaxing(rand.New(rand.NewPCG(3, 1)), 10, Decay{PerDecade: .03, T0: Dwell}, .001, .5, 2, 10, 60, 600, 3000))
 	require.True(t, ok)
