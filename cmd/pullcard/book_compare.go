@@ -259,7 +259,7 @@ func (p pairFile) write(w io.Writer, level string, several bool) {
 	if math.Abs(p.Proposed.OffsetKg) > controlchart.AskTwice {
 		again = fmt.Sprintf(" --again %q", fmt.Sprintf("%+.1f kg", p.Proposed.OffsetKg))
 	}
-	fmt.Fprintf(w, "  proposed: offset %+.1f kg on %s, %s between %+.2f and %+.2f kg (the gauge says that it pulls %+.2f kg more); a person accepts it with\n"+
+	fmt.Fprintf(w, "  proposed: offset %+.1f kg on %s, %s between %+.2f and %+.2f kg (the gauge alone says that it pulls %+.2f kg); a person accepts it with\n"+
 		"    pullcard book machine correct %q --offset \"%+.1f kg\"%s --accepted NAME --why \"gauge check\"\n",
 		p.Proposed.OffsetKg, clean(p.A), level, p.Proposed.LowKg, p.Proposed.HighKg, p.Proposed.GaugeKg, clean(p.A), p.Proposed.OffsetKg, again)
 }
