@@ -9,7 +9,7 @@ import (
 
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 	"pullcard/sequence/verdict"
 	"pullcard/tui/chart"
 	"pullcard/tui/lot"
@@ -49,19 +49,25 @@ func readings(t testing.TB) []chart.Series {
 		title  string
 		values []float64
 	}{
-		{"all readings", []float64{.861, .872, .868, .859, .870, .864, .877, .866, .869, .801, .863, .871, .867, .860, .874, .865,
-			.888, .893, .885, .897, .890, .886, .895, .891}},
-		{"machine by the window", []float64{.87, .86, .88}},
+		{"all readings · read with tap", []float64{.861, .872, .868, .859, .870, .864, .877, .866, .869, .861, .863, .871, .867, .860, .874, .865, .868, .871, .862, .866,
+			.870, .801, .863, .871, .867, .888, .893, .885, .897, .890, .886, .895, .891}},
+		{"machine by the window · read with tap", []float64{.87, .86, .88}},
 	} {
-		points := make([]steady.Point, len(s.values))
+		points := make([]controlchart.Point, len(s.values))
 		for i, v := range s.values {
-			points[i] = steady.Point{Job: int64(101 + i), Value: v, At: time.Date(2026, 10, 4+i, 9, 0, 0, 0, time.UTC), Machine: "by the window"}
+			points[i] = controlchart.Point{Job: int64(101 + i), Value: v, At: time.Date(2026, 10, 4+i, 9, 0, 0, 0, time.UTC), Machine: "by the window"}
 		}
-		c, err := steady.New(points, 0)
+		var base *controlchart.Baseline
+		if len(points) >= controlchart.LeastBaseline {
+			b, err := controlchart.Judge("", points[:controlchart.LeastBaseline])
+			require.NoError(t, err)
+			base = &b
+		}
+		c, err := controlchart.New(points, base)
 		require.NoError(t, err)
 		one := chart.Series{Title: s.title, Chart: c}
 		for _, i := range c.Flagged() {
-			one.Words = append(one.Words, fmt.Sprintf("job %d, %.3f: %s · nothing that the book knows of changed", points[i].Job, points[i].Value, c.Broken[i][0]))
+			one.Words = append(one.Words, fmt.Sprintf("job %d, %.3f: %s · nothing that the book knows of changed", points[i].Job, points[i].Value, c.Alarms[i]))
 		}
 		out = append(out, one)
 	}

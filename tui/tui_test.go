@@ -104,7 +104,7 @@ func lotAndBack(t *testing.T, r *rig) {
 }
 
 func chartsAndBack(t *testing.T, r *rig) {
-	r.press("c").shows("all readings", "24 readings, mean").hides("which racket").press("right").shows("machine by the window")
+	r.press("c").shows("all readings", "33 stringings, limits").hides("which racket").press("right").shows("machine by the window")
 	r.press("q").shows("which racket")
 }
 
@@ -155,7 +155,7 @@ func TestTrouble(t *testing.T) {
 		{"list", []string{"enter", "space"}, "q", []string{"which racket"}, "b", "players"},
 		{"book", nil, "b", nil, "right", "blue dot"},
 		{"page", []string{"b"}, "enter", nil, "enter", "PLAYER"},
-		{"charts", nil, "c", []string{"which racket", "▶ Ada Winter"}, "c", "24 readings"},
+		{"charts", nil, "c", []string{"which racket", "▶ Ada Winter"}, "c", "33 stringings"},
 		{"lot", []string{"b", "left", "left", "enter"}, "v", nil, "b", "v verdicts"},
 		{"verdict", []string{"b", "left", "left", "enter", "v", "v", "3"}, "enter", nil, "enter", "kept: blue dot"},
 		{"open from the book", []string{"b", "left", "enter"}, "o", nil, "enter", "1/64"},

@@ -2,19 +2,23 @@ package main
 
 import (
 	"errors"
-	"fmt"
+	"strings"
 
+	"pullcard/sequence/controlchart"
 	"pullcard/sequence/records"
-	"pullcard/sequence/steady"
 	"pullcard/tui/chart"
 )
 
-// newest is from how many of the newest readings a chart of the screens is made.
+// newest is how many of the newest stringings a chart of the screens shows.
 const newest = 100
 
 // Charts are the readings for their screen: all of them, then by machine, stringer and string.
 func (s *shop) Charts() ([]chart.Series, error) {
-	all, err := s.chartOf("all readings", records.Job{})
+	of, err := s.series(records.Job{}, "", 0)
+	if err != nil {
+		return nil, err
+	}
+	all, err := s.chartOf(of, "all readings", records.Job{})
 	if err != nil {
 		return nil, err
 	}
@@ -32,7 +36,7 @@ func (s *shop) Charts() ([]chart.Series, error) {
 			return nil, err
 		}
 		for _, r := range list {
-			one, err := s.chartOf(string(by.kind)+" "+clean(r.Label()), by.jobs(r.UID))
+			one, err := s.chartOf(of, string(by.kind)+" "+clean(r.Label()), by.jobs(r.UID))
 			if err != nil {
 				return nil, err
 			}
@@ -44,22 +48,18 @@ func (s *shop) Charts() ([]chart.Series, error) {
 	return out, nil
 }
 
-func (s *shop) chartOf(title string, having records.Job) (chart.Series, error) {
-	of, err := s.series(having, "", newest)
-	if err != nil {
-		return chart.Series{}, err
-	}
+func (s *shop) chartOf(of series, title string, having records.Job) (chart.Series, error) {
 	out := chart.Series{Title: title}
-	if of.skipped > 0 {
-		out.Note = fmt.Sprintf("%d readings are not in it: nothing was computed for them, or they are in a gauge's own unit", of.skipped)
-	}
-	c, err := s.chart(of)
-	if few := (steady.TooFew{}); errors.As(err, &few) {
+	c, err := s.chart(of.only(having), having, "", newest)
+	if few := (controlchart.TooFew{}); errors.As(err, &few) {
+		out.Note = strings.Join(c.left(), "; ")
 		return out, nil
 	}
 	if err != nil {
 		return chart.Series{}, err
 	}
-	out.Chart, out.Words = c, chartWords(c)
+	out.Title += " · read with " + clean(c.instrument)
+	out.Chart, out.Note = c.Chart, strings.Join(c.left(), "; ")
+	out.Words = alarmWords(out.Chart)
 	return out, nil
 }

@@ -40,7 +40,10 @@ func newTill(t *testing.T) *till {
 	c.another = put(records.KindRacket, records.Fields{"player": c.player, "mark": "red dot"})
 	c.round = put(records.KindStock, records.Fields{"name": "Invented round", "form": "reel", "length": "200 m", "diameter": "1.25 mm", "material": "polyester"})
 	c.rough = put(records.KindStock, records.Fields{"name": "Invented rough", "form": "reel", "length": "15 m", "diameter": "1.30 mm", "mass": "1.8 g/m"})
-	c.window = put(records.KindMachine, records.Fields{"name": "by the window", "pull": "constant pull", "reach": "400 mm", "offset": "0.3 kg"})
+	c.window = put(records.KindMachine, records.Fields{"name": "by the window", "pull": "constant pull", "reach": "400 mm"})
+	put(records.KindGauge, records.Fields{"machine": c.window, "set": "24 kg", "read": "23.7 kg"})
+	_, err = s.correct(c.window, book.Change{Fields: records.Fields{"offset": "0.3 kg"}, At: time.Now()})
+	require.NoError(t, err)
 	return c
 }
 

@@ -26,6 +26,10 @@ func (s *shop) add(kind records.Name, written records.Fields, at time.Time) (boo
 	switch kind {
 	case records.KindRacket:
 		fields, err = records.Amend(fields, layoutOf)
+	case records.KindMachine:
+		fields, err = s.offset(book.Record{Kind: kind}, fields, at)
+	case records.KindBaseline:
+		fields, err = records.Amend(fields, s.judged)
 	case records.KindJob:
 		fields, err = records.Amend(fields, func(j *records.Job) error {
 			if j.Text == "" {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"os"
@@ -37,6 +38,14 @@ func bookAt(t *testing.T) (path string, tell func(args ...string) string) {
 	t.Helper()
 	path = filepath.Join(t.TempDir(), "book.db")
 	return path, func(args ...string) string { return said(t, append([]string{"--book", path}, args...)...) }
+}
+
+// refused is what a command says that is refused.
+func refused(t *testing.T, path string, args ...string) string {
+	t.Helper()
+	var out, wrong bytes.Buffer
+	require.Equal(t, exitInput, run(append([]string{"--book", path}, args...), strings.NewReader(""), &out, &wrong), "%s", out.String())
+	return wrong.String()
 }
 
 // stringJob strings a job of the book to its end, from a beginning and with some time for each step.
@@ -188,11 +197,18 @@ func onlyShelf(t *testing.T, path string) book.Shelf {
 	return list[0]
 }
 
+// offset keeps an offset of a machine with the gauge check that bears it out.
+func offset(tell func(...string) string, kg string) {
+	tell("book", "machine", "add", "--name", "By the window")
+	tell("book", "gauge", "add", "--machine", "window", "--set", "24 kg", "--read", "23.7 kg")
+	tell("book", "machine", "correct", "window", "--offset", kg, "--accepted", "Cy (invented)")
+}
+
 // The offset of a machine is shown and never applied by itself.
 func TestMachineOffsetIsShown(t *testing.T) {
 	path, tell := bookAt(t)
 	job := files(t, "job.toml", lotJob)
-	tell("book", "machine", "add", "--name", "By the window", "--offset", "0.3 kg", "--accepted", "Cy (invented)")
+	offset(tell, "0.3 kg")
 	s, err := openShop(context.Background(), path)
 	require.NoError(t, err)
 	defer s.book.Close()
@@ -209,29 +225,41 @@ func TestMachineOffsetIsShown(t *testing.T) {
 	assert.Equal(t, "24.3 kg / 23.3 kg", card[0].Fields["set"])
 }
 
+// strungOn strings so many jobs on machines in turn, each read the same time after, and returns when the first was begun.
+func strungOn(t *testing.T, path string, tell func(...string) string, jobs int, machines ...string) time.Time {
+	start := time.Now().Add(-100 * time.Hour)
+	for i := range jobs {
+		job := files(t, "job.toml", strings.Replace(lotJob, "by the window", machines[i%len(machines)], 1))
+		list := decode[[]recordOf](t, tell("book", "job", "add", "--from", job, "--json"))
+		stringJob(t, path, list[0].UID, start.Add(time.Duration(i)*time.Hour), 20*time.Second)
+		for tap := range 2 { // two taps are one stringing
+			tell("book", "reading", "add", "--job", fmt.Sprint(i+1), "--value", fmt.Sprintf("%d Hz", 600+i%3+8*(i%2)+tap), "--temperature", "21 C",
+				"--after", "30 min", "--at", start.Add(time.Duration(i)*time.Hour+40*time.Minute).Format("2006-01-02 15:04"))
+		}
+	}
+	return start
+}
+
 // Charts and the comparison of machines over readings of strung jobs.
 func TestChartsAndMachines(t *testing.T) {
 	path, tell := bookAt(t)
-	start := time.Now().Add(-100 * time.Hour)
-	for i := range 12 {
-		machine := []string{"by the window", "at the door"}[i%2]
-		job := files(t, "job.toml", strings.Replace(lotJob, "by the window", machine, 1))
-		list := decode[[]recordOf](t, tell("book", "job", "add", "--from", job, "--json"))
-		stringJob(t, path, list[0].UID, start.Add(time.Duration(i)*time.Hour), 20*time.Second)
-		tell("book", "reading", "add", "--job", fmt.Sprint(i+1), "--value", fmt.Sprintf("%d Hz", 600+i%3+8*(i%2)), "--temperature", "21 C", "--after", "30 min",
-			"--at", start.Add(time.Duration(i)*time.Hour+40*time.Minute).Format("2006-01-02 15:04"))
-	}
-	chart := decode[charted](t, tell("book", "chart", "--json"))
+	strungOn(t, path, tell, 12, "by the window", "at the door")
+	chart := decode[chartFile](t, tell("book", "chart", "--json"))
 	require.Len(t, chart.Points, 12)
-	assert.False(t, chart.Trusted)
+	assert.Nil(t, chart.Baseline)
+	assert.Equal(t, "tap", chart.Instrument)
 	assert.Equal(t, "by the window", chart.Points[0].Machine)
+	assert.Equal(t, 2, chart.Points[0].Readings)
+	assert.Positive(t, chart.Points[0].SD)
 	expected := decode[[]recordOf](t, tell("book", "reading", "--json"))[0].Fields["expected"]
 	var hz float64
 	_, err := fmt.Sscanf(expected, "%f Hz", &hz)
 	require.NoError(t, err)
-	// A frequency goes as the root of the tension: textbook.
-	assert.InDelta(t, (600/hz)*(600/hz), chart.Points[0].Value, 1e-9)
-	assert.Contains(t, tell("book", "chart", "--machine", "window", "--ascii"), "readings · by the window: 6, mean")
+	// A frequency goes as the root of the tension: textbook. The value is the mean of two taps.
+	assert.InDelta(t, (600*600+601*601)/(2*hz*hz), chart.Points[0].Value, 1e-9)
+	text := tell("book", "chart", "--machine", "window", "--ascii")
+	assert.Contains(t, text, "readings · by the window · read with tap\n6 stringings")
+	assert.Contains(t, text, "limits come with a baseline of 20 stringings, until then nothing is judged")
 
 	svg := filepath.Join(t.TempDir(), "chart.svg")
 	tell("book", "chart", "--svg", svg)
@@ -239,22 +267,85 @@ func TestChartsAndMachines(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, string(picture), "<svg")
 
-	got := decode[compared](t, tell("book", "machine", "compare", "window", "door", "--json"))
+	compare := func() pairFile {
+		all := decode[comparedFile](t, tell("book", "machine", "compare", "window", "door", "--json"))
+		require.Len(t, all.Pairs, 1)
+		assert.Equal(t, "at equal age", all.Age)
+		assert.Positive(t, all.NeededEach)
+		return all.Pairs[0]
+	}
+	got := compare()
+	assert.Equal(t, []int{6, 6}, []int{got.NA, got.NB}, "stringings, not taps")
 	assert.Negative(t, got.DifferenceKg)
 	assert.True(t, got.Apart)
-	assert.Positive(t, got.NeededEach)
 	assert.Contains(t, got.Refused, "check by the window with a gauge at its working tension first")
-	for _, m := range []struct{ name, read string }{{"window", "23.5 kg"}, {"door", "24 kg"}} {
+	for _, m := range []struct{ name, read string }{{"window", "23.4 kg"}, {"door", "24 kg"}} {
 		tell("book", "gauge", "add", "--machine", m.name, "--set", "24 kg", "--read", m.read)
 	}
-	got = decode[compared](t, tell("book", "machine", "compare", "window", "door", "--json"))
-	require.NotNil(t, got.OffsetKg)
-	assert.InDelta(t, -got.DifferenceKg, *got.OffsetKg, 1e-9)
-	assert.InDelta(t, -0.5, *got.GaugeKg, 1e-9)
+	got = compare()
+	require.NotNil(t, got.Proposed, got.Refused)
+	assert.InDelta(t, -0.6, got.Proposed.GaugeKg, .02)
+	assert.Greater(t, got.Proposed.OffsetKg, 0.3)
+	assert.True(t, got.Proposed.LowKg < got.Proposed.OffsetKg && got.Proposed.OffsetKg < got.Proposed.HighKg)
+	text = tell("book", "machine", "compare", "window", "door")
+	assert.Contains(t, text, "p < 0.001)")
+	assert.Contains(t, text, " kg as ordered, 95 % between ")
 	machines := decode[[]recordOf](t, tell("book", "machine", "--json"))
 	for _, m := range machines {
 		assert.Empty(t, m.Fields["offset"], "nothing is applied by itself")
 	}
+
+	// What was proposed can be kept; what the gauge does not bear out cannot, and a large one is asked for twice.
+	keep := func(args ...string) string {
+		return refused(t, path, append([]string{"book", "machine", "correct", "window", "--accepted", "Cy (invented)"}, args...)...)
+	}
+	assert.Contains(t, keep("--offset", "-0.6 kg"), "offset: an offset of -0.60 kg is not what the gauge says: by the window pulls -0.60 kg (95 % between")
+	assert.Contains(t, keep("--offset", "1.2 kg"), "+1.20 kg is more than 1 kg; is it meant? Say it twice")
+	tell("book", "machine", "correct", "window", "--offset", fmt.Sprintf("%.1f kg", got.Proposed.OffsetKg), "--accepted", "Cy (invented)", "--why", "gauge check")
+	assert.Contains(t, tell("book", "machine", "show", "window"), "set to 24.0 kg the gauge read 23.40 kg, ")
+	tell("book", "gauge", "add", "--machine", "door", "--set", "24 kg", "--read", "22.8 kg", "--at", time.Now().Add(-8*24*time.Hour).Format("2006-01-02 15:04"))
+	tell("book", "machine", "add", "--name", "In the cellar")
+	assert.Contains(t, refused(t, path, "book", "machine", "correct", "cellar", "--offset", "0.2 kg", "--accepted", "Cy (invented)"), "check In the cellar with a gauge")
+	tell("book", "gauge", "add", "--machine", "cellar", "--set", "24 kg", "--read", "22.8 kg")
+	assert.Contains(t, refused(t, path, "book", "machine", "correct", "cellar", "--offset", "1.2 kg", "--accepted", "Cy (invented)"), "Say it twice")
+	tell("book", "machine", "correct", "cellar", "--offset", "1.2 kg", "--again", "1.2 kg", "--accepted", "Cy (invented)")
+	cellar := decode[[]recordOf](t, tell("book", "machine", "cellar", "--json"))[0].Fields
+	assert.Equal(t, "1.2 kg", cellar["offset"])
+	assert.NotContains(t, cellar, "again")
+}
+
+// A baseline is decided on once: what is read later is judged by it and moves no limit.
+func TestBaselineIsDecidedOn(t *testing.T) {
+	path, tell := bookAt(t)
+	strungOn(t, path, tell, 22, "by the window")
+	first := decode[chartFile](t, tell("book", "chart", "--json"))
+	require.NotNil(t, first.Baseline)
+	assert.Empty(t, first.Baseline.Name)
+	assert.Equal(t, 20, first.Baseline.Stringings)
+	assert.Contains(t, tell("book", "chart", "--ascii"), "baseline the first 20, not decided on: 20 stringings until ")
+
+	assert.Contains(t, refused(t, path, "book", "baseline", "add", "--name", "long", "--by", "Cy (invented)", "--stringings", "23"), "stringings: there are 22 of them, read with tap")
+	tell("book", "baseline", "add", "--name", "spring", "--by", "Cy (invented)")
+	spring := decode[chartFile](t, tell("book", "chart", "--json")).Baseline
+	assert.Equal(t, "spring", spring.Name)
+	assert.Equal(t, 22, spring.Stringings)
+	assert.Greater(t, spring.ShiftPower, first.Baseline.ShiftPower, "it grows as the baseline is extended")
+
+	tell("book", "reading", "add", "--job", "1", "--value", "700 Hz", "--after", "40 min") // another age of a bed that was read
+	tell("book", "reading", "add", "--job", "2", "--value", "700 Hz", "--with", "another gauge", "--after", "30 min")
+	list := decode[[]recordOf](t, tell("book", "job", "add", "--from", files(t, "job.toml", lotJob), "--json"))
+	stringJob(t, path, list[0].UID, time.Now().Add(-2*time.Hour), 20*time.Second)
+	tell("book", "reading", "add", "--job", "23", "--value", "520 Hz", "--after", "30 min")
+	later := decode[chartFile](t, tell("book", "chart", "--json"))
+	assert.Equal(t, spring, later.Baseline)
+	require.Len(t, later.Points, 23)
+	assert.Equal(t, 2, later.Others)
+	assert.True(t, later.Points[22].Individual)
+	assert.True(t, later.Points[22].Average)
+	assert.Contains(t, tell("book", "chart", "--ascii"), "job 23, ")
+	assert.Contains(t, refused(t, path, "book", "baseline", "correct", "spring", "--stringings", "20"), "a baseline that was decided on stays; decide on another")
+	tell("book", "baseline", "correct", "spring", "--name", "spring, by the window")
+	assert.Equal(t, "spring, by the window", decode[chartFile](t, tell("book", "chart", "--json")).Baseline.Name)
 }
 
 // Another machine, string or frame than last time is told before the first pull, with what would feel the same.
@@ -297,7 +388,7 @@ func TestOtherwiseThanLastTime(t *testing.T) {
 // The ticket tells what the book knows: who strung it, on which machine and at what it was set, the reading.
 func TestTicketFromTheBook(t *testing.T) {
 	path, tell := bookAt(t)
-	tell("book", "machine", "add", "--name", "By the window", "--offset", "0.3 kg", "--accepted", "Cy (invented)")
+	offset(tell, "0.3 kg")
 	tell("book", "player", "add", "--name", "Ada Winter (invented)", "--plays", "4")
 	job := files(t, "job.toml", "player = \"Ada Winter (invented)\"\nracket = \"blue 1\"\n"+lotJob)
 	list := decode[[]recordOf](t, tell("book", "job", "add", "--from", job, "--json"))

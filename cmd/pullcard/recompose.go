@@ -21,6 +21,10 @@ func (s *shop) correct(uid string, c book.Change) (book.Record, error) {
 	switch r.Kind {
 	case records.KindRacket:
 		c.Fields, err = records.Amend(c.Fields, layoutOf)
+	case records.KindMachine:
+		c.Fields, err = s.offset(r, c.Fields, c.At)
+	case records.KindBaseline:
+		err = renamed(r, c.Fields)
 	case records.KindJob:
 		c.Fields, err = s.recompose(r, c.Fields)
 	}

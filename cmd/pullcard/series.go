@@ -2,72 +2,90 @@ package main
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
+	"maps"
 	"slices"
+	"strconv"
 	"time"
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
+	"pullcard/sequence/controlchart"
 	"pullcard/sequence/pace"
 	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
-	"pullcard/sequence/steady"
 )
 
 // series are readings of strung beds, each told as the share of the ordered tension that the bed computes to have.
 type series struct {
-	points  []steady.Point
-	taken   []book.Taken
-	skipped int // readings without a computed figure or in a gauge's own unit
+	stringings []controlchart.Stringing
+	taken      map[int64]book.Taken // by the job's number
+	skipped    int                  // readings without a computed figure or in a gauge's own unit
 }
 
 // own is the unit that a gauge made up for itself, whose readings compare only among each other.
 type own string
 
-// series reads the newest readings of jobs with some values in their fields. unit chooses the readings in a gauge's own unit;
-// without one, those that stand for a tension count: frequencies and stiffnesses.
+// series reads the newest readings of jobs with some values in their fields, all of them with 0. unit chooses the readings in
+// a gauge's own unit; without one, those that stand for a tension count: frequencies and stiffnesses.
 func (s *shop) series(having records.Job, unit own, last int) (series, error) {
-	var out series
+	out := series{taken: map[int64]book.Taken{}}
 	list, err := s.book.Series(s.ctx, having, last)
 	if err != nil {
 		return out, err
 	}
-	names := map[string]string{}
+	how := &hows{names: map[string]book.Record{}, jobs: map[string]how{}}
+	var readings []controlchart.Reading
 	for _, t := range list {
-		v, ok := share(records.As[records.Reading](t.Reading.Fields), unit)
+		v, instrument, ok := share(records.As[records.Reading](t.Reading.Fields), unit)
 		if !ok {
 			out.skipped++
 			continue
 		}
-		p := steady.Point{Job: t.Job.ID, At: t.Reading.At, Value: v, Label: fmt.Sprint(t.Job.ID)}
-		if p.Machine, p.Stringer, p.String, err = s.by(t, names); err != nil {
+		h, err := s.how(t, how)
+		if err != nil {
 			return out, err
 		}
-		out.points, out.taken = append(out.points, p), append(out.taken, t)
+		r := controlchart.Reading{Job: t.Job.ID, Label: fmt.Sprint(t.Job.ID), Instrument: instrument, At: t.Reading.At, Played: t.Played, Kept: v,
+			Racket: records.As[records.Job](t.Job.Fields).Racket, Machine: h.machine, Frame: t.Frame, String: h.yarn, Material: h.material, Stringer: h.stringer}
+		r.Age, r.Aged = age(t)
+		readings, out.taken[t.Job.ID] = append(readings, r), t
 	}
+	out.stringings = controlchart.Stringings(readings)
 	return out, nil
 }
 
-// share is a reading over what was computed, as a ratio of tensions; in a gauge's own unit it is only a ratio.
-func share(r records.Reading, unit own) (float64, bool) {
+// age is how long after the last pull a reading was taken: as it says, or since the job's last step.
+func age(t book.Taken) (time.Duration, bool) {
+	if d, err := records.Duration(records.As[records.Reading](t.Reading.Fields).After); err == nil {
+		return d, true
+	}
+	d := t.Reading.At.Sub(t.Strung)
+	return d, !t.Strung.IsZero() && d > 0
+}
+
+// share is a reading over what was computed, as a ratio of tensions, and what read it; in a gauge's own unit it is only a ratio.
+func share(r records.Reading, unit own) (v float64, instrument string, ok bool) {
 	value, u, ok := r.Value.Split()
 	expected, eu, computed := r.Expected.Split()
 	if !ok || !computed || expected <= 0 {
-		return 0, false
+		return 0, "", false
 	}
 	per, known := stiffnessUnits()[u]
+	var err error
 	switch {
 	case unit != "":
-		return value / expected, u == string(unit)
+		return value / expected, cmp.Or(r.With, "gauge"), u == string(unit)
 	case u == "Hz" && eu == "Hz":
-		r, err := steady.TensionRatio(steady.Frequency, value/expected)
-		return r, err == nil
+		v, err = controlchart.TensionRatio(controlchart.Frequency, value/expected)
+		return v, cmp.Or(r.With, "tap"), err == nil
 	case known && eu == "N/mm":
-		r, err := steady.TensionRatio(steady.Stiffness, value*per/expected)
-		return r, err == nil
+		v, err = controlchart.TensionRatio(controlchart.Stiffness, value*per/expected)
+		return v, cmp.Or(r.With, "gauge") + " in " + u, err == nil
 	}
-	return 0, false
+	return 0, "", false
 }
 
 // stiffnessUnits are the units of stiffness in N/mm.
@@ -76,44 +94,190 @@ func stiffnessUnits() map[string]float64 {
 		"lb/in": measure.NewtonsPerLbf / measure.MillimetresPerIn}
 }
 
-// by are machine, stringer and string of a job that was read. names are the labels that are known already, by UID.
-func (s *shop) by(t book.Taken, names map[string]string) (machine, stringer, yarn string, err error) {
+// how is how a job was strung: the machine, the stringer and the mains' string by name, and its material.
+type how struct{ machine, stringer, yarn, material string }
+
+// hows are the records and the jobs that were looked up already, by UID.
+type hows struct {
+	names map[string]book.Record
+	jobs  map[string]how
+}
+
+// how looks up how a job that was read was strung.
+func (s *shop) how(t book.Taken, known *hows) (h how, err error) {
+	if h, ok := known.jobs[t.Job.UID]; ok {
+		return h, nil
+	}
 	j := records.As[records.Job](t.Job.Fields)
 	for _, f := range []struct {
 		uid  string
 		name *string
-	}{{j.Machine, &machine}, {j.Stringer, &stringer}, {j.Mains, &yarn}} {
-		uid := f.uid
-		if uid != "" && names[uid] == "" {
-			r, err := s.book.Record(s.ctx, uid)
-			if err != nil {
-				return "", "", "", err
-			}
-			names[uid] = r.Label()
+	}{{j.Machine, &h.machine}, {j.Stringer, &h.stringer}, {j.Mains, &h.yarn}} {
+		if f.uid == "" {
+			continue
 		}
-		*f.name = names[uid]
+		r, ok := known.names[f.uid]
+		if !ok {
+			if r, err = s.book.Record(s.ctx, f.uid); err != nil {
+				return h, err
+			}
+			known.names[f.uid] = r
+		}
+		*f.name = r.Label()
+		if f.uid == j.Mains {
+			h.material = records.As[records.Stock](r.Fields).Material
+		}
 	}
-	if machine == "" || yarn == "" {
+	if h.machine == "" || h.yarn == "" || h.material == "" {
 		file, text, err := s.book.Text(s.ctx, t.Job.UID)
 		if err != nil {
-			return "", "", "", err
+			return h, err
 		}
 		if j, _, err := sequence.ReadJob(file, text); err == nil {
-			machine, yarn = cmp.Or(machine, j.Machine.Name), cmp.Or(yarn, stringName(j.StringMains))
+			h.machine, h.yarn = cmp.Or(h.machine, j.Machine.Name), cmp.Or(h.yarn, stringName(j.StringMains))
+			h.material = cmp.Or(h.material, string(j.StringMains.Material))
 		}
 	}
-	return machine, stringer, yarn, nil
+	known.jobs[t.Job.UID] = h
+	return h, nil
 }
 
-// chart makes the chart and looks up how the rackets of its marked points were strung.
-func (s *shop) chart(of series) (*steady.Chart, error) {
-	c, err := steady.New(of.points, 0)
+// charted is a chart with what belongs to it.
+type charted struct {
+	*controlchart.Chart
+	instrument string
+	others     int // stringings that another instrument read, or that had been played with
+	skipped    int
+}
+
+// points are the stringings of a chart, read by one instrument, that which read most if none is named.
+func (of series) points(instrument string) (points []controlchart.Point, by string, others int) {
+	if all := controlchart.Instruments(of.stringings); instrument == "" && len(all) > 0 {
+		instrument = all[0]
+	}
+	list := controlchart.OneInstrument(of.stringings, instrument)
+	// What is usual, and not what the house's readings come to, so that the limits stay where they are.
+	return controlchart.Points(list, controlchart.Usual), instrument, len(of.stringings) - len(list)
+}
+
+// only are those whose job has the values that like has.
+func (of series) only(like records.Job) series {
+	wanted := records.Texts(like)
+	if len(wanted) > 0 {
+		of.skipped = 0 // nobody knows of which they are
+	}
+	of.stringings = slices.DeleteFunc(slices.Clone(of.stringings), func(t controlchart.Stringing) bool {
+		for key, value := range wanted {
+			if of.taken[t.Job].Job.Fields[key] != value {
+				return true
+			}
+		}
+		return false
+	})
+	return of
+}
+
+// chart makes the chart of a series of jobs that have some values in their fields, of which it shows the newest. Its limits
+// come from the newest baseline that was decided on for just these, or from the first stringings.
+func (s *shop) chart(of series, having records.Job, instrument string, show int) (charted, error) {
+	points, instrument, others := of.points(instrument)
+	out := charted{instrument: instrument, others: others, skipped: of.skipped}
+	base, err := s.baseline(having, instrument)
+	if err != nil {
+		return out, err
+	}
+	if base == nil && len(points) >= controlchart.LeastBaseline {
+		b, err := controlchart.Judge("", points[:controlchart.LeastBaseline])
+		if err != nil {
+			return out, err
+		}
+		base = &b
+	}
+	if out.Chart, err = controlchart.New(points, base); err != nil {
+		return out, err
+	}
+	if show > 0 {
+		out.Chart = out.Last(show)
+	}
+	return out, s.strungHow(out.Chart)
+}
+
+// baseline is the newest that was decided on for a chart; nil for none.
+func (s *shop) baseline(having records.Job, instrument string) (*controlchart.Baseline, error) {
+	list, err := s.book.Find(s.ctx, records.KindBaseline, "", 0)
 	if err != nil {
 		return nil, err
 	}
+	for _, r := range list {
+		b := records.As[records.Baseline](r.Fields)
+		if b.With == instrument && chosen(b) == having {
+			return readBaseline(b)
+		}
+	}
+	return nil, nil
+}
+
+// chosen are the jobs whose chart has a baseline.
+func chosen(b records.Baseline) records.Job {
+	return records.Job{Machine: b.Machine, Stringer: b.Stringer, Mains: b.Mains}
+}
+
+// readBaseline is a baseline as it was kept.
+func readBaseline(r records.Baseline) (*controlchart.Baseline, error) {
+	b := controlchart.Baseline{Name: r.Name}
+	var errs [5]error
+	b.N, errs[0] = strconv.Atoi(r.Stringings)
+	b.Centre, errs[1] = strconv.ParseFloat(r.Centre, 64)
+	b.Sigma, errs[2] = strconv.ParseFloat(r.Sigma, 64)
+	b.TrendP, errs[3] = strconv.ParseFloat(r.Trend, 64)
+	b.Until, errs[4] = time.Parse(time.RFC3339Nano, r.Until)
+	if err := errors.Join(errs[:]...); err != nil {
+		return nil, fmt.Errorf("baseline %s: %w; decide on another", r.Name, err)
+	}
+	return &b, nil
+}
+
+// judged fills in what a baseline that is decided on comes to.
+func (s *shop) judged(r *records.Baseline) error {
+	of, err := s.series(chosen(*r), "", 0)
+	if err != nil {
+		return err
+	}
+	points, instrument, _ := of.points(r.With)
+	n := len(points)
+	if r.Stringings != "" {
+		if n, err = strconv.Atoi(r.Stringings); err != nil || n > len(points) {
+			return fmt.Errorf("%s: there are %d of them, read with %s", records.Key(r, &r.Stringings), len(points), instrument)
+		}
+	}
+	b, err := controlchart.Judge(r.Name, points[:n])
+	if err != nil {
+		return fmt.Errorf("%s: %w, read with %s", records.Key(r, &r.Stringings), err, instrument)
+	}
+	number := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+	r.With, r.Stringings, r.Until = instrument, strconv.Itoa(b.N), b.Until.Format(time.RFC3339Nano)
+	r.Centre, r.Sigma, r.Trend = number(b.Centre), number(b.Sigma), number(b.TrendP)
+	return nil
+}
+
+// renamed lets a baseline be called otherwise, and nothing else: other limits are another decision.
+func renamed(r book.Record, change records.Fields) error {
+	was := records.As[records.Baseline](r.Fields)
+	fields := maps.Clone(r.Fields)
+	maps.Copy(fields, change)
+	now := records.As[records.Baseline](fields)
+	now.Name, now.Notes = was.Name, was.Notes
+	for key := range records.Changed(was, now) {
+		return fmt.Errorf("%s: a baseline that was decided on stays; decide on another with pullcard book baseline add", key)
+	}
+	return nil
+}
+
+// strungHow looks up how the rackets were strung that a chart's alarms tell of.
+func (s *shop) strungHow(c *controlchart.Chart) error {
 	var look []int
 	for _, i := range c.Flagged() {
-		for j := max(0, i-13); j <= i; j++ { // the longest rule looks at fourteen points
+		for j := max(0, i-controlchart.LookBack); j <= i; j++ {
 			look = append(look, j)
 		}
 	}
@@ -125,46 +289,27 @@ func (s *shop) chart(of series) (*steady.Chart, error) {
 	}
 	jobs, err := s.book.Several(s.ctx, ids...)
 	if err != nil {
-		return nil, err
-	}
-	for i, at := range look {
-		if err := strungHow(&c.Points[at], jobs[i]); err != nil {
-			return nil, err
-		}
-	}
-	return c, nil
-}
-
-// strungHow fills in what a job's events tell of how it went.
-func strungHow(p *steady.Point, j *book.Job) error {
-	w, err := pace.Measure(j.Plan, j.Events, pace.UsualPause)
-	if err != nil {
 		return err
 	}
-	p.Bare = w.WithoutCrosses
-	p.Slips = len(slices.DeleteFunc(slices.Clone(j.Events), func(e progress.Event) bool { return e.Kind != progress.Redo || e.What == "" }))
+	for i, at := range look {
+		w, err := pace.Measure(jobs[i].Plan, jobs[i].Events, pace.UsualPause)
+		if err != nil {
+			return err
+		}
+		c.Points[at].Bare = w.WithoutCrosses
+		c.Points[at].Slips = len(slices.DeleteFunc(slices.Clone(jobs[i].Events), func(e progress.Event) bool { return e.Kind != progress.Redo || e.What == "" }))
+	}
 	return nil
 }
 
-// sample is what the readings on one machine come to, as shares of the tension.
-func (of series) sample() (steady.Sample, time.Time, error) {
-	var values []float64
-	var last time.Time
-	for _, p := range of.points {
-		values = append(values, p.Value)
-		if p.At.After(last) {
-			last = p.At
-		}
-	}
-	sample, err := steady.Summarise(values)
-	return sample, last, err
-}
-
-// orderedKg is the tension at which the rackets of a series were ordered, on the average of mains and crosses.
-func (of series) orderedKg() float64 {
+// orderedKg is the tension at which the rackets of a series were ordered on some machines, on the average of mains and crosses.
+func (of series) orderedKg(machines []string) float64 {
 	sum, n := 0.0, 0
-	for _, t := range of.taken {
-		for _, text := range []string{t.Mains, t.Crosses} {
+	for _, s := range of.stringings {
+		if !slices.Contains(machines, s.Machine) {
+			continue
+		}
+		for _, text := range []string{of.taken[s.Job].Mains, of.taken[s.Job].Crosses} {
 			if v, err := measure.ParseTension(text); err == nil {
 				sum, n = sum+v.In(measure.Kg), n+1
 			}
@@ -174,4 +319,20 @@ func (of series) orderedKg() float64 {
 		return 0
 	}
 	return sum / float64(n)
+}
+
+// decay is how materials lose tension by a series that was read repeatedly, or as is usual.
+func (of series) decay() func(material string) controlchart.Decay {
+	fits := map[string]controlchart.Decay{}
+	return func(material string) controlchart.Decay {
+		d, known := fits[material]
+		if !known {
+			var ok bool
+			if d, ok = controlchart.FitDecay(material, of.stringings); !ok {
+				d = controlchart.Usual(material)
+			}
+			fits[material] = d
+		}
+		return d
+	}
 }

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"time"
 
 	"pullcard/sequence/records"
 	"pullcard/sequence/run"
@@ -134,16 +135,20 @@ func (e *entryRow) entry() *Entry {
 	return out
 }
 
-// Taken is a reading with the job that it was taken of, and the tensions at which that was ordered.
+// Taken is a reading with the job that it was taken of, and how that was strung.
 type Taken struct {
 	Reading, Job   Record
-	Mains, Crosses string
+	Mains, Crosses string // the tensions as ordered
+	Frame          string
+	Strung         time.Time // when its last step was done
+	Played         bool      // a verdict of it had been given by then
 }
 
 // Series lists readings of strung jobs, the oldest first: the newest limit of them whose job has these values in its
 // fields that like has, such as machine or stringer. limit 0 is all of them.
 func (b *Book) Series(ctx context.Context, like records.Job, limit int) ([]Taken, error) {
-	query := `SELECT r.uid, r.kind, r.id, r.at, r.state, r.body, j.uid, j.kind, j.id, j.at, j.state, j.body, mains, crosses
+	query := `SELECT r.uid, r.kind, r.id, r.at, r.state, r.body, j.uid, j.kind, j.id, j.at, j.state, j.body, mains, crosses, frame, last,
+			EXISTS (SELECT 1 FROM records AS v WHERE v.owner = j.uid AND v.kind = 'verdict' AND v.state = 'kept' AND v.at < r.at)
 		FROM records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid
 		WHERE r.kind = 'reading' AND r.state = 'kept'`
 	where, args := having("j", like)
@@ -179,12 +184,15 @@ func series(ctx context.Context, q querier, query string, args ...any) ([]Taken,
 	for rows.Next() {
 		var t Taken
 		var body sql.RawBytes
-		if t.Reading, err = scanRecord(rows, &t.Job.UID, &t.Job.Kind, &t.Job.ID, moment{&t.Job.At}, &t.Job.State, &body, &t.Mains, &t.Crosses); err != nil {
+		var last string
+		if t.Reading, err = scanRecord(rows, &t.Job.UID, &t.Job.Kind, &t.Job.ID, moment{&t.Job.At}, &t.Job.State, &body,
+			&t.Mains, &t.Crosses, &t.Frame, &last, &t.Played); err != nil {
 			return nil, err
 		}
 		if err := json.Unmarshal(body, &t.Job.Fields); err != nil {
 			return nil, err
 		}
+		_ = t.Strung.UnmarshalText([]byte(last)) // the book wrote it
 		list = append(list, t)
 	}
 	slices.Reverse(list)

@@ -261,12 +261,26 @@ func TestSeries(t *testing.T) {
 	list, err := b.Series(ctx, records.Job{Machine: window.UID}, 0)
 	require.NoError(t, err)
 	require.Len(t, list, 2)
+	assert.Equal(t, "Invented sixteen", list[0].Frame)
+	assert.True(t, list[0].Strung.Equal(clock(0)), "nothing was done since it was begun")
+	assert.False(t, list[0].Played)
 	assert.Equal(t, "600 Hz", list[0].Reading.Label(), "the oldest first")
 	assert.Equal(t, int64(3), list[1].Job.ID)
 	list, err = b.Series(ctx, records.Job{}, 2)
 	require.NoError(t, err)
 	require.Len(t, list, 2)
 	assert.Equal(t, []string{"610 Hz", "620 Hz"}, []string{list[0].Reading.Label(), list[1].Reading.Label()}, "the newest two")
+
+	// What is read after a verdict was read of a bed that had been played with.
+	window = list[1].Job
+	kept(t, b, 20, records.KindVerdict, records.Fields{"job": window.UID, "answer": "right"})
+	kept(t, b, 21, records.KindReading, records.Fields{"job": window.UID, "value": "580 Hz"})
+	list, err = b.Series(ctx, records.Job{}, 0)
+	require.NoError(t, err)
+	require.Len(t, list, 4)
+	for i, taken := range list {
+		assert.Equal(t, i == 3, taken.Played, i)
+	}
 }
 
 // String that was cut is written with the event, and once however often the step is done.

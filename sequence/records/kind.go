@@ -34,6 +34,7 @@ const (
 	KindJob      Name = "job"
 	KindReading  Name = "reading"
 	KindVerdict  Name = "verdict"
+	KindBaseline Name = "baseline"
 )
 
 // Fields are the fields of a record by their keys. What is left away is not there.

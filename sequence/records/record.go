@@ -40,10 +40,12 @@ type (
 	}
 	// Machine is a stringing machine.
 	Machine struct {
-		Name, Pull            string
-		Reach                 Length
-		Offset                Amount
-		Accepted, Turn, Notes string
+		Name, Pull           string
+		Reach                Length
+		Offset               Amount
+		Accepted             string
+		Again                Amount
+		Checked, Turn, Notes string
 	}
 	// Gauge is what a gauge read when a machine was set.
 	Gauge struct{ Machine, Set, Read, Stringer, Notes string }
@@ -74,6 +76,11 @@ type (
 	}
 	// Verdict is what a player said of a strung racket.
 	Verdict struct{ Job, Answer, Notes string }
+	// Baseline is the first period of a chart, as it was judged when somebody decided on it.
+	Baseline struct {
+		Name, By, Machine, Stringer, Mains, With       string
+		Stringings, Until, Centre, Sigma, Trend, Notes string
+	}
 )
 
 // What fields with choices say.
@@ -85,7 +92,7 @@ const (
 
 // Typed is any of the records.
 type Typed interface {
-	Player | Racket | Stock | Cut | Machine | Gauge | Stringer | Lot | Job | Reading | Verdict
+	Player | Racket | Stock | Cut | Machine | Gauge | Stringer | Lot | Job | Reading | Verdict | Baseline
 }
 
 // As makes a record of its fields.

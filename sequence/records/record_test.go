@@ -47,7 +47,8 @@ func TestTypesHaveTheFieldsOfTheTable(t *testing.T) {
 	agree[Job](t, KindJob)
 	agree[Reading](t, KindReading)
 	agree[Verdict](t, KindVerdict)
-	assert.Len(t, Kinds(), 11, "each is above")
+	agree[Baseline](t, KindBaseline)
+	assert.Len(t, Kinds(), 12, "each is above")
 }
 
 func TestChangedSaysWhatWentToo(t *testing.T) {

@@ -8,7 +8,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 	"pullcard/tui/theme"
 )
 
@@ -17,8 +17,8 @@ type Series struct {
 	// Title says which.
 	Title string
 	// Chart is nil when there are too few of them for one.
-	Chart *steady.Chart
-	// Words tell of each marked point, in order, what it broke and what changed there.
+	Chart *controlchart.Chart
+	// Words tell of each alarm, in order, what raised it and what changed there.
 	Words []string
 	// Note is what else to know, as which readings are left out; it may be empty.
 	Note string

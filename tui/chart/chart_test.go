@@ -10,12 +10,12 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 
 	"pullcard/tui/internal/golden"
 )
 
-var names = []string{"all", "calm", "few", "none"}
+var names = []string{"all", "drift", "few", "none"}
 
 func TestFrames(t *testing.T) {
 	for i, name := range names {
@@ -56,19 +56,19 @@ func TestHeadAndPlot(t *testing.T) {
 	for _, s := range sizes {
 		m := plainly(t, list, false).SetSize(s[0], s[1])
 		got := screen(m)
-		assert.Contains(t, got, fmt.Sprintf("24 readings, mean %.3f, limits %.3f to %.3f", c.Centre, c.Lower, c.Upper))
-		assert.NotContains(t, got, "first guess")
-		plot := steady.Text(c, s[0]-2, m.plotRows(), false)
+		lower, upper := c.Base.Limits()
+		assert.Contains(t, got, fmt.Sprintf("33 stringings, limits %.3f to %.3f, + is the EWMA", lower, upper))
+		plot := controlchart.Text(c, s[0]-2, m.plotRows(), false)
 		assert.GreaterOrEqual(t, len(plot), s[1]/3)
 		for i, l := range plot {
 			assert.Equal(t, " "+l, strings.TrimSuffix(strings.Split(got, "\n")[2+i], " "), "row %d", i)
 		}
 	}
 	m, _ := press(plainly(t, list, false), "right")
-	assert.Contains(t, screen(m), "no point breaks a rule")
+	assert.Contains(t, screen(m), "no stringing since the baseline")
+	assert.Contains(t, screen(m), "! baseline the first 20, not decided on: ")
 	m, _ = press(m, "right")
-	assert.Contains(t, screen(m), "! fewer than 20 readings: the limits are a first guess")
-	assert.Contains(t, screen(m), "3 readings")
+	assert.Contains(t, screen(m), "3 stringings; limits come with a baseline of 20")
 }
 
 func TestTooFew(t *testing.T) {
@@ -112,9 +112,9 @@ func TestScroll(t *testing.T) {
 	assert.Equal(t, bottom, screen(m))
 	m, _ = press(m, "up")
 	assert.NotEqual(t, bottom, screen(m))
-	calm, _ := press(m, "right")
-	assert.NotContains(t, screen(calm), "scroll")
-	assert.False(t, calm.keys.Down.Enabled())
+	few, _ := press(m, "right", "right")
+	assert.NotContains(t, screen(few), "scroll")
+	assert.False(t, few.keys.Down.Enabled())
 }
 
 func TestLeave(t *testing.T) {

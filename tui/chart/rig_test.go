@@ -13,7 +13,7 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 	"pullcard/tui/theme"
 )
 
@@ -23,35 +23,43 @@ var update = flag.Bool("update", false, "write the golden files anew")
 
 var sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
 
-// readings make a chart of values a day apart.
-func readings(t testing.TB, values ...float64) *steady.Chart {
-	points := make([]steady.Point, len(values))
+// readings make a chart of values a day apart, judged by the first twenty.
+func readings(t testing.TB, values ...float64) *controlchart.Chart {
+	points := make([]controlchart.Point, len(values))
 	for i, v := range values {
-		points[i] = steady.Point{Job: int64(101 + i), Value: v, At: time.Date(2031, 5, 4+i, 9, 0, 0, 0, time.UTC), Machine: "invented bench"}
+		points[i] = controlchart.Point{Job: int64(101 + i), Value: v, At: time.Date(2031, 5, 4+i, 9, 0, 0, 0, time.UTC), Machine: "invented bench"}
 	}
-	c, err := steady.New(points, 0)
+	var base *controlchart.Baseline
+	if len(points) >= controlchart.LeastBaseline {
+		b, err := controlchart.Judge("", points[:controlchart.LeastBaseline])
+		require.NoError(t, err)
+		base = &b
+	}
+	c, err := controlchart.New(points, base)
 	require.NoError(t, err)
 	return c
 }
 
-// words tell of the marked points.
-func words(c *steady.Chart) (out []string) {
+// words tell of the alarms.
+func words(c *controlchart.Chart) (out []string) {
 	for _, i := range c.Flagged() {
-		out = append(out, fmt.Sprintf("job %d, %.3f: %s · nothing that the book knows of changed", c.Points[i].Job, c.Points[i].Value, c.Broken[i][0]))
+		out = append(out, fmt.Sprintf("job %d, %.3f: %s · nothing that the book knows of changed", c.Points[i].Job, c.Points[i].Value, c.Alarms[i]))
 	}
 	return out
 }
 
-// shop are readings in a long series with one far off and then another machine, in a calm one, in a short one and in none.
+// shop are readings in a long series with one far off and then another machine, in one that drifts, in a short one and in none.
 func shop(t testing.TB) []Series {
-	long := readings(t, .861, .872, .868, .859, .870, .864, .877, .866, .869, .801, .863, .871, .867, .860, .874, .865,
-		.888, .893, .885, .897, .890, .886, .895, .891)
-	calm := readings(t, .861, .872, .868, .859, .870, .864, .877, .866, .869, .861, .863, .871, .867, .860, .874, .865, .868, .871, .862, .866)
-	short := readings(t, .87, .86, .88)
+	calm := []float64{.861, .872, .868, .859, .870, .864, .877, .866, .869, .861, .863, .871, .867, .860, .874, .865, .868, .871, .862, .866}
+	long := readings(t, append(calm, .870, .801, .863, .871, .867, .888, .893, .885, .897, .890, .886, .895, .891)...)
+	drifting := make([]float64, len(calm))
+	for i, v := range calm {
+		drifting[i] = v - .001*float64(i)
+	}
 	return []Series{
 		{Title: "all readings", Chart: long, Words: words(long), Note: "2 readings are not in it: nothing was computed for them"},
-		{Title: "invented bench one", Chart: calm},
-		{Title: "Sam Sample (invented)", Chart: short},
+		{Title: "invented bench one", Chart: readings(t, drifting...)},
+		{Title: "Sam Sample (invented)", Chart: readings(t, .87, .86, .88)},
 		{Title: "Invented round 1.25", Note: "1 reading so far"},
 	}
 }

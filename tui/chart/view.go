@@ -7,7 +7,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
-	"pullcard/sequence/steady"
+	"pullcard/sequence/controlchart"
 	"pullcard/tui/theme"
 )
 
@@ -38,7 +38,7 @@ func (m Model) View() string {
 	}
 	out := m.head()
 	if c := m.shown().Chart; c != nil {
-		for _, l := range steady.Text(c, m.room(), m.plotRows(), m.ascii) {
+		for _, l := range controlchart.Text(c, m.room(), m.plotRows(), m.ascii) {
 			out = append(out, m.style(theme.Main, l))
 		}
 	}
@@ -64,11 +64,17 @@ func (m Model) head() []string {
 	if c == nil {
 		return []string{title, ""}
 	}
-	out := []string{title, m.style(theme.Text, fmt.Sprintf("%d readings, mean %.3f, limits %.3f to %.3f", len(c.Points), c.Centre, c.Lower, c.Upper))}
-	if !c.Trusted() {
-		out = append(out, m.style(theme.Warn, fmt.Sprintf("! fewer than %d readings: the limits are a first guess", steady.Enough)))
+	return []string{title, m.style(theme.Text, m.plain(brief(c)))}
+}
+
+// brief is what the chart comes to in one line.
+func brief(c *controlchart.Chart) string {
+	b := c.Base
+	if b == nil {
+		return fmt.Sprintf("%d stringings; limits come with a baseline of %d", len(c.Points), controlchart.LeastBaseline)
 	}
-	return out
+	lower, upper := b.Limits()
+	return fmt.Sprintf("%d stringings, limits %.3f to %.3f, + is the EWMA", len(c.Points), lower, upper)
 }
 
 // words are the lines below the plot, or in its place what to do.
@@ -83,11 +89,24 @@ func (m Model) words() (out []string) {
 	if s.Chart == nil {
 		add(theme.Text, "", "there are too few readings for a chart")
 		add(theme.Text, "", "keep a reading after each job: on the job's page press a")
-	} else {
-		add(theme.Title, "", broken(len(s.Chart.Flagged())))
+	} else if s.Chart.Base != nil {
+		add(theme.Title, "", alarms(len(s.Words), len(s.Chart.EWMA)))
 	}
 	for _, w := range s.Words {
 		add(theme.Text, m.sign("◆ ", "X "), w)
+	}
+	if s.Chart != nil && s.Chart.Base != nil {
+		words := s.Chart.Base.Words()
+		if s.Chart.Base.Trend() {
+			add(theme.Warn, "! ", words[0])
+			words = words[1:]
+		}
+		for _, w := range words {
+			add(theme.Quiet, "", w)
+		}
+		if s.Chart.Base.Name == "" {
+			add(theme.Quiet, "", "a person decides on a period with pullcard book baseline add")
+		}
 	}
 	if s.Note != "" {
 		add(theme.Quiet, "", s.Note)
@@ -95,15 +114,17 @@ func (m Model) words() (out []string) {
 	return out
 }
 
-// broken says how many points are marked.
-func broken(n int) string {
-	switch n {
-	case 0:
-		return "no point breaks a rule"
-	case 1:
-		return "one point breaks a rule; what changed there:"
+// alarms says how often one was raised by those that were judged.
+func alarms(n, judged int) string {
+	switch {
+	case judged == 0:
+		return "no stringing since the baseline"
+	case n == 0:
+		return "nothing alarms"
+	case n == 1:
+		return "one alarm; what changed there:"
 	}
-	return fmt.Sprintf("%d points break a rule; what changed there:", n)
+	return fmt.Sprintf("%d alarms; what changed there:", n)
 }
 
 // leastPlot is how many rows the plot keeps, and how many the words have at least.
