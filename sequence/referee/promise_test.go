@@ -278,7 +278,7 @@ func TestEveryFieldOfAnOpIsProven(t *testing.T) {
 	}
 	all := samples(t)
 	for _, s := range all {
-		if !strings.Contains(s.name, " R ") && !strings.Contains(s.name, "throat") {
+		if !strings.Contains(s.name, " R ") && !strings.Contains(s.name, "throat") && !strings.Contains(s.name, "in turn") {
 			judge(s.name, s.Plan, 0, len(s.Steps), false)
 		}
 	}
