@@ -27,9 +27,6 @@ func golden(t *testing.T, name, got string) {
 	assert.Equal(t, string(want), got, "%s; run with -update to take it over", name)
 }
 
-// taken says whether draw i of a simulation is made: each one in a sweep, one in so many otherwise.
-func taken(i, of int) bool { return os.Getenv("PULLCARD_SWEEP") != "" || i%of == 0 }
-
 // series makes points of values, an hour apart.
 func series(values ...float64) []Point {
 	out := make([]Point, len(values))

@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns/sweep"
 )
 
 // normal makes points of a process with a standard deviation of one.
@@ -28,7 +30,7 @@ func TestPrice(t *testing.T) {
 		const charts, part = 40000, 10
 		made, alarmed, seen := 0, 0, 0
 		for i := range charts {
-			if !taken(i, part) {
+			if !sweep.Take(i, part) {
 				continue
 			}
 			made++
@@ -79,7 +81,7 @@ func TestPublishedRunLengths(t *testing.T) {
 		for shift, want := range c.arl {
 			made, sum, squares := 0, 0.0, 0.0
 			for i := range 10000 {
-				if !taken(i, 10) {
+				if !sweep.Take(i, 10) {
 					continue
 				}
 				rng := rand.New(rand.NewPCG(uint64(1000*shift), uint64(i)))

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/measure"
+	"pullcard/patterns/sweep"
 )
 
 // firm is a simulated shop, invented: what is true of it, and how its readings come about.
@@ -150,7 +151,7 @@ func comparedShop(t *testing.T, f firm, machines ...string) (*Comparison, []Stri
 // shops calls use with so many simulated shops, seeded each for itself: all in a sweep, a share of them otherwise.
 func shops(f firm, draws int, use func(f firm)) (made int) {
 	for i := range draws {
-		if taken(i, 10) {
+		if sweep.Take(i, 10) {
 			made++
 			f.rng = rand.New(rand.NewPCG(14, uint64(i)))
 			use(f)
