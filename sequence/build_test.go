@@ -131,22 +131,23 @@ func anyLayout(t *rapid.T) string {
 
 // anySheet is a sheet for two pieces with any settings that go together.
 func anySheet(t *rapid.T) string {
+	free := rapid.IntRange(1, 2).Draw(t, "free clamps")
 	if rapid.Bool().Draw(t, "flying") {
-		return anySheetOf(t, "flying = 2", "clamp", "knot")
+		return anySheetOf(t, "flying = 2", free, "clamp", "knot")
 	}
-	return anyFixedSheet(t)
+	return anySheetOf(t, "fixed = 2", free, "clamp", "knot", "skip")
 }
 
-// anyFixedSheet is likewise one for fixed clamps.
-func anyFixedSheet(t *rapid.T) string { return anySheetOf(t, "fixed = 2", "clamp", "knot", "skip") }
+// anyFixedSheet is likewise one for two fixed clamps, both free for the crosses.
+func anyFixedSheet(t *rapid.T) string { return anySheetOf(t, "fixed = 2", 2, "clamp", "knot", "skip") }
 
-func anySheetOf(t *rapid.T, clamps string, starts ...string) string {
+func anySheetOf(t *rapid.T, clamps string, free int, starts ...string) string {
 	word := func(label string, words ...string) string { return rapid.SampledFrom(words).Draw(t, label) }
 	return fmt.Sprintf("name = \"t\"\n[clamps]\n%s\n[mains]\nfirst = %q\nlead = %d\nthen = %q\nboost = %d\n"+
 		"[crosses]\nfrom = %q\nside = %q\nstart = %q\nrepull = %q\nahead = %v\nclamps = %d\n%s\n[boost]\n%s\n", clamps,
 		word("first", "L", "R"), rapid.IntRange(1, 3).Draw(t, "lead"), word("then", "overtake", "level"), rapid.IntRange(0, 3).Draw(t, "boost"),
 		word("from", "head", "throat"), word("side", "L", "R"), word("start", starts...), word("repull", "third", "end"),
-		rapid.Bool().Draw(t, "ahead"), rapid.IntRange(1, 2).Draw(t, "free clamps"), word("face", "", `first = "over"`, `first = "under"`),
+		rapid.Bool().Draw(t, "ahead"), free, word("face", "", `first = "over"`, `first = "under"`),
 		word("amount", "percent = 10", "percent = 0", `amount = "4 lb"`))
 }
 

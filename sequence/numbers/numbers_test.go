@@ -193,6 +193,18 @@ func TestBedByStrand(t *testing.T) {
 	l, err := w.Lengths()
 	require.NoError(t, err)
 	assert.Equal(t, drawn.ByStrand, l.ByStrand)
+
+	// With flying clamps one pull draws two strands tight.
+	w.Technique, _, err = sequence.ReadTechnique("sheet.toml", []byte("name = \"t\"\n[clamps]\nflying = 2\n[crosses]\nstart = \"knot\"\n"))
+	require.NoError(t, err)
+	w.Plan, err = w.Job.Plan(w.Frame, w.Technique)
+	require.NoError(t, err)
+	pairs, err := w.Bed(numbers.Options{LossPercent: 30})
+	require.NoError(t, err)
+	assert.Equal(t, "M1L M1R", pairs.Settings[0].What)
+	second := pairs.Setup.BoostN[patterns.CrossStrand(2)]
+	assert.Negative(t, second)
+	assert.Equal(t, second, pairs.Setup.BoostN[patterns.CrossStrand(1)], "the first cross is pulled with the second")
 }
 
 // A bed that rings as computed has kept all of its tension; at the root of 0.7 of that frequency it has kept 70 %.

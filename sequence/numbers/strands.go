@@ -39,10 +39,20 @@ func (w Work) last() map[plan.Strand]*plan.Op {
 	out := map[plan.Strand]*plan.Op{}
 	for i := range w.Plan.Steps {
 		if o := w.Plan.Steps[i].Pull(); o != nil {
-			out[o.Strand] = o
+			for _, s := range drawn(o) {
+				out[s] = o
+			}
 		}
 	}
 	return out
+}
+
+// drawn are the strands that a pull draws tight: its own, and one across a loop.
+func drawn(o *plan.Op) []plan.Strand {
+	if o.Also == "" {
+		return []plan.Strand{o.Strand}
+	}
+	return []plan.Strand{o.Strand, o.Also}
 }
 
 // NamedSetting is a setting and what it is for, as "mains, before a knot".
@@ -88,8 +98,10 @@ func (w Work) settingsByStrand() []NamedSetting {
 			at = len(out)
 			out, strands = append(out, NamedSetting{"", w.Job.Machine.Setting(t)}), append(strands, nil)
 		}
-		if name := string(o.Strand); !slices.Contains(strands[at], name) {
-			strands[at] = append(strands[at], name)
+		for _, s := range drawn(o) {
+			if !slices.Contains(strands[at], string(s)) {
+				strands[at] = append(strands[at], string(s))
+			}
 		}
 	}
 	for i := range out {

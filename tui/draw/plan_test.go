@@ -52,8 +52,14 @@ starting = 1
 short = "L"
 `
 
-// sheets are the built-in technique sheets, onePiece and around.
-func sheets() []string { return append(library.Techniques(), "one-piece", "around") }
+// pairs is a technique sheet of the test's own, for clamps that pair strands.
+const pairs = `name = "Flying clamps"
+[clamps]
+flying = 2
+`
+
+// sheets are the built-in technique sheets, onePiece, around and pairs.
+func sheets() []string { return append(library.Techniques(), "one-piece", "around", "pairs") }
 
 // layouts are the built-in layouts and wide22.
 func layouts() []string { return append(library.Layouts(), "wide22") }
@@ -97,6 +103,8 @@ func tryBuild(t testing.TB, layout, technique string) (*patterns.Frame, *plan.Pl
 		data, ok = []byte(onePiece), true
 	case "around":
 		data, ok = []byte(around), true
+	case "pairs":
+		data, ok = []byte(pairs), true
 	}
 	require.True(t, ok, technique)
 	sheet, _, err := sequence.ReadTechnique(technique, data)
