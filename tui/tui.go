@@ -73,6 +73,8 @@ type Model struct {
 	lot           lot.Model
 	chart         chart.Model
 	width, height int
+	came          came
+	burst         bool // keys were dropped, which the screen says until the next one
 }
 
 // ThemeMsg changes how the screens look, once the terminal has said what its ground is.
@@ -110,9 +112,9 @@ func (m Model) Init() tea.Cmd {
 // View is the screen that is up.
 func (m Model) View() string {
 	if m.opts.Bench.ASCII {
-		return theme.ASCII(m.view())
+		return theme.ASCII(m.warned(m.view()))
 	}
-	return m.view()
+	return m.warned(m.view())
 }
 
 func (m Model) view() string {

@@ -136,7 +136,8 @@ func TestStraight(t *testing.T) {
 	})
 }
 
-// What the house cannot do is told on the screen, and the next key goes on.
+// What the house cannot do is told on the screen, and the next key goes on; what the bench could not save stands until it
+// was acknowledged.
 func TestTrouble(t *testing.T) {
 	c := newCupboard(t)
 	for _, w := range []struct {
@@ -165,7 +166,10 @@ func TestTrouble(t *testing.T) {
 				r.shop.fail = errors.New("the shelf fell over")
 				r.press(w.key).shows("the shelf fell over")
 				require.NoError(t, r.shop.fail, "the house was asked")
-				r.shows(w.after...).press(w.next).shows(w.then).hides("the shelf fell over")
+				if r.shows(w.after...); strings.Contains(r.screen(), "space: seen") {
+					r.sleep(time.Second).shows("the shelf fell over").press("enter")
+				}
+				r.press(w.next).shows(w.then).hides("the shelf fell over")
 			})
 		})
 	}

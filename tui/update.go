@@ -14,10 +14,7 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case ThemeMsg:
 		return m.themed(msg.Theme), nil
 	case tea.KeyMsg:
-		if msg.Type == tea.KeyCtrlC {
-			return m, tea.Quit
-		}
-		return m.pass(msg)
+		return m.pressed(msg)
 	}
 	for _, lead := range []func(Model, tea.Msg) (Model, tea.Cmd, bool){Model.leadRack, Model.leadBench, Model.leadFrame, Model.leadBook} {
 		if next, cmd, led := lead(m, msg); led {

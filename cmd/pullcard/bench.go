@@ -223,10 +223,11 @@ func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job, form func(b
 	if err != nil {
 		return err
 	}
-	in := &ground{File: os.Stdin}
+	in := &bursts{ground: &ground{File: os.Stdin}}
 	// Signals end the context. Bubbletea's own handler beside it could wait for ever for a loop that has ended already.
 	p := tea.NewProgram(m, tea.WithAltScreen(), tea.WithFPS(frames), tea.WithInput(in), tea.WithOutput(os.Stdout),
 		tea.WithContext(c.Context()), tea.WithoutSignalHandler())
+	in.send = p.Send
 	if l.theme == "auto" && name == "dark" && answers(os.Getenv("TERM")) {
 		in.light = func() {
 			if t, err := theme.New(renderer, "light"); err == nil {

@@ -29,7 +29,10 @@ func lotOfSeven(t *testing.T, bin string) {
 		d.untilSays("▶ Ada Winter (invented) · " + mark)
 		d.press("Enter")
 		assert.Contains(t, d.untilStep(1), mark)
-		d.tmux("send-keys", "-t", "0", "-N", "64", "Space")
+		for n := 1; n <= steps; n++ {
+			d.untilStep(n)
+			d.press("Space")
+		}
 		d.untilSays("This racket is strung.")
 		d.press("q")
 		d.untilSays("which racket goes on the bench?")
@@ -60,7 +63,9 @@ func lotOfSeven(t *testing.T, bin string) {
 func theVerdict(t *testing.T, d *desk) {
 	d.press("b")
 	d.untilSays("RECORD BOOK")
-	d.press("Right", "Right", "Right", "Right", "Right")
+	for range 5 {
+		d.press("Right")
+	}
 	d.untilSays("[lots]")
 	d.untilSays("Saturday's seven")
 	d.press("Enter")

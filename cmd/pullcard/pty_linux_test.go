@@ -223,7 +223,7 @@ func TestGroundOfTheTerminal(t *testing.T) {
 				time.Sleep(20 * time.Millisecond) // so that the next piece is read by itself
 			}
 			l.write("\r")
-			l.until("noted", before, patience)
+			l.until("noted: ", before, patience)
 			l.write("q")
 			require.NoError(t, l.end())
 

@@ -79,7 +79,7 @@ func (b *stand) slip(random *rand.Rand, reason string) {
 	choice := list[random.IntN(len(list))]
 	b.press(choice[1])
 	b.untilSays("Why? " + choice[2])
-	b.write(reason)
+	b.words(reason)
 	b.press("Enter")
 	screen := b.until("the step again", func(s string) bool {
 		return strings.Contains(s, "AGAIN (") && strings.Contains(s, "kept in the journal: "+choice[2]+": "+reason)
@@ -89,6 +89,14 @@ func (b *stand) slip(random *rand.Rand, reason string) {
 		what = "gripper"
 	}
 	b.typed = append(b.typed, typed{Kind: "redo", Step: stepOn(screen), What: what, Why: choice[2] + ": " + reason})
+}
+
+// words types some words, and waits until what comes next is no part of it.
+func (b *stand) words(text string) {
+	b.t.Helper()
+	b.write(text)
+	b.untilSays("› " + text)
+	time.Sleep(2 * lull)
 }
 
 // back goes a step back.
@@ -107,7 +115,7 @@ func (b *stand) note(text string) {
 	n := stepOn(b.screen())
 	b.press("n")
 	b.untilSays("› ")
-	b.write(text)
+	b.words(text)
 	b.press("Enter")
 	b.untilSays("noted: " + text)
 	b.typed = append(b.typed, typed{Kind: "note", Step: n, Why: text})

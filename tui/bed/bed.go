@@ -94,6 +94,12 @@ func (m Model) room() int {
 // last is the last line that the numbers can begin with.
 func (m Model) last() int { return max(len(m.numbers)-m.rows(), 0) }
 
+// Typing says that nothing is typed here.
+func (m Model) Typing() bool { return false }
+
+// Once says whether a key counts once however long it is held down: what leads away, which could lead on elsewhere.
+func (m Model) Once(k tea.KeyMsg) bool { return key.Matches(k, m.keys.Leave) }
+
 // Update takes a message.
 func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	k, ok := msg.(tea.KeyMsg)

@@ -17,13 +17,11 @@ import (
 func (m Model) resume(msg tea.KeyMsg) (Model, tea.Cmd) {
 	switch {
 	case key.Matches(msg, m.keys.Confirm):
-		m.mode = working
 		return m.record(run.Event{Kind: run.Resume, Step: m.state.Current(), Why: "clamps stand as shown"})
 	case key.Matches(msg, m.keys.Again) && len(m.slips) > 0:
 		m.mode, m.choice = slipping, 0 // which does not hold?
 		return m, nil
 	case key.Matches(msg, m.keys.Again) && m.state.Last() > 0:
-		m.mode = working
 		return m.record(run.Event{Kind: run.Redo, Step: m.state.Last(), Why: "not as it should be when the work was left"})
 	case key.Matches(msg, m.keys.Leave):
 		return m, func() tea.Msg { return LeaveMsg{} }
@@ -96,8 +94,8 @@ func (m Model) ask() (Model, tea.Cmd) {
 	return m, m.input.Focus()
 }
 
-// write takes the text of a reason or a note.
-func (m Model) write(msg tea.KeyMsg) (Model, tea.Cmd) {
+// take takes the text of a reason or a note.
+func (m Model) take(msg tea.KeyMsg) (Model, tea.Cmd) {
 	text := strings.TrimSpace(m.input.Value())
 	switch {
 	case key.Matches(msg, m.keys.Cancel):
@@ -105,8 +103,8 @@ func (m Model) write(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case m.mode == asking && (key.Matches(msg, m.keys.Confirm) || text == "" && key.Matches(msg, m.keys.Done)): // a pedal types no words
 		return m.slipped(text)
 	case key.Matches(msg, m.keys.Confirm):
-		m.mode = working
 		if text == "" {
+			m.mode = working
 			return m, nil
 		}
 		return m.record(run.Event{Kind: run.Note, Step: m.state.Current(), Why: text})
@@ -121,9 +119,7 @@ func (m Model) write(msg tea.KeyMsg) (Model, tea.Cmd) {
 
 // slipped records the slip that was chosen, with the stringer's reason, which may be empty.
 func (m Model) slipped(reason string) (Model, tea.Cmd) {
-	m.mode = working
 	s := m.slips[m.choice]
-	m.lost = m.slack(s)
 	why := slipWords(s)
 	if reason != "" {
 		why += ": " + reason
@@ -132,11 +128,11 @@ func (m Model) slipped(reason string) (Model, tea.Cmd) {
 }
 
 // slack are the strands that lose their tension by a slip.
-func (m Model) slack(s run.Slip) []plan.Strand {
-	if s.What == run.Gripper {
+func (m Model) slack(what string) []plan.Strand {
+	if what == run.Gripper {
 		return nil
 	}
-	return m.state.Plan().After(m.state.Last()).Behind(plan.Clamp(s.What))
+	return m.state.Plan().After(m.state.Last()).Behind(plan.Clamp(what))
 }
 
 // slackWords names them, "slack until then: C4, C3, C2".

@@ -55,7 +55,7 @@ type Job struct {
 
 // Settings are what a house chooses for its bench.
 type Settings struct {
-	// Hold is the time within which the same key again is a held key and does not count.
+	// Hold is the time within which the same key again is a held key and does not count; the root keeps it on every screen.
 	Hold time.Duration
 	// Now is the clock.
 	Now func() time.Time
@@ -122,12 +122,7 @@ type Model struct {
 	// full until the next event.
 	elsewhere string
 	briefly   bool
-	// pending is an event on its way to the book; keys wait until it has arrived.
-	pending bool
-	waiting []stroke
-
-	lastKey string
-	lastAt  time.Time
+	write  write
 
 	slips  []run.Slip
 	lost   []plan.Strand // what is slack until a slip is made good

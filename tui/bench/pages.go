@@ -61,7 +61,7 @@ func (m Model) writeCard(width int) []string {
 	if m.mode == asking {
 		s := m.slips[m.choice]
 		title = "Why? " + slipWords(s)
-		if slack := m.slack(s); len(slack) > 0 {
+		if slack := m.slack(s.What); len(slack) > 0 {
 			lost = append(m.caution(theme.Danger, []string{slackWords(slack)}, width), "")
 		}
 	}

@@ -105,9 +105,9 @@ func (m Model) chosen() (Model, tea.Cmd) {
 		}
 	}
 	t := q.choices()[q.at]
-	m.mode = working
 	next, err := shop.Mend(m.state.Plan(), m.state.Last(), t)
 	if err != nil {
+		m.mode = working
 		m.notice = notice{err.Error(), theme.Danger}
 		return m, nil
 	}

@@ -14,8 +14,10 @@ import (
 func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
-		m.waiting = append(m.waiting, strokes(msg, m.set.Now())...)
-		return m.next()
+		return m.press(msg)
+	case slowMsg:
+		m.write.slow = true
+		return m, func() tea.Msg { return <-msg.answer }
 	case recordedMsg:
 		return m.recorded(msg)
 	case tickMsg:
@@ -24,12 +26,13 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		return m, tea.Batch(tick(), m.rung(before < bareNotice && m.bareFor() >= bareNotice || before < bareAlarm && m.bareFor() >= bareAlarm))
 	case turnedMsg:
 		if msg.err != nil {
-			m.notice = notice{"turned here, but not remembered: " + msg.err.Error(), theme.Warn}
+			m.write.fails("turned here, but not remembered: "+msg.err.Error(), m.set.Now())
 		}
 		return m, nil
 	case parkedMsg:
+		m.write.pending, m.write.slow = false, false
 		if msg.err != nil {
-			m.notice = notice{"not parked: " + msg.err.Error(), theme.Danger}
+			m.write.fails("not parked: "+msg.err.Error(), m.set.Now())
 			return m, nil
 		}
 		return m, func() tea.Msg { return LeaveMsg{"parked; it waits where it was"} }
@@ -37,37 +40,19 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// stroke is a key and when it came, which is not when its turn comes.
-type stroke struct {
-	tea.KeyMsg
-	at time.Time
-}
-
-// strokes takes apart what the terminal handed over as one piece of text because it was typed quickly.
-func strokes(msg tea.KeyMsg, at time.Time) (out []stroke) {
-	if msg.Type != tea.KeyRunes || msg.Paste || msg.Alt {
-		return []stroke{{msg, at}}
-	}
-	for _, r := range msg.Runes {
-		out = append(out, stroke{tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{r}}, at})
-	}
-	return out
-}
-
-// held says whether a key is only held down: the same key came within the time of its previous event. Text and lists
-// are typed as always, and looking at other steps changes nothing, so there a key may repeat.
-func (m *Model) held(msg stroke) bool {
-	name := msg.String()
-	held := name == m.lastKey && msg.at.Sub(m.lastAt) < m.set.Hold
-	m.lastKey, m.lastAt = name, msg.at
-	return held && (m.mode == working || m.mode == resuming) && !key.Matches(msg.KeyMsg, m.keys.Earlier, m.keys.Later)
-}
-
-func (m Model) key(s stroke) (Model, tea.Cmd) {
-	if m.held(s) {
+// press takes a key, once what is written is in the book and what failed was seen.
+func (m Model) press(msg tea.KeyMsg) (Model, tea.Cmd) {
+	leave := (m.write.pending || m.mode == working || m.mode == resuming) && key.Matches(msg, m.keys.Leave)
+	switch {
+	case m.write.pending && leave: // once it is known how it ended
+		m.write.leaving = true
+		return m, nil
+	case (m.write.pending || m.write.failed != "") && !leave && !m.looks(msg):
+		if key.Matches(msg, m.keys.Done, m.keys.Back, m.keys.Confirm, m.keys.Cancel) {
+			m.write.seen(m.set.Now())
+		}
 		return m, nil
 	}
-	msg := s.KeyMsg
 	m.notice = notice{}
 	switch m.mode {
 	case resuming:
@@ -77,13 +62,38 @@ func (m Model) key(s stroke) (Model, tea.Cmd) {
 	case troubled:
 		return m.trouble(msg)
 	case asking, noting:
-		return m.write(msg)
+		return m.take(msg)
 	case helping:
 		m.mode = working
 		return m, nil
 	}
 	return m.work(msg)
 }
+
+// looks says whether a key only looks around: nothing is marked or answered by it.
+func (m Model) looks(msg tea.KeyMsg) bool {
+	k := m.keys
+	return m.mode == helping || m.mode == working && key.Matches(msg, k.Earlier, k.Later, k.Turn, k.Far, k.Help, k.Numbers)
+}
+
+// Typing says whether text is typed, so that it may be pasted too.
+func (m Model) Typing() bool { return m.mode == asking || m.mode == noting }
+
+// Once says whether a key counts once however long it is held down: all but what is typed and what leads through steps
+// and lists.
+func (m Model) Once(msg tea.KeyMsg) bool {
+	k := m.keys
+	switch m.mode {
+	case asking, noting:
+		return key.Matches(msg, k.Confirm, k.Cancel) || m.input.Value() == "" && key.Matches(msg, k.Done)
+	case slipping, troubled:
+		return !key.Matches(msg, k.Up, k.Down)
+	}
+	return !key.Matches(msg, k.Earlier, k.Later)
+}
+
+// Small says whether the terminal is too small to show more than that.
+func (m Model) Small() bool { return m.width < MinWidth || m.height < MinHeight }
 
 func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 	switch k := m.keys; {
@@ -118,7 +128,7 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 		m.mode = helping
 	case key.Matches(msg, k.Park) && m.canPark():
 		park := m.job.Park
-		return m, func() tea.Msg { return parkedMsg{park()} }
+		return m, m.write.send(func() tea.Msg { return parkedMsg{park()} })
 	case key.Matches(msg, k.Leave):
 		return m, func() tea.Msg { return LeaveMsg{} }
 	}
@@ -184,22 +194,22 @@ func (m Model) lookAt(n int) Model {
 	return m
 }
 
-// record sends an event to the book; the state moves only when it has arrived.
+// record sends an event to the book; the state moves, and the question that it answers is over, only when it has arrived.
 func (m Model) record(e run.Event) (Model, tea.Cmd) {
 	e.At = m.set.Now()
-	m.pending = true
 	recorder, elsewhere := m.job.Recorder, m.job.Elsewhere
-	return m, func() tea.Msg {
+	return m, m.write.send(func() tea.Msg {
 		msg := recordedMsg{event: e, err: recorder.Record(e)}
 		if elsewhere != nil {
 			msg.elsewhere = elsewhere()
 		}
 		return msg
-	}
+	})
 }
 
 func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
-	m.pending = false
+	leaving := m.write.leaving
+	m.write = write{}
 	m.briefly = m.elsewhere == msg.elsewhere
 	m.elsewhere = msg.elsewhere
 	next, err := m.state, msg.err
@@ -207,11 +217,18 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 		next, err = m.state.Apply(msg.event)
 	}
 	if err != nil {
-		m.notice = notice{"NOT SAVED, so not counted: " + err.Error(), theme.Danger}
+		m.write.fails("NOT SAVED, so not counted: "+err.Error(), m.set.Now())
+		leaving = false
 	} else {
+		if msg.event.Kind == run.Redo && msg.event.What != "" {
+			m.lost = m.slack(msg.event.What)
+		}
 		m.state = next
 		m.remember(msg.event)
 		m.look = 0
+		if m.mode != helping {
+			m.mode = working
+		}
 		m.told(msg.event)
 	}
 	m.now = msg.event.At
@@ -219,22 +236,9 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 		m.began = msg.event.At
 	}
 	m.refresh()
-	boost := err == nil && m.mode == working && m.scene.face.boost != ""
-	turned := m.turned()
-	m, cmd := m.next()
-	return m, tea.Batch(m.rung(boost), m.titled(), turned, cmd)
-}
-
-// next takes the keys that wait, up to one that sends an event on its way.
-func (m Model) next() (Model, tea.Cmd) {
-	var cmds []tea.Cmd
-	for len(m.waiting) > 0 && !m.pending {
-		s := m.waiting[0]
-		m.waiting = m.waiting[1:]
-		var cmd tea.Cmd
-		if m, cmd = m.key(s); cmd != nil {
-			cmds = append(cmds, cmd)
-		}
+	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned()}
+	if leaving {
+		cmds = append(cmds, func() tea.Msg { return LeaveMsg{} })
 	}
 	return m, tea.Batch(cmds...)
 }

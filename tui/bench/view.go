@@ -70,13 +70,15 @@ func (m Model) View() string {
 	if m.width < 1 || m.height < 1 {
 		return ""
 	}
-	if m.width < MinWidth || m.height < MinHeight {
+	if m.Small() {
 		return m.set.Theme.Paint(m.fit([]string{fmt.Sprintf("%d×%d is too small", m.width, m.height), fmt.Sprintf("at least %d×%d", MinWidth, MinHeight)}, m.width, m.height))
 	}
 	alarm := m.alarm(m.width - 2)
 	rows := m.height - 2 - len(alarm)
-	body := m.body(m.width, rows)
-	return m.set.Theme.Paint(m.fit(append([]string{m.top()}, alarm...), m.width, 1+len(alarm)) + "\n" + body + "\n" + m.fit([]string{m.foot()}, m.width, 1))
+	body, foot := strings.Split(m.body(m.width, rows), "\n"), m.foot()
+	foot = foot[max(len(foot)-rows, 0):]   // its end says what would help
+	body = body[:max(rows+1-len(foot), 0)] // what went wrong is told in whole, over the end of the rest
+	return m.set.Theme.Paint(m.fit(append([]string{m.top()}, alarm...), m.width, 1+len(alarm)) + "\n" + strings.Join(body, "\n") + "\n" + m.fit(foot, m.width, len(foot)))
 }
 
 // alarm says that the book went away and where the work is kept: all of it at first, then what a line holds.
@@ -191,11 +193,23 @@ func (m Model) elapsed() string {
 }
 
 // foot is what just happened, or the keys.
-func (m Model) foot() string {
-	if m.notice.text != "" {
-		return m.style(m.notice.role, theme.Clean(m.notice.text))
+func (m Model) foot() []string {
+	switch {
+	case m.write.failed != "":
+		lines := strings.Split(ansi.Wrap(theme.Clean(m.write.failed)+" · space: seen", m.width-2, ""), "\n")
+		for i := range lines {
+			lines[i] = m.style(theme.Danger, lines[i])
+		}
+		return lines
+	case m.write.slow && m.write.leaving:
+		return []string{m.style(theme.Warn, "saving… then leaving")}
+	case m.write.slow:
+		return []string{m.style(theme.Warn, "saving…")}
 	}
-	return m.help.ShortHelpView(m.enabled())
+	if m.notice.text != "" {
+		return []string{m.style(m.notice.role, theme.Clean(m.notice.text))}
+	}
+	return []string{m.help.ShortHelpView(m.enabled())}
 }
 
 // allKeys is the page of all keys; it fits the smallest screen.

@@ -43,6 +43,17 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	return m.typeIn(msg)
 }
 
+// Typing says whether text is typed, so that it may be pasted too.
+func (m Model) Typing() bool { return m.at != fSave && !m.showing }
+
+// Once says whether a key counts once however long it is held down: what saves the frame or leaves the form.
+func (m Model) Once(k tea.KeyMsg) bool {
+	return m.showing || key.Matches(k, m.keys.Save, m.keys.Cancel, m.keys.Picture) || m.at == fSave && key.Matches(k, m.keys.Next)
+}
+
+// Small says whether the terminal is too small to show more than that.
+func (m Model) Small() bool { return m.width < MinWidth || m.height < MinHeight }
+
 // typeIn gives a message to the line that is typed in.
 func (m Model) typeIn(msg tea.Msg) (Model, tea.Cmd) {
 	if m.at == fSave {

@@ -27,7 +27,7 @@ func (m Model) View() string {
 	if m.width < 1 || m.height < 1 {
 		return ""
 	}
-	if m.width < MinWidth || m.height < MinHeight {
+	if m.Small() {
 		return m.set.Theme.Paint(m.fit([]string{fmt.Sprintf("%d×%d is too small", m.width, m.height), fmt.Sprintf("at least %d×%d", MinWidth, MinHeight)}, m.width, m.height))
 	}
 	body := m.body(m.width, m.height-2)

@@ -48,6 +48,22 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	return m, nil
 }
 
+// Typing says whether text is typed, so that it may be pasted too.
+func (m Model) Typing() bool {
+	return m.at == onList || m.at == onForm && !m.form.rows[m.form.at].picks()
+}
+
+// Once says whether a key counts once however long it is held down: what opens, asks, answers, keeps or leaves.
+func (m Model) Once(k tea.KeyMsg) bool {
+	switch m.at {
+	case onPage:
+		return !key.Matches(k, m.keys.Up, m.keys.Down, m.keys.PageUp, m.keys.PageDown) && k.String() != "j" && k.String() != "k"
+	case onForm:
+		return key.Matches(k, m.keys.Keep, m.keys.Back) || m.form.last() && key.Matches(k, m.keys.Open)
+	}
+	return key.Matches(k, m.keys.New, m.keys.Open, m.keys.Back)
+}
+
 // press takes a key. While a page is on its way only esc counts, and stays where one is.
 func (m Model) press(k tea.KeyMsg) (Model, tea.Cmd) {
 	m.notice = notice{}

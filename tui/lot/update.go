@@ -32,6 +32,20 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	return m.fit(), cmd
 }
 
+// Typing says whether text is typed, so that it may be pasted too.
+func (m Model) Typing() bool { return m.mode == wording || m.mode == deciding && m.differs() }
+
+// Once says whether a key counts once however long it is held down: what asks, answers, decides or leaves.
+func (m Model) Once(k tea.KeyMsg) bool {
+	switch {
+	case m.Typing():
+		return key.Matches(k, m.keys.Choose, m.keys.Decide, m.keys.Back)
+	case m.mode == reading:
+		return !key.Matches(k, m.keys.More, m.keys.Less, m.keys.PageUp, m.keys.PageDown)
+	}
+	return !key.Matches(k, m.keys.Up, m.keys.Down)
+}
+
 func (m Model) pressSheet(k tea.KeyMsg) (Model, tea.Cmd) {
 	switch {
 	case key.Matches(k, m.keys.Leave):

@@ -144,6 +144,12 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	return m, nil
 }
 
+// Typing says that nothing is typed here.
+func (m Model) Typing() bool { return false }
+
+// Once says whether a key counts once however long it is held down: all but what leads through the list.
+func (m Model) Once(k tea.KeyMsg) bool { return !key.Matches(k, m.keys.Up, m.keys.Down) }
+
 // canPark says whether the chosen racket is in work.
 func (m Model) canPark() bool { return len(m.items) > 0 && m.items[m.at].Begun }
 
