@@ -76,9 +76,9 @@ func (m Model) View() string {
 	alarm := m.alarm(m.width - 2)
 	rows := m.height - 2 - len(alarm)
 	body, foot := strings.Split(m.body(m.width, rows), "\n"), m.foot()
+	foot = foot[max(len(foot)-rows, 0):]   // its end says what would help
 	body = body[:max(rows+1-len(foot), 0)] // what went wrong is told in whole, over the end of the rest
-	top := m.fit(append([]string{m.top()}, alarm...), m.width, 1+len(alarm))
-	return m.set.Theme.Paint(top + "\n" + strings.Join(body, "\n") + "\n" + m.fit(foot, m.width, len(foot)))
+	return m.set.Theme.Paint(m.fit(append([]string{m.top()}, alarm...), m.width, 1+len(alarm)) + "\n" + strings.Join(body, "\n") + "\n" + m.fit(foot, m.width, len(foot)))
 }
 
 // alarm says that the book went away and where the work is kept: all of it at first, then what a line holds.
@@ -200,7 +200,7 @@ func (m Model) foot() []string {
 		for i := range lines {
 			lines[i] = m.style(theme.Danger, lines[i])
 		}
-		return lines[max(len(lines)-m.height+2, 0):] // the end says what would help
+		return lines
 	case m.write.slow && m.write.leaving:
 		return []string{m.style(theme.Warn, "saving… then leaving")}
 	case m.write.slow:
