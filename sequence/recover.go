@@ -16,7 +16,27 @@ import (
 //
 // The order of the way back: the gripper first; then string that has to come out; then clamps that slipped; then strands
 // that are wrong, the newest first; then slack is walked out and pulled.
+//
+// Where a hole is split and the stringer has not chosen, the nearest hole serves with which the rest can be strung, and if
+// there is none a sleeve.
 func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
+	if t.Fault == plan.FaultSplit && t.Choose == "" && done >= 0 && done <= len(p.Steps) {
+		r := p.After(done)
+		for _, h := range SplitChoices(p, done, t.Hole) {
+			if r.KnotIn(t.Hole) != nil || r.Due(r.At(t.Hole)) {
+				break // what is in it, or is to come through it, takes a sleeve
+			}
+			t.Choose = string(h)
+			if next, err := recoverBy(p, done, t); err == nil {
+				return next, nil
+			}
+		}
+		t.Choose = plan.Sleeve
+	}
+	return recoverBy(p, done, t)
+}
+
+func recoverBy(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	r, err := newRecovery(p, done, &t)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", t.Words(), err)
@@ -67,6 +87,9 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 		return nil, fmt.Errorf("supports are loose already; take the frame off, it is strung again as a job of its own")
 	}
 	r := &recovery{hands: h, wrong: t, terms: &p.Terms}
+	if t.Fault == plan.FaultBreak && t.Choose == plan.Regrip && !r.pulledLast(h.racket.Span(t.Strand)) {
+		return nil, fmt.Errorf("only the strand pulled last can be gripped again, and only while no string leads on from it")
+	}
 	if t.Fault == plan.FaultSplit && t.Choose != "" && t.Choose != plan.Sleeve && h.racket.Due(h.racket.At(t.Hole)) {
 		return nil, fmt.Errorf("a strand is still to be threaded through %s; a sleeve goes into it, choose=%s", t.Hole, plan.Sleeve)
 	}
@@ -79,7 +102,7 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	if g := h.racket.Gripper(); t.Fault == plan.FaultGripper {
 		t.Strand = g.Strand
 	}
-	r.usual(p, done)
+	r.usual()
 	return r, nil
 }
 
@@ -121,7 +144,7 @@ func (h *hands) recallSeen(p *plan.Plan, done int) {
 }
 
 // usual fills in what the stringer did not choose.
-func (r *recovery) usual(p *plan.Plan, done int) {
+func (r *recovery) usual() {
 	if r.wrong.Choose != "" {
 		return
 	}
@@ -140,13 +163,6 @@ func (r *recovery) usual(p *plan.Plan, done int) {
 	case plan.FaultTension:
 		if r.wrong.Choose = plan.Anew; !r.regrippable(r.racket.PulledSince(r.wrong.Strand)) {
 			r.wrong.Choose = plan.Undo
-		}
-	case plan.FaultSplit:
-		if r.wrong.Choose = plan.Sleeve; r.racket.KnotIn(r.wrong.Hole) == nil && !r.racket.Due(r.racket.At(r.wrong.Hole)) {
-			for _, c := range SplitChoices(p, done, r.wrong.Hole) {
-				r.wrong.Choose = string(c)
-				break
-			}
 		}
 	}
 }

@@ -142,12 +142,15 @@ func (r *recovery) adrift() {
 		if slices.ContainsFunc(beyond, func(b plan.Strand) bool {
 			return r.racket.KnotOf(plan.Spot{Strand: b, Hole: r.racket.Span(b).Out}) != nil
 		}) {
-			var list []plan.Strand
-			for ; slack(before); before = r.racket.Before(before).Strand {
-				list = append(list, before)
+			line := r.racket.Line(s.Strand)
+			if i := slices.Index(line, s.Strand); i > 0 && line[i-1] == before {
+				slices.Reverse(line)
 			}
-			last := list[len(list)-1]
-			r.oneByOne(list, plan.Spot{Strand: last, Hole: r.racket.Span(last).In})
+			line = line[slices.Index(line, before):]
+			if end := slices.IndexFunc(line, func(x plan.Strand) bool { return !slack(x) }); end >= 0 {
+				line = line[:end]
+			}
+			r.oneByOne(line, r.farEnd(line[len(line)-1], s.Strand, line))
 			continue
 		}
 		for _, b := range slices.Backward(beyond) {
@@ -156,6 +159,18 @@ func (r *recovery) adrift() {
 			}
 		}
 	}
+}
+
+// farEnd is the end of the last of some strands that lies away from the others; before is what lies before the first.
+func (r *recovery) farEnd(last, before plan.Strand, list []plan.Strand) plan.Spot {
+	if len(list) > 1 {
+		before = list[len(list)-2]
+	}
+	span := r.racket.Span(last)
+	if r.racket.Before(last).Strand == before {
+		return plan.Spot{Strand: last, Hole: span.Out}
+	}
+	return plan.Spot{Strand: last, Hole: span.In}
 }
 
 // nextToUndo is the place of the strand that is undone next: the newest that the lead allows and that nothing has been laid

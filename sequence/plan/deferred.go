@@ -36,7 +36,7 @@ func (p *Plan) Deferred(n int) (out []Deferral) {
 			continue
 		}
 		s := r.Span(o.Strand)
-		tail := o.Repull && s.Tight && r.At(o.Hole) == r.At(s.In)
+		tail := o.Repull && s.Tight && r.At(o.Hole) == r.At(s.In) && r.Before(o.Strand) == Spot{}
 		if s.Laid() && (tail || !s.Tight && s.Nth < latest) {
 			out = append(out, Deferral{o.Strand, o.Hole, tail, p.Steps[n+i].N})
 		}

@@ -122,7 +122,7 @@ type Model struct {
 	// full until the next event.
 	elsewhere string
 	briefly   bool
-	write  write
+	write     write
 
 	slips  []run.Slip
 	lost   []plan.Strand // what is slack until a slip is made good
