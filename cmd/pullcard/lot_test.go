@@ -37,6 +37,9 @@ reach = "400 mm"
 func bookAt(t *testing.T) (path string, tell func(args ...string) string) {
 	t.Helper()
 	path = filepath.Join(t.TempDir(), "book.db")
+	b, err := book.Open(context.Background(), path)
+	require.NoError(t, err)
+	require.NoError(t, b.Close())
 	return path, func(args ...string) string { return said(t, append([]string{"--book", path}, args...)...) }
 }
 
