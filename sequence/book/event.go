@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -103,11 +104,12 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 	return err
 }
 
-// state folds what the book has of a job and counts its events. Whole plans are read only where steps are compared, or
-// where an older program left away how many there are.
+// state folds what the book has of a job and counts its events. Whole plans are read only after a mishap, where steps are
+// compared and say what has happened already, or where an older program left away how many there are.
 func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next run.Kind) (s run.State, have int, err error) {
 	first, moves, err := a.outline(ctx, tx, job)
-	if err == nil && (next == run.Mishap || len(first.Steps) == 0) {
+	replanned := slices.ContainsFunc(moves, func(e run.Event) bool { return e.Plan != nil })
+	if err == nil && (next == run.Mishap || replanned || len(first.Steps) == 0) {
 		first, moves, err = history(ctx, tx, job, folder{})
 	}
 	if err != nil {

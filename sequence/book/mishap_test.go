@@ -158,3 +158,16 @@ func TestAnyEventsKeepTheBook(t *testing.T) {
 		require.Equal(t, s.Plan(), requireAsTold(t, b, id).Plan())
 	})
 }
+
+// A plan after a mishap may begin with a step that says what has happened already: the work stands after it.
+func TestMishapThatIsRecorded(t *testing.T) {
+	b := fresh(t)
+	id := newJob(t, b, 3)
+	next := mended(invented(3), 1, 2)
+	next.Steps[1].Record = true
+	do(t, b, id, 0, event(run.Done, 1), mishap(2, next), event(run.Resume, 3), event(run.Done, 3))
+	requireAsTold(t, b, id)
+	j, err := b.Job(context.Background(), id)
+	require.NoError(t, err)
+	assert.Equal(t, []int{4, 5}, []int{j.Step, j.Steps})
+}
