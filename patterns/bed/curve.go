@@ -131,7 +131,7 @@ func (b *bend) settle(force float64) error {
 func (b *bend) step(force float64) (step []float64, left float64, err error) {
 	n := b.net
 	size := len(n.nodes)
-	k := mat.NewSymBandDense(size, n.band, nil)
+	k := newBanded(size, n.band)
 	rest := make([]float64, size)
 	for i := range rest {
 		rest[i] = force * b.load[i]
@@ -161,8 +161,8 @@ func (b *bend) step(force float64) (step []float64, left float64, err error) {
 	if left = blas64.Nrm2(vector(rest)); left <= settled*force {
 		return nil, left, nil
 	}
-	chol, ok := factorize(k)
-	if !ok {
+	chol := factorize(k)
+	if chol.below > 0 {
 		return nil, 0, errors.New("the bent bed is slack")
 	}
 	chol.solve(rest)
@@ -170,7 +170,7 @@ func (b *bend) step(force float64) (step []float64, left float64, err error) {
 }
 
 // stiffen corrects a banded solution for the stretch along the strings.
-func (b *bend) stiffen(chol factor, x []float64, pulls [][]float64, compliance []float64) error {
+func (b *bend) stiffen(chol *factor, x []float64, pulls [][]float64, compliance []float64) error {
 	m := len(pulls)
 	if m == 0 {
 		return nil

@@ -207,6 +207,17 @@ func TestModesCloseTogether(t *testing.T) {
 	}
 }
 
+// Mains that only slack crosses join ring alike, as many modes in one frequency as there are mains: none is missed.
+func TestModesThatAreOne(t *testing.T) {
+	const mains, spans = 7, 10
+	net := rect(t, mains, spans-1, 12, 12, bed.Cord{TensionN: 230, MassGPM: 1}, bed.Cord{MassGPM: 1})
+	for i, m := range modes(t, net, 2*mains) {
+		k := 1 + i/mains
+		want := 230 * (2 - 2*math.Cos(float64(k)*math.Pi/spans)) / 12 / net.Nodes()[0].MassG * 1e6
+		assert.InEpsilon(t, want, omega2(m.Hz), 1e-10, "mode %d", i+1)
+	}
+}
+
 // What holds for every net: a load here moves there what the same load there moves here, all loads push
 // all crossings the same way, modes are perpendicular in mass, and each is as stiff as its frequency says.
 func TestAnyNet(t *testing.T) {
