@@ -161,7 +161,7 @@ func TestEvidence(t *testing.T) {
 		verdict.Computed: "stiffness in the middle 49.0 → 47.0 N/mm (-2.0 N/mm, -4.1 %)\nlowest frequency 495 → 485 Hz (-10 Hz, -2.1 %)",
 		verdict.Warning: "mains at 23.5 kg lie below the frame's printed range, 24 kg to 27 kg\n" +
 			"crosses at 23.5 kg lie below the frame's printed range, 24 kg to 27 kg",
-		verdict.Assumption: "small deflections, no losses",
+		verdict.Assumption: "no losses, strings that stretch as their material usually does",
 		verdict.Ask:        "does the player mean the string, its gauge or the tension?",
 	} {
 		assert.Equal(t, want, texts(s.Lines, kind), kind)
