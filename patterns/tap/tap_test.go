@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -61,7 +62,8 @@ func TestReadHearsEverySport(t *testing.T) {
 }
 
 // TestReadIsRightWithinItsBound makes beds at random: the modes of a square or a round one, with any strength of the
-// higher modes, decays of 30 to 300 ms, noise 5 to 50 dB under the lowest mode.
+// higher modes, decays of 30 to 300 ms, noise 5 to 50 dB under the lowest mode. Where a higher mode is more than half as
+// strong as the lowest, it may not be told which is which; then the lowest is among the candidates.
 func TestReadIsRightWithinItsBound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := plainBed(rapid.Float64Range(300, 1400).Draw(t, "hz"), rapid.Float64Range(0.03, 0.3).Draw(t, "decay"))
@@ -72,6 +74,7 @@ func TestReadIsRightWithinItsBound(t *testing.T) {
 			b.levels[i] = rapid.Float64Range(0, 2).Draw(t, "level")
 			b.decays[i] = rapid.Float64Range(0.3, 1).Draw(t, "part of the decay")
 		}
+		strongest := slices.Max(b.levels[1:])
 		rate := rapid.SampledFrom([]int{8000, 11025, 16000, 32000}).Draw(t, "rate")
 		taps := rapid.IntRange(1, 3).Draw(t, "taps")
 		below := rapid.Float64Range(5, 50).Draw(t, "dB of noise")
@@ -84,6 +87,10 @@ func TestReadIsRightWithinItsBound(t *testing.T) {
 		r := read(t, store(style{bits: 24}, rate, x))
 		if !r.Clear && below < 20 {
 			return // much noise may hide a tone, but not give a wrong one
+		}
+		if !r.Clear && strongest > 0.5 {
+			assert.True(t, slices.ContainsFunc(r.Candidates, func(c Candidate) bool { return math.Abs(c.Hz-b.hz) <= c.PlusMinusHz }), r.Why)
+			return
 		}
 		assert.True(t, r.Clear, r.Why)
 		assert.InDelta(t, b.hz, r.Hz, r.PlusMinusHz)

@@ -27,6 +27,7 @@ const (
 type course struct {
 	decay  float64 // seconds to 1/e
 	spread float64 // of the frequency, in hertz
+	keeps  bool    // its frequency
 }
 
 // tracker follows a tone through short overlapping pieces of a ring.
@@ -77,14 +78,14 @@ func (t *tracker) follow(x []float64, hz, noise float64) (course, verdict) {
 	off, wander := t.wander()
 	blur := t.blur(noise)
 	c := course{decay: stepTime / fall, spread: math.Hypot(off, wander*math.Sqrt(trackTime/stepTime/float64(len(t.z))))}
+	c.keeps = wander <= min(evenWander*hz+blurWander*blur, mostWander*hz)
 	switch total := fall * float64(len(t.z)-1); {
 	case math.Abs(off) > mostOff, fall*shortDecay > stepTime:
 		return c, other
 	case total < leastFall/2:
 		return c, held
 	case total < leastFall,
-		uneven > min(evenUneven+blurUneven*blur, mostUneven),
-		wander > min(evenWander*hz+blurWander*blur, mostWander*hz):
+		uneven > min(evenUneven+blurUneven*blur, mostUneven), !c.keeps:
 		return c, unsure
 	}
 	return c, mode
