@@ -33,10 +33,6 @@ func agree(taps []Tap, o Options) Result {
 		taps[i].tell(r)
 		r.Clipped = r.Clipped || taps[i].Clipped && (taps[i].Used || !r.Clear)
 	}
-	for i := range r.Candidates {
-		r.Candidates[i].round()
-	}
-	r.Hz, r.PlusMinusHz = hundredths(r.Hz, r.PlusMinusHz)
 	return r
 }
 
@@ -61,11 +57,11 @@ func (r *Result) choose(all []voice, hidden float64, o Options) (bed *voice, why
 	case bed == nil || ringing == 0:
 		return nil, "no tap was followed by a steady tone"
 	case o.Computed > 0 && !o.within(bed.Hz):
-		return nil, fmt.Sprintf("no tone lies where the job's bed is looked for, %.0f to %.0f Hz; is it that racket's recording?", LeastOfComputed*o.Computed, MostOfComputed*o.Computed)
+		return nil, fmt.Sprintf("no tone lies where the job's bed is looked for, %.0f to %.0f Hz; is it that racket's recording?", LeastOfComputed*o.Computed/o.played(), MostOfComputed*o.Computed/o.played())
 	case hidden > 1-certain && bed.Chance+hidden >= certain:
-		return nil, fmt.Sprintf("%.1f Hz rings, but the noise may hide a lower tone (%.0f %%); record where it is quieter, or nearer to the strings", bed.Hz, hidden*100)
+		return nil, fmt.Sprintf("%.1f Hz rings, but the noise may hide a lower tone (%.0f %%); record where it is quieter, or nearer to the strings", bed.Hz/o.played(), hidden*100)
 	case bed.Chance < certain:
-		return nil, compete(all)
+		return nil, compete(all, o.played())
 	case 2*bed.Steady <= ringing || bed.PlusMinusHz > samePart*bed.Hz:
 		return nil, fmt.Sprintf("the taps do not agree: %d gave a tone, %d of them about the same", ringing, bed.Steady)
 	case bed.Steady == 1 && len(r.Each) > 1 || bed.Steady*sharedAmong < len(r.Each):
@@ -84,10 +80,8 @@ func (t *Tap) tell(r Result) {
 		}
 	}
 	if best != nil {
-		t.Clear, t.DecaySeconds = true, thousandths(best.decay)
-		t.Hz, t.PlusMinusHz = hundredths(best.hz, best.bound)
+		t.Clear, t.DecaySeconds, t.Hz, t.PlusMinusHz = true, best.decay, best.hz, best.bound
 	}
-	t.Seconds = thousandths(t.Seconds)
 }
 
 // sift takes out what is no tap beside the others: faint sounds, and one that is there from the start on but does not

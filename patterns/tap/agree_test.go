@@ -19,7 +19,9 @@ func clearTaps(hz ...float64) []Tap {
 	return out
 }
 
-func agreed(taps []Tap) Result { return agree(taps, Options{}) }
+func agreed(taps []Tap) Result {
+	return agree(taps, Options{LowHz: DefaultLowHz, HighHz: DefaultHighHz}).slower(1)
+}
 
 func TestAgree(t *testing.T) {
 	for name, c := range map[string]struct {

@@ -62,9 +62,9 @@ func (e *ear) tones(x, before []float64, clipped bool) (out []tone) {
 	e.spec.of(x[:n], w)
 	e.past.of(before[max(0, len(before)-n):], w) // what is missing of it, at the start of a recording, the window tapers
 	floor := e.spec.median()
-	quiet := floor // where many tones lift the median, the noise before the tap says what may hide beside them
+	quiet := min(floor, e.spec.quarter()) // where many tones lift the median, what may hide beside them lies lower
 	if len(before) >= n {
-		quiet = min(floor, e.past.median())
+		quiet = min(quiet, e.past.median())
 	}
 	reach := int(apartTurns * e.rate / float64(n) / e.spec.width)
 	for _, p := range e.spec.peaks(max(faintOver*floor, strongPart*slices.Max(e.spec.mag)), reach) {
@@ -73,7 +73,7 @@ func (e *ear) tones(x, before []float64, clipped bool) (out []tone) {
 		if v == other || v == held && past >= max(oldPart*p.mag, oldOver*floor) {
 			continue
 		}
-		t := tone{hz: p.hz, steady: (v == mode || clipped && c.keeps) && p.mag >= clearOver*floor}
+		t := tone{hz: p.hz + c.settles, steady: (v == mode || clipped && c.keeps) && p.mag >= clearOver*floor}
 		if v == held || !(c.decay > 0) {
 			c.decay = float64(n) / e.rate
 		}

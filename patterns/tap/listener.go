@@ -27,11 +27,12 @@ type listener struct {
 	taps     []Tap
 }
 
-func newListener(f format, o Options) *listener {
+// newListener listens to a recording that is played so many times faster.
+func newListener(f format, o Options, faster float64) *listener {
 	step := f.step()
 	l := &listener{onset: -1, least: max(leastPower, step*step)}
 	for range f.channels {
-		b, low := newBand(float64(f.rate), o, holdTime)
+		b, low := newBand(float64(f.rate)*faster, o, holdTime)
 		l.channels, l.rate = append(l.channels, b), low
 		l.powers = append(l.powers, newRing(levelHops+levelBehind+1))
 	}

@@ -1,6 +1,9 @@
 package tap
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // meterRate is how often in a second a level is told.
 const meterRate = 12
@@ -27,10 +30,10 @@ func (m *meter) full(block [][]float64, n int) bool {
 	return m.count >= m.every
 }
 
-func (m *meter) read(l *listener, o Options) Live {
-	if len(l.taps) != m.taps {
-		m.taps = len(l.taps)
-		m.result = agree(append([]Tap(nil), l.taps...), o)
+func (m *meter) read(taps []Tap, result func([]Tap) Result) Live {
+	if len(taps) != m.taps {
+		m.taps = len(taps)
+		m.result = result(slices.Clone(taps))
 	}
 	level := max(20*math.Log10(m.peak), silentDB)
 	m.count, m.peak = 0, 0

@@ -35,6 +35,8 @@ type Options struct {
 	// Heard, where it is not nil, is told the level and what is known so far, some ten times a second; reading ends where it
 	// says false.
 	Heard func(Live) bool
+
+	faster float64 // how much faster than it was the recording is played; 0 is 1
 }
 
 // Where the bed of a job is looked for, as shares of its computed frequency: 0.7 is half of the tension gone, more than a
@@ -123,6 +125,9 @@ const blockFrames = 1024
 // It reads the stream once and keeps less than a second of it. A file that is broken, empty or of another kind is an
 // error that names the byte and the remedy, and so is a band that the recording cannot hold. Sound without a clear
 // tone is no error.
+//
+// A band that begins below the default one is heard as if it were played faster, so that its lower edge comes to lie there:
+// what is long enough for a tone, and even enough, goes with its period.
 func Read(r io.Reader, opts Options) (Result, error) {
 	w, err := openWave(r, opts.Stream)
 	if err != nil {
@@ -132,16 +137,18 @@ func Read(r io.Reader, opts Options) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	l := newListener(w.format, opts)
+	faster := max(1, DefaultLowHz/opts.LowHz)
+	l := newListener(w.format, opts.times(faster), faster)
 	block := make([][]float64, w.channels)
 	for c := range block {
 		block[c] = make([]float64, blockFrames)
 	}
+	result := func(taps []Tap) Result { return agree(taps, opts.times(faster)).slower(faster) }
 	meter := meter{every: w.rate / meterRate}
 	for {
 		n, err := w.next(block)
 		if errors.Is(err, io.EOF) {
-			return agree(l.finish(), opts), nil
+			return result(l.finish()), nil
 		}
 		if err != nil {
 			return Result{}, fmt.Errorf("reading a recording: %w", err)
@@ -150,10 +157,34 @@ func Read(r io.Reader, opts Options) (Result, error) {
 			l.channels[c].push(block[c][:n])
 		}
 		l.listen()
-		if opts.Heard != nil && meter.full(block, n) && !opts.Heard(meter.read(l, opts)) {
-			return agree(l.finish(), opts), nil
+		if opts.Heard != nil && meter.full(block, n) && !opts.Heard(meter.read(l.taps, result)) {
+			return result(l.finish()), nil
 		}
 	}
+}
+
+// times are the same options for a recording that is played so many times faster.
+func (o Options) times(faster float64) Options {
+	o.LowHz, o.HighHz, o.Computed, o.faster = o.LowHz*faster, o.HighHz*faster, o.Computed*faster, faster
+	return o
+}
+
+// played is how much faster than it was the recording is played.
+func (o Options) played() float64 { return max(o.faster, 1) }
+
+// slower is a result of a recording that was played so many times faster.
+func (r Result) slower(times float64) Result {
+	r.Hz, r.PlusMinusHz = hundredths(r.Hz/times, r.PlusMinusHz/times)
+	for i := range r.Candidates {
+		r.Candidates[i].Hz, r.Candidates[i].PlusMinusHz, r.Candidates[i].DecayMS = r.Candidates[i].Hz/times, r.Candidates[i].PlusMinusHz/times, r.Candidates[i].DecayMS*times
+		r.Candidates[i].round()
+	}
+	for i := range r.Each {
+		t := &r.Each[i]
+		t.Seconds, t.DecaySeconds = thousandths(t.Seconds*times), thousandths(t.DecaySeconds*times)
+		t.Hz, t.PlusMinusHz = hundredths(t.Hz/times, t.PlusMinusHz/times)
+	}
+	return r
 }
 
 // check fills in the default band and refuses one that makes no sense at a sample rate.

@@ -161,7 +161,12 @@ func TestReadTakesTheBetterChannel(t *testing.T) {
 }
 
 func TestReadLooksInTheBandThatItIsGiven(t *testing.T) {
-	file := store(style{bits: 16}, 48000, tapped(plainBed(131, 0.1), 48000, 2, 7))
+	x := silence(48000, 3)
+	rng := rand.New(rand.NewPCG(7, 0))
+	plainBed(131, 0.1).ring(x, 48000, 0.5, 0.2, rng)
+	plainBed(131, 0.1).ring(x, 48000, 1.7, 0.2, rng)
+	noise(x, 0.2/math.Sqrt2/100, rng)
+	file := store(style{bits: 16}, 48000, x)
 	r, err := Read(bytes.NewReader(file), Options{LowHz: 80, HighHz: 400})
 	require.NoError(t, err)
 	assertHears(t, 131, 2, 2, r)
