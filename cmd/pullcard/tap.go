@@ -37,7 +37,7 @@ With --watch it records by itself, by the command of the settings, shows the
 level and ends when three taps agree.`,
 		Args: func(c *cobra.Command, args []string) error {
 			if f.watch {
-				return cobra.NoArgs(c, args)
+				return cobra.ExactArgs(0)(c, args)
 			}
 			return cobra.ExactArgs(1)(c, args)
 		},

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"io"
 	"os/exec"
 	"strings"
 	"time"
@@ -49,7 +48,7 @@ func meter(db float64) string {
 func listen(ctx context.Context, recorder string, o tap.Options) (tap.Result, error) {
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
-	cmd := exec.CommandContext(ctx, "sh", "-c", "exec "+recorder)
+	cmd := exec.CommandContext(ctx, "sh", "-c", recorder)
 	cmd.WaitDelay = time.Second
 	var complaint bytes.Buffer
 	cmd.Stderr = &complaint
@@ -69,8 +68,11 @@ func listen(ctx context.Context, recorder string, o tap.Options) (tap.Result, er
 	}
 	r, err := tap.Read(sound, o)
 	ended := ctx.Err() != nil
-	stop()
-	_, _ = io.Copy(io.Discard, sound)
+	if err == nil {
+		stop()
+	} else { // it may be about to say what is wrong
+		defer time.AfterFunc(time.Second, stop).Stop()
+	}
 	_ = cmd.Wait() // it was stopped here, or its own words say more
 	switch words, _, _ := strings.Cut(strings.TrimSpace(complaint.String()), "\n"); {
 	case err != nil && ended:

@@ -87,11 +87,14 @@ func newFit(f *patterns.Frame, s *Shape, m Measured) *fit {
 
 func (t *fit) meanGap(holes int) float64 { return 4 * t.shape.quarter() / float64(holes) }
 
-// solve finds the best pose. It fails only when no pose has all strands inside the hoop, which measured pitches can
-// bring about.
-func (t *fit) solve() error {
+// solve finds the best pose, with strands at even distances or, where they may spread, towards the hoop. It fails only when no
+// pose has all strands inside the hoop, which measured pitches can bring about.
+func (t *fit) solve(spreading bool) error {
+	free, spread := t.free()
+	if spreading {
+		free = append(free, spread...)
+	}
 	start := t.start()
-	free := t.free()
 	move := func(v []float64) pose {
 		p := start
 		for i, k := range free {
@@ -160,8 +163,7 @@ func (t *fit) start() pose {
 
 // free lists what may change: the pitches unless they were measured in the middle, how strands spread where something was measured, the place along the racket where head and throat
 // differ, and the place across where the sides do.
-func (t *fit) free() []freedom {
-	var free []freedom
+func (t *fit) free() (free, spread []freedom) {
 	for _, kind := range []struct {
 		measuredMM    float64
 		pitch, spread freedom
@@ -170,7 +172,7 @@ func (t *fit) free() []freedom {
 			free = append(free, kind.pitch)
 		}
 		if kind.measuredMM > 0 || len(t.measured.Along) > 0 {
-			free = append(free, kind.spread)
+			spread = append(spread, kind.spread)
 		}
 	}
 	if !t.chain.level {
@@ -179,7 +181,7 @@ func (t *fit) free() []freedom {
 	if !t.chain.mirror {
 		free = append(free, acrossRacket)
 	}
-	return free
+	return free, spread
 }
 
 // outside is the score of a pose whose strands do not lie well inside the hoop.

@@ -55,7 +55,8 @@ type Departure struct {
 	Pitches float64
 }
 
-// New lays the most even grid whose hole order round the hoop is the layout's. It fails when the layout gives no hoop
+// New lays the most even grid whose hole order round the hoop is the layout's; where a measured pitch cannot go on to the hoop
+// strands spread towards it. It fails when the layout gives no hoop
 // or when its order is impossible on it: the error then names the holes that collide, one pair a line.
 func New(f *patterns.Frame, m Measured) (*Grid, error) {
 	if f.Hoop == nil {
@@ -68,15 +69,24 @@ func New(f *patterns.Frame, m Measured) (*Grid, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := newFit(f, shape, m)
-	if err := t.solve(); err != nil {
+	g, err := newFit(f, shape, m).lay(f, false)
+	if err == nil || len(m.Along) == 0 && m.MainPitchMM <= 0 && m.CrossPitchMM <= 0 {
+		return g, err
+	}
+	// What was measured in the middle may not go on to the hoop.
+	if spread, wrong := newFit(f, shape, m).lay(f, true); wrong == nil {
+		return spread, nil
+	}
+	return nil, err
+}
+
+// lay finds the best pose and checks it.
+func (t *fit) lay(f *patterns.Frame, spreading bool) (*Grid, error) {
+	if err := t.solve(spreading); err != nil {
 		return nil, err
 	}
 	g := t.grid(f)
-	if err := g.check(t); err != nil {
-		return nil, err
-	}
-	return g, nil
+	return g, g.check(t)
 }
 
 // grid takes the best pose over.

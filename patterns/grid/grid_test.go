@@ -280,6 +280,7 @@ func TestMeasuredInTheMiddle(t *testing.T) {
 		assert.Empty(t, g.Illegal(), "what is fitted breaks no rule")
 		t.Logf("%+v: spread %.2f and %.2f, farthest off %v", m, g.SpreadMain, g.SpreadCross, len(g.Departures))
 		if m.MainPitchMM == 10.5 && m.CrossPitchMM == 12.5 { // the gaps grow from the middle out
+			assert.Greater(t, g.SpreadMain, 0.05)
 			last := 0.0
 			for i := 8; i < 15; i++ {
 				gap := (g.Columns[i+1].Ends[0].X + g.Columns[i+1].Ends[1].X - g.Columns[i].Ends[0].X - g.Columns[i].Ends[1].X) / 2
