@@ -18,6 +18,9 @@ const (
 	Racquetball Sport = "racquetball"
 )
 
+// Sports lists the sports.
+func Sports() []Sport { return []Sport{Tennis, Badminton, Squash, Racquetball} }
+
 // Frame is what a layout means: holes round the hoop and the strands between them.
 // It is made by ReadLayout and not changed afterwards.
 type Frame struct {

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns"
 	"pullcard/patterns/grid"
 	"pullcard/sequence"
 )
@@ -128,7 +129,12 @@ func TestAllowances(t *testing.T) {
 	assert.Equal(t, grid.Usual(), technique(t, "name = \"t\"\n").Cut)
 	house := technique(t, "name = \"t\"\n[cut]\nwall = \"10 mm\"\nmargin = \"0 mm\"\nknot = \"15 cm\"\ntape = \"1 mm\"\n").Cut
 	assert.Equal(t, grid.Practice{WallMM: 10, ReachMM: 400, KnotMM: 150, WeaveMM: 0, TapeMM: 1}, house)
+	// The wall passes are those of the sport, common practice of the trade, unless the house says otherwise.
+	assert.Equal(t, map[patterns.Sport]float64{patterns.Tennis: 12, patterns.Badminton: 8, patterns.Squash: 10, patterns.Racquetball: 12}, technique(t, "name = \"t\"\n").Walls)
+	walls := technique(t, "name = \"t\"\n[cut]\nwall = \"11 mm\"\n[cut.walls]\nbadminton = \"7 mm\"\n").Walls
+	assert.Equal(t, map[patterns.Sport]float64{patterns.Tennis: 11, patterns.Badminton: 7, patterns.Squash: 11, patterns.Racquetball: 11}, walls)
 	for text, want := range map[string]string{
+		"[cut.walls]\nsquash = \"60 mm\"": "cut.walls.squash is \"60 mm\"; write ", "[cut.walls]\nchess = \"1 mm\"": "cut.walls.chess is not known; ",
 		`wall = "12"`: `sheet.toml:3:8: cut.wall: "12" has no unit; `, `margin = "3 m"`: `sheet.toml:3:10: cut.margin is "3 m"; write "100 mm", `,
 		`reach = "400 mm"`: "sheet.toml:3:1: cut.reach is not known; ",
 	} {

@@ -29,6 +29,8 @@ type Technique struct {
 	Walk  *plan.Walk
 	// Cut holds the house's allowances for cutting; the machine's reach is the job's.
 	Cut grid.Practice
+	// Walls are the wall passes by sport in mm; Cut has the one of all sports, where the sheet gives one.
+	Walls map[patterns.Sport]float64
 
 	doc *source.Doc
 	at  map[string]source.Pos

@@ -30,7 +30,7 @@ func bedCommand() *cobra.Command {
 each choice would change. What rests on assumptions stands apart.`,
 		Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			if f.loss < 0 || f.loss >= 100 {
+			if !(f.loss >= 0 && f.loss < 100) {
 				return misuse{fmt.Errorf("--loss %g is no loss in percent; write 0 to 99, as --loss 30", f.loss)}
 			}
 			w, err := loadAsked(c, args[0])

@@ -20,7 +20,6 @@ type bedding struct {
 	Tensions      []setting         `json:"tensions"`
 	Loads         plan.Loads        `json:"loads"`
 	Choices       []choice          `json:"choices"`
-	SameFeel      *feel             `json:"same_feel,omitempty"`
 	Proportional  map[string]string `json:"proportional,omitempty"`
 	Map           []spot            `json:"map"`
 	Doubts        []string          `json:"doubts"`
@@ -52,9 +51,11 @@ type choice struct {
 	Why              string  `json:"why,omitempty"`
 }
 
+// feel is how another layout feels the same: it rests on how far strings stretch.
 type feel struct {
-	ByLength  pair    `json:"by_length"`
 	ByNet     pair    `json:"by_net"`
+	PlusMinus pair    `json:"plus_minus"` // about a 95 % interval of by_net, from what is assumed of strings and friction
+	ByLength  pair    `json:"by_length"`
 	Wanted    float64 `json:"wanted_n_per_mm"`
 	AtLengths float64 `json:"by_length_n_per_mm"`
 }
@@ -79,11 +80,34 @@ type assumed struct {
 	FrequenciesHz []float64 `json:"frequencies_hz"`
 	String        string    `json:"string,omitempty"`
 	// WithoutLossHz are the frequencies of the string assumed, without the loss; empty where the job tells its string.
-	WithoutLossHz []float64   `json:"without_loss_hz,omitempty"`
-	PatchMM       float64     `json:"patch_mm"`
-	PatchNPerMM   float64     `json:"patch_n_per_mm"`
-	StrungNPerMM  float64     `json:"patch_with_loss_n_per_mm"`
-	Curve         []bentPoint `json:"curve"`
+	WithoutLossHz []float64 `json:"without_loss_hz,omitempty"`
+	// Loaded is the bed under a ball, as ordered, and LoadedWithLoss with the loss.
+	Loaded         loaded         `json:"loaded"`
+	LoadedWithLoss loaded         `json:"loaded_with_loss"`
+	Choices        []loadedChoice `json:"choices"`
+	SameFeel       *feel          `json:"same_feel,omitempty"`
+	Curve          []bentPoint    `json:"curve"`
+}
+
+// loaded is the stiffness under a ball: crossings that slide, and crossings that friction locks, the two ends of a band.
+type loaded struct {
+	ForceN       float64 `json:"force_n"`
+	PatchMM      float64 `json:"patch_mm"`
+	NPerMM       float64 `json:"n_per_mm"`
+	LockedNPerMM float64 `json:"locked_n_per_mm"`
+	DeflectionMM float64 `json:"deflection_mm"`
+	HighestN     float64 `json:"highest_tension_n"`
+}
+
+func loadedJSON(b bed.Ball, l bed.Loaded) loaded {
+	return loaded{b.ForceN, b.RadiusMM, float64(l.Free), float64(l.Locked), l.DeflectionMM, l.HighestN}
+}
+
+type loadedChoice struct {
+	What    string  `json:"what"`
+	NPerMM  float64 `json:"n_per_mm"`
+	Percent float64 `json:"percent"`
+	Why     string  `json:"why,omitempty"`
 }
 
 type bentPoint struct {
@@ -109,9 +133,6 @@ func bedJSON(w *work, b *numbers.Bed) bedding {
 	for _, c := range b.Choices {
 		out.Choices = append(out.Choices, choice{c.What, float64(c.Stiffness), c.StiffnessPercent, c.HzPercent, c.Why})
 	}
-	if f := b.Feel; f != nil {
-		out.SameFeel = &feel{pair(f.ByLength), pair(f.ByNet), float64(f.Wanted), float64(f.Reached)}
-	}
 	return out
 }
 
@@ -128,7 +149,13 @@ func assumedJSON(b *numbers.Bed) assumed {
 	a := b.Assumed
 	out := assumed{
 		LossPercent: a.Loss.Percent, Source: a.Loss.Source, stiffnesses: inUnits(a.Figures.Stiffness), FrequenciesHz: a.Figures.Hz,
-		String: a.String, PatchMM: a.PatchMM, PatchNPerMM: float64(a.PatchStiffness), StrungNPerMM: float64(a.PatchStrung),
+		String: a.String, Loaded: loadedJSON(a.Ball, a.Loaded), LoadedWithLoss: loadedJSON(a.Ball, a.LoadedStrung),
+	}
+	for _, c := range b.Choices {
+		out.Choices = append(out.Choices, loadedChoice{c.What, float64(c.Loaded), c.LoadedPercent, c.Why})
+	}
+	if f := b.Feel; f != nil {
+		out.SameFeel = &feel{pair(f.ByNet), pair(f.PlusMinus), pair(f.ByLength), float64(f.Wanted), float64(f.AtLength)}
 	}
 	for _, p := range a.Curve {
 		out.Curve = append(out.Curve, bentPoint{p.ForceN, p.DeflectionMM, float64(p.Secant), p.HighestN})

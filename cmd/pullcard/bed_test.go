@@ -34,12 +34,6 @@ type bedOf struct {
 	Map     []struct {
 		NPerMM float64 `json:"n_per_mm"`
 	}
-	SameFeel *struct {
-		ByNet struct {
-			MainsN float64 `json:"mains_n"`
-		} `json:"by_net"`
-		Wanted float64 `json:"wanted_n_per_mm"`
-	} `json:"same_feel"`
 	Loads   struct{ PeakSideNewtons float64 }
 	Doubts  []string
 	Assumed struct {
@@ -48,8 +42,23 @@ type bedOf struct {
 		Hz          []float64 `json:"frequencies_hz"`
 		String      string
 		WithoutLoss []float64 `json:"without_loss_hz"`
-		PatchStrung float64   `json:"patch_with_loss_n_per_mm"`
-		Curve       []struct {
+		Loaded      struct {
+			NPerMM float64 `json:"n_per_mm"`
+			Locked float64 `json:"locked_n_per_mm"`
+		}
+		LoadedWithLoss struct {
+			NPerMM float64 `json:"n_per_mm"`
+		} `json:"loaded_with_loss"`
+		SameFeel *struct {
+			ByNet struct {
+				MainsN float64 `json:"mains_n"`
+			} `json:"by_net"`
+			PlusMinus struct {
+				MainsN float64 `json:"mains_n"`
+			} `json:"plus_minus"`
+			Wanted float64 `json:"wanted_n_per_mm"`
+		} `json:"same_feel"`
+		Curve []struct {
 			Force      float64 `json:"force_n"`
 			Deflection float64 `json:"deflection_mm"`
 		}
@@ -83,7 +92,9 @@ func TestBed(t *testing.T) {
 	assert.Equal(t, 30.0, a.Loss)
 	assert.InEpsilon(t, b.NPerMM*.7, a.NPerMM, 1e-12)
 	assert.True(t, a.Hz[0] > 500 && a.Hz[0] < 700, "%g Hz", a.Hz[0])
-	assert.True(t, a.PatchStrung > 20 && a.PatchStrung < 45, "%g N/mm", a.PatchStrung)
+	assert.True(t, a.LoadedWithLoss.NPerMM > 20 && a.LoadedWithLoss.NPerMM < 45, "%g N/mm", a.LoadedWithLoss.NPerMM)
+	assert.Greater(t, a.Loaded.Locked, a.Loaded.NPerMM)
+	assert.Greater(t, a.Loaded.NPerMM, a.LoadedWithLoss.NPerMM)
 	length := math.Sqrt(b.Grid.Area) / 100
 	mass := 1380 * math.Pi / 4 * 1.25e-3 * 1.25e-3
 	assert.InEpsilon(t, math.Sqrt(24*9.80665*.7/(4*mass*length*length)), a.Hz[0], 0.06)
@@ -148,11 +159,22 @@ func TestBedTensions(t *testing.T) {
 // On the frame itself the same feel is the same tension; on a denser one it is less.
 func TestBedSameFeel(t *testing.T) {
 	job := bedJob(t, "club-sixteen", "24 kg", yarn)
-	same := decode[bedOf](t, said(t, "bed", "--json", "--same-feel", "club-sixteen", job)).SameFeel
+	same := decode[bedOf](t, said(t, "bed", "--json", "--same-feel", "club-sixteen", job)).Assumed.SameFeel
 	assert.InEpsilon(t, 24*9.80665, same.ByNet.MainsN, 1e-9)
-	dense := decode[bedOf](t, said(t, "bed", "--json", "--same-feel", "dense-eighteen", job)).SameFeel
+	dense := decode[bedOf](t, said(t, "bed", "--json", "--same-feel", "dense-eighteen", job)).Assumed.SameFeel
 	assert.Less(t, dense.ByNet.MainsN, same.ByNet.MainsN*.97)
 	assert.Contains(t, said(t, "bed", "--same-feel", "dense-eighteen", job), "SAME FEEL in dense-eighteen")
+}
+
+// What is no loss in percent is refused at the flag, and nothing is printed.
+func TestBedLossIsANumber(t *testing.T) {
+	job := bedJob(t, "club-sixteen", "24 kg", yarn)
+	for _, loss := range []string{"nan", "NaN", "inf", "-inf", "-1", "100", "1e400", "30%", ""} {
+		var out, wrong bytes.Buffer
+		assert.Equal(t, exitUse, run([]string{"bed", "--loss", loss, job}, nil, &out, &wrong), "%q", loss)
+		assert.Contains(t, wrong.String(), "loss", "%q", loss)
+		assert.Empty(t, out.String())
+	}
 }
 
 func TestBedSVG(t *testing.T) {

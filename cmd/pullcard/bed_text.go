@@ -30,12 +30,12 @@ func writeBed(out io.Writer, w *work, b *numbers.Bed, other string) error {
 		fmt.Fprintln(buf, "rings at   see below: the job does not tell its string")
 	}
 	writeChoices(buf, b.Choices)
-	if b.Feel != nil {
-		writeFeel(buf, w, b, other)
-	}
 	writeLoads(buf, b.Loads)
 	writeByStrand(buf, b.ByStrand)
 	writeAssumed(buf, b)
+	if b.Feel != nil {
+		writeFeel(buf, w, b, other)
+	}
 	return buf.Flush()
 }
 
@@ -83,21 +83,23 @@ func hertz(hz []float64) string {
 func writeChoices(out io.Writer, choices []bed.Choice) {
 	fmt.Fprintln(out, "\nWHAT EACH CHOICE DOES")
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', tabwriter.AlignRight)
-	fmt.Fprintln(t, "stiffness\tchange\tlowest frequency\tchange\t")
+	fmt.Fprintln(t, "stiffness\tchange\tunder a ball *\tchange\tlowest frequency\tchange\t")
 	var reasons []string
 	for i, c := range choices {
 		switch {
 		case c.Why != "":
-			fmt.Fprintf(t, "-\t-\t-\t-\t  %s\n", clean(c.What))
+			fmt.Fprintf(t, "-\t-\t-\t-\t-\t-\t  %s\n", clean(c.What))
 			reason, _, _ := strings.Cut(c.Why, "\n")
 			reasons = append(reasons, c.What+": "+reason)
 		case i == 0:
-			fmt.Fprintf(t, "%.1f N/mm\t\t%.0f Hz\t\t  %s\n", float64(c.Stiffness), c.Hz[0], c.What)
+			fmt.Fprintf(t, "%.1f N/mm\t\t%.1f N/mm\t\t%.0f Hz\t\t  %s\n", float64(c.Stiffness), float64(c.Loaded), c.Hz[0], c.What)
 		default:
-			fmt.Fprintf(t, "%.1f N/mm\t%+.1f %%\t%.0f Hz\t%+.1f %%\t  %s\n", float64(c.Stiffness), c.StiffnessPercent, c.Hz[0], c.HzPercent, clean(c.What))
+			fmt.Fprintf(t, "%.1f N/mm\t%+.1f %%\t%.1f N/mm\t%+.1f %%\t%.0f Hz\t%+.1f %%\t  %s\n",
+				float64(c.Stiffness), c.StiffnessPercent, float64(c.Loaded), c.LoadedPercent, c.Hz[0], c.HzPercent, clean(c.What))
 		}
 	}
 	t.Flush()
+	fmt.Fprintln(out, "* rests on what is assumed, see below")
 	for _, r := range reasons {
 		fmt.Fprintf(out, "- %s\n", clean(r))
 	}
@@ -108,9 +110,11 @@ func writeFeel(out io.Writer, w *work, b *numbers.Bed, other string) {
 	unit := w.job.Mains.Unit()
 	in := func(newtons float64) string { return measure.Newtons(newtons).To(unit).Short() }
 	f := b.Feel
-	fmt.Fprintf(out, "\nSAME FEEL in %s, without boosts\n", clean(other))
-	fmt.Fprintf(out, "mains %s, crosses %s   the same stiffness in the middle by the net, %.1f N/mm\n", in(f.ByNet.MainsN), in(f.ByNet.CrossesN), float64(f.Wanted))
-	fmt.Fprintf(out, "mains %s, crosses %s   tension over length kept (Brody 1987), which gives %.1f N/mm\n", in(f.ByLength.MainsN), in(f.ByLength.CrossesN), float64(f.Reached))
+	fmt.Fprintf(out, "\nSAME FEEL in %s, without boosts: as stiff under that ball, which rests on what is assumed\n", clean(other))
+	fmt.Fprintf(out, "mains %s, crosses %s   by the net, %.1f N/mm; ± %s as far as strings and friction are known, about a 95 %% interval\n",
+		in(f.ByNet.MainsN), in(f.ByNet.CrossesN), float64(f.Wanted), in(f.PlusMinus.MainsN))
+	fmt.Fprintf(out, "  a product is up to %g times as stiff or soft as its material usually is, in both frames alike\n", bed.Spread)
+	fmt.Fprintf(out, "mains %s, crosses %s   tension over length kept (Brody 1987), which gives %.1f N/mm\n", in(f.ByLength.MainsN), in(f.ByLength.CrossesN), float64(f.AtLength))
 }
 
 func writeLoads(out io.Writer, l plan.Loads) {
@@ -129,9 +133,11 @@ func writeAssumed(out io.Writer, b *numbers.Bed) {
 	}
 	fmt.Fprintf(out, "loss: %g %% of the tension between the pull and the strung bed (%s)\n", a.Loss.Percent, a.Loss.Source)
 	fmt.Fprintf(out, "  then  %s, rings at %s\n", stiffnessWords(a.Figures.Stiffness), hertz(a.Figures.Hz))
-	fmt.Fprintf(out, "ball: it presses on a patch of %g mm radius in the middle\n", a.PatchMM)
-	fmt.Fprintf(out, "  then  %.1f N/mm without the loss, %.1f N/mm with it\n", float64(a.PatchStiffness), float64(a.PatchStrung))
-	fmt.Fprintln(out, "string under load: it stretches as its material usually does; on that patch, without the loss")
+	fmt.Fprintf(out, "ball: %.0f N in the middle on a patch of %.0f mm radius; strings stretch as their material usually does, and at their\n", a.Ball.ForceN, a.Ball.RadiusMM)
+	fmt.Fprintln(out, "crossings they slide or are locked by friction; a bed lies between the two")
+	fmt.Fprintf(out, "  then  %.1f N/mm sliding, %.1f N/mm locked; it sinks in %.1f mm; with the loss %.1f and %.1f N/mm\n",
+		float64(a.Loaded.Free), float64(a.Loaded.Locked), a.Loaded.DeflectionMM, float64(a.LoadedStrung.Free), float64(a.LoadedStrung.Locked))
+	fmt.Fprintln(out, "as the force grows, sliding, without the loss")
 	for _, p := range a.Curve {
 		fmt.Fprintf(out, "  %4.0f N  %4.1f mm, %.1f N/mm, the hardest string at %.0f N\n", p.ForceN, p.DeflectionMM, float64(p.Secant), p.HighestN)
 	}

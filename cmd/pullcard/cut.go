@@ -53,6 +53,9 @@ type cutting struct {
 	// Tensions are what the strands are pulled at, boosts aside, each with its unit, where they are not all pulled like their kind.
 	Tensions map[string]string `json:"tensions,omitempty"`
 	Doubts   []string          `json:"doubts"`
+	// TooLong says that the pieces pass a usual set, with what Savings the house may take.
+	TooLong string        `json:"too_long,omitempty"`
+	Savings []grid.Saving `json:"savings,omitempty"`
 }
 
 // left is what is left on a set or reel.
@@ -63,6 +66,9 @@ type left struct {
 
 func cutJSON(l *numbers.Lengths) cutting {
 	out := cutting{Pieces: l.Pieces, Spans: map[string]float64{}, Left: []left{}, Tensions: strandTensions(l.ByStrand), Doubts: append([]string{}, l.Doubts...)}
+	if l.TooLong != "" {
+		out.TooLong, out.Savings = l.TooLong, grid.Savings(l.Pieces, l.Practice)
+	}
 	for _, lines := range [][]grid.Line{l.Grid.Columns, l.Grid.Rows} {
 		for _, line := range lines {
 			out.Spans[line.Strand.String()] = line.MM()
@@ -91,6 +97,9 @@ func writeCut(out io.Writer, w *work, l *numbers.Lengths) error {
 	}
 	for _, p := range l.Pieces {
 		writePiece(b, p)
+	}
+	if l.TooLong != "" {
+		fmt.Fprintf(b, "\n! %s\n", clean(l.TooLong))
 	}
 	if len(l.Left) > 0 {
 		fmt.Fprintln(b)

@@ -143,6 +143,41 @@ func TestCutLibrary(t *testing.T) {
 	}
 }
 
+// Where a job names no set and the pieces pass the one that the sport's string is sold in, it is said with what the house may
+// save; no length is shortened for it, least of all the reach.
+func TestCutPassesTheSet(t *testing.T) {
+	job := func(more string) string {
+		return files(t, "job.toml", "frame = \"shuttle-twentytwo\"\ntechnique = \"two-piece-clamp\"\n[tension]\nmains = \"11 kg\"\n"+more)
+	}
+	type saved struct {
+		TooLong string `json:"too_long"`
+		Savings []grid.Saving
+		Pieces  []grid.Piece
+	}
+	l := decode[saved](t, said(t, "cut", "--json", job("")))
+	assert.Contains(t, l.TooLong, "a set of 10 m holds 10000 mm")
+	assert.Contains(t, l.TooLong, "the reach to the gripper stays")
+	require.Len(t, l.Savings, 3)
+	assert.Equal(t, []float64{200, 100, 88}, []float64{l.Savings[0].MM, l.Savings[1].MM, l.Savings[2].MM}, "the largest first: knot, margin, walls")
+	assert.Contains(t, said(t, "cut", job("")), "\n! "+l.TooLong+"\n")
+	reach := 0
+	for _, p := range l.Pieces {
+		for _, term := range p.Terms {
+			if term.Kind == grid.Reach {
+				reach++
+				assert.Equal(t, 400.0, term.MM)
+			}
+		}
+	}
+	assert.Equal(t, 4, reach)
+	var out, wrong bytes.Buffer
+	assert.Equal(t, exitInput, run([]string{"cut", job("[string.mains]\nlength = \"10 m\"\n")}, nil, &out, &wrong))
+	assert.Contains(t, wrong.String(), "600 mm")
+	assert.Contains(t, wrong.String(), "the house may save: a starting knot")
+	assert.Empty(t, decode[saved](t, said(t, "cut", "--json", job("[string.mains]\nlength = \"11 m\"\n"))).TooLong)
+	assert.Empty(t, decode[saved](t, said(t, "cut", "--json", bedJob(t, "club-sixteen", "24 kg", ""))).TooLong)
+}
+
 // Spans, walls, runs and reach are those of the plan: a shorter reach shortens both free ends by as much, a starting knot
 // takes its tail instead of the reach, and one piece needs no second pair of ends.
 func TestCutFollowsThePlan(t *testing.T) {

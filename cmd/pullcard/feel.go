@@ -15,12 +15,14 @@ import (
 
 // felt is a strung job and how another one is to be strung to feel the same.
 type felt struct {
-	Job     int64          `json:"job"`
-	Changes []string       `json:"changes"`
-	Mains   string         `json:"mains"`
-	Crosses string         `json:"crosses"`
-	Set     string         `json:"set,omitempty"`
-	Lines   []verdict.Line `json:"lines"`
+	Job     int64    `json:"job"`
+	Changes []string `json:"changes"`
+	Mains   string   `json:"mains"`
+	Crosses string   `json:"crosses"`
+	// PlusMinus is how far the mains' tension may be off, about a 95 % interval; what it rests on is in the lines.
+	PlusMinus string         `json:"plus_minus"`
+	Set       string         `json:"set,omitempty"`
+	Lines     []verdict.Line `json:"lines"`
 }
 
 func bookFeel() *cobra.Command {
@@ -78,18 +80,14 @@ func (s *shop) feel(like book.Card, w *work, machine string, offset measure.Tens
 	if err != nil {
 		return felt{}, fmt.Errorf("job %d: %w", like.ID, err)
 	}
-	stiffness, _, err := verdict.BedOf(old.numbers())(mains, crosses)
-	if err != nil {
-		return felt{}, err
-	}
 	to := s.setup(book.Card{}, w)
 	to.Machine = machine
-	change := verdict.Change{From: s.setup(like, old), To: to, Mains: mains, Crosses: crosses, Stiffness: stiffness, Bed: verdict.BedOf(w.numbers()), Offset: offset}
+	change := verdict.Change{From: s.setup(like, old), To: to, Mains: mains, Crosses: crosses, Was: old.numbers(), Is: w.numbers(), Offset: offset}
 	f, err := verdict.SameFeel(change)
 	if err != nil {
 		return felt{}, err
 	}
-	out := felt{Job: like.ID, Changes: to.Differences(change.From), Mains: f.Mains.String(), Crosses: f.Crosses.String(), Lines: f.Lines}
+	out := felt{Job: like.ID, Changes: to.Differences(change.From), Mains: f.Mains.String(), Crosses: f.Crosses.String(), PlusMinus: f.PlusMinus.Short(), Lines: f.Lines}
 	if !offset.IsZero() {
 		out.Set = tensions(f.SetMains.Short(), f.SetCrosses.Short())
 	}
@@ -100,7 +98,7 @@ func (s *shop) feel(like book.Card, w *work, machine string, offset measure.Tens
 }
 
 func (f felt) write(w io.Writer) error {
-	fmt.Fprintf(w, "to feel like job %d: %s\n", f.Job, tensions(f.Mains, f.Crosses))
+	fmt.Fprintf(w, "to feel like job %d: %s, plus or minus %s\n", f.Job, tensions(f.Mains, f.Crosses), f.PlusMinus)
 	for _, l := range f.Lines {
 		if _, err := fmt.Fprintf(w, "  %-10s  %s\n", l.Kind, clean(l.Text)); err != nil {
 			return err

@@ -11,7 +11,6 @@ import (
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
-	"pullcard/sequence/verdict"
 )
 
 // add adds a record. What follows from others is filled in: of a job how it is strung, of a reading what the bed of its
@@ -69,21 +68,15 @@ func (s *shop) expected(r records.Reading) (records.Amount, error) {
 	if err != nil {
 		return "", nil // its files are not at hand: the reading is kept without
 	}
-	stiffness, hz, err := verdict.BedOf(w.numbers())(mains, crosses)
+	strung, err := w.numbers().At(mains, crosses)
 	_, unit, _ := r.Value.Split()
 	switch {
 	case err != nil:
 		return "", nil // the layout has no hoop
-	case unit == "Hz" && hz > 0:
-		return records.Amount(fmt.Sprintf("%.1f Hz", hz)), nil
-	case unit == "Hz":
-		strung, err := w.numbers().Strung() // with a string that is assumed
-		if err != nil || len(strung.Figures.Hz) == 0 {
-			return "", nil
-		}
-		return records.Amount(fmt.Sprintf("%.1f Hz", float64(strung.Figures.Hz[0]))), nil
+	case unit == "Hz": // with a string that is assumed where the job does not tell it
+		return records.Amount(fmt.Sprintf("%.1f Hz", strung.Figures.Hz[0])), nil
 	}
-	return records.Amount(fmt.Sprintf("%.2f N/mm", stiffness)), nil
+	return records.Amount(fmt.Sprintf("%.2f N/mm", float64(strung.Figures.Stiffness))), nil
 }
 
 // strung is the work of a strung job with the tensions that it was strung at.

@@ -16,38 +16,74 @@ import (
 	"pullcard/sequence/numbers"
 )
 
+// tapFlags are the choices of the command.
+type tapFlags struct {
+	asJSON, watch bool
+	job, band     string
+	earlier       []string
+}
+
 func tapCommand() *cobra.Command {
-	var asJSON bool
-	var job string
-	var earlier []string
+	var f tapFlags
 	c := &cobra.Command{
 		Use:   "tap FILE.wav",
 		Short: "Hear from a recording of taps how high the bed rings",
 		Long: `Hears a recording of taps on the strings: the frequency of the bed's lowest
-mode with its uncertainty, or that no tone is clear. With a job it says what
-mean tension goes with it, and how it compares with the bed as computed.
-Record a few taps in the middle of the bed, the frame held at the throat.`,
-		Args: cobra.ExactArgs(1),
+mode with its uncertainty, or that none of the tones is surely the bed's. With
+a job it looks where that bed computes to ring, and says what mean tension goes
+with it. Record a few taps in the middle of the bed, the frame held at the
+throat. A - reads a pipe: arecord -f S16_LE -r 48000 -d 3 | pullcard tap -
+With --watch it records by itself, by the command of the settings, shows the
+level and ends when three taps agree.`,
+		Args: func(c *cobra.Command, args []string) error {
+			if f.watch {
+				return cobra.ExactArgs(0)(c, args)
+			}
+			return cobra.ExactArgs(1)(c, args)
+		},
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			before, err := readings(c, earlier)
+			before, err := readings(c, f.earlier)
 			if err != nil {
 				return err
 			}
-			h, err := hear(c, args[0], job)
+			h, err := f.hear(c, args)
 			if err != nil {
 				return err
 			}
 			h.compare(before)
-			if asJSON {
+			if f.asJSON {
 				return writeJSON(c.OutOrStdout(), h.json())
 			}
 			return h.write(c.OutOrStdout())
 		}),
 	}
-	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
-	c.Flags().StringVar(&job, "job", "", "the job that the racket was strung by")
-	c.Flags().StringArrayVar(&earlier, "earlier", nil, "an earlier reading of the same racket: a recording, or its frequency as 612.4; may be given again")
+	c.Flags().BoolVar(&f.asJSON, "json", false, "as JSON")
+	c.Flags().BoolVar(&f.watch, "watch", false, "record by the command of the settings and end when three taps agree")
+	c.Flags().StringVar(&f.job, "job", "", "the job that the racket was strung by")
+	c.Flags().StringVar(&f.band, "band", "", "listen between two frequencies only, as 400-700")
+	c.Flags().StringArrayVar(&f.earlier, "earlier", nil, "an earlier reading of the same racket: a recording, or its frequency as 612.4; may be given again")
 	return c
+}
+
+// options are where to listen: in the band that is asked for, and where the bed of a job that tells its string computes to ring.
+func (f *tapFlags) options(w *work) (o tap.Options, err error) {
+	if f.band != "" {
+		low, high, found := strings.Cut(f.band, "-")
+		var wrong [2]error
+		o.LowHz, wrong[0] = strconv.ParseFloat(strings.TrimSpace(low), 64)
+		o.HighHz, wrong[1] = strconv.ParseFloat(strings.TrimSpace(high), 64)
+		if !found || errors.Join(wrong[:]...) != nil || !(o.LowHz > 0 && o.HighHz > o.LowHz && o.HighHz < 1e5) {
+			return o, misuse{fmt.Errorf("--band %s is no band; write its two frequencies in Hz, as 400-700", f.band)}
+		}
+	}
+	if w == nil {
+		return o, nil
+	}
+	s, err := w.numbers().Strung()
+	if err == nil && s.Assumed == "" {
+		o.Computed = s.Figures.Hz[0]
+	}
+	return o, err
 }
 
 // heard is what was heard, and what it says of a job's bed.
@@ -64,31 +100,37 @@ type change struct {
 	TensionPercent float64 `json:"tension_percent"`
 }
 
-func hear(c *cobra.Command, path, job string) (*heard, error) {
-	r, err := readTap(c, path)
+func (f *tapFlags) hear(c *cobra.Command, args []string) (*heard, error) {
+	h := &heard{}
+	var err error
+	if f.job != "" {
+		if h.work, err = loadAsked(c, f.job); err != nil {
+			return nil, err
+		}
+	}
+	o, err := f.options(h.work)
 	if err != nil {
 		return nil, err
 	}
-	h := &heard{Result: r}
-	if job == "" {
-		return h, nil
+	if f.watch {
+		h.Result, err = watch(c, o)
+	} else {
+		h.Result, err = readTap(c, args[0], o)
 	}
-	if h.work, err = loadAsked(c, job); err != nil {
-		return nil, err
-	}
-	if r.Clear {
-		h.ring, err = h.work.numbers().Ring(r.Hz)
+	if err == nil && h.Clear && h.work != nil {
+		h.ring, err = h.work.numbers().Ring(h.Hz)
 	}
 	return h, err
 }
 
-func readTap(c *cobra.Command, path string) (tap.Result, error) {
+func readTap(c *cobra.Command, path string, o tap.Options) (tap.Result, error) {
 	f, err := openInput(c, path)
 	if err != nil {
 		return tap.Result{}, fmt.Errorf("%s: %s; name a recording that can be read", path, reason(err))
 	}
 	defer f.Close()
-	r, err := tap.Read(bufio.NewReaderSize(f, 1<<16), tap.Options{})
+	o.Stream = path == dash
+	r, err := tap.Read(bufio.NewReaderSize(f, 1<<16), o)
 	if errors.Is(err, context.Canceled) {
 		return r, unread(path, err)
 	}
@@ -111,7 +153,7 @@ func readings(c *cobra.Command, earlier []string) ([]float64, error) {
 			out = append(out, hz)
 			continue
 		}
-		r, err := readTap(c, e)
+		r, err := readTap(c, e, tap.Options{})
 		if err != nil {
 			return nil, err
 		}
@@ -175,7 +217,14 @@ func (h *heard) write(out io.Writer) error {
 	if !h.Clear {
 		fmt.Fprintf(b, "no clear tone: %s\n", clean(h.Why))
 	} else {
-		fmt.Fprintf(b, "%.2f Hz, plus or minus %.2f Hz, from %s\n", h.Hz, h.PlusMinusHz, count(h.Taps, "tap"))
+		fmt.Fprintf(b, "%.2f Hz, plus or minus %.2f Hz (about a 95 %% interval), from %s\n", h.Hz, h.PlusMinusHz, count(h.Taps, "tap"))
+	}
+	if h.Clipped {
+		fmt.Fprintln(b, "! clipped: the recording is too loud for its samples; record from farther away or with less gain")
+	}
+	for _, t := range h.Candidates {
+		fmt.Fprintf(b, "  tone %8.2f Hz, plus or minus %.2f Hz, %.0f dB, dies away in %.0f ms, in %s, the bed's by %.0f %%\n",
+			t.Hz, t.PlusMinusHz, t.LevelDB, t.DecayMS, count(t.Taps, "tap"), t.Chance*100)
 	}
 	for _, t := range h.Each {
 		fmt.Fprintf(b, "  at %.2f s  %s\n", t.Seconds, tapWords(t))
@@ -190,13 +239,17 @@ func (h *heard) write(out io.Writer) error {
 }
 
 func tapWords(t tap.Tap) string {
+	words := fmt.Sprintf("%.2f Hz, plus or minus %.2f Hz", t.Hz, t.PlusMinusHz)
 	switch {
 	case !t.Clear:
-		return "no clear tone"
+		words = "no clear tone"
 	case !t.Used:
-		return fmt.Sprintf("%.1f Hz, does not agree with the others and is left out", t.Hz)
+		words = fmt.Sprintf("%.1f Hz, left out", t.Hz)
 	}
-	return fmt.Sprintf("%.2f Hz, plus or minus %.2f Hz", t.Hz, t.PlusMinusHz)
+	if t.Clipped {
+		words += ", clipped"
+	}
+	return words
 }
 
 // writeRing writes what the frequency says of the job's bed.

@@ -39,16 +39,32 @@ func BenchmarkBed(b *testing.B) {
 	})
 	b.Run("curve of ten loads", func(b *testing.B) {
 		forces := []float64{50, 100, 150, 200, 250, 300, 350, 400, 450, 500}
-		patch, mid := n.Patch(grid.Point{}, 30), n.Nearest(grid.Point{})
+		patch := n.Press(grid.Point{}, 30)
 		for b.Loop() {
-			if _, err := n.Curve(patch, mid, forces); err != nil {
+			if _, err := n.Curve(patch, bed.Free, forces); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	b.Run("loaded", func(b *testing.B) {
+		for b.Loop() {
+			if _, err := n.Loaded(bed.BallOf(patterns.Tennis)); err != nil {
+				b.Fatal(err)
+			}
+		}
+	})
+	b.Run("same feel", func(b *testing.B) {
+		other := s
+		other.Frame = gridtest.Sixteen(tennis)
+		for b.Loop() {
+			if _, err := bed.SameFeel(s, other, bed.BallOf(patterns.Tennis)); err != nil {
 				b.Fatal(err)
 			}
 		}
 	})
 	b.Run("choices", func(b *testing.B) {
 		for b.Loop() {
-			if _, err := bed.Choices(s); err != nil {
+			if _, err := bed.Choices(s, bed.BallOf(patterns.Tennis)); err != nil {
 				b.Fatal(err)
 			}
 		}

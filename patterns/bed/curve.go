@@ -11,7 +11,8 @@ import (
 
 // Bent is a bed under a load that bends it far enough to stretch its strings.
 type Bent struct {
-	// ForceN is the load as a whole, DeflectionMM how far the crossing gives that was asked about.
+	// ForceN is the load as a whole, DeflectionMM how far it moves: the mean of the crossings' deflections, each by the
+	// load on it.
 	ForceN, DeflectionMM float64
 	// Secant is the force over the deflection.
 	Secant Stiffness
@@ -19,18 +20,28 @@ type Bent struct {
 	HighestN float64
 }
 
+// Friction is what strings do at their crossings when a load stretches them.
+type Friction bool
+
+// The two ends of what friction can do; a bed lies between them. Free strings slide over each other, so that a string's
+// tension is the same all along it. Locked ones neither slide nor move in the plane, so that each span stretches by
+// itself: nothing can make a bed stiffer.
+const (
+	Free   Friction = false
+	Locked Friction = true
+)
+
 // How a bent bed is sought.
 const (
 	maxSteps = 60
 	settled  = 1e-10 // what is left of the force, as a share of it
 )
 
-// Curve is the deflection at a crossing under growing loads: the forces in N, each spread as the load says, whose
-// sum is 1. The strings stretch by their EAN and slide over each other without friction, so that a string's tension is
-// the same all along it; crossings move out of the plane only. It fails when a force is not above nought or no balance
-// is found.
-func (n *Net) Curve(load []float64, at int, forces []float64) ([]Bent, error) {
-	b := &bend{net: n, z: make([]float64, len(n.nodes)), load: load}
+// Curve is how far a load moves as it grows: the forces in N, each spread as the load says, whose sum is 1. The strings
+// stretch by their EAN; crossings move out of the plane only. It fails when a force is not above nought or no balance is
+// found.
+func (n *Net) Curve(load []float64, f Friction, forces []float64) ([]Bent, error) {
+	b := &bend{net: n, z: make([]float64, len(n.nodes)), load: load, locked: f == Locked}
 	out := make([]Bent, 0, len(forces))
 	for _, f := range forces {
 		if !(f > 0) {
@@ -39,7 +50,7 @@ func (n *Net) Curve(load []float64, at int, forces []float64) ([]Bent, error) {
 		if err := b.settle(f); err != nil {
 			return nil, err
 		}
-		w := b.z[at]
+		w := blas64.Dot(vector(b.load), vector(b.z))
 		out = append(out, Bent{f, w, Stiffness(f / w), b.highest()})
 	}
 	return out, nil
@@ -47,39 +58,46 @@ func (n *Net) Curve(load []float64, at int, forces []float64) ([]Bent, error) {
 
 // bend is a bed in a bent shape.
 type bend struct {
-	net  *Net
-	z    []float64
-	load []float64
+	net    *Net
+	z      []float64
+	load   []float64
+	locked bool
 }
 
-// stretch is a string's tension in a shape: T + (EA + T)·ΔL/L, with ΔL how much longer it is than flat. The string
-// is pulled and clamped, so its unstretched length L·EA/(EA + T) stays.
-func (t *thread) stretch(z []float64) (tension, perMM float64) {
-	longer := 0.0
-	t.each(z, func(_ int, l, dz float64) {
-		longer += dz * dz / (math.Hypot(l, dz) + l)
-	})
-	perMM = (t.EAN + t.TensionN) / t.length
-	return t.TensionN + perMM*longer, perMM
-}
+// taut is the state of a span: its length flat, how much the far end lies deeper than the near one, its length bent, its
+// tension, and by how much that grows with its own length.
+type taut struct{ flat, dz, long, tension, perMM float64 }
 
-// each goes along the spans: their length flat and how much the far end lies deeper than the near one.
-func (t *thread) each(z []float64, do func(i int, flat, dz float64)) {
-	last := 0.0
+// spans are the states of a string's spans in a shape. What stretches as one, a whole string or a locked span, has the
+// tension T + (EA + T)·ΔL/L, with ΔL how much longer it is than flat: it was pulled and clamped, so its unstretched length
+// L·EA/(EA + T) stays.
+func (b *bend) spans(t *thread, z []float64) []taut {
+	out := make([]taut, len(t.spans))
+	last, whole := 0.0, 0.0
 	for i, l := range t.spans {
 		next := 0.0
 		if i < len(t.nodes) {
 			next = z[t.nodes[i]]
 		}
-		do(i, l, next-last)
-		last = next
+		dz := next - last
+		long := math.Hypot(l, dz)
+		longer := dz * dz / (long + l)
+		out[i] = taut{l, dz, long, t.TensionN + (t.EAN+t.TensionN)*longer/l, (t.EAN + t.TensionN) / l}
+		last, whole = next, whole+longer
 	}
+	for i := range out {
+		if !b.locked {
+			out[i].tension, out[i].perMM = t.TensionN+(t.EAN+t.TensionN)*whole/t.length, 0
+		}
+	}
+	return out
 }
 
 func (b *bend) highest() (tension float64) {
 	for i := range b.net.threads {
-		t, _ := b.net.threads[i].stretch(b.z)
-		tension = max(tension, t)
+		for _, s := range b.spans(&b.net.threads[i], b.z) {
+			tension = max(tension, s.tension)
+		}
 	}
 	return tension
 }
@@ -88,15 +106,11 @@ func (b *bend) highest() (tension float64) {
 func (b *bend) energy(z []float64, force float64) (sum float64) {
 	for i := range b.net.threads {
 		t := &b.net.threads[i]
-		tension, _ := t.stretch(z)
-		longer := 0.0
-		t.each(z, func(_ int, l, dz float64) { longer += dz * dz / (math.Hypot(l, dz) + l) })
-		sum += (t.TensionN + tension) / 2 * longer
+		for _, s := range b.spans(t, z) {
+			sum += (t.TensionN + s.tension) / 2 * s.dz * s.dz / (s.long + s.flat)
+		}
 	}
-	for i, w := range z {
-		sum -= force * b.load[i] * w
-	}
-	return sum
+	return sum - force*blas64.Dot(vector(b.load), vector(z))
 }
 
 // settle finds the balance under a force by Newton's steps, shortened where they would raise the energy.
@@ -126,12 +140,12 @@ func (b *bend) settle(force float64) error {
 }
 
 // step is Newton's step, none where the balance is reached, and the norm of the force that is not yet balanced. The matrix is the spans' own, which is
-// banded, and for each string the stretch all along it, a matrix of rank one: the rule of Sherman, Morrison and Woodbury
-// takes these in.
+// banded, and for each free string the stretch all along it, a matrix of rank one: the rule of Sherman, Morrison and
+// Woodbury takes these in.
 func (b *bend) step(force float64) (step []float64, left float64, err error) {
 	n := b.net
 	size := len(n.nodes)
-	k := mat.NewSymBandDense(size, n.band, nil)
+	k := newBanded(size, n.band)
 	rest := make([]float64, size)
 	for i := range rest {
 		rest[i] = force * b.load[i]
@@ -140,29 +154,29 @@ func (b *bend) step(force float64) (step []float64, left float64, err error) {
 	var compliance []float64
 	for i := range n.threads {
 		t := &n.threads[i]
-		tension, perMM := t.stretch(b.z)
 		pull, bent := make([]float64, size), false
-		t.each(b.z, func(s int, flat, dz float64) {
-			l := math.Hypot(flat, dz)
-			t.spring(k, s, tension/l*(flat/l)*(flat/l))
-			if s > 0 {
-				pull[t.nodes[s-1]] -= dz / l
+		for i, s := range b.spans(t, b.z) {
+			down, across := s.dz/s.long, s.flat/s.long
+			t.spring(k, i, s.tension/s.long*across*across+s.perMM*down*down)
+			if i > 0 {
+				pull[t.nodes[i-1]] -= down
+				rest[t.nodes[i-1]] += s.tension * down
 			}
-			if s < len(t.nodes) {
-				pull[t.nodes[s]] += dz / l
+			if i < len(t.nodes) {
+				pull[t.nodes[i]] += down
+				rest[t.nodes[i]] -= s.tension * down
 			}
-			bent = bent || dz != 0
-		})
-		blas64.Axpy(-tension, vector(pull), vector(rest))
-		if bent && perMM > 0 {
-			pulls, compliance = append(pulls, pull), append(compliance, 1/perMM)
+			bent = bent || s.dz != 0
+		}
+		if bent && !b.locked && t.EAN+t.TensionN > 0 {
+			pulls, compliance = append(pulls, pull), append(compliance, t.length/(t.EAN+t.TensionN))
 		}
 	}
 	if left = blas64.Nrm2(vector(rest)); left <= settled*force {
 		return nil, left, nil
 	}
-	chol, ok := factorize(k)
-	if !ok {
+	chol := factorize(k)
+	if chol.below > 0 {
 		return nil, 0, errors.New("the bent bed is slack")
 	}
 	chol.solve(rest)
@@ -170,7 +184,7 @@ func (b *bend) step(force float64) (step []float64, left float64, err error) {
 }
 
 // stiffen corrects a banded solution for the stretch along the strings.
-func (b *bend) stiffen(chol factor, x []float64, pulls [][]float64, compliance []float64) error {
+func (b *bend) stiffen(chol *factor, x []float64, pulls [][]float64, compliance []float64) error {
 	m := len(pulls)
 	if m == 0 {
 		return nil

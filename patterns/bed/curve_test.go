@@ -22,14 +22,16 @@ func TestCurveOfOneCrossing(t *testing.T) {
 		long := math.Hypot(l, w)
 		forces, want = append(forces, 4*(t0+(ea+t0)*(long/l-1))*w/long), append(want, w)
 	}
-	curve, err := n.Curve(n.Point(0), 0, forces)
-	require.NoError(t, err)
-	for i, b := range curve {
-		assert.InEpsilon(t, want[i], b.DeflectionMM, 1e-8)
-		assert.InEpsilon(t, t0+(ea+t0)*(math.Hypot(l, want[i])/l-1), b.HighestN, 1e-8)
-		assert.InEpsilon(t, forces[i]/want[i], float64(b.Secant), 1e-8)
+	for _, friction := range []bed.Friction{bed.Free, bed.Locked} { // four spans that are alike: friction has nothing to do
+		curve, err := n.Curve(n.Point(0), friction, forces)
+		require.NoError(t, err)
+		for i, b := range curve {
+			assert.InEpsilon(t, want[i], b.DeflectionMM, 1e-8)
+			assert.InEpsilon(t, t0+(ea+t0)*(math.Hypot(l, want[i])/l-1), b.HighestN, 1e-8)
+			assert.InEpsilon(t, forces[i]/want[i], float64(b.Secant), 1e-8)
+		}
+		assert.InEpsilon(t, float64(n.Centre()), float64(curve[0].Secant), 1e-6, "a small load is the small deflection")
 	}
-	assert.InEpsilon(t, float64(n.Centre()), float64(curve[0].Secant), 1e-6, "a small load is the small deflection")
 }
 
 // A string of many crossings with slack, massless crosses bends as one string: straight from the hoop to the load.
@@ -39,7 +41,7 @@ func TestCurveOfOneString(t *testing.T) {
 	mid := n.Nearest(grid.Point{})
 	w := 25.0
 	long := math.Hypot(half, w)
-	curve, err := n.Curve(n.Point(mid), mid, []float64{2 * (t0 + (ea+t0)*(long/half-1)) * w / long})
+	curve, err := n.Curve(n.Point(mid), bed.Free, []float64{2 * (t0 + (ea+t0)*(long/half-1)) * w / long})
 	require.NoError(t, err)
 	assert.InEpsilon(t, w, curve[0].DeflectionMM, 1e-8)
 }
@@ -47,20 +49,30 @@ func TestCurveOfOneString(t *testing.T) {
 func TestCurveStiffens(t *testing.T) {
 	s := sixteen()
 	n := net(t, s)
-	mid := n.Nearest(grid.Point{})
-	curve, err := n.Curve(n.Patch(grid.Point{}, 30), mid, []float64{1, 100, 300, 1000})
-	require.NoError(t, err)
-	small := float64(n.Stiffness(n.Patch(grid.Point{}, 30), mid))
-	assert.InEpsilon(t, small, float64(curve[0].Secant), 1e-3)
-	for i := 1; i < len(curve); i++ {
-		assert.Greater(t, curve[i].Secant, curve[i-1].Secant)
-		assert.Greater(t, curve[i].HighestN, curve[i-1].HighestN)
+	load := n.Press(grid.Point{}, 30)
+	small := 1 / dot(load, n.Deflection(load))
+	for _, friction := range []bed.Friction{bed.Free, bed.Locked} {
+		curve, err := n.Curve(load, friction, []float64{1e-3, 100, 300, 1000})
+		require.NoError(t, err)
+		assert.InEpsilon(t, small, float64(curve[0].Secant), 1e-8, "the small-load limit is the small deflection's net")
+		for i := 1; i < len(curve); i++ {
+			assert.Greater(t, curve[i].Secant, curve[i-1].Secant)
+			assert.Greater(t, curve[i].HighestN, curve[i-1].HighestN)
+		}
+		s := sixteen()
+		s.Mains.Material, s.Crosses.Material = bed.Aramid, bed.Aramid
+		stiff := net(t, s)
+		other, err := stiff.Curve(load, friction, []float64{1000})
+		require.NoError(t, err)
+		assert.Greater(t, other[0].Secant, curve[3].Secant, "a string that stretches less makes a stiffer bed")
 	}
-	s.Mains.Material, s.Crosses.Material = bed.Aramid, bed.Aramid
-	stiff := net(t, s)
-	other, err := stiff.Curve(stiff.Patch(grid.Point{}, 30), mid, []float64{1000})
-	require.NoError(t, err)
-	assert.Greater(t, other[0].Secant, curve[3].Secant, "a string that stretches less makes a stiffer bed")
+}
+
+func dot(a, b []float64) (sum float64) {
+	for i, v := range a {
+		sum += v * b[i]
+	}
+	return sum
 }
 
 // There is one balance: more load bends more, and the order in which loads are asked for does not matter.
@@ -72,9 +84,9 @@ func TestCurveIsOneBalance(t *testing.T) {
 			bed.Cord{TensionN: draw.Draw(t, "mains"), EAN: ea.Draw(t, "EA")}, bed.Cord{TensionN: draw.Draw(t, "crosses"), EAN: ea.Draw(t, "EA'")})
 		mid := n.Nearest(grid.Point{})
 		f := rapid.Float64Range(1, 1500).Draw(t, "force")
-		up, err := n.Curve(n.Point(mid), mid, []float64{f / 3, f})
+		up, err := n.Curve(n.Point(mid), bed.Free, []float64{f / 3, f})
 		require.NoError(t, err)
-		down, err := n.Curve(n.Point(mid), mid, []float64{2 * f, f})
+		down, err := n.Curve(n.Point(mid), bed.Free, []float64{2 * f, f})
 		require.NoError(t, err)
 		assert.InEpsilon(t, up[1].DeflectionMM, down[1].DeflectionMM, 1e-7)
 		assert.Less(t, up[0].DeflectionMM, up[1].DeflectionMM)
@@ -84,6 +96,6 @@ func TestCurveIsOneBalance(t *testing.T) {
 
 func TestCurveOfNoLoad(t *testing.T) {
 	n := square(t, 3)
-	_, err := n.Curve(n.Point(0), 0, []float64{0})
+	_, err := n.Curve(n.Point(0), bed.Free, []float64{0})
 	assert.ErrorContains(t, err, "above nought")
 }

@@ -37,9 +37,15 @@ func (m Material) of() (stuff, bool) {
 	return s, ok
 }
 
+// Product is what is the same in all gauges of a string.
+type Product struct {
+	Name     string // may be empty
+	Material Material
+}
+
 // Yarn is a kind of string as it is bought.
 type Yarn struct {
-	Material   Material
+	Product
 	DiameterMM float64
 	// MassGPM is the mass in grams per metre; 0 is worked out from material and diameter.
 	MassGPM float64

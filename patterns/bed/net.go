@@ -12,8 +12,6 @@ import (
 	"fmt"
 	"slices"
 
-	"gonum.org/v1/gonum/mat"
-
 	"pullcard/patterns"
 	"pullcard/patterns/grid"
 )
@@ -58,7 +56,7 @@ type Net struct {
 	threads []thread // the mains, then the crosses
 	mains   int
 	band    int
-	chol    factor
+	chol    *factor
 }
 
 // New strings a grid. It fails when a tension or a mass is none.
@@ -103,8 +101,7 @@ func Weave(mains, crosses []String) (*Net, error) {
 		return nil, errors.New("no main meets a cross; there is no bed")
 	}
 	n.weigh()
-	var ok bool
-	if n.chol, ok = factorize(n.matrix()); !ok {
+	if n.chol = factorize(n.matrix()); n.chol.below > 0 {
 		return nil, errors.New("the bed is slack: a crossing has no tensioned string")
 	}
 	return n, nil
@@ -189,8 +186,8 @@ func (n *Net) weigh() {
 }
 
 // matrix is the stiffness of small deflections: a span of tension T and length l resists with T/l.
-func (n *Net) matrix() *mat.SymBandDense {
-	k := mat.NewSymBandDense(len(n.nodes), n.band, nil)
+func (n *Net) matrix() *banded {
+	k := newBanded(len(n.nodes), n.band)
 	for _, t := range n.threads {
 		for i, l := range t.spans {
 			t.spring(k, i, t.TensionN/l)
@@ -200,18 +197,17 @@ func (n *Net) matrix() *mat.SymBandDense {
 }
 
 // spring adds what the i-th span of a string adds to a matrix.
-func (t *thread) spring(k *mat.SymBandDense, i int, stiffness float64) {
+func (t *thread) spring(k *banded, i int, stiffness float64) {
 	if i > 0 {
 		a := t.nodes[i-1]
-		k.SetSymBand(a, a, k.At(a, a)+stiffness)
+		*k.at(a, a) += stiffness
 		if i < len(t.nodes) {
-			b := t.nodes[i]
-			k.SetSymBand(a, b, k.At(a, b)-stiffness)
+			*k.at(a, t.nodes[i]) -= stiffness
 		}
 	}
 	if i < len(t.nodes) {
 		b := t.nodes[i]
-		k.SetSymBand(b, b, k.At(b, b)+stiffness)
+		*k.at(b, b) += stiffness
 	}
 }
 

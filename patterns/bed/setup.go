@@ -24,22 +24,34 @@ type Setup struct {
 
 // Net strings the bed.
 func (s Setup) Net() (*grid.Grid, *Net, error) {
-	g := s.Laid
-	if g == nil {
-		var err error
-		if g, err = grid.New(s.Frame, s.Measured); err != nil {
-			return nil, nil, err
-		}
+	g, err := s.grid()
+	if err != nil {
+		return nil, nil, err
 	}
+	n, err := s.on(g, Under{})
+	return g, n, err
+}
+
+// grid is where the strings lie.
+func (s Setup) grid() (*grid.Grid, error) {
+	if s.Laid != nil {
+		return s.Laid, nil
+	}
+	return grid.New(s.Frame, s.Measured)
+}
+
+// on strings the bed on a grid, with its strings as stiff as something is taken under.
+func (s Setup) on(g *grid.Grid, u Under) (*Net, error) {
 	main, err := s.Mains.Cord(s.MainsN)
 	if err != nil {
-		return nil, nil, fmt.Errorf("mains: %w", err)
+		return nil, fmt.Errorf("mains: %w", err)
 	}
 	cross, err := s.Crosses.Cord(s.CrossesN)
 	if err != nil {
-		return nil, nil, fmt.Errorf("crosses: %w", err)
+		return nil, fmt.Errorf("crosses: %w", err)
 	}
-	n, err := New(g, func(strand patterns.Strand) Cord {
+	main.EAN, cross.EAN = main.EAN*u.times(s.Mains.Product), cross.EAN*u.times(s.Crosses.Product)
+	return New(g, func(strand patterns.Strand) Cord {
 		c := main
 		if strand.Kind == patterns.Cross {
 			c = cross
@@ -47,15 +59,27 @@ func (s Setup) Net() (*grid.Grid, *Net, error) {
 		c.TensionN += s.BoostN[strand]
 		return c
 	})
-	return g, n, err
+}
+
+// Times is the same bed at so many times its tensions, boosts too.
+func (s Setup) Times(factor float64) Setup {
+	boosts := make(map[patterns.Strand]float64, len(s.BoostN))
+	for strand, n := range s.BoostN {
+		boosts[strand] = n * factor
+	}
+	s.MainsN, s.CrossesN, s.BoostN = s.MainsN*factor, s.CrossesN*factor, boosts
+	return s
 }
 
 // Choice is one change to a setup and what comes of it.
 type Choice struct {
 	What string
 	Figures
-	// StiffnessPercent and HzPercent are the changes of the stiffness and of the lowest frequency.
-	StiffnessPercent, HzPercent float64
+	// Loaded is the stiffness under a ball, crossings free.
+	Loaded Stiffness
+	// StiffnessPercent, HzPercent and LoadedPercent are the changes of the stiffness, of the lowest frequency and of the
+	// stiffness under a ball.
+	StiffnessPercent, HzPercent, LoadedPercent float64
 	// Why says why the choice is none, such as a hoop on which a pattern does not fit; empty otherwise.
 	Why string
 }
@@ -70,30 +94,45 @@ const (
 // Choices is the table of what each choice does, the bed as it is first: the tension a kilogram-force more and
 // less, the crosses' alone, a thicker and a thinner string, a larger and a smaller hoop of the same shape, and
 // the patterns of other frames on this hoop, without boosts, which belong to the pattern's knots. It fails only when the bed itself cannot be.
-func Choices(base Setup, others ...*patterns.Frame) ([]Choice, error) {
-	g, n, err := base.Net()
-	if err != nil {
-		return nil, err
+func Choices(base Setup, ball Ball, others ...*patterns.Frame) ([]Choice, error) {
+	first := choice("as it is", base, ball)
+	if first.err != nil {
+		return nil, first.err
 	}
-	base.Laid = g
-	figures, err := n.Figures(1)
-	if err != nil {
-		return nil, err
-	}
-	out := []Choice{{What: "as it is", Figures: figures}}
+	out := []Choice{first.Choice}
 	for _, v := range variants(base, others) {
-		c := Choice{What: v.what}
-		if _, n, err := v.setup.Net(); err != nil {
-			c.Why = err.Error()
-		} else if c.Figures, err = n.Figures(1); err != nil {
-			c.Why = err.Error()
+		c := choice(v.what, v.setup, ball)
+		if c.err != nil {
+			c.Why = c.err.Error()
 		} else {
-			c.StiffnessPercent = (float64(c.Stiffness/figures.Stiffness) - 1) * 100
-			c.HzPercent = (c.Hz[0]/figures.Hz[0] - 1) * 100
+			c.StiffnessPercent = (float64(c.Stiffness/first.Stiffness) - 1) * 100
+			c.LoadedPercent = (float64(c.Loaded/first.Loaded) - 1) * 100
+			c.HzPercent = (c.Hz[0]/first.Hz[0] - 1) * 100
 		}
-		out = append(out, c)
+		out = append(out, c.Choice)
 	}
 	return out, nil
+}
+
+// tried is a choice, or why it is none.
+type tried struct {
+	Choice
+	err error
+}
+
+func choice(what string, s Setup, ball Ball) (c tried) {
+	c.What = what
+	_, n, err := s.Net()
+	if err == nil {
+		c.Figures, err = n.Figures(1)
+	}
+	if err == nil {
+		var bent Bent
+		bent, err = n.Under(ball, grid.Point{}, Free)
+		c.Loaded = bent.Secant
+	}
+	c.err = err
+	return c
 }
 
 type variant struct {
@@ -132,41 +171,4 @@ func (s *Setup) resize(factor float64) {
 	frame, hoop := *s.Frame, *s.Frame.Hoop
 	hoop.LengthMM, hoop.WidthMM = hoop.LengthMM*factor, hoop.WidthMM*factor
 	frame.Hoop, s.Frame, s.Laid = &hoop, &frame, nil
-}
-
-// Feel is the tension that gives another frame the feel of a bed, by a rule of thumb and by the net.
-type Feel struct {
-	// Wanted is the stiffness to be met.
-	Wanted Stiffness
-	// ByLength keeps tension over length, the length being the root of the hoop's area.
-	// Source: Brody (1987): stiffness goes as tension over length, for the same feel keep T/L. The root of the area as the
-	// length: Cross, Measuring String Tension (2006).
-	ByLength Pair
-	// ByNet makes the net as stiff in the middle.
-	ByNet Pair
-	// Reached is the stiffness at ByLength, which shows how far the rule of thumb goes.
-	Reached Stiffness
-}
-
-// Pair are the tensions of mains and crosses in newtons.
-type Pair struct{ MainsN, CrossesN float64 }
-
-// SameFeel is how to string another frame with the same strings for the same feel. Boosts are not taken over: they
-// belong to the frame's own knots.
-func SameFeel(base Setup, other *patterns.Frame) (Feel, error) {
-	base.BoostN = nil
-	g, n, err := base.Net()
-	if err != nil {
-		return Feel{}, err
-	}
-	there := base
-	there.Frame, there.Measured, there.Laid = other, other.Measured, nil
-	h, m, err := there.Net()
-	if err != nil {
-		return Feel{}, fmt.Errorf("%s: %w", other.Name, err)
-	}
-	length := math.Sqrt(h.AreaCM2() / g.AreaCM2())
-	net := float64(n.Centre() / m.Centre())
-	times := func(f float64) Pair { return Pair{base.MainsN * f, base.CrossesN * f} }
-	return Feel{Wanted: n.Centre(), ByLength: times(length), ByNet: times(net), Reached: m.Centre() * Stiffness(length)}, nil
 }

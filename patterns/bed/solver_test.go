@@ -29,13 +29,14 @@ func needScipy(t *testing.T) {
 // solves by sparse LU and dense LAPACK.
 func TestAgainstIndependentSolver(t *testing.T) {
 	needScipy(t)
-	for _, f := range []*patterns.Frame{gridtest.Sixteen(tennis), gridtest.Twenty(tennis), gridtest.Shuttle(gridtest.Ellipse(250, 185))} {
+	for _, f := range threeNets() {
 		s := sixteen()
 		s.Frame, s.CrossesN = f, s.CrossesN-10
 		s.BoostN = map[patterns.Strand]float64{f.Crosses[len(f.Crosses)-1].Strand: 22, f.Mains[0][len(f.Mains[0])-1].Strand: 23.5}
 		g, n, err := s.Net()
 		require.NoError(t, err)
-		want := solve(t, g, s)
+		var want solved
+		ask(t, "testdata/solve.py", stringsOf(t, g, s, func(c bed.Cord) float64 { return c.MassGPM }), &want)
 		stiffness := map[[2]int]float64{}
 		for i, at := range want.Nodes {
 			stiffness[at] = want.Stiffness[i]
@@ -57,28 +58,65 @@ type solved struct {
 	Hz        []float64 `json:"hz"`
 }
 
-func solve(t *testing.T, g *grid.Grid, s bed.Setup) (out solved) {
+// The least energy that a solver of another kind finds, which shares no code with the net: of strings that slide, of
+// crossings that are locked in their places, and, between the two, of locked ones that may shift in the plane.
+func TestLoadedAgainstIndependentSolver(t *testing.T) {
+	needScipy(t)
+	for _, f := range threeNets() {
+		s := sixteen()
+		s.Frame, s.CrossesN = f, s.CrossesN-10
+		s.Crosses.Material = bed.Nylon
+		g, n, err := s.Net()
+		require.NoError(t, err)
+		in := stringsOf(t, g, s, func(c bed.Cord) float64 { return c.EAN })
+		in["ball"] = []float64{4, -3, 30, 400}
+		var want struct{ Free, Locked, Shifting float64 }
+		ask(t, "testdata/loaded.py", in, &want)
+		load := n.Press(grid.Point{X: 4, Y: -3}, 30)
+		free, err := n.Curve(load, bed.Free, []float64{400})
+		require.NoError(t, err)
+		locked, err := n.Curve(load, bed.Locked, []float64{400})
+		require.NoError(t, err)
+		t.Logf("%s: %.5f mm free, %.5f locked, %.5f locked and shifting", f.Name, want.Free, want.Locked, want.Shifting)
+		assert.InEpsilon(t, want.Free, free[0].DeflectionMM, 1e-5, f.Name)
+		assert.InEpsilon(t, want.Locked, locked[0].DeflectionMM, 1e-5, f.Name)
+		assert.Less(t, want.Shifting, free[0].DeflectionMM, f.Name)
+		assert.Greater(t, want.Shifting, locked[0].DeflectionMM, f.Name)
+	}
+}
+
+// stringsOf are the strands of a bed with their ends, tension and something more of each.
+func stringsOf(t *testing.T, g *grid.Grid, s bed.Setup, more func(bed.Cord) float64) map[string]any {
 	line := func(l grid.Line, y bed.Yarn, newtons float64) [6]float64 {
 		c, err := y.Cord(newtons + s.BoostN[l.Strand])
 		require.NoError(t, err)
-		return [6]float64{l.Ends[0].X, l.Ends[0].Y, l.Ends[1].X, l.Ends[1].Y, c.TensionN, c.MassGPM}
+		return [6]float64{l.Ends[0].X, l.Ends[0].Y, l.Ends[1].X, l.Ends[1].Y, c.TensionN, more(c)}
 	}
-	in := map[string][][6]float64{}
+	var mains, crosses [][6]float64
 	for _, l := range g.Columns {
-		in["mains"] = append(in["mains"], line(l, s.Mains, s.MainsN))
+		mains = append(mains, line(l, s.Mains, s.MainsN))
 	}
 	for _, l := range g.Rows {
-		in["crosses"] = append(in["crosses"], line(l, s.Crosses, s.CrossesN))
+		crosses = append(crosses, line(l, s.Crosses, s.CrossesN))
 	}
+	return map[string]any{"mains": mains, "crosses": crosses}
+}
+
+// ask gives a script its input and takes its answer.
+func ask(t *testing.T, script string, in, out any) {
 	text, err := json.Marshal(in)
 	require.NoError(t, err)
-	cmd := exec.Command(python, "testdata/solve.py")
+	cmd := exec.Command(python, script)
 	var complaint bytes.Buffer
 	cmd.Stdin, cmd.Stderr = bytes.NewReader(text), &complaint
 	answer, err := cmd.Output()
 	require.NoError(t, err, complaint.String())
-	require.NoError(t, json.Unmarshal(answer, &out))
-	return out
+	require.NoError(t, json.Unmarshal(answer, out))
+}
+
+// threeNets are a symmetric one, one whose head and throat differ, and one with shared holes.
+func threeNets() []*patterns.Frame {
+	return []*patterns.Frame{gridtest.Sixteen(tennis), gridtest.Twenty(tennis), gridtest.Shuttle(gridtest.Ellipse(250, 185))}
 }
 
 // The crossings of the three layouts, counted from their lists of holes: 292, 310 and 436.

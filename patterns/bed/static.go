@@ -36,25 +36,6 @@ func (n *Net) Point(node int) []float64 {
 	return load
 }
 
-// Patch is a load of 1 N spread evenly over the disc around a point, as a ball spreads it: each crossing inside carries
-// its part of the bed. Where no crossing lies inside, the nearest one carries all.
-func (n *Net) Patch(at grid.Point, radiusMM float64) []float64 {
-	load := make([]float64, len(n.nodes))
-	area := 0.0
-	for i, node := range n.nodes {
-		if node.To(at) <= radiusMM {
-			load[i], area = node.AreaMM2, area+node.AreaMM2
-		}
-	}
-	if area == 0 {
-		return n.Point(n.Nearest(at))
-	}
-	for i := range load {
-		load[i] /= area
-	}
-	return load
-}
-
 // Pressure is an even pressure on the whole bed, in N/mm², as a load on each crossing.
 func (n *Net) Pressure(p float64) []float64 {
 	load := make([]float64, len(n.nodes))

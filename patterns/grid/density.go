@@ -2,6 +2,7 @@ package grid
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"pullcard/patterns"
@@ -57,20 +58,49 @@ func (g *Grid) AreaIn2() float64 {
 	return g.AreaCM2() * 100 / (measure.MillimetresPerIn * measure.MillimetresPerIn)
 }
 
-// Illegal says where the centre is less dense than an edge, which the rules of tennis and badminton forbid.
+// Illegal says where the centre is less dense than an edge, which the rules of tennis and badminton forbid. Only gaps
+// between strands of which both ends were measured count, and the pitch that was measured in the middle: what was fitted to
+// them is this program's guess.
 // Source: ITF Rules of Tennis, Appendix II; BWF Laws of Badminton, Law 4.
 func (g *Grid) Illegal() []string {
 	var out []string
 	if s := g.Frame.Sport; s != patterns.Tennis && s != patterns.Badminton {
 		return nil
 	}
-	say := func(what string, d Density) {
-		if d.LessInCentre() {
+	say := func(what string, d Density, ok bool) {
+		if ok && d.LessInCentre() {
 			out = append(out, fmt.Sprintf("the %s lie less densely in the centre, %.1f mm apart, than at an edge, %.1f mm", what, d.CentreMM, d.EdgeMM))
 		}
 	}
-	mains, crosses := g.Density()
-	say("mains", mains)
-	say("crosses", crosses)
+	x := func(l Line) float64 { p, q := l.Ends[0], l.Ends[1]; return p.X + (q.X-p.X)*(g.Middle.Y-p.Y)/(q.Y-p.Y) }
+	y := func(l Line) float64 { p, q := l.Ends[0], l.Ends[1]; return p.Y + (q.Y-p.Y)*(g.Middle.X-p.X)/(q.X-p.X) }
+	mains, ok := g.measuredDensity(g.Frame.Columns(), g.Columns, x, g.pitches.MainPitchMM)
+	say("mains", mains, ok)
+	crosses, ok := g.measuredDensity(g.Frame.Crosses, g.Rows, y, g.pitches.CrossPitchMM)
+	say("crosses", crosses, ok)
 	return out
+}
+
+// measuredDensity is the density by measured gaps alone, those of the middle third and of the denser outer third; ok is false
+// where one of them was not measured.
+func (g *Grid) measuredDensity(chords []patterns.Chord, lines []Line, at func(Line) float64, pitchMM float64) (d Density, ok bool) {
+	n := len(lines) - 1
+	third := n / 3
+	mean := func(from, to int) float64 {
+		sum, count := 0.0, 0
+		for i := from; i < to; i++ {
+			if a, b := chords[i].Ends, chords[i+1].Ends; g.measured[a[0]] && g.measured[a[1]] && g.measured[b[0]] && g.measured[b[1]] {
+				sum, count = sum+math.Abs(at(lines[i+1])-at(lines[i])), count+1
+			}
+		}
+		if count == 0 {
+			return math.Inf(1)
+		}
+		return sum / float64(count)
+	}
+	d = Density{mean(third, n-third), min(mean(0, third), mean(n-third, n))}
+	if math.IsInf(d.CentreMM, 1) && pitchMM > 0 {
+		d.CentreMM = pitchMM
+	}
+	return d, n >= 3 && !math.IsInf(d.CentreMM, 1) && !math.IsInf(d.EdgeMM, 1)
 }

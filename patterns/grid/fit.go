@@ -15,12 +15,38 @@ const (
 	easyGap = 0.5
 	// stiffness weighs departures from the even grid, in pitches squared, against the evenness of the holes.
 	stiffness = 30.0
+	// leastSpread and mostSpread bound how far strings may draw together or spread towards the hoop: the outermost gap is
+	// then a quarter of the middle's or some five times as wide.
+	leastSpread, mostSpread = -0.2, 1.2
 	// pinned is the weight of a measured hole against one that may move.
 	pinned = 1e6
 )
 
-// pose is a grid: pitches of mains and crosses and where the pattern's middle lies.
-type pose struct{ main, cross, x, y float64 }
+// pose is a grid: pitches of mains and crosses in the middle, by how much they spread towards the hoop, and where the
+// pattern's middle lies.
+type pose struct{ main, cross, spreadMain, spreadCross, x, y float64 }
+
+// spread is where a strand lies that is u pitches from the middle of its kind's, of which the outermost is most away, when
+// they spread towards the hoop. Its share grows with the cube: a pitch that was measured over the middle third holds there as a
+// mean. The cube is this program's own choice: frames open up towards the hoop, the more the nearer.
+func spread(u, most, share float64) float64 {
+	if most == 0 {
+		return u
+	}
+	v := math.Abs(u) / most
+	return u * (1 + share*v*v*v) / (1 + share/27)
+}
+
+// columnAt and rowAt are where the i-th main and the j-th cross lie in a pose, in mm.
+func (t *fit) columnAt(p pose, i int) float64 {
+	c := t.columns
+	middle, most := (c[0]+c[len(c)-1])/2, (c[len(c)-1]-c[0])/2
+	return p.x + p.main*(middle+spread(c[i]-middle, most, p.spreadMain))
+}
+
+func (t *fit) rowAt(p pose, j int) float64 {
+	return p.y + p.cross*spread(t.rows[j], t.rows[0], p.spreadCross)
+}
 
 // fit seeks the most even grid whose hole order along the rim is the layout's. Columns and rows are even; where their
 // ends on the rim come too near each other or in the wrong order, or a main and a cross share a hole, the holes move by
@@ -61,11 +87,14 @@ func newFit(f *patterns.Frame, s *Shape, m Measured) *fit {
 
 func (t *fit) meanGap(holes int) float64 { return 4 * t.shape.quarter() / float64(holes) }
 
-// solve finds the best pose. It fails only when no pose has all strands inside the hoop, which measured pitches can
-// bring about.
-func (t *fit) solve() error {
+// solve finds the best pose, with strands at even distances or, where they may spread, towards the hoop. It fails only when no
+// pose has all strands inside the hoop, which measured pitches can bring about.
+func (t *fit) solve(spreading bool) error {
+	free, spread := t.free()
+	if spreading {
+		free = append(free, spread...)
+	}
 	start := t.start()
-	free := t.free()
 	move := func(v []float64) pose {
 		p := start
 		for i, k := range free {
@@ -74,6 +103,10 @@ func (t *fit) solve() error {
 				p.main *= 1 + v[i]
 			case crossPitch:
 				p.cross *= 1 + v[i]
+			case mainSpread:
+				p.spreadMain = 8 * v[i]
+			case crossSpread:
+				p.spreadCross = 8 * v[i]
 			case alongRacket:
 				p.y += v[i] * start.cross * 4
 			case acrossRacket:
@@ -83,7 +116,7 @@ func (t *fit) solve() error {
 		return p
 	}
 	problem := optimize.Problem{Func: func(v []float64) float64 { return -t.score(move(v)) }}
-	settings := &optimize.Settings{Converger: &optimize.FunctionConverge{Absolute: 1e-7, Iterations: 10}, FuncEvaluations: 2000}
+	settings := &optimize.Settings{Converger: &optimize.FunctionConverge{Absolute: 1e-7, Iterations: max(10, 12*(len(free)-2))}, FuncEvaluations: 4000}
 	best := make([]float64, len(free))
 	// The second run starts afresh where the first has stopped: a simplex may collapse early against a wall.
 	for _, size := range []float64{0.08, 0.02} {
@@ -109,6 +142,8 @@ type freedom int
 const (
 	mainPitch freedom = iota
 	crossPitch
+	mainSpread
+	crossSpread
 	alongRacket
 	acrossRacket
 )
@@ -126,15 +161,19 @@ func (t *fit) start() pose {
 	return p
 }
 
-// free lists what may change: the pitches unless they are measured, the place along the racket where head and throat
+// free lists what may change: the pitches unless they were measured in the middle, how strands spread where something was measured, the place along the racket where head and throat
 // differ, and the place across where the sides do.
-func (t *fit) free() []freedom {
-	var free []freedom
-	if t.measured.MainPitchMM <= 0 {
-		free = append(free, mainPitch)
-	}
-	if t.measured.CrossPitchMM <= 0 {
-		free = append(free, crossPitch)
+func (t *fit) free() (free, spread []freedom) {
+	for _, kind := range []struct {
+		measuredMM    float64
+		pitch, spread freedom
+	}{{t.measured.MainPitchMM, mainPitch, mainSpread}, {t.measured.CrossPitchMM, crossPitch, crossSpread}} {
+		if kind.measuredMM <= 0 {
+			free = append(free, kind.pitch)
+		}
+		if kind.measuredMM > 0 || len(t.measured.Along) > 0 {
+			spread = append(spread, kind.spread)
+		}
 	}
 	if !t.chain.level {
 		free = append(free, alongRacket)
@@ -142,7 +181,7 @@ func (t *fit) free() []freedom {
 	if !t.chain.mirror {
 		free = append(free, acrossRacket)
 	}
-	return free
+	return free, spread
 }
 
 // outside is the score of a pose whose strands do not lie well inside the hoop.
@@ -166,22 +205,22 @@ func (t *fit) score(p pose) float64 {
 
 // meet finds where the strands of a pose meet the rim; false when one lies less than half a pitch inside the hoop.
 func (t *fit) meet(p pose) bool {
-	if p.main <= 0 || p.cross <= 0 {
+	if p.main <= 0 || p.cross <= 0 || min(p.spreadMain, p.spreadCross) < leastSpread || max(p.spreadMain, p.spreadCross) > mostSpread {
 		return false
 	}
 	for i, c := range t.columns {
 		if t.chain.mirror && c > 0 {
 			break
 		}
-		x := p.x + c*p.main
+		x := t.columnAt(p, i)
 		if math.Abs(x) > t.shape.a-p.main/2 {
 			return false
 		}
 		e := t.shape.column(x)
 		t.column[i] = end{-math.Copysign(e.along, x), e.pace / p.main}
 	}
-	for j, r := range t.rows {
-		y := p.y + r*p.cross
+	for j := range t.rows {
+		y := t.rowAt(p, j)
 		if math.Abs(y) > t.shape.b-p.cross/2 {
 			return false
 		}

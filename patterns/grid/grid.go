@@ -18,17 +18,22 @@ type Measured = patterns.Measured
 type Grid struct {
 	Frame *patterns.Frame
 	Shape *Shape
-	// MainPitchMM and CrossPitchMM are the distances of neighbouring mains and of neighbouring crosses.
+	// MainPitchMM and CrossPitchMM are the distances of neighbouring mains and of neighbouring crosses in the middle third.
 	MainPitchMM, CrossPitchMM float64
 	// Middle is the middle of the pattern seen from the middle of the hoop.
 	Middle Point
 	// Columns are the mains from left to right, Rows the crosses from the head down.
 	Columns, Rows []Line
-	// Departures are the ends that lie off the even grid, none where the grid is strictly even.
+	// SpreadMain and SpreadCross are by how much, as a share, the outermost strands lie farther out than the same distances all
+	// the way would have them; nought unless a pitch was measured in the middle.
+	SpreadMain, SpreadCross float64
+	// Departures are the ends that lie off that grid, none where it is kept strictly.
 	Departures []Departure
 
-	holes map[patterns.Hole]Point
-	along map[patterns.Hole]float64
+	holes    map[patterns.Hole]Point
+	measured map[patterns.Hole]bool
+	pitches  Measured // what was given
+	along    map[patterns.Hole]float64
 }
 
 // Line is a strand stretched between the points of its two holes: a main's at head and throat, a cross's left and right.
@@ -50,7 +55,8 @@ type Departure struct {
 	Pitches float64
 }
 
-// New lays the most even grid whose hole order round the hoop is the layout's. It fails when the layout gives no hoop
+// New lays the most even grid whose hole order round the hoop is the layout's; where a measured pitch cannot go on to the hoop
+// strands spread towards it. It fails when the layout gives no hoop
 // or when its order is impossible on it: the error then names the holes that collide, one pair a line.
 func New(f *patterns.Frame, m Measured) (*Grid, error) {
 	if f.Hoop == nil {
@@ -63,26 +69,40 @@ func New(f *patterns.Frame, m Measured) (*Grid, error) {
 	if err != nil {
 		return nil, err
 	}
-	t := newFit(f, shape, m)
-	if err := t.solve(); err != nil {
+	g, err := newFit(f, shape, m).lay(f, false)
+	if err == nil || len(m.Along) == 0 && m.MainPitchMM <= 0 && m.CrossPitchMM <= 0 {
+		return g, err
+	}
+	// What was measured in the middle may not go on to the hoop.
+	if spread, wrong := newFit(f, shape, m).lay(f, true); wrong == nil {
+		return spread, nil
+	}
+	return nil, err
+}
+
+// lay finds the best pose and checks it.
+func (t *fit) lay(f *patterns.Frame, spreading bool) (*Grid, error) {
+	if err := t.solve(spreading); err != nil {
 		return nil, err
 	}
 	g := t.grid(f)
-	if err := g.check(t); err != nil {
-		return nil, err
-	}
-	return g, nil
+	return g, g.check(t)
 }
 
 // grid takes the best pose over.
 func (t *fit) grid(f *patterns.Frame) *Grid {
 	g := &Grid{Frame: f, Shape: t.shape, MainPitchMM: t.pose.main, CrossPitchMM: t.pose.cross, Middle: t.middle(),
+		SpreadMain: (1+t.pose.spreadMain)/(1+t.pose.spreadMain/27) - 1, SpreadCross: (1+t.pose.spreadCross)/(1+t.pose.spreadCross/27) - 1,
+		measured: map[patterns.Hole]bool{}, pitches: t.measured,
 		holes: make(map[patterns.Hole]Point, f.Total()), along: make(map[patterns.Hole]float64, f.Total())}
 	put := func(h patterns.Hole, along float64) { g.along[h], g.holes[h] = along, g.Shape.at(along) }
 	for i, s := range t.chain.slots {
 		put(s.hole, t.place[i])
+		g.measured[s.hole] = s.fixed
 		if t.chain.mirror {
-			put(patterns.Hole{Side: patterns.Right, N: s.hole.N}, -t.place[i])
+			right := patterns.Hole{Side: patterns.Right, N: s.hole.N}
+			put(right, -t.place[i])
+			g.measured[right] = s.fixed
 		}
 	}
 	line := func(c patterns.Chord) Line {
@@ -90,11 +110,11 @@ func (t *fit) grid(f *patterns.Frame) *Grid {
 	}
 	for i, m := range f.Columns() {
 		g.Columns = append(g.Columns, line(m))
-		g.depart(m, t.pose.x+t.columns[i]*t.pose.main)
+		g.depart(m, t.columnAt(t.pose, i))
 	}
 	for i, c := range f.Crosses {
 		g.Rows = append(g.Rows, line(c))
-		g.depart(c, t.pose.y+t.rows[i]*t.pose.cross)
+		g.depart(c, t.rowAt(t.pose, i))
 	}
 	return g
 }
@@ -125,7 +145,9 @@ func (g *Grid) depart(c patterns.Chord, place float64) {
 }
 
 // Even says whether the grid is strictly even.
-func (g *Grid) Even() bool { return len(g.Departures) == 0 }
+func (g *Grid) Even() bool {
+	return len(g.Departures) == 0 && math.Abs(g.SpreadMain) < 1e-6 && math.Abs(g.SpreadCross) < 1e-6
+}
 
 // Hole is the point of a hole on the inside of the hoop; ok is false for a hole that carries no string.
 func (g *Grid) Hole(h patterns.Hole) (p Point, ok bool) { p, ok = g.holes[h]; return p, ok }

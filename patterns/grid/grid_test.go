@@ -262,6 +262,35 @@ func TestMeasuredWins(t *testing.T) {
 	assert.ErrorContains(t, err, "collide")
 }
 
+// A pitch measured in the middle holds there; towards the hoop strands spread smoothly, so that the holes keep their order.
+func TestMeasuredInTheMiddle(t *testing.T) {
+	f := gridtest.Sixteen(gridtest.Ellipse(330, 250))
+	for _, m := range []grid.Measured{{MainPitchMM: 10.5, CrossPitchMM: 12.5}, {MainPitchMM: 10.5}, {MainPitchMM: 11.5, CrossPitchMM: 13}, {CrossPitchMM: 12.5}, {MainPitchMM: 13, CrossPitchMM: 15}} {
+		g, err := grid.New(f, m)
+		require.NoError(t, err, "%+v", m)
+		wellLaid(t, g)
+		mains, crosses := g.Density()
+		if m.MainPitchMM > 0 {
+			assert.InEpsilon(t, m.MainPitchMM, mains.CentreMM, 0.01)
+			assert.Equal(t, m.MainPitchMM, g.MainPitchMM)
+		}
+		if m.CrossPitchMM > 0 {
+			assert.InEpsilon(t, m.CrossPitchMM, crosses.CentreMM, 0.01)
+		}
+		assert.Empty(t, g.Illegal(), "what is fitted breaks no rule")
+		t.Logf("%+v: spread %.2f and %.2f, farthest off %v", m, g.SpreadMain, g.SpreadCross, len(g.Departures))
+		if m.MainPitchMM == 10.5 && m.CrossPitchMM == 12.5 { // the gaps grow from the middle out
+			assert.Greater(t, g.SpreadMain, 0.05)
+			last := 0.0
+			for i := 8; i < 15; i++ {
+				gap := (g.Columns[i+1].Ends[0].X + g.Columns[i+1].Ends[1].X - g.Columns[i].Ends[0].X - g.Columns[i].Ends[1].X) / 2
+				assert.Greater(t, gap, last-0.6, "main %d", i-6)
+				last = gap
+			}
+		}
+	}
+}
+
 // arc is the ellipse's length from the head to a point, summed up in small steps.
 func arc(b, a float64, p grid.Point) float64 {
 	end, sum := math.Atan2(math.Abs(p.X)/a, p.Y/b), 0.0

@@ -18,6 +18,15 @@ const (
 	UsualReelMM = 200_000
 )
 
+// UsualSet is the set that a sport's string is usually sold in. Common practice of the trade; it varies.
+func UsualSet(sport patterns.Sport) Stock {
+	mm := float64(UsualSetMM)
+	if sport == patterns.Badminton || sport == patterns.Squash {
+		mm = 10_000
+	}
+	return Stock{fmt.Sprintf("a set of %g m", mm/1000), mm}
+}
+
 // Half is half a set, as when two players' hybrids share one.
 func (s Stock) Half() Stock { return Stock{"half of " + s.Name, s.MM / 2} }
 

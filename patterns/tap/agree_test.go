@@ -10,13 +10,17 @@ import (
 func clearTaps(hz ...float64) []Tap {
 	var out []Tap
 	for _, v := range hz {
-		t := Tap{Seconds: 1, Clear: v > 0, Hz: v, power: 1}
-		if t.Clear {
-			t.PlusMinusHz = 0.5
+		t := Tap{Seconds: 1, power: 1}
+		if v > 0 {
+			t.tones = []tone{{hz: v, bound: 0.5, decay: 0.08, level: 0.1, over: 100, steady: true}}
 		}
 		out = append(out, t)
 	}
 	return out
+}
+
+func agreed(taps []Tap) Result {
+	return agree(taps, Options{LowHz: DefaultLowHz, HighHz: DefaultHighHz}).slower(1)
 }
 
 func TestAgree(t *testing.T) {
@@ -41,7 +45,7 @@ func TestAgree(t *testing.T) {
 		"no sound that is like it": {nil, false, 0, 0, 0},
 	} {
 		t.Run(name, func(t *testing.T) {
-			r := agree(clearTaps(c.hz...))
+			r := agreed(clearTaps(c.hz...))
 			assert.Equal(t, c.clear, r.Clear, r.Why)
 			assert.Equal(t, c.taps, r.Taps)
 			assert.Equal(t, c.mean, r.Hz)
@@ -60,8 +64,8 @@ func TestAgree(t *testing.T) {
 
 func TestAgreeWeighsSureTapsMore(t *testing.T) {
 	taps := clearTaps(600, 602)
-	taps[1].PlusMinusHz = 5
-	r := agree(taps)
+	taps[1].tones[0].bound = 5
+	r := agreed(taps)
 	assert.InDelta(t, 600.02, r.Hz, 1e-9)
 }
 
@@ -70,7 +74,7 @@ func TestAgreePassesOverFaintSounds(t *testing.T) {
 	for i := range taps[1:] {
 		taps[i+1].power = 0.9e-3
 	}
-	r := agree(taps)
+	r := agreed(taps)
 	assert.True(t, r.Clear, r.Why)
 	assert.Len(t, r.Each, 1)
 }
@@ -78,8 +82,8 @@ func TestAgreePassesOverFaintSounds(t *testing.T) {
 func TestAgreePassesOverNoiseThatTheRecordingBeginsIn(t *testing.T) {
 	taps := clearTaps(0, 600)
 	taps[0].Seconds = 0
-	assert.True(t, agree(taps).Clear)
+	assert.True(t, agreed(taps).Clear)
 	taps = clearTaps(0)
 	taps[0].Seconds = 0
-	assert.Equal(t, "no tap was followed by a steady tone", agree(taps).Why)
+	assert.Equal(t, "no tap was followed by a steady tone", agreed(taps).Why)
 }

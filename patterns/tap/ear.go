@@ -11,16 +11,21 @@ const (
 	shortTime  = 0.060 // a ring that is shorter tells nothing
 	riseTime   = 0.025 // of the window, at most
 	clearOver  = 6.0   // a tone stands above the median of the band by this
-	faintOver  = 4.0   // what stands above it by this is no chance, and may hide a lower tone
-	strongPart = 0.1   // and has this part of the loudest one
+	faintOver  = 4.0   // what stands above it by this is no chance, and may be one
+	strongPart = 0.03  // and has this part of the loudest one
 	oldPart    = 0.6   // a tone that had this part of its level before the tap, and stood this far
 	oldOver    = 3.0   // above the median, was there before it
 	apartTurns = 3.0   // two tones of one piece are told apart at this many turns over its length
 	padding    = 4     // points of a spectrum for each sample at least
 )
 
-// tone is what a ring says of its lowest mode.
-type tone struct{ hz, bound, decay float64 }
+// tone is something that rings in a piece of sound.
+type tone struct {
+	hz, bound, decay float64
+	level            float64 // amplitude at the start, full scale 1
+	over             float64 // by how much it stands above what a steady tone must have
+	steady           bool    // it keeps its frequency and falls evenly, as a mode does
+}
 
 // ear judges pieces of sound, and keeps what it needs for that.
 type ear struct {
@@ -46,16 +51,21 @@ func newEar(rate float64, o Options) *ear {
 	}
 }
 
-// tone finds the lowest mode that rings in x, which begins after the attack; before is what was there before the tap.
-func (e *ear) tone(x, before []float64) (tone, bool) {
+// tones finds what rings in x, which begins after the attack, from low to high; before is what was there before the tap. A
+// tone that is clipped cannot fall evenly: it only has to keep its frequency.
+func (e *ear) tones(x, before []float64, clipped bool) (out []tone) {
 	n := min(len(x), int(frameTime*e.rate))
 	if n < int(shortTime*e.rate) {
-		return tone{}, false
+		return nil
 	}
 	w := strike(n, min(n/4, int(riseTime*e.rate)))
 	e.spec.of(x[:n], w)
 	e.past.of(before[max(0, len(before)-n):], w) // what is missing of it, at the start of a recording, the window tapers
 	floor := e.spec.median()
+	quiet := min(floor, e.spec.quarter()) // where many tones lift the median, what may hide beside them lies lower
+	if len(before) >= n {
+		quiet = min(quiet, e.past.median())
+	}
 	reach := int(apartTurns * e.rate / float64(n) / e.spec.width)
 	for _, p := range e.spec.peaks(max(faintOver*floor, strongPart*slices.Max(e.spec.mag)), reach) {
 		c, v := e.track.follow(x, p.hz, floor/energy(w))
@@ -63,13 +73,26 @@ func (e *ear) tone(x, before []float64) (tone, bool) {
 		if v == other || v == held && past >= max(oldPart*p.mag, oldOver*floor) {
 			continue
 		}
-		if v != mode || p.mag < clearOver*floor {
-			break // what lies above it is not the lowest
+		t := tone{hz: p.hz + c.settles, steady: (v == mode || clipped && c.keeps) && p.mag >= clearOver*floor}
+		if v == held || !(c.decay > 0) {
+			c.decay = float64(n) / e.rate
 		}
-		t := tone{hz: p.hz, decay: c.decay, bound: e.bound(p, w, c, floor, past)}
-		return t, t.bound <= samePart*t.hz
+		t.decay, t.bound, t.level = c.decay, e.bound(p, w, c, floor, past), p.mag/mass(w, c.decay*e.rate)
+		t.over = p.mag / (clearOver * max(quiet, 1e-9*p.mag))
+		t.steady = t.steady && t.bound <= samePart*t.hz
+		out = append(out, t)
 	}
-	return tone{}, false
+	return out
+}
+
+// mass is the magnitude that a tone of amplitude 1 has under a window, dying away in so many samples.
+func mass(w []float64, decay float64) (sum float64) {
+	level, fade := 0.5, math.Exp(-1/decay)
+	for _, v := range w {
+		sum += level * v
+		level *= fade
+	}
+	return sum
 }
 
 // bound is how far in hertz a peak may lie from the tone: three standard deviations of what noise does, what rang

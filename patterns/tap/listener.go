@@ -1,5 +1,7 @@
 package tap
 
+import "slices"
+
 // Times in seconds and ratios by which taps are found. They are choices, proved by the tests.
 const (
 	hopTime     = 0.005                      // the level is taken over this time
@@ -25,11 +27,12 @@ type listener struct {
 	taps     []Tap
 }
 
-func newListener(f format, o Options) *listener {
+// newListener listens to a recording that is played so many times faster.
+func newListener(f format, o Options, faster float64) *listener {
 	step := f.step()
 	l := &listener{onset: -1, least: max(leastPower, step*step)}
 	for range f.channels {
-		b, low := newBand(float64(f.rate), o, holdTime)
+		b, low := newBand(float64(f.rate)*faster, o, holdTime)
 		l.channels, l.rate = append(l.channels, b), low
 		l.powers = append(l.powers, newRing(levelHops+levelBehind+1))
 	}
@@ -86,12 +89,13 @@ func (l *listener) close(end int) {
 		tap.power = max(tap.power, b.power(start, end))
 		from := b.clean(start, end)
 		tap.Clipped = tap.Clipped || from > start
-		t, ok := l.ear.tone(
-			b.out.copy(l.ear.sound[:end-from], from),
-			b.out.copy(before, l.onset-len(before)),
-		)
-		if ok && better(t, tap) {
-			tap.Clear, tap.Hz, tap.PlusMinusHz, tap.DecaySeconds = true, t.hz, t.bound, t.decay
+		past := b.out.copy(before, l.onset-len(before))
+		tones := l.ear.tones(b.out.copy(l.ear.sound[:end-from], from), past, false)
+		if from > start && !slices.ContainsFunc(tones, func(t tone) bool { return t.steady }) { // what is clipped keeps its strongest tones; nothing weak beside them is true
+			tones = strong(l.ear.tones(b.out.copy(l.ear.sound[:end-start], start), past, true))
+		}
+		for _, t := range tones {
+			tap.join(t)
 		}
 	}
 	if len(l.taps) < MaxTaps {
@@ -100,13 +104,30 @@ func (l *listener) close(end int) {
 	l.onset = -1
 }
 
-// better says whether a channel's tone tells more than what a tap has so far: a surer one of the same mode, or a lower
-// mode, which the other channel did not get.
-func better(t tone, tap Tap) bool {
-	if tap.Clear && near(t.hz, tap.Hz) {
-		return t.bound < tap.PlusMinusHz
+// clippedPart is what of the loudest tone of a clipped sound a tone has at least: clipping makes tones of its own that are
+// weaker, a third of the loudest at most. By Fourier's series of a square wave.
+const clippedPart = 0.5
+
+func strong(tones []tone) []tone {
+	loudest := 0.0
+	for _, t := range tones {
+		loudest = max(loudest, t.level)
 	}
-	return !tap.Clear || t.hz < tap.Hz
+	return slices.DeleteFunc(tones, func(t tone) bool { return t.level < clippedPart*loudest })
+}
+
+// join takes a channel's tone: a new one, or a surer course of one that another channel has.
+func (t *Tap) join(n tone) {
+	for i, old := range t.tones {
+		if near(n.hz, old.hz) {
+			if n.steady && !old.steady || n.steady == old.steady && n.bound < old.bound {
+				n.level = max(n.level, old.level)
+				t.tones[i] = n
+			}
+			return
+		}
+	}
+	t.tones = append(t.tones, n)
 }
 
 // finish looks at a tap that the recording's end cuts off, and gives all taps.

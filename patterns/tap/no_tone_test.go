@@ -114,15 +114,26 @@ func TestNoToneIsClear(t *testing.T) {
 	}
 }
 
+// A recording that is clipped all through still keeps its strongest tone, and it is said; so is a noise that is clipped.
 func TestClippedTapsAreSaidToBe(t *testing.T) {
-	x := tapped(plainBed(600, 0.3), 16000, 2, 1)
+	x := tapped(plainBed(600, 0.3), 16000, 1, 1)
 	for i := range x {
 		x[i] *= 20
 	}
 	r := read(t, store(style{bits: 16}, 16000, x))
+	assert.True(t, r.Clipped)
+	assertHears(t, 600, 2, 1, r)
+	assert.True(t, r.Each[0].Clipped)
+
+	x = silence(16000, 2)
+	rng := rand.New(rand.NewPCG(1, 2))
+	for _, at := range []int{8000, 20000} {
+		noise(x[at:at+4000], 5, rng)
+	}
+	r = read(t, store(style{bits: 16}, 16000, x))
 	require.False(t, r.Clear)
 	assert.Contains(t, r.Why, "clipped")
-	assert.True(t, r.Each[0].Clipped)
+	assert.True(t, r.Clipped)
 }
 
 // TestSpeechIsNoTone reads real recordings, of speech and of noise: those of Debian's package alsa-utils.

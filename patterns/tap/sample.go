@@ -12,13 +12,22 @@ const loudest = 1 << 32
 
 // next decodes up to len(to[0]) frames, a slice for each channel, full scale ±1; io.EOF after the last.
 func (w *wave) next(to [][]float64) (int, error) {
-	if w.left == 0 {
+	if w.left == 0 && w.stream {
+		return 0, io.EOF
+	} else if w.left == 0 {
 		return 0, w.close()
 	}
 	size := w.frame()
 	raw := w.raw[:min(w.left, int64(size*len(to[0])), int64(len(w.raw)))]
 	start := w.at
-	if err := w.fill(raw, "the sound"); err != nil {
+	if w.stream {
+		n, err := io.ReadFull(w.r, raw)
+		raw = raw[:n-n%size] // a pipe may end anywhere
+		if len(raw) == 0 || err != nil && err != io.EOF && err != io.ErrUnexpectedEOF {
+			return 0, w.ended(err)
+		}
+		w.at += int64(n)
+	} else if err := w.fill(raw, "the sound"); err != nil {
 		return 0, err
 	}
 	w.left -= int64(len(raw))
@@ -34,6 +43,14 @@ func (w *wave) next(to [][]float64) (int, error) {
 		}
 	}
 	return n, nil
+}
+
+// ended is the end of a stream: nothing more, or what went wrong.
+func (w *wave) ended(err error) error {
+	if err == nil || err == io.EOF || err == io.ErrUnexpectedEOF {
+		return io.EOF
+	}
+	return fmt.Errorf("byte %d: %w", w.at, err)
 }
 
 // close reads what follows the sound, so that a file that was cut off there is found too.

@@ -49,6 +49,12 @@ func (s *spectrum) median() float64 {
 	return s.order[len(s.order)/2]
 }
 
+// quarter is the median of the noise by its lower quarter, which tones in a narrow band do not lift either: magnitudes of
+// noise have a Rayleigh distribution. It comes after median.
+func (s *spectrum) quarter() float64 {
+	return s.order[len(s.order)/4] * math.Sqrt(math.Ln2/math.Log(4./3))
+}
+
 // level is the highest magnitude within reach bins of a frequency of the band.
 func (s *spectrum) level(hz float64, reach int) float64 {
 	i := int(hz/s.width) - s.first

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -61,7 +62,8 @@ func TestReadHearsEverySport(t *testing.T) {
 }
 
 // TestReadIsRightWithinItsBound makes beds at random: the modes of a square or a round one, with any strength of the
-// higher modes, decays of 30 to 300 ms, noise 5 to 50 dB under the lowest mode.
+// higher modes, decays of 30 to 300 ms, noise 5 to 50 dB under the lowest mode. Where a higher mode is more than half as
+// strong as the lowest, it may not be told which is which; then the lowest is among the candidates.
 func TestReadIsRightWithinItsBound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		b := plainBed(rapid.Float64Range(300, 1400).Draw(t, "hz"), rapid.Float64Range(0.03, 0.3).Draw(t, "decay"))
@@ -72,6 +74,7 @@ func TestReadIsRightWithinItsBound(t *testing.T) {
 			b.levels[i] = rapid.Float64Range(0, 2).Draw(t, "level")
 			b.decays[i] = rapid.Float64Range(0.3, 1).Draw(t, "part of the decay")
 		}
+		strongest := slices.Max(b.levels[1:])
 		rate := rapid.SampledFrom([]int{8000, 11025, 16000, 32000}).Draw(t, "rate")
 		taps := rapid.IntRange(1, 3).Draw(t, "taps")
 		below := rapid.Float64Range(5, 50).Draw(t, "dB of noise")
@@ -84,6 +87,10 @@ func TestReadIsRightWithinItsBound(t *testing.T) {
 		r := read(t, store(style{bits: 24}, rate, x))
 		if !r.Clear && below < 20 {
 			return // much noise may hide a tone, but not give a wrong one
+		}
+		if !r.Clear && strongest > 0.5 {
+			assert.True(t, slices.ContainsFunc(r.Candidates, func(c Candidate) bool { return math.Abs(c.Hz-b.hz) <= c.PlusMinusHz }), r.Why)
+			return
 		}
 		assert.True(t, r.Clear, r.Why)
 		assert.InDelta(t, b.hz, r.Hz, r.PlusMinusHz)
@@ -154,7 +161,12 @@ func TestReadTakesTheBetterChannel(t *testing.T) {
 }
 
 func TestReadLooksInTheBandThatItIsGiven(t *testing.T) {
-	file := store(style{bits: 16}, 48000, tapped(plainBed(131, 0.1), 48000, 2, 7))
+	x := silence(48000, 3)
+	rng := rand.New(rand.NewPCG(7, 0))
+	plainBed(131, 0.1).ring(x, 48000, 0.5, 0.2, rng)
+	plainBed(131, 0.1).ring(x, 48000, 1.7, 0.2, rng)
+	noise(x, 0.2/math.Sqrt2/100, rng)
+	file := store(style{bits: 16}, 48000, x)
 	r, err := Read(bytes.NewReader(file), Options{LowHz: 80, HighHz: 400})
 	require.NoError(t, err)
 	assertHears(t, 131, 2, 2, r)

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 )
 
 // The container is read here and not with a library. github.com/go-audio/wav (v1.1.0) hides the sub-format and the
@@ -28,6 +29,9 @@ const guidTail = "\x00\x00\x00\x00\x10\x00\x80\x00\x00\xAA\x00\x38\x9B\x71"
 // slack is by how many bytes a RIFF size may be off: some writers count its own header, or leave the pad byte out.
 const slack = 8
 
+// endless is the size in bytes from which on a stream's header says nothing: recorders write 2³¹, 2³² − 1 or a little less.
+const endless = 1<<31 - 1<<16
+
 // format is what a recording's header says of its samples.
 type format struct {
 	float                bool
@@ -44,14 +48,15 @@ type wave struct {
 	at     int64 // offset of the next byte
 	end    int64 // where the file ends by its RIFF header
 	left   int64 // bytes of sound still to come
+	stream bool  // the header does not know how long the sound is
 	pad    int64 // 1 when the sound is followed by a pad byte
 	raw    []byte
 	decode func([]byte) float64
 }
 
 // openWave reads a header up to the first byte of sound.
-func openWave(r io.Reader) (*wave, error) {
-	w := &wave{r: bufio.NewReader(r)}
+func openWave(r io.Reader, stream bool) (*wave, error) {
+	w := &wave{r: bufio.NewReader(r), stream: stream}
 	var head [12]byte
 	if err := w.fill(head[:], "the header"); err != nil {
 		return nil, err
@@ -146,12 +151,19 @@ func (w *wave) openSound(size int64) error {
 	switch {
 	case w.bits == 0:
 		return fmt.Errorf("byte %d: the sound comes before its format; record again", w.at)
+	case w.stream:
+		if size == 0 || size >= endless { // what a recorder writes that cannot go back to say how long it was
+			size = math.MaxInt64
+		}
+		w.left = size / int64(w.frame()) * int64(w.frame())
+		w.raw, w.decode = make([]byte, blockFrames*w.frame()), w.decoder()
+		return nil
 	case size == 0:
 		return fmt.Errorf("byte %d: the recording is empty; record again", w.at)
 	case size%int64(w.frame()) != 0:
 		return fmt.Errorf("byte %d: %d bytes of sound are no whole number of frames of %d; record again", w.at, size, w.frame())
 	case w.at+size > w.end+slack:
-		return fmt.Errorf("byte %d: the sound would end at byte %d, the file ends at %d by its header; save the recording to a file, not through a pipe", w.at, w.at+size, w.end)
+		return fmt.Errorf("byte %d: the sound would end at byte %d, the file ends at %d by its header; record again, or read it through a pipe, as cat FILE | pullcard tap -", w.at, w.at+size, w.end)
 	}
 	w.left, w.pad = size, size%2
 	w.raw = make([]byte, blockFrames*w.frame())

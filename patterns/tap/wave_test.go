@@ -20,7 +20,7 @@ import (
 
 // samples decodes a whole file.
 func samples(t *testing.T, r io.Reader) (format, [][]float64) {
-	w, err := openWave(r)
+	w, err := openWave(r, false)
 	require.NoError(t, err)
 	out, block := make([][]float64, w.channels), make([][]float64, w.channels)
 	for c := range block {
@@ -123,7 +123,7 @@ func wrong() map[string]struct {
 		"unknown subformat":  {guid, "save the recording as 16-bit WAV"},
 		"half a frame":       {with(40, 0x9E), "no whole number of frames"},
 		"more sound":         {with(40, 0xA4, 0x1F), "the sound would end at byte"},
-		"endless sound":      {with(40, 0xFC, 0xFF, 0xFF, 0xFF), "not through a pipe"},
+		"endless sound":      {with(40, 0xFC, 0xFF, 0xFF, 0xFF), "through a pipe"},
 		"endless everything": {append([]byte("RIFF\xFF\xFF\xFF\xFFWAVE"), with(40, 0xD4, 0xFF, 0xFF, 0xFF)[12:]...), "byte 4044: the file ends within the sound"},
 		"longer by header":   {with(5, 0xFF), "byte 4044: the file ends within what follows the sound"},
 		"endless chunk":      {append(good()[:12], "LIST\xFF\xFF\xFF\xFFmore"...), "byte 24: the file ends within chunk \"LIST\""},

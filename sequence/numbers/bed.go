@@ -43,21 +43,15 @@ type Assumed struct {
 	Loss bed.Assumption
 	// Figures are those with the loss.
 	Figures bed.Figures
-	// PatchMM is the radius of the patch that a ball is taken to press on, PatchStiffness the stiffness under it, without
-	// and with the loss.
-	PatchMM                     float64
-	PatchStiffness, PatchStrung bed.Stiffness
-	// Curve are loads on the patch that stretch the strings, which takes the modulus of their material.
+	// Ball is what presses on the middle, Loaded how stiff the bed is under it and LoadedStrung with the loss. Both rest on
+	// how far strings of their material stretch.
+	Ball                 bed.Ball
+	Loaded, LoadedStrung bed.Loaded
+	// Curve are two fifths, four fifths and eight fifths of the ball's force, crossings free.
 	Curve []bed.Bent
 	// String says which string was taken because the job does not tell it, empty where it does.
 	String string
 }
-
-// patchMM is the radius of the patch that a ball presses on: this program's own choice.
-const patchMM = 30.0
-
-// curveForces are the loads of the curve in newtons.
-func curveForces() []float64 { return []float64{200, 400, 800} }
 
 // Bed works out what the bed will be. The error is a source.Problems for a hoop that is missing or impossible.
 func (w Work) Bed(o Options) (*Bed, error) {
@@ -66,48 +60,60 @@ func (w Work) Bed(o Options) (*Bed, error) {
 		return nil, err
 	}
 	b := &Bed{Strung: *s, Settings: w.Settings(), Loads: w.Plan.Loads, Doubts: doubts(s.Grid), ByStrand: w.byStrand(s.Grid)}
-	var curve []bed.Bent
-	var curveErr error
+	loss := bed.LossAfterStringing()
+	if o.LossPercent != loss.Percent {
+		loss.Percent, loss.Source = o.LossPercent, "as set"
+	}
+	var wrong error
 	var beside sync.WaitGroup
 	beside.Go(func() {
-		if curve, curveErr = s.curve(); o.Map {
+		if b.Assumed, wrong = s.assume(loss); o.Map {
 			b.Map = s.Net.Map()
 		}
 	})
 	err = b.compare(o)
 	beside.Wait()
 	if err == nil {
-		err = curveErr
+		err = wrong
 	}
 	if err != nil {
 		return nil, fmt.Errorf("work out the bed: %w", err)
 	}
-	b.Assumed = s.assume(o.LossPercent, curve)
 	return b, nil
 }
 
 // compare works out what choices do.
 func (b *Bed) compare(o Options) (err error) {
-	if b.Choices, err = bed.Choices(b.Setup, o.Patterns...); err != nil || o.Feel == nil {
+	ball := bed.BallOf(b.Setup.Frame.Sport)
+	if b.Choices, err = bed.Choices(b.Setup, ball, o.Patterns...); err != nil || o.Feel == nil {
 		return err
 	}
-	feel, err := bed.SameFeel(b.Setup, o.Feel)
+	other := b.Setup
+	other.Frame, other.Measured, other.Laid = o.Feel, o.Feel.Measured, nil
+	feel, err := bed.SameFeel(b.Setup, other, ball)
 	b.Feel = &feel
 	return err
 }
 
-func (s *Strung) curve() ([]bed.Bent, error) {
-	return s.Net.Curve(s.Net.Patch(grid.Point{}, patchMM), s.Net.Nearest(grid.Point{}), curveForces())
-}
-
-func (s *Strung) assume(lossPercent float64, curve []bed.Bent) Assumed {
-	loss := bed.LossAfterStringing()
-	if lossPercent != loss.Percent {
-		loss.Percent, loss.Source = lossPercent, "as set"
+// assume works out what rests on assumptions.
+func (s *Strung) assume(loss bed.Assumption) (a Assumed, err error) {
+	a = Assumed{Loss: loss, Figures: s.Figures.Assuming(loss), Ball: bed.BallOf(s.Setup.Frame.Sport), String: s.Assumed}
+	if a.Loaded, err = s.Net.Loaded(a.Ball); err != nil {
+		return a, err
 	}
-	patch := s.Net.Stiffness(s.Net.Patch(grid.Point{}, patchMM), s.Net.Nearest(grid.Point{}))
-	return Assumed{
-		Loss: loss, Figures: s.Figures.Assuming(loss), PatchMM: patchMM, PatchStiffness: patch,
-		PatchStrung: bed.Figures{Stiffness: patch}.Assuming(loss).Stiffness, Curve: curve, String: s.Assumed,
+	_, strung, err := s.Setup.Times(1 - loss.Percent/100).Net()
+	if err != nil {
+		return a, err
 	}
+	if a.LoadedStrung, err = strung.Loaded(a.Ball); err != nil {
+		return a, err
+	}
+	for _, share := range []float64{.4, .8, 1.6} {
+		bent, err := s.Net.Under(bed.Ball{RadiusMM: a.Ball.RadiusMM, ForceN: share * a.Ball.ForceN}, grid.Point{}, bed.Free)
+		if err != nil {
+			return a, err
+		}
+		a.Curve = append(a.Curve, bent)
+	}
+	return a, nil
 }

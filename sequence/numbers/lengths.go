@@ -1,7 +1,10 @@
 package numbers
 
 import (
+	"errors"
+
 	"pullcard/patterns/grid"
+	"pullcard/patterns/source"
 	"pullcard/sequence"
 )
 
@@ -14,6 +17,9 @@ type Lengths struct {
 	Left []grid.Stock
 	// ByStrand are the pulls of all strands where they are not all pulled like their kind.
 	ByStrand []StrandPull
+	// TooLong says that the pieces pass the set that their sport's string is usually sold in, where the job names no set or
+	// reel, and what the house may save; empty where they do not.
+	TooLong string
 	// Doubts are what is odd about the lengths; nothing is refused for them.
 	Doubts []string
 }
@@ -26,7 +32,10 @@ func (w Work) Lengths() (*Lengths, error) {
 		return nil, err
 	}
 	if l.Left, err = w.Job.Take(l.Pieces); err != nil {
-		return nil, err
+		return nil, l.saving(err)
+	}
+	if len(l.Left) == 0 {
+		l.TooLong = grid.TooLong(l.Pieces, grid.UsualSet(w.Frame.Sport), l.Practice)
 	}
 	return l, nil
 }
@@ -55,9 +64,24 @@ func (w Work) lengths() (*Lengths, error) {
 	return l, nil
 }
 
-// practice is the house's allowances with the machine's reach.
+// saving adds to problems with a set or reel what the house may save.
+func (l *Lengths) saving(err error) error {
+	var problems source.Problems
+	if !errors.As(err, &problems) {
+		return err
+	}
+	for i := range problems {
+		problems[i].Text += "; " + grid.SavingWords(grid.Savings(l.Pieces, l.Practice))
+	}
+	return problems
+}
+
+// practice is the house's allowances for the frame's sport with the machine's reach.
 func (w Work) practice() grid.Practice {
 	p := w.Technique.Cut
+	if wall, ok := w.Technique.Walls[w.Frame.Sport]; ok {
+		p.WallMM = wall
+	}
 	if reach := w.Job.Machine.ReachMM; reach > 0 {
 		p.ReachMM = reach
 	}
@@ -76,7 +100,7 @@ func (w Work) Cautions() []string {
 		return append(out, "the lengths to cut cannot be worked out: pullcard cut says why")
 	}
 	if _, err := w.Job.Take(l.Pieces); err != nil {
-		out = append(out, err.Error())
+		out = append(out, l.saving(err).Error())
 	}
 	return out
 }

@@ -8,6 +8,7 @@ import (
 	"pullcard/patterns"
 	"pullcard/patterns/bed"
 	"pullcard/patterns/grid"
+	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
 )
@@ -24,6 +25,39 @@ type Strung struct {
 	// Assumed says which string was taken because the job does not tell it; then the frequencies rest on an assumption.
 	// It is empty where the mass of the string follows from the job.
 	Assumed string
+}
+
+// at is the work at other tensions than its own, by the plan made for them.
+func (w Work) at(mains, crosses measure.Tension) (Work, error) {
+	job := *w.Job
+	job.Mains, job.Crosses = mains, crosses
+	p, err := job.Plan(w.Frame, w.Technique)
+	return Work{Frame: w.Frame, Technique: w.Technique, Job: &job, Plan: p}, err
+}
+
+// At strings the work's bed at other tensions than its own. The errors are those of Strung and of the planner.
+func (w Work) At(mains, crosses measure.Tension) (*Strung, error) {
+	w, err := w.at(mains, crosses)
+	if err != nil {
+		return nil, err
+	}
+	return w.Strung()
+}
+
+// Setups give the work's bed at any tensions, boosts included and without losses. The error is a source.Problems for a hoop
+// that is missing or impossible.
+func (w Work) Setups() (func(mains, crosses measure.Tension) (bed.Setup, error), error) {
+	g, problems := sequence.Grid(w.Frame)
+	if problems != nil {
+		return nil, problems
+	}
+	return func(mains, crosses measure.Tension) (bed.Setup, error) {
+		at, err := w.at(mains, crosses)
+		if err != nil {
+			return bed.Setup{}, err
+		}
+		return at.setup(g), nil
+	}, nil
 }
 
 // Strung strings the work's bed. The error is a source.Problems for a hoop that is missing or impossible.
@@ -71,18 +105,18 @@ func (w Work) boosts() map[patterns.Strand]float64 {
 func usual(s patterns.Sport) bed.Yarn {
 	switch s {
 	case patterns.Badminton:
-		return bed.Yarn{Material: bed.Nylon, DiameterMM: 0.68}
+		return bed.Yarn{Product: bed.Product{Material: bed.Nylon}, DiameterMM: 0.68}
 	case patterns.Squash:
-		return bed.Yarn{Material: bed.Nylon, DiameterMM: 1.15}
+		return bed.Yarn{Product: bed.Product{Material: bed.Nylon}, DiameterMM: 1.15}
 	case patterns.Racquetball:
-		return bed.Yarn{Material: bed.Nylon, DiameterMM: 1.25}
+		return bed.Yarn{Product: bed.Product{Material: bed.Nylon}, DiameterMM: 1.25}
 	}
-	return bed.Yarn{Material: bed.Polyester, DiameterMM: 1.25}
+	return bed.Yarn{Product: bed.Product{Material: bed.Polyester}, DiameterMM: 1.25}
 }
 
 // yarn is a product of the job; what it does not tell is that of a usual string.
 func yarn(s sequence.String, sport patterns.Sport) bed.Yarn {
-	y := bed.Yarn{Material: bed.Material(s.Material), DiameterMM: s.DiameterMM, MassGPM: s.GramsPerMetre}
+	y := bed.Yarn{Product: bed.Product{Name: s.Name, Material: bed.Material(s.Material)}, DiameterMM: s.DiameterMM, MassGPM: s.GramsPerMetre}
 	u := usual(sport)
 	if y.Material == "" {
 		y.Material = u.Material

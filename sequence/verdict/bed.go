@@ -3,27 +3,27 @@ package verdict
 import (
 	"fmt"
 
+	"pullcard/patterns/bed"
 	"pullcard/patterns/measure"
 	"pullcard/sequence/numbers"
 )
 
-// BedOf computes the bed of a job at other tensions than its own, boosts included and without losses. The frequency is 0
-// where the job does not tell its string. The error is what numbers.Work.Strung or the planner says.
+// BedOf computes the bed of a job at other tensions than its own, boosts included and without losses: its stiffness under
+// a ball of the frame's sport, crossings free, and its lowest frequency, 0 where the job does not tell its string. The
+// error is what numbers.Work.At says.
 func BedOf(w numbers.Work) Bed {
 	return func(mains, crosses measure.Tension) (stiffness, hz float64, err error) {
-		job := *w.Job
-		job.Mains, job.Crosses = mains, crosses
-		p, err := job.Plan(w.Frame, w.Technique)
+		s, err := w.At(mains, crosses)
 		if err != nil {
 			return 0, 0, fmt.Errorf("bed at %s: %w", used(mains, crosses), err)
 		}
-		s, err := numbers.Work{Frame: w.Frame, Technique: w.Technique, Job: &job, Plan: p}.Strung()
+		loaded, err := s.Net.Loaded(bed.BallOf(w.Frame.Sport))
 		if err != nil {
 			return 0, 0, fmt.Errorf("bed at %s: %w", used(mains, crosses), err)
 		}
 		if s.Assumed == "" {
 			hz = s.Figures.Hz[0]
 		}
-		return float64(s.Figures.Stiffness), hz, nil
+		return float64(loaded.Free), hz, nil
 	}
 }

@@ -124,7 +124,7 @@ func (s *Suggestion) compute(bed Bed) {
 		s.say(Warning, "what the change does to the bed cannot be computed: %v", err)
 		return
 	}
-	s.say(Computed, "stiffness in the middle %.1f → %.1f N/mm (%+.1f N/mm, %+.1f %%)", k, newK, newK-k, (newK/k-1)*100)
+	s.say(Computed, "stiffness under a ball %.1f → %.1f N/mm (%+.1f N/mm, %+.1f %%)", k, newK, newK-k, (newK/k-1)*100)
 	if hz > 0 && newHz > 0 {
 		s.say(Computed, "lowest frequency %.0f → %.0f Hz (%+.0f Hz, %+.1f %%)", hz, newHz, newHz-hz, (newHz/hz-1)*100)
 	}
@@ -132,7 +132,7 @@ func (s *Suggestion) compute(bed Bed) {
 }
 
 // assumed is on what the computed stiffness and frequency rest.
-const assumed = "small deflections, no losses"
+const assumed = "no losses, strings that stretch as their material usually does"
 
 // literature tells how much players notice.
 // Source: Bower & Cross, J. Sci. Med. Sport 6(1):120–131 (2003). What experts feel is common practice, without a source.

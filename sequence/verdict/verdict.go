@@ -52,7 +52,7 @@ type Past struct {
 	Mains, Crosses measure.Tension
 	At             time.Time // when it was strung
 	Verdicts       []Verdict // in any order, may be none
-	// Stiffness in N/mm and Hz, the lowest frequency, are what its bed computed to; 0 where it was not computed.
+	// Stiffness under a ball in N/mm and Hz, the lowest frequency, are what its bed computed to; 0 where it was not.
 	Stiffness, Hz float64
 }
 
@@ -62,7 +62,7 @@ func (p Past) level() measure.Tension { return half(p.Mains.Plus(p.Crosses)) }
 
 func half(t measure.Tension) measure.Tension { return t.Percent(-50) }
 
-// Bed computes a bed at the given tensions of mains and crosses: its stiffness in the middle in N/mm and its lowest
+// Bed computes a bed at the given tensions of mains and crosses: its stiffness under a ball in N/mm and its lowest
 // frequency in Hz, 0 where the mass of the string is not known.
 type Bed func(mains, crosses measure.Tension) (stiffness, hz float64, err error)
 

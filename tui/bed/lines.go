@@ -105,13 +105,13 @@ func (s *Sheet) stiffness(p *page) {
 }
 
 func (s *Sheet) choices(p *page) {
-	p.head("CHOICES, stiffness and frequency")
+	p.head("CHOICES, under a ball and frequency")
 	for _, c := range s.Bed.Choices[1:] {
 		if c.Why != "" {
 			p.add(theme.Quiet, "   -      -    %s", c.What)
 			continue
 		}
-		p.add(theme.Text, "%+6.1f %+6.1f %%  %s", c.StiffnessPercent, c.HzPercent, c.What)
+		p.add(theme.Text, "%+6.1f %+6.1f %%  %s", c.LoadedPercent, c.HzPercent, c.What)
 	}
 }
 
@@ -129,7 +129,8 @@ func (s *Sheet) assumed(p *page) {
 		p.add(theme.Text, "string: %s; it rings at %.0f Hz without losses", a.String, s.Bed.Figures.Hz[0])
 	}
 	p.add(theme.Text, "%g %% lost: %.1f N/mm, %.0f Hz", a.Loss.Percent, float64(a.Figures.Stiffness), a.Figures.Hz[0])
-	p.add(theme.Text, "on a ball's patch of %g mm: %.1f N/mm, with the loss %.1f", a.PatchMM, float64(a.PatchStiffness), float64(a.PatchStrung))
+	p.add(theme.Text, "under a ball, %.0f N on %.0f mm: %.1f to %.1f N/mm, crossings free to locked", a.Ball.ForceN, a.Ball.RadiusMM, float64(a.Loaded.Free), float64(a.Loaded.Locked))
+	p.add(theme.Text, "  with the loss %.1f to %.1f N/mm", float64(a.LoadedStrung.Free), float64(a.LoadedStrung.Locked))
 }
 
 func hertz(hz []float64) string {

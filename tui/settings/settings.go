@@ -24,14 +24,21 @@ type Settings struct {
 	// Bell sounds the terminal's bell before a boosted pull and when mains stand long without crosses, Title shows step,
 	// strand and tension in the terminal's title.
 	Bell, Title bool
+	// Recorder is the command that writes what the microphone hears to its standard output, as WAV.
+	Recorder string
 	// Stringer is who works at this bench, empty when nobody is named.
 	Stringer string
 	// Keys are further keys by what they do, beside those that always do it.
 	Keys map[string][]string
 }
 
+// usualRecorder is the recorder of Linux's sound system; it writes a WAV stream until it is stopped.
+const usualRecorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"
+
 // Usual are the settings of a house that has no file.
-func Usual() Settings { return Settings{Hold: 700 * time.Millisecond, Theme: "auto"} }
+func Usual() Settings {
+	return Settings{Hold: 700 * time.Millisecond, Theme: "auto", Recorder: usualRecorder}
+}
 
 // Acts are what keys can be set for, in the order of the file.
 func Acts() []string {
@@ -50,6 +57,7 @@ other_side = false    # seen from the other side
 bell  = false         # ring before a boosted pull, and when the mains stand long without crosses
 title = false         # step, strand and tension in the terminal's title
 stringer = ""         # who works at this bench, for tickets, charts and the pace
+recorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"   # writes what the microphone hears as WAV, for taps on the bed
 
 # Further keys, for a foot pedal that sends one of its own; the usual ones go on working. Names are those of single
 # letters, f1 to f20, tab, home, end, insert, delete, ctrl+a to ctrl+z.
@@ -80,6 +88,11 @@ func Read(file string, data []byte, themes []string) (Settings, error) {
 	r.theme(t.Text("theme"), themes)
 	s.ASCII, s.Far = t.Bool("ascii").V, t.Bool("far").V
 	s.Bell, s.Title, s.Stringer = t.Bool("bell").V, t.Bool("title").V, t.Text("stringer").S
+	if v := t.Text("recorder"); v.Given && strings.TrimSpace(v.S) == "" {
+		doc.Problem(v.Pos, "recorder is empty; write the command that records to its standard output, or leave it away")
+	} else if v.Given {
+		s.Recorder = v.S
+	}
 	r.turn(t.Text("turn"))
 	s.Turn.Mirror = t.Bool("other_side").V
 	if keys := t.Table("keys"); keys != nil {

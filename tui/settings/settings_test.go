@@ -31,12 +31,13 @@ theme = "light"
 turn = "head left"
 other_side = true
 far = true
+recorder = "cat taps.wav"
 [keys]
 done = ["F13", "tab"]
 back = ["x"]
 `), themes)
 	require.NoError(t, err)
-	assert.Equal(t, Settings{Hold: 250 * time.Millisecond, Theme: "light", Far: true, Turn: draw.View{Turn: draw.HeadLeft, Mirror: true},
+	assert.Equal(t, Settings{Hold: 250 * time.Millisecond, Theme: "light", Far: true, Recorder: "cat taps.wav", Turn: draw.View{Turn: draw.HeadLeft, Mirror: true},
 		Keys: map[string][]string{"done": {"f13", "tab"}, "back": {"x"}}}, s)
 }
 
@@ -44,14 +45,15 @@ func TestReadProblems(t *testing.T) {
 	_, err := Read("s.toml", []byte(`hold = "9 s"
 theme = "pink"
 turn = "up"
+recorder = " "
 [keys]
 done = ["q", "f21", "f13"]
 back = ["f13"]
 jump = ["x"]
 `), themes)
 	require.Error(t, err)
-	for i, want := range []string{"s.toml:1:8: hold is", "s.toml:2:9: theme is", "s.toml:3:8: turn is", "s.toml:5:9: keys.done: q always", "s.toml:5:14: keys.done: \"f21\" is no key",
-		"s.toml:6:9: keys.back: f13 is set for done", "s.toml:7:1: keys.jump is not known"} {
+	for i, want := range []string{"s.toml:1:8: hold is", "s.toml:2:9: theme is", "s.toml:3:8: turn is", "s.toml:4:12: recorder is empty", "s.toml:6:9: keys.done: q always", "s.toml:6:14: keys.done: \"f21\" is no key",
+		"s.toml:7:9: keys.back: f13 is set for done", "s.toml:8:1: keys.jump is not known"} {
 		assert.True(t, strings.HasPrefix(strings.Split(err.Error(), "\n")[i], want), "%s\n%s", want, err)
 	}
 }
