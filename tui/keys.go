@@ -24,6 +24,8 @@ func (m Model) hand() hand {
 		return m.bench
 	case onFrame:
 		return m.frame
+	case onEar:
+		return m.ear
 	case onNumbers:
 		return m.numbers
 	case onBook:

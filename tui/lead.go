@@ -6,6 +6,7 @@ import (
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
 	"pullcard/tui/chart"
+	"pullcard/tui/ear"
 	"pullcard/tui/frame"
 	"pullcard/tui/ledger"
 	"pullcard/tui/lot"
@@ -127,6 +128,12 @@ func (m Model) leadBench(msg tea.Msg) (Model, tea.Cmd, bool) {
 			return m, nil, true // it came too late
 		}
 		m.numbers, m.at = bed.New(msg.sheet, m.opts.Bench.Theme, m.opts.Bench.ASCII).SetSize(m.width, m.height), onNumbers
+		return m, nil, true
+	case bench.TapMsg:
+		m.ear, m.at = ear.New(msg.Title, msg.Ear, m.opts.Bench.Theme, m.opts.Bench.ASCII).SetSize(m.width, m.height), onEar
+		return m, m.ear.Init(), true
+	case ear.LeaveMsg:
+		m.at = onBench
 		return m, nil, true
 	case bed.LeaveMsg:
 		m.at = onBench

@@ -10,6 +10,7 @@ import (
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
 	"pullcard/tui/chart"
+	"pullcard/tui/ear"
 	"pullcard/tui/frame"
 	"pullcard/tui/ledger"
 	"pullcard/tui/lot"
@@ -55,6 +56,7 @@ const (
 	onBench
 	onFrame
 	onNumbers
+	onEar
 	onBook
 	onLot
 	onChart
@@ -69,6 +71,7 @@ type Model struct {
 	bench         bench.Model
 	frame         frame.Model
 	numbers       bed.Model
+	ear           ear.Model
 	book          ledger.Model
 	lot           lot.Model
 	chart         chart.Model
@@ -123,6 +126,8 @@ func (m Model) view() string {
 		return m.bench.View()
 	case onFrame:
 		return m.frame.View()
+	case onEar:
+		return m.ear.View()
 	case onNumbers:
 		return m.numbers.View()
 	case onBook:

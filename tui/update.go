@@ -33,6 +33,8 @@ func (m Model) resized(width, height int) Model {
 		m.bench = m.bench.SetSize(width, height)
 	case onFrame:
 		m.frame = m.frame.SetSize(width, height)
+	case onEar:
+		m.bench, m.ear = m.bench.SetSize(width, height), m.ear.SetSize(width, height)
 	case onNumbers:
 		m.bench, m.numbers = m.bench.SetSize(width, height), m.numbers.SetSize(width, height)
 	case onLot:
@@ -51,6 +53,8 @@ func (m Model) themed(t theme.Theme) Model {
 		m.bench = m.bench.SetTheme(t)
 	case onFrame:
 		m.frame = m.frame.SetTheme(t)
+	case onEar:
+		m.bench, m.ear = m.bench.SetTheme(t), m.ear.SetTheme(t)
 	case onNumbers:
 		m.bench, m.numbers = m.bench.SetTheme(t), m.numbers.SetTheme(t)
 	case onLot:
@@ -69,6 +73,8 @@ func (m Model) pass(msg tea.Msg) (Model, tea.Cmd) {
 		m.bench, cmd = m.bench.Update(msg)
 	case onFrame:
 		m.frame, cmd = m.frame.Update(msg)
+	case onEar:
+		m.ear, cmd = m.ear.Update(msg)
 	case onNumbers:
 		if _, pressed := msg.(tea.KeyMsg); !pressed { // the bench goes on behind its numbers: its minutes, what it records
 			m.bench, cmd = m.bench.Update(msg)

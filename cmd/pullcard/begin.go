@@ -57,7 +57,7 @@ func (s *shop) fresh(path string, w *work, card *book.Record) (bench.Job, error)
 	job := bench.Job{
 		Player: d.Player, Racket: d.Racket, Plan: w.plan, Numbers: w.sheet, Offset: m.offset, Others: others, Lesson: path == demoFile, Cuts: cuts(pieces),
 		Warnings: slices.Concat(allWarnings(w), short, m.words, other),
-		Recorder: r, Elsewhere: r.elsewhere, Park: r.park,
+		Recorder: r, Elsewhere: r.elsewhere, Park: r.park, Tap: s.ear(w, r.job),
 	}
 	m.lies(s, &job)
 	return job, err
@@ -119,7 +119,7 @@ func (s *shop) extras(j *book.Job, kept records.Job, job *bench.Job, r *recorder
 		return err
 	}
 	job.Warnings, job.Numbers, job.Offset = append(append(allWarnings(w), short...), m.words...), w.sheet, m.offset
-	job.Cuts = cuts(pieces)
+	job.Cuts, job.Tap = cuts(pieces), s.ear(w, r.job)
 	m.lies(s, job)
 	return nil
 }

@@ -91,6 +91,13 @@ func (r *recorder) elsewhere() string {
 	return ""
 }
 
+// job is the UID of the job's record, empty until it is in the book.
+func (r *recorder) job() string {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.uid
+}
+
 // park sets the racket aside.
 func (r *recorder) park() error {
 	r.mu.Lock()

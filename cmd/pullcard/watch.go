@@ -11,10 +11,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/patterns/tap"
+	"pullcard/sequence/records"
+	"pullcard/tui/ear"
 )
-
-// enoughTaps is how many taps that agree make a reading which is taken by itself.
-const enoughTaps = 3
 
 // watch records by the command of the settings until three taps agree, the recorder ends or the stringer stops it. The level
 // is shown on standard error.
@@ -35,7 +34,7 @@ func watch(c *cobra.Command, o tap.Options) (tap.Result, error) {
 }
 
 // taken says whether a reading is complete.
-func taken(r tap.Result) bool { return r.Clear && r.Taps >= enoughTaps }
+func taken(r tap.Result) bool { return r.Clear && r.Taps >= ear.Enough }
 
 // meter is a level of -60 dB to full scale as twenty marks.
 func meter(db float64) string {
@@ -83,4 +82,26 @@ func listen(ctx context.Context, recorder string, o tap.Options) (tap.Result, er
 		return r, fmt.Errorf("the recorder %q: %w", recorder, err)
 	}
 	return r, nil
+}
+
+// ear is the microphone for taps on a strung bed: it looks where the job's bed computes to ring, and keeps a reading of it.
+func (s *shop) ear(w *work, uid func() string) *ear.Ear {
+	return &ear.Ear{
+		Listen: func(tell func(tap.Live) bool) (tap.Result, error) {
+			set, err := houseSettings()
+			if err != nil {
+				return tap.Result{}, err
+			}
+			o, err := (&tapFlags{}).options(w)
+			if err != nil {
+				return tap.Result{}, err
+			}
+			o.Heard = tell
+			return listen(s.ctx, set.Recorder, o)
+		},
+		Keep: func(value string) error {
+			_, err := s.add(records.KindReading, records.Fields{"job": uid(), "value": value, "with": "tap"}, time.Now())
+			return err
+		},
+	}
 }

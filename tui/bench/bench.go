@@ -17,6 +17,7 @@ import (
 	"pullcard/sequence/run"
 	"pullcard/tui/bed"
 	"pullcard/tui/draw"
+	"pullcard/tui/ear"
 	"pullcard/tui/theme"
 )
 
@@ -32,7 +33,9 @@ type Job struct {
 	Events         []run.Event // what happened so far
 	Warnings       []string    // what to know before beginning
 	// Numbers works out lengths, tensions and the bed, which takes a moment; nil when the job's files are not at hand.
-	Numbers  func() bed.Sheet
+	Numbers func() bed.Sheet
+	// Tap is the microphone for taps on the finished bed; nil where there is none.
+	Tap      *ear.Ear
 	Recorder Recorder
 	// Elsewhere says where the work is kept when it could not stay in the book, empty while it is there; it is asked after
 	// each event. Nil for never.
@@ -77,6 +80,12 @@ type Settings struct {
 
 // LeaveMsg says that the stringer leaves the bench. Notice is what to say there, empty for nothing.
 type LeaveMsg struct{ Notice string }
+
+// TapMsg asks for the screen that listens to taps.
+type TapMsg struct {
+	Title string
+	Ear   ear.Ear
+}
 
 // NumbersMsg asks for the screen with the job's numbers.
 type NumbersMsg struct{ Work func() bed.Sheet }
@@ -215,6 +224,11 @@ func (m Model) shown() int {
 }
 
 func (m Model) step() *plan.Step { return &m.state.Plan().Steps[m.shown()-1] }
+
+// canTap says whether the strung bed can be listened to.
+func (m Model) canTap() bool {
+	return m.finished() && m.state.Status() == run.Finished && m.job.Tap != nil
+}
 
 // finished says whether the screen shows a job on which nothing is left to do.
 func (m Model) finished() bool { return m.look == 0 && m.state.Status() != run.Open }

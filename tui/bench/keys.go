@@ -8,8 +8,8 @@ import (
 
 // KeyMap is what the keys of the bench do.
 type KeyMap struct {
-	Done, Back, Earlier, Later, Slip, Wrong, Note, Numbers, Turn, Far, Park, Help, Leave key.Binding
-	Confirm, Again, Up, Down, Cancel                                                     key.Binding
+	Done, Back, Earlier, Later, Slip, Wrong, Note, Numbers, Tap, Turn, Far, Park, Help, Leave key.Binding
+	Confirm, Again, Up, Down, Cancel                                                          key.Binding
 }
 
 // newKeyMap is the bench's keys, with further ones for some of them.
@@ -37,6 +37,7 @@ func usualKeys() KeyMap {
 		Wrong:   bind("w", "wrong", "w"),
 		Note:    bind("n", "note", "n"),
 		Numbers: bind("b", "numbers", "b"),
+		Tap:     bind("t", "tap", "t"),
 		Turn:    bind("v", "turn", "v"),
 		Far:     bind("f", "far", "f"),
 		Park:    bind("p", "park", "p"),
@@ -80,6 +81,7 @@ func (m Model) enabled() []key.Binding {
 		{k.Earlier, m.state.Steps() > 1, 80}, // its help names both arrows
 		{k.Note, true, 80},
 		{k.Numbers, m.job.Numbers != nil, 100},
+		{k.Tap, m.canTap(), 0},
 		{k.Turn, !m.far, 100},
 		{k.Far, true, 100},
 		{k.Park, m.canPark(), 100},

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"strings"
 	"time"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -118,6 +119,9 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, k.Numbers) && m.job.Numbers != nil:
 		work := m.job.Numbers
 		return m, func() tea.Msg { return NumbersMsg{work} }
+	case key.Matches(msg, k.Tap) && m.canTap():
+		tap := TapMsg{strings.TrimSpace(m.job.Player + " " + m.job.Racket), *m.job.Tap}
+		return m, func() tea.Msg { return tap }
 	case key.Matches(msg, k.Turn):
 		m.view = m.view.Next()
 		m.notice = notice{"the picture: " + m.view.String(), theme.Quiet}

@@ -1,0 +1,25 @@
+package bench
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"pullcard/tui/ear"
+)
+
+// Only a strung racket is listened to, and only where there is a microphone.
+func TestTapKey(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip")
+	r.m.job.Tap = &ear.Ear{}
+	_, cmd := r.m.Update(keyOf("t"))
+	assert.Nil(t, cmd, "it is not strung yet")
+	r.times(len(r.m.job.Plan.Steps), "space")
+	assert.Contains(t, r.screen(), "t tap")
+	_, cmd = r.m.Update(keyOf("t"))
+	assert.Equal(t, TapMsg{"Ada Example blue", ear.Ear{}}, cmd())
+	r.m.job.Tap = nil
+	assert.NotContains(t, r.screen(), "t tap")
+	_, cmd = r.m.Update(keyOf("t"))
+	assert.Nil(t, cmd)
+}

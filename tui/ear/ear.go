@@ -1,0 +1,260 @@
+// Package ear is the screen that listens to taps on a strung bed: it shows the level of the microphone and takes a reading by
+// itself when taps agree.
+//
+// Call New with an Ear and run the command of Init; the model answers with a LeaveMsg.
+package ear
+
+import (
+	"fmt"
+	"strings"
+	"sync"
+
+	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
+
+	"pullcard/patterns/tap"
+	"pullcard/tui/theme"
+)
+
+// Enough is how many taps that agree make a reading which is taken by itself.
+const Enough = 3
+
+// Ear is the microphone at the bench.
+type Ear struct {
+	// Listen hears taps until tell says no, which it is asked some ten times a second, or the recorder ends.
+	Listen func(tell func(tap.Live) bool) (tap.Result, error)
+	// Keep keeps a reading in the book, "612.4 Hz" being its value; nil where there is no book.
+	Keep func(value string) error
+}
+
+// LeaveMsg says that the stringer goes back to where the screen was opened.
+type LeaveMsg struct{}
+
+type (
+	liveMsg struct {
+		tap.Live
+		of *link
+	}
+	heardMsg struct {
+		tap.Result
+		err error
+		of  *link
+	}
+	keptMsg struct{ err error }
+)
+
+// link is what a listening and its screen share: the newest that is heard, and whether to go on.
+type link struct {
+	news chan tap.Live
+	stop chan struct{}
+	once sync.Once
+}
+
+// KeyMap is what the keys of the screen do.
+type KeyMap struct{ Again, Keep, Leave key.Binding }
+
+// Model is the screen.
+type Model struct {
+	title         string
+	ear           Ear
+	theme         theme.Theme
+	ascii         bool
+	keys          KeyMap
+	help          help.Model
+	link          *link
+	live          tap.Live
+	done, kept    bool
+	trouble       string
+	width, height int
+}
+
+// New is the screen for a racket.
+func New(title string, e Ear, t theme.Theme, ascii bool) Model {
+	m := Model{title: title, ear: e, ascii: ascii, keys: KeyMap{
+		Again: key.NewBinding(key.WithKeys("r"), key.WithHelp("r", "again")),
+		Keep:  key.NewBinding(key.WithKeys("enter"), key.WithHelp("enter", "keep it")),
+		Leave: key.NewBinding(key.WithKeys("q", "esc", "backspace", "t"), key.WithHelp("q", "back")),
+	}}
+	return m.again().SetTheme(t)
+}
+
+func (m Model) again() Model {
+	m.link = &link{news: make(chan tap.Live, 1), stop: make(chan struct{})}
+	m.live, m.done, m.kept, m.trouble = tap.Live{LevelDB: silent}, false, false, ""
+	return m
+}
+
+// silent is a level at which the meter shows nothing, in dB of full scale.
+const silent = -60
+
+// SetTheme changes how the screen looks.
+func (m Model) SetTheme(t theme.Theme) Model {
+	m.theme, m.help = t, t.Help(m.ascii)
+	return m
+}
+
+// SetSize fits the screen into a terminal of so many columns and rows.
+func (m Model) SetSize(width, height int) Model {
+	m.width, m.height = width, height
+	return m
+}
+
+// Typing says that no text is typed here.
+func (m Model) Typing() bool { return false }
+
+// Once says that every key counts once however long it is held down.
+func (m Model) Once(tea.KeyMsg) bool { return true }
+
+// Init begins to listen.
+func (m Model) Init() tea.Cmd {
+	ear, l := m.ear, m.link
+	return tea.Batch(func() tea.Msg {
+		r, err := ear.Listen(func(now tap.Live) bool {
+			select { // an older one that the screen has not taken is out of date
+			case <-l.news:
+			default:
+			}
+			l.news <- now
+			select {
+			case <-l.stop:
+				return false
+			default:
+				return !(now.Result.Clear && now.Result.Taps >= Enough)
+			}
+		})
+		return heardMsg{r, err, l}
+	}, next(l))
+}
+
+// next waits for what is heard.
+func next(l *link) tea.Cmd {
+	return func() tea.Msg {
+		select {
+		case now := <-l.news:
+			return liveMsg{now, l}
+		case <-l.stop:
+			return nil
+		}
+	}
+}
+
+func (m Model) hush() { m.link.once.Do(func() { close(m.link.stop) }) }
+
+// Update takes a message.
+func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case liveMsg:
+		if msg.of != m.link || m.done {
+			return m, nil
+		}
+		m.live = msg.Live
+		return m, next(m.link)
+	case heardMsg:
+		if msg.of != m.link {
+			return m, nil
+		}
+		m.hush()
+		m.done, m.live = true, tap.Live{LevelDB: silent, Result: msg.Result}
+		if msg.err != nil {
+			m.trouble = msg.err.Error()
+		}
+	case keptMsg:
+		if m.kept = msg.err == nil; !m.kept {
+			m.trouble = msg.err.Error()
+		}
+	case tea.KeyMsg:
+		return m.pressed(msg)
+	}
+	return m, nil
+}
+
+func (m Model) pressed(k tea.KeyMsg) (Model, tea.Cmd) {
+	switch {
+	case key.Matches(k, m.keys.Leave):
+		m.hush()
+		return m, func() tea.Msg { return LeaveMsg{} }
+	case key.Matches(k, m.keys.Again) && m.done:
+		m = m.again()
+		return m, m.Init()
+	case key.Matches(k, m.keys.Keep) && m.canKeep():
+		keep, value := m.ear.Keep, fmt.Sprintf("%.1f Hz", m.live.Result.Hz)
+		return m, func() tea.Msg { return keptMsg{keep(value)} }
+	}
+	return m, nil
+}
+
+func (m Model) canKeep() bool {
+	return m.done && m.live.Result.Clear && !m.kept && m.ear.Keep != nil
+}
+
+// View is the whole screen, exactly as wide and high as the terminal.
+func (m Model) View() string {
+	if m.width < 1 || m.height < 1 {
+		return ""
+	}
+	out := []string{m.theme.Style(theme.Title).Render("TAP") + "  " + m.theme.Style(theme.Text).Render(theme.Clean(m.title)), ""}
+	out = append(out, m.body()...)
+	for len(out) < m.height-1 {
+		out = append(out, "")
+	}
+	out = append(out[:max(m.height-1, 0)], m.help.ShortHelpView(m.enabled()))
+	for i := range out {
+		out[i] = theme.Fill(" "+out[i], m.width, m.ascii)
+	}
+	return m.theme.Paint(strings.Join(out, "\n"))
+}
+
+func (m Model) enabled() (keys []key.Binding) {
+	if m.canKeep() {
+		keys = append(keys, m.keys.Keep)
+	}
+	if m.done {
+		keys = append(keys, m.keys.Again)
+	}
+	return append(keys, m.keys.Leave)
+}
+
+func (m Model) body() (out []string) {
+	say := func(r theme.Role, format string, args ...any) {
+		text := theme.Clean(fmt.Sprintf(format, args...))
+		for line := range strings.SplitSeq(ansi.Wrap(text, max(m.width-2, 1), ""), "\n") {
+			out = append(out, m.theme.Style(r).Render(line))
+		}
+	}
+	r := m.live.Result
+	if !m.done {
+		say(theme.Text, "Tap in the middle of the bed, a second apart; hold the frame at the throat.")
+		say(theme.Current, "%s %.0f dB", meter(m.live.LevelDB, min(40, max(m.width-12, 5)), m.ascii), m.live.LevelDB)
+		say(theme.Text, "%d taps, %d of %d that agree", len(r.Each), min(r.Taps, Enough), Enough)
+	}
+	switch {
+	case m.trouble != "":
+		say(theme.Danger, "%s", m.trouble)
+	case r.Clear:
+		say(theme.OK, "%.1f Hz ± %.1f Hz, from %d taps", r.Hz, r.PlusMinusHz, r.Taps)
+	case m.done || len(r.Each) > 0:
+		say(theme.Warn, "no clear tone: %s", r.Why)
+	}
+	if r.Clipped {
+		say(theme.Warn, "clipped: too loud for the recorder; less gain, or farther away")
+	}
+	for _, c := range r.Candidates {
+		say(theme.Quiet, "%8.1f Hz ± %.1f, %.0f dB, %.0f ms, the bed's by %.0f %%", c.Hz, c.PlusMinusHz, c.LevelDB, c.DecayMS, c.Chance*100)
+	}
+	if m.kept {
+		say(theme.OK, "kept as a reading of this job")
+	}
+	return out
+}
+
+// meter is a level from silence to full scale in so many marks.
+func meter(db float64, width int, ascii bool) string {
+	n := min(max(int((db-silent)/-silent*float64(width)), 0), width)
+	full, empty := "█", "·"
+	if ascii {
+		full, empty = "#", "."
+	}
+	return strings.Repeat(full, n) + strings.Repeat(empty, width-n)
+}
