@@ -34,11 +34,14 @@ func (r *Racket) Apply(o *Op) error {
 	case Grab:
 		r.clamps[slot(o.Clamp)] = standing{on: true, grip: Grip{o.Strand, o.Hole, o.Outside, o.With}}
 	case Unclamp:
+		off := r.clamps[slot(o.Clamp)].grip
 		r.clamps[slot(o.Clamp)] = standing{}
-		r.settle(slipped)
+		r.settle(slipped, off.Strand, off.With)
 	case Release:
-		r.gripper = nil
-		r.settle(slipped)
+		if at := r.gripper; at != nil {
+			r.gripper = nil
+			r.settle(slipped, at.Strand)
+		}
 	case Slacken:
 		r.gripper = nil
 		r.settle(func(s *Span) {
@@ -119,7 +122,7 @@ func (r *Racket) pull(s int, o *Op) {
 	if !o.Repull {
 		r.totals.Pulls++
 	}
-	r.settle(slipped)
+	r.settle(slipped, o.Strand)
 	r.loaded(s, o)
 	if also, ok := r.index[o.Also]; ok {
 		r.loaded(also, o)

@@ -129,9 +129,12 @@ type let func(*Span)
 func undone(s *Span)  { s.Pulled, s.Slipped = false, false }
 func slipped(s *Span) { s.Slipped = s.Pulled }
 
-// settle lets every cell of the lines become what it can be.
-func (r *Racket) settle(lost let) {
+// settle lets every cell become what it can be, of the lines on which some strands lie or, without any, of all.
+func (r *Racket) settle(lost let, on ...Strand) {
 	for _, l := range r.lines {
+		if len(on) > 0 && !slices.ContainsFunc(on, func(s Strand) bool { return s != "" && slices.Contains(l.on, r.index[s]) }) {
+			continue
+		}
 		r.cells(l, func(lo, hi int, tight, drawn bool) bool {
 			r.become(l, lo, hi, tight, drawn, lost)
 			return true
