@@ -2,6 +2,7 @@ package tui
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,12 +10,12 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
-	"pullcard/tui/ledger"
+	"pullcard/sequence/shop"
 )
 
 // The record book of the shop in memory.
 
-func (s *shop) put(kind records.Name, pairs ...string) book.Record {
+func (s *house) put(kind records.Name, pairs ...string) book.Record {
 	fields := records.Fields{}
 	for i := 0; i < len(pairs); i += 2 {
 		fields[pairs[i]] = pairs[i+1]
@@ -31,8 +32,8 @@ func (s *shop) put(kind records.Name, pairs ...string) book.Record {
 	return r
 }
 
-func (s *shop) item(r book.Record) ledger.Item {
-	it := ledger.Item{Record: r, Names: map[string]string{}, Bench: r.Kind == records.KindJob}
+func (s *house) item(r book.Record) shop.Item {
+	it := shop.Item{Record: r, Names: map[string]string{}, Bench: r.Kind == records.KindJob}
 	for _, other := range s.records {
 		for _, text := range r.Fields {
 			if text == other.UID {
@@ -46,7 +47,7 @@ func (s *shop) item(r book.Record) ledger.Item {
 	return it
 }
 
-func (s *shop) Find(kind records.Name, of, letters string) (items []ledger.Item, err error) {
+func (s *house) Find(_ context.Context, kind records.Name, of, letters string) (items []shop.Item, err error) {
 	k, _ := records.Find(kind)
 	for _, r := range slices.Backward(s.records) {
 		if r.Kind == kind && r.State == book.Kept && (of == "" || r.Fields[k.Owner] == of) && strings.Contains(k.Words(r.Fields), records.Fold(letters)) {
@@ -56,15 +57,15 @@ func (s *shop) Find(kind records.Name, of, letters string) (items []ledger.Item,
 	return items, s.trouble()
 }
 
-func (s *shop) Page(uid string) (ledger.Page, error) {
+func (s *house) Page(_ context.Context, uid string) (shop.Page, error) {
 	i := slices.IndexFunc(s.records, func(r book.Record) bool { return r.UID == uid })
-	p := ledger.Page{Item: s.item(s.records[i])}
+	p := shop.Page{Item: s.item(s.records[i])}
 	for _, k := range records.Kinds() {
-		of := ledger.Section{Title: k.Plural}
+		of := shop.Section{Title: k.Plural}
 		for _, r := range s.records {
 			if r.Kind == k.Name && k.Owner != "" && r.Fields[k.Owner] == uid {
 				what := cmp.Or(r.Fields["mark"], r.Fields["name"], "waits")
-				of.Lines = append(of.Lines, ledger.Line{Text: r.At.Format(time.DateOnly) + " · " + what, UID: r.UID, Kind: r.Kind})
+				of.Lines = append(of.Lines, shop.Line{Text: r.At.Format(time.DateOnly) + " · " + what, UID: r.UID, Kind: r.Kind})
 			}
 		}
 		if len(of.Lines) > 0 {
@@ -74,7 +75,7 @@ func (s *shop) Page(uid string) (ledger.Page, error) {
 	return p, s.trouble()
 }
 
-func (s *shop) Keep(kind records.Name, uid string, fields records.Fields, _ string) (book.Record, error) {
+func (s *house) Keep(_ context.Context, kind records.Name, uid string, fields records.Fields, _ string) (book.Record, error) {
 	if err := s.trouble(); err != nil {
 		return book.Record{}, err
 	}
@@ -88,7 +89,7 @@ func (s *shop) Keep(kind records.Name, uid string, fields records.Fields, _ stri
 	return *r, nil
 }
 
-func (s *shop) Leave(uid string) error {
+func (s *house) Leave(_ context.Context, uid string) error {
 	s.records[slices.IndexFunc(s.records, func(r book.Record) bool { return r.UID == uid })].State = book.Left
 	return s.trouble()
 }

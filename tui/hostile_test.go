@@ -22,7 +22,7 @@ import (
 const evil = "e\x1b[2Jv\u009b1mil\x7f\u202e\u200b\ufeff\U000e0041\a"
 
 // hostile has it in every text that comes from people.
-func hostile(c cupboard) *shop {
+func hostile(c cupboard) *house {
 	p := *c.plan
 	p.Frame, p.Technique, p.Warnings = evil, evil, []string{evil}
 	p.Steps = slices.Clone(p.Steps)

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -17,10 +18,10 @@ import (
 	"pullcard/sequence/plan"
 	"pullcard/sequence/records"
 	"pullcard/sequence/run"
+	"pullcard/sequence/shop"
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
 	"pullcard/tui/chart"
-	"pullcard/tui/lot"
 	"pullcard/tui/rack"
 )
 
@@ -41,7 +42,7 @@ length = "12 m"
 type cupboard struct {
 	plan   *plan.Plan
 	sheet  bed.Sheet
-	lot    lot.Sheet
+	lot    shop.LotSheet
 	charts []chart.Series
 }
 
@@ -69,7 +70,7 @@ type racket struct {
 	uid, player, mark, ready string
 	late, parked             bool
 	events                   []run.Event
-	shop                     *shop
+	shop                     *house
 }
 
 // Record keeps an event.
@@ -82,8 +83,8 @@ func (r *racket) Record(e run.Event) error {
 	return nil
 }
 
-// shop is a House in memory.
-type shop struct {
+// house is a House in memory.
+type house struct {
 	cupboard
 	rackets []*racket
 	files   []rack.Item // cannot be opened
@@ -94,15 +95,15 @@ type shop struct {
 	slow    map[string]time.Duration // how long "numbers" and "record" take
 }
 
-func (s *shop) trouble() error {
+func (s *house) trouble() error {
 	err := s.fail
 	s.fail = nil
 	return err
 }
 
 // newShop has three rackets and a job file that is wrong.
-func newShop(c cupboard) *shop {
-	s := &shop{cupboard: c, kept: map[string]string{}}
+func newShop(c cupboard) *house {
+	s := &house{cupboard: c, kept: map[string]string{}}
 	for _, r := range []racket{
 		{uid: "job-1", player: "Ada Winter (invented)", mark: "blue dot", ready: "ready about 15:05 (14:55 to 15:20), promised 17:30: in time"},
 		{uid: "job-2", player: "Ben Sommer (invented)", mark: "green tape", ready: "ready about 15:50 (15:35 to 16:10), promised 15:30: will be late by 20 min", late: true},
@@ -122,7 +123,7 @@ func newShop(c cupboard) *shop {
 }
 
 // work has been done on a racket up to a step, from 13:00 on, a minute a step.
-func (s *shop) work(uid string, steps int) *shop {
+func (s *house) work(uid string, steps int) *house {
 	r := s.racket(uid)
 	for n := range steps {
 		r.events = append(r.events, run.Event{Kind: run.Done, Step: n + 1, At: time.Date(2026, 11, 20, 13, n, 0, 0, time.UTC)})
@@ -130,12 +131,12 @@ func (s *shop) work(uid string, steps int) *shop {
 	return s
 }
 
-func (s *shop) racket(uid string) *racket {
+func (s *house) racket(uid string) *racket {
 	i := slices.IndexFunc(s.rackets, func(r *racket) bool { return r.uid == uid })
 	return s.rackets[i]
 }
 
-func (s *shop) Items() (items []rack.Item, err error) {
+func (s *house) Items() (items []rack.Item, err error) {
 	if err := s.trouble(); err != nil {
 		return nil, err
 	}
@@ -167,7 +168,7 @@ func (r *racket) group() string {
 }
 
 // where is the step a racket is at.
-func (s *shop) where(r *racket) string {
+func (s *house) where(r *racket) string {
 	state, err := run.Fold(s.plan, r.events)
 	if err != nil {
 		return err.Error()
@@ -175,15 +176,15 @@ func (s *shop) where(r *racket) string {
 	return fmt.Sprintf("%d/%d", state.Current(), state.Steps())
 }
 
-func (s *shop) Open(i int) (bench.Job, error) { return s.OpenJob(s.shown[i].uid) }
+func (s *house) Open(i int) (bench.Job, error) { return s.OpenJob(s.shown[i].uid) }
 
-func (s *shop) OpenJob(uid string) (bench.Job, error) {
+func (s *house) OpenJob(uid string) (bench.Job, error) {
 	if err := s.trouble(); err != nil {
 		return bench.Job{}, err
 	}
 	r := s.racket(uid)
 	job := bench.Job{Player: r.player, Racket: r.mark, Plan: s.plan, Events: slices.Clone(r.events), Recorder: r,
-		Numbers: s.numbers, Park: func() error { return s.Park(uid, true) }}
+		Numbers: s.numbers, Park: func() error { return s.Park(context.Background(), uid, true) }}
 	for _, o := range s.rackets {
 		if o != r && len(o.events) > 0 {
 			job.Others = append(job.Others, o.player+" "+s.where(o))
@@ -192,12 +193,12 @@ func (s *shop) OpenJob(uid string) (bench.Job, error) {
 	return job, nil
 }
 
-func (s *shop) numbers() bed.Sheet {
+func (s *house) numbers() bed.Sheet {
 	time.Sleep(s.slow["numbers"])
 	return s.sheet
 }
 
-func (s *shop) Park(uid string, parked bool) error {
+func (s *house) Park(_ context.Context, uid string, parked bool) error {
 	err := s.trouble()
 	if err == nil {
 		s.racket(uid).parked = parked
@@ -205,7 +206,7 @@ func (s *shop) Park(uid string, parked bool) error {
 	return err
 }
 
-func (s *shop) SaveFrame(name string, text []byte) (string, error) {
+func (s *house) SaveFrame(name string, text []byte) (string, error) {
 	if err := s.trouble(); err != nil {
 		return "", err
 	}

@@ -1,8 +1,11 @@
 package tui
 
 import (
+	"context"
+
 	tea "github.com/charmbracelet/bubbletea"
 
+	"pullcard/sequence/shop"
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
 	"pullcard/tui/chart"
@@ -30,7 +33,7 @@ type (
 	}
 	sheetMsg struct{ sheet bed.Sheet }
 	lotMsg   struct {
-		sheet lot.Sheet
+		sheet shop.LotSheet
 		book  lot.Book
 		err   error
 	}
@@ -73,7 +76,7 @@ func (m Model) leadRack(msg tea.Msg) (Model, tea.Cmd, bool) {
 		return m, opening(func() (bench.Job, error) { return h.Open(int(msg)) }), true
 	case rack.ParkMsg:
 		return m, func() tea.Msg {
-			if err := h.Park(msg.UID, msg.Parked); err != nil {
+			if err := h.Park(context.Background(), msg.UID, msg.Parked); err != nil {
 				return notParkedMsg{err}
 			}
 			return m.list()()

@@ -1,6 +1,7 @@
 package tui
 
 import (
+	"context"
 	"fmt"
 	"testing"
 	"time"
@@ -10,13 +11,14 @@ import (
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
 	"pullcard/sequence/controlchart"
+	"pullcard/sequence/shop"
 	"pullcard/sequence/verdict"
 	"pullcard/tui/chart"
 	"pullcard/tui/lot"
 )
 
 // lotOfSix is an invented lot of which the first racket was judged.
-func lotOfSix(t testing.TB) lot.Sheet {
+func lotOfSix(t testing.TB) shop.LotSheet {
 	tension := func(text string) measure.Tension {
 		v, err := measure.ParseTension(text)
 		require.NoError(t, err)
@@ -30,12 +32,12 @@ func lotOfSix(t testing.TB) lot.Sheet {
 	stiffness := func(mains, crosses measure.Tension) (float64, float64, error) { // stands for the bed's computation
 		return (mains.Newtons() + crosses.Newtons()) / 14, mains.Newtons() + 360, nil
 	}
-	out := lot.Sheet{Title: "Ada Winter (invented) · six for the summer", Waiting: 4, Sport: patterns.Tennis,
+	out := shop.LotSheet{Title: "Ada Winter (invented) · six for the summer", Waiting: 4, Sport: patterns.Tennis,
 		Suggestion: verdict.Suggest([]verdict.Past{past}, verdict.Question{Sport: patterns.Tennis, Bed: stiffness,
 			Printed: &patterns.Range{Min: tension("22 kg"), Max: tension("27 kg")}}),
-		Judgeable: []lot.Choice{{UID: "job-1", Name: "blue dot"}}}
+		Judgeable: []shop.LotChoice{{UID: "job-1", Name: "blue dot"}}}
 	for _, name := range []string{"blue dot", "red dot", "green tape", "white tape", "two dots", "no mark"} {
-		out.Rackets = append(out.Rackets, lot.Racket{Name: name, State: "waits"})
+		out.Rackets = append(out.Rackets, shop.LotRacket{Name: name, State: "waits"})
 	}
 	out.Rackets[0].State, out.Rackets[0].Said = "strung 24 kg / 23 kg", "too tight, a bit"
 	out.Rackets[1].State = "in work 12/64"
@@ -75,14 +77,16 @@ func readings(t testing.TB) []chart.Series {
 }
 
 // desk keeps what is said and decided of the lot, which stays as it is.
-type desk struct{ *shop }
+type desk struct{ *house }
 
-func (d desk) Judge(string, string, string) (lot.Sheet, error) { return d.lot, d.trouble() }
-
-func (d desk) Decide(measure.Tension, measure.Tension, string) (lot.Sheet, error) {
+func (d desk) Judge(context.Context, string, string, string) (shop.LotSheet, error) {
 	return d.lot, d.trouble()
 }
 
-func (s *shop) Lot(string) (lot.Sheet, lot.Book, error) { return s.lot, desk{s}, s.trouble() }
+func (d desk) Decide(context.Context, measure.Tension, measure.Tension, string) (shop.LotSheet, error) {
+	return d.lot, d.trouble()
+}
 
-func (s *shop) Charts() ([]chart.Series, error) { return s.charts, s.trouble() }
+func (s *house) Lot(string) (shop.LotSheet, lot.Book, error) { return s.lot, desk{s}, s.trouble() }
+
+func (s *house) Charts() ([]chart.Series, error) { return s.charts, s.trouble() }

@@ -30,14 +30,14 @@ func looks(t testing.TB, name string, colours termenv.Profile) theme.Theme {
 // clock stands still but while somebody sleeps.
 type rig struct {
 	t    testing.TB
-	shop *shop
+	shop *house
 	m    tea.Model
 	msgs chan tea.Msg
 	quit bool
 }
 
 // newRig is the program of a shop, on its first screen at 80×24.
-func newRig(t testing.TB, s *shop, change ...func(*Options)) *rig {
+func newRig(t testing.TB, s *house, change ...func(*Options)) *rig {
 	o := Options{Bench: bench.Settings{Hold: hold, Now: time.Now, Theme: looks(t, theme.Plain, termenv.Ascii)}}
 	for _, f := range change {
 		f(&o)

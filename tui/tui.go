@@ -5,8 +5,11 @@
 package tui
 
 import (
+	"context"
+
 	tea "github.com/charmbracelet/bubbletea"
 
+	"pullcard/sequence/shop"
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
 	"pullcard/tui/chart"
@@ -30,10 +33,10 @@ type House interface {
 	// OpenJob makes a job of the book ready for the bench, by the UID of its record.
 	OpenJob(uid string) (bench.Job, error)
 	// Park sets the racket of a job in work aside, or takes it up again.
-	Park(uid string, parked bool) error
+	Park(ctx context.Context, uid string, parked bool) error
 	ledger.Book
 	// Lot makes a lot of the book ready for its screen, by the UID of its record.
-	Lot(uid string) (lot.Sheet, lot.Book, error)
+	Lot(uid string) (shop.LotSheet, lot.Book, error)
 	// Charts are the readings, all of them first.
 	Charts() ([]chart.Series, error)
 }

@@ -6,11 +6,11 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"pullcard/patterns"
+	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/bed"
-	"pullcard/patterns/library"
 	"pullcard/sequence"
 	"pullcard/sequence/numbers"
+	"pullcard/sequence/shop"
 )
 
 // bedFlags are the choices of the command.
@@ -59,10 +59,10 @@ each choice would change. What rests on assumptions stands apart.`,
 	return c
 }
 
-func (f *bedFlags) bed(w *work) (*numbers.Bed, error) {
-	o := numbers.Options{LossPercent: f.loss, Patterns: otherPatterns(w.frame), Map: f.asJSON}
+func (f *bedFlags) bed(w *shop.Work) (*numbers.Bed, error) {
+	o := numbers.Options{LossPercent: f.loss, Patterns: disk.Files().Patterns(w.Frame), Map: f.asJSON}
 	if f.feel != "" {
-		frame, err := layoutNamed(f.feel)
+		frame, err := disk.Files().Layout(f.feel)
 		if err != nil {
 			return nil, err
 		}
@@ -71,41 +71,12 @@ func (f *bedFlags) bed(w *work) (*numbers.Bed, error) {
 		}
 		o.Feel = frame
 	}
-	return w.numbers().Bed(o)
-}
-
-// layoutNamed reads a built-in layout or a file.
-func layoutNamed(name string) (*patterns.Frame, error) {
-	data, ok := library.Layout(name)
-	if !ok {
-		var err error
-		if data, err = readFile(name); err != nil {
-			return nil, err
-		}
-	}
-	f, _, err := patterns.ReadLayout(name, data)
-	return f, err
-}
-
-// otherPatterns are built-in layouts of the same sport, one for each pattern that is not the frame's.
-func otherPatterns(own *patterns.Frame) []*patterns.Frame {
-	pattern := func(f *patterns.Frame) [2]int { return [2]int{len(f.Columns()), len(f.Crosses)} }
-	seen := map[[2]int]bool{pattern(own): true}
-	var out []*patterns.Frame
-	for _, name := range library.Layouts() {
-		f, err := layoutNamed(name)
-		if err != nil || f.Sport != own.Sport || seen[pattern(f)] {
-			continue
-		}
-		seen[pattern(f)] = true
-		out = append(out, f)
-	}
-	return out
+	return w.Numbers().Bed(o)
 }
 
 func writeSVG(path string, b *numbers.Bed) error {
 	if err := os.WriteFile(path, []byte(bed.Picture(b.Grid, b.Net).SVG()), 0o644); err != nil {
-		return fmt.Errorf("--svg %s: %s; name a file that can be written", path, reason(err))
+		return fmt.Errorf("--svg %s: %s; name a file that can be written", path, shop.Reason(err))
 	}
 	return nil
 }

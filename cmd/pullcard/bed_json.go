@@ -4,6 +4,7 @@ import (
 	"pullcard/patterns/bed"
 	"pullcard/sequence/numbers"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/shop"
 )
 
 // bedding is the JSON form of a bed.
@@ -117,10 +118,10 @@ type bentPoint struct {
 	HighestN     float64 `json:"highest_tension_n"`
 }
 
-func bedJSON(w *work, b *numbers.Bed) bedding {
+func bedJSON(w *shop.Work, b *numbers.Bed) bedding {
 	out := bedding{
 		stiffnesses: inUnits(b.Figures.Stiffness), FrequenciesHz: b.Figures.Hz, Loads: b.Loads,
-		Proportional: strandTensions(b.ByStrand), Map: spots(b), Doubts: append(append([]string{}, b.Doubts...), w.job.Machine.Cautions(w.job.Mains, w.job.Crosses)...), Assumed: assumedJSON(b),
+		Proportional: strandTensions(b.ByStrand), Map: spots(b), Doubts: append(append([]string{}, b.Doubts...), w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)...), Assumed: assumedJSON(b),
 	}
 	if b.Assumed.String != "" {
 		out.FrequenciesHz, out.Assumed.WithoutLossHz = []float64{}, b.Figures.Hz

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/library"
 )
 
@@ -195,7 +196,7 @@ func TestBedSVG(t *testing.T) {
 // Every built-in layout has a bed.
 func TestBedLibrary(t *testing.T) {
 	for _, name := range library.Layouts() {
-		f, err := layoutNamed(name)
+		f, err := disk.Files().Layout(name)
 		require.NoError(t, err)
 		tension := map[string]string{"tennis": "24 kg", "badminton": "11 kg", "squash": "12 kg", "racquetball": "14 kg"}[string(f.Sport)]
 		b := decode[bedOf](t, said(t, "bed", "--json", bedJob(t, name, tension, "")))

@@ -11,10 +11,11 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence/numbers"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/shop"
 )
 
 // writeBed writes what the bed will be; other is the name of the layout that is to feel the same.
-func writeBed(out io.Writer, w *work, b *numbers.Bed, other string) error {
+func writeBed(out io.Writer, w *shop.Work, b *numbers.Bed, other string) error {
 	buf := bufio.NewWriter(out)
 	writeGrid(buf, w, b.Grid)
 	for _, doubt := range b.Doubts {
@@ -40,32 +41,23 @@ func writeBed(out io.Writer, w *work, b *numbers.Bed, other string) error {
 }
 
 // writeSettings writes each tension three times: ordered, set, read.
-func writeSettings(out io.Writer, w *work, settings []numbers.NamedSetting) {
+func writeSettings(out io.Writer, w *shop.Work, settings []numbers.NamedSetting) {
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "\tordered\tmachine set to\tgauge should read")
 	for _, s := range settings {
 		fmt.Fprintf(t, "%s\t%s\t%s\t%s\n", s.What, s.Ordered, s.Set.Short(), s.Gauge.Short())
 	}
 	t.Flush()
-	m := w.job.Machine
+	m := w.Job.Machine
 	switch {
 	case !m.GaugeSet.IsZero() && m.Exact():
 		fmt.Fprintln(out, "the gauge read what the machine was set to, so all three are the same")
 	case m.Exact():
 		fmt.Fprintln(out, "the job tells no offset of the machine, so all three are the same")
 	}
-	for _, caution := range m.Cautions(w.job.Mains, w.job.Crosses) {
+	for _, caution := range m.Cautions(w.Job.Mains, w.Job.Crosses) {
 		fmt.Fprintf(out, "! %s\n", clean(caution))
 	}
-}
-
-// settingLines say in a line each what the machine is set to and what the gauge should read.
-func settingLines(settings []numbers.NamedSetting) []string {
-	set, gauge := make([]string, len(settings)), make([]string, len(settings))
-	for i, s := range settings {
-		set[i], gauge[i] = s.What+" "+s.Set.Short(), s.What+" "+s.Gauge.Short()
-	}
-	return []string{"machine set to: " + strings.Join(set, "; "), "gauge should read: " + strings.Join(gauge, "; ")}
 }
 
 func stiffnessWords(s bed.Stiffness) string {
@@ -106,8 +98,8 @@ func writeChoices(out io.Writer, choices []bed.Choice) {
 }
 
 // writeFeel writes how to string the other layout, in the job's unit.
-func writeFeel(out io.Writer, w *work, b *numbers.Bed, other string) {
-	unit := w.job.Mains.Unit()
+func writeFeel(out io.Writer, w *shop.Work, b *numbers.Bed, other string) {
+	unit := w.Job.Mains.Unit()
 	in := func(newtons float64) string { return measure.Newtons(newtons).To(unit).Short() }
 	f := b.Feel
 	fmt.Fprintf(out, "\nSAME FEEL in %s, without boosts: as stiff under that ball, which rests on what is assumed\n", clean(other))

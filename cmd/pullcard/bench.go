@@ -17,11 +17,14 @@ import (
 
 	_ "first" // before bubbletea is initialised: see there
 
+	"pullcard/patterns/tap"
+	"pullcard/sequence/shop"
 	"pullcard/tui"
 	"pullcard/tui/bench"
 	"pullcard/tui/draw"
 	"pullcard/tui/frame"
 	"pullcard/tui/settings"
+	"pullcard/tui/terminal"
 	"pullcard/tui/theme"
 )
 
@@ -69,15 +72,16 @@ func benchCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return withBook(c, func(s *shop) error {
-				job, err := s.file(args[0], w)
+			return inBook(c, func(s *shop.Shop) error {
+				h := &house{Shop: s}
+				job, err := h.bench(s.OpenFile(c.Context(), args[0], w))
 				if err != nil {
 					return err
 				}
-				if s.book.Made() {
+				if s.Book.Made() {
 					job.Warnings = append([]string{newBook(s)}, job.Warnings...)
 				}
-				return l.show(c, s, &job, nil)
+				return l.show(c, h, &job, nil)
 			})
 		}),
 	}
@@ -91,9 +95,8 @@ func rackOrBench(l *looks) func(*cobra.Command, []string) error {
 		if err := l.settle(c); err != nil {
 			return err
 		}
-		return withBook(c, func(s *shop) error {
-			s.files = args
-			return l.show(c, s, nil, nil)
+		return inBook(c, func(s *shop.Shop) error {
+			return l.show(c, &house{Shop: s, files: args}, nil, nil)
 		})
 	})
 }
@@ -128,39 +131,53 @@ func (l *looks) settle(c *cobra.Command) error {
 	return nil
 }
 
-// withBook opens the record book for the time of some work. One that is made is told of, so that a slip in its name is seen.
-func withBook(c *cobra.Command, work func(*shop) error) error {
+// inBook opens the record book for the time of some work. One that is made is told of, so that a slip in its name is seen.
+func inBook(c *cobra.Command, work func(*shop.Shop) error) error {
 	s, err := openShop(c.Context(), bookPath(c))
-	if err == nil && s.book.Made() {
+	if err == nil && s.Book.Made() {
 		fmt.Fprintf(c.ErrOrStderr(), "%s\n", newBook(s))
 	}
-	return inBook(c, s, err, work)
+	return onBook(c, s, err, work)
 }
 
-// readingBook opens a record book that is there, for work on what is in it.
-func readingBook(c *cobra.Command, work func(*shop) error) (err error) {
+// inOldBook opens a record book that is there, for work on what is in it.
+func inOldBook(c *cobra.Command, work func(*shop.Shop) error) error {
 	s, err := openOldShop(c.Context(), bookPath(c))
-	return inBook(c, s, err, work)
+	return onBook(c, s, err, work)
 }
 
-func inBook(c *cobra.Command, s *shop, err error, work func(*shop) error) error {
+func onBook(c *cobra.Command, s *shop.Shop, err error, work func(*shop.Shop) error) error {
 	if err != nil {
 		return err
 	}
-	s.stringer = stringer(c)
+	s.Stringer = stringer(c)
 	err = work(s)
-	if text := s.elsewhere(); text != "" {
+	if text := s.Elsewhere(); text != "" {
 		err = errors.Join(err, errors.New(text))
 	}
 	if err != nil {
-		_ = s.book.Close() // the first error says more
+		_ = s.Book.Close() // the first error says more
 		return err
 	}
-	return s.book.Close()
+	return s.Book.Close()
 }
 
 // newBook tells of a book that was not there.
-func newBook(s *shop) string { return "a new book was made: " + clean(s.book.Path()) }
+func newBook(s *shop.Shop) string { return "a new book was made: " + clean(s.Book.Path()) }
+
+// withBook is a command that works in the record book.
+func withBook(work func(*cobra.Command, *shop.Shop, []string) error) func(*cobra.Command, []string) error {
+	return failing(func(c *cobra.Command, args []string) error {
+		return inBook(c, func(s *shop.Shop) error { return work(c, s, args) })
+	})
+}
+
+// readingBook is a command that works in a record book that is there.
+func readingBook(work func(*cobra.Command, *shop.Shop, []string) error) func(*cobra.Command, []string) error {
+	return failing(func(c *cobra.Command, args []string) error {
+		return inOldBook(c, func(s *shop.Shop) error { return work(c, s, args) })
+	})
+}
 
 // stringer is who works at this bench: named by --stringer, or in the settings. Settings that cannot be read are told of
 // where the screens need them.
@@ -191,23 +208,23 @@ func (colours) Getenv(key string) string {
 }
 
 // show runs the screens until the stringer leaves: a job straight on the bench, a form, or else the rack.
-func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job, form func(bench.Settings) (frame.Model, error)) error {
+func (l *looks) show(c *cobra.Command, h *house, straight *bench.Job, form func(bench.Settings) (frame.Model, error)) error {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(garbage)
 	}
 	renderer := lipgloss.NewRenderer(os.Stdout, termenv.WithEnvironment(colours{}))
 	name := l.theme
 	if name == "auto" {
-		name = guess(os.Getenv("COLORFGBG"))
+		name = terminal.Guess(os.Getenv("COLORFGBG"))
 	}
 	t, err := theme.New(renderer, name)
 	if err != nil {
 		return err
 	}
-	o := tui.Options{Bench: bench.Settings{Hold: l.hold, Now: time.Now, Theme: t, ASCII: l.ascii, Far: l.far, Keys: l.keys, Turn: l.turn}, Straight: straight}
+	o := tui.Options{Bench: bench.Settings{Hold: l.hold, Now: clock, Theme: t, ASCII: l.ascii, Far: l.far, Keys: l.keys, Turn: l.turn}, Straight: straight}
 	o.Bench.Title = l.title
-	if s.book.Made() {
-		o.Notice = newBook(s)
+	if h.Book != nil && h.Book.Made() {
+		o.Notice = newBook(h.Shop)
 	}
 	if l.bell {
 		o.Bench.Ring = func() { _, _ = os.Stdout.WriteString("\a") } // a bell that does not ring is no error
@@ -219,22 +236,22 @@ func (l *looks) show(c *cobra.Command, s *shop, straight *bench.Job, form func(b
 		}
 		o.Frame = &f
 	}
-	m, err := tui.New(s, o)
+	h.listen = func(o tap.Options) (tap.Result, error) { return listen(c, nil, o) }
+	m, err := tui.New(h, o)
 	if err != nil {
 		return err
 	}
-	in := &bursts{ground: &ground{File: os.Stdin}}
+	in := terminal.New(os.Stdin, clock)
 	// Signals end the context. Bubbletea's own handler beside it could wait for ever for a loop that has ended already.
 	p := tea.NewProgram(m, tea.WithAltScreen(), tea.WithFPS(frames), tea.WithInput(in), tea.WithOutput(os.Stdout),
 		tea.WithContext(c.Context()), tea.WithoutSignalHandler())
-	in.send = p.Send
-	if l.theme == "auto" && name == "dark" && answers(os.Getenv("TERM")) {
-		in.light = func() {
+	in.Serve(p)
+	if l.theme == "auto" && name == "dark" && terminal.Answers(os.Getenv("TERM")) {
+		in.AskGround(p, func() {
 			if t, err := theme.New(renderer, "light"); err == nil {
 				p.Send(tui.ThemeMsg{Theme: t})
 			}
-		}
-		go in.ask(p)
+		})
 	}
 	_, err = p.Run()
 	if err != nil && c.Context().Err() == nil {

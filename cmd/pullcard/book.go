@@ -9,6 +9,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 )
 
 func bookCommand() *cobra.Command {
@@ -42,20 +43,18 @@ func bookList() *cobra.Command {
 		Use:   "list",
 		Short: "List the jobs of the book, those in progress first, the newest first",
 		Args:  cobra.NoArgs,
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			return readingBook(c, func(s *shop) error {
-				jobs, err := s.book.Jobs(c.Context(), book.Filter{})
-				if err != nil {
-					return err
-				}
-				t := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
-				fmt.Fprintln(t, "job\tplayer\tracket\tframe\ttechnique\tplan\tstate\tstep\tlast touched")
-				for _, j := range jobs {
-					fmt.Fprintf(t, "%d\t%s\t%s\t%s\t%s\t%s\t%s\t%d of %d\t%s\n", j.ID, clean(j.Player), clean(j.Racket), clean(j.Frame),
-						clean(j.Technique), j.Fingerprint, j.State, j.Step, j.Steps, j.Last.Local().Format("2006-01-02 15:04"))
-				}
-				return t.Flush()
-			})
+		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
+			jobs, err := s.Book.Jobs(c.Context(), book.Filter{})
+			if err != nil {
+				return err
+			}
+			t := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
+			fmt.Fprintln(t, "job\tplayer\tracket\tframe\ttechnique\tplan\tstate\tstep\tlast touched")
+			for _, j := range jobs {
+				fmt.Fprintf(t, "%d\t%s\t%s\t%s\t%s\t%s\t%s\t%d of %d\t%s\n", j.ID, clean(j.Player), clean(j.Racket), clean(j.Frame),
+					clean(j.Technique), j.Fingerprint, j.State, j.Step, j.Steps, j.Last.Local().Format("2006-01-02 15:04"))
+			}
+			return t.Flush()
 		}),
 	}
 }
@@ -72,7 +71,7 @@ there as lines of JSON, which pullcard book import takes in elsewhere.`,
 			if len(args) > 0 {
 				return exportWhole(c, args[0])
 			}
-			return readingBook(c, func(s *shop) error { return s.book.Export(c.Context(), c.OutOrStdout()) })
+			return inOldBook(c, func(s *shop.Shop) error { return s.Book.Export(c.Context(), c.OutOrStdout()) })
 		}),
 	}
 	c.Flags().BoolVar(&asJSON, "json", true, "as JSON, the only form there is")

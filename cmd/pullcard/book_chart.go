@@ -4,14 +4,14 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"strings"
 	"time"
 
 	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
 
+	"pullcard/cmd/internal/disk"
 	"pullcard/sequence/controlchart"
-	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 )
 
 // chartFlags are the choices of the command.
@@ -34,30 +34,29 @@ baseline, and judge what came later: each stringing and the EWMA (+). What alarm
 is marked, and what changed there is told. pullcard book baseline add decides on
 a period; until then it is the first 20 stringings.`,
 		Args: cobra.NoArgs,
-		RunE: failing(func(c *cobra.Command, _ []string) error {
-			return readingBook(c, func(s *shop) error {
-				having, title, err := f.having(s)
-				if err != nil {
+		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, _ []string) error {
+			having, title, err := s.Having(c.Context(), f.machine, f.stringer, f.from)
+			if err != nil {
+				return err
+			}
+			title = clean(title)
+			of, err := s.Series(c.Context(), having, f.unit, 0)
+			if err != nil {
+				return err
+			}
+			shown, err := s.Chart(c.Context(), of, having, f.with, f.last)
+			if err != nil {
+				return fmt.Errorf("%s: %w; pullcard book reading add keeps one", title, err)
+			}
+			if f.svg != "" {
+				if err := disk.WriteNew(f.svg, func(w io.Writer) error { return controlchart.SVG(w, shown.Chart, title) }); err != nil {
 					return err
 				}
-				of, err := s.series(having, own(f.unit), 0)
-				if err != nil {
-					return err
-				}
-				shown, err := s.chart(of, having, f.with, f.last)
-				if err != nil {
-					return fmt.Errorf("%s: %w; pullcard book reading add keeps one", title, err)
-				}
-				if f.svg != "" {
-					if err := writeNew(f.svg, func(w io.Writer) error { return controlchart.SVG(w, shown.Chart, title) }); err != nil {
-						return err
-					}
-				}
-				if f.asJSON {
-					return writeJSON(c.OutOrStdout(), chartJSON(shown))
-				}
-				return f.write(c.OutOrStdout(), shown, title)
-			})
+			}
+			if f.asJSON {
+				return writeJSON(c.OutOrStdout(), chartJSON(shown))
+			}
+			return f.write(c.OutOrStdout(), shown, title)
 		}),
 	}
 	c.Flags().StringVar(&f.machine, "machine", "", "only rackets strung on this machine")
@@ -72,82 +71,21 @@ a period; until then it is the first 20 stringings.`,
 	return c
 }
 
-// having is what the jobs of the chart have in their fields.
-func (f *chartFlags) having(s *shop) (records.Job, string, error) {
-	var having records.Job
-	title := []string{"readings"}
-	for _, by := range []struct {
-		asked string
-		uid   *string
-		kind  records.Name
-	}{{f.machine, &having.Machine, records.KindMachine}, {f.stringer, &having.Stringer, records.KindStringer}, {f.from, &having.Mains, records.KindStock}} {
-		if by.asked == "" {
-			continue
-		}
-		r, err := s.book.One(s.ctx, by.kind, by.asked)
-		if err != nil {
-			return having, "", err
-		}
-		*by.uid = r.UID
-		title = append(title, r.Label())
-	}
-	return having, clean(strings.Join(title, " · ")), nil
-}
-
-func (f *chartFlags) write(w io.Writer, c charted, title string) error {
+func (f *chartFlags) write(w io.Writer, c shop.Charted, title string) error {
 	width := 78
 	if out, ok := w.(*os.File); ok {
 		if columns, _, err := term.GetSize(out.Fd()); err == nil {
 			width = columns - 2
 		}
 	}
-	fmt.Fprintf(w, "%s · read with %s\n", title, clean(c.instrument))
+	fmt.Fprintf(w, "%s · read with %s\n", title, clean(c.Instrument))
 	for _, l := range append(c.Words(), controlchart.Text(c.Chart, width, 16, f.ascii)...) {
 		fmt.Fprintln(w, clean(l))
 	}
-	for _, l := range append(alarmWords(c.Chart), c.left()...) {
-		fmt.Fprintln(w, l)
+	for _, l := range append(shop.AlarmWords(c.Chart), c.Left()...) {
+		fmt.Fprintln(w, clean(l))
 	}
 	return nil
-}
-
-// left says what is not in the chart.
-func (c charted) left() (out []string) {
-	if c.others > 0 {
-		out = append(out, fmt.Sprintf("%d are not in it: read again later, after play, or with another instrument (--with), as instruments never mix in a chart", c.others))
-	}
-	if c.skipped > 0 {
-		out = append(out, fmt.Sprintf("%d readings are not in it: nothing was computed for them, or they are in a gauge's own unit (--unit)", c.skipped))
-	}
-	return out
-}
-
-// alarmWords tells each point at which an alarm begins, until where it lasts, and what changed there.
-func alarmWords(c *controlchart.Chart) []string {
-	var out []string
-	for i := 0; i < len(c.Points); i++ {
-		if !c.Alarms[i].Any() {
-			continue
-		}
-		from := i
-		for i+1 < len(c.Points) && c.Alarms[i+1].Any() {
-			i++
-		}
-		p := c.Points[from]
-		text := fmt.Sprintf("job %d, %s, %.3f: %s", p.Job, p.At.Local().Format("2006-01-02"), p.Value, c.Alarms[from])
-		if i > from {
-			text += fmt.Sprintf(", as does each until job %d", c.Points[i].Job)
-		}
-		var changes []string
-		for _, ch := range c.Changed(from) {
-			changes = append(changes, ch.String())
-		}
-		if len(changes) == 0 {
-			changes = []string{"nothing that the book knows of changed"}
-		}
-		out = append(out, clean(text+" · "+strings.Join(changes, "; ")))
-	}
-	return out
 }
 
 // chartFile is a chart in JSON.
@@ -191,8 +129,8 @@ type chartedPoint struct {
 	Changed    []string  `json:"changed"`
 }
 
-func chartJSON(c charted) chartFile {
-	out := chartFile{Instrument: c.instrument, Others: c.others, Skipped: c.skipped, Points: []chartedPoint{}}
+func chartJSON(c shop.Charted) chartFile {
+	out := chartFile{Instrument: c.Instrument, Others: c.Others, Skipped: c.Skipped, Points: []chartedPoint{}}
 	if b := c.Base; b != nil {
 		lower, upper := b.Limits()
 		out.Baseline = &baselineFile{b.Name, b.N, b.Until.Format(time.RFC3339), b.Centre, b.Sigma, b.TrendP, lower, upper,

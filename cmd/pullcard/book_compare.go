@@ -1,68 +1,18 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io"
 	"maps"
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
-	"pullcard/patterns/measure"
-	"pullcard/sequence/book"
 	"pullcard/sequence/controlchart"
-	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 )
-
-// comparedFile is what machines' readings say of each other, in kg of ordered tension.
-type comparedFile struct {
-	Pairs      []pairFile         `json:"pairs"`
-	OrderedKg  float64            `json:"ordered_kg"`
-	Level      float64            `json:"level"`
-	Corrected  string             `json:"corrected"`
-	Instrument string             `json:"instrument"`
-	Converted  []string           `json:"converted,omitempty"`
-	Age        string             `json:"age"`
-	Factors    []string           `json:"factors"`
-	LeftOut    []string           `json:"left_out"`
-	SpreadKg   map[string]float64 `json:"spread_kg"`
-	NeededEach int                `json:"needed_for_0.5_kg"`
-}
-
-// pairFile is one machine against another.
-type pairFile struct {
-	A            string        `json:"a"`
-	B            string        `json:"b"`
-	NA           int           `json:"n_a"`
-	NB           int           `json:"n_b"`
-	DifferenceKg float64       `json:"difference_kg"`
-	LowKg        float64       `json:"low_kg"`
-	HighKg       float64       `json:"high_kg"`
-	DF           float64       `json:"df"`
-	P            float64       `json:"p"`
-	Holm         float64       `json:"p_holm"`
-	Power        float64       `json:"power_for_0.5_kg"`
-	Apart        bool          `json:"apart"`
-	Proposed     *proposedFile `json:"proposed,omitempty"`
-	Refused      string        `json:"refused,omitempty"`
-}
-
-// proposedFile is an offset for a person to accept.
-type proposedFile struct {
-	Machine  string  `json:"machine"`
-	OffsetKg float64 `json:"offset_kg"`
-	LowKg    float64 `json:"low_kg"`
-	HighKg   float64 `json:"high_kg"`
-	GaugeKg  float64 `json:"gauge_kg"`
-}
-
-// gaugeDays is how old a gauge check may be: this program's own choice. Daily is common practice; a week still says
-// something of the machine.
-const gaugeDays = 7
 
 func machineCompare() *cobra.Command {
 	var racket string
@@ -78,17 +28,15 @@ Welch's t. --racket takes only a control racket that was strung on all of them.
 An offset is only ever proposed, where the gauge bears it out; a person accepts
 it with pullcard book machine correct WHICH --offset ... --accepted NAME.`,
 		Args: cobra.MinimumNArgs(2),
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			return readingBook(c, func(s *shop) error {
-				out, err := s.compare(args, racket, last)
-				if err != nil {
-					return err
-				}
-				if asJSON, _ := c.Flags().GetBool("json"); asJSON {
-					return writeJSON(c.OutOrStdout(), out)
-				}
-				return out.write(c.OutOrStdout())
-			})
+		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
+			out, err := s.Compare(c.Context(), args, racket, last)
+			if err != nil {
+				return err
+			}
+			if asJSON, _ := c.Flags().GetBool("json"); asJSON {
+				return writeJSON(c.OutOrStdout(), out)
+			}
+			return writeCompared(c.OutOrStdout(), out)
 		}),
 	}
 	c.Flags().StringVar(&racket, "racket", "", "only this control racket, strung on all the machines")
@@ -96,122 +44,20 @@ it with pullcard book machine correct WHICH --offset ... --accepted NAME.`,
 	return c
 }
 
-// compare compares machines.
-func (s *shop) compare(asked []string, racket string, last int) (comparedFile, error) {
-	out := comparedFile{Level: 0.95, Pairs: []pairFile{}}
-	var machines []book.Record
-	var names []string
-	for _, a := range asked {
-		r, err := s.book.One(s.ctx, records.KindMachine, a)
-		if err != nil {
-			return out, err
-		}
-		if slices.Contains(names, r.Label()) {
-			return out, errors.New("these are one machine; name two")
-		}
-		machines, names = append(machines, r), append(names, r.Label())
-	}
-	of, err := s.series(records.Job{}, "", last)
-	if err != nil {
-		return out, err
-	}
-	decay := of.decay()
-	if racket != "" {
-		r, err := s.book.One(s.ctx, records.KindRacket, racket)
-		if err != nil {
-			return out, err
-		}
-		of = of.only(records.Job{Racket: r.UID})
-	}
-	c, err := controlchart.Compare(controlchart.Question{Machines: names, Stringings: of.stringings, Decay: decay, Level: out.Level})
-	if err != nil {
-		return out, err
-	}
-	out.fill(c, of.orderedKg(names))
-	gauge, err := s.gauge(machines, of, out.OrderedKg)
-	if err != nil {
-		return out, err
-	}
-	for i, p := range c.Pairs {
-		out.Pairs[i].propose(p, gauge)
-	}
-	return out, nil
-}
-
-// fill tells a comparison in kg.
-func (out *comparedFile) fill(c *controlchart.Comparison, orderedKg float64) {
-	out.OrderedKg, out.Instrument, out.Age = orderedKg, c.Instrument, c.Age
-	out.Factors, out.LeftOut = append([]string{}, c.Factors...), append([]string{}, c.LeftOut...)
-	for _, v := range c.Conversions {
-		out.Converted = append(out.Converted, v.String())
-	}
-	out.Corrected = "not needed"
-	if len(c.Pairs) > 1 {
-		out.Corrected = "p by Holm; the intervals are not corrected"
-	}
-	out.SpreadKg = map[string]float64{}
-	for name, spread := range c.Spread {
-		out.SpreadKg[name] = spread * orderedKg
-	}
-	// Where it would take too many to count, it says nothing.
-	out.NeededEach, _ = controlchart.Needed(controlchart.Worth, c.Ordinary()*orderedKg, 1-out.Level, controlchart.LowPower)
-	for _, p := range c.Pairs {
-		out.Pairs = append(out.Pairs, pairFile{A: p.A, B: p.B, NA: p.NA, NB: p.NB, DifferenceKg: p.At(p.Value, orderedKg), LowKg: p.At(p.Low(), orderedKg),
-			HighKg: p.At(p.High(), orderedKg), DF: p.DF, P: p.P(), Holm: p.Holm, Power: p.Power(math.Log1p(controlchart.Worth / orderedKg)), Apart: p.Apart()})
-	}
-}
-
-// gauge is what the gauge checks of some machines say at a tension.
-func (s *shop) gauge(machines []book.Record, of series, orderedKg float64) (controlchart.Gauge, error) {
-	g := controlchart.Gauge{SDN: controlchart.GaugeSD, OrderedKg: orderedKg, Within: gaugeDays * 24 * time.Hour, Level: 0.95}
-	for _, r := range of.stringings {
-		if slices.ContainsFunc(machines, func(m book.Record) bool { return m.Label() == r.Machine }) && r.At.After(g.Last) {
-			g.Last = r.At
-		}
-	}
-	for _, m := range machines {
-		checks, err := s.book.Of(s.ctx, records.KindGauge, m.UID)
-		if err != nil {
-			return g, err
-		}
-		for _, c := range checks {
-			check := records.As[records.Gauge](c.Fields)
-			set, err := measure.ParseTension(check.Set)
-			if err != nil {
-				return g, err
-			}
-			read, err := measure.ParseTension(check.Read)
-			if err != nil {
-				return g, err
-			}
-			g.Checks = append(g.Checks, controlchart.Check{Machine: m.Label(), At: c.At, SetN: set.Newtons(), ReadN: read.Newtons()})
-		}
-	}
-	return g, nil
-}
-
-// propose adds what offset the readings and the gauge bear out, or why none.
-func (out *pairFile) propose(p controlchart.Pair, g controlchart.Gauge) {
-	got, err := controlchart.Propose(p, g)
-	if err != nil {
-		out.Refused = err.Error()
-		return
-	}
-	offset, low, high := got.OffsetKg()
-	out.Proposed = &proposedFile{p.A, offset, low, high, p.At(got.Gauge.Value, g.OrderedKg)}
-}
-
-func (c comparedFile) write(w io.Writer) error {
+func writeCompared(w io.Writer, c shop.Compared) error {
 	level := controlchart.Percent(c.Level)
 	fmt.Fprintf(w, "at %.1f kg as ordered, read with %s, %s\n", c.OrderedKg, clean(c.Instrument), clean(c.Age))
-	for _, text := range append(c.Converted, c.leftOut()...) {
+	for _, text := range c.Converted {
 		fmt.Fprintln(w, clean(text))
+	}
+	for _, text := range c.LeftOut {
+		fmt.Fprintln(w, "left out: "+clean(text))
 	}
 	if len(c.Factors) > 0 {
 		fmt.Fprintf(w, "beside the machine it takes into account what these differ by: %s\n", strings.Join(c.Factors, ", "))
 	}
 	for _, p := range c.Pairs {
-		p.write(w, level, len(c.Pairs) > 1)
+		writePair(w, p, level, len(c.Pairs) > 1)
 	}
 	if len(c.Pairs) > 1 {
 		fmt.Fprintf(w, "%d pairs: %s\n", len(c.Pairs), c.Corrected)
@@ -229,16 +75,8 @@ func (c comparedFile) write(w io.Writer) error {
 	return err
 }
 
-func (c comparedFile) leftOut() []string {
-	out := make([]string, len(c.LeftOut))
-	for i, text := range c.LeftOut {
-		out[i] = "left out: " + text
-	}
-	return out
-}
-
-// write tells a pair.
-func (p pairFile) write(w io.Writer, level string, several bool) {
+// writePair tells a pair.
+func writePair(w io.Writer, p shop.ComparedPair, level string, several bool) {
 	holm := ""
 	if several {
 		holm = ", by Holm " + controlchart.Chance(p.Holm)

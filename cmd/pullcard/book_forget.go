@@ -43,7 +43,7 @@ func wouldForget(c *cobra.Command, b *book.Book, p book.Record) error {
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(c.OutOrStdout(), "player %d, %s, would be forgotten: name, contact, notes, and what says who it was in %s\n", p.ID, clean(p.Label()), kindCounts(n))
+	fmt.Fprintf(c.OutOrStdout(), "player %d, %s, would be forgotten: name, contact, notes, and what says who it was in %s\n", p.ID, clean(p.Label()), records.Counted(n))
 	return misuse{errors.New("nothing is forgotten yet; --yes does it, and it cannot be taken back")}
 }
 
@@ -53,7 +53,7 @@ func forget(c *cobra.Command, b *book.Book, p book.Record) error {
 		return err
 	}
 	out := c.OutOrStdout()
-	fmt.Fprintf(out, "player %d is forgotten, and what said who it was in %s\n", p.ID, kindCounts(n))
+	fmt.Fprintf(out, "player %d is forgotten, and what said who it was in %s\n", p.ID, records.Counted(n))
 	fmt.Fprintln(out, "copies, exports and job files made before still hold the name; delete them")
 	kept, err := filepath.Glob(pattern(bookPath(c)) + "-before-*")
 	if err != nil {
@@ -68,22 +68,4 @@ func forget(c *cobra.Command, b *book.Book, p book.Record) error {
 // pattern is a pattern that only this path matches.
 func pattern(path string) string {
 	return strings.NewReplacer(`\`, `\\`, `*`, `\*`, `?`, `\?`, `[`, `\[`).Replace(path)
-}
-
-// kindCounts lists how many records of each kind there are.
-func kindCounts(n map[records.Name]int) string {
-	var parts []string
-	for _, k := range records.Kinds() {
-		switch n[k.Name] {
-		case 0:
-		case 1:
-			parts = append(parts, "1 "+string(k.Name))
-		default:
-			parts = append(parts, fmt.Sprintf("%d %s", n[k.Name], k.Plural))
-		}
-	}
-	if len(parts) == 0 {
-		return "no other record"
-	}
-	return strings.Join(parts, ", ")
 }

@@ -3,14 +3,12 @@ package main
 import (
 	"fmt"
 	"io"
-	"maps"
-	"slices"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 )
 
 func bookImport() *cobra.Command {
@@ -23,18 +21,16 @@ in both the newer one counts; what was changed in both is listed and stays as it
 is here. All of it is tried on a copy first; when that fails nothing is changed.
 The bench may work on meanwhile. To import a file again changes nothing.`,
 		Args: cobra.ExactArgs(1),
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			return withBook(c, func(s *shop) error {
-				m, err := s.book.Import(c.Context(), args[0], time.Now(), importProgress(c))
-				if err != nil {
-					return err
-				}
-				if asJSON {
-					return writeJSON(c.OutOrStdout(), m)
-				}
-				writeMerged(c.OutOrStdout(), m)
-				return nil
-			})
+		RunE: withBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
+			m, err := s.Book.Import(c.Context(), args[0], clock(), importProgress(c))
+			if err != nil {
+				return err
+			}
+			if asJSON {
+				return writeJSON(c.OutOrStdout(), m)
+			}
+			writeMerged(c.OutOrStdout(), m)
+			return nil
 		}),
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
@@ -64,7 +60,7 @@ func writeMerged(out io.Writer, m book.Merged) {
 	}
 	for _, x := range m.Conflicts {
 		fmt.Fprintf(out, "conflict: %s %d (%s): %s; what is here stays\n", x.Kind, x.ID, x.UID, clean(x.What))
-		for _, key := range differing(x.Ours, x.Theirs) {
+		for _, key := range records.Differing(x.Ours, x.Theirs) {
 			fmt.Fprintf(out, "    %s: here %q, there %q\n", key, clean(x.Ours[key]), clean(x.Theirs[key]))
 		}
 	}
@@ -75,16 +71,6 @@ func writeMerged(out io.Writer, m book.Merged) {
 	for _, r := range m.Forgotten {
 		fmt.Fprintf(out, "forgotten there: player %d (%s); if that holds here too: pullcard book forget %d --yes\n", r.ID, r.UID, r.ID)
 	}
-}
-
-// differing lists the fields in which two records differ.
-func differing(a, b records.Fields) []string {
-	all := maps.Clone(a)
-	if all == nil {
-		all = records.Fields{}
-	}
-	maps.Copy(all, b)
-	return slices.DeleteFunc(slices.Sorted(maps.Keys(all)), func(key string) bool { return a[key] == b[key] })
 }
 
 func bookSame() *cobra.Command {
@@ -104,7 +90,7 @@ that change hands keep beside them whose they were.`,
 				if err != nil {
 					return err
 				}
-				n, err := b.Same(c.Context(), player.UID, other.UID, time.Now())
+				n, err := b.Same(c.Context(), player.UID, other.UID, clock())
 				if err != nil {
 					return err
 				}

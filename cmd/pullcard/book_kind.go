@@ -1,9 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"text/tabwriter"
 	"time"
@@ -12,6 +14,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 )
 
 // kindCommand is the command of one kind of record: it lists, finds, adds, corrects, shows and removes.
@@ -23,14 +26,12 @@ func kindCommand(k records.Kind) *cobra.Command {
 		Long: fmt.Sprintf(`Lists the %s of the book, or those in whose names the letters occur. A record is
 named by its number, its uid or letters of its name.`, k.Plural),
 		Args: cobra.ArbitraryArgs,
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			return readingBook(c, func(s *shop) error {
-				list, err := s.book.Find(c.Context(), k.Name, strings.Join(args, " "), 0)
-				if err != nil {
-					return err
-				}
-				return s.printRecords(c, k, list, asJSON)
-			})
+		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
+			list, err := s.Book.Find(c.Context(), k.Name, strings.Join(args, " "), 0)
+			if err != nil {
+				return err
+			}
+			return printRecords(c, s, k, list, asJSON)
 		}),
 	}
 	c.PersistentFlags().BoolVar(&asJSON, "json", false, "as JSON")
@@ -44,24 +45,22 @@ func kindFind(parent *cobra.Command) *cobra.Command {
 }
 
 func kindAdd(k records.Kind, asJSON *bool) *cobra.Command {
-	var read func(*cobra.Command, *shop) (records.Fields, error)
+	var read func(*cobra.Command, *shop.Shop) (records.Fields, error)
 	var at string
 	c := &cobra.Command{
 		Use: "add", Short: "Add one", Args: cobra.NoArgs,
-		RunE: failing(func(c *cobra.Command, _ []string) error {
-			return withBook(c, func(s *shop) error {
-				now := time.Now()
-				when, err := atFlag(at, now)
-				fields, wrong := read(c, s)
-				if err := errors.Join(err, wrong); err != nil {
-					return err
-				}
-				r, err := s.add(k.Name, fields, when)
-				if err != nil {
-					return err
-				}
-				return s.printRecords(c, k, []book.Record{r}, *asJSON)
-			})
+		RunE: withBook(func(c *cobra.Command, s *shop.Shop, _ []string) error {
+			now := s.Now()
+			when, err := atFlag(at, now)
+			fields, wrong := read(c, s)
+			if err := errors.Join(err, wrong); err != nil {
+				return err
+			}
+			r, err := s.Add(c.Context(), k.Name, fields, when)
+			if err != nil {
+				return err
+			}
+			return printRecords(c, s, k, []book.Record{r}, *asJSON)
 		}),
 	}
 	read = fieldFlags(c, k)
@@ -69,27 +68,32 @@ func kindAdd(k records.Kind, asJSON *bool) *cobra.Command {
 	return c
 }
 
+// onOne is the work of a command on one record of a kind, which somebody names.
+func onOne(kind records.Name, work func(*cobra.Command, *shop.Shop, book.Record) error) func(*cobra.Command, *shop.Shop, []string) error {
+	return func(c *cobra.Command, s *shop.Shop, args []string) error {
+		r, err := s.Book.One(c.Context(), kind, args[0])
+		if err != nil {
+			return err
+		}
+		return work(c, s, r)
+	}
+}
+
 func kindCorrect(k records.Kind, asJSON *bool) *cobra.Command {
-	var read func(*cobra.Command, *shop) (records.Fields, error)
+	var read func(*cobra.Command, *shop.Shop) (records.Fields, error)
 	var why string
 	c := &cobra.Command{
 		Use: "correct WHICH", Short: "Correct one; what was there is kept beside it", Args: cobra.ExactArgs(1),
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			return readingBook(c, func(s *shop) error {
-				r, err := s.book.One(c.Context(), k.Name, args[0])
-				if err != nil {
-					return err
-				}
-				fields, err := read(c, s)
-				if err == nil {
-					r, err = s.correct(r.UID, book.Change{Fields: fields, Why: why, At: time.Now()})
-				}
-				if err != nil {
-					return err
-				}
-				return s.printRecords(c, k, []book.Record{r}, *asJSON)
-			})
-		}),
+		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error {
+			fields, err := read(c, s)
+			if err == nil {
+				r, err = s.Correct(c.Context(), r.UID, book.Change{Fields: fields, Why: why, At: s.Now()})
+			}
+			if err != nil {
+				return err
+			}
+			return printRecords(c, s, k, []book.Record{r}, *asJSON)
+		})),
 	}
 	read = fieldFlags(c, k)
 	c.Flags().StringVar(&why, "why", "", "why it is corrected")
@@ -99,57 +103,35 @@ func kindCorrect(k records.Kind, asJSON *bool) *cobra.Command {
 func kindShow(k records.Kind, asJSON *bool) *cobra.Command {
 	return &cobra.Command{
 		Use: "show WHICH", Short: "Show one with its corrections and what belongs to it", Args: cobra.ExactArgs(1),
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			return readingBook(c, func(s *shop) error {
-				r, err := s.book.One(c.Context(), k.Name, args[0])
-				if err != nil {
-					return err
-				}
-				p, err := s.page(r.UID)
-				if err != nil {
-					return err
-				}
-				if *asJSON {
-					return writeJSON(c.OutOrStdout(), p)
-				}
-				return writePage(c.OutOrStdout(), p)
-			})
-		}),
+		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error {
+			p, err := s.Page(c.Context(), r.UID)
+			if err != nil {
+				return err
+			}
+			if *asJSON {
+				return writeJSON(c.OutOrStdout(), pageJSON{jsonOf(k, p.Item), p.Corrections, p.Below})
+			}
+			return writePage(c.OutOrStdout(), k, p)
+		})),
 	}
 }
 
 func kindRemove(k records.Kind) *cobra.Command {
 	return &cobra.Command{
 		Use: "remove WHICH", Short: "Remove one from every list; the book still has it", Args: cobra.ExactArgs(1),
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			return readingBook(c, func(s *shop) error {
-				r, err := s.book.One(c.Context(), k.Name, args[0])
-				if err != nil {
-					return err
-				}
-				return s.book.Leave(c.Context(), r.UID)
-			})
-		}),
+		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error { return s.Book.Leave(c.Context(), r.UID) })),
 	}
 }
 
 func kindRecall(k records.Kind) *cobra.Command {
 	return &cobra.Command{
 		Use: "recall WHICH", Short: "Bring one back that was removed, by its number", Args: cobra.ExactArgs(1),
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			return readingBook(c, func(s *shop) error {
-				r, err := s.book.One(c.Context(), k.Name, args[0])
-				if err != nil {
-					return err
-				}
-				return s.book.Take(c.Context(), r.UID)
-			})
-		}),
+		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error { return s.Book.Take(c.Context(), r.UID) })),
 	}
 }
 
 // fieldFlags gives a command a flag for each field, and returns what reads those that were given.
-func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop) (records.Fields, error) {
+func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop.Shop) (records.Fields, error) {
 	values := map[string]*string{}
 	var from string
 	if k.Name == records.KindJob {
@@ -165,7 +147,7 @@ func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop) (r
 		}
 		values[f.Key] = c.Flags().String(f.Key, "", help)
 	}
-	return func(c *cobra.Command, s *shop) (records.Fields, error) {
+	return func(c *cobra.Command, s *shop.Shop) (records.Fields, error) {
 		fields := records.Fields{}
 		var wrong []error
 		for _, f := range k.Fields {
@@ -174,7 +156,7 @@ func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop) (r
 			}
 			text := *values[f.Key]
 			if f.Of != "" && text != "" {
-				r, err := s.book.One(c.Context(), f.Of, text)
+				r, err := s.Book.One(c.Context(), f.Of, text)
 				if err != nil {
 					wrong = append(wrong, fmt.Errorf("--%s: %w", f.Key, err))
 				}
@@ -184,7 +166,7 @@ func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop) (r
 		}
 		if from != "" {
 			var err error
-			fields, err = records.Amend(fields, func(j *records.Job) error { return s.jobFile(from, j) })
+			fields, err = records.Amend(fields, func(j *records.Job) error { return s.JobFile(c.Context(), from, j) })
 			wrong = append(wrong, err)
 		}
 		return fields, errors.Join(wrong...)
@@ -204,41 +186,38 @@ func atFlag(text string, now time.Time) (time.Time, error) {
 }
 
 // printRecords prints a list of records of one kind.
-func (s *shop) printRecords(c *cobra.Command, k records.Kind, list []book.Record, asJSON bool) error {
-	named := make([]namedRecord, len(list))
-	for i, r := range list {
-		names, err := s.names(r)
-		if err != nil {
-			return err
-		}
-		named[i] = namedRecord{r, names}
+func printRecords(c *cobra.Command, s *shop.Shop, k records.Kind, list []book.Record, asJSON bool) error {
+	items, err := s.Items(c.Context(), list)
+	if err != nil {
+		return err
 	}
 	if asJSON {
-		return writeJSON(c.OutOrStdout(), named)
+		out := make([]namedRecord, len(items))
+		for i, it := range items {
+			out[i] = jsonOf(k, it)
+		}
+		return writeJSON(c.OutOrStdout(), out)
 	}
-	return writeRecords(c.OutOrStdout(), k, named)
+	return writeRecords(c.OutOrStdout(), k, items)
 }
 
-// namedRecord is a record with the names of those that its fields refer to.
+// namedRecord is a record in JSON, with the names of those that its fields refer to.
 type namedRecord struct {
 	book.Record
 	Names records.Fields `json:"names,omitempty"`
 }
 
-// field is what a field shows to people.
-func (r namedRecord) field(f records.Field) string {
-	text := r.Fields[f.Key]
-	if f.Of != "" && text != "" {
-		text = r.Names[f.Key]
+func jsonOf(k records.Kind, it shop.Item) namedRecord {
+	out := namedRecord{it.Record, records.Fields{}}
+	for _, f := range k.Fields {
+		if uid := it.Fields[f.Key]; f.Of != "" && uid != "" {
+			out.Names[f.Key] = it.Names[uid]
+		}
 	}
-	text, _, _ = strings.Cut(text, "\n")
-	if at, err := time.Parse(time.RFC3339, text); err == nil {
-		text = at.Local().Format("2006-01-02 15:04")
-	}
-	return clean(text)
+	return out
 }
 
-func writeRecords(w io.Writer, k records.Kind, list []namedRecord) error {
+func writeRecords(w io.Writer, k records.Kind, list []shop.Item) error {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	shown := shownFields(k, list)
 	fmt.Fprint(t, k.Name, "\tsince")
@@ -246,26 +225,72 @@ func writeRecords(w io.Writer, k records.Kind, list []namedRecord) error {
 		fmt.Fprint(t, "\t", f.Label)
 	}
 	fmt.Fprintln(t)
-	for _, r := range list {
-		fmt.Fprintf(t, "%d\t%s", r.ID, r.At.Local().Format("2006-01-02 15:04"))
+	for _, it := range list {
+		fmt.Fprintf(t, "%d\t%s", it.ID, minute(it.At))
 		for _, f := range shown {
-			fmt.Fprint(t, "\t", r.field(f))
+			fmt.Fprint(t, "\t", clean(it.Says(f)))
 		}
 		fmt.Fprintln(t)
 	}
 	return t.Flush()
 }
 
+// minute is a time as lists print it.
+func minute(at time.Time) string { return at.Local().Format("2006-01-02 15:04") }
+
 // shownFields are the fields that a list needs: those that anybody filled in, but for long text.
-func shownFields(k records.Kind, list []namedRecord) []records.Field {
-	var shown []records.Field
+func shownFields(k records.Kind, list []shop.Item) []records.Field {
+	return slices.DeleteFunc(slices.Clone(k.Fields), func(f records.Field) bool {
+		return f.Whole || f.File || !slices.ContainsFunc(list, func(it shop.Item) bool { return it.Fields[f.Key] != "" })
+	})
+}
+
+// pageJSON is a page in JSON.
+type pageJSON struct {
+	namedRecord
+	Corrections []book.Correction `json:"corrections"`
+	Below       []shop.Section    `json:"below"`
+}
+
+func writePage(w io.Writer, k records.Kind, p shop.Page) error {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintf(t, "%s %d\t%s\n", p.Kind, p.ID, clean(p.Label()))
+	fmt.Fprintf(t, "since\t%s\n", minute(p.At))
+	if p.State != book.Kept {
+		fmt.Fprintf(t, "state\t%s\n", map[book.RecordState]string{book.Left: "removed", book.Forgotten: "forgotten"}[p.State])
+	}
 	for _, f := range k.Fields {
-		for _, r := range list {
-			if r.Fields[f.Key] != "" && !f.Whole && !f.File {
-				shown = append(shown, f)
-				break
-			}
+		if text := p.Says(f); text != "" && !f.Whole {
+			fmt.Fprintf(t, "%s\t%s\n", f.Label, clean(text))
 		}
 	}
-	return shown
+	if err := t.Flush(); err != nil {
+		return err
+	}
+	for _, c := range p.Corrections {
+		fmt.Fprintf(w, "until %s %s\n", minute(c.At), clean(changed(k, c, p.Fields)))
+	}
+	for _, s := range p.Below {
+		fmt.Fprintf(w, "\n%s\n", s.Title)
+		for _, l := range s.Lines {
+			fmt.Fprintf(w, "  %s\n", clean(l.Text))
+		}
+	}
+	return nil
+}
+
+// changed tells what a record said before a correction where it says something else now.
+func changed(k records.Kind, c book.Correction, now records.Fields) string {
+	var words []string
+	for _, f := range k.Fields {
+		if c.Before[f.Key] == now[f.Key] || f.Of != "" && c.Before[f.Key] != "" {
+			continue
+		}
+		words = append(words, f.Label+" "+cmp.Or(c.Before[f.Key], "empty"))
+	}
+	text := strings.Join(words, ", ")
+	if c.Why != "" {
+		text += " (" + c.Why + ")"
+	}
+	return text
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -11,6 +10,7 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 	"pullcard/sequence/verdict"
 )
 
@@ -26,13 +26,13 @@ all rackets of the lot's player, or those that --rackets names.`,
 			if from == "" {
 				return misuse{fmt.Errorf("which set-up: --from names the job file")}
 			}
-			return readingBook(c, func(s *shop) error {
-				lot, err := s.book.One(c.Context(), records.KindLot, args[0])
+			return inOldBook(c, func(s *shop.Shop) error {
+				lot, err := s.Book.One(c.Context(), records.KindLot, args[0])
 				if err != nil {
 					return err
 				}
-				now := time.Now()
-				list, err := s.racketsOf(lot, rackets)
+				now := s.Now()
+				list, err := s.RacketsOf(c.Context(), lot, rackets)
 				if err != nil {
 					return err
 				}
@@ -43,13 +43,11 @@ all rackets of the lot's player, or those that --rackets names.`,
 					}
 					promised = at.Format(time.RFC3339)
 				}
-				added, err := s.fill(lot, from, list, promised, now)
+				added, err := s.Fill(c.Context(), lot, from, list, promised)
 				if err != nil {
 					return err
 				}
-				k, _ := records.Find(records.KindJob)
-				asJSON, _ := c.Flags().GetBool("json")
-				return s.printRecords(c, k, added, asJSON)
+				return printJobs(c, s, added)
 			})
 		}),
 	}
@@ -57,29 +55,6 @@ all rackets of the lot's player, or those that --rackets names.`,
 	c.Flags().StringVar(&rackets, "rackets", "", "numbers or letters of the marks, with commas; all of the player's when left away")
 	c.Flags().StringVar(&promised, "promised", "", `when they will be fetched, as "17:30"`)
 	return c
-}
-
-// racketsOf are the rackets that a list names, or all of the lot's player.
-func (s *shop) racketsOf(lot book.Record, names string) ([]book.Record, error) {
-	if names == "" {
-		list, err := s.book.Of(s.ctx, records.KindRacket, records.As[records.Lot](lot.Fields).Player)
-		if err == nil && len(list) == 0 {
-			err = fmt.Errorf("that player has no rackets in the book; pullcard book racket add")
-		}
-		for i, j := 0, len(list)-1; i < j; i, j = i+1, j-1 {
-			list[i], list[j] = list[j], list[i] // the first one added comes first
-		}
-		return list, err
-	}
-	var list []book.Record
-	for name := range strings.SplitSeq(names, ",") {
-		r, err := s.book.One(s.ctx, records.KindRacket, strings.TrimSpace(name))
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, r)
-	}
-	return list, nil
 }
 
 // suggested is a suggestion in JSON.
@@ -104,61 +79,43 @@ func lotSuggest() *cobra.Command {
 and the tension that was really used on the racket it was about. Nothing is
 changed: pullcard book lot decide does that, and the stringer decides.`,
 		Args: cobra.ExactArgs(1),
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			return readingBook(c, func(s *shop) error {
-				a, err := s.adviseOn(args[0])
-				if err != nil {
-					return err
-				}
-				if asJSON, _ := c.Flags().GetBool("json"); asJSON {
-					return writeJSON(c.OutOrStdout(), a.json())
-				}
-				return a.write(c.OutOrStdout())
-			})
-		}),
+		RunE: readingBook(onOne(records.KindLot, func(c *cobra.Command, s *shop.Shop, lot book.Record) error {
+			a, err := s.Advise(c.Context(), lot)
+			if err != nil {
+				return err
+			}
+			if asJSON, _ := c.Flags().GetBool("json"); asJSON {
+				return writeJSON(c.OutOrStdout(), suggestedJSON(a))
+			}
+			return writeAdvice(c.OutOrStdout(), a)
+		})),
 	}
 }
 
-func (s *shop) adviseOn(which string) (advice, error) {
-	lot, err := s.book.One(s.ctx, records.KindLot, which)
-	if err != nil {
-		return advice{}, err
-	}
-	return s.advise(lot)
+// printJobs prints jobs that were set or put into the queue.
+func printJobs(c *cobra.Command, s *shop.Shop, list []book.Record) error {
+	k, _ := records.Find(records.KindJob)
+	asJSON, _ := c.Flags().GetBool("json")
+	return printRecords(c, s, k, list, asJSON)
 }
 
-func (a advice) json() suggested {
-	out := suggested{Lot: a.lot.ID, Outcome: a.Outcome, Waiting: []int64{}, Evidence: a.Lines, Why: a.none}
+func suggestedJSON(a shop.Advice) suggested {
+	out := suggested{Lot: a.Lot.ID, Outcome: a.Outcome, Waiting: []int64{}, Evidence: a.Lines, Why: a.None}
 	if out.Evidence == nil {
 		out.Evidence = []verdict.Line{}
 	}
-	for _, c := range a.waiting {
+	for _, c := range a.Waiting {
 		out.Waiting = append(out.Waiting, c.ID)
 	}
-	if a.none == "" {
-		out.Job, out.Used, out.Answer = a.Judged.Job, tensions(a.Judged.Mains.String(), a.Judged.Crosses.String()), a.Verdict.Answer.String()
+	if a.None == "" {
+		out.Job, out.Used, out.Answer = a.Judged.Job, string(records.Bed(a.Judged.Mains.String(), a.Judged.Crosses.String())), a.Verdict.Answer.String()
 		out.Mains, out.Crosses = a.Mains.String(), a.Crosses.String()
 	}
 	return out
 }
 
-// head says in one line what is suggested.
-func (a advice) head() string {
-	if a.none != "" {
-		return a.none
-	}
-	to := tensions(a.Mains.Short(), a.Crosses.Short())
-	switch a.Outcome {
-	case verdict.Moved:
-		return fmt.Sprintf("suggested: %s for the %d that wait", to, len(a.waiting))
-	case verdict.Contradictory:
-		return fmt.Sprintf("the verdicts do not go together, so nothing changes: %s", to)
-	}
-	return fmt.Sprintf("it stays at %s", to)
-}
-
-func (a advice) write(w io.Writer) error {
-	fmt.Fprintf(w, "lot %d, %s: %d rackets, %d wait\n%s\n", a.lot.ID, clean(a.lot.Label()), len(a.cards), len(a.waiting), clean(a.head()))
+func writeAdvice(w io.Writer, a shop.Advice) error {
+	fmt.Fprintf(w, "lot %d, %s: %d rackets, %d wait\n%s\n", a.Lot.ID, clean(a.Lot.Label()), len(a.Cards), len(a.Waiting), clean(a.Head()))
 	for _, l := range a.Lines {
 		if _, err := fmt.Fprintf(w, "  %-10s  %s\n", l.Kind, clean(l.Text)); err != nil {
 			return err
@@ -175,25 +132,28 @@ func lotDecide() *cobra.Command {
 		Long: `Sets the tensions of the rackets of the lot that wait. Without --mains it takes
 what the verdicts suggest. What was suggested and what was decided are both kept.`,
 		Args: cobra.ExactArgs(1),
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			return readingBook(c, func(s *shop) error {
-				a, err := s.adviseOn(args[0])
-				if err != nil {
-					return err
-				}
-				m, x, err := a.choose(mains, crosses)
-				if err != nil {
-					return err
-				}
-				list, err := s.decide(a, m, x, reason, time.Now())
-				if err != nil {
-					return err
-				}
-				k, _ := records.Find(records.KindJob)
-				asJSON, _ := c.Flags().GetBool("json")
-				return s.printRecords(c, k, list, asJSON)
-			})
-		}),
+		RunE: readingBook(onOne(records.KindLot, func(c *cobra.Command, s *shop.Shop, lot book.Record) error {
+			a, err := s.Advise(c.Context(), lot)
+			if err != nil {
+				return err
+			}
+			m, err := tensionFlag("mains", mains)
+			if err != nil {
+				return err
+			}
+			x, err := tensionFlag("crosses", crosses)
+			if err != nil {
+				return err
+			}
+			if m, x, err = a.Choose(m, x); err != nil {
+				return fmt.Errorf("%w; or say --mains", err)
+			}
+			list, err := s.Decide(c.Context(), a, m, x, reason)
+			if err != nil {
+				return err
+			}
+			return printJobs(c, s, list)
+		})),
 	}
 	c.Flags().StringVar(&mains, "mains", "", `as "23.5 kg"`)
 	c.Flags().StringVar(&crosses, "crosses", "", "the same change as the mains when left away")
@@ -201,25 +161,14 @@ what the verdicts suggest. What was suggested and what was decided are both kept
 	return c
 }
 
-// choose is what the stringer decided: the suggestion where nothing was said.
-func (a advice) choose(mains, crosses string) (m, c measure.Tension, err error) {
-	if mains == "" {
-		if a.none != "" {
-			return m, c, fmt.Errorf("%s; or say --mains", a.none)
-		}
-		m, c = a.Mains, a.Crosses
-	} else if m, err = measure.ParseTension(mains); err != nil {
-		return m, c, fmt.Errorf("--mains: %w", err)
+// tensionFlag reads a tension of the command line; none stays none.
+func tensionFlag(name, text string) (measure.Tension, error) {
+	if text == "" {
+		return measure.Tension{}, nil
 	}
-	switch {
-	case crosses != "":
-		if c, err = measure.ParseTension(crosses); err != nil {
-			return m, c, fmt.Errorf("--crosses: %w", err)
-		}
-	case mains != "" && a.none == "":
-		c = a.Judged.Crosses.Plus(m.Minus(a.Judged.Mains))
-	case mains != "":
-		c = m
+	t, err := measure.ParseTension(text)
+	if err != nil {
+		return t, fmt.Errorf("--%s: %w", name, err)
 	}
-	return m, c, nil
+	return t, nil
 }

@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 )
 
 // slot is a job of the queue in JSON.
@@ -28,6 +29,19 @@ type slot struct {
 	Trouble string    `json:"trouble,omitempty"`
 }
 
+func slotOf(w shop.Waiting) slot {
+	q := w.Slot
+	out := slot{Job: w.ID, UID: w.UID, Title: clean(w.Title), Begun: q.Begun, Parked: q.Parked,
+		Low: q.Ready.Low, Mid: q.Ready.Mid, High: q.Ready.High, Verdict: string(q.Verdict), LateBy: int(math.Ceil(q.By.Minutes()))}
+	if !q.Promised.IsZero() {
+		out.Promised = &q.Promised
+	}
+	if w.Err != nil {
+		out.Trouble = w.Err.Error()
+	}
+	return out
+}
+
 func bookQueue() *cobra.Command {
 	var asJSON bool
 	c := &cobra.Command{
@@ -39,46 +53,35 @@ from the pace of the last rackets of the stringer (--stringer), phase by phase:
 the median, and the quartiles as the range. A guess stands there until three
 rackets are done.`,
 		Args: cobra.NoArgs,
-		RunE: failing(func(c *cobra.Command, _ []string) error {
-			return readingBook(c, func(s *shop) error {
-				now := time.Now()
-				p, err := s.pace()
-				if err != nil {
-					return err
+		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, _ []string) error {
+			p, err := s.Pace(c.Context())
+			if err != nil {
+				return err
+			}
+			list, err := s.Queue(c.Context(), p)
+			if err != nil {
+				return err
+			}
+			out := make([]slot, len(list))
+			for i, w := range list {
+				out[i] = slotOf(w)
+			}
+			if asJSON {
+				return writeJSON(c.OutOrStdout(), out)
+			}
+			fmt.Fprintln(c.OutOrStdout(), "a racket takes "+p.String())
+			t := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
+			for i, q := range out {
+				state := "waits"
+				switch {
+				case q.Parked:
+					state = "parked"
+				case q.Begun:
+					state = "in work"
 				}
-				list, slots, err := s.queue(now)
-				if err != nil {
-					return err
-				}
-				out := make([]slot, len(list))
-				for i, w := range list {
-					q := slots[i]
-					out[i] = slot{Job: w.card.ID, UID: w.card.UID, Title: w.title, Begun: q.Begun, Parked: q.Parked,
-						Low: q.Ready.Low, Mid: q.Ready.Mid, High: q.Ready.High, Verdict: string(q.Verdict), LateBy: int(math.Ceil(q.By.Minutes()))}
-					if !q.Promised.IsZero() {
-						out[i].Promised = &q.Promised
-					}
-					if w.err != nil {
-						out[i].Trouble = w.err.Error()
-					}
-				}
-				if asJSON {
-					return writeJSON(c.OutOrStdout(), out)
-				}
-				fmt.Fprintln(c.OutOrStdout(), "a racket takes "+p.String())
-				t := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
-				for i, q := range out {
-					state := "waits"
-					switch {
-					case q.Parked:
-						state = "parked"
-					case q.Begun:
-						state = "in work"
-					}
-					fmt.Fprintf(t, "job %d\t%s\t%s\t%s\n", q.Job, state, q.Title, slots[i])
-				}
-				return t.Flush()
-			})
+				fmt.Fprintf(t, "job %d\t%s\t%s\t%s\n", q.Job, state, q.Title, list[i].Slot)
+			}
+			return t.Flush()
 		}),
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
@@ -104,34 +107,32 @@ func stockOrder() *cobra.Command {
 the last %d weeks, and how many reels or sets to order so that there is enough
 for %d weeks after an order that takes %d weeks to come.`, records.Weeks, records.Lead, records.Lead),
 		Args: cobra.NoArgs,
-		RunE: failing(func(c *cobra.Command, _ []string) error {
-			return readingBook(c, func(s *shop) error {
-				shelves, err := s.book.Shelves(c.Context(), "")
-				if err != nil {
-					return err
+		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, _ []string) error {
+			shelves, err := s.Book.Shelves(c.Context(), "")
+			if err != nil {
+				return err
+			}
+			list := make([]records.Shelf, len(shelves))
+			for i, shelf := range shelves {
+				list[i] = shelf.Shelf
+			}
+			orders := records.Orders(list, s.Now())
+			if asJSON, _ := c.Flags().GetBool("json"); asJSON {
+				return writeJSON(c.OutOrStdout(), ordersJSON(orders))
+			}
+			t := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
+			fmt.Fprintln(t, "string\tleft\ta week\tlasts\torder")
+			for _, o := range orders {
+				lasts, order := "not used", "–"
+				if !math.IsInf(o.WeeksLeft, 1) {
+					lasts = fmt.Sprintf("%.1f weeks", o.WeeksLeft)
 				}
-				list := make([]records.Shelf, len(shelves))
-				for i, shelf := range shelves {
-					list[i] = shelf.Shelf
+				if o.Pieces > 0 {
+					order = fmt.Sprintf("%d × %s of %s", o.Pieces, o.Form, shop.Metres(o.PieceMM))
 				}
-				orders := records.Orders(list, time.Now())
-				if asJSON, _ := c.Flags().GetBool("json"); asJSON {
-					return writeJSON(c.OutOrStdout(), ordersJSON(orders))
-				}
-				t := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
-				fmt.Fprintln(t, "string\tleft\ta week\tlasts\torder")
-				for _, o := range orders {
-					lasts, order := "not used", "–"
-					if !math.IsInf(o.WeeksLeft, 1) {
-						lasts = fmt.Sprintf("%.1f weeks", o.WeeksLeft)
-					}
-					if o.Pieces > 0 {
-						order = fmt.Sprintf("%d × %s of %s", o.Pieces, o.Form, shortMetres(o.PieceMM))
-					}
-					fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", clean(o.Name), shortMetres(o.LeftMM), shortMetres(o.WeeklyMM), lasts, order)
-				}
-				return t.Flush()
-			})
+				fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", clean(o.Name), shop.Metres(o.LeftMM), shop.Metres(o.WeeklyMM), lasts, order)
+			}
+			return t.Flush()
 		}),
 	}
 }
@@ -146,5 +147,3 @@ func ordersJSON(orders []records.Order) []toOrder {
 	}
 	return out
 }
-
-func shortMetres(mm float64) string { return fmt.Sprintf("%.1f m", mm/1000) }

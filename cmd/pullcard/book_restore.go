@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -18,7 +17,7 @@ proven to be whole first. The book that is there is kept beside it under a name
 with the time; one that is damaged is set aside as it is.`,
 		Args: cobra.ExactArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			r, err := book.Restore(c.Context(), bookPath(c), args[0], time.Now())
+			r, err := book.Restore(c.Context(), bookPath(c), args[0], clock())
 			if err != nil {
 				return err
 			}

@@ -10,6 +10,7 @@ import (
 
 	"pullcard/patterns/grid"
 	"pullcard/sequence/numbers"
+	"pullcard/sequence/shop"
 )
 
 func cutCommand() *cobra.Command {
@@ -26,7 +27,7 @@ refused, with the missing length.`,
 			if err != nil {
 				return err
 			}
-			l, err := w.numbers().Lengths()
+			l, err := w.Numbers().Lengths()
 			if err != nil {
 				return err
 			}
@@ -38,11 +39,6 @@ refused, with the missing length.`,
 	}
 	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
 	return c
-}
-
-// numbers is the work as the package of that name takes it.
-func (w *work) numbers() numbers.Work {
-	return numbers.Work{Frame: w.frame, Technique: w.technique, Job: w.job, Plan: w.plan}
 }
 
 // cutting is the JSON form of lengths.
@@ -89,7 +85,7 @@ func strandTensions(strands []numbers.StrandPull) map[string]string {
 }
 
 // writeCut writes lengths to read at the bench.
-func writeCut(out io.Writer, w *work, l *numbers.Lengths) error {
+func writeCut(out io.Writer, w *shop.Work, l *numbers.Lengths) error {
 	b := bufio.NewWriter(out)
 	writeGrid(b, w, l.Grid)
 	for _, doubt := range l.Doubts {
@@ -113,13 +109,13 @@ func writeCut(out io.Writer, w *work, l *numbers.Lengths) error {
 }
 
 // writeGrid writes where the strings lie.
-func writeGrid(b io.Writer, w *work, g *grid.Grid) {
-	h := w.frame.Hoop
+func writeGrid(b io.Writer, w *shop.Work, g *grid.Grid) {
+	h := w.Frame.Hoop
 	shape := ""
 	if h.Exponent != 2 {
 		shape = fmt.Sprintf(", shape %g", h.Exponent)
 	}
-	fmt.Fprintf(b, "%s · %s\n", clean(w.plan.Frame), clean(w.plan.Technique))
+	fmt.Fprintf(b, "%s · %s\n", clean(w.Plan.Frame), clean(w.Plan.Technique))
 	fmt.Fprintf(b, "%d × %d on %g × %g mm%s, %.1f cm² (%.1f in²)\n", len(g.Columns), len(g.Rows), h.LengthMM, h.WidthMM, shape, g.AreaCM2(), g.AreaIn2())
 	measured := func(is float64) string {
 		if is > 0 {
@@ -128,11 +124,11 @@ func writeGrid(b io.Writer, w *work, g *grid.Grid) {
 		return ""
 	}
 	mains, crosses := g.Density()
-	fmt.Fprintf(b, "mains %.1f mm apart%s, crosses %.1f mm%s\n", g.MainPitchMM, measured(w.frame.Measured.MainPitchMM), g.CrossPitchMM, measured(w.frame.Measured.CrossPitchMM))
+	fmt.Fprintf(b, "mains %.1f mm apart%s, crosses %.1f mm%s\n", g.MainPitchMM, measured(w.Frame.Measured.MainPitchMM), g.CrossPitchMM, measured(w.Frame.Measured.CrossPitchMM))
 	fmt.Fprintf(b, "in the centre %.1f and %.1f mm, at the edges %.1f and %.1f mm\n", mains.CentreMM, crosses.CentreMM, mains.EdgeMM, crosses.EdgeMM)
 	if far, ok := numbers.Farthest(g); ok {
 		fmt.Fprintf(b, "%d ends of %d lie off the even grid, %s at %s the farthest: %.1f mm\n",
-			len(g.Departures), 2*(len(g.Columns)+len(g.Rows)), far.Strand, w.frame.HoleName(far.Hole), far.MM)
+			len(g.Departures), 2*(len(g.Columns)+len(g.Rows)), far.Strand, w.Frame.HoleName(far.Hole), far.MM)
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/cmd/internal/disk"
 	"pullcard/patterns"
 	"pullcard/patterns/grid"
 	"pullcard/patterns/library"
@@ -115,7 +116,7 @@ func techniqueFor(t testing.TB, f *patterns.Frame, pieces int) string {
 // band of its sport, or near it: common practice of the trade.
 func TestCutLibrary(t *testing.T) {
 	for _, name := range library.Layouts() {
-		f, err := layoutNamed(name)
+		f, err := disk.Files().Layout(name)
 		require.NoError(t, err)
 		for _, pieces := range []int{1, 2} {
 			sheet := techniqueFor(t, f, pieces)

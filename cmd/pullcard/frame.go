@@ -6,6 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pullcard/cmd/internal/disk"
+	"pullcard/sequence/shop"
 	"pullcard/tui/bench"
 	"pullcard/tui/frame"
 )
@@ -24,20 +26,20 @@ with one it edits that and keeps its comments.`,
 			if err := l.settle(c); err != nil {
 				return err
 			}
-			s := &shop{ctx: c.Context()}
+			h := &house{Shop: &shop.Shop{Files: disk.Files(), Now: clock}}
 			form := func(set bench.Settings) (frame.Model, error) {
 				own := frame.Settings{Theme: set.Theme, ASCII: set.ASCII, Turn: set.Turn}
 				if len(args) == 0 {
 					return frame.New(own), nil
 				}
-				data, err := readFile(args[0])
+				data, err := disk.Files().File(args[0])
 				if err != nil {
 					return frame.Model{}, err
 				}
-				s.edits = args[0]
+				h.edits = args[0]
 				return frame.Edit(strings.TrimSuffix(filepath.Base(args[0]), ".toml"), data, own)
 			}
-			return l.show(c, s, nil, form)
+			return l.show(c, h, nil, form)
 		}),
 	}
 	l.flags(c)

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/harmless"
 	"pullcard/patterns/library"
 )
@@ -152,10 +153,10 @@ func TestHostileNames(t *testing.T) {
 	require.Equal(t, exitDone, run([]string{"steps", "--csv", job}, nil, &out, &out))
 	rows, err := harmless.ReadCSV(&out)
 	require.NoError(t, err)
-	w, err := loadWork(job)
+	w, err := disk.Files().Load(job)
 	require.NoError(t, err)
 	var words []string
-	for _, s := range w.plan.Steps {
+	for _, s := range w.Plan.Steps {
 		for _, o := range s.Ops {
 			words = append(words, o.Words())
 		}

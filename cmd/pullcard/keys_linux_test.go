@@ -16,6 +16,12 @@ import (
 	_ "modernc.org/sqlite"
 )
 
+// The brackets in which a terminal puts what is pasted, as xterm has them.
+const opening, closing = "\x1b[200~", "\x1b[201~"
+
+// endless is after what time of quiet a paste has ended although its closing bracket has not come.
+const endless = 2 * time.Second
+
 // keyed is a bench on a line whose every byte is seen.
 type keyed struct {
 	*line

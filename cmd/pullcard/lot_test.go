@@ -13,9 +13,11 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/cmd/internal/disk"
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	progress "pullcard/sequence/run"
+	"pullcard/sequence/shop"
 )
 
 // lotJob is invented. The machine's offset is none.
@@ -56,12 +58,12 @@ func stringJob(t *testing.T, path, uid string, from time.Time, step time.Duratio
 	t.Helper()
 	s, err := openShop(context.Background(), path)
 	require.NoError(t, err)
-	defer s.book.Close()
-	s.stringer = "Cy (invented)"
-	job, err := s.OpenJob(uid)
+	defer s.Book.Close()
+	s.Stringer = "Cy (invented)"
+	job, err := s.Open(context.Background(), uid)
 	require.NoError(t, err)
 	for n := range job.Plan.Steps {
-		require.NoError(t, job.Recorder.Record(progress.Event{At: from.Add(time.Duration(n) * step), Kind: progress.Done, Step: n + 1}))
+		require.NoError(t, job.Recorder.Record(context.Background(), progress.Event{At: from.Add(time.Duration(n) * step), Kind: progress.Done, Step: n + 1}))
 	}
 }
 
@@ -123,7 +125,7 @@ func TestALotOfSeven(t *testing.T) {
 	assert.InDelta(t, 200000-7*each, shelf.Left(), 7*1.001, "the reel is down by what seven rackets take, each piece to the millimetre")
 	assert.Len(t, shelf.Cuts, 14)
 
-	history := decode[struct{ Below []section }](t, tell("book", "player", "show", "ada", "--json"))
+	history := decode[struct{ Below []shop.Section }](t, tell("book", "player", "show", "ada", "--json"))
 	lines := fmt.Sprint(history.Below)
 	assert.Equal(t, 6, strings.Count(lines, "23.5 kg / 22.5 kg"))
 	assert.Equal(t, 1, strings.Count(lines, "24 kg / 23 kg"))
@@ -157,20 +159,20 @@ func TestStringIsCountedWhenItIsCut(t *testing.T) {
 	tell("book", "stock", "add", "--name", "Invented round", "--form", "reel", "--length", "20 m", "--diameter", "1.25 mm")
 	s, err := openShop(context.Background(), path)
 	require.NoError(t, err)
-	defer s.book.Close()
-	w, err := loadWork(job)
+	defer s.Book.Close()
+	w, err := disk.Files().Load(job)
 	require.NoError(t, err)
-	b, err := s.fresh(job, w, nil)
+	b, err := s.OpenFile(context.Background(), job, w)
 	require.NoError(t, err)
 	first := 0
 	for n := 1; first == 0; n++ {
-		if len(w.plan.NewPieces(n)) > 0 {
+		if len(w.Plan.NewPieces(n)) > 0 {
 			first = n
 		}
 	}
 	at := time.Now()
 	event := func(k progress.Kind, step int) {
-		require.NoError(t, b.Recorder.Record(progress.Event{At: at, Kind: k, Step: step}))
+		require.NoError(t, b.Recorder.Record(context.Background(), progress.Event{At: at, Kind: k, Step: step}))
 	}
 	for n := 1; n < first; n++ {
 		event(progress.Done, n)
@@ -184,7 +186,7 @@ func TestStringIsCountedWhenItIsCut(t *testing.T) {
 	assert.InDelta(t, left, onlyShelf(t, path).Left(), 0)
 
 	tell("book", "cut", "add", "--stock", "round", "--length", "5 m", "--for", "broken", "--notes", "it snapped at the knot")
-	warned, err := s.fresh(job, w, nil)
+	warned, err := s.OpenFile(context.Background(), job, w)
 	require.NoError(t, err)
 	assert.Contains(t, strings.Join(warned.Warnings, "\n"), "before you cut: Invented round has ")
 }
@@ -214,16 +216,16 @@ func TestMachineOffsetIsShown(t *testing.T) {
 	offset(tell, "0.3 kg")
 	s, err := openShop(context.Background(), path)
 	require.NoError(t, err)
-	defer s.book.Close()
-	w, err := loadWork(job)
+	defer s.Book.Close()
+	w, err := disk.Files().Load(job)
 	require.NoError(t, err)
-	b, err := s.fresh(job, w, nil)
+	b, err := s.OpenFile(context.Background(), job, w)
 	require.NoError(t, err)
 	assert.Equal(t, "0.3 kg", b.Offset.String())
 	assert.Equal(t, "24 kg", b.Plan.Terms.PullMains.Ordered, "the plan is as ordered")
 	assert.Contains(t, strings.Join(b.Warnings, "\n"), "set 24.3 kg for the mains and 23.3 kg for the crosses: its offset is 0.3 kg, accepted by Cy (invented)")
-	require.NoError(t, b.Recorder.Record(progress.Event{At: time.Now(), Kind: progress.Done, Step: 1}))
-	card, err := s.book.Find(s.ctx, records.KindJob, "", 0)
+	require.NoError(t, b.Recorder.Record(context.Background(), progress.Event{At: time.Now(), Kind: progress.Done, Step: 1}))
+	card, err := s.Book.Find(context.Background(), records.KindJob, "", 0)
 	require.NoError(t, err)
 	assert.Equal(t, "24.3 kg / 23.3 kg", card[0].Fields["set"])
 }
@@ -270,8 +272,8 @@ func TestChartsAndMachines(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, string(picture), "<svg")
 
-	compare := func() pairFile {
-		all := decode[comparedFile](t, tell("book", "machine", "compare", "window", "door", "--json"))
+	compare := func() shop.ComparedPair {
+		all := decode[shop.Compared](t, tell("book", "machine", "compare", "window", "door", "--json"))
 		require.Len(t, all.Pairs, 1)
 		assert.Equal(t, "at equal age", all.Age)
 		assert.Positive(t, all.NeededEach)
@@ -360,13 +362,11 @@ func TestOtherwiseThanLastTime(t *testing.T) {
 	stringJob(t, path, list[0].UID, time.Now().Add(-time.Hour), time.Second)
 	s, err := openShop(context.Background(), path)
 	require.NoError(t, err)
-	defer s.book.Close()
+	defer s.Book.Close()
 	warnings := func(file string) string {
-		w, err := loadWork(file)
+		r, err := s.Keep(context.Background(), records.KindJob, "", records.Texts(records.Job{File: file}), "")
 		require.NoError(t, err)
-		var job records.Job
-		require.NoError(t, s.jobFile(file, &job))
-		b, err := s.fresh(file, w, &book.Record{Kind: records.KindJob, Fields: records.Texts(job)})
+		b, err := s.Open(context.Background(), r.UID)
 		require.NoError(t, err)
 		return strings.Join(b.Warnings, "\n")
 	}
@@ -377,7 +377,7 @@ func TestOtherwiseThanLastTime(t *testing.T) {
 	assert.Contains(t, told, "otherwise than job 1: frame:")
 	assert.Contains(t, told, "for the feel of job 1 the bed computes ")
 
-	got := decode[felt](t, tell("book", "feel", other, "--like", "1", "--json"))
+	got := decode[shop.Felt](t, tell("book", "feel", other, "--like", "1", "--json"))
 	// The tensions that it gives make the bed as stiff as it was: said by the bed command, which knows nothing of this one.
 	retuned := files(t, "job.toml", strings.NewReplacer("by the window", "at the door", "club-sixteen", "dense-eighteen", "24 kg", got.Mains, "23 kg", got.Crosses).Replace(named))
 	type stiff struct {

@@ -21,6 +21,9 @@ import (
 	"pullcard/tui/theme"
 )
 
+// The question what colour the ground is, and the beginning of its answer, as xterm has them.
+const question, answer = "\x1b]11;?\x1b\\", "\x1b]11;"
+
 // line is a pseudo-terminal with a program on it and this test in the place of the terminal: it answers nothing by
 // itself and sees every byte with the time of its coming.
 type line struct {

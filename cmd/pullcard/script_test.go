@@ -15,6 +15,7 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
+	"pullcard/cmd/internal/disk"
 	"pullcard/sequence/book"
 	progress "pullcard/sequence/run"
 )
@@ -161,17 +162,17 @@ func fill(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("usage: fill FILE JOB")
 	}
 	ctx := context.Background()
-	w, err := loadWork(ts.MkAbs(args[1]))
+	w, err := disk.Files().Load(ts.MkAbs(args[1]))
 	ts.Check(err)
 	b, err := book.Open(ctx, ts.MkAbs(args[0]))
 	ts.Check(err)
 	defer b.Close()
 	at := time.Date(2031, 5, 4, 9, 0, 0, 0, time.UTC)
-	for i, events := range [][]progress.Event{finished(len(w.plan.Steps)), {{Kind: progress.Abandon, Step: 1, Why: "cracked"}}, {
+	for i, events := range [][]progress.Event{finished(len(w.Plan.Steps)), {{Kind: progress.Abandon, Step: 1, Why: "cracked"}}, {
 		{Kind: progress.Done, Step: 1}, {Kind: progress.Done, Step: 2}, {Kind: progress.Back, Step: 3}, {Kind: progress.Done, Step: 2},
 		{Kind: progress.Note, Step: 3, Why: "grommet \x1b[31mworn"}, {Kind: progress.Redo, Step: 1, What: "A", Why: "dusty"},
 	}} {
-		id, err := b.NewJob(ctx, book.Draft{Player: fmt.Sprintf("Player %d", i+1), Racket: "racket\x1b]0;x\a", File: args[1], Source: w.source, At: at, Plan: w.plan})
+		id, err := b.NewJob(ctx, book.Draft{Player: fmt.Sprintf("Player %d", i+1), Racket: "racket\x1b]0;x\a", File: args[1], Source: w.Source, At: at, Plan: w.Plan})
 		ts.Check(err)
 		for known, e := range events {
 			e.At = at.Add(time.Duration(known+1) * time.Minute)
@@ -214,10 +215,10 @@ func samejob(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(json.Unmarshal([]byte(ts.ReadFile(args[1])), &jobs))
 	i, err := strconv.Atoi(args[0])
 	ts.Check(err)
-	w, err := loadWork(ts.MkAbs(args[2]))
+	w, err := disk.Files().Load(ts.MkAbs(args[2]))
 	ts.Check(err)
-	if jobs[i].Plan != w.plan.Plan {
-		ts.Fatalf("the export has plan %s, the job makes %s", jobs[i].Plan, w.plan.Plan)
+	if jobs[i].Plan != w.Plan.Plan {
+		ts.Fatalf("the export has plan %s, the job makes %s", jobs[i].Plan, w.Plan.Plan)
 	}
 }
 

@@ -10,7 +10,9 @@ import (
 	"github.com/adrg/xdg"
 	"github.com/spf13/cobra"
 
+	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/harmless"
+	"pullcard/sequence/shop"
 	"pullcard/tui/settings"
 	"pullcard/tui/theme"
 )
@@ -29,7 +31,7 @@ func houseSettings() (settings.Settings, error) {
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) && !named {
 		return settings.Usual(), nil
 	}
-	data, err := readFile(path)
+	data, err := disk.Files().File(path)
 	if err != nil {
 		return settings.Usual(), err
 	}
@@ -51,13 +53,13 @@ one.`,
 			if write {
 				return makeSettings(c, path)
 			}
-			data, err := slurp(path)
+			data, err := disk.Read(path)
 			switch {
 			case errors.Is(err, fs.ErrNotExist):
 				fmt.Fprintf(c.OutOrStdout(), "# %s is not there, so the usual values hold; pullcard settings --write makes it\n\n%s", clean(path), settings.Example)
 				return nil
 			case err != nil:
-				return unread(path, err)
+				return shop.Unread(path, err)
 			}
 			if _, err := settings.Read(path, data, theme.Names()); err != nil {
 				return err
@@ -74,15 +76,11 @@ func makeSettings(c *cobra.Command, path string) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return fmt.Errorf("write the settings: %w", err)
 	}
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	err := disk.Create(path, []byte(settings.Example), 0o644)
 	if errors.Is(err, fs.ErrExist) {
 		return fmt.Errorf("%s is there already and stays as it is; change it with an editor", path)
 	}
 	if err != nil {
-		return fmt.Errorf("write the settings: %w", err)
-	}
-	_, err = f.WriteString(settings.Example)
-	if err = errors.Join(err, f.Close()); err != nil {
 		return fmt.Errorf("write the settings: %w", err)
 	}
 	fmt.Fprintf(c.OutOrStdout(), "%s is written; change it with an editor\n", clean(path))

@@ -4,18 +4,20 @@ import (
 	"cmp"
 	"errors"
 
+	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/bed"
 	"pullcard/sequence/numbers"
+	"pullcard/sequence/shop"
 	screen "pullcard/tui/bed"
 )
 
-// sheet works out what the screen of numbers shows. What cannot be worked out is told on it.
-func (w *work) sheet() screen.Sheet {
-	n := w.numbers()
-	s := screen.Sheet{Title: title(w.job.Player, w.job.Racket, w.plan.Frame), Cautions: w.job.Machine.Cautions(w.job.Mains, w.job.Crosses)}
+// sheetOf works out what the screen of numbers shows. What cannot be worked out is told on it.
+func sheetOf(w *shop.Work) screen.Sheet {
+	n := w.Numbers()
+	s := screen.Sheet{Title: shop.Title(w.Job.Player, w.Job.Racket, w.Plan.Frame), Cautions: w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)}
 	var short, wrong error
 	s.Lengths, short = n.Lengths()
-	s.Bed, wrong = n.Bed(numbers.Options{LossPercent: bed.LossAfterStringing().Percent, Patterns: otherPatterns(w.frame), Map: true})
+	s.Bed, wrong = n.Bed(numbers.Options{LossPercent: bed.LossAfterStringing().Percent, Patterns: disk.Files().Patterns(w.Frame), Map: true})
 	// A hoop that is missing or impossible stops both; it is told once.
 	if err := cmp.Or(wrong, short); err != nil {
 		s.Trouble = errors.Join(err).Error()

@@ -11,6 +11,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
+// lull is how long the keyboard is quiet after a burst at least; what comes before still belongs to it.
+const lull = 100 * time.Millisecond
+
 // stand is a bench with a job of 64 steps on it.
 type stand struct {
 	*desk

@@ -7,9 +7,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/patterns/harmless"
-	"pullcard/sequence"
-	"pullcard/sequence/plan"
-	proof "pullcard/sequence/shop" // until the commands use it for all
+	"pullcard/sequence/shop"
+	"pullcard/sequence/ticket"
+	"pullcard/tui/theme"
 )
 
 func stepsCommand() *cobra.Command {
@@ -25,18 +25,18 @@ func stepsCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if w.plan, err = mended(w.plan, mishaps); err != nil {
-				return err
+			if w.Plan, err = shop.MendAll(w.Plan, mishaps); err != nil {
+				return fmt.Errorf("--mishap %w", err)
 			}
 			switch out := c.OutOrStdout(); {
 			case asJSON:
-				return writeJSON(out, w.plan)
+				return writeJSON(out, w.Plan)
 			case asCSV:
-				return writeCSV(out, w.plan)
+				return ticket.StepsCSV(out, w.Plan)
 			case asMarkdown:
-				return writeMarkdown(out, w)
+				return ticket.Steps{Plan: w.Plan, Head: w.Head(), Warnings: w.Warnings()}.Markdown(out)
 			default:
-				return writeText(out, w)
+				return ticket.Steps{Plan: w.Plan, Head: w.Head(), Warnings: w.Warnings()}.Text(out)
 			}
 		}),
 	}
@@ -48,46 +48,8 @@ func stepsCommand() *cobra.Command {
 	return c
 }
 
-// mended is a plan with what went wrong and the ways back in it, mishap upon mishap.
-func mended(p *plan.Plan, mishaps []string) (*plan.Plan, error) {
-	for _, text := range mishaps {
-		done, trouble, err := sequence.ParseTrouble(text)
-		if err == nil {
-			var next *plan.Plan
-			if next, err = proof.Mend(p, done, trouble); err == nil {
-				p = next
-				continue
-			}
-		}
-		return nil, fmt.Errorf("--mishap %q: %w", text, err)
-	}
-	return p, nil
-}
+// clean makes text from a file harmless on a terminal.
+func clean(text string) string { return theme.Clean(text) }
 
 // writeJSON writes a value as indented JSON.
 func writeJSON(out io.Writer, v any) error { return harmless.WriteJSON(out, v, "  ") }
-
-// grips writes where the clamps stand, "A on M1L at 1HL, S outside on C1 at 7HL".
-func grips(s *plan.Step) string {
-	text := ""
-	for _, c := range plan.Clamps() {
-		if g := s.Clamps[c]; g != nil {
-			if text != "" {
-				text += ", "
-			}
-			text += string(c) + " "
-			if g.Outside {
-				text += "outside "
-			}
-			text += "on " + string(g.Strand)
-			if g.With != "" {
-				text += " and " + string(g.With)
-			}
-			text += " at " + string(g.Hole)
-		}
-	}
-	if text == "" {
-		return "no clamp is on"
-	}
-	return text
-}

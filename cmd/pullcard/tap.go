@@ -11,9 +11,12 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pullcard/cmd/internal/disk"
+	"pullcard/cmd/internal/recorder"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/tap"
 	"pullcard/sequence/numbers"
+	"pullcard/sequence/shop"
 )
 
 // tapFlags are the choices of the command.
@@ -66,7 +69,7 @@ level and ends when three taps agree.`,
 }
 
 // options are where to listen: in the band that is asked for, and where the bed of a job that tells its string computes to ring.
-func (f *tapFlags) options(w *work) (o tap.Options, err error) {
+func (f *tapFlags) options(w *shop.Work) (o tap.Options, err error) {
 	if f.band != "" {
 		low, high, found := strings.Cut(f.band, "-")
 		var wrong [2]error
@@ -76,12 +79,8 @@ func (f *tapFlags) options(w *work) (o tap.Options, err error) {
 			return o, misuse{fmt.Errorf("--band %s is no band; write its two frequencies in Hz, as 400-700", f.band)}
 		}
 	}
-	if w == nil {
-		return o, nil
-	}
-	s, err := w.numbers().Strung()
-	if err == nil && s.Assumed == "" {
-		o.Computed = s.Figures.Hz[0]
+	if w != nil {
+		o.Computed, err = w.Rings()
 	}
 	return o, err
 }
@@ -89,7 +88,7 @@ func (f *tapFlags) options(w *work) (o tap.Options, err error) {
 // heard is what was heard, and what it says of a job's bed.
 type heard struct {
 	tap.Result
-	work    *work
+	work    *shop.Work
 	ring    *numbers.Ring
 	earlier []change
 }
@@ -113,26 +112,26 @@ func (f *tapFlags) hear(c *cobra.Command, args []string) (*heard, error) {
 		return nil, err
 	}
 	if f.watch {
-		h.Result, err = watch(c, o)
+		h.Result, err = listen(c, c.ErrOrStderr(), o)
 	} else {
 		h.Result, err = readTap(c, args[0], o)
 	}
 	if err == nil && h.Clear && h.work != nil {
-		h.ring, err = h.work.numbers().Ring(h.Hz)
+		h.ring, err = h.work.Numbers().Ring(h.Hz)
 	}
 	return h, err
 }
 
 func readTap(c *cobra.Command, path string, o tap.Options) (tap.Result, error) {
-	f, err := openInput(c, path)
+	f, err := disk.Open(c.Context(), c.InOrStdin(), path)
 	if err != nil {
-		return tap.Result{}, fmt.Errorf("%s: %s; name a recording that can be read", path, reason(err))
+		return tap.Result{}, fmt.Errorf("%s: %s; name a recording that can be read", path, shop.Reason(err))
 	}
 	defer f.Close()
-	o.Stream = path == dash
+	o.Stream = path == shop.Piped
 	r, err := tap.Read(bufio.NewReaderSize(f, 1<<16), o)
 	if errors.Is(err, context.Canceled) {
-		return r, unread(path, err)
+		return r, shop.Unread(path, err)
 	}
 	if err != nil {
 		return r, fmt.Errorf("%s: %w", path, err)
@@ -254,9 +253,9 @@ func tapWords(t tap.Tap) string {
 
 // writeRing writes what the frequency says of the job's bed.
 func (h *heard) writeRing(b io.Writer) {
-	r, job := h.ring, h.work.job
+	r, job := h.ring, h.work.Job
 	unit := job.Mains.Unit()
-	fmt.Fprintf(b, "\n%s, mains %s, crosses %s\n", clean(h.work.plan.Frame), job.Mains, job.Crosses)
+	fmt.Fprintf(b, "\n%s, mains %s, crosses %s\n", clean(h.work.Plan.Frame), job.Mains, job.Crosses)
 	fmt.Fprintf(b, "computed at the ordered tensions without losses: %.0f Hz", r.ComputedHz)
 	if r.String != "" {
 		fmt.Fprintf(b, " (for %s, which is assumed)", r.String)
@@ -275,4 +274,16 @@ func count(n int, what string) string {
 		return "1 " + what
 	}
 	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// listen records taps by the command of the settings, and shows how it goes where it is told to.
+func listen(c *cobra.Command, out io.Writer, o tap.Options) (tap.Result, error) {
+	set, err := houseSettings()
+	switch {
+	case err != nil:
+		return tap.Result{}, err
+	case out != nil:
+		return recorder.Watch(c.Context(), set.Recorder, out, o)
+	}
+	return recorder.Listen(c.Context(), set.Recorder, o)
 }

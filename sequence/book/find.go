@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -50,7 +51,7 @@ func scanRecord(rows *sql.Rows, more ...any) (r Record, err error) {
 func record(ctx context.Context, q querier, uid string) (Record, error) {
 	list, err := readRecords(ctx, q, selectRecords+" WHERE uid = ?", uid)
 	if err == nil && len(list) == 0 {
-		err = fmt.Errorf("there is no such record in it")
+		err = errNoRecord
 	}
 	if err != nil {
 		return Record{}, err
@@ -66,6 +67,72 @@ func (b *Book) Record(ctx context.Context, uid string) (Record, error) {
 	}
 	return r, nil
 }
+
+// Records reads records by their UIDs, with one question. An empty UID stands for none; the error says so when one is not in the
+// book.
+func (b *Book) Records(ctx context.Context, uids ...string) (map[string]Record, error) {
+	out, err := several(ctx, b.db, uids)
+	if err != nil {
+		return nil, b.problem("read records", err)
+	}
+	return out, nil
+}
+
+// RecordsAt is Records as they were at a time: before the corrections that came later. One that is younger is as it was at
+// first. So what was begun at that time goes on saying what it said.
+func (b *Book) RecordsAt(ctx context.Context, at time.Time, uids ...string) (out map[string]Record, err error) {
+	err = b.read(ctx, func(tx *sql.Tx) error {
+		if out, err = several(ctx, tx, uids); err != nil {
+			return err
+		}
+		for uid, r := range out {
+			later, err := corrections(ctx, tx, uid)
+			if err != nil {
+				return err
+			}
+			if i := slices.IndexFunc(later, func(c Correction) bool { return c.At.After(at) }); i >= 0 {
+				r.Fields = later[i].Before
+				out[uid] = r
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		return nil, b.problem("read records", err)
+	}
+	return out, nil
+}
+
+func several(ctx context.Context, q querier, uids []string) (map[string]Record, error) {
+	uids = slices.DeleteFunc(slices.Clone(uids), func(uid string) bool { return uid == "" })
+	if len(uids) == 0 {
+		return nil, nil
+	}
+	list, err := readRecords(ctx, q, selectRecords+" WHERE uid IN "+among, listed(uids))
+	if err != nil {
+		return nil, err
+	}
+	out := make(map[string]Record, len(list))
+	for _, r := range list {
+		out[r.UID] = r
+	}
+	for _, uid := range uids {
+		if _, ok := out[uid]; !ok {
+			return nil, errNoRecord
+		}
+	}
+	return out, nil
+}
+
+// among is a list in a query whose members come as one argument, made by listed.
+const among = "(SELECT value FROM json_each(?))"
+
+func listed(uids []string) string {
+	text, _ := json.Marshal(uids) // texts always have a JSON form
+	return string(text)
+}
+
+var errNoRecord = errors.New("there is no such record in it")
 
 // Corrections are what a record said before each correction, the oldest first.
 func (b *Book) Corrections(ctx context.Context, uid string) ([]Correction, error) {
@@ -123,9 +190,9 @@ func find(ctx context.Context, q querier, kind records.Name, letters string, lim
 	return readRecords(ctx, q, query, args...)
 }
 
-// Of lists the records of a kind that belong to an owner, the newest first.
-func (b *Book) Of(ctx context.Context, kind records.Name, owner string) ([]Record, error) {
-	list, err := readRecords(ctx, b.db, selectRecords+" WHERE owner = ? AND owner <> '' AND kind = ? AND state = 'kept' ORDER BY at DESC, id DESC", owner, kind)
+// Of lists the records of a kind that belong to one of some owners, the newest first.
+func (b *Book) Of(ctx context.Context, kind records.Name, owners ...string) ([]Record, error) {
+	list, err := readRecords(ctx, b.db, selectRecords+" WHERE owner IN "+among+" AND owner <> '' AND kind = ? AND state = 'kept' ORDER BY at DESC, id DESC", listed(owners), kind)
 	if err != nil {
 		return nil, b.problem("list records", err)
 	}
@@ -191,31 +258,4 @@ func named(ctx context.Context, tx *sql.Tx, r Record) (Record, error) {
 	}
 	r.UID, r.State = "", Kept
 	return add(ctx, tx, r)
-}
-
-// RecordsAt reads records as they were at a time, by their UIDs: before the corrections that came later. One that is younger is
-// as it was at first. So what was begun at that time goes on saying what it said.
-func (b *Book) RecordsAt(ctx context.Context, at time.Time, uids ...string) (map[string]Record, error) {
-	out := map[string]Record{}
-	err := b.read(ctx, func(tx *sql.Tx) error {
-		for _, uid := range uids {
-			r, err := record(ctx, tx, uid)
-			if err != nil {
-				return err
-			}
-			later, err := corrections(ctx, tx, uid)
-			if err != nil {
-				return err
-			}
-			if i := slices.IndexFunc(later, func(c Correction) bool { return c.At.After(at) }); i >= 0 {
-				r.Fields = later[i].Before
-			}
-			out[uid] = r
-		}
-		return nil
-	})
-	if err != nil {
-		return nil, b.problem("read records", err)
-	}
-	return out, nil
 }

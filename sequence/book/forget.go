@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"slices"
-	"strings"
 
 	"pullcard/sequence"
 	"pullcard/sequence/records"
@@ -143,23 +142,22 @@ func namedOnly(ctx context.Context, q querier, p Record) (list []Record, err err
 // dependants chooses the records that hold something of the players chosen.
 func dependants(players string) string {
 	return `WITH who AS (SELECT uid FROM records WHERE kind = 'player' AND ` + players + `),
-		things AS (SELECT uid FROM records WHERE kind IN ('racket', 'lot') AND owner IN who),
-		work AS (SELECT uid FROM records WHERE kind = 'job' AND (owner IN who OR ` + naming("things", records.KindJob, records.KindRacket, records.KindLot) + `)),
-		said AS (SELECT uid FROM records WHERE kind IN ('reading', 'verdict') AND owner IN work
-			OR kind = 'cut' AND ` + naming("work", records.KindCut, records.KindJob) + `)
+		things AS (SELECT uid FROM records WHERE kind IN ('racket', 'lot') AND owner <> '' AND owner IN who),
+		work AS (SELECT uid FROM records WHERE kind = 'job' AND owner <> '' AND owner IN who` + naming("things", records.KindJob, records.KindRacket, records.KindLot) + `),
+		said AS (SELECT uid FROM records WHERE kind IN ('reading', 'verdict') AND owner <> '' AND owner IN work` + naming("work", records.KindCut, records.KindJob) + `)
 		` + selectRecords + " WHERE uid IN (SELECT * FROM things UNION SELECT * FROM work UNION SELECT * FROM said)"
 }
 
-// naming chooses the records of a kind that name one of a set in a field that refers to such kinds.
-func naming(set string, kind records.Name, of ...records.Name) string {
+// naming chooses besides the records of a kind that name one of a set in a field that refers to such kinds.
+// The plus takes the type off the column, which has none in the index.
+func naming(set string, kind records.Name, of ...records.Name) (union string) {
 	k, _ := records.Find(kind)
-	var or []string
 	for _, f := range k.Fields {
 		if slices.Contains(of, f.Of) {
-			or = append(or, fmt.Sprintf("body ->> '$.%s' IN %s", f.Key, set))
+			union += fmt.Sprintf(" UNION SELECT r.uid FROM %s AS s CROSS JOIN records AS r ON r.kind = '%s' AND json_valid(r.body) AND json_extract(r.body, '$.%s') = +s.uid", set, kind, f.Key)
 		}
 	}
-	return "(" + strings.Join(or, " OR ") + ")"
+	return union
 }
 
 // blankAll takes everything private out of records, and out of the jobs that were begun of them.

@@ -51,6 +51,19 @@ func (b *Book) Card(ctx context.Context, uid string) (Card, error) {
 	return list[0], nil
 }
 
+// Cards reads the cards of jobs by their UIDs, with one question.
+func (b *Book) Cards(ctx context.Context, uids ...string) (map[string]Card, error) {
+	list, err := b.cards(ctx, "records.uid IN "+among+" AND records.kind = 'job'", listed(uids))
+	if err != nil {
+		return nil, b.problem("read jobs", err)
+	}
+	out := make(map[string]Card, len(list))
+	for _, c := range list {
+		out[c.UID] = c
+	}
+	return out, nil
+}
+
 // Queue lists the jobs that wait and have not been begun, in the order in which they were added.
 func (b *Book) Queue(ctx context.Context) ([]Record, error) {
 	list, err := readRecords(ctx, b.db, selectRecords+" WHERE waiting = 1 ORDER BY at, id")
@@ -144,15 +157,22 @@ type Taken struct {
 	Played         bool      // a verdict of it had been given by then
 }
 
+const (
+	seriesColumns = `SELECT r.uid, r.kind, r.id, r.at, r.state, r.body, j.uid, j.kind, j.id, j.at, j.state, j.body, mains, crosses, frame, last,
+		EXISTS (SELECT 1 FROM records AS v WHERE v.owner = j.uid AND v.owner <> '' AND v.kind = 'verdict' AND v.state = 'kept' AND v.at < r.at) FROM `
+	allSeries  = "records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid"
+	someSeries = "records AS j CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' JOIN jobs ON jobs.uid = j.uid" // begins with the jobs
+)
+
 // Series lists readings of strung jobs, the oldest first: the newest limit of them whose job has these values in its
 // fields that like has, such as machine or stringer. limit 0 is all of them.
 func (b *Book) Series(ctx context.Context, like records.Job, limit int) ([]Taken, error) {
-	query := `SELECT r.uid, r.kind, r.id, r.at, r.state, r.body, j.uid, j.kind, j.id, j.at, j.state, j.body, mains, crosses, frame, last,
-			EXISTS (SELECT 1 FROM records AS v WHERE v.owner = j.uid AND v.kind = 'verdict' AND v.state = 'kept' AND v.at < r.at)
-		FROM records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid
-		WHERE r.kind = 'reading' AND r.state = 'kept'`
 	where, args := having("j", like)
-	query += where + " ORDER BY r.at DESC, r.id DESC"
+	from := allSeries
+	if where != "" {
+		from = someSeries
+	}
+	query := seriesColumns + from + " WHERE r.kind = 'reading' AND r.state = 'kept'" + where + " ORDER BY r.at DESC, r.id DESC"
 	if limit > 0 {
 		query += " LIMIT ?"
 		args = append(args, limit)
@@ -167,6 +187,9 @@ func (b *Book) Series(ctx context.Context, like records.Job, limit int) ([]Taken
 // having chooses jobs by the fields that like has; alias is what the query calls their records.
 func having(alias string, like records.Job) (where string, args []any) {
 	fields := records.Texts(like)
+	if len(fields) > 0 {
+		where = fmt.Sprintf(" AND %[1]s.kind = 'job' AND json_valid(%[1]s.body)", alias) // as the indexes have it
+	}
 	for _, key := range slices.Sorted(maps.Keys(fields)) {
 		where += fmt.Sprintf(" AND json_extract(%s.body, '$.%s') = ?", alias, key)
 		args = append(args, fields[key])

@@ -187,13 +187,16 @@ func job(ctx context.Context, tx *sql.Tx, id int64, plans folder) (*Job, error) 
 
 func noJob(id int64) error { return fmt.Errorf("there is no job %d in it", id) }
 
+// selectFinished begins with the records, for the sake of their indexes.
+const selectFinished = "SELECT jobs.id FROM records CROSS JOIN jobs ON jobs.uid = records.uid WHERE jobs.state = 'done'"
+
 // Finished lists the numbers of the newest finished jobs, those of one stringer where a UID is given.
 func (b *Book) Finished(ctx context.Context, stringer string, limit int) (ids []int64, err error) {
 	query, args := "SELECT jobs.id FROM jobs WHERE jobs.state = 'done'", []any{}
 	if stringer != "" {
 		var where string
 		where, args = having("records", records.Job{Stringer: stringer})
-		query = "SELECT jobs.id FROM jobs JOIN records ON records.uid = jobs.uid WHERE jobs.state = 'done'" + where
+		query = selectFinished + where
 	}
 	query, args = query+" ORDER BY jobs.id DESC LIMIT ?", append(args, limit)
 	rows, err := b.db.QueryContext(ctx, query, args...)
@@ -234,4 +237,26 @@ func (b *Book) Text(ctx context.Context, uid string) (file string, text []byte, 
 		file, text = j.File, []byte(j.Text)
 	}
 	return file, text, nil
+}
+
+// Sources are the texts from which jobs were made, by their UIDs, of those that were begun.
+func (b *Book) Sources(ctx context.Context, uids ...string) (out map[string][]byte, err error) {
+	rows, err := b.db.QueryContext(ctx, "SELECT uid, source FROM jobs WHERE uid IN "+among, listed(uids))
+	if err != nil {
+		return nil, b.problem("read the jobs' texts", err)
+	}
+	defer rows.Close()
+	out = map[string][]byte{}
+	for rows.Next() {
+		var uid string
+		var text []byte
+		if err := rows.Scan(&uid, &text); err != nil {
+			return nil, b.problem("read the jobs' texts", err)
+		}
+		out[uid] = text
+	}
+	if err := rows.Err(); err != nil {
+		return nil, b.problem("read the jobs' texts", err)
+	}
+	return out, nil
 }

@@ -2,6 +2,7 @@ package book
 
 import (
 	"context"
+	"strings"
 	"testing"
 	"time"
 
@@ -370,4 +371,36 @@ func TestRecordsAt(t *testing.T) {
 	}
 	_, err := b.RecordsAt(ctx, clock(0), "nobody")
 	assert.ErrorContains(t, err, "there is no such record")
+}
+
+// No question about what records name reads all of them.
+func TestFiltersHaveAnIndex(t *testing.T) {
+	b := fresh(t)
+	like, args := having("j", records.Job{Machine: "u1"})
+	finished, _ := having("records", records.Job{Stringer: "u1"})
+	for name, q := range map[string]struct {
+		query string
+		args  []any
+		index string
+	}{
+		"readings": {seriesColumns + someSeries + " WHERE r.kind = 'reading'" + like + " ORDER BY r.at DESC, r.id DESC", args, "records_job_machine"},
+		"finished": {selectFinished + finished, []any{"u1"}, "records_job_stringer"},
+		"forget":   {dependants("uid = ?"), []any{"u1"}, "records_job_racket"},
+		"cuts":     {dependants("uid = ?"), []any{"u1"}, "records_cut_job"},
+	} {
+		rows, err := b.db.Query("EXPLAIN QUERY PLAN "+q.query, q.args...)
+		require.NoError(t, err)
+		var plan []string
+		for rows.Next() {
+			var id, parent, unused int
+			var detail string
+			require.NoError(t, rows.Scan(&id, &parent, &unused, &detail))
+			plan = append(plan, detail)
+		}
+		require.NoError(t, rows.Err())
+		text := strings.Join(plan, "\n")
+		assert.Contains(t, text, q.index, "%s:\n%s", name, text)
+		assert.NotContains(t, text, "SCAN records", name)
+		assert.NotContains(t, text, "SCAN j\n", name)
+	}
 }

@@ -95,6 +95,15 @@ func scripts() []string {
 			INSERT INTO records SELECT uid, 'job', (SELECT coalesce(max(id), 0) + 1 FROM records WHERE kind = 'job'), '', strftime('%Y-%m-%dT%H:%M:%f000000Z', made), '', '{}', 'kept', 0
 				FROM jobs WHERE id = NEW.id;
 		END;`,
+
+		// Jobs are chosen by what their records name, readings by their jobs, and cuts by the job that they were for. A record that
+		// is damaged is none of these, so that its book still opens.
+		`CREATE INDEX records_job_racket ON records (json_extract(body, '$.racket')) WHERE kind = 'job' AND json_valid(body);
+		CREATE INDEX records_job_lot ON records (json_extract(body, '$.lot')) WHERE kind = 'job' AND json_valid(body);
+		CREATE INDEX records_job_mains ON records (json_extract(body, '$.mains')) WHERE kind = 'job' AND json_valid(body);
+		CREATE INDEX records_job_machine ON records (json_extract(body, '$.machine')) WHERE kind = 'job' AND json_valid(body);
+		CREATE INDEX records_job_stringer ON records (json_extract(body, '$.stringer')) WHERE kind = 'job' AND json_valid(body);
+		CREATE INDEX records_cut_job ON records (json_extract(body, '$.job')) WHERE kind = 'cut' AND json_valid(body);`,
 	}
 }
 

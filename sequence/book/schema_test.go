@@ -2,6 +2,7 @@ package book
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -9,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
 
@@ -84,4 +86,24 @@ func TestWorkOnAJobOfAnOlderProgram(t *testing.T) {
 	j, err := b.Job(context.Background(), id)
 	require.NoError(t, err)
 	assert.Equal(t, []int{2, 3}, []int{j.Step, j.Steps})
+}
+
+// A record that is damaged keeps no book shut: it is brought up to date all the same, and the check tells of the record.
+func TestADamagedRecordOfAnOlderBook(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "book")
+	db := raw(t, path)
+	for _, script := range scripts()[:3] {
+		sqlExec(t, db, script)
+	}
+	sqlExec(t, db, `INSERT INTO records VALUES ('u1', 'job', 1, '', '2031-05-04T13:02:01.000000000Z', '', '{"machine": ', 'kept', 0)`)
+	sqlExec(t, db, fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = 3", application))
+	require.NoError(t, db.Close())
+	b := open(t, path)
+	r, err := b.Check(context.Background(), nil)
+	require.NoError(t, err)
+	require.Len(t, r.Findings, 1)
+	assert.Contains(t, r.Findings[0], "job 1")
+	list, err := b.Series(context.Background(), records.Job{Machine: "u2"}, 0)
+	require.NoError(t, err)
+	assert.Empty(t, list)
 }

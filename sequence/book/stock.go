@@ -17,12 +17,8 @@ type Shelf struct {
 func (b *Book) Shelves(ctx context.Context, letters string) (list []Shelf, err error) {
 	err = b.read(ctx, func(tx *sql.Tx) error {
 		stocks, err := find(ctx, tx, records.KindStock, letters, 0)
-		for _, r := range stocks {
-			var s Shelf
-			if s, err = shelf(ctx, tx, r); err != nil {
-				return err
-			}
-			list = append(list, s)
+		if err == nil {
+			list, err = shelves(ctx, tx, stocks)
 		}
 		return err
 	})
@@ -36,8 +32,12 @@ func (b *Book) Shelves(ctx context.Context, letters string) (list []Shelf, err e
 func (b *Book) Shelf(ctx context.Context, uid string) (s Shelf, err error) {
 	err = b.read(ctx, func(tx *sql.Tx) error {
 		r, err := record(ctx, tx, uid)
+		if err != nil {
+			return err
+		}
+		list, err := shelves(ctx, tx, []Record{r})
 		if err == nil {
-			s, err = shelf(ctx, tx, r)
+			s = list[0]
 		}
 		return err
 	})
@@ -47,11 +47,25 @@ func (b *Book) Shelf(ctx context.Context, uid string) (s Shelf, err error) {
 	return s, nil
 }
 
-func shelf(ctx context.Context, q querier, r Record) (Shelf, error) {
-	cuts, err := readRecords(ctx, q, selectRecords+" WHERE owner = ? AND owner <> '' AND kind = 'cut' AND state = 'kept' ORDER BY at, id", r.UID)
-	s := Shelf{Record: r, Shelf: records.Shelf{Stock: records.As[records.Stock](r.Fields)}}
-	for _, c := range cuts {
-		s.Cuts = append(s.Cuts, records.Taken{At: c.At, MM: records.As[records.Cut](c.Fields).Length.MM()})
+// ShelvesOf adds to stocks what was cut from them, in their order.
+func (b *Book) ShelvesOf(ctx context.Context, stocks ...Record) ([]Shelf, error) {
+	list, err := shelves(ctx, b.db, stocks)
+	if err != nil {
+		return nil, b.problem("list the stock", err)
 	}
-	return s, err
+	return list, nil
+}
+
+func shelves(ctx context.Context, q querier, stocks []Record) ([]Shelf, error) {
+	list, at, uids := make([]Shelf, len(stocks)), map[string]*Shelf{}, make([]string, len(stocks))
+	for i, r := range stocks {
+		list[i] = Shelf{Record: r, Shelf: records.Shelf{Stock: records.As[records.Stock](r.Fields)}}
+		at[r.UID], uids[i] = &list[i], r.UID
+	}
+	cuts, err := readRecords(ctx, q, selectRecords+" WHERE owner IN "+among+" AND owner <> '' AND kind = 'cut' AND state = 'kept' ORDER BY at, id", listed(uids))
+	for _, r := range cuts {
+		c := records.As[records.Cut](r.Fields)
+		at[c.Stock].Cuts = append(at[c.Stock].Cuts, records.Taken{At: r.At, MM: c.Length.MM()})
+	}
+	return list, err
 }

@@ -192,3 +192,29 @@ func (k Kind) Blank(f Fields) Fields {
 	}
 	return kept
 }
+
+// Counted lists how many records of each kind there are, in words.
+func Counted(n map[Name]int) string {
+	var parts []string
+	for _, k := range kinds() {
+		switch n[k.Name] {
+		case 0:
+		case 1:
+			parts = append(parts, "1 "+string(k.Name))
+		default:
+			parts = append(parts, fmt.Sprintf("%d %s", n[k.Name], k.Plural))
+		}
+	}
+	if len(parts) == 0 {
+		return "no other record"
+	}
+	return strings.Join(parts, ", ")
+}
+
+// Differing lists the keys in which two records differ.
+func Differing(a, b Fields) []string {
+	all := Fields{}
+	maps.Copy(all, a)
+	maps.Copy(all, b)
+	return slices.DeleteFunc(slices.Sorted(maps.Keys(all)), func(key string) bool { return a[key] == b[key] })
+}

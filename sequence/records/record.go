@@ -4,6 +4,7 @@ import (
 	"maps"
 	"reflect"
 	"strings"
+	"sync"
 	"time"
 
 	"pullcard/patterns/measure"
@@ -95,11 +96,25 @@ type Typed interface {
 	Player | Racket | Stock | Cut | Machine | Gauge | Stringer | Lot | Job | Reading | Verdict | Baseline
 }
 
+// keys are the names in the table of the fields of each type, made once.
+var keys = sync.OnceValue(func() map[reflect.Type][]string {
+	out := map[reflect.Type][]string{}
+	for _, r := range []any{Player{}, Racket{}, Stock{}, Cut{}, Machine{}, Gauge{}, Stringer{}, Lot{}, Job{}, Reading{}, Verdict{}, Baseline{}} {
+		t := reflect.TypeOf(r)
+		for i := range t.NumField() {
+			out[t] = append(out[t], strings.ToLower(t.Field(i).Name))
+		}
+	}
+	return out
+})
+
 // As makes a record of its fields.
 func As[R Typed](f Fields) (r R) {
 	v := reflect.ValueOf(&r).Elem()
-	for i := range v.NumField() {
-		v.Field(i).SetString(f[key(v.Type().Field(i))])
+	for i, key := range keys()[v.Type()] {
+		if text := f[key]; text != "" {
+			v.Field(i).SetString(text)
+		}
 	}
 	return r
 }
@@ -114,16 +129,13 @@ func Texts[R Typed](r R) Fields {
 func Changed[R Typed](was, now R) Fields {
 	f := Fields{}
 	v, old := reflect.ValueOf(now), reflect.ValueOf(was)
-	for i := range v.NumField() {
+	for i, key := range keys()[v.Type()] {
 		if text := v.Field(i).String(); text != old.Field(i).String() {
-			f[key(v.Type().Field(i))] = text
+			f[key] = text
 		}
 	}
 	return f
 }
-
-// key is that of a field's namesake in the table.
-func key(f reflect.StructField) string { return strings.ToLower(f.Name) }
 
 // Length is a length with its unit, as "200 m".
 type Length string
@@ -193,9 +205,9 @@ func Amend[R Typed](f Fields, fill func(*R) error) (Fields, error) {
 // Key is the name of a field in the table, of a record and a pointer to the field in it, for messages.
 func Key[R Typed, F ~string](r *R, field *F) string {
 	v := reflect.ValueOf(r).Elem()
-	for i := range v.NumField() {
+	for i, key := range keys()[v.Type()] {
 		if v.Field(i).Addr().Pointer() == reflect.ValueOf(field).Pointer() {
-			return key(v.Type().Field(i))
+			return key
 		}
 	}
 	panic("records: that is no field of it")

@@ -22,9 +22,7 @@ func agree[R Typed](t *testing.T, n Name) {
 	var r R
 	var has, says []string
 	full := Fields{}
-	for i := range reflect.TypeOf(r).NumField() {
-		has = append(has, key(reflect.TypeOf(r).Field(i)))
-	}
+	has = append(has, keys()[reflect.TypeOf(r)]...)
 	for _, f := range kind(t, n).Fields {
 		says = append(says, f.Key)
 		full[f.Key] = "of " + f.Key
@@ -49,6 +47,23 @@ func TestTypesHaveTheFieldsOfTheTable(t *testing.T) {
 	agree[Verdict](t, KindVerdict)
 	agree[Baseline](t, KindBaseline)
 	assert.Len(t, Kinds(), 12, "each is above")
+}
+
+func TestKey(t *testing.T) {
+	var j Job
+	assert.Equal(t, "crosses", Key(&j, &j.Crosses))
+	assert.Equal(t, "tension", Key(&j, &j.Tension))
+	var other Job
+	assert.Panics(t, func() { Key(&j, &other.Crosses) })
+}
+
+func TestAmend(t *testing.T) {
+	got, err := Amend(Fields{"racket": "u1", "notes": ""}, func(j *Job) error {
+		j.Player, j.Racket = "u2", ""
+		return nil
+	})
+	require.NoError(t, err)
+	assert.Equal(t, Fields{"racket": "", "player": "u2", "notes": ""}, got, "what is taken away stays said")
 }
 
 func TestChangedSaysWhatWentToo(t *testing.T) {

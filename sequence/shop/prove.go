@@ -35,3 +35,18 @@ func Mend(p *plan.Plan, done int, t sequence.Trouble) (*plan.Plan, error) {
 	}
 	return next, nil
 }
+
+// MendAll is a plan with what went wrong and the ways back in it, mishap upon mishap, each as sequence.ParseTrouble reads it. The
+// error names the mishap.
+func MendAll(p *plan.Plan, mishaps []string) (*plan.Plan, error) {
+	for _, text := range mishaps {
+		done, trouble, err := sequence.ParseTrouble(text)
+		if err == nil {
+			p, err = Mend(p, done, trouble)
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%q: %w", text, err)
+		}
+	}
+	return p, nil
+}

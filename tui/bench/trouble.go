@@ -105,13 +105,28 @@ func (m Model) chosen() (Model, tea.Cmd) {
 		}
 	}
 	t := q.choices()[q.at]
-	next, err := shop.Mend(m.state.Plan(), m.state.Last(), t)
-	if err != nil {
-		m.mode = working
-		m.notice = notice{err.Error(), theme.Danger}
-		return m, nil
+	e := run.Event{Kind: run.Mishap, At: m.set.Now(), Step: m.state.Current(), What: string(t.Fault), Why: t.Words()}
+	p, done, keep := m.state.Plan(), m.state.Last(), m.keeping
+	return m, m.write.send(func() tea.Msg {
+		next, err := shop.Mend(p, done, t)
+		if err != nil {
+			return noWayMsg{err}
+		}
+		e.Plan = next
+		return keep(e)
+	})
+}
+
+// noWayMsg says that no way back was found.
+type noWayMsg struct{ err error }
+
+func (m Model) noWay(msg noWayMsg) (Model, tea.Cmd) {
+	leaving := m.write.leaving
+	m.write, m.mode, m.notice = write{}, working, notice{msg.err.Error(), theme.Danger}
+	if leaving {
+		return m, func() tea.Msg { return LeaveMsg{} }
 	}
-	return m.record(run.Event{Kind: run.Mishap, Step: m.state.Current(), What: string(t.Fault), Why: t.Words(), Plan: next})
+	return m, nil
 }
 
 func (m Model) troubleCard(height int) []string {

@@ -21,6 +21,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		return m, func() tea.Msg { return <-msg.answer }
 	case recordedMsg:
 		return m.recorded(msg)
+	case noWayMsg:
+		return m.noWay(msg)
 	case tickMsg:
 		before := m.bareFor()
 		m.now = time.Time(msg)
@@ -201,14 +203,17 @@ func (m Model) lookAt(n int) Model {
 // record sends an event to the book; the state moves, and the question that it answers is over, only when it has arrived.
 func (m Model) record(e run.Event) (Model, tea.Cmd) {
 	e.At = m.set.Now()
-	recorder, elsewhere := m.job.Recorder, m.job.Elsewhere
-	return m, m.write.send(func() tea.Msg {
-		msg := recordedMsg{event: e, err: recorder.Record(e)}
-		if elsewhere != nil {
-			msg.elsewhere = elsewhere()
-		}
-		return msg
-	})
+	keep := m.keeping
+	return m, m.write.send(func() tea.Msg { return keep(e) })
+}
+
+// keeping records an event, away from the screen.
+func (m Model) keeping(e run.Event) tea.Msg {
+	msg := recordedMsg{event: e, err: m.job.Recorder.Record(e)}
+	if m.job.Elsewhere != nil {
+		msg.elsewhere = m.job.Elsewhere()
+	}
+	return msg
 }
 
 func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {

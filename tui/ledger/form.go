@@ -2,6 +2,7 @@ package ledger
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
 
@@ -22,16 +24,16 @@ type form struct {
 	rows    []row
 	at      int
 	input   textinput.Model
-	typed   bool     // something was typed that is not kept
-	leaving bool     // esc was pressed once
-	sent    bool     // it is on its way into the book
-	other   []string // what is wrong beyond the fields
-	seq     int      // the search or the keeping that it waits for
-	matches []Item   // what was found for the field in hand
-	chosen  int      // which of them, -1 for none
-	found   bool     // there was an answer
-	enter   bool     // enter was pressed before it
-	fresh   bool     // the field was just come to, and the only record that it can mean is filled in
+	typed   bool        // something was typed that is not kept
+	leaving bool        // esc was pressed once
+	sent    bool        // it is on its way into the book
+	other   []string    // what is wrong beyond the fields
+	seq     int         // the search or the keeping that it waits for
+	matches []shop.Item // what was found for the field in hand
+	chosen  int         // which of them, -1 for none
+	found   bool        // there was an answer
+	enter   bool        // enter was pressed before it
+	fresh   bool        // the field was just come to, and the only record that it can mean is filled in
 	err     error
 }
 
@@ -166,7 +168,7 @@ func (m Model) seekMatches() (Model, tea.Cmd) {
 	r := f.rows[f.at]
 	b, seq, kind, of, letters := m.book, f.seq, r.field.Of, f.owner(r.field.Of), r.text
 	return m, func() tea.Msg {
-		items, err := b.Find(kind, of, letters)
+		items, err := b.Find(context.Background(), kind, of, letters)
 		return foundMsg{seq, items, err}
 	}
 }
@@ -208,7 +210,7 @@ func (m Model) matched(msg foundMsg) (Model, tea.Cmd) {
 }
 
 // pick takes a record into the row in hand, and with it what it belongs to where the form asks for that too.
-func (m Model) pick(it Item) (Model, tea.Cmd) {
+func (m Model) pick(it shop.Item) (Model, tea.Cmd) {
 	f := &m.form
 	f.typed = true
 	r := &f.rows[f.at]
@@ -254,7 +256,7 @@ func (m Model) keep() (Model, tea.Cmd) {
 	f.sent, f.seq = true, m.next()
 	b, seq, kind, uid := m.book, f.seq, f.kind.Name, f.uid
 	return m, func() tea.Msg {
-		r, err := b.Keep(kind, uid, fields, why)
+		r, err := b.Keep(context.Background(), kind, uid, fields, why)
 		return keptMsg{seq, r, err}
 	}
 }

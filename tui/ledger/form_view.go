@@ -8,6 +8,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
 
@@ -169,7 +170,7 @@ func (m Model) names(room int) string {
 }
 
 // match tells a record from others with the same name.
-func (m Model) match(it Item) string {
+func (m Model) match(it shop.Item) string {
 	words := []string{title(it)}
 	k, _ := records.Find(it.Kind)
 	for _, f := range k.Fields {

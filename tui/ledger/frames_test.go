@@ -17,21 +17,21 @@ import (
 func states(t testing.TB, ascii bool) map[string]*rig {
 	newRig := func(t testing.TB, b *memory) *rig { return rigWith(t, b, ascii) }
 	return map[string]*rig{
-		"list":    newRig(t, shop()),
-		"rackets": newRig(t, shop()).press("right"),
-		"jobs":    newRig(t, shop()).press("left"),
-		"found":   newRig(t, shop()).write("wint"),
+		"list":    newRig(t, till()),
+		"rackets": newRig(t, till()).press("right"),
+		"jobs":    newRig(t, till()).press("left"),
+		"found":   newRig(t, till()).write("wint"),
 		"empty":   newRig(t, &memory{}),
-		"player":  newRig(t, shop()).press("enter"),
-		"racket":  newRig(t, shop()).press("right", "down", "enter"),
-		"job":     newRig(t, shop()).press("left", "enter"),
-		"away":    newRig(t, shop()).press("enter", "d"),
-		"which":   newRig(t, shop()).press("enter", "a"),
-		"form":    newRig(t, shop()).press("left", "ctrl+n").write("a"),
-		"tension": newRig(t, shop()).press("left", "ctrl+n", "tab", "tab", "tab", "tab", "tab", "tab").write("24"),
-		"choice":  newRig(t, shop()).press("left", "enter", "a", "v", "right"),
-		"correct": newRig(t, shop()).press("right", "down", "enter", "e", "down", "down"),
-		"wrong":   newRig(t, shop()).press("right", "right", "ctrl+n", "tab", "r", "tab").write("200 mm").press("tab").write("x").press("ctrl+s"),
+		"player":  newRig(t, till()).press("enter"),
+		"racket":  newRig(t, till()).press("right", "down", "enter"),
+		"job":     newRig(t, till()).press("left", "enter"),
+		"away":    newRig(t, till()).press("enter", "d"),
+		"which":   newRig(t, till()).press("enter", "a"),
+		"form":    newRig(t, till()).press("left", "ctrl+n").write("a"),
+		"tension": newRig(t, till()).press("left", "ctrl+n", "tab", "tab", "tab", "tab", "tab", "tab").write("24"),
+		"choice":  newRig(t, till()).press("left", "enter", "a", "v", "right"),
+		"correct": newRig(t, till()).press("right", "down", "enter", "e", "down", "down"),
+		"wrong":   newRig(t, till()).press("right", "right", "ctrl+n", "tab", "r", "tab").write("200 mm").press("tab").write("x").press("ctrl+s"),
 	}
 }
 
@@ -50,7 +50,7 @@ func TestFrames(t *testing.T) {
 			golden.Exact(t, r.m.SetSize(s[0], s[1]).View(), s[0], s[1])
 		}
 	}
-	require.Empty(t, New(shop(), looks(t, theme.Plain, termenv.Ascii), false, clock).View(), "before the size is known")
+	require.Empty(t, New(till(), looks(t, theme.Plain, termenv.Ascii), false, clock).View(), "before the size is known")
 }
 
 func TestASCII(t *testing.T) {
@@ -69,7 +69,7 @@ func TestHostileNames(t *testing.T) {
 		rapid.StringOfN(rapid.SampledFrom([]rune("a \n\t\x1b[31m\u202e\u2028\u0301\u0600\u200d界東👩🇩🇪👍🏽é")), 0, 80, -1),
 	)
 	rapid.Check(t, func(rt *rapid.T) {
-		b := shop()
+		b := till()
 		name, mark := names.Draw(rt, "name"), names.Draw(rt, "mark")
 		ada := b.record("player-2")
 		ada.Fields["name"], ada.Fields["notes"] = name, mark
@@ -94,7 +94,7 @@ func TestHostileNames(t *testing.T) {
 
 // Every line of a long page can be reached, and the way back leads past all of them.
 func TestScroll(t *testing.T) {
-	b := shop()
+	b := till()
 	for i := range 40 {
 		b.put(records.KindRacket, "player", "player-2", "mark", fmt.Sprintf("mark %02d", i))
 	}
@@ -124,7 +124,7 @@ func TestScroll(t *testing.T) {
 }
 
 func BenchmarkView(b *testing.B) {
-	r := newRig(b, shop()).press("enter")
+	r := newRig(b, till()).press("enter")
 	r.m = r.m.SetSize(200, 60)
 	for b.Loop() {
 		r.m.View()

@@ -6,6 +6,7 @@
 package ledger
 
 import (
+	"context"
 	"slices"
 	"time"
 
@@ -14,6 +15,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
 
@@ -22,46 +24,14 @@ import (
 type Book interface {
 	// Find lists records of a kind that have all the letters in their names, the newest first and a few hundred at most.
 	// of is the UID of an owner whose records alone are wanted, empty for everybody's.
-	Find(kind records.Name, of, letters string) ([]Item, error)
+	Find(ctx context.Context, kind records.Name, of, letters string) ([]shop.Item, error)
 	// Page reads one record with all that belongs to it.
-	Page(uid string) (Page, error)
+	Page(ctx context.Context, uid string) (shop.Page, error)
 	// Keep adds a record, or corrects the one with the UID where that is not empty: then fields holds what changes, and an
 	// empty text takes a field away. The error joins what is wrong, each as "key: what is wrong" or "key is missing".
-	Keep(kind records.Name, uid string, fields records.Fields, why string) (book.Record, error)
+	Keep(ctx context.Context, kind records.Name, uid string, fields records.Fields, why string) (book.Record, error)
 	// Leave removes a record from every list; the book still has it.
-	Leave(uid string) error
-}
-
-// Item is a record as a list shows it.
-type Item struct {
-	book.Record
-	// Names are what the records are called that its fields refer to, by their UIDs.
-	Names map[string]string
-	// Mark says where it stands, as "waits" of a job or "152.3 m left" of a reel; empty where there is nothing to say.
-	Mark string
-	// Bench says that it is a job that can go on the bench.
-	Bench bool
-}
-
-// Page is one record with what is known of it.
-type Page struct {
-	Item // its Names hold also what was referred to before a correction
-	// Corrections are what it said before, the oldest first.
-	Corrections []book.Correction
-	Below       []Section
-}
-
-// Section is one sort of what belongs to a record.
-type Section struct {
-	Title string // as "rackets"
-	Lines []Line
-}
-
-// Line is a record in a section, or only words when it has no UID.
-type Line struct {
-	Text string
-	UID  string
-	Kind records.Name
+	Leave(ctx context.Context, uid string) error
 }
 
 // LeaveMsg says that the stringer leaves the book.

@@ -14,7 +14,7 @@ import (
 )
 
 func TestFindByAFewLetters(t *testing.T) {
-	r := newRig(t, shop()).shows("2 players").write("wint").shows("1 player", "▶ Ada Winter").hides("Ben Sommer")
+	r := newRig(t, till()).shows("2 players").write("wint").shows("1 player", "▶ Ada Winter").hides("Ben Sommer")
 	r.press("backspace").shows("find  win").write("x").shows("no players with these letters").press("esc").shows("2 players")
 	r.press("down").shows("▶ Ben Sommer").press("down").shows("▶ Ben Sommer").press("up", "up").shows("▶ Ada")
 	r.press("right").shows("[rackets]", "3 rackets", "▶ red dot").write("blue").press("tab").shows("[stock]", "1 stock", "Invented Poly 1.25")
@@ -26,7 +26,7 @@ func TestFindByAFewLetters(t *testing.T) {
 
 // A search that is answered late changes nothing any more.
 func TestStaleAnswers(t *testing.T) {
-	r := newRig(t, shop())
+	r := newRig(t, till())
 	m, early := r.m.Update(keyOf("b"))
 	m, late := m.Update(keyOf("x"))
 	m, _ = m.Update(late())
@@ -38,7 +38,7 @@ func TestStaleAnswers(t *testing.T) {
 	m, _ = m.Update(page())
 	require.Contains(t, m.View(), "RECORD BOOK")
 
-	r = newRig(t, shop()).press("left", "ctrl+n") // matches of a field that is left
+	r = newRig(t, till()).press("left", "ctrl+n") // matches of a field that is left
 	m, matches := r.m.Update(keyOf("a"))
 	m, next := m.Update(keyOf("tab"))
 	m, _ = m.Update(matches())
@@ -49,7 +49,7 @@ func TestStaleAnswers(t *testing.T) {
 
 // Enter that comes before the answer takes what is found, and not what was there before.
 func TestEnterBeforeTheAnswer(t *testing.T) {
-	r := newRig(t, shop())
+	r := newRig(t, till())
 	m, answer := r.m.Update(keyOf("s"))
 	m, cmd := m.Update(keyOf("enter"))
 	require.Nil(t, cmd)
@@ -57,7 +57,7 @@ func TestEnterBeforeTheAnswer(t *testing.T) {
 	m, _ = m.Update(cmd())
 	require.Contains(t, m.View(), "PLAYER  Ben Sommer")
 
-	r = newRig(t, shop()).press("left", "ctrl+n")
+	r = newRig(t, till()).press("left", "ctrl+n")
 	m, answer = r.m.Update(keyOf("s"))
 	m, cmd = m.Update(keyOf("enter"))
 	require.Nil(t, cmd)
@@ -73,7 +73,7 @@ func TestAddFromTheList(t *testing.T) {
 }
 
 func TestProblemsStandBesideTheirFields(t *testing.T) {
-	r := newRig(t, shop()).press("ctrl+n").write("Dora (invented)").press("tab", "tab").write("often").press("enter")
+	r := newRig(t, till()).press("ctrl+n").write("Dora (invented)").press("tab", "tab").write("often").press("enter")
 	r.shows("▶ plays a week  often", `! "often" is no number from 0 to 50`)
 	r.book.fail = fmt.Errorf("book x: add: %w", errors.Join(errors.Join(errors.New("contact: not so"), errors.New("plays: nor so")), errors.New("and the moon is wrong")))
 	r.press("backspace", "backspace", "backspace", "backspace", "backspace").write("3").press("ctrl+s")
@@ -85,14 +85,14 @@ func TestProblemsStandBesideTheirFields(t *testing.T) {
 
 // What is added to a record is filled in with it, and the page shows it afterwards.
 func TestAddWhatBelongs(t *testing.T) {
-	r := newRig(t, shop()).press("enter", "a").shows("r add a racket • l add a lot • j add a job").press("e", "d", "o", "enter", "x").shows("r add a racket")
+	r := newRig(t, till()).press("enter", "a").shows("r add a racket • l add a lot • j add a job").press("e", "d", "o", "enter", "x").shows("r add a racket")
 	r.press("esc").shows("e correct").press("a", "r").shows("NEW RACKET", "✓ player   Ada Winter (invented)", "▶ mark").write("white").press("ctrl+s")
 	assert.Equal(t, "keep racket  mark=white player=player-2 ", r.lastAsked("keep"))
 	r.shows("PLAYER  Ada Winter", "white is in the book").press("enter").shows("RACKET  white")
 	r.press("a").shows("NEW JOB", "✓ player        Ada", "✓ racket        white", "▶ lot").press("ctrl+s")
 	assert.Equal(t, "keep job  player=player-2 racket=racket-4 ", r.lastAsked("keep"))
 	r.shows("job 2 is in the book; it can be strung when technique and tension are said")
-	r = newRig(t, shop()).press("left", "enter", "a", "v", "r").shows("◀ right ▶").press("t").shows("◀ too loose, a bit ▶").press("left", "ctrl+s")
+	r = newRig(t, till()).press("left", "enter", "a", "v", "r").shows("◀ right ▶").press("t").shows("◀ too loose, a bit ▶").press("left", "ctrl+s")
 	assert.Equal(t, "keep verdict  answer=right job=job-1 ", r.lastAsked("keep"))
 	for _, k := range records.Kinds() {
 		seen := map[string]bool{}
@@ -105,11 +105,11 @@ func TestAddWhatBelongs(t *testing.T) {
 
 // A field that refers to a record is found by letters; who is picked narrows down what follows, and brings along its owner.
 func TestRefer(t *testing.T) {
-	r := newRig(t, shop()).press("left", "ctrl+n").shows("Ada Winter (invented), Ben Sommer").write("som").shows("▶ Ben Sommer").press("enter")
+	r := newRig(t, till()).press("left", "ctrl+n").shows("Ada Winter (invented), Ben Sommer").write("som").shows("▶ Ben Sommer").press("enter")
 	r.shows("✓ player        Ben Sommer", "▶ racket", "green tape").hides("blue dot", "▶ green tape").write("g").shows("▶ green tape").press("enter")
 	r.shows("✓ racket        green tape").press("shift+tab", "shift+tab", "backspace").hides("✓ player").write("ada").press("enter")
 	r.shows("✓ player        Ada").hides("green tape")
-	r = newRig(t, shop()).press("left", "ctrl+n", "tab").write("blue").press("enter").shows("✓ player        Ada", "✓ racket        blue dot")
+	r = newRig(t, till()).press("left", "ctrl+n", "tab").write("blue").press("enter").shows("✓ player        Ada", "✓ racket        blue dot")
 	r.press("shift+tab").write("z").shows("no rackets with these letters").press("enter").shows("▶ racket        z").press("ctrl+s")
 	r.shows("pick one of the rackets that are found").press("backspace", "backspace", "ctrl+s")
 	assert.Equal(t, "keep job  player=player-2 ", r.lastAsked("keep"))
@@ -117,7 +117,7 @@ func TestRefer(t *testing.T) {
 
 // Arrows pick while matches are shown and go to other fields otherwise; tab always goes to another field.
 func TestArrowsInTheForm(t *testing.T) {
-	r := newRig(t, shop()).press("left", "ctrl+n", "down").shows("▶ racket").press("up", "up").shows("▶ player").write("e")
+	r := newRig(t, till()).press("left", "ctrl+n", "down").shows("▶ racket").press("up", "up").shows("▶ player").write("e")
 	r.shows("▶ Ada").press("up").shows("▶ Ada").press("down", "down").shows("▶ Ben", "▶ player        e").press("up").shows("▶ Ada")
 	r.press("tab").shows("▶ racket", "  player        e").press("shift+tab").shows("▶ Ada").press("down", "enter").shows("✓ player        Ben", "▶ racket")
 	r.press("down").shows("▶ lot", "no lots yet")
@@ -130,19 +130,19 @@ func TestTheOnlyRecord(t *testing.T) {
 	r := newRig(t, b).press("right", "ctrl+n").shows("✓ player   Ada Winter", "▶ mark").press("esc").shows("RECORD BOOK")
 	r.press("ctrl+n", "shift+tab", "backspace").shows("▶ player   needed", "Ada Winter").write("w").shows("▶ Ada Winter")
 	newRig(t, b).press("left", "ctrl+n").shows("▶ player", "Ada Winter").hides("✓ player")
-	newRig(t, shop()).press("right", "ctrl+n").shows("▶ player   needed").hides("✓ player")
+	newRig(t, till()).press("right", "ctrl+n").shows("▶ player   needed").hides("✓ player")
 }
 
 // What the program fills in itself is shown on the page and never asked for.
 func TestDerivedFieldsAreNotAsked(t *testing.T) {
-	b := shop()
+	b := till()
 	b.record("job-1").Fields["decided"] = "23.5 kg"
 	r := newRig(t, b).press("left", "enter").shows("decided", "23.5 kg").press("e").shows("tension", "job file").hides("decided", "parked", "text", "suggested")
 	r.press("esc", "enter", "e").shows("reading", "612 Hz").hides("computes to")
 }
 
 func TestCorrect(t *testing.T) {
-	r := newRig(t, shop()).press("right", "enter", "e").shows("CORRECT RACKET  red dot", "Ada Winter", "305 g")
+	r := newRig(t, till()).press("right", "enter", "e").shows("CORRECT RACKET  red dot", "Ada Winter", "305 g")
 	r.press("ctrl+s").shows("RACKET  red dot", "nothing was changed")
 	assert.Empty(t, r.lastAsked("keep"))
 	r.press("e", "tab", "tab", "tab", "backspace", "backspace", "backspace", "backspace", "backspace").write("301 g").press("tab", "tab", "tab").write("weighed").press("enter")
@@ -152,7 +152,7 @@ func TestCorrect(t *testing.T) {
 }
 
 func TestCorrectTakesAway(t *testing.T) {
-	r := newRig(t, shop()).press("right", "right", "enter", "e")
+	r := newRig(t, till()).press("right", "right", "enter", "e")
 	for range 6 {
 		r.press("tab")
 	}
@@ -162,25 +162,25 @@ func TestCorrectTakesAway(t *testing.T) {
 }
 
 func TestLeavingTheFormAsksOnce(t *testing.T) {
-	r := newRig(t, shop()).press("ctrl+n", "esc").shows("RECORD BOOK").press("ctrl+n", "x", "esc").shows("esc once more", "NEW PLAYER")
+	r := newRig(t, till()).press("ctrl+n", "esc").shows("RECORD BOOK").press("ctrl+n", "x", "esc").shows("esc once more", "NEW PLAYER")
 	r.press("y", "esc").shows("NEW PLAYER", "xy").press("esc").shows("RECORD BOOK")
 	assert.Empty(t, r.lastAsked("keep"))
 }
 
 func TestLeaveAway(t *testing.T) {
-	r := newRig(t, shop()).press("enter", "d").shows("d again removes it").press("x").hides("d again").press("d")
+	r := newRig(t, till()).press("enter", "d").shows("d again removes it").press("x").hides("d again").press("d")
 	require.Empty(t, r.lastAsked("leave"))
 	r.book.fail = errors.New("the book is locked")
 	r.press("d").shows("PLAYER  Ada", "the book is locked").press("d", "d").shows("RECORD BOOK", "1 player", "is removed; pullcard book player recall 2 brings it back").hides("▶ Ada")
 	assert.Equal(t, "leave player-2", r.lastAsked("leave"))
-	r = newRig(t, shop()).press("enter", "enter", "d", "d").shows("PLAYER  Ada", "red dot is removed", "▶ 2026-10-14 · blue dot")
+	r = newRig(t, till()).press("enter", "enter", "d", "d").shows("PLAYER  Ada", "red dot is removed", "▶ 2026-10-14 · blue dot")
 	r.m = r.m.Start(records.KindRacket, "racket-3")
 	r.run(r.m.Init())
 	r.shows("removed").hides("e correct", "d remove", "a add").press("d", "e", "a").shows("RACKET  red dot")
 }
 
 func TestBackStack(t *testing.T) {
-	r := newRig(t, shop()).write("ada").press("enter", "down", "down").shows("▶ 2026-10-20").press("enter").shows("JOB  job 1").press("enter").shows("READING  612 Hz")
+	r := newRig(t, till()).write("ada").press("enter", "down", "down").shows("▶ 2026-10-20").press("enter").shows("JOB  job 1").press("enter").shows("READING  612 Hz")
 	r.press("esc").shows("JOB  job 1").press("q").shows("PLAYER  Ada", "▶ 2026-10-20").press("backspace").shows("find  ada", "▶ Ada")
 	r.press("enter", "enter")
 	r.book.fail = errors.New("the book is gone")
@@ -192,13 +192,13 @@ func TestBackStack(t *testing.T) {
 }
 
 func TestOnTheBench(t *testing.T) {
-	r := newRig(t, shop()).press("left", "enter").shows("o on the bench").press("o")
+	r := newRig(t, till()).press("left", "enter").shows("o on the bench").press("o")
 	assert.Equal(t, JobMsg{"job-1"}, r.msg)
-	assert.Nil(t, newRig(t, shop()).press("enter").hides("on the bench").press("o").msg)
+	assert.Nil(t, newRig(t, till()).press("enter").hides("on the bench").press("o").msg)
 }
 
 func TestStart(t *testing.T) {
-	r := newRig(t, shop())
+	r := newRig(t, till())
 	r.m = r.m.Start(records.KindJob, "")
 	r.run(r.m.Init())
 	r.shows("[jobs]", "1 job")
@@ -215,7 +215,7 @@ func TestStart(t *testing.T) {
 
 // Nothing happens twice: while the book writes, keys do nothing.
 func TestKeysWhileTheBookWrites(t *testing.T) {
-	r := newRig(t, shop()).press("ctrl+n", "x")
+	r := newRig(t, till()).press("ctrl+n", "x")
 	m, cmd := r.m.Update(keyOf("ctrl+s"))
 	m, twice := m.Update(keyOf("ctrl+s"))
 	require.Nil(t, twice)

@@ -1,6 +1,7 @@
 package ledger
 
 import (
+	"context"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -9,13 +10,14 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 )
 
 // list is what is found.
 type list struct {
 	kind    records.Name
 	letters string
-	items   []Item
+	items   []shop.Item
 	at      int
 	seq     int    // the last search
 	read    bool   // there was an answer to a search of this kind
@@ -33,7 +35,7 @@ func lookedUp() []records.Name {
 // take takes the answer of a search.
 func (l list) take(msg foundMsg) list {
 	l.read, l.waits, l.items, l.err = true, false, msg.items, msg.err
-	if i := slices.IndexFunc(l.items, func(it Item) bool { return it.UID == l.hold }); i >= 0 {
+	if i := slices.IndexFunc(l.items, func(it shop.Item) bool { return it.UID == l.hold }); i >= 0 {
 		l.at = i
 	}
 	l.at = min(l.at, max(len(l.items)-1, 0))
@@ -64,7 +66,7 @@ func (m Model) openChosen() (Model, tea.Cmd) {
 func (m Model) find() tea.Cmd {
 	b, seq, kind, letters := m.book, m.list.seq, m.list.kind, m.list.letters
 	return func() tea.Msg {
-		items, err := b.Find(kind, "", letters)
+		items, err := b.Find(context.Background(), kind, "", letters)
 		return foundMsg{seq, items, err}
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
 
@@ -98,7 +99,7 @@ type column struct {
 }
 
 // columns are the name and the most telling fields, as many as fit into so many columns of the terminal.
-func (l look) columns(k records.Kind, items []Item, room int) (out []column) {
+func (l look) columns(k records.Kind, items []shop.Item, room int) (out []column) {
 	all := []column{{title: string(k.Name)}, {title: "state"}}
 	for _, it := range items {
 		all[0].texts = append(all[0].texts, line(it.Label()))

@@ -1,6 +1,7 @@
 package ledger
 
 import (
+	"context"
 	"errors"
 	"flag"
 	"fmt"
@@ -19,6 +20,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
 
@@ -68,8 +70,8 @@ func (b *memory) record(uid string) *book.Record {
 	return &b.records[i]
 }
 
-func (b *memory) item(r book.Record) Item {
-	it := Item{Record: r, Names: map[string]string{}}
+func (b *memory) item(r book.Record) shop.Item {
+	it := shop.Item{Record: r, Names: map[string]string{}}
 	for _, text := range r.Fields {
 		if of := b.record(text); of != nil {
 			it.Names[text] = of.Label()
@@ -81,9 +83,9 @@ func (b *memory) item(r book.Record) Item {
 	return it
 }
 
-func (b *memory) Find(kind records.Name, of, letters string) ([]Item, error) {
+func (b *memory) Find(_ context.Context, kind records.Name, of, letters string) ([]shop.Item, error) {
 	k, _ := records.Find(kind)
-	var list []Item
+	var list []shop.Item
 	for _, r := range slices.Backward(b.records) {
 		if r.Kind != kind || r.State != book.Kept || of != "" && r.Fields[k.Owner] != of {
 			continue
@@ -95,17 +97,17 @@ func (b *memory) Find(kind records.Name, of, letters string) ([]Item, error) {
 	return list, b.ask("find", string(kind), of, letters)
 }
 
-func (b *memory) Page(uid string) (Page, error) {
+func (b *memory) Page(_ context.Context, uid string) (shop.Page, error) {
 	if err := b.ask("page", uid); err != nil {
-		return Page{}, err
+		return shop.Page{}, err
 	}
 	r := b.record(uid)
-	p := Page{Item: b.item(*r), Corrections: b.before[uid]}
+	p := shop.Page{Item: b.item(*r), Corrections: b.before[uid]}
 	for _, c := range p.Corrections {
 		maps.Copy(p.Names, b.item(book.Record{Fields: c.Before}).Names)
 	}
 	for _, k := range records.Kinds() {
-		s := Section{Title: k.Plural}
+		s := shop.Section{Title: k.Plural}
 		for _, other := range slices.Backward(b.records) {
 			if other.Kind == k.Name && other.State == book.Kept && k.Owner != "" && other.Fields[k.Owner] == uid {
 				words := []string{other.At.Format(time.DateOnly)}
@@ -114,7 +116,7 @@ func (b *memory) Page(uid string) (Page, error) {
 						words = append(words, text)
 					}
 				}
-				s.Lines = append(s.Lines, Line{strings.Join(words, " · "), other.UID, k.Name})
+				s.Lines = append(s.Lines, shop.Line{Text: strings.Join(words, " · "), UID: other.UID, Kind: k.Name})
 			}
 		}
 		if len(s.Lines) > 0 {
@@ -124,7 +126,7 @@ func (b *memory) Page(uid string) (Page, error) {
 	return p, nil
 }
 
-func (b *memory) Keep(kind records.Name, uid string, fields records.Fields, why string) (book.Record, error) {
+func (b *memory) Keep(_ context.Context, kind records.Name, uid string, fields records.Fields, why string) (book.Record, error) {
 	words := []string{"keep", string(kind), uid}
 	for _, key := range slices.Sorted(maps.Keys(fields)) {
 		words = append(words, key+"="+fields[key])
@@ -153,7 +155,7 @@ func (b *memory) Keep(kind records.Name, uid string, fields records.Fields, why 
 	return *r, nil
 }
 
-func (b *memory) Leave(uid string) error {
+func (b *memory) Leave(_ context.Context, uid string) error {
 	err := b.ask("leave", uid)
 	if err == nil {
 		b.record(uid).State = book.Left
@@ -161,8 +163,8 @@ func (b *memory) Leave(uid string) error {
 	return err
 }
 
-// shop is a book with a little in it, all of it invented.
-func shop() *memory {
+// till is a book with a little in it, all of it invented.
+func till() *memory {
 	b := &memory{before: map[string][]book.Correction{}}
 	ben := b.put(records.KindPlayer, "name", "Ben Sommer (invented)", "contact", "ben@example.invalid")
 	ada := b.put(records.KindPlayer, "name", "Ada Winter (invented)", "contact", "ada@example.invalid", "plays", "3",

@@ -1,6 +1,7 @@
 package ledger
 
 import (
+	"context"
 	"fmt"
 	"slices"
 
@@ -9,13 +10,14 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
 
 // sheet is the page that is open.
 type sheet struct {
 	place
-	page  Page
+	page  shop.Page
 	seq   int // the question that it answers
 	lines []pageLine
 	stack []place // the pages that esc goes back to, the last first
@@ -59,7 +61,7 @@ func (m Model) open(w want) (Model, tea.Cmd) {
 func (m Model) read(seq int, uid string) tea.Cmd {
 	b := m.book
 	return func() tea.Msg {
-		p, err := b.Page(uid)
+		p, err := b.Page(context.Background(), uid)
 		return pageMsg{seq, p, err}
 	}
 }
@@ -89,7 +91,7 @@ func (m Model) turned(msg pageMsg) (Model, tea.Cmd) {
 	m.sheet = sheet{page: msg.page, seq: w.seq, stack: w.stack, place: w.place}
 	m.sheet.uid = msg.page.UID
 	m.sheet.lines = m.pageLines()
-	if i := slices.IndexFunc(m.links(), func(l Line) bool { return l.UID == w.line }); w.line != "" && i >= 0 {
+	if i := slices.IndexFunc(m.links(), func(l shop.Line) bool { return l.UID == w.line }); w.line != "" && i >= 0 {
 		m.sheet.at = i
 		m.sheet.top = m.sheet.lineOf(i) - m.rows()/2
 	}
@@ -216,7 +218,7 @@ func letter(n records.Name) string { return string(n[:1]) }
 func (m Model) remove() (Model, tea.Cmd) {
 	b, seq, uid := m.book, m.next(), m.sheet.page.UID
 	m.want = want{seq: seq}
-	return m, func() tea.Msg { return awayMsg{seq, b.Leave(uid)} }
+	return m, func() tea.Msg { return awayMsg{seq, b.Leave(context.Background(), uid)} }
 }
 
 // away takes the book's answer to that.

@@ -10,6 +10,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
 
@@ -22,7 +23,7 @@ type pageLine struct {
 }
 
 // links are the lines that open something.
-func (m Model) links() (out []Line) {
+func (m Model) links() (out []shop.Line) {
 	for _, s := range m.sheet.page.Below {
 		for _, l := range s.Lines {
 			if l.UID != "" {
@@ -34,7 +35,7 @@ func (m Model) links() (out []Line) {
 }
 
 // title is what a record is called among others.
-func title(it Item) string {
+func title(it shop.Item) string {
 	if it.Kind != records.KindJob {
 		return it.Label()
 	}

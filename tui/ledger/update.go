@@ -5,6 +5,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/book"
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
 
@@ -12,12 +13,12 @@ import (
 type (
 	foundMsg struct {
 		seq   int
-		items []Item
+		items []shop.Item
 		err   error
 	}
 	pageMsg struct {
 		seq  int
-		page Page
+		page shop.Page
 		err  error
 	}
 	keptMsg struct {

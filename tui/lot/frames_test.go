@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"pullcard/sequence/shop"
 	"pullcard/tui/internal/golden"
 	"pullcard/tui/theme"
 )
@@ -15,7 +16,7 @@ import (
 // states are screens in every state that has a look of its own.
 func states(t testing.TB, ascii bool) map[string]*rig {
 	several := moved(t)
-	several.Judgeable = append(several.Judgeable, Choice{"job-2", "red dot"})
+	several.Judgeable = append(several.Judgeable, shop.LotChoice{UID: "job-2", Name: "red dot"})
 	two := sheet(suggest(t, past(t, 1, "24 kg/23 kg", "too tight, a bit")))
 	two.Suggestion.Lines[0].Text += " – and 24,5 kg → 23 kg"
 	strung := sheet(suggest(t, past(t, 1, "24 kg", "right")))
@@ -71,7 +72,7 @@ func TestHostileText(t *testing.T) {
 		name := texts.Draw(rt, "name")
 		s.Title, s.Rackets[0].Name, s.Rackets[0].Said, s.Rackets[1].State = name, name, texts.Draw(rt, "said"), name
 		s.Suggestion.Lines[0].Text, s.None = texts.Draw(rt, "line"), rapid.SampledFrom([]string{"", name}).Draw(rt, "none")
-		s.Judgeable = append(s.Judgeable, Choice{"job-2", name})
+		s.Judgeable = append(s.Judgeable, shop.LotChoice{UID: "job-2", Name: name})
 		width, height := rapid.IntRange(1, 130).Draw(rt, "width"), rapid.IntRange(1, 40).Draw(rt, "height")
 		r := newRig(t, s).size(width, height)
 		typed := texts.Draw(rt, "typed")

@@ -1,6 +1,7 @@
 package lot
 
 import (
+	"context"
 	"fmt"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -74,7 +75,7 @@ func (m Model) pressWords(k tea.KeyMsg) (Model, tea.Cmd) {
 	b, of, answer, words := m.book, m.sheet.Judgeable[m.racket], answers()[m.said].String(), m.typed()
 	said := fmt.Sprintf("kept: %s, %s", of.Name, answer)
 	return m, func() tea.Msg {
-		s, err := b.Judge(of.UID, answer, words)
+		s, err := b.Judge(context.Background(), of.UID, answer, words)
 		return sheetMsg{s, said, err}
 	}
 }

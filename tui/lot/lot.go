@@ -5,54 +5,26 @@
 package lot
 
 import (
+	"context"
+
 	"github.com/charmbracelet/bubbles/cursor"
 	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/textinput"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"pullcard/patterns"
 	"pullcard/patterns/measure"
-	"pullcard/sequence/verdict"
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
-
-// Sheet is what the screen shows of a lot.
-type Sheet struct {
-	// Title says whose lot it is.
-	Title string
-	// Rackets are all of the lot, the oldest first.
-	Rackets []Racket
-	// Waiting is how many of them have not been begun: those that a decision sets.
-	Waiting int
-	// Sport says by which step the keys change the tension: for badminton half the usual one.
-	Sport patterns.Sport
-	// Suggestion is what the verdicts come to; None says why there is none.
-	Suggestion verdict.Suggestion
-	None       string
-	// Judgeable are the strung rackets of which a verdict can be kept, the newest last.
-	Judgeable []Choice
-}
-
-// Racket is one of the lot.
-type Racket struct {
-	Name string
-	// State is where it stands, as "strung 24 kg / 23 kg", "waits" or "in work".
-	State string
-	// Said is what the player said of it, empty for nothing.
-	Said string
-}
-
-// Choice is a strung racket, by the UID of its job.
-type Choice struct{ UID, Name string }
 
 // Book keeps what is said and decided. Each answers with the lot as it is then, or with what went wrong, and then
 // nothing was changed.
 type Book interface {
 	// Judge keeps what the player said of the racket of a job: an answer that verdict.Parse reads, and the player's own
 	// words, which may be empty.
-	Judge(jobUID, answer, words string) (Sheet, error)
+	Judge(ctx context.Context, jobUID, answer, words string) (shop.LotSheet, error)
 	// Decide sets the rackets that wait. The reason, which may be empty, is why it is not as suggested.
-	Decide(mains, crosses measure.Tension, reason string) (Sheet, error)
+	Decide(ctx context.Context, mains, crosses measure.Tension, reason string) (shop.LotSheet, error)
 }
 
 // LeaveMsg says that the stringer goes back to where the screen was opened.
@@ -60,7 +32,7 @@ type LeaveMsg struct{}
 
 // sheetMsg is the book's answer, with what to say of it.
 type sheetMsg struct {
-	sheet Sheet
+	sheet shop.LotSheet
 	said  string
 	err   error
 }
@@ -79,7 +51,7 @@ const (
 // Model is the screen.
 type Model struct {
 	book          Book
-	sheet         Sheet
+	sheet         shop.LotSheet
 	theme         theme.Theme
 	ascii         bool
 	keys          KeyMap
@@ -97,7 +69,7 @@ type Model struct {
 }
 
 // New is the screen with a sheet; ascii uses ASCII characters only.
-func New(s Sheet, b Book, t theme.Theme, ascii bool) Model {
+func New(s shop.LotSheet, b Book, t theme.Theme, ascii bool) Model {
 	m := Model{book: b, ascii: ascii, keys: newKeyMap(ascii), input: textinput.New()}
 	m.input.Prompt, m.input.CharLimit = "", 1000
 	m.input.Cursor.SetMode(cursor.CursorStatic)
@@ -109,7 +81,7 @@ func New(s Sheet, b Book, t theme.Theme, ascii bool) Model {
 func (m Model) Init() tea.Cmd { return nil }
 
 // show takes another sheet and begins with its suggestion.
-func (m Model) show(s Sheet) Model {
+func (m Model) show(s shop.LotSheet) Model {
 	m.sheet, m.top = s, 0
 	m.mains, m.crosses = s.Suggestion.Mains, s.Suggestion.Crosses
 	return m.fit()

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns"
+	"pullcard/sequence/shop"
 	"pullcard/sequence/verdict"
 	"pullcard/tui/draw"
 )
@@ -58,7 +59,7 @@ func TestOutcomes(t *testing.T) {
 	against.shows("THE VERDICTS DO NOT GO TOGETHER: NOTHING CHANGES")
 	large(against, "24 kg", 3)
 	newRig(t, notYet(t)).shows("NOBODY HAS SAID YET", "string one, let it go").hides("decide", "as suggested")
-	newRig(t, Sheet{None: "the lot has no rackets yet"}).shows("NOTHING IS SUGGESTED", "no rackets yet").hides("keep a verdict")
+	newRig(t, shop.LotSheet{None: "the lot has no rackets yet"}).shows("NOTHING IS SUGGESTED", "no rackets yet").hides("keep a verdict")
 }
 
 // A warning comes first and has a sign of its own; every kind is told in its word.
@@ -75,7 +76,7 @@ func TestEvidence(t *testing.T) {
 func TestScroll(t *testing.T) {
 	s := moved(t)
 	for i := range 30 {
-		s.Rackets = append(s.Rackets, Racket{Name: fmt.Sprintf("more %02d", i), State: "waits"})
+		s.Rackets = append(s.Rackets, shop.LotRacket{Name: fmt.Sprintf("more %02d", i), State: "waits"})
 	}
 	r := newRig(t, s).size(60, 20).shows("and 33 more below the evidence", "lines 1 to", "pgdn")
 	first, seen := r.screen(), r.screen()
@@ -159,7 +160,7 @@ func TestJudge(t *testing.T) {
 // Of several rackets one is chosen, the newest first, and esc leads back question by question.
 func TestJudgeOneOfSeveral(t *testing.T) {
 	s := moved(t)
-	s.Judgeable = append(s.Judgeable, Choice{"job-2", "red dot"})
+	s.Judgeable = append(s.Judgeable, shop.LotChoice{UID: "job-2", Name: "red dot"})
 	r := newRig(t, s).press("v").shows("which racket did the player judge?", "▶ red dot")
 	r.press("7").shows("which racket").press("up", "up", "enter").shows("say of blue dot?")
 	r.press("5").shows("own words").press("esc").shows("▶ 5 too loose, a bit").press("esc").shows("which racket").press("esc").shows("LOT")

@@ -5,6 +5,7 @@ import (
 
 	"github.com/charmbracelet/lipgloss"
 
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
 
@@ -31,7 +32,7 @@ func (m Model) rackets() []string {
 // others are the rackets that the short list leaves out.
 func (m Model) others() []string { return m.racketLines(m.sheet.Rackets[m.few():]) }
 
-func (m Model) racketLines(list []Racket) (out []string) {
+func (m Model) racketLines(list []shop.LotRacket) (out []string) {
 	name, state := 0, 0
 	for _, r := range m.sheet.Rackets {
 		name, state = max(name, lipgloss.Width(m.plain(r.Name))), max(state, lipgloss.Width(m.plain(r.State)))

@@ -1,6 +1,7 @@
 package lot
 
 import (
+	"context"
 	"errors"
 	"flag"
 	"os"
@@ -16,6 +17,7 @@ import (
 
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
+	"pullcard/sequence/shop"
 	"pullcard/sequence/verdict"
 	"pullcard/tui/theme"
 )
@@ -58,11 +60,11 @@ func suggest(t testing.TB, list ...verdict.Past) verdict.Suggestion {
 }
 
 // sheet is a lot of which the first racket went out.
-func sheet(s verdict.Suggestion) Sheet {
-	out := Sheet{Title: "Ada Example (invented), six for the summer", Waiting: 4, Sport: patterns.Tennis, Suggestion: s,
-		Judgeable: []Choice{{"job-1", "blue dot"}}}
+func sheet(s verdict.Suggestion) shop.LotSheet {
+	out := shop.LotSheet{Title: "Ada Example (invented), six for the summer", Waiting: 4, Sport: patterns.Tennis, Suggestion: s,
+		Judgeable: []shop.LotChoice{{UID: "job-1", Name: "blue dot"}}}
 	for i, name := range []string{"blue dot", "red dot", "green tape", "white tape", "two dots", "no mark"} {
-		r := Racket{Name: name, State: "waits"}
+		r := shop.LotRacket{Name: name, State: "waits"}
 		switch i {
 		case 0:
 			r.State = "strung 24 kg"
@@ -77,10 +79,12 @@ func sheet(s verdict.Suggestion) Sheet {
 	return out
 }
 
-func moved(t testing.TB) Sheet { return sheet(suggest(t, past(t, 1, "24 kg", "too tight, a bit"))) }
+func moved(t testing.TB) shop.LotSheet {
+	return sheet(suggest(t, past(t, 1, "24 kg", "too tight, a bit")))
+}
 
 // notYet is a lot without a verdict.
-func notYet(t testing.TB) Sheet {
+func notYet(t testing.TB) shop.LotSheet {
 	s := sheet(suggest(t))
 	s.None = "nobody has said yet how a racket of this set-up plays; string one, let it go out, and keep the verdict"
 	return s
@@ -88,25 +92,25 @@ func notYet(t testing.TB) Sheet {
 
 // memory is a book that answers with its next sheet.
 type memory struct {
-	next  Sheet
+	next  shop.LotSheet
 	asked []string
 	fail  error // what the next question answers with
 }
 
-func (b *memory) answer(words ...string) (Sheet, error) {
+func (b *memory) answer(words ...string) (shop.LotSheet, error) {
 	b.asked = append(b.asked, strings.Join(words, "|"))
 	err := b.fail
 	if b.fail = nil; err != nil {
-		return Sheet{}, err
+		return shop.LotSheet{}, err
 	}
 	return b.next, nil
 }
 
-func (b *memory) Judge(uid, answer, words string) (Sheet, error) {
+func (b *memory) Judge(_ context.Context, uid, answer, words string) (shop.LotSheet, error) {
 	return b.answer("judge", uid, answer, words)
 }
 
-func (b *memory) Decide(mains, crosses measure.Tension, reason string) (Sheet, error) {
+func (b *memory) Decide(_ context.Context, mains, crosses measure.Tension, reason string) (shop.LotSheet, error) {
 	return b.answer("decide", mains.String(), crosses.String(), reason)
 }
 
@@ -128,9 +132,9 @@ type rig struct {
 	left bool
 }
 
-func newRig(t testing.TB, s Sheet) *rig { return rigWith(t, s, false) }
+func newRig(t testing.TB, s shop.LotSheet) *rig { return rigWith(t, s, false) }
 
-func rigWith(t testing.TB, s Sheet, ascii bool) *rig {
+func rigWith(t testing.TB, s shop.LotSheet, ascii bool) *rig {
 	b := &memory{next: s}
 	return &rig{t: t, book: b, m: New(s, b, looks(t, theme.Plain, termenv.Ascii), ascii).SetSize(80, 24)}
 }

@@ -1,6 +1,8 @@
 package lot
 
 import (
+	"context"
+
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -114,7 +116,7 @@ func (m Model) decide() (Model, tea.Cmd) {
 		said += ", because: " + reason
 	}
 	return m, func() tea.Msg {
-		s, err := b.Decide(mains, crosses, reason)
+		s, err := b.Decide(context.Background(), mains, crosses, reason)
 		return sheetMsg{s, said, err}
 	}
 }

@@ -1,0 +1,94 @@
+package shop
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"time"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/pace"
+	"pullcard/sequence/records"
+	"pullcard/sequence/run"
+)
+
+// stockBelow tells what is left of a stock and what was cut.
+func (s *Shop) stockBelow(ctx context.Context, r book.Record) ([]Section, error) {
+	shelf, err := s.Book.Shelf(ctx, r.UID)
+	if err != nil {
+		return nil, err
+	}
+	left := Section{Title: "left", Lines: []Line{{Text: Metres(shelf.Left())}}}
+	if shelf.Left() < 0 {
+		left.Lines[0].Text += ": more was cut than there was; count it"
+	}
+	cuts, err := s.children(ctx, "cuts", records.KindCut, r.UID)
+	return append([]Section{left}, cuts...), err
+}
+
+// jobBelow tells how a job went and what was said of it.
+func (s *Shop) jobBelow(ctx context.Context, r book.Record) ([]Section, error) {
+	c, err := s.Book.Card(ctx, r.UID)
+	if err != nil {
+		return nil, err
+	}
+	var out []Section
+	if c.Entry != nil {
+		went, err := s.went(ctx, c.Entry)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, went)
+	}
+	for _, of := range []struct {
+		title string
+		kind  records.Name
+	}{{"readings", records.KindReading}, {"verdicts", records.KindVerdict}} {
+		sec, err := s.children(ctx, of.title, of.kind, r.UID)
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, sec...)
+	}
+	return out, nil
+}
+
+// went is how the work on a job went: where it stands, how long it took, and what was unusual.
+func (s *Shop) went(ctx context.Context, e *book.Entry) (Section, error) {
+	j, err := s.Book.Job(ctx, e.ID)
+	if err != nil {
+		return Section{}, err
+	}
+	work, err := pace.Measure(j.Plan, j.Events, pace.UsualPause)
+	if err != nil {
+		return Section{}, err
+	}
+	sec := Section{Title: "work"}
+	say := func(format string, args ...any) {
+		sec.Lines = append(sec.Lines, Line{Text: fmt.Sprintf(format, args...)})
+	}
+	say("%s, step %d of %d, plan %s", e.State, e.Step, e.Steps, e.Fingerprint)
+	say("%s · %s · %s", e.Frame, e.Technique, records.Bed(e.Mains, e.Crosses))
+	if work.Hands() > 0 {
+		say("hands on it %s", minutes(work.Hands()))
+	}
+	if work.WithoutCrosses > 0 {
+		say("mains without crosses %s", minutes(work.WithoutCrosses))
+	}
+	for _, g := range work.Gaps {
+		say("away %s before step %d, %s", minutes(g.To.Sub(g.From)), g.Step, strings.TrimSpace(string(g.Phase)+" "+string(g.Strand)))
+	}
+	for _, ev := range j.Events {
+		if ev.Kind == run.Redo || ev.Kind == run.Mishap || ev.Kind == run.Note {
+			say("%s", strings.Join(compact([]string{string(ev.Kind), fmt.Sprintf("at step %d", ev.Step), ev.What, ev.Why}), " · "))
+		}
+	}
+	return sec, nil
+}
+
+func minutes(d time.Duration) string {
+	if d < 2*time.Hour {
+		return fmt.Sprintf("%d min", int(d.Round(time.Minute).Minutes()))
+	}
+	return fmt.Sprintf("%d h %d min", int(d.Hours()), int(d.Minutes())%60)
+}

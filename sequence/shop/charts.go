@@ -1,0 +1,139 @@
+package shop
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"strings"
+
+	"pullcard/sequence/controlchart"
+	"pullcard/sequence/records"
+)
+
+// Chart is some readings as a control chart, as all of them or those on one machine.
+type Chart struct {
+	// Title says which.
+	Title string
+	// Chart is nil when there are too few of them for one.
+	Chart *controlchart.Chart
+	// Words tell of each marked point, in order, what it broke and what changed there.
+	Words []string
+	// Note is what else to know, as which readings are left out; it may be empty.
+	Note string
+}
+
+// newest is how many of the newest stringings a chart of the screens shows.
+const newest = 100
+
+// Charts are the readings: all of them, then by machine, stringer and string.
+func (s *Shop) Charts(ctx context.Context) ([]Chart, error) {
+	of, err := s.Series(ctx, records.Job{}, "", 0)
+	if err != nil {
+		return nil, err
+	}
+	all, err := s.chartOf(ctx, of, "all readings", records.Job{})
+	if err != nil {
+		return nil, err
+	}
+	out := []Chart{all}
+	for _, by := range []struct {
+		kind records.Name
+		jobs func(uid string) records.Job
+	}{
+		{records.KindMachine, func(uid string) records.Job { return records.Job{Machine: uid} }},
+		{records.KindStringer, func(uid string) records.Job { return records.Job{Stringer: uid} }},
+		{records.KindStock, func(uid string) records.Job { return records.Job{Mains: uid} }},
+	} {
+		list, err := s.Book.Find(ctx, by.kind, "", 12)
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range list {
+			one, err := s.chartOf(ctx, of, string(by.kind)+" "+r.Label(), by.jobs(r.UID))
+			if err != nil {
+				return nil, err
+			}
+			if one.Chart != nil {
+				out = append(out, one)
+			}
+		}
+	}
+	return out, nil
+}
+
+func (s *Shop) chartOf(ctx context.Context, of Series, title string, having records.Job) (Chart, error) {
+	out := Chart{Title: title}
+	c, err := s.Chart(ctx, of.only(having), having, "", newest)
+	if few := (controlchart.TooFew{}); errors.As(err, &few) {
+		out.Note = strings.Join(c.Left(), "; ")
+		return out, nil
+	}
+	if err != nil {
+		return Chart{}, err
+	}
+	out.Title += " · read with " + c.Instrument
+	out.Chart, out.Note = c.Chart, strings.Join(c.Left(), "; ")
+	out.Words = AlarmWords(out.Chart)
+	return out, nil
+}
+
+// Left says what is not in the chart.
+func (c Charted) Left() (out []string) {
+	if c.Others > 0 {
+		out = append(out, fmt.Sprintf("%d are not in it: read again later, after play, or with another instrument (--with), as instruments never mix in a chart", c.Others))
+	}
+	if c.Skipped > 0 {
+		out = append(out, fmt.Sprintf("%d readings are not in it: nothing was computed for them, or they are in a gauge's own unit (--unit)", c.Skipped))
+	}
+	return out
+}
+
+// AlarmWords tells each point at which an alarm begins, until where it lasts, and what changed there.
+func AlarmWords(c *controlchart.Chart) []string {
+	var out []string
+	for i := 0; i < len(c.Points); i++ {
+		if !c.Alarms[i].Any() {
+			continue
+		}
+		from := i
+		for i+1 < len(c.Points) && c.Alarms[i+1].Any() {
+			i++
+		}
+		p := c.Points[from]
+		text := fmt.Sprintf("job %d, %s, %.3f: %s", p.Job, day(p.At), p.Value, c.Alarms[from])
+		if i > from {
+			text += fmt.Sprintf(", as does each until job %d", c.Points[i].Job)
+		}
+		var changes []string
+		for _, ch := range c.Changed(from) {
+			changes = append(changes, ch.String())
+		}
+		if len(changes) == 0 {
+			changes = []string{"nothing that the book knows of changed"}
+		}
+		out = append(out, text+" · "+strings.Join(changes, "; "))
+	}
+	return out
+}
+
+// Having chooses readings by the machine, the stringer and the stock of their jobs, each as somebody names it or empty for all, and
+// says which they are.
+func (s *Shop) Having(ctx context.Context, machine, stringer, stock string) (having records.Job, title string, err error) {
+	words := []string{"readings"}
+	for _, by := range []struct {
+		asked string
+		uid   *string
+		kind  records.Name
+	}{{machine, &having.Machine, records.KindMachine}, {stringer, &having.Stringer, records.KindStringer}, {stock, &having.Mains, records.KindStock}} {
+		if by.asked == "" {
+			continue
+		}
+		r, err := s.Book.One(ctx, by.kind, by.asked)
+		if err != nil {
+			return having, "", err
+		}
+		*by.uid = r.UID
+		words = append(words, r.Label())
+	}
+	return having, strings.Join(words, " · "), nil
+}

@@ -1,0 +1,109 @@
+package shop
+
+import (
+	"fmt"
+
+	"pullcard/patterns"
+	"pullcard/patterns/library"
+	"pullcard/patterns/source"
+	"pullcard/sequence"
+)
+
+// Check reads a layout, a technique sheet or a job, told apart by what they say, and says what it is. The name of a built-in
+// layout or technique sheet may stand in place of a file, which read reads.
+func (f Files) Check(path string, read func() ([]byte, error)) (said string, warnings []string, err error) {
+	if data, ok := library.Layout(path); ok {
+		return checkLayout(path, data)
+	}
+	if data, ok := library.Technique(path); ok {
+		return checkTechnique(path, data)
+	}
+	data, err := read()
+	if err != nil {
+		if near := source.Nearest(path, append(library.Layouts(), library.Techniques()...)); near != "" {
+			err = fmt.Errorf("%w; did you mean the built-in %q?", err, near)
+		}
+		return "", nil, err
+	}
+	kind, err := kindOf(path, data)
+	if err != nil {
+		return "", nil, err
+	}
+	switch kind {
+	case "layout":
+		return checkLayout(path, data)
+	case "technique":
+		return checkTechnique(path, data)
+	}
+	return f.checkJob(path, data)
+}
+
+// kindOf tells what kind a file is by the keys that only one kind has, so that one stray key does not decide.
+func kindOf(path string, data []byte) (string, error) {
+	doc, err := source.Read(path, data)
+	if err != nil {
+		return "", err
+	}
+	root := doc.Root()
+	kind, most := "", 0
+	for _, k := range []struct {
+		kind string
+		keys []string
+	}{
+		{"job", []string{"frame", "technique", "player", "racket", "machine", "string"}},
+		{"technique", []string{"pieces", "mount", "clamps", "boost", "around", "cut"}},
+		{"layout", []string{"sport", "skip", "holes", "start", "hoop", "mains_head", "mains_throat", "shared", "measured"}},
+	} {
+		has := 0
+		for _, key := range k.keys {
+			if root.Has(key) {
+				has++
+			}
+		}
+		if has > most {
+			kind, most = k.kind, has
+		}
+	}
+	switch {
+	case most > 0:
+		return kind, nil
+	case root.IsTable("mains") || root.IsTable("crosses"):
+		return "technique", nil
+	case root.Has("mains") || root.Has("crosses"):
+		return "layout", nil
+	case root.Has("tension"):
+		return "job", nil
+	}
+	return "", source.Problems{{File: path, Pos: source.Pos{Line: 1, Col: 1},
+		Text: `neither a layout, a technique sheet nor a job; a layout says sport = "tennis", a technique sheet pieces = 2, a job frame = "…" and technique = "…"`}}
+}
+
+func checkLayout(path string, data []byte) (string, []string, error) {
+	frame, warnings, err := patterns.ReadLayout(path, data)
+	if err != nil {
+		return "", lines(warnings), err
+	}
+	crossings := 0
+	for _, c := range frame.Crosses {
+		crossings += len(frame.Met(c))
+	}
+	return fmt.Sprintf("%s: layout %q, %s %d×%d, %d holes a side, %d crossings: in order",
+		path, frame.Name, frame.Sport, len(frame.Columns()), len(frame.Crosses), frame.Holes[patterns.Left], crossings), lines(warnings), nil
+}
+
+func checkTechnique(path string, data []byte) (string, []string, error) {
+	t, warnings, err := sequence.ReadTechnique(path, data)
+	if err != nil {
+		return "", lines(warnings), err
+	}
+	return fmt.Sprintf("%s: technique sheet %q, pieces %d: in order", path, t.Name, t.Pieces), lines(warnings), nil
+}
+
+func (f Files) checkJob(path string, data []byte) (string, []string, error) {
+	w, err := f.Work(path, data)
+	if err != nil {
+		return "", nil, err
+	}
+	return fmt.Sprintf("%s: job, %s by %q, plan %s of %d steps: in order", path, w.Plan.Frame, w.Plan.Technique, w.Plan.Plan, len(w.Plan.Steps)),
+		w.Warnings(), nil
+}

@@ -1,0 +1,259 @@
+package shop
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"pullcard/patterns"
+	"pullcard/patterns/library"
+	"pullcard/patterns/measure"
+	"pullcard/patterns/source"
+	"pullcard/sequence"
+	"pullcard/sequence/book"
+	"pullcard/sequence/records"
+	"pullcard/sequence/run"
+)
+
+// setUpOf is how a job file says that a racket is strung. The files that it names are named so that they are found from any
+// folder.
+func (f Files) setUpOf(j *sequence.Job) (frame, technique string, tension records.Tensions) {
+	return f.place(j.File, j.Frame.S, library.Layout), f.place(j.File, j.Technique.S, library.Technique), records.Bed(j.Mains.String(), j.Crosses.String())
+}
+
+// compose gives a job that has no job file the text of one: from what it says and its racket, and from the last time that
+// the racket was strung where those say nothing. A job of which nobody has said how it is strung is left without. The
+// error joins what is wrong, each as "field: what is wrong".
+func (s *Shop) compose(ctx context.Context, j *records.Job) error {
+	racket, err := s.racketOf(ctx, j)
+	if err != nil {
+		return err
+	}
+	last, err := s.lastTime(ctx, j)
+	if err != nil {
+		return err
+	}
+	frame, technique, tension := s.setUpOf(&last)
+	if j.Technique == "" && j.Tension == "" && tension == "" {
+		return layoutField(s.Files, j, &j.Frame)
+	}
+	j.Frame, j.Technique, j.Tension = cmp.Or(j.Frame, racket.Frame, frame), cmp.Or(j.Technique, technique), cmp.Or(j.Tension, tension)
+	var wrong []error
+	missing := func(is bool, key, example string) {
+		if is {
+			wrong = append(wrong, fmt.Errorf("%s: write it, as %s; this racket has no last time to take it from", key, example))
+		}
+	}
+	missing(j.Frame == "", records.Key(j, &j.Frame), `"club-sixteen"`)
+	missing(j.Technique == "", records.Key(j, &j.Technique), `"two-piece-skip"`)
+	missing(j.Tension == "", records.Key(j, &j.Tension), `"24 kg" or "24 kg / 23 kg"`)
+	if wrong != nil {
+		return errors.Join(wrong...)
+	}
+	if err := s.onlyMachine(ctx, j); err != nil {
+		return err
+	}
+	return s.setUp(ctx, j, last)
+}
+
+// racketOf is what the book says of a job's racket; whose it is is filled in.
+func (s *Shop) racketOf(ctx context.Context, j *records.Job) (records.Racket, error) {
+	if j.Racket == "" {
+		return records.Racket{}, nil
+	}
+	r, err := s.Book.Record(ctx, j.Racket)
+	racket := records.As[records.Racket](r.Fields)
+	j.Player = cmp.Or(j.Player, racket.Player)
+	return racket, err
+}
+
+// lastTime is how the racket of a job was strung last, without what may be another today: the machine, and what is left
+// on a reel. The stock of the strings is filled in where neither string is said and there is still some of it.
+func (s *Shop) lastTime(ctx context.Context, j *records.Job) (last sequence.Job, err error) {
+	history, err := s.Book.History(ctx, j.Player)
+	if err != nil {
+		return last, err
+	}
+	i := slices.IndexFunc(history, func(c book.Card) bool {
+		return j.Racket != "" && records.As[records.Job](c.Fields).Racket == j.Racket && c.Entry != nil && c.Entry.State == run.Finished
+	})
+	if i < 0 {
+		return last, nil
+	}
+	file, text, err := s.Book.Text(ctx, history[i].UID)
+	if err != nil {
+		return last, err
+	}
+	if was, _, err := sequence.ReadJob(file, text); err == nil { // else it was forgotten; then there is no last time
+		last = *was
+	}
+	last.Machine = sequence.Machine{}
+	if j.Mains != "" {
+		last.StringMains, last.StringCrosses = sequence.String{}, sequence.String{}
+		return last, nil
+	}
+	was := records.As[records.Job](history[i].Fields)
+	if j.Mains, err = s.stillThere(ctx, was.Mains); err == nil && j.Crosses == "" && was.Crosses != was.Mains {
+		j.Crosses, err = s.stillThere(ctx, was.Crosses)
+	}
+	for _, y := range []*sequence.String{&last.StringMains, &last.StringCrosses} {
+		y.Supply.ReelMM, y.Supply.LeftMM = 0, 0
+	}
+	return last, err
+}
+
+// stillThere is a stock of which there is some left, or nothing: the bench then takes another one of the same name.
+func (s *Shop) stillThere(ctx context.Context, stock string) (string, error) {
+	if stock == "" {
+		return "", nil
+	}
+	shelf, err := s.Book.Shelf(ctx, stock)
+	if err != nil || shelf.State != book.Kept || shelf.Left() <= 0 {
+		return "", err
+	}
+	return stock, nil
+}
+
+// onlyMachine fills in the machine where the book has just one.
+func (s *Shop) onlyMachine(ctx context.Context, j *records.Job) error {
+	if j.Machine != "" {
+		return nil
+	}
+	list, err := s.Book.Find(ctx, records.KindMachine, "", 2)
+	if len(list) == 1 {
+		j.Machine = list[0].UID
+	}
+	return err
+}
+
+// setUp writes a job's text over what it was, and proves it. Frame, technique and tension must be there.
+func (s *Shop) setUp(ctx context.Context, j *records.Job, t sequence.Job) error {
+	mains, crosses, err := j.Tension.Both()
+	if err != nil {
+		return fmt.Errorf("%s: %w", records.Key(j, &j.Tension), err)
+	}
+	t.File, t.Mains, t.Crosses = "", mains, crosses
+	t.Frame.S, t.Technique.S = s.placeTyped(j.Frame, library.Layout), s.placeTyped(j.Technique, library.Technique)
+	if err := s.refer(ctx, j, &t); err != nil {
+		return err
+	}
+	text, err := t.Text()
+	if err != nil {
+		return err
+	}
+	if _, err := s.Work("", text); err != nil {
+		return byField(err, j, &t, text)
+	}
+	j.Text = string(text)
+	j.Frame, j.Technique, j.Tension = s.setUpOf(&t)
+	return nil
+}
+
+// refer writes what the records say that a job names.
+func (s *Shop) refer(ctx context.Context, j *records.Job, t *sequence.Job) error {
+	of := map[string]records.Fields{}
+	for _, uid := range []*string{&j.Player, &j.Racket, &j.Mains, &j.Crosses, &j.Machine} {
+		if *uid == "" {
+			continue
+		}
+		r, err := s.Book.Record(ctx, *uid)
+		if err != nil {
+			return fmt.Errorf("%s: %w", records.Key(j, uid), err)
+		}
+		of[*uid] = r.Fields
+	}
+	t.Player = cmp.Or(records.As[records.Player](of[j.Player]).Name, t.Player)
+	t.Racket = cmp.Or(records.As[records.Racket](of[j.Racket]).Mark, t.Racket)
+	follows := t.StringCrosses == t.StringMains
+	if j.Mains != "" {
+		t.StringMains = product(records.As[records.Stock](of[j.Mains]), t.StringMains)
+	}
+	if follows {
+		t.StringCrosses = t.StringMains
+	}
+	if j.Crosses != "" {
+		t.StringCrosses = product(records.As[records.Stock](of[j.Crosses]), t.StringCrosses)
+	}
+	if j.Machine != "" {
+		t.Machine = machineOf(records.As[records.Machine](of[j.Machine]), t.Machine)
+	}
+	return nil
+}
+
+// product is the string of a stock; from what it was stays the pre-stretch of a string of that name. What it is cut from, the
+// book knows.
+func product(s records.Stock, was sequence.String) sequence.String {
+	mass, _ := measure.ParseLinearMass(s.Mass) // it was checked when it was written
+	y := sequence.String{Name: s.Name, DiameterMM: s.Diameter.MM(), GramsPerMetre: mass, Material: sequence.Material(s.Material)}
+	if records.Fold(was.Name) == records.Fold(s.Name) {
+		y.StretchPercent = was.StretchPercent
+	}
+	return y
+}
+
+// machineOf is a machine of the book; what was said of a machine of that name and is not in the book stays.
+func machineOf(m records.Machine, was sequence.Machine) sequence.Machine {
+	if records.Fold(was.Name) != records.Fold(m.Name) {
+		was = sequence.Machine{}
+	}
+	was.Name, was.ReachMM, was.Kind = m.Name, m.Reach.MM(), sequence.MachineKind(m.Pull)
+	return was
+}
+
+// byField says of each problem in a composed text which field it is about.
+func byField(err error, j *records.Job, t *sequence.Job, text []byte) error {
+	ps, one := source.Problems{}, source.Problem{}
+	technique := records.Key(j, &j.Technique) // what has no place is about the plan
+	switch {
+	case errors.As(err, &ps):
+	case errors.As(err, &one):
+		ps = source.Problems{one}
+	default:
+		return fmt.Errorf("%s: %w", technique, err)
+	}
+	var wrong []error
+	for _, p := range ps {
+		switch p.File {
+		case "":
+			wrong = append(wrong, fmt.Errorf("%s: %s", cmp.Or(fieldAt(p.Line, text), technique), p.Text))
+		case t.Frame.S:
+			wrong = append(wrong, fmt.Errorf("%s: %w", records.Key(j, &j.Frame), p))
+		default:
+			wrong = append(wrong, fmt.Errorf("%s: %w", technique, p))
+		}
+	}
+	return errors.Join(wrong...)
+}
+
+// fieldAt is the field from which a line of a composed text came, which has the name of its table there.
+func fieldAt(line int, text []byte) (field string) {
+	for _, e := range source.Entries(text) {
+		if e.Line <= line {
+			field, _, _ = strings.Cut(strings.TrimPrefix(e.Path, "string."), ".")
+		}
+	}
+	return field
+}
+
+// layoutOf is layoutField for a racket.
+func (f Files) layoutOf(r *records.Racket) error { return layoutField(f, r, &r.Frame) }
+
+// layoutField sees that the frame of a record is a layout that can be read, and names it so that it is found from any folder.
+func layoutField[R records.Typed](f Files, r *R, frame *string) error {
+	if *frame == "" {
+		return nil
+	}
+	field := records.Key(r, frame)
+	file, data, err := f.named("", source.Text{S: *frame}, "layout", library.Layout, library.Layouts)
+	if p := (source.Problem{}); errors.As(err, &p) {
+		return fmt.Errorf("%s: %s", field, p.Text)
+	}
+	if _, _, err := patterns.ReadLayout(file, data); err != nil {
+		return fmt.Errorf("%s: %w", field, err)
+	}
+	*frame = f.place("", *frame, library.Layout)
+	return nil
+}

@@ -1,0 +1,285 @@
+package shop
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"pullcard/patterns/library"
+	"pullcard/sequence"
+	"pullcard/sequence/book"
+	"pullcard/sequence/records"
+)
+
+// till is a shop with a player, her racket, two reels and a machine in its book, all of them invented.
+type till struct {
+	*Shop
+	player, racket, round, rough, window, another string
+}
+
+func newTill(t *testing.T) *till {
+	t.Helper()
+	c := &till{Shop: newShop(t)}
+	put := func(kind records.Name, fields records.Fields) string {
+		r, err := c.Add(context.Background(), kind, fields, time.Now())
+		require.NoError(t, err)
+		return r.UID
+	}
+	c.player = put(records.KindPlayer, records.Fields{"name": `Ada "the wall" Winter (invented)`})
+	c.racket = put(records.KindRacket, records.Fields{"player": c.player, "mark": `blue 'dot' \ 1`, "frame": "club-sixteen"})
+	c.another = put(records.KindRacket, records.Fields{"player": c.player, "mark": "red dot"})
+	c.round = put(records.KindStock, records.Fields{"name": "Invented round", "form": "reel", "length": "200 m", "diameter": "1.25 mm", "material": "polyester"})
+	c.rough = put(records.KindStock, records.Fields{"name": "Invented rough", "form": "reel", "length": "15 m", "diameter": "1.30 mm", "mass": "1.8 g/m"})
+	c.window = put(records.KindMachine, records.Fields{"name": "by the window", "pull": "constant pull", "reach": "400 mm"})
+	put(records.KindGauge, records.Fields{"machine": c.window, "set": "24 kg", "read": "23.7 kg"})
+	_, err := c.Correct(context.Background(), c.window, book.Change{Fields: records.Fields{"offset": "0.3 kg"}, At: time.Now()})
+	require.NoError(t, err)
+	return c
+}
+
+// job adds a job of the first racket.
+func (c *till) job(fields records.Fields) (book.Record, error) {
+	fields["racket"] = c.racket
+	return c.Keep(context.Background(), records.KindJob, "", fields, "")
+}
+
+// read is the job that a record's text says.
+func read(t *testing.T, r book.Record) *sequence.Job {
+	t.Helper()
+	j, warnings, err := sequence.ReadJob("", []byte(r.Fields["text"]))
+	require.NoError(t, err)
+	require.Empty(t, warnings)
+	return j
+}
+
+func TestComposedTextSaysTheSame(t *testing.T) {
+	c := newTill(t)
+	r, err := c.job(records.Fields{"technique": "two-piece-skip", "tension": "24kg/23 kg", "mains": c.round, "crosses": c.rough})
+	require.NoError(t, err)
+	j := read(t, r)
+	assert.Equal(t, `Ada "the wall" Winter (invented)`, j.Player)
+	assert.Equal(t, `blue 'dot' \ 1`, j.Racket)
+	assert.Equal(t, "club-sixteen", j.Frame.S, "that of the racket")
+	assert.Equal(t, "two-piece-skip", j.Technique.S)
+	assert.Equal(t, "24 kg / 23 kg", string(records.Bed(j.Mains.String(), j.Crosses.String())))
+	assert.Equal(t, sequence.String{Name: "Invented round", DiameterMM: 1.25, Material: "polyester"}, j.StringMains)
+	assert.Equal(t, sequence.String{Name: "Invented rough", DiameterMM: 1.3, GramsPerMetre: 1.8}, j.StringCrosses)
+	assert.Equal(t, sequence.Machine{Name: "by the window", ReachMM: 400, Kind: sequence.ConstantPull}, j.Machine, "the only one of the book")
+	assert.Equal(t, c.player, r.Fields["player"], "whose racket it is")
+	assert.Equal(t, "24 kg / 23 kg", r.Fields["tension"])
+	assert.Empty(t, r.Fields["file"])
+	b, err := c.Open(context.Background(), r.UID)
+	require.NoError(t, err)
+	assert.Equal(t, "24 kg", b.Plan.Terms.PullMains.Ordered)
+	assert.Equal(t, "0.3 kg", b.Offset.String())
+}
+
+// Player, racket, enter: all else is as last time, as far as it is still there.
+func TestComposedAsLastTime(t *testing.T) {
+	c := newTill(t)
+	first, err := c.job(records.Fields{"technique": "two-piece-knot", "tension": "24 kg / 23 kg", "mains": c.round, "crosses": c.rough})
+	require.NoError(t, err)
+	_, err = c.job(records.Fields{"player": c.player, "technique": "two-piece-skip"})
+	require.ErrorContains(t, err, `tension: write it, as "24 kg" or "24 kg / 23 kg"; this racket has no last time`, "what waits was not strung yet")
+	finish(t, c.Shop, first.UID, time.Now().Add(-time.Hour), time.Second)
+
+	again, err := c.job(records.Fields{"player": c.player})
+	require.NoError(t, err)
+	for _, key := range []string{"frame", "technique", "tension", "mains", "crosses", "machine"} {
+		assert.Equal(t, first.Fields[key], again.Fields[key], key)
+	}
+	assert.Equal(t, first.Fields["text"], again.Fields["text"])
+
+	other, err := c.job(records.Fields{"tension": "25 kg", "mains": c.round})
+	require.NoError(t, err)
+	assert.Equal(t, "two-piece-knot", read(t, other).Technique.S)
+	assert.Equal(t, "25 kg", read(t, other).Crosses.String())
+	assert.Equal(t, "Invented round", read(t, other).StringCrosses.Name, "with other mains the crosses are theirs")
+
+	_, err = c.Add(context.Background(), records.KindCut, records.Fields{"stock": c.rough, "length": "14 m", "for": "count"}, time.Now())
+	require.NoError(t, err)
+	short, err := c.job(records.Fields{})
+	require.NoError(t, err)
+	assert.Empty(t, short.Fields["crosses"], "the reel is used up")
+	assert.Equal(t, "Invented rough", read(t, short).StringCrosses.Name, "the string stays")
+
+	none, err := c.Keep(context.Background(), records.KindJob, "", records.Fields{"racket": c.another}, "")
+	require.NoError(t, err)
+	assert.Empty(t, none.Fields["text"], "another racket has no last time")
+	items, err := c.Items(context.Background(), []book.Record{none})
+	require.NoError(t, err)
+	assert.Equal(t, "has no tension yet", items[0].Mark)
+	assert.False(t, items[0].Bench)
+}
+
+// A job with a job file can be done again from another folder: what it names is found by its whole path.
+func TestComposedFromAJobFile(t *testing.T) {
+	c := newTill(t)
+	data, _ := library.Layout("club-sixteen")
+	layout := files(t, "frame.toml", string(data))
+	path := filepath.Join(filepath.Dir(layout), "job.toml")
+	require.NoError(t, os.WriteFile(path, []byte("frame = \"frame.toml\"\ntechnique = \"two-piece-skip\"\n[tension]\nmains = \"24 kg\" # hers\n"+
+		"[string.mains]\nname = \"Invented bulk\"\nprestretch = \"10 %\"\nreel = \"200 m\"\nleft = \"50 m\"\n"), 0o600))
+	first, err := c.job(records.Fields{"file": path, "tension": "25 kg / 24 kg"})
+	require.NoError(t, err)
+	assert.Equal(t, layout, first.Fields["frame"])
+	assert.Contains(t, first.Fields["text"], `mains = "25 kg"`)
+	assert.Contains(t, first.Fields["text"], "# hers")
+	_, err = c.job(records.Fields{"file": path, "technique": "one-piece"})
+	require.ErrorContains(t, err, "file: a job file says frame and technique itself")
+
+	finish(t, c.Shop, first.UID, time.Now().Add(-time.Hour), time.Second)
+	require.NoError(t, c.Book.Leave(context.Background(), c.window))
+	again, err := c.job(records.Fields{"frame": layout})
+	require.NoError(t, err)
+	j := read(t, again)
+	assert.Equal(t, layout, j.Frame.S)
+	assert.Equal(t, "25 kg / 24 kg", again.Fields["tension"])
+	assert.InDelta(t, 10, j.StringMains.StretchPercent, 0)
+	assert.Zero(t, j.StringMains.Supply.Stock().MM, "what was left that day is no longer true")
+	assert.Empty(t, again.Fields["machine"], "there is none any more")
+}
+
+func TestCorrectingAJob(t *testing.T) {
+	c := newTill(t)
+	correct := func(r book.Record, fields records.Fields) (book.Record, error) {
+		return c.Keep(context.Background(), records.KindJob, r.UID, fields, "")
+	}
+	r, err := c.Keep(context.Background(), records.KindJob, "", records.Fields{"racket": c.racket}, "")
+	require.NoError(t, err)
+	require.Empty(t, r.Fields["text"])
+	r, err = correct(r, records.Fields{"technique": "two-piece-skip", "tension": "24 kg", "mains": c.round})
+	require.NoError(t, err)
+	assert.Equal(t, "24 kg", read(t, r).Mains.String(), "what was missing is said later")
+
+	r, err = correct(r, records.Fields{"tension": "24 kg / 23kg"})
+	require.NoError(t, err)
+	assert.Equal(t, "23 kg", read(t, r).Crosses.String())
+	assert.Equal(t, "24 kg / 23 kg", r.Fields["tension"])
+	r, err = correct(r, records.Fields{"technique": "two-piece-knot", "crosses": c.rough})
+	require.NoError(t, err)
+	assert.Equal(t, "two-piece-knot", read(t, r).Technique.S)
+	assert.Equal(t, "Invented rough", read(t, r).StringCrosses.Name)
+	r, err = correct(r, records.Fields{"crosses": "", "tension": ""})
+	require.NoError(t, err)
+	assert.Equal(t, "Invented round", read(t, r).StringCrosses.Name)
+	assert.Equal(t, "24 kg / 23 kg", r.Fields["tension"], "a tension cannot be taken off")
+	r, err = correct(r, records.Fields{"racket": c.another})
+	require.NoError(t, err)
+	assert.Equal(t, "red dot", read(t, r).Racket)
+	before := r.Fields["text"]
+	_, err = correct(r, records.Fields{"tension": "24"})
+	require.ErrorContains(t, err, `tension: "24" has no unit`)
+	r, err = correct(r, records.Fields{"promised": "17:30"})
+	require.NoError(t, err)
+	assert.Equal(t, before, r.Fields["text"])
+
+	finish(t, c.Shop, r.UID, time.Now().Add(-time.Hour), time.Second)
+	_, err = correct(r, records.Fields{"tension": "30 kg"})
+	require.ErrorContains(t, err, "tension: the job has been begun")
+	r, err = correct(r, records.Fields{"notes": "fetched", "mains": c.rough})
+	require.NoError(t, err)
+	assert.Equal(t, before, r.Fields["text"], "what was begun stays as it is")
+}
+
+// What the stringer decided for a lot is the tension of its jobs.
+func TestDecidingSetsTheTension(t *testing.T) {
+	c := newTill(t)
+	lot, err := c.Add(context.Background(), records.KindLot, records.Fields{"player": c.player, "name": "two"}, time.Now())
+	require.NoError(t, err)
+	r, err := c.job(records.Fields{"lot": lot.UID, "technique": "two-piece-skip", "tension": "24 kg"})
+	require.NoError(t, err)
+	a, err := c.Advise(context.Background(), lot)
+	require.NoError(t, err)
+	list, err := c.Decide(context.Background(), a, read(t, r).Mains.Percent(-2), read(t, r).Mains, "softer")
+	require.NoError(t, err)
+	assert.Equal(t, "23.52 kg / 24 kg", list[0].Fields["tension"])
+	assert.Equal(t, "23.52 kg", read(t, list[0]).Mains.String())
+}
+
+func TestComposeNamesTheField(t *testing.T) {
+	c := newTill(t)
+	bad := files(t, "bad.toml", "mains = 16\n")
+	for name, of := range map[string]struct {
+		fields records.Fields
+		want   string
+	}{
+		"no technique":    {records.Fields{"tension": "24 kg"}, `technique: write it, as "two-piece-skip"`},
+		"frame":           {records.Fields{"frame": "club-sixten", "technique": "two-piece-skip", "tension": "24 kg"}, `frame: "club-sixten" is neither a built-in layout`},
+		"frame alone":     {records.Fields{"frame": "club-sixten"}, `did you mean "club-sixteen"?`},
+		"layout":          {records.Fields{"frame": bad, "technique": "two-piece-skip", "tension": "24 kg"}, "frame: " + bad + ":"},
+		"technique":       {records.Fields{"technique": "two-piece-skp", "tension": "24 kg"}, `technique: "two-piece-skp" is neither a built-in technique sheet`},
+		"sheet":           {records.Fields{"technique": bad, "tension": "24 kg"}, "technique: " + bad + ":"},
+		"does not fit":    {records.Fields{"technique": "one-piece-around", "frame": "club-sixteen", "tension": "24 kg", "mains": c.round, "crosses": c.rough}, "crosses: one piece is strung with one string"},
+		"tension":         {records.Fields{"technique": "two-piece-skip", "tension": "24 kg / 23"}, `tension: "23" has no unit; write "23 kg"`},
+		"far too tight":   {records.Fields{"technique": "two-piece-skip", "tension": "24 kg / 240 kg"}, "tension: tension.crosses is 240 kg; no racket is pulled above 1000 N"},
+		"all of it wrong": {records.Fields{"promised": "soon", "tension": "24"}, `promised: "soon" is no time`},
+	} {
+		t.Run(name, func(t *testing.T) {
+			_, err := c.job(of.fields)
+			assert.ErrorContains(t, err, of.want)
+		})
+	}
+	jobs, err := c.Book.Find(context.Background(), records.KindJob, "", 0)
+	require.NoError(t, err)
+	assert.Empty(t, jobs)
+}
+
+func TestARacketsFrameIsALayout(t *testing.T) {
+	c := newTill(t)
+	_, err := c.Keep(context.Background(), records.KindRacket, "", records.Fields{"player": c.player, "mark": "green", "frame": "xx"}, "")
+	require.ErrorContains(t, err, `frame: "xx" is neither a built-in layout nor a file that can be read (no such file); built in are bridge-fourteen`)
+	_, err = c.Keep(context.Background(), records.KindRacket, c.racket, records.Fields{"frame": "club-sixten"}, "")
+	require.ErrorContains(t, err, `did you mean "club-sixteen"?`)
+	_, err = c.Keep(context.Background(), records.KindRacket, c.racket, records.Fields{"frame": files(t, "bad.toml", "mains = 16\n")}, "")
+	require.ErrorContains(t, err, "frame: ")
+	data, _ := library.Layout("dense-eighteen")
+	path := files(t, "mine.toml", string(data))
+	t.Chdir(filepath.Dir(path))
+	r, err := c.Keep(context.Background(), records.KindRacket, c.racket, records.Fields{"frame": "mine.toml"}, "")
+	require.NoError(t, err)
+	assert.Equal(t, path, r.Fields["frame"], "found from any folder")
+	r, err = c.Keep(context.Background(), records.KindRacket, c.racket, records.Fields{"frame": ""}, "")
+	require.NoError(t, err)
+	assert.Empty(t, r.Fields["frame"])
+}
+
+// Whatever people, strings and machines are called, the text says the same.
+func TestComposedNames(t *testing.T) {
+	c := newTill(t)
+	text := rapid.OneOf(rapid.StringMatching(`[ -~]{0,20}`), rapid.StringOfN(rapid.SampledFrom([]rune("'\"\\#=[]\n\té松👍")), 0, 12, -1))
+	rapid.Check(t, func(rt *rapid.T) {
+		name := func(key string) string { return "x" + text.Draw(rt, key) + "x" }
+		want := map[string]string{c.player: name("player"), c.racket: name("mark"), c.round: name("string"), c.window: name("machine")}
+		for uid, name := range want {
+			key := "name"
+			if uid == c.racket {
+				key = "mark"
+			}
+			_, err := c.Book.Correct(context.Background(), uid, book.Change{Fields: records.Fields{key: name}, At: time.Now()})
+			require.NoError(rt, err)
+		}
+		job := records.Job{Racket: c.racket, Technique: "two-piece-skip", Tension: "24 kg", Mains: c.round}
+		require.NoError(rt, c.compose(context.Background(), &job))
+		j, _, err := sequence.ReadJob("", []byte(job.Text))
+		require.NoError(rt, err)
+		require.Equal(rt, []string{want[c.player], want[c.racket], want[c.round], want[c.window]}, []string{j.Player, j.Racket, j.StringMains.Name, j.Machine.Name})
+	})
+}
+
+func TestReadingsInWords(t *testing.T) {
+	for _, c := range []struct{ value, expected, want string }{
+		{"590 Hz", "694.6 Hz", "590 Hz, computed 694.6 Hz, 85 %"},
+		{"590 Hz", "", "590 Hz"},
+		{"28 kN/m", "35.00 N/mm", "28 kN/m, computed 35.00 N/mm, 80 %"},
+		{"62 points", "35.00 N/mm", "62 points, computed 35.00 N/mm"},
+	} {
+		assert.Equal(t, c.want, readingWords(records.Reading{Value: records.Amount(c.value), Expected: records.Amount(c.expected)}))
+	}
+}

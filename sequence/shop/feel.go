@@ -1,0 +1,108 @@
+package shop
+
+import (
+	"context"
+	"fmt"
+
+	"pullcard/patterns/measure"
+	"pullcard/sequence/book"
+	"pullcard/sequence/records"
+	"pullcard/sequence/verdict"
+)
+
+// Felt is a strung job and how another one is to be strung to feel the same.
+type Felt struct {
+	Job     int64    `json:"job"`
+	Changes []string `json:"changes"`
+	Mains   string   `json:"mains"`
+	Crosses string   `json:"crosses"`
+	// PlusMinus is how far the mains' tension may be off, about a 95 % interval; what it rests on is in the lines.
+	PlusMinus string         `json:"plus_minus"`
+	Set       string         `json:"set,omitempty"`
+	Lines     []verdict.Line `json:"lines"`
+}
+
+// Feel says how to string w so that it feels like a strung job, by the UID of that.
+func (s *Shop) Feel(ctx context.Context, like string, w *Work) (Felt, error) {
+	c, err := s.Book.Card(ctx, like)
+	if err != nil {
+		return Felt{}, err
+	}
+	m, err := s.machine(ctx, w, "")
+	if err != nil {
+		return Felt{}, err
+	}
+	return s.feel(ctx, c, w, w.Job.Machine.Name, m.offset)
+}
+
+func (s *Shop) feel(ctx context.Context, like book.Card, w *Work, machine string, offset measure.Tension) (Felt, error) {
+	if like.Entry == nil {
+		return Felt{}, fmt.Errorf("job %d has not been strung yet", like.ID)
+	}
+	old, mains, crosses, err := s.strung(ctx, like)
+	if err != nil {
+		return Felt{}, fmt.Errorf("job %d: %w", like.ID, err)
+	}
+	to := s.setup(ctx, book.Card{}, w)
+	to.Machine = machine
+	change := verdict.Change{From: s.setup(ctx, like, old), To: to, Mains: mains, Crosses: crosses, Was: old.Numbers(), Is: w.Numbers(), Offset: offset}
+	f, err := verdict.SameFeel(change)
+	if err != nil {
+		return Felt{}, err
+	}
+	out := Felt{Job: like.ID, Changes: to.Differences(change.From), Mains: f.Mains.String(), Crosses: f.Crosses.String(), PlusMinus: f.PlusMinus.Short(), Lines: f.Lines}
+	if !offset.IsZero() {
+		out.Set = string(records.Bed(f.SetMains.Short(), f.SetCrosses.Short()))
+	}
+	if out.Changes == nil {
+		out.Changes = []string{}
+	}
+	return out, nil
+}
+
+// otherwise says in what a job is strung otherwise than the player's last one, of the same racket where there is one, and
+// what would make it feel the same.
+func (s *Shop) otherwise(ctx context.Context, w *Work, j records.Job, offset measure.Tension) ([]string, error) {
+	if j.Player == "" {
+		return nil, nil
+	}
+	history, err := s.Book.History(ctx, j.Player)
+	if err != nil {
+		return nil, err
+	}
+	var last *book.Card
+	same := false // of the same racket
+	for i, c := range history {
+		if c.Entry == nil || c.Entry.State != "done" {
+			continue
+		}
+		is := j.Racket != "" && records.As[records.Job](c.Fields).Racket == j.Racket
+		if last == nil || is && !same {
+			last, same = &history[i], is
+		}
+	}
+	if last == nil {
+		return nil, nil
+	}
+	machine := w.Job.Machine.Name
+	if uid := j.Machine; uid != "" {
+		r, err := s.Book.Record(ctx, uid)
+		if err != nil {
+			return nil, err
+		}
+		machine = r.Label()
+	}
+	f, err := s.feel(ctx, *last, w, machine, offset)
+	if err != nil {
+		return nil, nil // its files or its hoop are not at hand; the job goes on without
+	}
+	var words []string
+	for _, change := range f.Changes {
+		words = append(words, fmt.Sprintf("otherwise than job %d: %s", last.ID, change))
+	}
+	if len(words) > 0 {
+		words = append(words, fmt.Sprintf("for the feel of job %d the bed computes %s; this job says %s (pullcard book feel tells what that assumes)",
+			last.ID, records.Bed(f.Mains, f.Crosses), records.Bed(w.Job.Mains.String(), w.Job.Crosses.String())))
+	}
+	return words, nil
+}

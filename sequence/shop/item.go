@@ -1,0 +1,157 @@
+package shop
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"strings"
+	"time"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/records"
+	"pullcard/sequence/run"
+)
+
+// Item is a record as a list shows it.
+type Item struct {
+	book.Record
+	// Names are what the records are called that its fields refer to, by their UIDs.
+	Names map[string]string
+	// Mark says where it stands, as "waits" of a job or "152.3 m left" of a reel; empty where there is nothing to say.
+	Mark string
+	// Bench says that it is a job that can go on the bench.
+	Bench bool
+}
+
+// Says is what a field says to people: a name for what it refers to, a time in their zone.
+func (it Item) Says(f records.Field) string {
+	text := it.Fields[f.Key]
+	if f.Of != "" && text != "" {
+		text = it.Names[text]
+	}
+	text, _, _ = strings.Cut(text, "\n")
+	if at, err := time.Parse(time.RFC3339, text); err == nil {
+		text = minute(at)
+	}
+	return text
+}
+
+func minute(at time.Time) string { return at.Local().Format("2006-01-02 15:04") }
+
+func day(at time.Time) string { return at.Local().Format(time.DateOnly) }
+
+// Items adds to records of one kind what they refer to and where they stand.
+func (s *Shop) Items(ctx context.Context, list []book.Record) ([]Item, error) {
+	items, err := s.named(ctx, list)
+	if err != nil || len(items) == 0 {
+		return items, err
+	}
+	uids := make([]string, len(items))
+	for i := range items {
+		uids[i] = items[i].UID
+	}
+	switch items[0].Kind {
+	case records.KindStock:
+		shelves, err := s.Book.ShelvesOf(ctx, list...)
+		for i := range shelves {
+			items[i].Mark = Metres(shelves[i].Left()) + " left"
+		}
+		return items, err
+	case records.KindJob:
+		cards, err := s.Book.Cards(ctx, uids...)
+		for i := range items {
+			items[i].Mark, items[i].Bench = jobMark(cards[uids[i]])
+		}
+		return items, err
+	}
+	return items, nil
+}
+
+// named adds to records what they refer to, and before besides to all of them.
+func (s *Shop) named(ctx context.Context, list []book.Record, before ...records.Fields) ([]Item, error) {
+	var uids []string
+	for _, r := range list {
+		k, _ := records.Find(r.Kind)
+		for _, f := range k.Fields {
+			if f.Of == "" {
+				continue
+			}
+			uids = append(uids, r.Fields[f.Key])
+			for _, was := range before {
+				uids = append(uids, was[f.Key])
+			}
+		}
+	}
+	names, err := s.names(ctx, uids...)
+	if err != nil {
+		return nil, err
+	}
+	items := make([]Item, len(list))
+	for i, r := range list {
+		items[i] = Item{Record: r, Names: names}
+	}
+	return items, nil
+}
+
+// names are what records are called, by their UIDs; an empty UID stands for none.
+func (s *Shop) names(ctx context.Context, uids ...string) (map[string]string, error) {
+	list, err := s.Book.Records(ctx, uids...)
+	if err != nil {
+		return nil, err
+	}
+	names := map[string]string{}
+	var jobs []string
+	for uid, r := range list {
+		if names[uid] = r.Label(); r.Kind == records.KindJob {
+			jobs = append(jobs, uid)
+		}
+	}
+	if len(jobs) == 0 {
+		return names, nil
+	}
+	cards, err := s.Book.Cards(ctx, jobs...)
+	if err != nil {
+		return nil, err
+	}
+	var whose []string
+	for _, c := range cards {
+		j := records.As[records.Job](c.Fields)
+		whose = append(whose, j.Player, j.Racket)
+	}
+	called, err := s.names(ctx, whose...)
+	for uid, c := range cards {
+		names[uid] = cardTitle(c, called)
+	}
+	return names, err
+}
+
+// cardTitle is whose job it is and which racket.
+func cardTitle(c book.Card, names map[string]string) string {
+	j := records.As[records.Job](c.Fields)
+	player, racket := names[j.Player], names[j.Racket]
+	if e := c.Entry; e != nil {
+		return Title(cmp.Or(player, e.Player), cmp.Or(racket, e.Racket), e.Frame)
+	}
+	return Title(player, racket, fmt.Sprintf("job %d", c.ID))
+}
+
+// jobMark says where a job stands and whether it can go on the bench.
+func jobMark(c book.Card) (string, bool) {
+	j := records.As[records.Job](c.Fields)
+	switch e := c.Entry; {
+	case e == nil && j.Text == "":
+		return "has no tension yet", false
+	case e == nil:
+		return "waits", true
+	case e.State == run.Open && j.Parked != "":
+		return fmt.Sprintf("parked at %d/%d", e.Step, e.Steps), true
+	case e.State == run.Open:
+		return fmt.Sprintf("in work %d/%d", e.Step, e.Steps), true
+	case e.State == run.Finished:
+		return "strung " + string(records.Bed(e.Mains, e.Crosses)), false
+	}
+	return "given up", false
+}
+
+// Metres writes a length in metres, to the tenth.
+func Metres(mm float64) string { return fmt.Sprintf("%.1f m", mm/1000) }

@@ -1,0 +1,241 @@
+package shop
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"pullcard/patterns"
+	"pullcard/patterns/measure"
+	"pullcard/sequence"
+	"pullcard/sequence/book"
+	"pullcard/sequence/records"
+	"pullcard/sequence/verdict"
+)
+
+// Advice is what a lot's verdicts say of the rackets that wait.
+type Advice struct {
+	Lot     book.Record
+	Cards   []book.Card // of the lot, by their numbers
+	Waiting []book.Card // those of them that have not been begun
+	verdict.Suggestion
+	// None says why there is no suggestion, empty where there is one.
+	None  string
+	Sport patterns.Sport
+}
+
+// Advise makes the suggestion for a lot from all that its player said.
+func (s *Shop) Advise(ctx context.Context, lot book.Record) (a Advice, err error) {
+	a.Lot = lot
+	history, err := s.Book.History(ctx, records.As[records.Lot](lot.Fields).Player)
+	if err != nil {
+		return a, err
+	}
+	for _, c := range history {
+		if records.As[records.Job](c.Fields).Lot != lot.UID {
+			continue
+		}
+		a.Cards = append(a.Cards, c)
+		if c.Entry == nil {
+			a.Waiting = append(a.Waiting, c)
+		}
+	}
+	slices.SortFunc(a.Cards, func(x, y book.Card) int { return cmp.Compare(x.ID, y.ID) })
+	slices.SortFunc(a.Waiting, func(x, y book.Card) int { return cmp.Compare(x.ID, y.ID) })
+	if len(a.Cards) == 0 {
+		a.None = "the lot has no rackets yet; pullcard book lot fill puts them in"
+		return a, nil
+	}
+	past, err := s.past(ctx, history)
+	if err != nil {
+		return a, err
+	}
+	q, err := s.question(ctx, a)
+	if err != nil {
+		return a, err
+	}
+	a.Sport = q.Sport
+	a.Suggestion = verdict.Suggest(past, q)
+	if a.Outcome == verdict.Unjudged {
+		a.None = "nobody has said yet how a racket of this set-up plays; string one, let it go out, and keep the verdict"
+	}
+	return a, nil
+}
+
+// past are a player's strung rackets that were judged, with their set-ups. Rackets of which the files have gone are left
+// out; they cannot be compared.
+func (s *Shop) past(ctx context.Context, history []book.Card) ([]verdict.Past, error) {
+	var past []verdict.Past
+	for _, c := range history {
+		if c.Entry == nil || len(c.Verdicts) == 0 {
+			continue
+		}
+		w, mains, crosses, err := s.strung(ctx, c)
+		if err != nil {
+			continue
+		}
+		p := verdict.Past{Job: c.ID, Setup: s.setup(ctx, c, w), Mains: mains, Crosses: crosses, At: c.Entry.Last}
+		if k, hz, err := verdict.BedOf(w.Numbers())(mains, crosses); err == nil {
+			p.Stiffness, p.Hz = k, hz
+		}
+		for _, v := range c.Verdicts {
+			answer, err := verdict.Parse(records.As[records.Verdict](v.Fields).Answer)
+			if err != nil {
+				return nil, err
+			}
+			p.Verdicts = append(p.Verdicts, verdict.Verdict{At: v.At, Answer: answer})
+		}
+		past = append(past, p)
+	}
+	return past, nil
+}
+
+// setup is what must be the same for two rackets to be compared. The machine counts by its record, else by its name.
+func (s *Shop) setup(ctx context.Context, c book.Card, w *Work) verdict.Setup {
+	machine := w.Job.Machine.Name
+	if uid := records.As[records.Job](c.Fields).Machine; uid != "" {
+		if r, err := s.Book.Record(ctx, uid); err == nil {
+			machine = r.Label()
+		}
+	}
+	return verdict.Setup{Frame: w.Plan.Frame, Technique: w.Plan.Technique, Mains: stringName(w.Job.StringMains),
+		Crosses: stringName(w.Job.StringCrosses), Machine: machine}
+}
+
+func stringName(y sequence.String) string {
+	if y.DiameterMM > 0 {
+		return fmt.Sprintf("%s %.2f mm", y.Name, y.DiameterMM)
+	}
+	return y.Name
+}
+
+// question is what is asked of the verdicts: the set-up of the rackets that wait, or else of the last one.
+func (s *Shop) question(ctx context.Context, a Advice) (verdict.Question, error) {
+	c := a.Cards[len(a.Cards)-1]
+	if len(a.Waiting) > 0 {
+		c = a.Waiting[0]
+	}
+	file, text, err := s.Book.Text(ctx, c.UID)
+	if err != nil {
+		return verdict.Question{}, err
+	}
+	w, err := s.Work(file, text)
+	if err != nil {
+		return verdict.Question{}, err
+	}
+	q := verdict.Question{Setup: s.setup(ctx, c, w), Sport: w.Frame.Sport, Bed: verdict.BedOf(w.Numbers()), Printed: w.Frame.Printed}
+	if q.Setup.Machine == "" { // a job that waits is on no machine yet: that of the strung ones
+		for _, done := range a.Cards {
+			if done.Entry != nil {
+				q.Setup.Machine = s.setup(ctx, done, w).Machine
+			}
+		}
+	}
+	return q, nil
+}
+
+// Decide changes the rackets of a lot that wait to what the stringer decided on; what was suggested is kept beside it.
+func (s *Shop) Decide(ctx context.Context, a Advice, mains, crosses measure.Tension, reason string) ([]book.Record, error) {
+	if len(a.Waiting) == 0 {
+		return nil, errors.New("no racket of this lot waits; there is nothing to change")
+	}
+	d := a.Decide(mains, crosses, reason)
+	var changes []book.Change
+	for _, c := range a.Waiting {
+		was := records.As[records.Job](c.Fields)
+		j := was
+		j.Tension = records.Bed(mains.String(), crosses.String())
+		if err := s.setTensions(j.File, &j, mains, crosses); err != nil {
+			return nil, err
+		}
+		j.Suggested, j.Decided, j.Reason = string(records.Bed(d.SuggestedMains, d.SuggestedCrosses)), string(records.Bed(d.DecidedMains, d.DecidedCrosses)), d.Reason
+		changes = append(changes, book.Change{At: s.Now(), Why: cmp.Or(reason, string(a.Outcome)), Fields: records.Changed(was, j)})
+	}
+	uids := make([]string, len(a.Waiting))
+	for i, c := range a.Waiting {
+		uids[i] = c.UID
+	}
+	return s.Book.CorrectAll(ctx, uids, changes)
+}
+
+// Fill puts a job for each of some rackets of the lot's player into the queue.
+func (s *Shop) Fill(ctx context.Context, lot book.Record, path string, rackets []book.Record, promised string) ([]book.Record, error) {
+	var set records.Job
+	if err := s.JobFile(ctx, path, &set); err != nil {
+		return nil, err
+	}
+	var wrong []error
+	player := records.As[records.Lot](lot.Fields).Player
+	for _, r := range rackets {
+		if records.As[records.Racket](r.Fields).Player != player {
+			wrong = append(wrong, fmt.Errorf("racket %d (%s) is not the lot's player's", r.ID, r.Label()))
+		}
+	}
+	if err := errors.Join(wrong...); err != nil {
+		return nil, err
+	}
+	var list []book.Record
+	for _, r := range rackets {
+		j := set
+		j.Player, j.Racket, j.Lot, j.Promised = player, r.UID, lot.UID, records.Moment(promised)
+		list = append(list, book.Record{Kind: records.KindJob, At: s.Now(), Fields: records.Texts(j)})
+	}
+	return s.Book.AddAll(ctx, list)
+}
+
+// RacketsOf are the rackets that a list names, with commas between them, or all of the lot's player.
+func (s *Shop) RacketsOf(ctx context.Context, lot book.Record, names string) ([]book.Record, error) {
+	if names == "" {
+		list, err := s.Book.Of(ctx, records.KindRacket, records.As[records.Lot](lot.Fields).Player)
+		if err == nil && len(list) == 0 {
+			err = errors.New("that player has no rackets in the book; pullcard book racket add")
+		}
+		slices.Reverse(list) // the first one added comes first
+		return list, err
+	}
+	var list []book.Record
+	for name := range strings.SplitSeq(names, ",") {
+		r, err := s.Book.One(ctx, records.KindRacket, strings.TrimSpace(name))
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, r)
+	}
+	return list, nil
+}
+
+// Head says in one line what is suggested.
+func (a Advice) Head() string {
+	to := records.Bed(a.Mains.Short(), a.Crosses.Short())
+	switch {
+	case a.None != "":
+		return a.None
+	case a.Outcome == verdict.Moved:
+		return fmt.Sprintf("suggested: %s for the %d that wait", to, len(a.Waiting))
+	case a.Outcome == verdict.Contradictory:
+		return fmt.Sprintf("the verdicts do not go together, so nothing changes: %s", to)
+	}
+	return fmt.Sprintf("it stays at %s", to)
+}
+
+// Choose is what the stringer decided: the suggestion where nothing was said, and of the crosses the same change as of the
+// mains. The error says why there is nothing to choose.
+func (a Advice) Choose(mains, crosses measure.Tension) (m, c measure.Tension, err error) {
+	said := !mains.IsZero()
+	if !said && a.None != "" {
+		return m, c, errors.New(a.None)
+	}
+	if m, c = a.Mains, a.Crosses; said {
+		m, c = mains, mains
+		if a.None == "" {
+			c = a.Judged.Crosses.Plus(m.Minus(a.Judged.Mains))
+		}
+	}
+	if !crosses.IsZero() {
+		c = crosses
+	}
+	return m, c, nil
+}

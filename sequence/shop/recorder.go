@@ -1,0 +1,156 @@
+package shop
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"sync"
+	"time"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/records"
+	"pullcard/sequence/run"
+)
+
+// Recorder writes a job's events into the book, and with the event at which a piece of string is first in the frame that
+// it was cut. A new job is written with its first event, so that looking at a job leaves nothing behind.
+type Recorder struct {
+	book  *book.Book
+	mu    sync.Mutex
+	draft book.Draft
+	id    int64 // 0 until the job is in the book
+	uid   string
+	known []run.Event
+	state run.State
+	from  map[plan.Piece]supply
+	// parked says that the racket was set aside; the first thing done to it takes it up again.
+	parked bool
+}
+
+// supply is what a piece of string is cut from and how long it is.
+type supply struct {
+	stock string // its UID
+	mm    float64
+}
+
+// Record returns when the event is on the disk.
+func (r *Recorder) Record(ctx context.Context, e run.Event) error {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	next, err := r.state.Apply(e)
+	if err != nil {
+		return err
+	}
+	if err = r.begin(ctx, e); err == nil {
+		err = r.book.Append(ctx, r.id, len(r.known), e, r.cuts(e)...)
+	}
+	if lost := (*book.LostError)(nil); errors.As(err, &lost) {
+		err = r.salvage(ctx, lost, e)
+	}
+	if moved := (*book.MovedError)(nil); errors.As(err, &moved) {
+		return moved // says all that is to be said in the room that there is
+	}
+	if err != nil {
+		return err
+	}
+	r.known, r.state = append(r.known, e), next
+	if r.parked {
+		_, err = r.book.Correct(ctx, r.uid, book.Change{Fields: parking(false), At: e.At})
+		r.parked = err != nil // the event is kept; parked is only where the racket lies, and is tried again
+	}
+	return nil
+}
+
+// salvage goes on with what is known of the job here, where the book went away and nothing else could be saved.
+func (r *Recorder) salvage(ctx context.Context, lost *book.LostError, e run.Event) error {
+	d := r.draft
+	d.UID = cmp.Or(r.uid, d.UID)
+	if d.At.IsZero() {
+		d.At = e.At
+	}
+	id, err := r.book.Salvage(ctx, lost, d, append(slices.Clone(r.known), e))
+	if err != nil {
+		return err
+	}
+	j, err := r.book.Job(ctx, id)
+	if err == nil {
+		r.id, r.uid, r.from, r.parked = id, j.UID, nil, false // the stock is in the lost book
+	}
+	return err
+}
+
+// Elsewhere says where the work is kept since the book went away, empty while it is in the book.
+func (r *Recorder) Elsewhere() string {
+	return elsewhere(r.book)
+}
+
+// Job is the UID of the job's record, empty until it is in the book.
+func (r *Recorder) Job() string {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	return r.uid
+}
+
+// Park sets the racket aside.
+func (r *Recorder) Park(ctx context.Context, at time.Time) error {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	_, err := r.book.Correct(ctx, r.uid, book.Change{Fields: parking(true), At: at})
+	if err == nil {
+		r.parked = true
+	}
+	return err
+}
+
+// begin writes a new job.
+func (r *Recorder) begin(ctx context.Context, e run.Event) error {
+	if r.id != 0 {
+		return nil
+	}
+	r.draft.At = e.At
+	id, err := r.book.NewJob(ctx, r.draft)
+	if err != nil {
+		return err
+	}
+	j, err := r.book.Job(ctx, id)
+	if err != nil {
+		return err
+	}
+	r.id, r.uid = id, j.UID
+	return nil
+}
+
+// cuts are the pieces of string that have been cut when an event happens.
+func (r *Recorder) cuts(e run.Event) []book.Record {
+	if e.Kind != run.Done || len(r.from) == 0 {
+		return nil
+	}
+	var list []book.Record
+	for _, piece := range r.state.Plan().NewPieces(e.Step) {
+		from, ok := r.from[piece]
+		if !ok || from.mm <= 0 {
+			continue
+		}
+		list = append(list, book.Record{
+			UID:  fmt.Sprintf("%s-cut-%s-%d", r.uid, piece, e.Step), // the same after a step back and done again
+			Kind: records.KindCut, At: e.At,
+			Fields: records.Texts(records.Cut{Stock: from.stock, Length: metres(from.mm), For: records.ForJob, Piece: string(piece), Job: r.uid}),
+		})
+	}
+	return list
+}
+
+// metres writes a length that was cut, to the millimetre.
+func metres(mm float64) records.Length { return records.Length(fmt.Sprintf("%.3f m", mm/1000)) }
+
+// parking sets a job aside, or takes it up again.
+func parking(parked bool) records.Fields {
+	aside, up := records.Job{Parked: records.Parked}, records.Job{}
+	if parked {
+		return records.Changed(up, aside)
+	}
+	return records.Changed(aside, up)
+}

@@ -1,0 +1,330 @@
+package shop
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strconv"
+	"time"
+
+	"pullcard/patterns/measure"
+	"pullcard/sequence"
+	"pullcard/sequence/book"
+	"pullcard/sequence/controlchart"
+	"pullcard/sequence/pace"
+	"pullcard/sequence/records"
+	"pullcard/sequence/run"
+)
+
+// Series are readings of strung beds, each told as the share of the ordered tension that the bed computes to have.
+type Series struct {
+	Stringings []controlchart.Stringing
+	taken      map[int64]book.Taken // by the job's number
+	skipped    int                  // readings without a computed figure or in a gauge's own unit
+}
+
+// Series reads the newest readings of jobs with some values in their fields, all of them with 0. unit chooses the readings in
+// a gauge's own unit; without one, those that stand for a tension count: frequencies and stiffnesses.
+func (s *Shop) Series(ctx context.Context, having records.Job, unit string, last int) (Series, error) {
+	out := Series{taken: map[int64]book.Taken{}}
+	list, err := s.Book.Series(ctx, having, last)
+	if err != nil {
+		return out, err
+	}
+	strung, err := s.strungBy(ctx, list)
+	if err != nil {
+		return out, err
+	}
+	var readings []controlchart.Reading
+	for i, t := range list {
+		v, instrument, ok := share(records.As[records.Reading](t.Reading.Fields), unit)
+		if !ok {
+			out.skipped++
+			continue
+		}
+		h := strung[i]
+		r := controlchart.Reading{Job: t.Job.ID, Label: fmt.Sprint(t.Job.ID), Instrument: instrument, At: t.Reading.At, Played: t.Played, Kept: v,
+			Racket: records.As[records.Job](t.Job.Fields).Racket, Machine: h.machine, Frame: t.Frame, String: h.yarn, Material: h.material, Stringer: h.stringer}
+		r.Age, r.Aged = age(t)
+		readings, out.taken[t.Job.ID] = append(readings, r), t
+	}
+	out.Stringings = controlchart.Stringings(readings)
+	return out, nil
+}
+
+// age is how long after the last pull a reading was taken: as it says, or since the job's last step.
+func age(t book.Taken) (time.Duration, bool) {
+	if d, err := records.Duration(records.As[records.Reading](t.Reading.Fields).After); err == nil {
+		return d, true
+	}
+	d := t.Reading.At.Sub(t.Strung)
+	return d, !t.Strung.IsZero() && d > 0
+}
+
+// share is a reading over what was computed, as a ratio of tensions, and what read it; in a gauge's own unit it is only a ratio.
+func share(r records.Reading, unit string) (v float64, instrument string, ok bool) {
+	value, u, ok := r.Value.Split()
+	expected, eu, computed := r.Expected.Split()
+	if !ok || !computed || expected <= 0 {
+		return 0, "", false
+	}
+	per, known := stiffnessUnits()[u]
+	var err error
+	switch {
+	case unit != "":
+		return value / expected, cmp.Or(r.With, "gauge"), u == unit
+	case u == "Hz" && eu == "Hz":
+		v, err = controlchart.TensionRatio(controlchart.Frequency, value/expected)
+		return v, cmp.Or(r.With, "tap"), err == nil
+	case known && eu == "N/mm":
+		v, err = controlchart.TensionRatio(controlchart.Stiffness, value*per/expected)
+		return v, cmp.Or(r.With, "gauge") + " in " + u, err == nil
+	}
+	return 0, "", false
+}
+
+// how is how a job was strung: the machine, the stringer and the mains' string by name, and its material.
+type how struct{ machine, stringer, yarn, material string }
+
+// strungBy is how each job that was read was strung: by its records, or as its file says.
+func (s *Shop) strungBy(ctx context.Context, list []book.Taken) ([]how, error) {
+	jobs := make([]records.Job, len(list))
+	var uids []string
+	for i, t := range list {
+		jobs[i] = records.As[records.Job](t.Job.Fields)
+		uids = append(uids, jobs[i].Machine, jobs[i].Stringer, jobs[i].Mains)
+	}
+	of, err := s.Book.Records(ctx, uids...)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]how, len(list))
+	var wanting []string
+	for i, j := range jobs {
+		for _, f := range []struct {
+			uid  string
+			name *string
+		}{{j.Machine, &out[i].machine}, {j.Stringer, &out[i].stringer}, {j.Mains, &out[i].yarn}} {
+			if f.uid != "" {
+				*f.name = of[f.uid].Label()
+			}
+		}
+		out[i].material = records.As[records.Stock](of[j.Mains].Fields).Material
+		if out[i].machine == "" || out[i].yarn == "" || out[i].material == "" {
+			wanting = append(wanting, list[i].Job.UID)
+		}
+	}
+	texts, err := s.Book.Sources(ctx, wanting...)
+	if err != nil {
+		return nil, err
+	}
+	says := map[string]how{}
+	for uid, text := range texts {
+		if j, _, err := sequence.ReadJob("", text); err == nil {
+			says[uid] = how{machine: j.Machine.Name, yarn: stringName(j.StringMains), material: string(j.StringMains.Material)}
+		}
+	}
+	for i := range out {
+		h, file := &out[i], says[list[i].Job.UID]
+		h.machine, h.yarn, h.material = cmp.Or(h.machine, file.machine), cmp.Or(h.yarn, file.yarn), cmp.Or(h.material, file.material)
+	}
+	return out, nil
+}
+
+// Charted is a chart with what belongs to it.
+type Charted struct {
+	*controlchart.Chart
+	Instrument string
+	Others     int // stringings that another instrument read, or that had been played with
+	Skipped    int
+}
+
+// points are the stringings of a chart, read by one instrument, that which read most if none is named.
+func (of Series) points(instrument string) (points []controlchart.Point, by string, others int) {
+	if all := controlchart.Instruments(of.Stringings); instrument == "" && len(all) > 0 {
+		instrument = all[0]
+	}
+	list := controlchart.OneInstrument(of.Stringings, instrument)
+	// What is usual, and not what the house's readings come to, so that the limits stay where they are.
+	return controlchart.Points(list, controlchart.Usual), instrument, len(of.Stringings) - len(list)
+}
+
+// only are those whose job has the values that like has.
+func (of Series) only(like records.Job) Series {
+	wanted := records.Texts(like)
+	if len(wanted) > 0 {
+		of.skipped = 0 // nobody knows of which they are
+	}
+	of.Stringings = slices.DeleteFunc(slices.Clone(of.Stringings), func(t controlchart.Stringing) bool {
+		for key, value := range wanted {
+			if of.taken[t.Job].Job.Fields[key] != value {
+				return true
+			}
+		}
+		return false
+	})
+	return of
+}
+
+// Chart makes the chart of a series of jobs that have some values in their fields, of which it shows the newest. Its limits
+// come from the newest baseline that was decided on for just these, or from the first stringings.
+func (s *Shop) Chart(ctx context.Context, of Series, having records.Job, instrument string, show int) (Charted, error) {
+	points, instrument, others := of.points(instrument)
+	out := Charted{Instrument: instrument, Others: others, Skipped: of.skipped}
+	base, err := s.baseline(ctx, having, instrument)
+	if err != nil {
+		return out, err
+	}
+	if base == nil && len(points) >= controlchart.LeastBaseline {
+		b, err := controlchart.Judge("", points[:controlchart.LeastBaseline])
+		if err != nil {
+			return out, err
+		}
+		base = &b
+	}
+	if out.Chart, err = controlchart.New(points, base); err != nil {
+		return out, err
+	}
+	if show > 0 {
+		out.Chart = out.Last(show)
+	}
+	return out, s.strungHow(ctx, out.Chart)
+}
+
+// baseline is the newest that was decided on for a chart; nil for none.
+func (s *Shop) baseline(ctx context.Context, having records.Job, instrument string) (*controlchart.Baseline, error) {
+	list, err := s.Book.Find(ctx, records.KindBaseline, "", 0)
+	if err != nil {
+		return nil, err
+	}
+	for _, r := range list {
+		b := records.As[records.Baseline](r.Fields)
+		if b.With == instrument && chosen(b) == having {
+			return readBaseline(b)
+		}
+	}
+	return nil, nil
+}
+
+// chosen are the jobs whose chart has a baseline.
+func chosen(b records.Baseline) records.Job {
+	return records.Job{Machine: b.Machine, Stringer: b.Stringer, Mains: b.Mains}
+}
+
+// readBaseline is a baseline as it was kept.
+func readBaseline(r records.Baseline) (*controlchart.Baseline, error) {
+	b := controlchart.Baseline{Name: r.Name}
+	var errs [5]error
+	b.N, errs[0] = strconv.Atoi(r.Stringings)
+	b.Centre, errs[1] = strconv.ParseFloat(r.Centre, 64)
+	b.Sigma, errs[2] = strconv.ParseFloat(r.Sigma, 64)
+	b.TrendP, errs[3] = strconv.ParseFloat(r.Trend, 64)
+	b.Until, errs[4] = time.Parse(time.RFC3339Nano, r.Until)
+	if err := errors.Join(errs[:]...); err != nil {
+		return nil, fmt.Errorf("baseline %s: %w; decide on another", r.Name, err)
+	}
+	return &b, nil
+}
+
+// judged fills in what a baseline that is decided on comes to.
+func (s *Shop) judged(ctx context.Context, r *records.Baseline) error {
+	of, err := s.Series(ctx, chosen(*r), "", 0)
+	if err != nil {
+		return err
+	}
+	points, instrument, _ := of.points(r.With)
+	n := len(points)
+	if r.Stringings != "" {
+		if n, err = strconv.Atoi(r.Stringings); err != nil || n > len(points) {
+			return fmt.Errorf("%s: there are %d of them, read with %s", records.Key(r, &r.Stringings), len(points), instrument)
+		}
+	}
+	b, err := controlchart.Judge(r.Name, points[:n])
+	if err != nil {
+		return fmt.Errorf("%s: %w, read with %s", records.Key(r, &r.Stringings), err, instrument)
+	}
+	number := func(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }
+	r.With, r.Stringings, r.Until = instrument, strconv.Itoa(b.N), b.Until.Format(time.RFC3339Nano)
+	r.Centre, r.Sigma, r.Trend = number(b.Centre), number(b.Sigma), number(b.TrendP)
+	return nil
+}
+
+// renamed lets a baseline be called otherwise, and nothing else: other limits are another decision.
+func renamed(r book.Record, change records.Fields) error {
+	was := records.As[records.Baseline](r.Fields)
+	fields := maps.Clone(r.Fields)
+	maps.Copy(fields, change)
+	now := records.As[records.Baseline](fields)
+	now.Name, now.Notes = was.Name, was.Notes
+	for key := range records.Changed(was, now) {
+		return fmt.Errorf("%s: a baseline that was decided on stays; decide on another with pullcard book baseline add", key)
+	}
+	return nil
+}
+
+// strungHow looks up how the rackets were strung that a chart's alarms tell of.
+func (s *Shop) strungHow(ctx context.Context, c *controlchart.Chart) error {
+	var look []int
+	for _, i := range c.Flagged() {
+		for j := max(0, i-controlchart.LookBack); j <= i; j++ {
+			look = append(look, j)
+		}
+	}
+	slices.Sort(look)
+	look = slices.Compact(look)
+	ids := make([]int64, len(look))
+	for i, at := range look {
+		ids[i] = c.Points[at].Job
+	}
+	jobs, err := s.Book.Several(ctx, ids...)
+	if err != nil {
+		return err
+	}
+	for i, at := range look {
+		w, err := pace.Measure(jobs[i].Plan, jobs[i].Events, pace.UsualPause)
+		if err != nil {
+			return err
+		}
+		c.Points[at].Bare = w.WithoutCrosses
+		c.Points[at].Slips = len(slices.DeleteFunc(slices.Clone(jobs[i].Events), func(e run.Event) bool { return e.Kind != run.Redo || e.What == "" }))
+	}
+	return nil
+}
+
+// orderedKg is the tension at which the rackets of a series were ordered on some machines, on the average of mains and crosses.
+func (of Series) orderedKg(machines []string) float64 {
+	sum, n := 0.0, 0
+	for _, s := range of.Stringings {
+		if !slices.Contains(machines, s.Machine) {
+			continue
+		}
+		for _, text := range []string{of.taken[s.Job].Mains, of.taken[s.Job].Crosses} {
+			if v, err := measure.ParseTension(text); err == nil {
+				sum, n = sum+v.In(measure.Kg), n+1
+			}
+		}
+	}
+	if n == 0 {
+		return 0
+	}
+	return sum / float64(n)
+}
+
+// decay is how materials lose tension by a series that was read repeatedly, or as is usual.
+func (of Series) decay() func(material string) controlchart.Decay {
+	fits := map[string]controlchart.Decay{}
+	return func(material string) controlchart.Decay {
+		d, known := fits[material]
+		if !known {
+			var ok bool
+			if d, ok = controlchart.FitDecay(material, of.Stringings); !ok {
+				d = controlchart.Usual(material)
+			}
+			fits[material] = d
+		}
+		return d
+	}
+}
