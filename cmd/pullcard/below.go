@@ -77,7 +77,7 @@ func (s *shop) went(e *book.Entry) (section, error) {
 	for _, g := range work.Gaps {
 		say("away %s before step %d, %s", minutes(g.To.Sub(g.From)), g.Step, strings.TrimSpace(string(g.Phase)+" "+string(g.Strand)))
 	}
-	for _, ev := range j.Events {
+	for _, ev := range progress.Explained(j.Events) {
 		if ev.Kind == progress.Redo || ev.Kind == progress.Mishap || ev.Kind == progress.Note {
 			say("%s", strings.Join(compact([]string{string(ev.Kind), fmt.Sprintf("at step %d", ev.Step), ev.What, ev.Why}), " · "))
 		}

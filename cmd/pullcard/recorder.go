@@ -122,11 +122,17 @@ func (r *recorder) begin(e progress.Event) error {
 
 // cuts are the pieces of string that have been cut when an event happens.
 func (r *recorder) cuts(e progress.Event) []book.Record {
-	if e.Kind != progress.Done || len(r.from) == 0 {
+	p := r.state.Plan()
+	switch {
+	case len(r.from) == 0:
+		return nil
+	case e.Recorded():
+		p = e.Plan // what was done of the step in hand when something went wrong
+	case e.Kind != progress.Done:
 		return nil
 	}
 	var list []book.Record
-	for _, piece := range r.state.Plan().NewPieces(e.Step) {
+	for _, piece := range p.NewPieces(e.Step) {
 		from, ok := r.from[piece]
 		if !ok || from.mm <= 0 {
 			continue

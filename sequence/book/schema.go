@@ -95,6 +95,13 @@ func scripts() []string {
 			INSERT INTO records SELECT uid, 'job', (SELECT coalesce(max(id), 0) + 1 FROM records WHERE kind = 'job'), '', strftime('%Y-%m-%dT%H:%M:%f000000Z', made), '', '{}', 'kept', 0
 				FROM jobs WHERE id = NEW.id;
 		END;`,
+
+		// A why names by its number the redo or mishap that it explains, 0 where there is none. events.recorded is 1 where the
+		// plan that an event brings begins with what has happened, so that the step at hand is done; it spares reading the plan.
+		`ALTER TABLE events ADD COLUMN of INTEGER NOT NULL DEFAULT 0;
+		ALTER TABLE events ADD COLUMN recorded INTEGER NOT NULL DEFAULT 0;
+		UPDATE events SET recorded = coalesce((SELECT json_extract(CAST(body AS TEXT), '$.steps[' || (events.step - 1) || '].record')
+			FROM plans WHERE plans.id = events.plan), 0) WHERE plan IS NOT NULL;`,
 	}
 }
 
