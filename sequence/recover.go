@@ -22,11 +22,8 @@ import (
 func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	if t.Fault == plan.FaultSplit && t.Choose == "" && done >= 0 && done <= len(p.Steps) {
 		r := p.After(done)
-		for _, h := range SplitChoices(p, done, t.Hole) {
-			if r.KnotIn(t.Hole) != nil || r.Due(r.At(t.Hole)) {
-				break // what is in it, or is to come through it, takes a sleeve
-			}
-			t.Choose = string(h)
+		for _, h := range SplitHoles(&p.Terms, r, t.Hole) {
+			t.Choose = string(h.Hole)
 			if next, err := recoverBy(p, done, t); err == nil {
 				return next, nil
 			}
@@ -161,7 +158,7 @@ func (r *recovery) usual() {
 	case plan.FaultShort:
 		r.wrong.Choose = plan.Bridge
 	case plan.FaultTension:
-		if r.wrong.Choose = plan.Anew; !r.regrippable(r.racket.PulledSince(r.wrong.Strand)) {
+		if r.wrong.Choose = plan.Anew; !PullsAnew(r.racket, r.wrong.Strand) {
 			r.wrong.Choose = plan.Undo
 		}
 	}
@@ -185,14 +182,17 @@ func (r *recovery) record(p *plan.Plan, done int) {
 		r.steps[0].Ops = append(r.steps[0].Ops, p.Steps[done].Ops[:r.wrong.Ops]...) // the racket has them already
 	}
 	r.op(r.wrong.op())
-	if r.wrong.Choose == plan.Keep {
+	r.end()
+	if r.wrong.Choose != plan.Keep {
+		return
+	}
+	r.card(capital(r.wrong.Words())+": it stays", func() {
 		for _, o := range slices.Clone(r.racket.Open()) {
 			if o.Fault == r.wrong.Fault && o.Text == r.wrong.Words() {
 				r.op(plan.Op{Op: plan.Waive, Strand: o.Strand, Text: "left as it is: " + o.Text})
 			}
 		}
-	}
-	r.end()
+	})
 }
 
 // cure writes the way back.

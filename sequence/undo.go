@@ -252,18 +252,6 @@ func (r *recovery) phaseOf(s plan.Strand) {
 	}
 }
 
-// regrippable says whether every one of some strands can be pulled again where it is: a clamp stands at its exit and nothing
-// tight lies beyond.
-func (r *recovery) regrippable(strands []plan.Strand) bool {
-	for _, s := range strands {
-		at := plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
-		if r.racket.Tight(r.racket.Next(s).Strand) || r.racket.KnotOf(at) != nil {
-			return false
-		}
-	}
-	return len(strands) > 0
-}
-
 // pullAnew pulls strands once more whose tension was set wrong.
 func (r *recovery) pullAnew() {
 	for _, s := range r.racket.PulledSince(r.wrong.Strand) {
@@ -279,57 +267,4 @@ func (r *recovery) pullAnew() {
 			r.release()
 		})
 	}
-}
-
-// SplitChoices are the holes where a knot can go that would have gone into a split one, the nearest first: the named tie-off
-// holes of that side, then holes of that side with one strand in them, a tight main.
-func SplitChoices(p *plan.Plan, done int, split plan.Hole) (out []plan.Hole) {
-	r := p.After(done)
-	place, named := r.At(split), map[int]bool{}
-	for _, h := range slices.Concat(p.Terms.TieMains, p.Terms.TieCrosses) {
-		named[r.At(h)] = true
-	}
-	if !named[place] {
-		return nil
-	}
-	type choice struct {
-		hole  plan.Hole
-		named bool
-		steps int
-	}
-	var all []choice
-	for at := 1; at <= r.Total(); at++ {
-		if at == place || r.Side(at) != r.Side(place) {
-			continue
-		}
-		for _, list := range [][]plan.Chord{p.Terms.Mains, p.Terms.Crosses} {
-			for _, c := range list {
-				for _, h := range c.Ends {
-					if r.At(h) != at || r.KnotIn(h) != nil || r.Split(h) {
-						continue
-					}
-					steps := max(at-place, place-at)
-					tightMain := c.Strand[0] == 'M' && r.Tight(c.Strand) && len(r.Through(at)) == 1
-					if named[at] || tightMain && steps <= p.Terms.ReachSteps() {
-						all = append(all, choice{h, named[at], steps})
-					}
-				}
-			}
-		}
-	}
-	slices.SortStableFunc(all, func(a, b choice) int {
-		if a.named != b.named {
-			if a.named {
-				return -1
-			}
-			return 1
-		}
-		return a.steps - b.steps
-	})
-	for _, c := range all {
-		if !slices.Contains(out, c.hole) {
-			out = append(out, c.hole)
-		}
-	}
-	return out
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"path/filepath"
 	"regexp"
@@ -71,27 +72,39 @@ func (b *stand) requireExport(state string) {
 	require.Equal(b.t, b.typed, jobs[0].Events)
 }
 
-var slipLine = regexp.MustCompile(`(?m)(\d)  ((?:the gripper|clamp ([ABS])) slipped on \S+ at \S+)`)
+var (
+	slipLine = regexp.MustCompile(`(?m)(\d)  (?:the gripper|clamp ([ABS])) slipped on \S+ at \S+`)
+	caseLine = regexp.MustCompile(`(?m)(\d)  (?:before|after|it crept|its base|it let go)`)
+)
 
-// slip reports one of the things that the bench says can have slipped.
-func (b *stand) slip(random *rand.Rand, reason string) {
+// slip reports one of the things that the bench says can have slipped, in one of the ways in which it can.
+func (b *stand) slip(random *rand.Rand) {
 	b.t.Helper()
 	b.press("s")
 	list := slipLine.FindAllStringSubmatch(b.untilSays("What slipped?"), -1)
 	require.NotEmpty(b.t, list, "nothing can have slipped")
 	choice := list[random.IntN(len(list))]
+	step := stepOn(b.screen())
 	b.press(choice[1])
-	b.untilSays("Why? " + choice[2])
-	b.words(reason)
-	b.press("Enter")
-	screen := b.until("the step again", func(s string) bool {
-		return strings.Contains(s, "AGAIN (") && strings.Contains(s, "kept in the journal: "+choice[2]+": "+reason)
-	})
-	what := choice[3]
+	const kept = ": kept in the journal"
+	how := b.until("how it slipped", func(s string) bool { return strings.Contains(s, kept) || caseLine.MatchString(s) })
+	if ways := caseLine.FindAllStringSubmatch(how, -1); !strings.Contains(how, kept) {
+		b.press(ways[random.IntN(len(ways))][1])
+		b.untilSays(kept)
+	}
+	what := choice[2]
 	if what == "" {
 		what = "gripper"
 	}
-	b.typed = append(b.typed, typed{Kind: "redo", Step: stepOn(screen), What: what, Why: choice[2] + ": " + reason})
+	b.typed = append(b.typed, typed{Kind: "redo", Step: step, What: what})
+}
+
+// pass leaves the question why unanswered.
+func (b *stand) pass() {
+	b.t.Helper()
+	time.Sleep(stroke)
+	b.press("Space")
+	b.until("no question", func(s string) bool { return !strings.Contains(s, "Why? ") })
 }
 
 // words types some words, and waits until what comes next is no part of it.
@@ -129,7 +142,7 @@ func (b *stand) look() {
 	b.t.Helper()
 	n := stepOn(b.screen())
 	way := "Right"
-	if n == steps {
+	if total := counting.FindStringSubmatch(b.screen())[2]; total == fmt.Sprint(n) {
 		way = "Left"
 	}
 	b.press(way)

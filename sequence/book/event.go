@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"slices"
 	"sync"
 	"time"
 
@@ -27,7 +26,7 @@ func (e *MovedError) Error() string {
 }
 
 // Append records an event of a job of which the caller knows the first known events. When it returns nil the event is
-// on the disk, a mishap's together with its plan; otherwise nothing is written. The error is or wraps a *MovedError when
+// on the disk, with the plan that it brings; otherwise nothing is written. The error is or wraps a *MovedError when
 // the job has not that many events, and says what is wrong when the event does not fit where the job stands.
 //
 // also are records that are written with the event, such as the string that was cut for it; one whose UID the book has
@@ -58,10 +57,10 @@ func (a *appender) prepare(ctx context.Context, db *sql.DB) (err error) {
 		stmt  **sql.Stmt
 		query string
 	}{
-		{&a.moves, `SELECT first.length, events.kind, events.step, next.length FROM jobs JOIN plans AS first ON first.id = jobs.plan
+		{&a.moves, `SELECT first.length, events.kind, events.step, events.what, events.recorded, next.length FROM jobs JOIN plans AS first ON first.id = jobs.plan
 			LEFT JOIN events ON events.job = jobs.id LEFT JOIN plans AS next ON next.id = events.plan
 			WHERE jobs.id = ? ORDER BY seq`},
-		{&a.insert, "INSERT INTO events (job, seq, at, kind, step, what, why, plan) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"},
+		{&a.insert, insertEvent},
 		{&a.update, "UPDATE jobs SET state = ?, step = ?, steps = ?, last = ? WHERE id = ?"},
 	} {
 		if *s.stmt != nil {
@@ -79,7 +78,7 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 	if err != nil {
 		return fmt.Errorf("time of the event: %w", err)
 	}
-	s, have, err := a.state(ctx, tx, job, e.Kind)
+	s, have, err := a.state(ctx, tx, job, e)
 	if err != nil {
 		return err
 	}
@@ -89,14 +88,17 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 	if s, err = s.Apply(e); err != nil {
 		return err
 	}
+	if err := explains(e, known); err != nil {
+		return err
+	}
 	var next sql.NullInt64
-	if e.Kind == run.Mishap {
+	if brings(e) {
 		next.Valid = true
 		if next.Int64, err = keepPlan(ctx, tx, e.Plan); err != nil {
 			return err
 		}
 	}
-	_, err = tx.StmtContext(ctx, a.insert).ExecContext(ctx, job, known+1, string(at), e.Kind, e.Step, e.What, e.Why, next)
+	_, err = tx.StmtContext(ctx, a.insert).ExecContext(ctx, job, known+1, string(at), e.Kind, e.Step, e.What, e.Why, next, e.Of, brings(e) && e.Recorded())
 	if err != nil {
 		return err
 	}
@@ -104,14 +106,30 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 	return err
 }
 
-// state folds what the book has of a job and counts its events. Whole plans are read only after a mishap, where steps are
-// compared and say what has happened already, or where an older program left away how many there are.
-func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next run.Kind) (s run.State, have int, err error) {
-	first, moves, err := a.outline(ctx, tx, job)
-	replanned := slices.ContainsFunc(moves, func(e run.Event) bool { return e.Plan != nil })
-	if err == nil && (next == run.Mishap || replanned || len(first.Steps) == 0) {
-		first, moves, err = history(ctx, tx, job, folder{})
+const insertEvent = "INSERT INTO events (job, seq, at, kind, step, what, why, plan, of, recorded) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+
+// brings says whether an event brings a plan that is followed from then on.
+func brings(e run.Event) bool {
+	return e.Kind == run.Mishap || e.Kind == run.Redo && e.Plan != nil
+}
+
+// explains says why an event does not explain one of those that are known.
+func explains(e run.Event, known int) error {
+	if (e.Kind == run.Why) != (e.Of != 0) || e.Of < 0 || e.Of > known {
+		return fmt.Errorf("%s does not fit: a why names one of the %d events before it, no other event names one", e.Kind, known)
 	}
+	return nil
+}
+
+// state folds what the book has of a job and counts its events. Whole plans are read only where steps are compared, or
+// where an older program left away how many there are.
+func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next run.Event) (s run.State, have int, err error) {
+	if !brings(next) {
+		if s, have, err = a.outline(ctx, tx, job); err != nil || s.Plan() != nil {
+			return s, have, err
+		}
+	}
+	first, moves, err := history(ctx, tx, job, folder{})
 	if err != nil {
 		return s, 0, err
 	}
@@ -119,42 +137,59 @@ func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next run.Ki
 	return s, len(moves), err
 }
 
-// outline is the history of a job as far as it decides where the job stands: of events kind and step, of plans how many
-// steps they have.
-func (a *appender) outline(ctx context.Context, tx *sql.Tx, job int64) (first *plan.Plan, moves []run.Event, err error) {
+// outline folds a job by what decides where it stands: of events kind and step, of plans how many steps they have. The state
+// has no plan where that is not known.
+func (a *appender) outline(ctx context.Context, tx *sql.Tx, job int64) (s run.State, have int, err error) {
 	rows, err := tx.StmtContext(ctx, a.moves).QueryContext(ctx, job)
 	if err != nil {
-		return nil, nil, err
+		return s, 0, err
 	}
 	defer rows.Close()
+	begun := false
 	for rows.Next() {
 		var (
 			steps      int
-			kind       sql.NullString
+			kind, what sql.NullString
 			step, next sql.NullInt64
+			recorded   sql.NullBool
 		)
-		if err := rows.Scan(&steps, &kind, &step, &next); err != nil {
-			return nil, nil, err
+		if err := rows.Scan(&steps, &kind, &step, &what, &recorded, &next); err != nil {
+			return s, 0, err
 		}
-		if first == nil {
-			first = blank(steps)
+		if steps == 0 || next.Valid && next.Int64 == 0 {
+			return run.State{}, 0, nil
+		}
+		if !begun {
+			s, begun = run.Start(blank(steps)), true
 		}
 		if !kind.Valid {
 			continue // the job has no events
 		}
 		e := run.Event{Kind: run.Kind(kind.String), Step: int(step.Int64)}
 		if next.Valid {
-			e.Plan = blank(int(next.Int64))
+			e.Plan = sketch(s, int(next.Int64), recorded.Bool, what.String)
 		}
-		moves = append(moves, e)
+		if s, err = s.Apply(e); err != nil {
+			return s, 0, fmt.Errorf("event %d: %w", have+1, err)
+		}
+		have++
 	}
 	if err := rows.Err(); err != nil {
-		return nil, nil, err
+		return s, 0, err
 	}
-	if first == nil {
-		return nil, nil, noJob(job)
+	if !begun {
+		return s, 0, noJob(job)
 	}
-	return first, moves, nil
+	return s, have, nil
+}
+
+// sketch is the plan that an event brings: the steps that are done, then one of which only that much is known, then blank ones.
+func sketch(s run.State, steps int, recorded bool, what string) *plan.Plan {
+	p := blank(steps)
+	if done := copy(p.Steps, s.Plan().Steps[:s.Last()]); done < steps {
+		p.Steps[done].Record, p.Steps[done].Ops = recorded, []plan.Op{{Op: plan.Fault, Fault: plan.Mishap(what)}}
+	}
+	return p
 }
 
 // blank is a plan of which only the number of steps is known.
@@ -179,7 +214,7 @@ func events(ctx context.Context, q querier, job int64, s folder) ([]run.Event, e
 
 // moves reads a job's events without the plans of mishaps, whose numbers stand beside them.
 func moves(ctx context.Context, q querier, job int64) (list []run.Event, plans []sql.NullInt64, err error) {
-	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why, plan FROM events WHERE job = ? ORDER BY seq", job)
+	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why, of, plan FROM events WHERE job = ? ORDER BY seq", job)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -188,7 +223,7 @@ func moves(ctx context.Context, q querier, job int64) (list []run.Event, plans [
 	for rows.Next() {
 		var e run.Event
 		var id sql.NullInt64
-		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &id); err != nil {
+		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Of, &id); err != nil {
 			return nil, nil, err
 		}
 		list, plans = append(list, e), append(plans, id)

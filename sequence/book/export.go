@@ -12,7 +12,7 @@ import (
 )
 
 // Export writes every job with its events as a JSON array, the oldest job first, one job a line. It shows the book as
-// it is at one moment and holds one job in memory at a time.
+// it is at one moment and holds one job in memory at a time. A redo has the why that was told for it afterwards.
 func (b *Book) Export(ctx context.Context, w io.Writer) error {
 	err := b.read(ctx, func(tx *sql.Tx) error { return export(ctx, tx, w) })
 	if err != nil {
@@ -58,8 +58,10 @@ func exportLine(ctx context.Context, tx *sql.Tx, rows *sql.Rows) ([]byte, error)
 	if line.Entry, err = scanEntry(rows); err != nil {
 		return nil, err
 	}
-	if line.Events, err = events(ctx, tx, line.ID, nil); err != nil {
+	list, err := events(ctx, tx, line.ID, nil)
+	if err != nil {
 		return nil, err
 	}
+	line.Events = run.Explained(list)
 	return json.Marshal(line)
 }

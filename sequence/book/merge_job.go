@@ -118,8 +118,11 @@ func (m *merger) validJob(j *wholeJob) error {
 	for i := range j.Events {
 		e := &j.Events[i]
 		known, ok := m.plans[e.Plan]
-		if ok != (e.Kind == run.Mishap) || !ok && e.Plan != 0 {
-			return fmt.Errorf("event %d: a mishap has a plan that came before it, no other event has one", i+1)
+		if !ok && (e.Kind == run.Mishap || e.Plan != 0) || ok && e.Kind != run.Mishap && e.Kind != run.Redo {
+			return fmt.Errorf("event %d: a mishap has a plan that came before it, a redo may have one, no other event has one", i+1)
+		}
+		if err := explains(e.Event, i); err != nil {
+			return fmt.Errorf("event %d: %w", i+1, err)
 		}
 		e.Plan = known.id
 		if err := timely(e.At); err != nil {
@@ -129,19 +132,22 @@ func (m *merger) validJob(j *wholeJob) error {
 	return wrong
 }
 
-// fold finds out where a job stands. Whole plans are read only where steps are compared.
+// fold finds out where a job stands, and gives its events their plans. Whole plans are read only where steps are compared.
 func (m *merger) fold(j wholeJob) (run.State, error) {
 	first, list := blank(m.plans[j.Plan].steps), make([]run.Event, len(j.Events))
-	for i, e := range j.Events {
-		list[i] = e.Event
-		if e.Plan == 0 {
+	for i := range j.Events {
+		e := &j.Events[i]
+		if e.Plan != 0 {
+			var err error
+			if e.Event.Plan, err = m.wholePlan(e.Plan); err != nil {
+				return run.State{}, err
+			}
+		}
+		if list[i] = e.Event; e.Plan == 0 {
 			continue
 		}
-		var err error
-		if list[i].Plan, err = m.wholePlan(e.Plan); err != nil {
-			return run.State{}, err
-		}
 		if len(first.Steps[0].Ops) == 0 {
+			var err error
 			if first, err = m.wholePlan(m.plans[j.Plan].id); err != nil {
 				return run.State{}, err
 			}
@@ -195,8 +201,7 @@ func (m *merger) goOn(id int64, j wholeJob, from int) error {
 			return err
 		}
 		next := sql.NullInt64{Int64: e.Plan, Valid: e.Plan != 0}
-		err = m.q.exec(m.ctx, "INSERT INTO events (job, seq, at, kind, step, what, why, plan) VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
-			id, i+1, string(text), e.Kind, e.Step, e.What, e.Why, next)
+		err = m.q.exec(m.ctx, insertEvent, id, i+1, string(text), e.Kind, e.Step, e.What, e.Why, next, e.Of, e.Recorded())
 		if err != nil {
 			return err
 		}
@@ -211,7 +216,7 @@ func (m *merger) goOn(id int64, j wholeJob, from int) error {
 // sameEvent compares what happened, and unless somebody was forgotten what was written beside it.
 func sameEvent(a, b wholeEvent, quiet bool) bool {
 	return a.At.Format(time.RFC3339Nano) == b.At.Format(time.RFC3339Nano) && a.Kind == b.Kind && a.Step == b.Step && a.What == b.What &&
-		(quiet || a.Why == b.Why) && a.Plan == b.Plan
+		(quiet || a.Why == b.Why) && a.Plan == b.Plan && a.Of == b.Of
 }
 
 // fields are an event for the list of conflicts.

@@ -115,7 +115,7 @@ func TestMishapRefused(t *testing.T) {
 	do(t, b, id, 3, mishap(3, mended(next, 2, 1)))
 }
 
-// Only a mishap keeps a plan: there is no other event that it would mean anything for.
+// Only a mishap and a redo keep a plan: there is no other event that it would mean anything for.
 func TestOtherEventsKeepNoPlan(t *testing.T) {
 	b := fresh(t)
 	id := newJob(t, b, 3)
@@ -124,6 +124,42 @@ func TestOtherEventsKeepNoPlan(t *testing.T) {
 	do(t, b, id, 0, e)
 	assert.Equal(t, 1, plans(t, b))
 	assert.Equal(t, invented(3), requireAsTold(t, b, id).Plan())
+}
+
+// A slip that takes a way back: its plan is followed, of which the first new step has happened, and why it slipped is told
+// after the cure and stands with it in the export.
+func TestRedoKeepsItsPlan(t *testing.T) {
+	b := fresh(t)
+	next := mended(invented(3), 1, 2)
+	next.Steps[1].Record = true
+	id := newJob(t, b, 3)
+	redo := event(run.Redo, 2)
+	redo.What, redo.Plan = "A", next
+	do(t, b, id, 0, event(run.Done, 1), redo, event(run.Done, 3))
+	why := event(run.Why, 4)
+	why.Why = "wet"
+	assert.ErrorContains(t, b.Append(context.Background(), id, 3, why), "a why names one of the 3 events before it")
+	why.Of = 4
+	assert.ErrorContains(t, b.Append(context.Background(), id, 3, why), "a why names one of the 3 events before it")
+	why.Of = 2
+	do(t, b, id, 3, why)
+	assert.Equal(t, next, requireAsTold(t, b, id).Plan())
+	assert.Contains(t, exported(t, b), `"kind":"redo","step":2,"what":"A","why":"wet"}`)
+	assert.Contains(t, exported(t, b), `"kind":"why","step":4,"why":"wet","of":2}`)
+	do(t, b, id, 4, event(run.Done, 4), event(run.Done, 5))
+	assert.Equal(t, run.Finished, requireAsTold(t, b, id).Status())
+}
+
+// A job whose frame cracked is closed, and no strung racket.
+func TestCrackedFrame(t *testing.T) {
+	b := fresh(t)
+	next := &plan.Plan{Plan: "f0c", Steps: append(invented(3).Steps[:1:1], plan.Step{Title: "Stop", Record: true, Ops: []plan.Op{{Op: plan.Fault, Fault: plan.FaultFrame}}},
+		plan.Step{Title: "Take it off", Ops: []plan.Op{{Op: plan.Inspect, Text: "the crack"}}})}
+	id := newJob(t, b, 3)
+	e := mishap(2, next)
+	e.What = string(plan.FaultFrame)
+	do(t, b, id, 0, event(run.Done, 1), e, event(run.Done, 3))
+	assert.Equal(t, run.Abandoned, requireAsTold(t, b, id).Status())
 }
 
 func TestAnyEventsKeepTheBook(t *testing.T) {
@@ -135,15 +171,25 @@ func TestAnyEventsKeepTheBook(t *testing.T) {
 		require.NoError(t, err)
 		s, known := run.Start(p), 0
 		for range rapid.IntRange(0, 20).Draw(t, "events") {
-			e := event(rapid.SampledFrom([]run.Kind{run.Done, run.Done, run.Done, run.Back, run.Redo, run.Mishap, run.Note, run.Abandon}).Draw(t, "kind"), s.Current())
-			switch {
-			case e.Kind == run.Redo && s.Last() > 0:
+			e := event(rapid.SampledFrom([]run.Kind{run.Done, run.Done, run.Done, run.Back, run.Redo, run.Mishap, run.Note, run.Why, run.Abandon}).Draw(t, "kind"), s.Current())
+			switch wayBack := e.Kind == run.Redo && rapid.Bool().Draw(t, "way back"); {
+			case e.Kind == run.Why:
+				e.Of = rapid.IntRange(0, known+1).Draw(t, "of")
+			case e.Kind == run.Redo && s.Last() > 0 && !wayBack:
 				e.Step = rapid.IntRange(1, s.Last()).Draw(t, "again")
-			case e.Kind == run.Mishap:
+			case e.Kind == run.Mishap, wayBack:
 				done := rapid.IntRange(0, s.Last()).Draw(t, "done") // fewer than are done: their steps differ
 				e.Plan = mended(s.Plan(), done, rapid.IntRange(1, 3).Draw(t, "mending"))
+				e.Plan.Steps[done].Record = rapid.Bool().Draw(t, "record")
+				if e.What = ""; rapid.IntRange(0, 5).Draw(t, "cracked") == 0 {
+					e.What = string(plan.FaultFrame)
+					e.Plan.Steps[done].Ops = []plan.Op{{Op: plan.Fault, Fault: plan.FaultFrame}}
+				}
 			}
 			next, wrong := s.Apply(e)
+			if wrong == nil {
+				wrong = explains(e, known)
+			}
 			err := b.Append(ctx, id, known, e)
 			if wrong != nil {
 				require.ErrorContains(t, err, wrong.Error())

@@ -335,6 +335,9 @@ func TestRecordsOfAnOldBook(t *testing.T) {
 	for _, column := range []string{"uid", "mains", "crosses"} {
 		sqlExec(t, b.db, "ALTER TABLE jobs DROP COLUMN "+column)
 	}
+	for _, column := range []string{"of", "recorded"} {
+		sqlExec(t, b.db, "ALTER TABLE events DROP COLUMN "+column)
+	}
 	sqlExec(t, b.db, `PRAGMA user_version = 2; INSERT INTO plans VALUES (1, 'f001', CAST('{"terms":{"tension_mains":{"ordered":"24 kg"}}}' AS BLOB), 1);
 		INSERT INTO jobs VALUES (4, 'p', 'r', 'f', 't', 1, 1, 1, 'open', '2031-05-04T13:02:01.5-03:30', '2031-05-04T13:02:01.5-03:30', '', x'')`)
 	require.NoError(t, b.ready(context.Background()))

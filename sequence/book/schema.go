@@ -104,6 +104,13 @@ func scripts() []string {
 		CREATE INDEX records_job_machine ON records (json_extract(body, '$.machine')) WHERE kind = 'job' AND json_valid(body);
 		CREATE INDEX records_job_stringer ON records (json_extract(body, '$.stringer')) WHERE kind = 'job' AND json_valid(body);
 		CREATE INDEX records_cut_job ON records (json_extract(body, '$.job')) WHERE kind = 'cut' AND json_valid(body);`,
+
+		// A why names by its number the redo or mishap that it explains, 0 where there is none. events.recorded is 1 where the
+		// plan that an event brings begins with what has happened, so that the step at hand is done; it spares reading the plan.
+		`ALTER TABLE events ADD COLUMN of INTEGER NOT NULL DEFAULT 0;
+		ALTER TABLE events ADD COLUMN recorded INTEGER NOT NULL DEFAULT 0;
+		UPDATE events SET recorded = coalesce((SELECT json_extract(CAST(body AS TEXT), '$.steps[' || (events.step - 1) || '].record')
+			FROM plans WHERE plans.id = events.plan), 0) WHERE plan IS NOT NULL;`,
 	}
 }
 

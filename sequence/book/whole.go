@@ -58,7 +58,7 @@ type wholeJob struct {
 
 type wholeEvent struct {
 	run.Event
-	Plan int64 `json:"plan,omitempty"` // of a mishap
+	Plan int64 `json:"plan,omitempty"` // which it brings
 }
 
 // ExportAll writes everything that the book holds into a new file for its owner's eyes only, as lines of JSON: a heading,
@@ -206,7 +206,7 @@ func walkJobs(ctx context.Context, tx *sql.Tx, each func(item) error) error {
 }
 
 func wholeEvents(ctx context.Context, q querier, job int64) ([]wholeEvent, error) {
-	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why, coalesce(plan, 0) FROM events WHERE job = ? ORDER BY seq", job)
+	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why, of, coalesce(plan, 0) FROM events WHERE job = ? ORDER BY seq", job)
 	if err != nil {
 		return nil, err
 	}
@@ -214,7 +214,7 @@ func wholeEvents(ctx context.Context, q querier, job int64) ([]wholeEvent, error
 	list := []wholeEvent{}
 	for rows.Next() {
 		var e wholeEvent
-		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Plan); err != nil {
+		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Of, &e.Plan); err != nil {
 			return nil, err
 		}
 		list = append(list, e)

@@ -18,16 +18,14 @@ type mark struct {
 // without crosses.
 func (w *Work) bare(s run.State, marks []mark) {
 	p := s.Plan()
-	h := hoop{}
+	r := plan.NewRacket(&p.Terms)
 	var since *mark
 	for i := range marks {
-		for j := range p.Steps[i].Ops {
-			h.do(&p.Steps[i].Ops[j], p.Terms.Pieces)
-		}
-		bare := h.mains() == len(p.Terms.Mains) && h.mains() == len(h) && len(h) > 0
-		if bare && since == nil {
+		r.ApplyAll(p.Steps[i].Ops)
+		switch bare := standsBare(r); {
+		case bare && since == nil:
 			since = &marks[i]
-		} else if !bare && since != nil {
+		case !bare && since != nil:
 			w.WithoutCrosses = max(w.WithoutCrosses, marks[i].after-since.after)
 			since = nil
 		}
@@ -38,31 +36,14 @@ func (w *Work) bare(s run.State, marks []mark) {
 	}
 }
 
-// hoop holds the strands that are tight.
-type hoop map[plan.Strand]bool
-
-func (h hoop) mains() (n int) {
-	for s := range h {
-		if isMain(s) {
-			n++
+// standsBare says whether there are mains, all of them are tight and no cross is.
+func standsBare(r *plan.Racket) bool {
+	mains := false
+	for _, s := range r.Spans() {
+		main := strings.HasPrefix(string(s.Strand), "M")
+		if mains = mains || main; main != s.Tight {
+			return false
 		}
 	}
-	return n
-}
-
-func isMain(s plan.Strand) bool { return strings.HasPrefix(string(s), "M") }
-
-func (h hoop) do(o *plan.Op, pieces int) {
-	switch {
-	case o.Op == plan.Pull:
-		h[o.Strand] = true
-	case o.Op == plan.Slacken:
-		delete(h, o.Strand)
-	case o.Op == plan.Cut, o.Op == plan.Fault && o.Fault == plan.FaultBreak:
-		for s := range h { // the whole piece loses its tension
-			if pieces == 1 || isMain(s) == isMain(o.Strand) {
-				delete(h, s)
-			}
-		}
-	}
+	return mains
 }

@@ -21,25 +21,44 @@ func noon() time.Time { return time.Date(2031, 5, 4, 12, 0, 0, 0, time.FixedZone
 // minute is a time of that day, in minutes after noon.
 func minute(m float64) time.Time { return noon().Add(time.Duration(m * float64(time.Minute))) }
 
-func strandStep(phase plan.Phase, do plan.Do, s plan.Strand) plan.Step {
-	return plan.Step{Phase: phase, Title: string(do) + " " + string(s), Ops: []plan.Op{{Op: do, Strand: s}}}
-}
-
 // small is an invented frame of two mains and two crosses, in 8 steps.
 func small() *plan.Plan {
+	step := func(phase plan.Phase, ops ...plan.Op) plan.Step {
+		return plan.Step{Phase: phase, Title: string(ops[0].Op), Ops: ops}
+	}
+	chord := func(s plan.Strand, from, to plan.Hole) plan.Chord {
+		return plan.Chord{Strand: s, Ends: [2]plan.Hole{from, to}}
+	}
 	return &plan.Plan{
-		Terms: plan.Terms{Pieces: 2, Mains: []plan.Chord{{Strand: "M1L"}, {Strand: "M1R"}}, Crosses: []plan.Chord{{Strand: "C1"}, {Strand: "C2"}}},
+		Terms: plan.Terms{Pieces: 2, HolesLeft: 4, HolesRight: 4,
+			Mains:   []plan.Chord{chord("M1L", "1HL", "1TL"), chord("M1R", "1HR", "1TR")},
+			Crosses: []plan.Chord{chord("C1", "2HL", "2HR"), chord("C2", "3HL", "3HR")}},
 		Steps: []plan.Step{
-			strandStep(plan.PhaseMount, plan.Mount, ""),
-			strandStep(plan.PhaseMains, plan.Pull, "M1R"),
-			strandStep(plan.PhaseMains, plan.Pull, "M1L"),
-			strandStep(plan.PhaseMains, plan.Tie, "M1L"),
-			strandStep(plan.PhaseCrosses, plan.Weave, "C1"),
-			strandStep(plan.PhaseCrosses, plan.Pull, "C1"),
-			strandStep(plan.PhaseCrosses, plan.Pull, "C2"),
-			strandStep(plan.PhaseFinish, plan.Inspect, ""),
+			step(plan.PhaseMount, plan.Op{Op: plan.Mount, Support: "head"},
+				plan.Op{Op: plan.Thread, Strand: "M1L", From: "1HL", To: "1TL", Piece: plan.PieceMains}, grab(plan.A, "M1L", "1HL"),
+				plan.Op{Op: plan.Thread, Strand: "M1R", From: "1HR", To: "1TR", After: "M1L", Piece: plan.PieceMains}),
+			step(plan.PhaseMains, plan.Op{Op: plan.Pull, Strand: "M1R", Hole: "1TR"}, grab(plan.B, "M1R", "1TR"), ease()),
+			step(plan.PhaseMains, plan.Op{Op: plan.Pull, Strand: "M1L", Hole: "1TL"}, off(plan.A), grab(plan.A, "M1L", "1TL"), ease()),
+			step(plan.PhaseMains, tie("M1L", "1TL"), tie("M1R", "1TR"), off(plan.A), off(plan.B)),
+			step(plan.PhaseCrosses, plan.Op{Op: plan.Weave, Strand: "C1", From: "2HL", To: "2HR", Piece: plan.PieceCrosses}, grab(plan.S, "C1", "2HL")),
+			step(plan.PhaseCrosses, plan.Op{Op: plan.Pull, Strand: "C1", Hole: "2HR"}, grab(plan.A, "C1", "2HR"), ease(),
+				plan.Op{Op: plan.Weave, Strand: "C2", From: "3HR", To: "3HL", After: "C1", Piece: plan.PieceCrosses}),
+			step(plan.PhaseCrosses, plan.Op{Op: plan.Pull, Strand: "C2", Hole: "3HL"}, grab(plan.B, "C2", "3HL"), ease()),
+			step(plan.PhaseFinish, plan.Op{Op: plan.Inspect}),
 		},
 	}
+}
+
+func grab(c plan.Clamp, s plan.Strand, h plan.Hole) plan.Op {
+	return plan.Op{Op: plan.Grab, Clamp: c, Strand: s, Hole: h}
+}
+
+func off(c plan.Clamp) plan.Op { return plan.Op{Op: plan.Unclamp, Clamp: c} }
+
+func ease() plan.Op { return plan.Op{Op: plan.Release} }
+
+func tie(s plan.Strand, out plan.Hole) plan.Op {
+	return plan.Op{Op: plan.Tie, Strand: s, Out: out, Hole: out, Anchor: s}
 }
 
 // followed is a plan that goes on with other steps after those that are done.

@@ -59,7 +59,7 @@ func TestTypical(t *testing.T) {
 func TestLeft(t *testing.T) {
 	p := small() // 1 step to mount, 3 of mains, 3 of crosses, 1 to finish
 	known := pace.Typical([]pace.Work{took(2, 9, 12, 1), took(2, 9, 12, 1), took(2, 9, 12, 1)})
-	again := strandStep(plan.PhaseCrosses, plan.Cut, "C1")
+	again := plan.Step{Phase: plan.PhaseCrosses, Title: "Cut", Ops: []plan.Op{{Op: plan.Cut, Strand: "C1"}}}
 	mishap := followed(p, 6, append([]plan.Step{again}, p.Steps[4:]...)...)
 	for _, c := range []struct {
 		name, script string

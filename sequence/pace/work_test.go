@@ -1,6 +1,7 @@
 package pace_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -80,8 +81,10 @@ func TestWithoutCrosses(t *testing.T) {
 	p := small()
 	broken := plan.Step{Phase: plan.PhaseCrosses, Title: "It broke", Ops: []plan.Op{{Op: plan.Fault, Fault: plan.FaultBreak, Strand: "C1"}}}
 	misweave := plan.Step{Phase: plan.PhaseCrosses, Title: "It is wrong", Ops: []plan.Op{{Op: plan.Fault, Fault: plan.FaultWeave, Strand: "C1"}}}
-	cut := strandStep(plan.PhaseCrosses, plan.Cut, "C1")
-	slack := strandStep(plan.PhaseMains, plan.Slacken, "M1L")
+	cut := plan.Step{Phase: plan.PhaseCrosses, Title: "Cut", Ops: []plan.Op{{Op: plan.Cut, Strand: "C1"}, {Op: plan.Cut, Strand: "C2"}}}
+	anew := plan.Step{Phase: plan.PhaseCrosses, Title: "Anew", Ops: slices.Concat(p.Steps[4].Ops, p.Steps[5].Ops)}
+	slack := plan.Step{Phase: plan.PhaseMains, Title: "Release M1L", Ops: []plan.Op{{Op: plan.Pull, Strand: "M1L", Hole: "1TL", Repull: true},
+		grab(plan.S, "M1L", "1HL"), off(plan.A), {Op: plan.Slacken, Strand: "M1L", Hole: "1TL"}}}
 	for _, c := range []struct {
 		name, script string
 		mishap       *plan.Plan
@@ -97,15 +100,15 @@ func TestWithoutCrosses(t *testing.T) {
 		{"a main that was not in", "0 done, 1 done, 3 done, 13 back, 15 done, 16 done, 17 done, 18 done", nil, 3, 0},
 		{"a cross that was not in", "0 done, 1 done, 3 done, 4 done, 5 done, 6 done, 7 back, 20 done, 21 done", nil, 17, 0},
 		{"the crosses were cut out on purpose", "0 done, 1 done, 3 done, 4 done, 6 done, 9 done, 10 done, 30 mishap, 31 done, 40 done, 41 done",
-			followed(p, 7, cut, p.Steps[5], p.Steps[7]), 9, 0},
+			followed(p, 7, cut, anew, p.Steps[7]), 9, 0},
 		{"a misweave takes no tension away", "0 done, 1 done, 3 done, 4 done, 6 done, 9 done, 10 mishap, 11 done, 40 done",
 			followed(p, 6, misweave, p.Steps[7]), 6, 0},
 		{"the crosses broke", "0 done, 1 done, 3 done, 4 done, 6 done, 9 done, 30 mishap, 31 done, 32 done, 55 done",
-			followed(p, 6, broken, cut, p.Steps[5], p.Steps[7]), 24, 0},
+			followed(p, 6, broken, cut, anew, p.Steps[7]), 24, 0},
 		{"a main was let go meanwhile", "0 done, 1 done, 3 done, 5 mishap, 7 done, 30 done, 31 done",
-			followed(p, 3, slack, p.Steps[2], p.Steps[5], p.Steps[7]), 4, 0},
+			followed(p, 3, slack, p.Steps[2], anew, p.Steps[7]), 4, 0},
 		{"what the mishap did was taken back", "0 done, 1 done, 3 done, 5 mishap, 7 done, 8 back, 9 back, 20 done, 21 done, 22 done",
-			followed(p, 3, slack, p.Steps[2], p.Steps[5], p.Steps[7]), 19, 0},
+			followed(p, 3, slack, p.Steps[2], anew, p.Steps[7]), 19, 0},
 		{"the clock set back meanwhile", "60 done, 61 done, 63 done, 4 done, 5 done, 7 done", nil, 3, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -124,7 +127,7 @@ func TestWithoutCrosses(t *testing.T) {
 	w, err := pace.Measure(one, events(t, one, "0 done, 1 done, 3 done, 4 done, 5 done, 6 done, 7 mishap, 8 done, 99 note",
 		followed(one, 6, broken, cut)), pace.UsualPause)
 	require.NoError(t, err)
-	assert.Equal(t, 3*time.Minute, w.WithoutCrosses, "of one piece nothing is tight any more")
+	assert.Equal(t, 91*time.Minute, w.WithoutCrosses, "the mains of one piece stand until they are cut out too")
 	none := &plan.Plan{Steps: []plan.Step{p.Steps[0], p.Steps[7]}}
 	w, err = pace.Measure(none, events(t, none, "0 done, 3 done", nil), pace.UsualPause)
 	require.NoError(t, err)
@@ -156,13 +159,14 @@ func TestWithoutCrossesOnABuiltPlan(t *testing.T) {
 	next, err := sequence.Recover(p, done, sequence.Trouble{Fault: plan.FaultBreak, Strand: "C3", Text: "the crosses broke"})
 	require.NoError(t, err)
 	list := append(worked(p, done), run.Event{At: minute(float64(done)), Kind: run.Mishap, Step: done + 1, Plan: next})
-	for n := done; n < len(next.Steps); n++ {
+	for n := done + 1; n < len(next.Steps); n++ {
 		list = append(list, run.Event{At: minute(float64(n + 60)), Kind: run.Done, Step: n + 1})
 	}
 	w, err := pace.Measure(p, list, pace.UsualPause)
 	require.NoError(t, err)
 	assert.True(t, w.Finished)
-	assert.Equal(t, time.Duration(pulled(next, "C2", done)-done)*time.Minute, w.WithoutCrosses, "from the break to the new crosses")
+	require.Zero(t, next.After(done+1).Load().Crosses, "the break takes the tension of all crosses, for nothing holds between them")
+	assert.Equal(t, time.Duration(60+pulled(next, "C2", done)-done)*time.Minute, w.WithoutCrosses, "from the break, reported an hour before the cure, to the new crosses")
 }
 
 // anyWork draws what may happen at a bench, with a clock that is now and then set.

@@ -60,11 +60,20 @@ func (r *Racket) Apply(o *Op) error {
 	case Unthread, Unweave:
 		r.remove(s, false)
 		r.forget(o.Strand)
+		r.gone(o.Strand)
 	case Cut:
 		r.remove(s, true)
 		r.settle(slipped)
 		r.forget(o.Strand)
+		r.gone(o.Strand)
 	case Waive:
+		for _, f := range r.open {
+			if f.Strand == o.Strand {
+				w := *o
+				w.Fault, w.Hole, w.With = f.Fault, f.Hole, f.With
+				r.waived = append(r.waived, w)
+			}
+		}
 		r.forget(o.Strand)
 	case Fault:
 		r.fault(s, o)
@@ -282,6 +291,11 @@ func (r *Racket) forget(s Strand, kinds ...Mishap) {
 	r.open = slices.DeleteFunc(r.open, func(o Op) bool {
 		return o.Strand == s && (len(kinds) == 0 || slices.Contains(kinds, o.Fault))
 	})
+}
+
+// gone ends the waivers of a strand that came out.
+func (r *Racket) gone(s Strand) {
+	r.waived = slices.DeleteFunc(r.waived, func(o Op) bool { return o.Strand == s })
 }
 
 // Spare says whether a clamp can come off with all that is tight staying so; a free one can.

@@ -84,6 +84,9 @@ const (
 	FaultFrame Mishap = "frame cracked"
 )
 
+// Lies says whether the mishap is that string lies where or as it should not: a bed that keeps it is not legal in play.
+func (m Mishap) Lies() bool { return m == FaultWeave || m == FaultHole || m == FaultSwapped }
+
 // UnmarshalText reads a mishap, also by a name that plans of older books have.
 func (m *Mishap) UnmarshalText(text []byte) error {
 	if *m = Mishap(text); *m == "tie-off hole split" {

@@ -4,6 +4,8 @@
 // Start with Plan; its JSON form is what scripts read.
 package plan
 
+import "slices"
+
 // Version is the version of the JSON form of a Plan.
 const Version = 1
 
@@ -76,6 +78,11 @@ type Step struct {
 
 // Pull returns the step's pull, or nil.
 func (s *Step) Pull() *Op { return s.find(Pull) }
+
+// FromPull are the ops of the step from its pull on, all of them where it has none.
+func (s *Step) FromPull() []Op {
+	return s.Ops[max(slices.IndexFunc(s.Ops, func(o Op) bool { return o.Op == Pull }), 0):]
+}
 
 // Tie returns the step's knot, or nil.
 func (s *Step) Tie() *Op { return s.find(Tie) }

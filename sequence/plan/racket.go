@@ -37,6 +37,7 @@ type Racket struct {
 	gripper *Spot
 	knots   []Knot
 	open    []Op // faults whose strand is still wrong or doubted
+	waived  []Op // waivers of what lies in the frame so
 	split   map[int]string
 	knotAt  map[Strand]Hole
 	lost    map[Piece]bool
@@ -151,7 +152,7 @@ func (r *Racket) Clone() *Racket {
 	for i, l := range r.lines {
 		c.lines[i] = l.clone()
 	}
-	c.knots, c.open, c.mounted = slices.Clone(r.knots), slices.Clone(r.open), slices.Clone(r.mounted)
+	c.knots, c.open, c.mounted, c.waived = slices.Clone(r.knots), slices.Clone(r.open), slices.Clone(r.mounted), slices.Clone(r.waived)
 	c.split, c.knotAt, c.lost, c.whole, c.begun = maps.Clone(r.split), maps.Clone(r.knotAt), maps.Clone(r.lost), maps.Clone(r.whole), slices.Clone(r.begun)
 	if r.gripper != nil {
 		at := *r.gripper
@@ -267,6 +268,9 @@ func (r *Racket) KnotOf(at Spot) *Knot {
 
 // Open are the mishaps whose strand is still wrong or doubted, in the order in which they were reported.
 func (r *Racket) Open() []Op { return r.open }
+
+// Waived are the waivers of what was left as it lies and still lies so, each with its strand and the fault that it excuses.
+func (r *Racket) Waived() []Op { return r.waived }
 
 // Anew says whether a piece was begun and cut out since: what is laid of it next is a new piece of string.
 func (r *Racket) Anew(p Piece) bool { return !r.whole[p] && slices.Contains(r.begun, p) }

@@ -9,22 +9,23 @@ import (
 )
 
 // follows says why a plan cannot be followed from here on: it must begin with the steps that are done.
-func (s State) follows(p *plan.Plan) error {
+func (s State) follows(e Event) error {
+	p := e.Plan
 	if s.Detour() {
-		return fmt.Errorf("mishap does not fit: step %d is being done again; finish it or go back first", s.Current())
+		return fmt.Errorf("%s does not fit: step %d is being done again; finish it or go back first", e.Kind, s.Current())
 	}
 	if p == nil || len(p.Steps) == 0 {
-		return fmt.Errorf("mishap does not fit: it has no plan with steps")
+		return fmt.Errorf("%s does not fit: it has no plan with steps", e.Kind)
 	}
 	if p == s.plan {
-		return fmt.Errorf("mishap does not fit: its plan is the one that is followed already")
+		return fmt.Errorf("%s does not fit: its plan is the one that is followed already", e.Kind)
 	}
 	if len(p.Steps) < s.Last() {
-		return fmt.Errorf("mishap does not fit: its plan has %d steps, but %d are done", len(p.Steps), s.Last())
+		return fmt.Errorf("%s does not fit: its plan has %d steps, but %d are done", e.Kind, len(p.Steps), s.Last())
 	}
 	for i := range s.Last() {
 		if was := &s.plan.Steps[i]; !same(was, &p.Steps[i]) {
-			return fmt.Errorf("mishap does not fit: step %d of its plan is not %q as it was done", i+1, was.Title)
+			return fmt.Errorf("%s does not fit: step %d of its plan is not %q as it was done", e.Kind, i+1, was.Title)
 		}
 	}
 	return nil

@@ -126,7 +126,12 @@ func TestMishapRefused(t *testing.T) {
 
 // A plan that comes from storage has an empty list where there was none, and steps of its own.
 func TestMishapWithAPlanThatWasWrittenDown(t *testing.T) {
-	first := outside()
+	first := &plan.Plan{Steps: []plan.Step{
+		{Ops: []plan.Op{{Op: plan.Weave, Strand: "C1", From: "7HL", To: "7HR", Piece: plan.PieceCrosses, First: plan.Over}}},
+		{Ops: []plan.Op{{Op: plan.Weave, Strand: "C2", From: "9HR", To: "9HL", After: "C1", Piece: plan.PieceCrosses, First: plan.Over}}},
+		{Ops: []plan.Op{{Op: plan.Pull, Strand: "C1", Hole: "7HR", Newtons: 230, Tension: "23 kg"}}},
+		{Ops: []plan.Op{{Op: plan.Inspect, Text: "look"}}},
+	}}
 	text, err := json.Marshal(mended(first, 3, 1))
 	require.NoError(t, err)
 	read := new(plan.Plan)

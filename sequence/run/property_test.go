@@ -13,7 +13,7 @@ import (
 
 // anyEvent draws events of which most fit and some do not.
 func anyEvent(t *rapid.T, s State) Event {
-	kind := rapid.SampledFrom([]Kind{Done, Done, Done, Back, Redo, Redo, Mishap, Note, Resume, Abandon}).Draw(t, "kind")
+	kind := rapid.SampledFrom([]Kind{Done, Done, Done, Back, Redo, Redo, Mishap, Note, Why, Resume, Abandon}).Draw(t, "kind")
 	step := s.Current()
 	switch {
 	case rapid.IntRange(0, 9).Draw(t, "other") == 0:
@@ -22,8 +22,8 @@ func anyEvent(t *rapid.T, s State) Event {
 		step = rapid.IntRange(1, s.Last()).Draw(t, "done step")
 	}
 	e := Event{Kind: kind, Step: step, What: rapid.SampledFrom([]string{"", Gripper, "A", "S"}).Draw(t, "what")}
-	if kind == Mishap {
-		e.Plan = anyPlan(t, s)
+	if kind == Mishap || kind == Redo && rapid.Bool().Draw(t, "way back") {
+		e.Step, e.Plan = s.Current(), anyPlan(t, s)
 	}
 	return e
 }
@@ -44,6 +44,7 @@ func anyPlan(t *rapid.T, s State) *plan.Plan {
 	}
 	for range rapid.IntRange(0, 4).Draw(t, "more") {
 		p.Steps = append(p.Steps, plan.Step{Title: fmt.Sprint("New ", rapid.IntRange(0, 99).Draw(t, "title")), Ops: []plan.Op{{Op: plan.Inspect, Text: "again"}}})
+		p.Steps[len(p.Steps)-1].Record = len(p.Steps) == s.Last()+1 && rapid.Bool().Draw(t, "record")
 	}
 	return p
 }
@@ -63,19 +64,23 @@ func TestAnyEventsKeepTheState(t *testing.T) {
 			require.True(t, next.Current() >= 1 && next.Current() <= next.Steps(), "current %d", next.Current())
 			require.LessOrEqual(t, next.Last(), next.Steps())
 			for _, d := range next.detours {
-				require.LessOrEqual(t, d.step, next.Last(), "a detour leads to a done step")
+				require.LessOrEqual(t, d, next.Last(), "a detour leads to a done step")
 			}
-			switch e.Kind {
-			case Done, Abandon:
+			switch {
+			case e.Kind == Done, e.Kind == Abandon:
 				requireUndone(t, s, next)
-			case Redo:
+			case e.Kind == Redo && e.Plan == nil:
 				require.Equal(t, e.Step, next.Current())
 				require.Equal(t, s.Redos(e.Step)+1, next.Redos(e.Step))
-			case Mishap:
+			case e.Kind == Redo:
+				require.Equal(t, 1, next.Redos(e.Step), "of what it leads to")
+				requireUndone(t, s.counted(e.Step), next)
+				requireFollows(t, s, next, e)
+			case e.Kind == Mishap:
 				requireUndone(t, s, next)
-				requireFollows(t, s, next, e.Plan)
+				requireFollows(t, s, next, e)
 			}
-			if e.Kind != Mishap && e.Kind != Back {
+			if e.Plan == nil && e.Kind != Back {
 				require.Same(t, s.Plan(), next.Plan())
 			}
 			s = next
@@ -94,11 +99,18 @@ func requireUndone(t *rapid.T, s, next State) {
 }
 
 // requireFollows holds that the work goes on by the new plan after what is done, and what is counted of that.
-func requireFollows(t *rapid.T, s, next State, p *plan.Plan) {
+func requireFollows(t *rapid.T, s, next State, e Event) {
+	p, reported := e.Plan, 0
+	if e.Recorded() {
+		reported = 1
+	}
 	require.Same(t, p, next.Plan())
-	require.Equal(t, s.Last(), next.Last())
+	require.Equal(t, s.Last()+reported, next.Last(), "what has happened is done")
 	for n := range max(s.Steps(), next.Steps()) + 2 {
 		want := 0
+		if e.Kind == Redo && n == e.Step && n > s.Last() {
+			want = 1
+		}
 		if n <= s.Last() {
 			want = s.Redos(n)
 			require.Equal(t, s.Plan().Steps[:n], p.Steps[:n])

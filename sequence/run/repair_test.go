@@ -6,57 +6,60 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
+	"pullcard/patterns/library"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
 	"pullcard/sequence/run"
+	"pullcard/sequence/shop"
 )
 
-// mishap follows the way back from a mishap.
-func mishap(t require.TestingT, s run.State, trouble sequence.Trouble) run.State {
-	next, err := sequence.Recover(s.Plan(), s.Last(), trouble)
+// follow takes the way back from a mishap that was reported by an event of a kind.
+func follow(t require.TestingT, s run.State, kind run.Kind, trouble sequence.Trouble) run.State {
+	next, err := shop.Mend(s.Plan(), s.Last(), trouble)
 	require.NoError(t, err)
-	require.Empty(t, referee.Check(next))
-	s, err = s.Apply(run.Event{Kind: run.Mishap, Step: s.Current(), Plan: next})
+	s, err = s.Apply(run.Event{Kind: kind, Step: s.Current(), Plan: next})
 	require.NoError(t, err)
 	return s
 }
 
 func misweave(s plan.Strand) sequence.Trouble {
-	return sequence.Trouble{Fault: plan.FaultWeave, Strand: s, Text: string(s) + " is woven wrong"}
+	return sequence.Trouble{Fault: plan.FaultWeave, Strand: s}
 }
 
 // repairing is a job in which C6 was found woven wrong when cross 8 was pulled, and how long the way back is.
 func repairing(t require.TestingT) (s run.State, back int) {
-	p, err := build(t, "club-sixteen", sheets(t)["two-piece-skip"])
+	p, err := build(t, "club-sixteen", "two-piece-skip")
 	require.NoError(t, err)
 	s = run.Start(p)
 	for s.Last() == 0 || p.Steps[s.Last()-1].Title != "Cross 8" {
 		s = done(t, s)
 	}
-	s = mishap(t, s, misweave("C6"))
+	s = follow(t, s, run.Mishap, misweave("C6"))
 	rest := s.Plan().Steps[s.Last():]
 	return s, slices.IndexFunc(rest, func(s plan.Step) bool { return s.Base > 0 })
 }
 
-// Whoever does not know at any step of a way back whether the last pull was clamped does the last step again: that mends
-// what slipped, and the way back goes on where it stood, by the same plan.
+// Whoever was not sure at any step of a way back whether a clamp holds has it set again: that mends what slipped, and the
+// way back goes on.
 func TestRedoInAnOpenRepair(t *testing.T) {
 	s, back := repairing(t)
 	require.Greater(t, back, 4)
 	for range back + 1 {
-		table, breaches := referee.From(&s.Plan().Terms, s.Plan().Steps[:s.Last()])
-		require.Empty(t, breaches)
-		what := run.Slip{What: run.Gripper, Step: s.Last()}
-		again, err := s.Apply(run.Event{Kind: run.Redo, Step: what.Step, What: what.What})
-		require.NoError(t, err)
-		doubt := &slipped{what, s.Plan(), s, table, again}
-		require.Empty(t, doubt.played(t, again, run.AgainOps(again, what.Step)), doubt.words())
-
-		after := done(t, again)
-		assert.Same(t, s.Plan(), after.Plan())
-		assert.Equal(t, s.Current(), after.Current())
+		for _, c := range plan.Clamps() {
+			if s.Racket().Grip(c) == nil {
+				continue
+			}
+			again := follow(t, s, run.Redo, sequence.Trouble{Fault: plan.FaultClamp, Clamp: c, Extent: plan.Crept})
+			assert.Equal(t, 1, again.Redos(again.Last()))
+			for again.Status() == run.Open {
+				again = done(t, again)
+			}
+			assert.Equal(t, run.Finished, again.Status())
+			assert.Empty(t, referee.Check(again.Plan()))
+		}
 		s = done(t, s)
 	}
 }
@@ -65,7 +68,7 @@ func TestRedoInAnOpenRepair(t *testing.T) {
 func TestBackOverAMishapInAnOpenRepair(t *testing.T) {
 	first, back := repairing(t)
 	for range back {
-		s := mishap(t, first, misweave("C3"))
+		s := follow(t, first, run.Mishap, misweave("C3"))
 		s = done(t, s)
 		for s.Plan() != first.Plan() {
 			var err error
@@ -93,4 +96,47 @@ func unwoven(p *plan.Plan, strand plan.Strand) (n int) {
 		}
 	}
 	return n
+}
+
+// Whatever slips after whatever step, also on the way back from a slip, the steps that follow are the way back's: nothing is
+// done twice, back takes it back, and every slip is counted. That the way back is right is shown where it is made.
+func TestAnySlipsAreFollowed(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		p, err := build(t, rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(library.Techniques()).Draw(t, "sheet"))
+		if err != nil {
+			t.Skip(err)
+		}
+		s, slips := run.Start(p), 0
+		for range rapid.IntRange(1, 3).Draw(t, "slips") {
+			for range rapid.IntRange(1, max(s.Steps()-s.Last()-1, 1)).Draw(t, "done") {
+				if s.Current() < s.Steps() {
+					s = done(t, s)
+				}
+			}
+			c := rapid.SampledFrom(plan.Clamps()).Draw(t, "clamp")
+			if s.Racket().Grip(c) == nil {
+				continue
+			}
+			trouble := sequence.Trouble{Fault: plan.FaultClamp, Clamp: c, Extent: rapid.SampledFrom([]plan.Extent{plan.Crept, plan.Base, plan.Gone}).Draw(t, "extent")}
+			next, err := sequence.Recover(s.Plan(), s.Last(), trouble)
+			require.NoError(t, err)
+			before := s
+			s, err = s.Apply(run.Event{Kind: run.Redo, Step: s.Current(), What: string(c), Plan: next})
+			require.NoError(t, err)
+			require.Equal(t, before.Last()+1, s.Last(), "that it slipped has happened")
+			back, err := s.Apply(run.Event{Kind: run.Back, Step: s.Current()})
+			require.NoError(t, err)
+			require.Same(t, before.Plan(), back.Plan())
+			require.Equal(t, before.Redos(before.Current())+1, back.Redos(back.Current()), "and has happened when it is taken back")
+			slips++
+		}
+		for s.Status() == run.Open {
+			s = done(t, s)
+		}
+		counted := 0
+		for n := range s.Steps() {
+			counted += s.Redos(n + 1)
+		}
+		require.Equal(t, slips, counted)
+	})
 }

@@ -1,8 +1,8 @@
 // Package run follows the work through a plan: which step is current, what is to be done again, where things should
 // stand, which plan is followed after a mishap. It is a state machine over events and knows no clock and no storage.
 //
-// Start with Fold, which gives the State that a list of events leads to; State.Apply takes one event further.
-// Where says where the clamps should be, Slips what can have slipped and AgainOps what a step asks for the second time.
+// Start with Fold, which gives the State that a list of events leads to; State.Apply takes one event further. What the
+// racket is like there is State.Racket's to say.
 package run
 
 import (
@@ -23,14 +23,15 @@ const (
 
 // State is where a job stands. It is a value: Apply returns another and leaves this one as it was.
 //
-// Steps are done in their order. A redo of a step that is done already opens a detour: that step is current until it
-// is done, then the work goes on where it stood. The steps in between stay done. Detours may nest.
+// Steps are done in their order. A mishap, or a redo with a plan, changes the plan under the work: what is done stays
+// done, what is still to come is the new plan's.
 //
-// A mishap changes the plan under the work: what is done stays done, what is still to come is the new plan's.
+// In older books a redo without a plan of a step that is done opens a detour: that step is current until it is done, then
+// the work goes on where it stood. The steps in between stay done. Detours may nest.
 type State struct {
 	plan      *plan.Plan // the one that is followed
 	front     int        // the first step that is not done, one more than there are when all are
-	detours   []detour   // steps to be done once more, the next one last, each once
+	detours   []int      // steps to be done once more, the next one last, each once
 	abandoned bool
 	redos     []int  // by step, nil before the first redo, otherwise longer than Last
 	before    *State // where back leads, nil at the beginning
@@ -75,10 +76,13 @@ func (s State) Steps() int { return len(s.plan.Steps) }
 // Current is the step at hand, from 1 to Steps; the last one when the job is finished.
 func (s State) Current() int {
 	if n := len(s.detours); n > 0 {
-		return s.detours[n-1].step
+		return s.detours[n-1]
 	}
 	return min(s.front, s.Steps())
 }
+
+// Racket is the racket as it is when the steps that are done are.
+func (s State) Racket() *plan.Racket { return s.plan.After(s.Last()) }
 
 // Last is the last step that is done, 0 when none is. Steps up to it stay done while one of them is done again.
 func (s State) Last() int { return s.front - 1 }
@@ -114,12 +118,11 @@ func (s State) CanBack() bool { return s.before != nil }
 //
 // Back takes back the newest done, redo, mishap or abandon that still counts, so that the current step is again the one
 // before it: while a detour is open it closes the detour, otherwise it undoes the last step, or, when none was done
-// since a mishap, the mishap. It is refused where nothing is left to take back. A redo of the current step is counted
-// and moves nothing.
+// since a mishap, the mishap. It is refused where nothing is left to take back. A redo of the current step without a plan
+// is counted and moves nothing; one with a plan follows it and is counted even when it is taken back.
 //
-// A mishap needs a plan that begins with the steps that are done. It is refused while a detour is open, for such a plan
-// takes it that all that was done holds: the step that is done again is finished first or, when that cannot be, back
-// closes the detour.
+// The plan of a mishap or redo begins with the steps that are done. It is refused while a detour is open, for such a plan
+// takes it that all that was done holds: the step that is done again is finished first or back closes the detour.
 func (s State) Apply(e Event) (State, error) {
 	if err := s.fits(e); err != nil {
 		return s, err
@@ -130,7 +133,7 @@ func (s State) Apply(e Event) (State, error) {
 	case Back:
 		return s.back(), nil
 	case Redo:
-		return s.redo(e.Step, e.What), nil
+		return s.redo(e), nil
 	case Mishap:
 		return s.mishap(e.Plan), nil
 	case Abandon:
@@ -143,7 +146,7 @@ func (s State) Apply(e Event) (State, error) {
 
 func (s State) fits(e Event) error {
 	switch e.Kind {
-	case Note, Back:
+	case Note, Why, Back:
 	case Done, Redo, Mishap, Resume, Abandon:
 		if st := s.Status(); st != Open {
 			return fmt.Errorf("%s does not fit: the job is %s", e.Kind, st)
@@ -151,7 +154,7 @@ func (s State) fits(e Event) error {
 	default:
 		return fmt.Errorf("no event is called %q", e.Kind)
 	}
-	if e.Kind == Redo && e.Step != s.Current() {
+	if e.Kind == Redo && e.Plan == nil && e.Step != s.Current() {
 		return s.reached(e.Step)
 	}
 	if e.Step != s.Current() {
@@ -160,8 +163,8 @@ func (s State) fits(e Event) error {
 	if e.Kind == Back && !s.CanBack() {
 		return fmt.Errorf("back does not fit: nothing is done before step %d", e.Step)
 	}
-	if e.Kind == Mishap {
-		return s.follows(e.Plan)
+	if e.Kind == Mishap || e.Plan != nil && e.Kind == Redo {
+		return s.follows(e)
 	}
 	return nil
 }

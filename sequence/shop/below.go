@@ -78,7 +78,7 @@ func (s *Shop) went(ctx context.Context, e *book.Entry) (Section, error) {
 	for _, g := range work.Gaps {
 		say("away %s before step %d, %s", minutes(g.To.Sub(g.From)), g.Step, strings.TrimSpace(string(g.Phase)+" "+string(g.Strand)))
 	}
-	for _, ev := range j.Events {
+	for _, ev := range run.Explained(j.Events) {
 		if ev.Kind == run.Redo || ev.Kind == run.Mishap || ev.Kind == run.Note {
 			say("%s", strings.Join(compact([]string{string(ev.Kind), fmt.Sprintf("at step %d", ev.Step), ev.What, ev.Why}), " · "))
 		}

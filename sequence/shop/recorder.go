@@ -125,11 +125,17 @@ func (r *Recorder) begin(ctx context.Context, e run.Event) error {
 
 // cuts are the pieces of string that have been cut when an event happens.
 func (r *Recorder) cuts(e run.Event) []book.Record {
-	if e.Kind != run.Done || len(r.from) == 0 {
+	p := r.state.Plan()
+	switch {
+	case len(r.from) == 0:
+		return nil
+	case e.Recorded():
+		p = e.Plan // what was done of the step in hand when something went wrong
+	case e.Kind != run.Done:
 		return nil
 	}
 	var list []book.Record
-	for _, piece := range r.state.Plan().NewPieces(e.Step) {
+	for _, piece := range p.NewPieces(e.Step) {
 		from, ok := r.from[piece]
 		if !ok || from.mm <= 0 {
 			continue

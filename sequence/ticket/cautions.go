@@ -20,6 +20,7 @@ func (t *Ticket) cautions() []string {
 	if t.mishaps != nil {
 		out = append(out, "put right at the bench: "+strings.Join(t.mishaps, "; "))
 	}
+	out = append(out, t.waived()...)
 	out = append(out, t.firstDay())
 	if t.PlaysAWeek > 0 {
 		out = append(out, "restring as many times a year as you play a week: common practice, no promise; sooner when a string frays")
@@ -31,6 +32,18 @@ func (t *Ticket) cautions() []string {
 		for _, s := range t.notes {
 			out = append(out, "note: "+s)
 		}
+	}
+	return out
+}
+
+// waived says by name what was left as it lies.
+func (t *Ticket) waived() (out []string) {
+	for _, o := range t.followed.After(len(t.followed.Steps)).Waived() {
+		s := bindUnits(safe(string(o.Strand) + " " + o.Text))
+		if o.Fault.Lies() {
+			s += "; such a bed is not legal in play"
+		}
+		out = append(out, s)
 	}
 	return out
 }

@@ -15,6 +15,7 @@ type journal struct {
 	redos    []string   // what was done again, and what had slipped
 	mishaps  []string   // what went wrong and was put right
 	notes    []string   // words of the stringer
+	brought  []run.Kind // of the events whose plans are followed one after the other
 }
 
 func follow(p *plan.Plan, events []run.Event) (j journal, err error) {
@@ -40,30 +41,38 @@ func follow(p *plan.Plan, events []run.Event) (j journal, err error) {
 
 // note takes one event. A slip has happened even when its redo was taken back; a mishap that was taken back has not.
 func (j *journal) note(e run.Event, was, is *plan.Plan) {
-	switch e.Kind {
-	case run.Done:
+	switch {
+	case e.Kind == run.Done:
 		j.at = e.At
-	case run.Redo:
-		j.redos = append(j.redos, again(&was.Steps[e.Step-1], e.What))
-	case run.Mishap:
+	case e.Kind == run.Redo:
+		j.redos = append(j.redos, again(&was.Steps[e.Step-1], e))
+	case e.Kind == run.Mishap:
 		what := e.Why
 		if what == "" {
 			what = e.What
 		}
 		j.mishaps = append(j.mishaps, safe(what))
-		return
-	case run.Back:
-		if was != is {
+	case e.Kind == run.Back && was != is:
+		last := len(j.brought) - 1
+		if j.brought[last] == run.Mishap {
 			j.mishaps = j.mishaps[:len(j.mishaps)-1]
 		}
+		j.brought = j.brought[:last]
 	}
-	if e.Why != "" && e.Kind != run.Back {
+	if e.Plan != nil && was != is {
+		j.brought = append(j.brought, e.Kind)
+	}
+	if e.Why != "" && e.Kind != run.Back && e.Kind != run.Mishap {
 		j.notes = append(j.notes, safe(e.Why))
 	}
 }
 
-// again names a step that was done again by its strand, and what had slipped.
-func again(s *plan.Step, what string) string {
+// again names what slipped: by the words of its way back, or a step that was done again by its strand.
+func again(s *plan.Step, e run.Event) string {
+	if e.Recorded() {
+		return safe(e.Plan.Steps[e.Step-1].Title)
+	}
+	what := e.What
 	name := fmt.Sprintf("step%c%d", glue, s.N)
 	if o := s.Pull(); o != nil {
 		name = string(o.Strand)

@@ -75,14 +75,14 @@ func TestJournalOfMishaps(t *testing.T) {
 	trouble := sequence.Troubles(f.Plan, 40)[at]
 	next, err := sequence.Recover(f.Plan, 40, trouble)
 	require.NoError(t, err)
-	mishap := run.Event{At: began(), Kind: run.Mishap, Step: 41, What: string(trouble.Fault), Why: trouble.Text, Plan: next}
+	mishap := run.Event{At: began(), Kind: run.Mishap, Step: 41, What: string(trouble.Fault), Why: trouble.Words(), Plan: next}
 
-	said := "put right at the bench: " + trouble.Text
-	back := with(t, 40, mishap, run.Event{Kind: run.Back, Step: 41})
+	said := "put right at the bench: " + trouble.Words()
+	back := with(t, 40, mishap, run.Event{Kind: run.Back, Step: 42})
 	assert.NotContains(t, cautionsOf(t, back), said)
 
 	f.Events = append(slices.Clone(f.Events[:40]), mishap)
-	f.Events = append(f.Events, done(next, 41)...)
+	f.Events = append(f.Events, done(next, 42)...) // that it happened is reported already
 	assert.Contains(t, cautionsOf(t, f), said)
 	tk := made(t, f)
 	assert.Same(t, next, tk.followed)
@@ -90,6 +90,34 @@ func TestJournalOfMishaps(t *testing.T) {
 
 	_, err = New(with(t, 40, run.Event{Kind: run.Done, Step: 3}))
 	assert.ErrorContains(t, err, "event 41")
+}
+
+// A slip that took a way back is told by what slipped, also when it was taken back; only the mishap is forgotten then.
+func TestJournalOfSlipsWithAWayBack(t *testing.T) {
+	f := plain(t)
+	slip := func(p *plan.Plan) run.Event {
+		next, err := sequence.Recover(p, 40, sequence.Trouble{Fault: plan.FaultClamp, Clamp: plan.S, Extent: plan.Crept})
+		require.NoError(t, err)
+		return run.Event{At: began(), Kind: run.Redo, Step: 41, What: "S", Plan: next}
+	}
+	redo := slip(f.Plan)
+	f.Events = slices.Concat(f.Events[:40], []run.Event{redo}, done(redo.Plan, 42), []run.Event{{At: began(), Kind: run.Why, Step: len(redo.Plan.Steps), Of: 41, Why: "greasy"}})
+	said := "done again at the bench: " + redo.Plan.Steps[40].Title
+	assert.Contains(t, cautionsOf(t, f), said)
+	f.Notes = true
+	assert.Contains(t, cautionsOf(t, f), "note: greasy")
+	assert.Contains(t, cautionsOf(t, with(t, 40, redo, run.Event{Kind: run.Back, Step: 42})), said)
+}
+
+// What was left as it lies stands on the ticket by name.
+func TestWaivedOnTheTicket(t *testing.T) {
+	f := plain(t)
+	last := len(f.Plan.Steps) - 1
+	next, err := sequence.Recover(f.Plan, last, sequence.Trouble{Fault: plan.FaultWeave, Strand: "C5", Choose: plan.Keep, Text: "C5 is woven wrong"})
+	require.NoError(t, err)
+	f.Events = append(f.Events[:last:last], run.Event{At: began(), Kind: run.Mishap, Step: last + 1, Plan: next})
+	f.Events = append(f.Events, done(next, last+2)...)
+	assert.Contains(t, cautionsOf(t, f), "C5 left as it is: C5 is woven wrong; such a bed is not legal in play")
 }
 
 func TestAboveThePrintedRange(t *testing.T) {

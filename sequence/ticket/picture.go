@@ -34,35 +34,21 @@ func draw(p *plan.Plan, hoop *patterns.Hoop) picture {
 	for _, m := range columns {
 		pic.mains = append(pic.mains, thread{ends: [2]grid.Point{at(m.Ends[0]), at(m.Ends[1])}})
 	}
-	firsts := firstFaces(p)
+	r := p.After(len(p.Steps))
 	for _, c := range f.Crosses {
 		pic.crosses = append(pic.crosses, thread{ends: [2]grid.Point{at(c.Ends[0]), at(c.Ends[1])}})
-		pic.weave(f, c, firsts[plan.Strand(c.String())])
+		pic.weave(f, c, r.Span(plan.Strand(c.String())))
 	}
-	for _, h := range knots(p) {
-		pic.knots = append(pic.knots, at(hole(f, h)))
+	for _, k := range r.Knots() {
+		pic.knots = append(pic.knots, at(hole(f, k.Hole)))
 	}
 	return pic
 }
 
-// firstFaces are how each cross passes the first main that it meets on its way, and by which hole it comes in; the last
-// weaving counts.
-func firstFaces(p *plan.Plan) map[plan.Strand]plan.Op {
-	out := map[plan.Strand]plan.Op{}
-	for i := range p.Steps {
-		for _, o := range p.Steps[i].Ops {
-			if o.Op == plan.Weave {
-				out[o.Strand] = o
-			}
-		}
-	}
-	return out
-}
-
 // weave notes where the newest cross goes over and under the mains that it meets, one after the other.
-func (pic *picture) weave(f *patterns.Frame, c patterns.Chord, first plan.Op) {
+func (pic *picture) weave(f *patterns.Frame, c patterns.Chord, first *plan.Span) {
 	met := f.Met(c)
-	if hole(f, first.From) == c.Ends[1] {
+	if hole(f, first.In) == c.Ends[1] {
 		slices.Reverse(met)
 	}
 	cross := &pic.crosses[len(pic.crosses)-1]
@@ -90,40 +76,6 @@ func crossing(a, b [2]grid.Point) (ofA, ofB float64) {
 		return 0, 0
 	}
 	return (dx*by - dy*bx) / d, (dx*ay - dy*ax) / d
-}
-
-// knots are the tie-off holes that have a knot in the end. A piece that is cut out takes its knots along.
-func knots(p *plan.Plan) []plan.Hole {
-	type knot struct {
-		hole   plan.Hole
-		strand plan.Strand
-	}
-	var out []knot
-	piece := map[plan.Strand]plan.Piece{}
-	for i := range p.Steps { // a starting knot comes before its strand is laid
-		for _, o := range p.Steps[i].Ops {
-			if o.Op == plan.Thread || o.Op == plan.Weave {
-				piece[o.Strand] = o.Piece
-			}
-		}
-	}
-	for i := range p.Steps {
-		for _, o := range p.Steps[i].Ops {
-			switch o.Op {
-			case plan.Tie:
-				out = append(out, knot{o.Hole, o.Strand})
-			case plan.Untie:
-				out = slices.DeleteFunc(out, func(k knot) bool { return k == knot{o.Hole, o.Strand} })
-			case plan.Cut:
-				out = slices.DeleteFunc(out, func(k knot) bool { return piece[k.strand] == piece[o.Strand] })
-			}
-		}
-	}
-	holes := make([]plan.Hole, len(out))
-	for i, k := range out {
-		holes[i] = k.hole
-	}
-	return holes
 }
 
 // Widths in mm on paper, and the room beside the hoop.

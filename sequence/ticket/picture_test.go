@@ -72,8 +72,9 @@ func TestKnotsAfterMishaps(t *testing.T) {
 	first := p.Steps[tie].Tie()
 	untied := *p
 	untied.Steps = append(slices.Clone(p.Steps), plan.Step{Ops: []plan.Op{{Op: plan.Untie, Strand: first.Strand, Out: first.Out, Hole: first.Hole}}})
-	assert.Len(t, knots(&untied), p.Totals.Knots-1)
-	assert.NotContains(t, knots(&untied), first.Hole)
+	tied := draw(p, nil).knots
+	assert.Len(t, draw(&untied, nil).knots, len(tied)-1)
+	assert.Subset(t, tied, draw(&untied, nil).knots)
 
 	for _, trouble := range sequence.Troubles(p, len(p.Steps)-2) {
 		if trouble.Fault != plan.FaultBreak || !strings.HasPrefix(string(trouble.Strand), "C") {
@@ -81,7 +82,7 @@ func TestKnotsAfterMishaps(t *testing.T) {
 		}
 		next, err := sequence.Recover(p, len(p.Steps)-2, trouble)
 		require.NoError(t, err)
-		assert.ElementsMatch(t, knots(p), knots(next), "strung again it is as before")
+		assert.ElementsMatch(t, tied, draw(next, nil).knots, "strung again it is as before")
 		return
 	}
 	t.Fatal("the crosses cannot break")

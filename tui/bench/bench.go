@@ -13,6 +13,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/patterns/measure"
+	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/run"
 	"pullcard/tui/bed"
@@ -106,10 +107,10 @@ type mode uint8
 const (
 	working  mode = iota
 	resuming      // asks whether things stand as they were left
-	slipping      // asks what slipped
-	asking        // asks why
+	choosing      // asks what slipped or went wrong
+	deciding      // asks who decided to leave something as it is, and why
+	asking        // asks why something happened, after its cure
 	noting        // takes a note
-	troubled      // asks what went wrong
 	helping       // shows all keys
 )
 
@@ -133,11 +134,11 @@ type Model struct {
 	briefly   bool
 	write     write
 
-	slips  []run.Slip
-	lost   []plan.Strand // what is slack until a slip is made good
-	choice int
-	mishap mishaps
-	input  textinput.Model
+	asked []asked      // the questions so far, the last one is on the screen
+	leave cases.Answer // what is left as it is, once it is known who decided it
+	why   []int        // numbers of the events of which it is asked why they happened
+	then  func(Model) (Model, tea.Cmd)
+	input textinput.Model
 
 	began, now    time.Time
 	events        []run.Event
@@ -235,5 +236,5 @@ func (m Model) finished() bool { return m.look == 0 && m.state.Status() != run.O
 
 // again says whether the step shown is to be done once more.
 func (m Model) again() bool {
-	return m.look == 0 && (m.state.Detour() || m.state.Redos(m.state.Current()) > 0 && m.state.Status() == run.Open)
+	return m.look == 0 && m.state.Status() == run.Open && m.state.Redos(m.state.Current()) > 0
 }

@@ -15,11 +15,9 @@ func (m Model) card(width, height int) []string {
 	switch m.mode {
 	case resuming:
 		return m.resumeCard(width)
-	case slipping:
-		return m.slipCard()
-	case troubled:
-		return m.troubleCard(height)
-	case asking, noting:
+	case choosing:
+		return m.questionCard(width, height)
+	case asking, deciding, noting:
 		return m.writeCard(width)
 	}
 	if m.finished() {
@@ -55,11 +53,13 @@ func (m Model) banner(width int) []string {
 	case m.look > 0:
 		return []string{m.style(theme.Warn, fmt.Sprintf("ONLY LOOKING; space: back to step %d", m.state.Current()))}
 	case m.again():
-		lines := []string{m.style(theme.Danger, fmt.Sprintf("AGAIN (%d)%s", m.state.Redos(m.state.Current()), m.fresh()))}
-		if len(m.lost) > 0 {
-			lines = append(lines, m.caution(theme.Danger, []string{slackWords(m.lost)}, width)...)
+		return []string{m.style(theme.Danger, fmt.Sprintf("AGAIN (%d)%s", m.state.Redos(m.state.Current()), m.fresh()))}
+	case curing(m.state):
+		lines := []string{m.style(theme.Danger, "WAY BACK: ") + m.style(theme.Text, m.scene.wrong)}
+		if slack := m.slack(); len(slack) > 0 {
+			lines = append(lines, m.caution(theme.Danger, []string{"slack until then: " + plan.Names(slack)}, width)...)
 		}
-		return lines
+		return wrapAll(lines, width)
 	}
 	return nil
 }

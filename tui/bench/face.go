@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
 )
 
 // face is what the card says of a step.
@@ -189,10 +188,11 @@ func before(p *plan.Plan, n int) map[plan.Clamp]*plan.Grip {
 
 // opsOf are the ops of the step on the screen: of a step that is done once more only those that are done again.
 func (m Model) opsOf(n int) []plan.Op {
+	s := &m.state.Plan().Steps[n-1]
 	if m.again() {
-		return run.AgainOps(m.state, n)
+		return s.FromPull()
 	}
-	return m.state.Plan().Steps[n-1].Ops
+	return s.Ops
 }
 
 // soon are the holes that the step after n covers.
@@ -209,6 +209,9 @@ func soon(p *plan.Plan, n int) (holes []plan.Hole) {
 // nextWords says in a line what comes after step n.
 func nextWords(p *plan.Plan, n int) string {
 	if n >= len(p.Steps) {
+		if p.Cracked() {
+			return "the job is closed"
+		}
 		return "the racket is strung"
 	}
 	f := faceOf(p, n+1, before(p, n+1), p.Steps[n].Ops)
@@ -219,6 +222,8 @@ func nextWords(p *plan.Plan, n int) string {
 	switch {
 	case f.verb == "WEAVE":
 		return "weave" + way + " " + strings.ToLower(f.big)
+	case f.verb == "":
+		return strings.ToLower(f.big[:strings.Index(f.big, " ")]) + f.big[strings.Index(f.big, " "):] + way
 	case f.verb != "PULL":
 		return strings.ToLower(f.verb) + way
 	case f.boost != "":

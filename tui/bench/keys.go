@@ -57,10 +57,10 @@ func (m Model) enabled() []key.Binding {
 	switch m.mode {
 	case resuming:
 		return []key.Binding{k.Confirm, k.Again, k.Leave}
-	case slipping, troubled:
+	case choosing:
 		k.Confirm.SetHelp("enter", "this one")
 		return []key.Binding{k.Up, k.Down, k.Confirm, k.Cancel}
-	case asking, noting:
+	case asking, deciding, noting:
 		k.Confirm.SetHelp("enter", "keep it")
 		return []key.Binding{k.Confirm, k.Cancel}
 	case helping:
@@ -76,7 +76,7 @@ func (m Model) enabled() []key.Binding {
 	}{
 		{k.Done, !m.finished(), 0},
 		{k.Back, m.state.CanBack(), 0},
-		{k.Slip, len(m.slips) > 0, 0},
+		{k.Slip, m.scene.slips, 0},
 		{k.Wrong, open && started, 0},
 		{k.Earlier, m.state.Steps() > 1, 80}, // its help names both arrows
 		{k.Note, true, 80},

@@ -69,11 +69,15 @@ func TestNotSavedIsNotLost(t *testing.T) {
 	assert.Contains(t, r.press("enter").screen(), "noted: the awl is blunt")
 
 	r.shelf.refuse = full
-	r.press("s", "1", "wet", "enter")
+	r.press("s", "1", "1")
+	r.shelf.refuse = nil
+	r.press("enter", "1", "space")
+	r.shelf.refuse = full
+	r.press("wet", "enter")
 	r.shelf.refuse = nil
 	assert.Contains(t, r.press("enter").screen(), "› wet")
 	r.press("enter")
-	assert.Equal(t, "the gripper slipped on M3R at 3HR: wet", r.shelf.events[len(r.shelf.events)-1].Why)
+	assert.Equal(t, "wet", r.shelf.events[len(r.shelf.events)-1].Why)
 
 	left := newRig(t, "club-sixteen", "two-piece-skip", r.shelf.events...)
 	left.shelf.refuse = full

@@ -25,8 +25,11 @@ func (m Model) resumeCard(width int) []string {
 	} else {
 		out = append(out, "Nothing was done yet.")
 	}
+	if m.state.Detour() {
+		out = append(out, fmt.Sprintf("Step %d was to be done again; it is asked anew what had slipped.", m.state.Current()))
+	}
 	out = append(out, "", "The clamps should stand so:")
-	for _, line := range stands(run.Where(m.state)) {
+	for _, line := range stands(m.scene.racket) {
 		out = append(out, "  "+m.style(theme.Current, line))
 	}
 	out = append(out, "", m.style(theme.Warn, "Trust the clamps, never the gripper."),
@@ -43,29 +46,15 @@ func wrapAll(lines []string, width int) []string {
 	return out
 }
 
-func (m Model) slipCard() []string {
-	out := []string{"", m.style(theme.Title, "What slipped?"), ""}
-	for i, s := range m.slips {
-		mark, role := "  ", theme.Text
-		if i == m.choice {
-			mark, role = "▶ ", theme.Current
-		}
-		out = append(out, m.style(role, fmt.Sprintf("%s%d  %s", mark, i+1, slipWords(s))))
-	}
-	return append(out, "", m.style(theme.Quiet, "number, or ↑ ↓ and enter"))
-}
-
 func (m Model) writeCard(width int) []string {
 	title := "Note"
-	var lost []string
-	if m.mode == asking {
-		s := m.slips[m.choice]
-		title = "Why? " + slipWords(s)
-		if slack := m.slack(s.What); len(slack) > 0 {
-			lost = append(m.caution(theme.Danger, []string{slackWords(slack)}, width), "")
-		}
+	switch m.mode {
+	case asking:
+		title = "Why? " + m.happened(m.why[0])
+	case deciding:
+		title = m.leave.Trouble.Words() + ": it stays so"
 	}
-	return append(append([]string{"", m.style(theme.Title, title), ""}, lost...), m.input.View())
+	return append(wrapAll([]string{"", m.style(theme.Title, theme.Clean(title)), ""}, width), m.input.View())
 }
 
 func (m Model) finishedCard(width int) []string {
@@ -81,12 +70,20 @@ func (m Model) finishedCard(width int) []string {
 		}
 		return wrapAll([]string{"", m.style(theme.Danger, why), "", "Everything that was done is in the book.", "", m.phases(width)}, width)
 	}
-	return wrapAll([]string{"", m.style(theme.OK, "This racket is strung."), "",
-		theme.Clean(p.Frame) + " · " + theme.Clean(p.Technique),
+	lines := []string{"", m.style(theme.OK, "This racket is strung."), ""}
+	for _, o := range m.scene.racket.Waived() {
+		text := string(o.Strand) + " " + o.Text
+		if o.Fault.Lies() {
+			text += "; such a bed is not legal in play"
+		}
+		lines = append(lines, m.style(theme.Warn, theme.Clean("! "+text)))
+	}
+	return wrapAll(append(lines,
+		theme.Clean(p.Frame)+" · "+theme.Clean(p.Technique),
 		p.Terms.Tensions(),
 		fmt.Sprintf("%d pulls, %d knots, %d done again", p.Totals.Pulls, p.Totals.Knots, redone),
-		"plan " + p.Plan, "in " + m.elapsed(), "",
+		"plan "+p.Plan, "in "+m.elapsed(), "",
 		"Tell the player: the tension ordered, what differed, and that the bed softens most on the first day.", "",
 		m.style(theme.Quiet, "q: the next racket; there b keeps a reading and the player's word, pullcard ticket prints what goes with it."), "",
-		m.phases(width)}, width)
+		m.phases(width)), width)
 }

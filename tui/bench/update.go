@@ -21,8 +21,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		return m, func() tea.Msg { return <-msg.answer }
 	case recordedMsg:
 		return m.recorded(msg)
-	case noWayMsg:
-		return m.noWay(msg)
+	case mendedMsg:
+		return m.mended(msg)
 	case tickMsg:
 		before := m.bareFor()
 		m.now = time.Time(msg)
@@ -60,11 +60,9 @@ func (m Model) press(msg tea.KeyMsg) (Model, tea.Cmd) {
 	switch m.mode {
 	case resuming:
 		return m.resume(msg)
-	case slipping:
-		return m.slip(msg)
-	case troubled:
-		return m.trouble(msg)
-	case asking, noting:
+	case choosing:
+		return m.choose(msg)
+	case asking, deciding, noting:
 		return m.take(msg)
 	case helping:
 		m.mode = working
@@ -80,16 +78,16 @@ func (m Model) looks(msg tea.KeyMsg) bool {
 }
 
 // Typing says whether text is typed, so that it may be pasted too.
-func (m Model) Typing() bool { return m.mode == asking || m.mode == noting }
+func (m Model) Typing() bool { return m.mode == asking || m.mode == deciding || m.mode == noting }
 
 // Once says whether a key counts once however long it is held down: all but what is typed and what leads through steps
 // and lists.
 func (m Model) Once(msg tea.KeyMsg) bool {
 	k := m.keys
 	switch m.mode {
-	case asking, noting:
+	case asking, deciding, noting:
 		return key.Matches(msg, k.Confirm, k.Cancel) || m.input.Value() == "" && key.Matches(msg, k.Done)
-	case slipping, troubled:
+	case choosing:
 		return !key.Matches(msg, k.Up, k.Down)
 	}
 	return !key.Matches(msg, k.Earlier, k.Later)
@@ -108,16 +106,15 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 		return m.lookAt(m.shown() - 1), nil
 	case key.Matches(msg, k.Later):
 		return m.lookAt(m.shown() + 1), nil
-	case key.Matches(msg, k.Slip) && len(m.slips) > 0:
-		m.mode, m.choice, m.look = slipping, 0, 0
-		m.refresh()
+	case key.Matches(msg, k.Slip) && m.scene.slips:
+		m.asked = nil
+		return m.ask(m.moment().Slipped()), nil
 	case key.Matches(msg, k.Wrong) && m.state.Status() == run.Open && m.state.Last() > 0:
-		return m.wrong()
+		m.asked = nil
+		return m.ask(m.moment().Wrong()), nil
 	case key.Matches(msg, k.Note):
 		m.mode = noting
-		m.input.Placeholder = "what is worth keeping"
-		m.input.SetValue("")
-		return m, m.input.Focus()
+		return m, m.prompt("what is worth keeping")
 	case key.Matches(msg, k.Numbers) && m.job.Numbers != nil:
 		work := m.job.Numbers
 		return m, func() tea.Msg { return NumbersMsg{work} }
@@ -229,14 +226,11 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 		m.write.fails("NOT SAVED, so not counted: "+err.Error(), m.set.Now())
 		leaving = false
 	} else {
-		if msg.event.Kind == run.Redo && msg.event.What != "" {
-			m.lost = m.slack(msg.event.What)
-		}
 		m.state = next
 		m.remember(msg.event)
 		m.look = 0
 		if m.mode != helping {
-			m.mode = working
+			m.mode, m.asked = working, nil
 		}
 		m.told(msg.event)
 	}
@@ -247,23 +241,39 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 	m.refresh()
 	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned()}
 	if leaving {
-		cmds = append(cmds, func() tea.Msg { return LeaveMsg{} })
+		return m, tea.Batch(append(cmds, func() tea.Msg { return LeaveMsg{} })...)
 	}
-	return m, tea.Batch(cmds...)
+	m, cmd := m.onward(msg.event, err)
+	return m, tea.Batch(append(cmds, cmd)...)
+}
+
+// onward does what follows on an event that was kept: what waited for it, or asking why after a cure.
+func (m Model) onward(e run.Event, err error) (Model, tea.Cmd) {
+	then := m.then
+	m.then = nil
+	switch {
+	case err != nil:
+		return m, nil
+	case then != nil:
+		return then(m)
+	case e.Kind == run.Why:
+		return m.askWhy(m.why[1:])
+	case e.Kind == run.Done:
+		return m.askWhy(cured(m.job.Plan, m.events))
+	}
+	return m, nil
 }
 
 // told says what was recorded where the screen does not show it by itself.
 func (m *Model) told(e run.Event) {
-	if !m.again() {
-		m.lost = nil
-	}
 	switch e.Kind {
 	case run.Note:
 		m.notice = notice{"noted: " + e.Why, theme.OK}
-	case run.Redo:
-		m.notice = notice{"kept in the journal: " + e.Why, theme.Warn}
-	case run.Mishap:
-		m.notice = notice{e.Why + ": these steps put it right; ⌫ takes it back", theme.Warn}
+	case run.Redo, run.Mishap:
+		m.notice = notice{m.happened(len(m.events)) + ": kept in the journal; ⌫ takes it back", theme.Warn}
+		if e.Plan == nil {
+			m.notice.text = m.happened(len(m.events)) + ": kept in the journal"
+		}
 	case run.Back:
 		m.notice = notice{"one step back, kept in the journal", theme.Quiet}
 	}

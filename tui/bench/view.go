@@ -27,6 +27,9 @@ type scene struct {
 	next     string
 	soon     []plan.Hole
 	deferred []plan.Deferral
+	racket   *plan.Racket // as it is now
+	wrong    string       // what went wrong, while the way back from it is in hand
+	slips    bool         // something holds that can slip
 }
 
 func (m *Model) refresh() {
@@ -39,30 +42,24 @@ func (m *Model) refresh() {
 	m.scene = scene{
 		draw: draw.At(p, done, n), face: faceOf(p, n, before(p, n), m.opsOf(n)),
 		next: nextWords(p, n), soon: soon(p, n), deferred: p.Deferred(done),
-	}
-	if m.look == 0 && m.state.Detour() {
-		m.scene.face.moves = againMoves(run.Where(m.state))
-		m.scene.next = nextWords(p, done)
+		racket: m.state.Racket(), wrong: wentWrong(p, m.state.Last()),
 	}
 	if m.finished() {
 		m.scene.draw = draw.At(p, n, 0)
 	}
 	w, h := m.pictureSize(m.width, m.height-2)
 	m.scene.draw = m.scene.draw.Fitted(w, h, m.view, old)
-	m.slips = run.Slips(m.state)
-	if m.waits() == resuming {
-		m.slips = m.doubtful()
-	}
-	m.choice = min(m.choice, max(len(m.slips)-1, 0))
+	m.scene.slips = m.state.Status() == run.Open && !m.scene.racket.Cracked() && m.moment().Holds()
 }
 
-// againMoves are the clamps while a step is done again: they stand where they stood.
-func againMoves(stand map[plan.Clamp]*plan.Grip) []move {
-	var out []move
-	for _, c := range plan.Clamps() {
-		out = append(out, move{c, stand[c], stand[c]})
+// wentWrong is what the newest of the done steps that says so says went wrong.
+func wentWrong(p *plan.Plan, done int) string {
+	for n := done; n > 0; n-- {
+		if s := &p.Steps[n-1]; s.Record {
+			return s.Title
+		}
 	}
-	return out
+	return ""
 }
 
 // View is the whole screen, exactly as wide and high as the terminal.
@@ -201,6 +198,8 @@ func (m Model) foot() []string {
 			lines[i] = m.style(theme.Danger, lines[i])
 		}
 		return lines
+	case m.write.slow && m.write.mending:
+		return []string{m.style(theme.Warn, "working out the way back…")}
 	case m.write.slow && m.write.leaving:
 		return []string{m.style(theme.Warn, "saving… then leaving")}
 	case m.write.slow:
@@ -222,7 +221,7 @@ func (m Model) allKeys() []string {
 	}{
 		{k.Done, "this step is done, show the next (enter, page down)"},
 		{k.Back, "one step back, the journal keeps both (page up)"},
-		{k.Slip, "gripper or clamp slipped: what to do again"},
+		{k.Slip, "gripper or clamp slipped: the way back"},
 		{k.Wrong, "misweave, wrong hole, break, crack: the way back"},
 		{k.Earlier, "look at other steps, nothing changes"},
 		{k.Note, "a note for the journal"},

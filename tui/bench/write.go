@@ -11,6 +11,7 @@ type write struct {
 	pending bool // nothing is marked and no answer is taken until it has arrived
 	slow    bool // it takes so long that the screen says so
 	leaving bool // the stringer leaves as soon as it has arrived
+	mending bool // what is on its way is no write but the way back that is worked out
 	// failed is what did not get there and why; it stands, and nothing is marked, until it was acknowledged.
 	failed string
 	at     time.Time // when it failed

@@ -1,0 +1,89 @@
+// Package cases asks what went wrong at the bench, one question after the other, until the case is known that a way back
+// can be made for. It knows no screen and makes no way back.
+//
+// Start with At; Slipped and Wrong are the first questions.
+package cases
+
+import (
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+)
+
+// Question is what is asked, with what can be answered.
+type Question struct {
+	Ask     string
+	Hint    string // what to know before an answer, empty for nothing
+	Answers []Answer
+}
+
+// Answer is one of the things that can be answered.
+type Answer struct {
+	Say string
+	// Next is the question that is asked then, nil where the case is known.
+	Next func() Question
+	// Trouble is the case. Its Ops say how much of the step in hand is done.
+	Trouble sequence.Trouble
+	// Again says that the pull in hand is simply done again: nothing else moved.
+	Again bool
+	// Back says that the last step counts as done and is not: it is taken back first, the case is of the moment before it.
+	Back bool
+	// Words asks for words before the case is known: who decided it, and why; empty where none are needed.
+	Words string
+}
+
+// Moment is a moment of the work: so many steps of a plan are done and so many ops of the next, which is the step in hand.
+type Moment struct {
+	plan *plan.Plan
+	done int
+	ops  int
+	r    *plan.Racket
+}
+
+// At is the moment when so many steps of a plan are done and nothing of the next.
+func At(p *plan.Plan, done int) Moment { return Moment{p, done, 0, p.After(done)} }
+
+// step are the ops of the step in hand, none when all steps are done.
+func (m Moment) step() []plan.Op {
+	if m.done == len(m.plan.Steps) {
+		return nil
+	}
+	return m.plan.Steps[m.done].Ops
+}
+
+// later is each further moment of the step in hand, up to all its ops.
+func (m Moment) later() (out []Moment) {
+	r := m.r
+	for n, ops := m.ops, m.step(); n < len(ops); n++ {
+		if r = r.Clone(); r.Apply(&ops[n]) != nil {
+			return out
+		}
+		out = append(out, Moment{m.plan, m.done, n + 1, r})
+	}
+	return out
+}
+
+// known is an answer that tells the case.
+func known(say string, t sequence.Trouble) Answer { return Answer{Say: say, Trouble: t} }
+
+// or leads to a question.
+func (a Answer) or(next func() Question) Answer {
+	a.Next = next
+	return a
+}
+
+// begun offers to say how much of the step in hand is done, which otherwise counts as not begun.
+func (m Moment) begun(can func(Moment) bool, then func(Moment) Question) []Answer {
+	q := Question{Ask: "How far is this step?", Hint: "the last thing that is done of it"}
+	if m.ops > 0 {
+		return nil
+	}
+	for _, at := range m.later() {
+		if o := &m.step()[at.ops-1]; o.Text == "" && can(at) { // of a note nothing moves
+			q.Answers = append(q.Answers, Answer{Say: o.Words()}.or(func() Question { return then(at) }))
+		}
+	}
+	if len(q.Answers) == 0 {
+		return nil
+	}
+	return []Answer{Answer{Say: "the step in hand is begun: how far?"}.or(func() Question { return q })}
+}

@@ -1,0 +1,162 @@
+package cases
+
+import (
+	"fmt"
+	"slices"
+
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+)
+
+// broke asks where the string broke, then which strand.
+func (m Moment) broke() Question {
+	q := Question{Ask: "Where did it break?"}
+	for _, w := range []struct {
+		at  plan.Place
+		say string
+		of  []strand
+	}{
+		{plan.AtGripper, "at the gripper", m.inGripper()},
+		{plan.AtJaw, "at the jaw of a clamp", m.inJaws()},
+		{plan.AtHole, "in a hole", m.strands(laid)},
+		{plan.InBed, "in the bed", m.strands(laid)},
+	} {
+		if len(w.of) == 0 {
+			continue
+		}
+		q.Answers = append(q.Answers, Answer{Say: w.say}.or(func() Question {
+			q := Question{Ask: "Which strand?"}
+			for _, s := range w.of {
+				t := s.trouble(plan.FaultBreak)
+				t.Where = w.at
+				q.Answers = append(q.Answers, s.left(m, t))
+			}
+			return q
+		}))
+	}
+	return q
+}
+
+// inGripper is what the gripper pulls in the step in hand, once for each way in which the clamps stand meanwhile.
+func (m Moment) inGripper() (out []strand) {
+	for _, at := range m.gripped() {
+		out = append(out, strand{*at.r.Span(at.r.Gripper().Strand), at})
+	}
+	return out
+}
+
+// inJaws are the strands in clamps, those of the step in hand too.
+func (m Moment) inJaws() (out []strand) {
+	for _, at := range append([]Moment{m}, m.later()...) {
+		for _, c := range plan.Clamps() {
+			g := at.r.Grip(c)
+			if g == nil || g.Outside || slices.ContainsFunc(out, func(x strand) bool { return x.Strand == g.Strand }) {
+				continue
+			}
+			out = append(out, strand{*at.r.Span(g.Strand), at})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b strand) int { return b.Turn - a.Turn })
+	return out
+}
+
+// left asks whether enough string is left to go on, where that can be: outside the exit of the strand that was pulled last.
+func (s strand) left(m Moment, t sequence.Trouble) Answer {
+	say := s.say(m)
+	if t.Where == plan.AtGripper && len(m.gripped()) > 1 {
+		say = fmt.Sprintf("%s, %s", s.Strand, s.at.when())
+	}
+	at := t.Where == plan.AtGripper || t.Where == plan.AtJaw
+	if !at || !s.last() || (s.at.r.Next(s.Strand) != plan.Spot{}) {
+		t.Choose = plan.New
+		return known(say, t)
+	}
+	return Answer{Say: say}.or(func() Question {
+		regrip, anew := t, t
+		regrip.Choose, anew.Choose = plan.Regrip, plan.New
+		return Question{Ask: fmt.Sprintf("Is the tail of %s still long enough for the gripper and the knot?", s.Strand), Answers: []Answer{
+			known("yes: grip it anew and go on", regrip),
+			known("no: a new piece", anew),
+		}}
+	})
+}
+
+// last says whether the strand was pulled last of all.
+func (s strand) last() bool {
+	return s.Turn > 0 && s.Turn == s.at.r.Turn()
+}
+
+// short asks whose tail is too short, and what it still reaches.
+func (m Moment) short() Question {
+	q := Question{Ask: "Whose tail?"}
+	for _, s := range m.strands(laid) {
+		if _, free := s.at.r.Tail(s.Strand, s.Out); !free {
+			continue
+		}
+		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question {
+			q := Question{Ask: fmt.Sprintf("What does the tail of %s still reach?", s.Strand)}
+			add := func(say, choose string) {
+				t := s.trouble(plan.FaultShort)
+				t.Choose = choose
+				q.Answers = append(q.Answers, known(say, t))
+			}
+			add("the hole of its knot: a scrap bridges the way to the gripper", plan.Bridge)
+			for _, h := range sequence.KnotHoles(&m.plan.Terms, s.at.r, s.Out) {
+				if h.Strand != s.Strand {
+					add("a nearer hole: "+h.String(), string(h.Hole))
+				}
+			}
+			add("nothing: a new piece", plan.New)
+			return q
+		}))
+	}
+	return q
+}
+
+// split asks which hole is split, and where the knot goes that was to come there, or whether a sleeve mends it.
+func (m Moment) split() Question {
+	q := Question{Ask: "Which hole?"}
+	named := map[int]bool{}
+	add := func(h plan.Hole, text string) {
+		if m.r.Split(h) {
+			return
+		}
+		q.Answers = append(q.Answers, Answer{Say: string(h) + text}.or(func() Question { return m.mended(h) }))
+	}
+	for _, h := range slices.Concat(m.plan.Terms.TieMains, m.plan.Terms.TieCrosses) {
+		if at := m.r.At(h); !named[at] {
+			named[at] = true
+			add(h, ", for a knot")
+		}
+	}
+	for _, h := range m.holes() {
+		if !named[m.r.At(h)] {
+			add(h, "")
+		}
+	}
+	return q
+}
+
+// costs says how many steps a way back adds, nothing where it adds none but its own.
+func (m Moment) costs(next *plan.Plan) string {
+	if n := len(next.Steps) - len(m.plan.Steps) - 1; n > 0 {
+		return fmt.Sprintf("; %d steps more", n)
+	}
+	return ""
+}
+
+// mended asks what is done about a split hole.
+func (m Moment) mended(split plan.Hole) Question {
+	q := Question{Ask: fmt.Sprintf("What is done about %s?", split)}
+	t := sequence.Trouble{Fault: plan.FaultSplit, Hole: split, Ops: m.ops}
+	for _, h := range sequence.SplitHoles(&m.plan.Terms, m.r, split) {
+		t := t
+		t.Choose = string(h.Hole)
+		if next, err := sequence.Recover(m.plan, m.done, t); err == nil { // the rest can be strung with it
+			q.Answers = append(q.Answers, known("the knot goes into "+h.String()+m.costs(next), t))
+		}
+	}
+	t.Choose = plan.Sleeve
+	q.Answers = append(q.Answers, known("a sleeve goes into it: a bit of tubing, as long as the wall", t))
+	return q
+}

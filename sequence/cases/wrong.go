@@ -1,0 +1,237 @@
+package cases
+
+import (
+	"fmt"
+	"slices"
+
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+)
+
+// Wrong asks what went wrong other than that gripper or clamp slipped. What cannot have happened is not asked.
+func (m Moment) Wrong() Question {
+	q := Question{Ask: "What went wrong?"}
+	for _, k := range []struct {
+		say string
+		ask func() Question
+	}{
+		{"a cross is woven wrong", m.misweave},
+		{"a pull slipped, found late", m.late},
+		{"string in a wrong hole", m.wrongHole},
+		{"string broke", m.broke},
+		{"a knot slipped", m.knot},
+		{"two strands are swapped", m.swapped},
+		{"a kink or a nick in the string", m.kink},
+		{"a wrong tension or unit was set", m.tension},
+		{"the string is too short", m.short},
+		{"a hole is split", m.split},
+	} {
+		if next := k.ask(); len(next.Answers) > 0 {
+			q.Answers = append(q.Answers, Answer{Say: k.say}.or(func() Question { return next }))
+		}
+	}
+	q.Answers = append(q.Answers, Answer{Say: "the frame is cracked: stop"}.or(m.cracked))
+	q.Answers = append(q.Answers, m.begun(func(Moment) bool { return true }, Moment.Wrong)...)
+	return q
+}
+
+// strand is one that something can have happened to, and the moment at which it has come so far.
+type strand struct {
+	plan.Span
+	at Moment
+}
+
+// strands are those that are as they must be: first what became so in the step in hand, then the newest first.
+func (m Moment) strands(are func(*plan.Span) bool) (out []strand) {
+	for _, s := range m.r.Newest() {
+		if are(&s) {
+			out = append(out, strand{s, m})
+		}
+	}
+	for _, at := range m.later() {
+		for _, s := range at.r.Newest() {
+			if are(&s) && !slices.ContainsFunc(out, func(x strand) bool { return x.Strand == s.Strand }) {
+				out = slices.Insert(out, 0, strand{s, at})
+			}
+		}
+	}
+	return out
+}
+
+func cross(s *plan.Span) bool { return s.Strand[0] == 'C' }
+func tight(s *plan.Span) bool { return s.Tight }
+func laid(*plan.Span) bool    { return true }
+
+// say names a strand by its holes, and whether it is the one in hand.
+func (s strand) say(m Moment) string {
+	text := fmt.Sprintf("%s, %s to %s", s.Strand, s.In, s.Out)
+	if s.at.ops > m.ops {
+		text += ", in hand"
+	}
+	return text
+}
+
+// trouble is a case of the strand.
+func (s strand) trouble(f plan.Mishap) sequence.Trouble {
+	return sequence.Trouble{Fault: f, Strand: s.Strand, Ops: s.at.ops}
+}
+
+func (m Moment) misweave() Question {
+	q := Question{Ask: "Which cross?"}
+	for _, s := range m.strands(cross) {
+		q.Answers = append(q.Answers, m.waivable(s.say(m), s, s.trouble(plan.FaultWeave)))
+	}
+	return q
+}
+
+// waivable is the case of a strand that lies wrong: put right or, once its piece is tied at both ends, left by name.
+func (m Moment) waivable(say string, s strand, t sequence.Trouble) Answer {
+	if !s.at.tied(s.Strand) {
+		return known(say, t)
+	}
+	return Answer{Say: say}.or(func() Question {
+		keep := t
+		keep.Choose = plan.Keep
+		return Question{Ask: "Put it right?", Hint: "its string is tied; to put it right its piece comes out", Answers: []Answer{
+			known("put it right: a new piece", t),
+			{Say: "leave it, by name: such a bed is not legal in play", Trouble: keep, Words: "who decided it, and why?"},
+		}}
+	})
+}
+
+// tied says whether the line of a strand is tied at both ends.
+func (m Moment) tied(s plan.Strand) bool {
+	return slices.ContainsFunc(m.r.Courses(), func(c plan.Course) bool {
+		return c.Tied[0] && c.Tied[1] && slices.ContainsFunc(c.Spans, func(x plan.Stretch) bool { return x.Strand == s })
+	})
+}
+
+func (m Moment) late() Question {
+	q := Question{Ask: "Which pull?"}
+	for _, s := range m.strands(tight) {
+		if s.at.r.Gripper() == nil { // of what is in the gripper it is not late yet
+			q.Answers = append(q.Answers, known(s.say(m), s.trouble(plan.FaultLate)))
+		}
+	}
+	return q
+}
+
+func (m Moment) wrongHole() Question {
+	q := Question{Ask: "Which strand?", Hint: "the one just threaded is the likeliest"}
+	for _, s := range m.strands(laid) {
+		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question {
+			q := Question{Ask: fmt.Sprintf("In which hole is %s?", s.Strand), Hint: "it belongs into " + string(s.In) + " and " + string(s.Out)}
+			for _, h := range m.nearest(s.Out, s.In) {
+				t := s.trouble(plan.FaultHole)
+				t.Hole = h
+				q.Answers = append(q.Answers, m.waivable(string(h), s, t))
+			}
+			return q
+		}))
+	}
+	return q
+}
+
+// nearest are the other holes, the nearest to one of some holes first.
+func (m Moment) nearest(to ...plan.Hole) []plan.Hole {
+	steps := func(h plan.Hole) int {
+		d := m.r.Total()
+		for _, x := range to {
+			d = min(d, m.r.Steps(m.r.At(x), m.r.At(h)))
+		}
+		return d
+	}
+	out := slices.DeleteFunc(m.holes(), func(h plan.Hole) bool { return steps(h) == 0 })
+	slices.SortStableFunc(out, func(a, b plan.Hole) int { return steps(a) - steps(b) })
+	return out
+}
+
+// holes are the frame's, each once, as its strands name them.
+func (m Moment) holes() (out []plan.Hole) {
+	seen := make([]bool, m.r.Total()+1)
+	for _, list := range [2][]plan.Chord{m.plan.Terms.Mains, m.plan.Terms.Crosses} {
+		for _, c := range list {
+			for _, h := range c.Ends {
+				if at := m.r.At(h); !seen[at] {
+					seen[at] = true
+					out = append(out, h)
+				}
+			}
+		}
+	}
+	return out
+}
+
+func (m Moment) knot() Question {
+	q := Question{Ask: "Which knot?"}
+	for _, k := range slices.Backward(m.r.Knots()) {
+		q.Answers = append(q.Answers, known(fmt.Sprintf("the knot of %s in %s", k.Strand, k.Hole),
+			sequence.Trouble{Fault: plan.FaultKnot, Strand: k.Strand, Hole: k.Hole, Ops: m.ops}))
+	}
+	return q
+}
+
+func (m Moment) swapped() Question {
+	q := Question{Ask: "Which strand?"}
+	for _, s := range m.strands(laid) {
+		others := s.at.strands(func(x *plan.Span) bool { return x.Strand != s.Strand && x.Strand[0] == s.Strand[0] })
+		others = slices.DeleteFunc(others, func(x strand) bool { return x.at.ops != s.at.ops })
+		if len(others) == 0 {
+			continue
+		}
+		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question {
+			q := Question{Ask: fmt.Sprintf("With which is %s swapped?", s.Strand)}
+			for _, x := range others {
+				t := s.trouble(plan.FaultSwapped)
+				t.With = x.Strand
+				q.Answers = append(q.Answers, s.at.waivable(x.say(s.at), s, t))
+			}
+			return q
+		}))
+	}
+	return q
+}
+
+func (m Moment) kink() Question {
+	q := Question{Ask: "In which strand?"}
+	for _, s := range m.strands(laid) {
+		t := s.trouble(plan.FaultKink)
+		if s.Pulled {
+			q.Answers = append(q.Answers, known(s.say(m), t))
+			continue
+		}
+		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question {
+			past, anew := t, t
+			past.Choose, anew.Choose = plan.Past, plan.New
+			return Question{Ask: "Where does it come to lie?", Answers: []Answer{
+				known("it can be worked past: it lies in no span", past),
+				known("inside a span: the piece is replaced", anew),
+			}}
+		}))
+	}
+	return q
+}
+
+func (m Moment) tension() Question {
+	q := Question{Ask: "Which was the first pull with it?"}
+	for _, s := range m.strands(tight) {
+		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question {
+			t := s.trouble(plan.FaultTension)
+			with := func(choose string) sequence.Trouble { t := t; t.Choose = choose; return t }
+			q := Question{Ask: "What is done about it?", Hint: "pulled so: " + plan.Names(s.at.r.PulledSince(s.Strand))}
+			if sequence.PullsAnew(s.at.r, s.Strand) {
+				q.Answers = append(q.Answers, known("pull each of them again", with(plan.Anew)))
+			}
+			q.Answers = append(q.Answers, known("undo to there, and string again", with(plan.Undo)),
+				Answer{Say: "keep it", Trouble: with(plan.Keep), Words: "who decided it, and why?"})
+			return q
+		}))
+	}
+	return q
+}
+
+func (m Moment) cracked() Question {
+	return Question{Ask: "Cut out and close the job?", Hint: "no more pulls; the tension is relieved evenly, the frame comes off", Answers: []Answer{
+		known("the frame is cracked: cut out, close the job", sequence.Trouble{Fault: plan.FaultFrame, Ops: m.ops}),
+	}}
+}

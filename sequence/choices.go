@@ -1,0 +1,94 @@
+package sequence
+
+import (
+	"fmt"
+	"slices"
+
+	"pullcard/sequence/plan"
+)
+
+// KnotHole is a hole where a knot can go instead of another.
+type KnotHole struct {
+	Hole   plan.Hole
+	Strand plan.Strand // that lies in it, empty where none does
+	Named  bool        // the layout names it as a tie-off hole
+	Steps  int         // how many hole-steps it is away
+}
+
+// String is "8TL, 2 holes away", with a warning where the hole is not made for a knot.
+func (h KnotHole) String() string {
+	text := fmt.Sprintf("%s, %d holes away", h.Hole, h.Steps)
+	if h.Steps == 1 {
+		text = fmt.Sprintf("%s, the next hole", h.Hole)
+	}
+	if !h.Named {
+		text += fmt.Sprintf("; not made for a knot: a blunt awl, beside %s", h.Strand)
+	}
+	return text
+}
+
+// SplitHoles are the holes where a knot can go that would have gone into a split one: the named tie-off holes of that side, the
+// nearest first, then holes of that side within reach with one strand in them, a tight main. There are none for a hole
+// that is not made for a knot, and for one that has a knot in it or a strand to come, which takes a sleeve.
+func SplitHoles(t *plan.Terms, r *plan.Racket, split plan.Hole) []KnotHole {
+	if at := r.At(split); !tieOff(t, r)[at] || r.KnotIn(split) != nil || r.Due(at) {
+		return nil
+	}
+	out := KnotHoles(t, r, split)
+	slices.SortStableFunc(out, func(a, b KnotHole) int {
+		switch {
+		case a.Named == b.Named:
+			return 0
+		case a.Named:
+			return -1
+		}
+		return 1
+	})
+	return out
+}
+
+// KnotHoles are the holes of the side of a hole where a knot can go that comes from there, the nearest first.
+func KnotHoles(t *plan.Terms, r *plan.Racket, from plan.Hole) (out []KnotHole) {
+	place, named, seen := r.At(from), tieOff(t, r), map[int]bool{}
+	for _, c := range slices.Concat(t.Mains, t.Crosses) {
+		for _, h := range c.Ends {
+			at := r.At(h)
+			if at == place || seen[at] || r.Side(at) != r.Side(place) || r.KnotIn(h) != nil || r.Split(h) {
+				continue
+			}
+			in := r.Through(at)
+			main := len(in) == 1 && in[0][0] == 'M' && r.Tight(in[0])
+			if steps := max(at-place, place-at); named[at] || main && steps <= t.ReachSteps() {
+				seen[at] = true
+				k := KnotHole{Hole: h, Named: named[at], Steps: steps}
+				if len(in) > 0 {
+					k.Strand = in[0]
+				}
+				out = append(out, k)
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b KnotHole) int { return a.Steps - b.Steps })
+	return out
+}
+
+// tieOff are the places that the layout names for knots.
+func tieOff(t *plan.Terms, r *plan.Racket) map[int]bool {
+	out := map[int]bool{}
+	for _, h := range slices.Concat(t.TieMains, t.TieCrosses) {
+		out[r.At(h)] = true
+	}
+	return out
+}
+
+// PullsAnew says whether a strand and all of its kind that were pulled after it can be pulled again where they are: nothing
+// tight lies beyond their exits, and no knot.
+func PullsAnew(r *plan.Racket, from plan.Strand) bool {
+	strands := r.PulledSince(from)
+	for _, s := range strands {
+		if r.Tight(r.Next(s).Strand) || r.KnotOf(plan.Spot{Strand: s, Hole: r.Span(s).Out}) != nil {
+			return false
+		}
+	}
+	return len(strands) > 0
+}

@@ -1,0 +1,238 @@
+package bench
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/cases"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/run"
+)
+
+// since are the events from one on, as kinds with their steps.
+func (r *rig) since(n int) string {
+	return strings.Join(strings.Split(r.kinds(), ", ")[n:], ", ")
+}
+
+// through presses space until something stands on the screen.
+func (r *rig) through(until string) *rig {
+	for range 200 {
+		if strings.Contains(r.screen(), until) {
+			return r
+		}
+		r.press("space")
+	}
+	require.Fail(r.t, "never seen", "%s\n%s", until, r.screen())
+	return r
+}
+
+// The gripper slipped before a clamp moved: the same pull again, without its threading; why is asked after it.
+func TestGripperSlips(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(7, "space")
+	require.Contains(t, r.screen(), "8/64  M3R")
+	r.press("s")
+	assert.Contains(t, r.screen(), "What slipped?")
+	assert.Contains(t, r.screen(), "1  the gripper slipped on M3R")
+	assert.Contains(t, r.screen(), "2  clamp A slipped on M1L")
+	assert.Contains(t, r.screen(), "3  clamp B slipped on M2R")
+	r.press("1")
+	assert.Contains(t, r.screen(), "When did the gripper slip?")
+	r.press("1")
+	assert.Contains(t, r.screen(), "8/64", "the same pull again")
+	assert.Contains(t, r.screen(), "AGAIN (1)")
+	assert.NotContains(t, r.screen(), "thread", "it is laid already")
+	r.press("space")
+	assert.Contains(t, r.screen(), "Why? the gripper slipped")
+	r.press("w", "e", "t", "enter")
+	assert.Contains(t, r.screen(), "9/64")
+	assert.Equal(t, "redo 8, done 8, why 9", r.since(7))
+	assert.Equal(t, run.Event{Kind: run.Why, Step: 9, Of: 8, Why: "wet", At: r.shelf.events[9].At}, r.shelf.events[9])
+}
+
+// After the clamp came off other strands went slack too: they are walked out.
+func TestGripperSlipsAfterTheClampCameOff(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(7, "space").press("s", "1")
+	assert.Contains(t, r.screen(), "2  after clamp B came off")
+	r.press("2")
+	assert.Contains(t, r.screen(), "WAY BACK: ")
+	require.NotNil(t, r.shelf.events[7].Plan)
+	assert.Equal(t, []any{run.Redo, run.Gripper, 8}, []any{r.shelf.events[7].Kind, r.shelf.events[7].What, r.shelf.events[7].Step})
+	assert.Contains(t, r.screen(), "slack until then: M1L, M1R, M2R, M3R")
+}
+
+// How a clamp slipped is told in one question; the way back ends with why, which a pedal passes.
+func TestClampSlips(t *testing.T) {
+	for i, extent := range []plan.Extent{plan.Crept, plan.Base, plan.Gone} {
+		r := newRig(t, "club-sixteen", "two-piece-skip").times(7, "space").press("s", "3")
+		assert.Contains(t, r.screen(), "How did clamp B slip?")
+		assert.Contains(t, r.screen(), "it holds M2R")
+		r.press(fmt.Sprint(i + 1))
+		e := r.shelf.events[7]
+		require.NotNil(t, e.Plan)
+		assert.Equal(t, []any{run.Redo, "B", 8}, []any{e.Kind, e.What, e.Step})
+		fault := e.Plan.Steps[7].Ops[len(e.Plan.Steps[7].Ops)-1]
+		assert.Equal(t, []any{plan.FaultClamp, plan.B, extent}, []any{fault.Fault, fault.Clamp, fault.Extent})
+		assert.Contains(t, r.screen(), "9/", "that it slipped has happened")
+		r.through("Why? ")
+		r.press("pgdown")
+		assert.NotContains(t, r.screen(), "Why?")
+		assert.NotContains(t, r.screen(), "WAY BACK")
+		assert.NotContains(t, r.kinds(), "why")
+		r.press("pgdown")
+		assert.Contains(t, r.kinds(), "done", "and on")
+	}
+}
+
+// What went wrong is told in three keys; the steps that put it right come next, and can be taken back.
+func TestWentWrong(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(38, "space")
+	require.Contains(t, r.screen(), "39/64")
+	r.press("w")
+	assert.Contains(t, r.screen(), "1  a cross is woven wrong")
+	r.press("1")
+	assert.Contains(t, r.screen(), "Which cross?")
+	at := -1
+	for i, a := range r.m.asked[1].Answers {
+		if strings.HasPrefix(a.Say, "C7,") {
+			at = i
+		}
+	}
+	require.GreaterOrEqual(t, at, 0)
+	r.times(at, "down").press("enter")
+	assert.Contains(t, r.screen(), "40/", "that it happened is the 39th")
+	assert.Contains(t, r.screen(), "WAY BACK: C7 is woven wrong")
+	e := r.shelf.events[38]
+	assert.Equal(t, []any{run.Mishap, string(plan.FaultWeave), "C7 is woven wrong"}, []any{e.Kind, e.What, e.Why})
+	r.press("space", "backspace")
+	assert.Contains(t, r.screen(), "40/")
+	r.press("backspace")
+	assert.Contains(t, r.screen(), "39/64", "taken back")
+	r.press("w", "1").times(at, "down").press("enter").through("Why? C7 is woven wrong").press("h", "u", "r", "r", "y", "enter")
+	last := r.shelf.events[len(r.shelf.events)-1]
+	assert.Equal(t, []any{run.Why, "hurry"}, []any{last.Kind, last.Why})
+	assert.Equal(t, run.Mishap, r.shelf.events[last.Of-1].Kind)
+	assert.Contains(t, r.through("This racket is strung.").screen(), "This racket is strung.")
+}
+
+func TestFrameCracked(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(20, "space").press("w")
+	for i, a := range r.m.asked[0].Answers {
+		if strings.HasPrefix(a.Say, "the frame is cracked") {
+			r.times(i, "down")
+			break
+		}
+	}
+	r.press("enter")
+	assert.Contains(t, r.screen(), "Cut out and close the job?")
+	r.press("enter")
+	assert.Contains(t, r.screen(), "WAY BACK: ")
+	r.through("The frame is cracked; this job is closed.")
+	for n := range r.m.state.Steps() {
+		assert.NotContains(t, nextWords(r.m.state.Plan(), n+1), "strung")
+	}
+	assert.NotContains(t, r.screen(), "strung")
+	assert.Equal(t, run.Abandoned, r.m.state.Status())
+}
+
+// Every question and every answer is told in whole at every size, however far the list goes on, and a list scrolls to its end.
+func TestListsScroll(t *testing.T) {
+	for _, size := range sizes {
+		r := newRig(t, "club-sixteen", "two-piece-skip").times(50, "space").press("w", "3", "1")
+		r.m = r.m.SetSize(size[0], size[1])
+		q := r.m.asked[len(r.m.asked)-1]
+		require.Greater(t, len(q.Answers), 60, "any hole")
+		for range q.Answers {
+			a := q.Answers[r.m.asked[len(r.m.asked)-1].at]
+			assert.Contains(t, r.screen(), a.Say, "%v", size)
+			assert.NotContains(t, r.screen(), "…"+a.Say)
+			r.press("down")
+		}
+		assert.Zero(t, r.m.asked[len(r.m.asked)-1].at, "round again")
+		r.press("esc")
+		assert.Contains(t, r.screen(), "Which strand?", "back to the question before")
+	}
+}
+
+// What was left as it is needs somebody who decided it, and stands on the last screen by name.
+func TestLeftAsItIs(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip")
+	r.times(len(r.m.job.Plan.Steps)-1, "space").press("w", "1", "1", "2")
+	assert.Contains(t, r.screen(), "it stays so")
+	r.press("enter")
+	assert.Contains(t, r.screen(), "it stays so", "not without words")
+	r.press("Sam: the player wants it today", "enter")
+	r.through("This racket is strung.")
+	r.m = r.m.SetSize(200, 60)
+	assert.Contains(t, r.screen(), "left so: Sam: the player wants it today; such a bed is")
+}
+
+// There is no way back, or it was not saved: nothing is counted, and what was answered can be answered anew.
+func TestNoWayBack(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(9, "space").press("s", "2")
+	r.shelf.refuse = errors.New("the disk is full")
+	r.press("1")
+	assert.Contains(t, r.screen(), "NOT SAVED")
+	r.shelf.refuse = nil
+	r.press("enter")
+	assert.Contains(t, r.screen(), "How did clamp")
+	m, cmd := r.m.answer(cases.Answer{})
+	require.NotNil(t, cmd)
+	r.m = m
+	r.carryOut(cmd)
+	assert.NotContains(t, r.kinds(), "mishap")
+	assert.NotEmpty(t, r.m.write.failed)
+}
+
+// A job that was left asks before it goes on, and shows no count of steps until then.
+func TestResume(t *testing.T) {
+	at := time.Date(2026, 5, 4, 8, 30, 0, 0, time.UTC)
+	var events []run.Event
+	for i := range 8 {
+		events = append(events, run.Event{At: at, Kind: run.Done, Step: i + 1})
+	}
+	r := newRig(t, "club-sixteen", "two-piece-skip", events...)
+	assert.NotRegexp(t, `\d+/\d+`, r.screen())
+	assert.Contains(t, r.screen(), "pull M3R at 3HR with 24 kg")
+	assert.Contains(t, r.screen(), "A  on M1L at 1HL")
+	assert.Contains(t, r.screen(), "B  on M3R at 3HR")
+	r.press("space", "right", "backspace", "s")
+	assert.NotRegexp(t, `\d+/\d+`, r.screen(), "only enter confirms")
+	r.press("enter")
+	assert.Contains(t, r.screen(), "9/64")
+	assert.Equal(t, "resume 9", r.kinds())
+
+	no := newRig(t, "club-sixteen", "two-piece-skip", events...).press("r")
+	assert.Contains(t, no.screen(), "What does not hold?")
+	assert.Contains(t, no.screen(), "1  the gripper slipped on M3R", "the last pull, not the one to come")
+	assert.Contains(t, no.screen(), "3  clamp B slipped on M3R")
+	assert.Contains(t, no.press("esc").screen(), "The clamps should stand so:", "the question waits for its answer")
+	no.press("r", "1", "1")
+	assert.Contains(t, no.screen(), "8/64  M3R")
+	assert.Contains(t, no.screen(), "AGAIN")
+	assert.Equal(t, "back 9, redo 8", no.kinds(), "it is not done")
+	no.press("space", "space")
+	assert.Contains(t, no.screen(), "9/64")
+}
+
+// A detour that an older book left open is closed, and what had slipped is asked anew.
+func TestResumeOnADetour(t *testing.T) {
+	var events []run.Event
+	for i := range 8 {
+		events = append(events, run.Event{Kind: run.Done, Step: i + 1})
+	}
+	events = append(events, run.Event{Kind: run.Redo, Step: 6, What: "A"}, run.Event{Kind: run.Redo, Step: 7, What: "B"})
+	r := newRig(t, "club-sixteen", "two-piece-skip", events...)
+	assert.Contains(t, r.screen(), "Step 7 was to be done again")
+	r.press("enter")
+	assert.Equal(t, "back 7, back 6", r.kinds())
+	assert.Contains(t, r.screen(), "What slipped?")
+	r.press("2", "1")
+	assert.Equal(t, "back 7, back 6, redo 9", r.kinds())
+	assert.Contains(t, r.screen(), "WAY BACK")
+}
