@@ -168,6 +168,7 @@ func (w *weaver) repull(first tail) error {
 		w.ungrip(plan.S)
 		w.grip(w.spare(first.hole.Side), first.strand, first.hole, false)
 		w.release()
+		w.tidy()
 	}
 	w.hands.end()
 	return w.finish(first, fmt.Sprintf("Tie off the start of cross %d", first.strand.Number))
@@ -220,6 +221,7 @@ func (w *weaver) skip() error {
 		w.ungrip(plan.S)
 		w.grip(w.spare(last.hole.Side), first.Strand, last.hole, false)
 		w.release()
+		w.tidy()
 	}
 	w.hands.end()
 	return w.finish(last, fmt.Sprintf("Tie off cross %d", first.Number))

@@ -112,8 +112,11 @@ func (r *recovery) cutOrder(doomed []plan.Span) []plan.Strand {
 			right = append(right, name)
 		}
 	}
-	if len(left) < len(right) || len(left) == len(right) && len(left) > 0 && r.gripped(left[0]) {
-		left, right = right, left
+	if len(left) > 0 && len(right) > 0 {
+		inner := func(s plan.Strand) int { return r.chordOf(s).Number }
+		if a, b := inner(left[0]), inner(right[0]); b < a || a == b && r.gripped(left[0]) {
+			left, right = right, left
+		}
 	}
 	half := len(crosses) / 2
 	up, down := slices.Clone(crosses[:half]), crosses[half:]

@@ -21,7 +21,7 @@ import (
 // there is none a sleeve.
 func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	if t.Fault == plan.FaultSplit && t.Choose == "" && done >= 0 && done <= len(p.Steps) {
-		r := p.After(done)
+		r := p.AfterOps(done, max(0, min(t.Ops, opsOf(p, done))))
 		for _, h := range SplitHoles(&p.Terms, r, t.Hole) {
 			t.Choose = string(h.Hole)
 			if next, err := recoverBy(p, done, t); err == nil {
@@ -31,6 +31,14 @@ func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 		t.Choose = plan.Sleeve
 	}
 	return recoverBy(p, done, t)
+}
+
+// opsOf is how many ops the step after the first done ones has.
+func opsOf(p *plan.Plan, done int) int {
+	if done == len(p.Steps) {
+		return 0
+	}
+	return len(p.Steps[done].Ops)
 }
 
 func recoverBy(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
@@ -92,6 +100,13 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	}
 	if err := t.check(h.racket); err != nil {
 		return nil, err
+	}
+	if late(t.op()) || slices.Contains([]plan.Mishap{plan.FaultWeave, plan.FaultHole, plan.FaultSwapped}, t.Fault) {
+		for _, s := range h.racket.Spans() {
+			if s.Slipped && !s.Tight && !h.racket.Lost(s.Piece) {
+				return nil, fmt.Errorf("%s is still slack from before; go on until it is pulled again, then say it", s.Strand)
+			}
+		}
 	}
 	if k := h.racket.KnotIn(t.Hole); t.Fault == plan.FaultKnot {
 		t.Strand, t.Hole = k.Strand, k.Hole
@@ -239,7 +254,7 @@ func (r *recovery) doomed() map[plan.Piece]bool {
 		}
 	}
 	for _, o := range r.racket.Open() {
-		if r.wrong.Fault == plan.FaultTension && r.wrong.Choose == plan.Anew && o.Fault == plan.FaultTension {
+		if r.anew(o) {
 			continue
 		}
 		if o.Fault == plan.FaultKink || !r.undoable(o) {
@@ -250,6 +265,11 @@ func (r *recovery) doomed() map[plan.Piece]bool {
 		out[plan.PieceCrosses] = true
 	}
 	return out
+}
+
+// anew says whether an open mishap is put right by pulling once more.
+func (r *recovery) anew(o plan.Op) bool {
+	return r.wrong.Fault == plan.FaultTension && r.wrong.Choose == plan.Anew && o.Fault == plan.FaultTension
 }
 
 // pieceOf is the piece that a strand belongs to.
@@ -307,7 +327,7 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 	if g == nil {
 		return
 	}
-	wrong := slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return slices.Contains(r.toUndo(o), g.Strand) })
+	wrong := slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return !r.anew(o) && slices.Contains(r.toUndo(o), g.Strand) })
 	r.card(fmt.Sprintf("Ease the gripper on %s", g.Strand), func() {
 		free := r.racket.Clone()
 		free.Apply(&plan.Op{Op: plan.Release})
@@ -316,7 +336,7 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 			behind = r.racket.Span(r.racket.Next(g.Strand).Strand)
 		}
 		adrift := behind != nil && behind.Slipped // what it was pulled against is to be pulled anew first
-		if holds := len(lost(r.racket, free)) == 0; holds || doomed[r.pieceOf(g.Strand)] || wrong || adrift {
+		if holds := len(lost(r.racket, free)) == 0; holds || doomed[r.pieceOf(g.Strand)] || (wrong || adrift) && r.leadAllows(g.Strand) {
 			r.letGripperGo(!doomed[r.pieceOf(g.Strand)])
 		} else {
 			r.hold(*g)
@@ -326,6 +346,15 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 			r.tidy()
 		}
 	})
+}
+
+// leadAllows says whether neither side would lead too far when a strand is let go.
+func (r *recovery) leadAllows(s plan.Strand) bool {
+	if s[0] != 'M' || !r.racket.Span(s).Pulled {
+		return true
+	}
+	lead := r.racket.Lead() - sign(s)
+	return lead <= r.terms.Lead && -lead <= r.terms.Lead
 }
 
 // holdBehind clamps what lies behind a strand that is to be let go, unless it is slack or held.

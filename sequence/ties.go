@@ -81,8 +81,11 @@ func (h *hands) tieHole(t tail) (key string, hole patterns.Hole, anchor plan.Str
 		}
 	}
 	for best.N > 0 && h.racket.Split(h.name(best)) {
+		why := ""
 		best = h.holeOf(h.racket.Instead(h.name(best)))
-		hold, _ = h.anchor(best, t.strand)
+		if hold, why = h.anchor(best, t.strand); why != "" {
+			out, best = append(out, fmt.Sprintf("%s %s", h.name(best), why)), patterns.Hole{}
+		}
 	}
 	if best.N > 0 {
 		return key, best, hold, nil

@@ -102,8 +102,11 @@ func (r *recovery) newestMains() []plan.Span {
 
 // undoWrong undoes, the newest first, what was done since the strands that are wrong.
 func (r *recovery) undoWrong() {
-	if r.wrong.Fault == plan.FaultTension && r.wrong.Choose == plan.Anew {
-		r.pullAnew()
+	for _, o := range slices.Clone(r.racket.Open()) {
+		// What ends at a clamp is pulled once more where it is; no shorter way leads back.
+		if (r.anew(o) || o.Fault == plan.FaultLate) && r.endsHere(o.Strand) {
+			r.pullAnew(o.Strand)
+		}
 	}
 	out := map[plan.Strand]bool{} // whether it is drawn out too
 	for _, o := range r.racket.Open() {
@@ -190,10 +193,8 @@ func (r *recovery) nextToUndo(strands []plan.Strand) int {
 	slices.SortFunc(order, func(a, b int) int { return age(strands[b]) - age(strands[a]) })
 	for _, i := range order {
 		s := strands[i]
-		if s[0] == 'M' && r.racket.Span(s).Pulled {
-			if lead := r.racket.Lead() - sign(s); lead > r.terms.Lead || -lead > r.terms.Lead {
-				continue
-			}
+		if !r.leadAllows(s) {
+			continue
 		}
 		if !slices.ContainsFunc(r.dependents(s), func(d plan.Strand) bool {
 			return d != s && slices.Contains(strands, d)
@@ -252,19 +253,24 @@ func (r *recovery) phaseOf(s plan.Strand) {
 	}
 }
 
-// pullAnew pulls strands once more whose tension was set wrong.
-func (r *recovery) pullAnew() {
-	for _, s := range r.racket.PulledSince(r.wrong.Strand) {
-		at := plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
-		r.card(fmt.Sprintf("Pull %s again, at its own tension", s), func() {
-			r.take(at)
-			for _, c := range []plan.Clamp{plan.A, plan.B} {
-				if g := r.racket.Grip(c); g != nil && g.Strand == s && g.Hole == at.Hole {
-					r.ungrip(c)
-					r.set(c, *g)
-				}
+// endsHere says whether a tight strand can be pulled again where it is: nothing tight lies beyond its exit, which is not tied.
+func (r *recovery) endsHere(s plan.Strand) bool {
+	exit := plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
+	return r.racket.Tight(s) && !r.racket.Tight(r.racket.Next(s).Strand) && r.racket.KnotOf(exit) == nil
+}
+
+// pullAnew pulls a strand once more at its exit, where its clamp is set again.
+func (r *recovery) pullAnew(s plan.Strand) {
+	at := plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
+	r.phaseOf(s)
+	r.card(fmt.Sprintf("Pull %s again, at its own tension", s), func() {
+		r.take(at)
+		for _, c := range plan.Clamps() {
+			if g := r.racket.Grip(c); g != nil && g.Strand == s && r.racket.At(g.Hole) == r.racket.At(at.Hole) {
+				r.ungrip(c)
+				r.set(c, *g)
 			}
-			r.release()
-		})
-	}
+		}
+		r.release()
+	})
 }

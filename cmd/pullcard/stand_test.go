@@ -89,6 +89,7 @@ func (b *stand) slip(random *rand.Rand) {
 	const kept = ": kept in the journal"
 	how := b.until("how it slipped", func(s string) bool { return strings.Contains(s, kept) || caseLine.MatchString(s) })
 	if ways := caseLine.FindAllStringSubmatch(how, -1); !strings.Contains(how, kept) {
+		time.Sleep(stroke) // the same key twice is meant
 		b.press(ways[random.IntN(len(ways))][1])
 		b.untilSays(kept)
 	}

@@ -127,7 +127,7 @@ func slot(c Clamp) int {
 
 // pull takes the string outside a hole.
 func (r *Racket) pull(s int, o *Op) {
-	r.gripper = &Spot{o.Strand, o.Hole}
+	r.gripper, r.fresh = &Spot{o.Strand, o.Hole}, true
 	if !o.Repull {
 		r.totals.Pulls++
 	}
@@ -170,6 +170,7 @@ func (r *Racket) untie(s int, o *Op) {
 
 // fault is what a mishap does to the string.
 func (r *Racket) fault(s int, o *Op) {
+	r.fresh = false
 	switch o.Fault {
 	case FaultClamp:
 		r.slip(o)

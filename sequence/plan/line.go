@@ -195,7 +195,7 @@ func (r *Racket) become(l *line, lo, hi int, tight, drawn bool, lost let) {
 			if s.lowAt == (Spot{}) || s.lowAt == *r.gripper {
 				s.Low = false
 			}
-			if s.Strand == r.gripper.Strand {
+			if r.fresh && s.Strand == r.gripper.Strand {
 				r.forget(s.Strand, FaultLate, FaultTension) // it is pulled anew from its own exit
 			}
 		}

@@ -35,6 +35,7 @@ type Racket struct {
 	lines   []*line
 	clamps  [3]standing // in the order of Clamps
 	gripper *Spot
+	fresh   bool // nothing went wrong since the gripper pulls
 	knots   []Knot
 	open    []Op // faults whose strand is still wrong or doubted
 	waived  []Op // waivers of what lies in the frame so
