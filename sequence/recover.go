@@ -229,7 +229,12 @@ func (r *recovery) cure() {
 	r.adrift()
 	r.undoWrong()
 	r.uselessOff()
-	r.card("Clamp off: the string is tight on both sides", r.tidy)
+	r.card("Clamp off: the string is tight on both sides", func() {
+		r.tidy()
+		if g := r.racket.Grip(plan.S); g != nil && r.racket.Tight(g.Strand) && r.racket.Tight(r.beyond(*g).Strand) && r.racket.Spare(plan.S) {
+			r.ungrip(plan.S)
+		}
+	})
 }
 
 // card writes a step of the way back; one of which nothing comes is none.

@@ -402,10 +402,15 @@ func (r *Racket) beyond(s Strand, end func(*Span) Hole) Spot {
 	if !ok || !r.spans[i].Laid() {
 		return Spot{}
 	}
-	l, k := r.lineOf(i)
-	p := 2 * k
-	if l.places[p] != r.At(end(&r.spans[i])) {
-		p++
+	var l *line
+	p := -1
+	for _, on := range r.lines { // a broken strand lies on two
+		if at := on.point(i, r.At(end(&r.spans[i]))); at >= 0 {
+			l, p = on, at
+		}
+	}
+	if p < 0 {
+		return Spot{}
 	}
 	other := p ^ 1
 	if p%2 == 0 {
