@@ -142,18 +142,6 @@ func (r *Racket) settle(lost let, on ...Strand) {
 	}
 }
 
-// stable says whether all that is tight would stay so.
-func (r *Racket) stable() bool {
-	ok := true
-	for _, l := range r.lines {
-		r.cells(l, func(lo, hi int, tight, _ bool) bool {
-			ok = ok && (tight || !slices.Contains(l.tight[lo:hi+1], true))
-			return ok
-		})
-	}
-	return ok
-}
-
 // cells goes over the cells of a line and says what each can be: tight where the gripper draws it and where all of it is
 // tight between two holders, otherwise slack.
 func (r *Racket) cells(l *line, each func(lo, hi int, tight, drawn bool) bool) {

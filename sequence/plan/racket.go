@@ -412,11 +412,9 @@ func (r *Racket) beyond(s Strand, end func(*Span) Hole) Spot {
 	if p < 0 {
 		return Spot{}
 	}
-	other := p ^ 1
+	other := p + 1
 	if p%2 == 0 {
 		other = p - 1
-	} else {
-		other = p + 1
 	}
 	if other < 0 || other >= len(l.places) {
 		return Spot{}

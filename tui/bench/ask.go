@@ -63,6 +63,9 @@ func (m Model) askWhy(numbers []int) (Model, tea.Cmd) {
 // cured are the numbers of the redos and mishaps whose cure ended with the last of some events and that nobody explained.
 func cured(first *plan.Plan, events []run.Event) (numbers []int) {
 	s, err := run.Fold(first, nil)
+	if err != nil {
+		return nil
+	}
 	for i, e := range events {
 		if i > 0 && events[i-1].Kind == run.Done && !curing(s) {
 			numbers = nil // they were asked about then
