@@ -98,7 +98,9 @@ func (m Moment) short() Question {
 			add := func(say, choose string) {
 				t := s.trouble(plan.FaultShort)
 				t.Choose = choose
-				q.Answers = append(q.Answers, known(say, t))
+				if _, err := sequence.Recover(m.plan, m.done, t); err == nil {
+					q.Answers = append(q.Answers, known(say, t))
+				}
 			}
 			add("the hole of its knot: a scrap bridges the way to the gripper", plan.Bridge)
 			for _, h := range sequence.KnotHoles(&m.plan.Terms, s.at.r, s.Out) {

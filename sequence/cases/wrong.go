@@ -26,6 +26,9 @@ func (m Moment) Wrong() Question {
 		{"the string is too short", m.short},
 		{"a hole is split", m.split},
 	} {
+		if m.loose() {
+			break // it is strung again as a job of its own
+		}
 		if next := k.ask(); len(next.Answers) > 0 {
 			q.Answers = append(q.Answers, Answer{Say: k.say}.or(func() Question { return next }))
 		}
@@ -33,6 +36,11 @@ func (m Moment) Wrong() Question {
 	q.Answers = append(q.Answers, Answer{Say: "the frame is cracked: stop"}.or(m.cracked))
 	q.Answers = append(q.Answers, m.begun(func(Moment) bool { return true }, Moment.Wrong)...)
 	return q
+}
+
+// loose says whether the strung frame is being taken off: a support is.
+func (m Moment) loose() bool {
+	return len(m.r.Newest()) > 0 && len(m.r.Mounted()) < len(m.plan.Terms.Supports)
 }
 
 // strand is one that something can have happened to, and the moment at which it has come so far.
