@@ -381,10 +381,14 @@ func TestOtherwiseThanLastTime(t *testing.T) {
 	// The tensions that it gives make the bed as stiff as it was: said by the bed command, which knows nothing of this one.
 	retuned := files(t, "job.toml", strings.NewReplacer("by the window", "at the door", "club-sixteen", "dense-eighteen", "24 kg", got.Mains, "23 kg", got.Crosses).Replace(named))
 	type stiff struct {
-		Stiffness float64 `json:"stiffness_n_per_mm"`
+		Assumed struct {
+			Loaded struct {
+				Stiffness float64 `json:"n_per_mm"`
+			} `json:"loaded"`
+		} `json:"assumed"`
 	}
 	was, is := decode[stiff](t, tell("bed", "--json", first)), decode[stiff](t, tell("bed", "--json", retuned))
-	assert.InEpsilon(t, was.Stiffness, is.Stiffness, 0.005, "within what rounding to 0.1 kg makes of it")
+	assert.InEpsilon(t, was.Assumed.Loaded.Stiffness, is.Assumed.Loaded.Stiffness, 0.005, "within what rounding to 0.1 kg makes of it")
 	assert.NotEqual(t, "24 kg", got.Mains)
 }
 
