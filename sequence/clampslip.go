@@ -25,7 +25,7 @@ func (r *recovery) clamps() {
 // uselessOff takes clamps off string that has gone slack on both sides.
 func (r *recovery) uselessOff() {
 	for _, c := range plan.Clamps() {
-		if g := r.racket.Grip(c); g != nil && r.useless(*g) {
+		if g := r.racket.Grip(c); g != nil && r.useless(c, *g) {
 			r.card(fmt.Sprintf("Clamp %s off", c), func() {
 				r.op(plan.Op{Op: plan.Inspect, Strand: g.Strand, Text: fmt.Sprintf("press %s beside clamp %s: it is slack on both sides", g.Strand, c)})
 				r.ungrip(c)
@@ -35,10 +35,10 @@ func (r *recovery) uselessOff() {
 }
 
 // useless says whether a clamp grips string that has gone slack on both sides.
-func (r *recovery) useless(g plan.Grip) bool {
+func (r *recovery) useless(c plan.Clamp, g plan.Grip) bool {
 	s := r.racket.Span(g.Strand)
 	exit := r.racket.At(s.Out) == r.racket.At(g.Hole)
-	return (s.Slipped || exit) && !s.Tight && !r.racket.Tight(r.beyond(g).Strand) && (g.With == "" || !r.racket.Tight(g.With))
+	return (s.Slipped || exit) && !s.Tight && !r.racket.Tight(r.beyond(g).Strand) && (g.With == "" || r.racket.Spare(c))
 }
 
 // beyond is where the string goes on outside the hole where a clamp grips.
@@ -71,10 +71,12 @@ func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 	}
 	r.card(fmt.Sprintf("Clamp %s again, on %s", c, g.Strand), func() {
 		r.take(at)
+		r.standIn(c, g, at)
 		r.ungrip(c)
 		r.clean(c, extent)
 		r.set(c, g)
 		r.release()
+		r.standOff(g)
 	})
 }
 
@@ -85,7 +87,7 @@ func (r *recovery) take(at plan.Spot) {
 
 // set puts a clamp where it stood.
 func (r *recovery) set(c plan.Clamp, g plan.Grip) {
-	r.grip(c, r.chordOf(g.Strand).Strand, r.holeOf(g.Hole), g.Outside)
+	r.op(plan.Op{Op: plan.Grab, Clamp: c, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside, With: g.With})
 }
 
 // behindLoop sets a clamp again that stands on a slack strand and holds the tight one on the other side of its loop: what it

@@ -81,7 +81,7 @@ func (r *recovery) idle(c plan.Clamp, gone map[plan.Strand]bool) bool {
 	if g == nil || !gone[g.Strand] {
 		return false
 	}
-	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || !r.racket.Tight(g.With))
+	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || r.racket.Spare(c))
 	return slack || !r.racket.Holds(c) || c == plan.S && r.racket.Spare(c)
 }
 
@@ -92,7 +92,7 @@ func (r *recovery) wantsClampsOff(gone map[plan.Strand]bool) bool {
 // comesAway says of the clamps on a strand that is cut while they hold its tension that they come away with it.
 func (r *recovery) comesAway(s plan.Strand) {
 	for _, c := range plan.Clamps() {
-		if g := r.racket.Grip(c); g != nil && g.Strand == s {
+		if g := r.racket.Grip(c); g != nil && g.On(s) {
 			r.note(fmt.Sprintf("clamp %s comes away with it", c))
 		}
 	}
@@ -128,7 +128,7 @@ func (r *recovery) cutOrder(doomed []plan.Span) []plan.Strand {
 }
 
 func (r *recovery) gripped(s plan.Strand) bool {
-	return slices.ContainsFunc(plan.Clamps(), func(c plan.Clamp) bool { g := r.racket.Grip(c); return g != nil && g.Strand == s })
+	return slices.ContainsFunc(plan.Clamps(), func(c plan.Clamp) bool { g := r.racket.Grip(c); return g != nil && g.On(s) })
 }
 
 // inTurn takes from two lists in turn, then what is left of the longer one.

@@ -90,3 +90,28 @@ func (j *Job) alike(f *patterns.Frame, t *Technique, o *orders) (problems source
 	}
 	return problems
 }
+
+// grips says whether a clamp holds the string at a point.
+func (h *hands) grips(g plan.Grip, at plan.Spot) bool {
+	same := func(s plan.Spot) bool { return s.Strand == at.Strand && h.racket.At(s.Hole) == h.racket.At(at.Hole) }
+	return same(plan.Spot{Strand: g.Strand, Hole: g.Hole}) || same(h.racket.Beside(g))
+}
+
+// standIn sets the starting clamp outside where a flying clamp that is to come off holds its other strand, as the gripper
+// holds but one of them at a point; unless nothing needs it there.
+func (h *hands) standIn(c plan.Clamp, g plan.Grip, at plan.Spot) {
+	other := h.racket.Beside(g)
+	if other.Strand == at.Strand {
+		other = plan.Spot{Strand: g.Strand, Hole: g.Hole}
+	}
+	if g.With != "" && !h.racket.Spare(c) && h.racket.Grip(plan.S) == nil {
+		h.op(plan.Op{Op: plan.Grab, Clamp: plan.S, Strand: other.Strand, Hole: other.Hole, Outside: true})
+	}
+}
+
+// standOff takes the starting clamp off that stood in for a flying clamp.
+func (h *hands) standOff(g plan.Grip) {
+	if s := h.racket.Grip(plan.S); g.With != "" && s != nil && g.On(s.Strand) && h.racket.Spare(plan.S) {
+		h.ungrip(plan.S)
+	}
+}

@@ -88,9 +88,14 @@ func (h *hands) centre(m patterns.Chord, boosted bool, t *tail) {
 		return
 	}
 	h.begin("Mains 1, both together")
-	if !h.tight(m) {
-		h.pullBoth(m.Strand, patterns.MainStrand(1, first), t.hole, boosted)
+	switch o := h.f.Mains[first][0]; {
+	case !h.tight(m):
+		h.pullBoth(m.Strand, o.Strand, t.hole, boosted)
 		h.move(m.Strand, t.hole)
+	case !h.tight(o): // of a racket that is taken up
+		exit := h.holeOf(h.racket.Span(strand(o.Strand)).Out)
+		h.pull(o.Strand, exit, boosted, false)
+		h.move(o.Strand, exit)
 	}
 	h.startOff(m.Side, 0)
 	h.end()

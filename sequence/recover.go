@@ -373,10 +373,13 @@ func (r *recovery) holdBehind(at plan.Spot) {
 // hold sets a clamp at a point of the string while the gripper holds what it must: one that is free, otherwise one that
 // nothing needs now.
 func (r *recovery) hold(at plan.Spot) {
-	hole := r.holeOf(at.Hole)
+	hole, s := r.holeOf(at.Hole), r.chordOf(at.Strand).Strand
 	c := r.spare(hole.Side)
+	if r.t.flying() && r.beside(s) == "" {
+		return // nothing can hold it alone: it goes slack with the strand that it was pulled with
+	}
 	r.ungrip(c)
-	r.grip(c, r.chordOf(at.Strand).Strand, hole, false)
+	r.grip(c, s, hole, false)
 }
 
 // chordOf is the chord of a strand that an op names.

@@ -216,12 +216,18 @@ func (r *recovery) undoPull(at plan.Spot) {
 		r.note("grip the bight, take the load")
 		r.pull(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.wasBoosted(at.Strand), true)
 		r.holdBehind(at)
+		var off []plan.Grip
 		for _, c := range plan.Clamps() {
-			if g := r.racket.Grip(c); g != nil && g.Strand == at.Strand && r.racket.At(g.Hole) == r.racket.At(at.Hole) {
+			if g := r.racket.Grip(c); g != nil && r.grips(*g, at) {
+				r.standIn(c, *g, at)
 				r.ungrip(c)
+				off = append(off, *g)
 			}
 		}
 		r.op(plan.Op{Op: plan.Slacken, Strand: at.Strand, Hole: at.Hole})
+		for _, g := range off {
+			r.standOff(g)
+		}
 	})
 }
 
@@ -238,7 +244,7 @@ func (r *recovery) drawOut(s plan.Strand) {
 	r.phaseOf(s)
 	r.card(fmt.Sprintf("Draw %s back out", s), func() {
 		for _, c := range plan.Clamps() {
-			if g := r.racket.Grip(c); g != nil && g.Strand == s {
+			if g := r.racket.Grip(c); g != nil && g.On(s) {
 				r.ungrip(c)
 			}
 		}
@@ -265,12 +271,18 @@ func (r *recovery) pullAnew(s plan.Strand) {
 	r.phaseOf(s)
 	r.card(fmt.Sprintf("Pull %s again, at its own tension", s), func() {
 		r.take(at)
+		var off []plan.Grip
 		for _, c := range plan.Clamps() {
-			if g := r.racket.Grip(c); g != nil && g.Strand == s && r.racket.At(g.Hole) == r.racket.At(at.Hole) {
+			if g := r.racket.Grip(c); g != nil && r.grips(*g, at) {
+				r.standIn(c, *g, at)
 				r.ungrip(c)
 				r.set(c, *g)
+				off = append(off, *g)
 			}
 		}
 		r.release()
+		for _, g := range off {
+			r.standOff(g)
+		}
 	})
 }

@@ -132,10 +132,11 @@ func (r *Racket) pull(s int, o *Op) {
 		r.totals.Pulls++
 	}
 	r.settle(slipped, o.Strand)
-	r.loaded(s, o)
 	if also, ok := r.index[o.Also]; ok {
 		r.loaded(also, o)
 	}
+	r.loaded(s, o)
+	r.leads() // only now: strands that are pulled together lead by nothing
 }
 
 // loaded books a pull on a strand.
@@ -146,7 +147,6 @@ func (r *Racket) loaded(s int, o *Op) {
 	span.Pulled, span.Turn = true, r.pulls
 	span.Newtons, span.Tension, span.Boost = o.Newtons, o.Tension, o.BoostPercent
 	r.count(s, was, true)
-	r.leads()
 }
 
 // untie opens the knot of a tail; what was trimmed is then too short.
@@ -300,7 +300,25 @@ func (r *Racket) gone(s Strand) {
 }
 
 // Spare says whether a clamp can come off with all that is tight staying so; a free one can.
-func (r *Racket) Spare(c Clamp) bool { return len(r.Behind(c)) == 0 }
+func (r *Racket) Spare(c Clamp) bool {
+	i := slot(c)
+	if !r.clamps[i].on || r.clamps[i].gone {
+		return true
+	}
+	r.clamps[i].gone = true
+	defer func() { r.clamps[i].gone = false }()
+	g, ok := r.clamps[i].grip, true
+	for _, s := range [2]Strand{g.Strand, g.With} {
+		at, named := r.index[s]
+		if l, _ := r.lineOf(at); named && ok && l != nil {
+			r.cells(l, func(lo, hi int, tight, _ bool) bool {
+				ok = tight || !slices.Contains(l.tight[lo:hi+1], true)
+				return ok
+			})
+		}
+	}
+	return ok
+}
 
 // Behind are the strands whose tension a clamp holds, from it back to the next holder, in that order; none where it is free,
 // let go, holds nothing tight, or stands between two tight stretches.
@@ -311,7 +329,16 @@ func (r *Racket) Behind(c Clamp) []Strand {
 	}
 	r.clamps[i].gone = true
 	defer func() { r.clamps[i].gone = false }()
-	return r.unheld(r.clamps[i].grip.Strand)
+	g := r.clamps[i].grip
+	out := r.unheld(g.Strand)
+	if g.With != "" { // its line may be another by now
+		for _, s := range r.unheld(g.With) {
+			if !slices.Contains(out, s) {
+				out = append(out, s)
+			}
+		}
+	}
+	return out
 }
 
 // unheld are the tight strands of a strand's line that nothing would hold, from that strand on.

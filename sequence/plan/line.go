@@ -115,6 +115,14 @@ func (r *Racket) beside(g Grip) Hole {
 	return r.hole(with, r.ends[with][end])
 }
 
+// Beside is the other point at which a flying clamp holds the string, the zero Spot for a clamp that grips one strand.
+func (r *Racket) Beside(g Grip) Spot {
+	if g.With == "" {
+		return Spot{}
+	}
+	return Spot{g.With, r.beside(g)}
+}
+
 // keeper says whether a clamp stands between the gripper outside a hole and the string inside.
 func (r *Racket) keeper(at Spot) bool {
 	return slices.ContainsFunc(r.clamps[:], func(c standing) bool {
@@ -270,7 +278,7 @@ func (r *Racket) remove(s int, cut bool) {
 	name := r.strands[s]
 	r.part(s, cut)
 	for i := range r.clamps {
-		if c := &r.clamps[i]; c.on && c.grip.Strand == name {
+		if c := &r.clamps[i]; c.on && c.grip.On(name) {
 			*c = standing{}
 		}
 	}

@@ -112,6 +112,9 @@ type Grip struct {
 	With    Strand `json:"with,omitempty"`    // the neighbour that a flying clamp grips too
 }
 
+// On says whether the clamp grips a strand, alone or beside its neighbour.
+func (g Grip) On(s Strand) bool { return g.Strand == s || g.With != "" && g.With == s }
+
 // Cracked says whether the plan ends the work on a cracked frame and not with a strung racket.
 func (p *Plan) Cracked() bool {
 	for i := range p.Steps {
