@@ -20,29 +20,53 @@ func (d Deferral) String() string {
 }
 
 // Deferred lists what is deferred when step n is over: a strand that is tight and whose tail is still to be pulled again, and
-// a slack one whose pull comes after that of a strand laid later.
+// a slack one that is not pulled until another is that was laid in a later step. What the next step pulls is not.
 func (p *Plan) Deferred(n int) (out []Deferral) {
-	r := p.After(n)
-	latest := 0 // of the strands pulled until then, the laying of the latest
+	r, laidIn := p.afterSteps(n)
+	seen := map[Strand]bool{} // of which the next pull was found
+	later := 0                // the latest step in which a strand was laid that is pulled by then
+	for _, s := range r.spans {
+		if s.Pulled {
+			later = max(later, laidIn[s.Strand])
+		}
+	}
 	gone := map[Strand]bool{}
-	for i := range p.Steps[n:] {
-		for _, o := range p.Steps[n+i].Ops {
+	for i := n; i < len(p.Steps); i++ {
+		for _, o := range p.Steps[i].Ops {
 			if o.Op == Unthread || o.Op == Unweave || o.Op == Cut {
 				gone[o.Strand] = true // it is laid anew before it is pulled
 			}
 		}
-		o := p.Steps[n+i].Pull()
-		if o == nil || gone[o.Strand] {
+		o := p.Steps[i].Pull()
+		if o == nil || gone[o.Strand] || seen[o.Strand] {
 			continue
 		}
+		seen[o.Strand] = true
 		s := r.Span(o.Strand)
 		tail := o.Repull && s.Tight && r.At(o.Hole) == r.At(s.In) && r.Before(o.Strand) == Spot{}
-		if s.Laid() && (tail || !s.Tight && s.Nth < latest) {
-			out = append(out, Deferral{o.Strand, o.Hole, tail, p.Steps[n+i].N})
+		if s.Laid() && i > n && (tail || !s.Tight && laidIn[o.Strand] < later) {
+			out = append(out, Deferral{o.Strand, o.Hole, tail, p.Steps[i].N})
 		}
-		if latest = max(latest, s.Nth); !s.Laid() {
-			latest = r.laid + 1
+		if in := laidIn[o.Strand]; s.Laid() {
+			later = max(later, in)
+		} else {
+			later = len(p.Steps) + 1
 		}
 	}
 	return out
+}
+
+// afterSteps is the racket when the first n steps are done, and in which of them each strand was laid that lies there.
+func (p *Plan) afterSteps(n int) (*Racket, map[Strand]int) {
+	r, laidIn := NewRacket(&p.Terms), map[Strand]int{}
+	for i := range p.Steps[:n] {
+		before := r.laid
+		r.ApplyAll(p.Steps[i].Ops)
+		for _, s := range r.spans {
+			if s.Nth > before {
+				laidIn[s.Strand] = i + 1
+			}
+		}
+	}
+	return r, laidIn
 }
