@@ -30,19 +30,18 @@ func (p *Plan) Deferred(n int) (out []Deferral) {
 			later = max(later, laidIn[s.Strand])
 		}
 	}
-	gone := map[Strand]bool{}
+	now := r.Clone()
 	for i := n; i < len(p.Steps); i++ {
-		for _, o := range p.Steps[i].Ops {
-			if o.Op == Unthread || o.Op == Unweave || o.Op == Cut {
-				gone[o.Strand] = true // it is laid anew before it is pulled
-			}
-		}
 		o := p.Steps[i].Pull()
-		if o == nil || gone[o.Strand] || seen[o.Strand] {
+		if now.ApplyAll(p.Steps[i].Ops); o == nil || seen[o.Strand] {
 			continue
 		}
 		seen[o.Strand] = true
 		s := r.Span(o.Strand)
+		if s.Laid() && now.Span(o.Strand).Nth != s.Nth { // it is laid anew before it is pulled
+			later = len(p.Steps) + 1
+			continue
+		}
 		tail := o.Repull && s.Tight && r.At(o.Hole) == r.At(s.In) && r.Before(o.Strand) == Spot{}
 		if s.Laid() && i > n && (tail || !s.Tight && laidIn[o.Strand] < later) {
 			out = append(out, Deferral{o.Strand, o.Hole, tail, p.Steps[i].N})
