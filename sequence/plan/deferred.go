@@ -19,53 +19,39 @@ func (d Deferral) String() string {
 	return string(d.Strand) + " at " + string(d.Hole) + ", " + what + " in step " + strconv.Itoa(d.Step)
 }
 
-// Deferred lists what is deferred when step n is over: a strand that is tight and whose tail is still to be pulled again, and
-// a slack one that is not pulled until another is that was laid in a later step. What the next step pulls is not.
+// Deferred lists what is deferred when step n is over: a strand that is tight and whose tail the starting clamp holds until it
+// is pulled again, and a slack one that is pulled after one that was laid later.
 func (p *Plan) Deferred(n int) (out []Deferral) {
-	r, laidIn := p.afterSteps(n)
-	seen := map[Strand]bool{} // of which the next pull was found
-	later := 0                // the latest step in which a strand was laid that is pulled by then
+	r := p.After(n)
+	latest := 0 // of the strands pulled until then, the laying of the latest
 	for _, s := range r.spans {
-		if s.Pulled {
-			later = max(later, laidIn[s.Strand])
+		if s.Tight {
+			latest = max(latest, s.Nth)
 		}
 	}
-	now := r.Clone()
+	seen, now := map[Strand]bool{}, r.Clone()
 	for i := n; i < len(p.Steps); i++ {
 		o := p.Steps[i].Pull()
-		if now.ApplyAll(p.Steps[i].Ops); o == nil || seen[o.Strand] {
+		if now.ApplyAll(p.Steps[i].Ops); o == nil {
 			continue
 		}
-		seen[o.Strand] = true
 		s := r.Span(o.Strand)
-		if s.Laid() && now.Span(o.Strand).Nth != s.Nth { // it is laid anew before it is pulled
-			later = len(p.Steps) + 1
-			continue
-		}
-		tail := o.Repull && s.Tight && r.At(o.Hole) == r.At(s.In) && r.Before(o.Strand) == Spot{}
-		if s.Laid() && i > n && (tail || !s.Tight && laidIn[o.Strand] < later) {
+		again := seen[o.Strand] || s.Laid() && now.Span(o.Strand).Nth != s.Nth // pulled before, or laid anew until then
+		tail := o.Repull && s.Tight && r.tailWaits(Spot{o.Strand, o.Hole})
+		if s.Laid() && !again && (tail || !s.Tight) && s.Nth < latest {
 			out = append(out, Deferral{o.Strand, o.Hole, tail, p.Steps[i].N})
 		}
-		if in := laidIn[o.Strand]; s.Laid() {
-			later = max(later, in)
-		} else {
-			later = len(p.Steps) + 1
+		seen[o.Strand] = true
+		if latest = max(latest, s.Nth); !s.Laid() {
+			latest = r.laid + 1
 		}
 	}
 	return out
 }
 
-// afterSteps is the racket when the first n steps are done, and in which of them each strand was laid that lies there.
-func (p *Plan) afterSteps(n int) (*Racket, map[Strand]int) {
-	r, laidIn := NewRacket(&p.Terms), map[Strand]int{}
-	for i := range p.Steps[:n] {
-		before := r.laid
-		r.ApplyAll(p.Steps[i].Ops)
-		for _, s := range r.spans {
-			if s.Nth > before {
-				laidIn[s.Strand] = i + 1
-			}
-		}
-	}
-	return r, laidIn
+// tailWaits says whether the starting clamp holds the string where it comes to a strand, so that its tail is still to be
+// finished.
+func (r *Racket) tailWaits(at Spot) bool {
+	g := r.Grip(S)
+	return g != nil && g.Strand == at.Strand && r.At(g.Hole) == r.At(at.Hole) && r.At(at.Hole) == r.At(r.Span(at.Strand).In)
 }
