@@ -53,5 +53,6 @@ func (p *Plan) Deferred(n int) (out []Deferral) {
 // finished.
 func (r *Racket) tailWaits(at Spot) bool {
 	g := r.Grip(S)
-	return g != nil && g.Strand == at.Strand && r.At(g.Hole) == r.At(at.Hole) && r.At(at.Hole) == r.At(r.Span(at.Strand).In)
+	start := r.Before(at.Strand) == Spot{} && r.At(at.Hole) == r.At(r.Span(at.Strand).In)
+	return g != nil && start && g.Strand == at.Strand && r.At(g.Hole) == r.At(at.Hole)
 }
