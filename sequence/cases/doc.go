@@ -40,7 +40,10 @@ type Moment struct {
 }
 
 // At is the moment when so many steps of a plan are done and nothing of the next.
-func At(p *plan.Plan, done int) Moment { return Moment{p, done, 0, p.After(done)} }
+func At(p *plan.Plan, done int) Moment { return Of(p, p.After(done), done) }
+
+// Of is the same with a racket that was brought so far already; it is not changed.
+func Of(p *plan.Plan, r *plan.Racket, done int) Moment { return Moment{p, done, 0, r} }
 
 // step are the ops of the step in hand, none when all steps are done.
 func (m Moment) step() []plan.Op {

@@ -20,7 +20,9 @@ func (m Moment) Slipped() Question {
 }
 
 // Holds says whether anything holds string or will in the step in hand, so that it can slip.
-func (m Moment) Holds() bool { return len(m.Clamps().Answers) > 0 || len(m.gripped()) > 0 }
+func (m Moment) Holds() bool {
+	return !m.r.Cracked() && (len(m.Clamps().Answers) > 0 || len(m.gripped()) > 0)
+}
 
 // Clamps asks which clamp slipped.
 func (m Moment) Clamps() Question {

@@ -19,30 +19,40 @@ func (d Deferral) String() string {
 	return string(d.Strand) + " at " + string(d.Hole) + ", " + what + " in step " + strconv.Itoa(d.Step)
 }
 
-// Deferred lists what is deferred when step n is over: a strand that is tight and whose tail is still to be pulled again, and
-// a slack one whose pull comes after that of a strand laid later.
+// Deferred lists what is deferred when step n is over: a strand that is tight and whose tail the starting clamp holds until it
+// is pulled again, and a slack one that is pulled after one that was laid later.
 func (p *Plan) Deferred(n int) (out []Deferral) {
 	r := p.After(n)
 	latest := 0 // of the strands pulled until then, the laying of the latest
-	gone := map[Strand]bool{}
-	for i := range p.Steps[n:] {
-		for _, o := range p.Steps[n+i].Ops {
-			if o.Op == Unthread || o.Op == Unweave || o.Op == Cut {
-				gone[o.Strand] = true // it is laid anew before it is pulled
-			}
+	for _, s := range r.spans {
+		if s.Tight {
+			latest = max(latest, s.Nth)
 		}
-		o := p.Steps[n+i].Pull()
-		if o == nil || gone[o.Strand] {
+	}
+	seen, now := map[Strand]bool{}, r.Clone()
+	for i := n; i < len(p.Steps); i++ {
+		o := p.Steps[i].Pull()
+		if now.ApplyAll(p.Steps[i].Ops); o == nil {
 			continue
 		}
 		s := r.Span(o.Strand)
-		tail := o.Repull && s.Tight && r.At(o.Hole) == r.At(s.In) && r.Before(o.Strand) == Spot{}
-		if s.Laid() && (tail || !s.Tight && s.Nth < latest) {
-			out = append(out, Deferral{o.Strand, o.Hole, tail, p.Steps[n+i].N})
+		again := seen[o.Strand] || s.Laid() && now.Span(o.Strand).Nth != s.Nth // pulled before, or laid anew until then
+		tail := o.Repull && s.Tight && r.tailWaits(Spot{o.Strand, o.Hole})
+		if s.Laid() && !again && (tail || !s.Tight) && s.Nth < latest {
+			out = append(out, Deferral{o.Strand, o.Hole, tail, p.Steps[i].N})
 		}
+		seen[o.Strand] = true
 		if latest = max(latest, s.Nth); !s.Laid() {
 			latest = r.laid + 1
 		}
 	}
 	return out
+}
+
+// tailWaits says whether the starting clamp holds the string where it comes to a strand, so that its tail is still to be
+// finished.
+func (r *Racket) tailWaits(at Spot) bool {
+	g := r.Grip(S)
+	start := r.Before(at.Strand) == Spot{} && r.At(at.Hole) == r.At(r.Span(at.Strand).In)
+	return g != nil && start && g.Strand == at.Strand && r.At(g.Hole) == r.At(at.Hole)
 }

@@ -28,6 +28,7 @@ type Racket struct {
 	ends    [][2]int // by strand, the places of its chord
 	index   map[Strand]int
 	at      [][]int // by place: the strands that end there
+	holes   []Hole  // by place: its name, as a strand that ends there has it
 	mains   int
 	pieces  int
 
@@ -114,7 +115,7 @@ func NewRacket(t *Terms) *Racket {
 		Ring: Ring{t.HolesLeft, t.HolesRight}, mains: len(t.Mains), pieces: t.Pieces,
 		index: make(map[Strand]int, len(t.Mains)+len(t.Crosses)), split: map[int]string{}, knotAt: map[Strand]Hole{}, lost: map[Piece]bool{}, whole: map[Piece]bool{},
 	}
-	r.at = make([][]int, r.Total()+1)
+	r.at, r.holes = make([][]int, r.Total()+1), make([]Hole, r.Total()+1)
 	for _, list := range [2][]Chord{t.Mains, t.Crosses} {
 		for _, c := range list {
 			i := len(r.strands)
@@ -122,8 +123,9 @@ func NewRacket(t *Terms) *Racket {
 			r.strands = append(r.strands, c.Strand)
 			r.ends = append(r.ends, [2]int{r.At(c.Ends[0]), r.At(c.Ends[1])})
 			r.spans = append(r.spans, Span{Strand: c.Strand})
-			for _, place := range r.ends[i] {
+			for end, place := range r.ends[i] {
 				r.at[place] = append(r.at[place], i)
+				r.holes[place] = c.Ends[end]
 			}
 		}
 	}
@@ -314,6 +316,12 @@ func (r *Racket) KnotAt(s Strand) Hole { return r.knotAt[s] }
 
 // Sleeve is the choice that mends a split hole.
 const Sleeve = "sleeve"
+
+// HoleAt is the hole at a place, as a strand that ends there names it, empty where none does.
+func (r *Racket) HoleAt(place int) Hole { return r.holes[place] }
+
+// Ends are the places of a strand's two holes: of a main at the head and the throat, of a cross on the left and the right.
+func (r *Racket) Ends(s Strand) [2]int { return r.ends[r.index[s]] }
 
 // Due says whether a strand is still to be threaded through a place.
 func (r *Racket) Due(place int) bool {

@@ -169,7 +169,7 @@ func (m Model) tail(width int) []string {
 			out = append(out, m.style(theme.Warn, line))
 		}
 	}
-	for _, d := range m.scene.deferred {
+	for _, d := range m.scene.draw.Deferred {
 		out = append(out, m.style(theme.Deferred, ansi.Truncate("… deferred: "+d.String(), width, "…")))
 	}
 	if m.view.Mirror {

@@ -37,12 +37,11 @@ func (v move) moved() bool {
 	return *v.before != *v.after
 }
 
-// faceOf is the card of step n; before is where the clamps stand when it begins, ops what hands do in it.
-func faceOf(p *plan.Plan, n int, before map[plan.Clamp]*plan.Grip, ops []plan.Op) face {
-	s := &p.Steps[n-1]
-	f := face{title: s.Title}
+// faceOf is the card of step n; ops are what hands do in it, before and after is the racket before it and after it.
+func faceOf(p *plan.Plan, n int, ops []plan.Op, before, after *plan.Racket) face {
+	f := face{title: p.Steps[n-1].Title}
 	for _, c := range handOrder(ops) {
-		f.moves = append(f.moves, move{c, before[c], s.Clamps[c]})
+		f.moves = append(f.moves, move{c, before.Grip(c), after.Grip(c)})
 	}
 	for i := range ops {
 		o := &ops[i]
@@ -178,14 +177,6 @@ func (f *face) fill(p *plan.Plan, n int) {
 	}
 }
 
-// before is where the clamps stand when step n begins.
-func before(p *plan.Plan, n int) map[plan.Clamp]*plan.Grip {
-	if n < 2 {
-		return nil
-	}
-	return p.Steps[n-2].Clamps
-}
-
 // opsOf are the ops of the step on the screen: of a step that is done once more only those that are done again.
 func (m Model) opsOf(n int) []plan.Op {
 	s := &m.state.Plan().Steps[n-1]
@@ -195,26 +186,15 @@ func (m Model) opsOf(n int) []plan.Op {
 	return s.Ops
 }
 
-// soon are the holes that the step after n covers.
-func soon(p *plan.Plan, n int) (holes []plan.Hole) {
-	if n >= len(p.Steps) {
-		return nil
-	}
-	for i := range p.Steps[n].Ops {
-		holes = append(holes, p.Steps[n].Ops[i].Covers...)
-	}
-	return holes
-}
-
-// nextWords says in a line what comes after step n.
-func nextWords(p *plan.Plan, n int) string {
+// nextWords says in a line what comes after step n; before and after is the racket before that and after that.
+func nextWords(p *plan.Plan, n int, before, after *plan.Racket) string {
 	if n >= len(p.Steps) {
 		if p.Cracked() {
 			return "the job is closed"
 		}
 		return "the racket is strung"
 	}
-	f := faceOf(p, n+1, before(p, n+1), p.Steps[n].Ops)
+	f := faceOf(p, n+1, p.Steps[n].Ops, before, after)
 	if f.strand == "" {
 		return f.title
 	}

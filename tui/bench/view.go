@@ -8,6 +8,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
+	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/run"
 	"pullcard/tui/draw"
@@ -22,14 +23,13 @@ const (
 
 // scene is what of the screen is worked out once for each change and not for each painting.
 type scene struct {
-	draw     draw.Scene
-	face     face
-	next     string
-	soon     []plan.Hole
-	deferred []plan.Deferral
-	racket   *plan.Racket // as it is now
-	wrong    string       // what went wrong, while the way back from it is in hand
-	slips    bool         // something holds that can slip
+	draw   draw.Scene
+	face   face
+	next   string
+	soon   []plan.Hole
+	racket *plan.Racket // as it is now
+	wrong  string       // what went wrong, while the way back from it is in hand
+	slips  bool         // something holds that can slip
 }
 
 func (m *Model) refresh() {
@@ -39,17 +39,25 @@ func (m *Model) refresh() {
 		done = n - 1
 	}
 	old := m.scene.draw
-	m.scene = scene{
-		draw: draw.At(p, done, n), face: faceOf(p, n, before(p, n), m.opsOf(n)),
-		next: nextWords(p, n), soon: soon(p, n), deferred: p.Deferred(done),
-		racket: m.state.Racket(), wrong: wentWrong(p, m.state.Last()),
+	now := p.After(done)
+	m.scene = scene{draw: draw.Of(p, now, done, n), racket: now, wrong: wentWrong(p, m.state.Last())}
+	after := now.Clone()
+	after.Step(&p.Steps[n-1])
+	later := after.Clone()
+	if n < len(p.Steps) {
+		m.scene.soon = later.Step(&p.Steps[n])
+	}
+	m.scene.face = faceOf(p, n, m.opsOf(n), now, after)
+	m.scene.next = nextWords(p, n, after, later)
+	if m.look > 0 {
+		m.scene.racket = m.state.Racket()
 	}
 	if m.finished() {
-		m.scene.draw = draw.At(p, n, 0)
+		m.scene.draw = draw.Of(p, now, done, 0)
 	}
 	w, h := m.pictureSize(m.width, m.height-2)
 	m.scene.draw = m.scene.draw.Fitted(w, h, m.view, old)
-	m.scene.slips = m.state.Status() == run.Open && !m.scene.racket.Cracked() && m.moment().Holds()
+	m.scene.slips = m.state.Status() == run.Open && cases.Of(p, m.scene.racket, m.state.Last()).Holds()
 }
 
 // wentWrong is what the newest of the done steps that says so says went wrong.

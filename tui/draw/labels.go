@@ -1,10 +1,6 @@
 package draw
 
-import (
-	"strconv"
-
-	"pullcard/tui/theme"
-)
+import "pullcard/tui/theme"
 
 // labels writes the ends and the sides of the frame, and the numbers of the holes where there is room for them.
 func (p *painter) labels() {
@@ -47,41 +43,4 @@ func (p *painter) corner(y int) int {
 		}
 	}
 	return 0
-}
-
-// numbers writes the numbers of the holes: first of those on the sides, whose numbers keep to their rows.
-func (p *painter) numbers() {
-	for _, mains := range []bool{p.view.level(), !p.view.level()} {
-		for i := range p.holes {
-			if h := &p.holes[i]; h.on >= 0 && (h.main >= 0) == mains {
-				p.number(i)
-			}
-		}
-	}
-}
-
-// number writes a hole's number beyond the hoop.
-func (p *painter) number(place int) {
-	h := &p.holes[place]
-	out := p.inward(h, h.main >= 0)
-	out = point{-out.u, -out.v}
-	text := strconv.Itoa(p.Scene.ring.count(place))
-	dx, _ := p.view.way(out)
-	at := h.plus(out)
-	for range 9 {
-		at = at.plus(out)
-		if p.encloses(at) {
-			continue
-		}
-		x, y := p.view.turned(at, p.size)
-		switch {
-		case dx < 0:
-			x -= len(text) - 1
-		case dx == 0 && 2*x < p.canvas.w:
-			x -= len(text) - 1
-		}
-		if p.write(x, y, text, theme.Label) {
-			return
-		}
-	}
 }

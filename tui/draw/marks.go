@@ -27,7 +27,7 @@ func (p *painter) marks() {
 			p.clamp(grip, rune(strings.ToLower(string(name))[0]), clampInk(name))
 		}
 	}
-	p.later()
+	p.finished()
 	p.waiting()
 }
 
@@ -121,17 +121,16 @@ func (p *painter) inside(h *hole, in point, r rune, ink theme.Role) bool {
 // free says whether a point on a strand is no place where it could cross another.
 func (p *painter) free(at point) bool { return p.columnOf[at.u] < 0 || p.rowOf[at.v] < 0 }
 
-// later marks the open ends of strands whose pull is put off.
-func (p *painter) later() {
-	for _, name := range p.Deferred {
-		c := p.span(name)
-		for i, place := range c.ends {
-			if h := &p.holes[place]; !p.joined(c, i) && h.on >= 0 {
-				in := p.inward(h, c.over == nil)
-				if r := p.style.sign(markLater); !p.beside(h, point{-in.u, -in.v}, r, theme.Deferred) {
-					p.inside(h, in, r, theme.Deferred)
-				}
-			}
+// finished marks the holes where strands are finished later.
+func (p *painter) finished() {
+	for _, d := range p.Deferred {
+		h := p.hole(d.Hole)
+		if h == nil {
+			continue
+		}
+		in := p.inward(h, p.span(d.Strand).over == nil)
+		if r := p.style.sign(markLater); !p.beside(h, point{-in.u, -in.v}, r, theme.Deferred) {
+			p.inside(h, in, r, theme.Deferred)
 		}
 	}
 }
@@ -140,7 +139,7 @@ func (p *painter) later() {
 func (p *painter) waiting() {
 	for place := range p.holes {
 		h := &p.holes[place]
-		if h.on < 0 || !p.waits(place) {
+		if h.on < 0 || !p.due(place) {
 			continue
 		}
 		name := p.Scene.ring.name(place)

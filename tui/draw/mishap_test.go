@@ -52,7 +52,7 @@ func TestMishaps(t *testing.T) {
 		"a re-pull draws it tight again, and not what lies behind the starting clamp")
 
 	s = after(p, mid, plan.Op{Op: plan.Fault, Fault: plan.FaultBreak, Strand: "C4"})
-	assert.Equal(t, []state{slack, slack, taut}, states(&s, "C2", "C6", "M8L"), "all of the piece, whatever holds it")
+	assert.Equal(t, []state{slack, slack, taut}, states(&s, "C2", "C6", "M8L"), "as far as the next hold each way")
 
 	s = after(p, mid, plan.Op{Op: plan.Fault, Fault: plan.FaultWeave, Strand: "C4"})
 	assert.Equal(t, taut, s.span("C4").state, "a misweave does nothing to the string by itself")

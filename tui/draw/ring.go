@@ -19,18 +19,7 @@ func (r ring) total() int { return r.sides[0] + r.sides[1] }
 
 // at is the place of a hole, 0 when the ring has no such hole.
 func (r ring) at(h plan.Hole) int {
-	ref, err := patterns.ParseRef(string(h))
-	if err != nil || ref.Both || ref.N > r.sides[ref.Side] {
-		return 0
-	}
-	n := ref.N
-	if ref.End == patterns.Throat {
-		n = r.sides[ref.Side] + 1 - n
-	}
-	if ref.Side == patterns.Right {
-		return r.total() + 1 - n
-	}
-	return n
+	return plan.Ring{Left: r.sides[patterns.Left], Right: r.sides[patterns.Right]}.At(h)
 }
 
 func (r ring) ends(c plan.Chord) [2]int { return [2]int{r.at(c.Ends[0]), r.at(c.Ends[1])} }

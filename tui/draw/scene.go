@@ -1,9 +1,9 @@
-// Package draw draws the racket as a woven bed in the cells of a terminal, strand by strand as a plan lays it, and
-// text in figures that are read from the machine.
+// Package draw draws the racket as a woven bed in the cells of a terminal, strand by strand as it lies, and text in
+// figures that are read from the machine.
 //
-// At plays a plan up to a step and gives a Scene, Scene.Render draws it. Big sets large figures. Everything here is a
-// pure function of its arguments; colours come in with a Palette, and every mark has a shape of its own, so that the
-// picture says all without them.
+// At gives the Scene of a plan's racket when some steps are done and one is in hand, Scene.Render draws it. Big sets large
+// figures. Everything here is a pure function of its arguments; colours come in with a Palette, and every mark has a shape of
+// its own, so that the picture says all without them.
 package draw
 
 import (
@@ -12,7 +12,8 @@ import (
 	"pullcard/sequence/plan"
 )
 
-// Scene is the bed at one moment: some steps are done, one is in hand.
+// Scene is the bed at one moment: some steps are done, one is in hand. What lies how is the state of the racket; what the
+// step in hand does to it is marked.
 type Scene struct {
 	// Current is the strand that the step in hand pulls, lays or ties; empty when none.
 	Current plan.Strand
@@ -20,8 +21,9 @@ type Scene struct {
 	Entry, Exit plan.Hole
 	// Next is the strand that will be laid after the step in hand; empty when all are laid.
 	Next plan.Strand
-	// Deferred are the strands whose pull, or second pull, is put off until others that were laid later are pulled.
-	Deferred []plan.Strand
+	// Deferred are the strands whose pull, or second pull, is put off until others that were laid later are pulled, but for
+	// what is in hand.
+	Deferred []plan.Deferral
 	// Blocked are the holes still to be threaded over which an outside run lies.
 	Blocked []plan.Hole
 	// Soon are the holes still to be threaded that the step in hand, or one of the next two, covers.
@@ -52,7 +54,6 @@ const (
 type span struct {
 	name     plan.Strand
 	ends     [2]int // places on the ring: of a main at the head and the throat, of a cross on the left and the right
-	piece    plan.Piece
 	state    state
 	inHand   bool
 	deferred bool
@@ -87,22 +88,30 @@ type knot struct {
 // At is the scene of a plan with the first done steps over and step current in hand. Steps count from 1; a current
 // that is no step of the plan means that nothing is in hand.
 func At(p *plan.Plan, done, current int) Scene {
+	done = min(max(done, 0), len(p.Steps))
+	return Of(p, p.After(done), done, current)
+}
+
+// Of is the same of a racket that was brought so far already; it is not changed.
+func Of(p *plan.Plan, r *plan.Racket, done, current int) Scene {
 	s := newScene(&p.Terms)
-	s.weaveFaces(p)
-	for i := range p.Steps[:min(max(done, 0), len(p.Steps))] {
-		s.play(p.Steps[i].Ops)
+	s.lie(r)
+	for place := 1; place <= s.ring.total(); place++ {
+		if r.Due(place) && r.Blocked(place) {
+			s.Blocked = append(s.Blocked, s.ring.name(place))
+		}
 	}
-	s.blocked()
+	s.Grips = grips(r)
 	s.After = s.Grips
 	if current >= 1 && current <= len(p.Steps) {
-		s.take(p, current)
+		s.take(r, p, current)
 	}
 	s.putOff(p, done)
 	return s
 }
 
 func newScene(t *plan.Terms) Scene {
-	s := Scene{Grips: map[plan.Clamp]plan.Grip{}, ring: newRing(t)}
+	s := Scene{ring: newRing(t)}
 	for _, c := range t.Mains {
 		s.mains = append(s.mains, span{name: c.Strand, ends: s.ring.ends(c)})
 	}
@@ -124,28 +133,41 @@ func (s *Scene) span(name plan.Strand) *span {
 	return nil
 }
 
-// weaveFaces reads from the weaves of the plan how each cross passes each main that it meets: the first as the weave
-// says, the others in turn along the way.
-func (s *Scene) weaveFaces(p *plan.Plan) {
-	for i := range p.Steps {
-		for _, op := range p.Steps[i].Ops {
-			if c := s.span(op.Strand); op.Op == plan.Weave && c != nil && c.over != nil {
-				s.weaveFace(c, &op)
-			}
+// lie puts everything where it lies.
+func (s *Scene) lie(r *plan.Racket) {
+	for _, x := range r.Spans() {
+		if x.Laid() {
+			c := s.span(x.Strand)
+			c.state = slack
+			s.weave(c, &x)
 		}
+		if x.Tight {
+			s.span(x.Strand).state = taut
+		}
+	}
+	for _, x := range r.Runs() {
+		s.runs = append(s.runs, s.run(r, x))
+	}
+	for _, k := range r.Knots() {
+		s.knots = append(s.knots, knot{hole: s.ring.at(k.Hole), strand: k.Strand})
 	}
 }
 
-func (s *Scene) weaveFace(c *span, op *plan.Op) {
+// weave reads from a cross as it lies how it passes each main that it meets: the first as it was woven, the others in turn
+// along the way.
+func (s *Scene) weave(c *span, x *plan.Span) {
+	if c.over == nil {
+		return
+	}
 	next, then := over, under
-	if op.First == plan.Under {
+	if x.First == plan.Under {
 		next, then = under, over
 	}
 	columns := make([]int, len(s.mains))
 	for i := range columns {
 		columns[i] = i
 	}
-	if s.ring.at(op.From) == c.ends[1] {
+	if s.ring.at(x.In) == c.ends[1] {
 		slices.Reverse(columns)
 	}
 	for _, i := range columns {
@@ -155,4 +177,46 @@ func (s *Scene) weaveFace(c *span, op *plan.Op) {
 			next, then = then, next
 		}
 	}
+}
+
+// run is a run as it was laid: towards the newer of its strands.
+func (s *Scene) run(r *plan.Racket, x plan.Run) run {
+	from, to := s.ring.at(x.From), s.ring.at(x.To)
+	switch {
+	case x.Next == "":
+		return run{from: from, to: to, strand: x.Of, tail: true}
+	case r.Span(x.Of).Nth > r.Span(x.Next).Nth:
+		return run{from: to, to: from, after: x.Next, strand: x.Of}
+	}
+	return run{from: from, to: to, after: x.Of, strand: x.Next}
+}
+
+func grips(r *plan.Racket) map[plan.Clamp]plan.Grip {
+	out := map[plan.Clamp]plan.Grip{}
+	for c, g := range r.Grips() {
+		if g != nil {
+			out[c] = *g
+		}
+	}
+	return out
+}
+
+// due says whether a strand that is not laid yet ends at a place.
+func (s *Scene) due(place int) bool {
+	waits := func(c span) bool { return c.state < slack && slices.Contains(c.ends[:], place) }
+	return slices.ContainsFunc(s.mains, waits) || slices.ContainsFunc(s.crosses, waits)
+}
+
+// leaves says whether the run leads on from an end of a strand.
+func (r *run) leaves(c *span, end int) bool {
+	place := c.ends[end]
+	if r.tail {
+		return r.strand == c.name && r.from == place
+	}
+	return r.strand == c.name && r.to == place || r.after == c.name && r.from == place
+}
+
+// joined says whether a run leads on from an end of a strand.
+func (s *Scene) joined(c *span, end int) bool {
+	return slices.ContainsFunc(s.runs, func(r run) bool { return r.leaves(c, end) })
 }

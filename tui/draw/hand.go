@@ -1,0 +1,170 @@
+package draw
+
+import (
+	"slices"
+
+	"pullcard/sequence/plan"
+)
+
+// ahead is how many steps after the one in hand the picture warns of holes that will be covered.
+const ahead = 2
+
+// take puts a step in hand: what it lays is there, what it takes out is there still, what it pulls is marked, and clamps
+// are shown before and after. What it does is told by the racket before and after each of its ops.
+func (s *Scene) take(r *plan.Racket, p *plan.Plan, current int) {
+	step, was := &p.Steps[current-1], r.Clone()
+	for i := range step.Ops {
+		is := was.Clone()
+		if is.Apply(&step.Ops[i]) != nil {
+			break
+		}
+		s.change(was, is)
+		for _, x := range step.Ops[i].Strands { // what hands go along, though nothing of it changes
+			s.inHand(x)
+		}
+		was = is
+	}
+	for i := range step.Ops {
+		if o := &step.Ops[i]; s.Current == "" && s.span(o.Strand) != nil { // a clamp is set, a strand looked at
+			s.leave(o.Strand, "")
+			s.inHand(o.Strand)
+		}
+	}
+	s.After = grips(was)
+	s.Soon = r.Clone().Step(step)
+	s.lookAhead(was, p, current)
+}
+
+// change marks what one thing that hands do changes.
+func (s *Scene) change(was, is *plan.Racket) {
+	for i, x := range is.Spans() {
+		before := &was.Spans()[i]
+		switch c := s.span(x.Strand); {
+		case x.Laid() && x.Nth != before.Nth:
+			if c.state < slack {
+				c.state = slack
+				s.weave(c, &x)
+			}
+			c.inHand = true
+			s.Current, s.Entry, s.Exit = x.Strand, x.In, x.Out
+		case !x.Laid() && before.Laid():
+			c.inHand = true
+			if s.leave(x.Strand, before.In); is.Anew(before.Piece) { // it is cut: nothing of it is drawn out
+				s.leave(x.Strand, "")
+			}
+		}
+	}
+	before := was.Runs()
+	for _, x := range is.Runs() {
+		if n := s.run(is, x); !slices.Contains(before, x) && !slices.Contains(s.runs, n) {
+			n.inHand = true
+			s.runs = append(s.runs, n)
+		}
+	}
+	s.tie(was, is)
+	if g := is.Gripper(); g != nil && (was.Gripper() == nil || *was.Gripper() != *g) {
+		s.grip(is, g)
+	}
+}
+
+// tie marks the knots that are made or opened.
+func (s *Scene) tie(was, is *plan.Racket) {
+	for _, k := range is.Knots() {
+		if was.KnotIn(k.Hole) == nil {
+			s.knots = append(s.knots, knot{hole: s.ring.at(k.Hole), strand: k.Strand, inHand: true})
+			s.leave(k.Strand, k.Out)
+			s.inHand(k.Strand)
+		}
+	}
+	for _, k := range was.Knots() {
+		if is.KnotIn(k.Hole) == nil && is.Laid(k.Strand) == was.Laid(k.Strand) {
+			for i := range s.knots {
+				s.knots[i].inHand = s.knots[i].inHand || s.knots[i].hole == s.ring.at(k.Hole)
+			}
+			s.leave(k.Strand, k.Out)
+			s.inHand(k.Strand)
+		}
+	}
+}
+
+// grip marks what the gripper takes.
+func (s *Scene) grip(is *plan.Racket, g *plan.Spot) {
+	s.pull = true
+	s.inHand(g.Strand)
+	if s.Current != g.Strand || s.ring.at(s.Exit) != s.ring.at(g.Hole) {
+		ends := s.span(g.Strand).ends
+		s.Current, s.Exit, s.Entry = g.Strand, g.Hole, s.ring.name(ends[0])
+		if ends[0] == s.ring.at(g.Hole) {
+			s.Entry = s.ring.name(ends[1])
+		}
+	}
+}
+
+// inHand marks a strand that lies in the bed.
+func (s *Scene) inHand(name plan.Strand) {
+	if c := s.span(name); c != nil {
+		c.inHand = c.state >= slack
+	}
+}
+
+// leave makes a strand the current one, unless the step has one already, that leaves by a hole.
+func (s *Scene) leave(c plan.Strand, out plan.Hole) {
+	switch s.Current {
+	case "":
+		s.Current, s.Exit = c, out
+	case c:
+		if out == "" {
+			s.Exit = ""
+		}
+	}
+}
+
+// lookAhead finds the strand that is laid next and the holes that are about to be covered.
+func (s *Scene) lookAhead(r *plan.Racket, p *plan.Plan, current int) {
+	all := !slices.ContainsFunc(r.Spans(), func(x plan.Span) bool { return !x.Laid() })
+	newest := latest(r)
+	for n := current + 1; n <= len(p.Steps); n++ {
+		if n > current+ahead && (all || s.Next != "") {
+			return
+		}
+		covered := r.Step(&p.Steps[n-1])
+		if n <= current+ahead && len(s.Soon) == 0 {
+			s.Soon = covered
+		}
+		if s.Next == "" && !all {
+			s.next(r, newest)
+		}
+	}
+}
+
+// latest is how many strands were laid until now.
+func latest(r *plan.Racket) (nth int) {
+	for _, x := range r.Spans() {
+		nth = max(nth, x.Nth)
+	}
+	return nth
+}
+
+// next finds the strand of those that do not lie there yet that was laid first since.
+func (s *Scene) next(r *plan.Racket, since int) {
+	first := 0
+	for _, x := range r.Spans() {
+		if c := s.span(x.Strand); c.state == absent && x.Nth > since && (first == 0 || x.Nth < first) {
+			first, s.Next = x.Nth, x.Strand
+		}
+	}
+	if c := s.span(s.Next); c != nil {
+		c.state = coming
+		s.weave(c, r.Span(s.Next))
+	}
+}
+
+// putOff marks the strands that are finished later.
+func (s *Scene) putOff(p *plan.Plan, done int) {
+	for _, d := range p.Deferred(done) {
+		if c := s.span(d.Strand); c != nil && !c.inHand {
+			c.deferred = true
+			s.Deferred = append(s.Deferred, d)
+		}
+	}
+}

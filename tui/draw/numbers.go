@@ -1,0 +1,146 @@
+package draw
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strconv"
+
+	"pullcard/patterns"
+	"pullcard/tui/theme"
+)
+
+// How far from its hole a number may stand, in columns and rows beyond the hoop.
+const (
+	farAcross = 9
+	farDown   = 4
+	// apartLeast is by how much two numbers must lie on either hand of each other, the share of a hoop's area.
+	apartLeast = 1e-6
+	tooFar     = 9.0 // beyond that, in rows and with what it is off straight out, it is left out
+)
+
+// bearing is where something lies on the screen as seen from the middle of the bed, with the hoop's width and height as one.
+type bearing struct{ x, y float64 }
+
+// turns says on which hand another bearing lies: below nought on one, above on the other.
+func (b bearing) turns(to bearing) float64 { return b.x*to.y - b.y*to.x }
+
+// numbers writes the numbers of the holes outside the hoop, in the order in which the holes lie round it: a number that would
+// stand on the wrong side of another is left out. It goes from the middle of each side to its ends, where room is scarce.
+func (p *painter) numbers() {
+	inside := make([]bool, p.canvas.w*p.canvas.h)
+	for v := range p.grid.lo {
+		for u := p.grid.lo[v]; u <= p.grid.hi[v]; u++ {
+			x, y := p.view.turned(point{u, v}, p.size)
+			inside[y*p.canvas.w+x] = true
+		}
+	}
+	for _, side := range patterns.Sides() {
+		middle := (p.Scene.ring.sides[side] + 1) / 2
+		first := p.quarterNumbers(side, middle, 1, nil, inside)
+		p.quarterNumbers(side, middle+1, p.Scene.ring.sides[side], first, inside)
+	}
+}
+
+// quarterNumbers numbers the holes of a side from one to another, the first one beyond what was numbered before. It gives
+// the bearing of the first number.
+func (p *painter) quarterNumbers(side patterns.Side, from, to int, last *bearing, inside []bool) (first *bearing) {
+	step := 1
+	if to < from {
+		step = -1
+	}
+	place := func(n int) int {
+		if side == patterns.Right {
+			return p.Scene.ring.total() + 1 - n
+		}
+		return n
+	}
+	var places []int // of the holes that are drawn
+	for n := from; n != to+step; n += step {
+		if k := place(n); p.holes[k].on >= 0 {
+			places = append(places, k)
+		}
+	}
+	if len(places) == 0 {
+		return last
+	}
+	hand := math.Copysign(1, p.bearing(p.xy(&p.holes[places[0]])).turns(p.bearing(p.xy(&p.holes[places[len(places)-1]]))))
+	for _, k := range places {
+		if at := p.number(k, &p.holes[k], last, hand, inside); at != nil {
+			if last = at; first == nil {
+				first = at
+			}
+		}
+	}
+	return first
+}
+
+func (p *painter) xy(h *hole) (x, y float64) {
+	a, b := p.view.turned(h.point, p.size)
+	return float64(a), float64(b)
+}
+
+// bearing is that of a place on the screen.
+func (p *painter) bearing(x, y float64) bearing {
+	mid := point{p.grid.u.low + p.grid.u.high, p.grid.v.low + p.grid.v.high}
+	half := bearing{float64(p.grid.u.high-p.grid.u.low) / 2, float64(p.grid.v.high-p.grid.v.low) / 2}
+	if p.view.level() {
+		half.x, half.y = half.y, half.x
+	}
+	mx, my := p.view.turned(mid, point{2*p.size.u - 1, 2*p.size.v - 1}) // in half cells
+	return bearing{(x - float64(mx)/2) / half.x, (y - float64(my)/2) / half.y}
+}
+
+// nearerToAnother says whether a number would stand nearer to another hole of the same number.
+func (p *painter) nearerToAnother(place int, x, y float64) bool {
+	away := func(k int) float64 { hx, hy := p.xy(&p.holes[k]); return math.Hypot((x-hx)/2, y-hy) }
+	own := away(place)
+	for k := range p.holes[1:] {
+		k++
+		if k != place && p.holes[k].on >= 0 && p.Scene.ring.count(k) == p.Scene.ring.count(place) && away(k) <= own {
+			return true
+		}
+	}
+	return false
+}
+
+// number writes a hole's number in the nearest free place outside the hoop, straight out as far as can be, and says where; nil
+// where there is none that keeps the order.
+func (p *painter) number(place int, h *hole, last *bearing, hand float64, inside []bool) *bearing {
+	text := strconv.Itoa(p.Scene.ring.count(place))
+	px, py := p.xy(h)
+	out := p.bearing(px, py)
+	sideX, sideY := p.view.way(point{u: 2*h.side - 1}) // it stays on its own side
+	type spot struct {
+		x, y int
+		cost float64
+	}
+	var spots []spot
+	for dy := -farDown; dy <= farDown; dy++ {
+		for dx := -farAcross; dx <= farAcross; dx++ {
+			x, y := int(px)+dx, int(py)+dy
+			if x < 0 || y < 0 || x+len(text) > p.canvas.w || y >= p.canvas.h || inside[y*p.canvas.w+x] || inside[y*p.canvas.w+x+len(text)-1] {
+				continue
+			}
+			middle := float64(x) + float64(len(text)-1)/2
+			at := p.bearing(middle, float64(y))
+			if last != nil && last.turns(at)*hand < apartLeast || at.x*at.x+at.y*at.y <= out.x*out.x+out.y*out.y {
+				continue
+			}
+			across, down := (middle-px)/2, float64(dy) // a cell is twice as high as wide
+			cost := math.Hypot(across, down) + 12*math.Abs(out.turns(at))
+			if cost > tooFar || at.x*float64(sideX)+at.y*float64(sideY) < 0 || p.nearerToAnother(place, middle, float64(y)) {
+				continue
+			}
+			spots = append(spots, spot{x, y, cost})
+		}
+	}
+	slices.SortStableFunc(spots, func(a, b spot) int { return cmp.Compare(a.cost, b.cost) })
+	for _, s := range spots {
+		if p.write(s.x, s.y, text, theme.Label) {
+			b := p.bearing(float64(s.x)+float64(len(text)-1)/2, float64(s.y))
+			return &b
+		}
+	}
+	return nil
+}
