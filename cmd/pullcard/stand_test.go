@@ -103,9 +103,11 @@ func (b *stand) slip(random *rand.Rand) {
 // pass leaves the question why unanswered.
 func (b *stand) pass() {
 	b.t.Helper()
-	time.Sleep(stroke)
-	b.press("Space")
-	b.until("no question", func(s string) bool { return !strings.Contains(s, "Why? ") })
+	for asked := b.screen(); strings.Contains(asked, "Why? "); asked = b.screen() {
+		time.Sleep(stroke)
+		b.press("Space")
+		b.until("the next", func(s string) bool { return s != asked })
+	}
 }
 
 // words types some words, and waits until what comes next is no part of it.

@@ -60,7 +60,10 @@ func (m Model) enabled() []key.Binding {
 	case choosing:
 		k.Confirm.SetHelp("enter", "this one")
 		return []key.Binding{k.Up, k.Down, k.Confirm, k.Cancel}
-	case asking, deciding, noting:
+	case asking:
+		k.Confirm.SetHelp("enter", "keep it; alone: no answer")
+		return []key.Binding{k.Confirm}
+	case deciding, noting:
 		k.Confirm.SetHelp("enter", "keep it")
 		return []key.Binding{k.Confirm, k.Cancel}
 	case helping:

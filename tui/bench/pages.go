@@ -54,6 +54,7 @@ func (m Model) writeCard(width int) []string {
 	case deciding:
 		title = m.leave.Trouble.Words() + ": it stays so"
 	}
+	m.input.Width = max(width-4, 10)
 	return append(wrapAll([]string{"", m.style(theme.Title, theme.Clean(title)), ""}, width), m.input.View())
 }
 
