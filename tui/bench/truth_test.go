@@ -1,0 +1,89 @@
+package bench
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"pullcard/patterns"
+	"pullcard/patterns/library"
+	"pullcard/patterns/measure"
+	"pullcard/sequence"
+	"pullcard/sequence/cases"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/referee"
+	"pullcard/sequence/shop"
+)
+
+// What the card says of clamps and pulls is what the referee knows, on every step of whatever plan, with ways back in it.
+func TestCardsAreTrue(t *testing.T) {
+	tension, err := measure.ParseTension("24 kg")
+	require.NoError(t, err)
+	plans := map[[2]string]*plan.Plan{}
+	rapid.Check(t, func(t *rapid.T) {
+		key := [2]string{rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(library.Techniques()).Draw(t, "sheet")}
+		if _, built := plans[key]; !built {
+			plans[key] = builtIn(t, key, tension)
+		}
+		p := plans[key]
+		if p == nil {
+			t.Skip("the frame cannot be strung so")
+		}
+		for range rapid.IntRange(0, 2).Draw(t, "mishaps") {
+			done := rapid.IntRange(1, len(p.Steps)-1).Draw(t, "done")
+			q := cases.At(p, done).Wrong()
+			a := q.Answers[0]
+			for {
+				if a = q.Answers[rapid.IntRange(0, len(q.Answers)-1).Draw(t, q.Ask)]; a.Next == nil {
+					break
+				}
+				q = a.Next()
+			}
+			if next, err := shop.Mend(p, done, a.Trouble); err == nil && !next.Cracked() {
+				p = next
+			}
+		}
+		was, breaches := referee.Look(p, 0)
+		require.Empty(t, breaches)
+		for n := range p.Steps {
+			is, breaches := referee.Look(p, n+1)
+			require.Empty(t, breaches)
+			before, s := p.After(n), &p.Steps[n]
+			after := before.Clone()
+			after.Step(s)
+			f := faceOf(p, n+1, s.Ops, before, after)
+			for _, m := range f.moves {
+				requireStands(t, was.Clamps, m.clamp, m.before, n)
+				requireStands(t, is.Clamps, m.clamp, m.after, n+1)
+			}
+			if o := s.Pull(); o != nil && s.Tie() == nil {
+				require.Equal(t, []string{string(o.Strand), string(o.Hole), o.Tension}, []string{f.strand, f.to, f.tension}, "step %d", n+1)
+				require.Equal(t, p.Terms.Other(o.Strand, o.Hole), plan.Hole(f.from))
+			}
+			was = is
+		}
+	})
+}
+
+func builtIn(t require.TestingT, key [2]string, tension measure.Tension) *plan.Plan {
+	data, _ := library.Layout(key[0])
+	f, _, err := patterns.ReadLayout(key[0], data)
+	require.NoError(t, err)
+	data, _ = library.Technique(key[1])
+	s, _, err := sequence.ReadTechnique(key[1], data)
+	require.NoError(t, err)
+	p, err := sequence.Build(f, s, tension, tension)
+	if err != nil {
+		return nil
+	}
+	return p
+}
+
+func requireStands(t require.TestingT, clamps map[plan.Clamp]plan.Grip, c plan.Clamp, on *plan.Grip, step int) {
+	g, stands := clamps[c]
+	require.Equal(t, stands, on != nil, "clamp %s after step %d", c, step)
+	if on != nil {
+		require.Equal(t, g, *on, "clamp %s after step %d", c, step)
+	}
+}
