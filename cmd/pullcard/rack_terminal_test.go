@@ -5,7 +5,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -19,7 +18,6 @@ func rackOfANewHouse(t *testing.T, bin string) {
 	d.press("Enter")
 	for n := range 3 {
 		d.untilStep(n + 1)
-		time.Sleep(stroke)
 		d.press("Space")
 	}
 	d.untilStep(4)
@@ -29,7 +27,6 @@ func rackOfANewHouse(t *testing.T, bin string) {
 	assert.Equal(t, 1, strings.Count(screen, "Demo player (invented)"), "it is listed once")
 	d.press("Enter")
 	d.untilSays("TAKE UP AGAIN")
-	time.Sleep(stroke)
 	d.press("Enter")
 	d.untilStep(4)
 	d.press("q")
@@ -75,18 +72,15 @@ func rackWithFiles(t *testing.T, bin string) {
 	assert.Equal(t, 1, strings.Count(screen, "Ada Example · red"), "what is in progress is listed once")
 
 	d.press("Down")
-	time.Sleep(stroke)
 	d.press("Down")
 	d.untilSays(`did you mean "club-sixteen"?`)
 	d.press("Enter")
 	d.untilSays("this job cannot be strung as it is")
 	d.press("Up")
-	time.Sleep(stroke)
 	d.press("Up")
 	d.until("red chosen", func(s string) bool { return strings.Contains(s, "▶ Ada Example · red") })
 	d.press("Enter")
 	d.untilSays("TAKE UP AGAIN")
-	time.Sleep(stroke)
 	d.press("Enter")
 	assert.Contains(t, d.untilStep(2), "Ada Example · red")
 }

@@ -42,7 +42,6 @@ func (b *stand) did(kind string, step int) { b.typed = append(b.typed, typed{Kin
 func (b *stand) done() {
 	b.t.Helper()
 	n := stepOn(b.screen())
-	time.Sleep(stroke)
 	b.press("Space")
 	b.did("done", n)
 	b.until("another step", func(s string) bool {
@@ -89,7 +88,6 @@ func (b *stand) slip(random *rand.Rand) {
 	const kept = ": kept in the journal"
 	how := b.until("how it slipped", func(s string) bool { return strings.Contains(s, kept) || caseLine.MatchString(s) })
 	if ways := caseLine.FindAllStringSubmatch(how, -1); !strings.Contains(how, kept) {
-		time.Sleep(stroke) // the same key twice is meant
 		b.press(ways[random.IntN(len(ways))][1])
 		b.untilSays(kept)
 	}
@@ -104,7 +102,6 @@ func (b *stand) slip(random *rand.Rand) {
 func (b *stand) pass() {
 	b.t.Helper()
 	for asked := b.screen(); strings.Contains(asked, "Why? "); asked = b.screen() {
-		time.Sleep(stroke)
 		b.press("Space")
 		b.until("the next", func(s string) bool { return s != asked })
 	}
@@ -122,7 +119,6 @@ func (b *stand) words(text string) {
 func (b *stand) back() {
 	b.t.Helper()
 	n := stepOn(b.screen())
-	time.Sleep(stroke)
 	b.press("BSpace")
 	b.did("back", n)
 	b.until("another step", func(s string) bool { return stepOn(s) != n })
@@ -150,7 +146,6 @@ func (b *stand) look() {
 	}
 	b.press(way)
 	b.until("another step", func(s string) bool { return stepOn(s) != n })
-	time.Sleep(stroke)
 	b.press("Space")
 	b.untilStep(n)
 }

@@ -6,7 +6,6 @@ import (
 	"os/exec"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 )
@@ -45,7 +44,6 @@ func TestStormInATerminal(t *testing.T) {
 
 	fresh := newDesk(t, last, nil, b.command...)
 	fresh.untilSays("TAKE UP AGAIN")
-	time.Sleep(stroke)
 	fresh.press("Enter")
 	b.resumed(n)
 	want, before := "", ""

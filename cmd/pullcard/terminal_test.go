@@ -53,7 +53,6 @@ func wholeRacket(t *testing.T, bin string) {
 	}
 	b.untilSays("This racket is strung.")
 	for range 3 {
-		time.Sleep(stroke)
 		b.press("Space")
 	}
 	b.press("q")
@@ -114,7 +113,6 @@ func killedAtTwentySteps(t *testing.T, bin string) {
 		kills++
 		amidst := n < steps && random.IntN(2) == 0
 		if amidst { // the key has been pressed and its frame has not been seen
-			time.Sleep(stroke)
 			b.press("Space")
 			time.Sleep(time.Duration(random.IntN(12_000)) * time.Microsecond)
 		}
@@ -268,7 +266,7 @@ func twoJobsAtOnce(t *testing.T, bin string) {
 		}
 		time.Sleep(stroke)
 		for _, d := range desks { // both write at the same moment
-			d.press("Space")
+			d.tmux("send-keys", "-t", "0", "Space")
 		}
 		want = append(want, typed{Kind: "done", Step: n})
 	}
@@ -293,7 +291,6 @@ func oneJobTwice(t *testing.T, bin string) {
 	other.press("Enter")
 	b.resumed(2)
 	other.untilStep(2)
-	time.Sleep(stroke)
 	b.press("Space")
 	screen := b.untilSays("another program has worked on job 1")
 	assert.Contains(t, screen, "NOT SAVED, so not counted: ")

@@ -28,8 +28,9 @@ const (
 
 // desk is a terminal that shows a program, driven through a tmux of its own.
 type desk struct {
-	t      testing.TB
-	socket string
+	t       testing.TB
+	socket  string
+	pressed map[string]bool
 }
 
 // newDesk opens a terminal on a program. The environment is the test's and what is given.
@@ -37,7 +38,7 @@ func newDesk(t testing.TB, size [2]int, env []string, command ...string) *desk {
 	t.Helper()
 	dir, err := os.MkdirTemp("", "pullcard") // a socket's path must be short
 	require.NoError(t, err)
-	d := &desk{t: t, socket: filepath.Join(dir, "tmux")}
+	d := &desk{t: t, socket: filepath.Join(dir, "tmux"), pressed: map[string]bool{}}
 	t.Cleanup(func() {
 		_ = exec.Command("tmux", "-S", d.socket, "kill-server").Run() // it may be closed already
 		os.RemoveAll(dir)
@@ -69,9 +70,18 @@ func (d *desk) run(command ...string) {
 	d.tmux(append([]string{"respawn-pane", "-k", "-t", "0", "--", "sh", "-c", shell, d.around()}, command...)...)
 }
 
-// press types keys, by tmux's names for them.
+// press types keys, by tmux's names for them. A key that was typed before is meant again, so it is no held one.
 func (d *desk) press(keys ...string) {
 	d.t.Helper()
+	for _, key := range keys {
+		if d.pressed[key] {
+			time.Sleep(stroke)
+			break
+		}
+	}
+	for _, key := range keys {
+		d.pressed[key] = true
+	}
 	d.tmux(append([]string{"send-keys", "-t", "0"}, keys...)...)
 }
 
