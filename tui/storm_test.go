@@ -12,6 +12,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
+
+	"pullcard/patterns/sweep"
 )
 
 // gust is one thing that happens in a storm: a key, a terminal of another size, or a minute that passes.
@@ -74,12 +76,12 @@ func (g gust) blow(r *rig) {
 func TestStorm(t *testing.T) {
 	c := newCupboard(t)
 	least, most := [2]int{60, 20}, [2]int{220, 70}
-	rapid.Check(t, func(rt *rapid.T) {
+	rapid.Check(t, sweep.Some(4, func(rt *rapid.T) {
 		start := rapid.SampledFrom(slices.Sorted(maps.Keys(screens()))).Draw(rt, "start")
 		last := sizes(least, most).Draw(rt, "last")
 		list := rapid.SliceOfN(gusts(stormKeys(), sizes([2]int{1, 1}, most), sizes(least, most)), 1, 7).Draw(rt, "storm")
 		storm(t, rt, c, screens()[start], last, append(slices.Concat(list...), gust{size: last}))
-	})
+	}))
 }
 
 // TestStormOverScrolledText does the same with keys that move what does not fit, all of them typed in one size and with
@@ -87,12 +89,12 @@ func TestStorm(t *testing.T) {
 // a line is only chosen while it is in sight.
 func TestStormOverScrolledText(t *testing.T) {
 	c := newCupboard(t)
-	rapid.Check(t, func(rt *rapid.T) {
+	rapid.Check(t, sweep.Some(4, func(rt *rapid.T) {
 		start := rapid.SampledFrom(slices.Sorted(maps.Keys(screens()))).Filter(func(s string) bool { return s != "page" }).Draw(rt, "start")
 		home := sizes([2]int{1, 1}, [2]int{100, 32}).Draw(rt, "home")
 		list := rapid.SliceOfN(gusts(scrollKeys(), sizes([2]int{1, 1}, home), rapid.Just(home)), 1, 4).Draw(rt, "storm")
 		storm(t, rt, c, screens()[start], home, slices.Concat(list...))
-	})
+	}))
 }
 
 // storm lets gusts come over a program, and those that are no sizes over one that has its size from the start.

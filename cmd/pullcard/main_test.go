@@ -2,9 +2,11 @@ package main
 
 import (
 	"flag"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"sync"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -15,7 +17,23 @@ var update = flag.Bool("update", false, "write the golden files anew")
 
 // TestMain makes this test binary the commands that the tests start: under the name of one of them it is that one.
 func TestMain(m *testing.M) {
-	testscript.Main(m, map[string]func(){"pullcard": main, emptyName: empty})
+	testscript.Main(tidied{m}, map[string]func(){"pullcard": main, emptyName: empty})
+}
+
+// builtIn names the folder of what the tests build.
+const builtIn = "PULLCARD_BUILT_IN"
+
+// tidied are the tests, with a folder for what they build that goes when they have ended.
+type tidied struct{ *testing.M }
+
+func (m tidied) Run() int {
+	dir, err := os.MkdirTemp("", "pullcard")
+	if err != nil {
+		panic(err)
+	}
+	defer os.RemoveAll(dir)
+	os.Setenv(builtIn, dir)
+	return m.M.Run()
 }
 
 func TestScripts(t *testing.T) {
@@ -37,12 +55,20 @@ func TestScripts(t *testing.T) {
 	})
 }
 
-// build makes the program as it is given to people.
+// built makes the program as it is given to people, once.
+var built = sync.OnceValues(func() (bin string, err error) {
+	bin = filepath.Join(os.Getenv(builtIn), "pullcard")
+	if out, err := exec.Command("go", "build", "-o", bin, ".").CombinedOutput(); err != nil {
+		return "", fmt.Errorf("%w: %s", err, out)
+	}
+	return bin, nil
+})
+
+// build is the program as it is given to people.
 func build(t testing.TB) string {
 	t.Helper()
-	bin := filepath.Join(t.TempDir(), "pullcard")
-	out, err := exec.Command("go", "build", "-o", bin, ".").CombinedOutput()
-	require.NoError(t, err, "%s", out)
+	bin, err := built()
+	require.NoError(t, err)
 	return bin
 }
 

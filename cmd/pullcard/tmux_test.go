@@ -100,10 +100,11 @@ func (d *desk) screen() string {
 func (d *desk) until(what string, is func(screen string) bool) string {
 	d.t.Helper()
 	screen := ""
-	for end := time.Now().Add(patience); time.Now().Before(end); time.Sleep(3 * time.Millisecond) {
+	for end, pause := time.Now().Add(patience), 3*time.Millisecond; time.Now().Before(end); pause = min(2*pause, 50*time.Millisecond) {
 		if screen = d.screen(); is(screen) {
 			return screen
 		}
+		time.Sleep(pause) // each look starts a program
 	}
 	require.Fail(d.t, "no "+what, "the screen is\n%s", screen)
 	return ""

@@ -2,6 +2,28 @@
 // share that is spread over all of it otherwise. Only tests import it.
 package sweep
 
+import "pgregory.net/rapid"
+
 // Take says whether case number i is gone through: each one in a sweep, one in so many otherwise. A number that has no
 // factor in common with those of nested settings lets every value of each of them come up.
 func Take(i, of int) bool { return all || i%of == 0 }
+
+// Share is how many of n cases are gone through.
+func Share(n, of int) int {
+	if all {
+		return n
+	}
+	return n / of
+}
+
+// Some is a property that is tried as often as rapid asks in a sweep, one time in so many otherwise; one that has failed is
+// tried each time, so that rapid can shrink it.
+func Some(of int, property func(*rapid.T)) func(*rapid.T) {
+	n, failed := 0, false
+	return func(t *rapid.T) {
+		if n++; failed || Take(n, of) {
+			defer func() { failed = failed || t.Failed() }()
+			property(t)
+		}
+	}
+}

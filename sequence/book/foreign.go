@@ -7,35 +7,44 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 )
 
 // selectSchema lists what a file has in its schema. What ANALYZE leaves only helps SQLite to choose its way.
 const selectSchema = `SELECT coalesce(type, '') || ' ' || coalesce(name, '') || ' of ' || coalesce(tbl_name, '') || ': ' || coalesce(sql, '')
 	FROM sqlite_schema WHERE sql IS NULL OR sql NOT IN ('CREATE TABLE sqlite_stat1(tbl,idx,stat)', 'CREATE TABLE sqlite_stat4(tbl,idx,neq,nlt,ndlt,sample)')`
 
-// ownSchema is what the first scripts make.
-func ownSchema(ctx context.Context, version int) (list []string, err error) {
+// ownSchemas is what the first scripts make, by their number.
+var ownSchemas = sync.OnceValues(func() (all [][]string, err error) {
 	db, err := sql.Open("sqlite", ":memory:")
 	if err != nil {
 		return nil, err
 	}
 	defer func() { err = errors.Join(err, db.Close()) }()
 	db.SetMaxOpenConns(1) // each has a memory of its own
-	for _, script := range scripts()[:version] {
+	ctx := context.Background()
+	all = [][]string{nil}
+	for _, script := range scripts() {
 		if _, err := db.ExecContext(ctx, script); err != nil {
 			return nil, err
 		}
+		made, err := texts(ctx, db, selectSchema)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, made)
 	}
-	return texts(ctx, db, selectSchema)
-}
+	return all, nil
+})
 
 // foreign says how the schema of a file differs from the one that this program gave its version, word by word: a trigger
 // from elsewhere would do what nobody asked for while every page is sound.
 func foreign(ctx context.Context, q querier, version int) (wrong []string, err error) {
-	own, err := ownSchema(ctx, version)
+	all, err := ownSchemas()
 	if err != nil {
 		return nil, err
 	}
+	own := all[version]
 	have, err := texts(ctx, q, selectSchema)
 	if err != nil {
 		return nil, err

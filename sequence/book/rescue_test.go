@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/records"
 	"pullcard/sequence/run"
 )
@@ -68,7 +69,7 @@ func TestBookGoesAway(t *testing.T) {
 	for name, take := range taken() {
 		t.Run(name, func(t *testing.T) {
 			t.Parallel()
-			for range 4 {
+			for range sweep.Share(4, 4) {
 				seed := rand.Uint64()
 				awayAtRandom(t, rand.New(rand.NewPCG(seed, 0)), take)
 				if t.Failed() {

@@ -19,6 +19,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/patterns/grid"
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/run"
 )
 
@@ -92,7 +93,7 @@ func inside(r require.TestingT, s *sheet, face *typeface, margin float64) {
 // Whatever names and notes hold, nothing leaves the page.
 func TestEverySheetFits(t *testing.T) {
 	facts := plain(t)
-	rapid.Check(t, func(r *rapid.T) {
+	rapid.Check(t, sweep.Some(4, func(r *rapid.T) {
 		tk := odd(r, facts)
 		for _, f := range []struct {
 			form   Form
@@ -108,13 +109,13 @@ func TestEverySheetFits(t *testing.T) {
 		for _, s := range stepSheets(tk.Plan, face, newSpeller(lostGlyph, face.has)) {
 			inside(r, s, face, stepsMargin)
 		}
-	})
+	}))
 }
 
 // An SVG is well-formed, and its text is text only.
 func TestEverySVGIsXML(t *testing.T) {
 	facts := plain(t)
-	rapid.Check(t, func(r *rapid.T) {
+	rapid.Check(t, sweep.Some(4, func(r *rapid.T) {
 		tk := odd(r, facts)
 		for _, form := range []Form{Label, Card} {
 			svg := tk.SVG(form)
@@ -132,7 +133,7 @@ func TestEverySVGIsXML(t *testing.T) {
 				require.True(r, c == '\n' || !unicode.IsControl(c), "%q", c)
 			}
 		}
-	})
+	}))
 }
 
 // The technique card has every step in its order with every op, each on one page.

@@ -12,6 +12,7 @@ import (
 
 	"pullcard/patterns"
 	"pullcard/patterns/library"
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/book"
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
@@ -29,7 +30,7 @@ func TestPicturesAreTrue(t *testing.T) {
 	defer b.Close()
 	looked, mishaps := 0, 0
 	outer := t
-	rapid.Check(t, func(t *rapid.T) {
+	rapid.Check(t, sweep.Some(5, func(t *rapid.T) {
 		f, p, err := tryBuild(outer, rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(library.Techniques()).Draw(t, "sheet"))
 		if err != nil {
 			t.Skip(err)
@@ -68,7 +69,7 @@ func TestPicturesAreTrue(t *testing.T) {
 		back, err := work.Fold(j.Plan, j.Events)
 		require.NoError(t, err)
 		require.Equal(t, At(s.Plan(), s.Last(), s.Current()), At(back.Plan(), back.Last(), back.Current()), "as it is read back")
-	})
+	}))
 	t.Logf("%d moments, %d mishaps", looked, mishaps)
 }
 
