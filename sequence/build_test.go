@@ -174,7 +174,7 @@ func build(t *testing.T, frame, sheet string) *plan.Plan {
 	return p
 }
 
-func ops(p *plan.Plan, do plan.Do) (out []plan.Op) {
+func ops(p *plan.Plan, do plan.OpKind) (out []plan.Op) {
 	for _, s := range p.Steps {
 		for _, o := range s.Ops {
 			if o.Op == do {

@@ -57,7 +57,7 @@ func TestBuildFlyingEveryLayoutByEverySetting(t *testing.T) {
 				}
 			}
 			assert.Equal(t, 2, pairs)
-			for _, o := range ops(p, plan.Grab) {
+			for _, o := range ops(p, plan.ClampOn) {
 				assert.Equal(t, o.Clamp != plan.S, o.With != "", "%s by\n%s", name, text)
 			}
 			assert.Equal(t, len(f.Columns())+len(f.Crosses)-2, p.Totals.Pulls, "two strands are drawn tight along with others")

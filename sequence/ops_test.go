@@ -77,7 +77,7 @@ func kinds(t *testing.T) map[string]bool {
 		}
 		for _, s := range g.Specs {
 			v := s.(*ast.ValueSpec)
-			if of, ok := v.Type.(*ast.Ident); ok && of.Name == "Do" {
+			if of, ok := v.Type.(*ast.Ident); ok && of.Name == "OpKind" {
 				out[v.Names[0].Name] = true
 			}
 		}
@@ -114,7 +114,7 @@ func TestOpsMeanOneThing(t *testing.T) {
 		return nil
 	}))
 	assert.Greater(t, files, 300)
-	for _, file := range []string{"sequence/plan/apply.go", "sequence/plan/words.go", "sequence/referee/table.go", "sequence/hands.go", "tui/bench/face.go"} {
+	for _, file := range []string{"sequence/plan/apply.go", "sequence/plan/words.go", "sequence/referee/table.go", "sequence/planner.go", "tui/bench/face.go"} {
 		assert.True(t, asked[file], "%s is seen to ask", file)
 	}
 }

@@ -132,9 +132,9 @@ func (r *recovery) undoWrong() {
 	}
 }
 
-// adrift lets go, the newest first, what is tight beyond string that slipped and is to be pulled anew. What is tied beyond
+// letGoBeyond lets go, the newest first, what is tight beyond string that slipped and is to be pulled anew. What is tied beyond
 // cannot be let go: then the slack is pulled on from there, strand by strand.
-func (r *recovery) adrift() {
+func (r *recovery) letGoBeyond() {
 	slack := func(s plan.Strand) bool { at := r.racket.Span(s); return at != nil && at.Slipped && !at.Tight }
 	for _, s := range r.racket.Newest() {
 		before := r.racket.Before(s.Strand).Strand

@@ -26,7 +26,7 @@ func ownSchema(ctx context.Context, version int) (list []string, err error) {
 			return nil, err
 		}
 	}
-	return texts(ctx, db, selectSchema)
+	return textColumn(ctx, db, selectSchema)
 }
 
 // foreign says how the schema of a file differs from the one that this program gave its version, word by word: a trigger
@@ -36,7 +36,7 @@ func foreign(ctx context.Context, q querier, version int) (wrong []string, err e
 	if err != nil {
 		return nil, err
 	}
-	have, err := texts(ctx, q, selectSchema)
+	have, err := textColumn(ctx, q, selectSchema)
 	if err != nil {
 		return nil, err
 	}

@@ -18,7 +18,7 @@ func (o *Op) Words() string {
 		return fmt.Sprintf("weave %s from %s to %s, %s first, %s", o.Strand, o.From, o.To, o.First, count(o.Meets, "main")) + under(o.Blocked)
 	case Pull:
 		return o.pullWords()
-	case Grab:
+	case ClampOn:
 		if o.Outside {
 			return fmt.Sprintf("clamp %s outside the frame on %s at %s", o.Clamp, o.Strand, o.Hole)
 		}

@@ -22,7 +22,7 @@ type blunder struct {
 
 // tailNotAgain leaves the re-pull of the first cross's tail away.
 func tailNotAgain(p *plan.Plan) {
-	p.Steps[16].Ops = []plan.Op{{Op: plan.Grab, Clamp: plan.A, Strand: "C1", Hole: "3HL"}, {Op: plan.Unclamp, Clamp: plan.S}}
+	p.Steps[16].Ops = []plan.Op{{Op: plan.ClampOn, Clamp: plan.A, Strand: "C1", Hole: "3HL"}, {Op: plan.Unclamp, Clamp: plan.S}}
 }
 
 // The steps of the two-piece samples: 2 feeds the centre mains, 3 to 8 pull M1R, M1L, M2R, M2L, M3R and M3L, 9 and 10 tie

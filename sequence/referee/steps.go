@@ -7,7 +7,7 @@ import (
 )
 
 // standing checks that string is handled only while the frame is mounted.
-func (t *Table) standing(do plan.Do) {
+func (t *Table) standing(do plan.OpKind) {
 	switch do {
 	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note, plan.Fault, plan.Waive:
 		return
@@ -22,8 +22,8 @@ func (t *Table) standing(do plan.Do) {
 	}
 }
 
-// timely checks that an op stands in a phase that it belongs to.
-func (t *Table) timely(do plan.Do, phase plan.Phase) {
+// inPhase checks that an op stands in a phase that it belongs to.
+func (t *Table) inPhase(do plan.OpKind, phase plan.Phase) {
 	ok := true
 	switch do {
 	case plan.Mount:

@@ -19,7 +19,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/patterns/grid"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 func TestSVGGoldens(t *testing.T) {
@@ -52,7 +52,7 @@ func odd(r *rapid.T, f Facts) *Ticket {
 	f.Plan, f.Notes = &named, true
 	events := slices.Clone(f.Events[:9])
 	for range rapid.IntRange(0, 30).Draw(r, "notes") {
-		events = append(events, run.Event{Kind: run.Redo, Step: 10, Why: say("why")})
+		events = append(events, progress.Event{Kind: progress.Redo, Step: 10, Why: say("why")})
 	}
 	f.Events = append(events, f.Events[9:]...)
 	tk, err := New(f)

@@ -6,7 +6,7 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 	"pullcard/tui/theme"
 )
 
@@ -64,7 +64,7 @@ func (m Model) finishedCard(width int) []string {
 	for n := 1; n <= m.state.Steps(); n++ {
 		redone += m.state.Redos(n)
 	}
-	if m.state.Status() == run.Abandoned {
+	if m.state.Status() == progress.Abandoned {
 		why := "This job is closed."
 		if p.Cracked() {
 			why = "The frame is cracked; this job is closed."
