@@ -53,7 +53,7 @@ func recoverBy(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 		}
 	}
 	next := *p
-	next.Steps = append(slices.Clone(p.Steps[:done:done]), r.steps...)
+	next.Steps = append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...)
 	for i := range next.Steps {
 		next.Steps[i].N = i + 1
 	}

@@ -213,7 +213,6 @@ func (r *recovery) undoPull(at plan.Spot) {
 		if k := r.racket.KnotOf(at); k != nil {
 			r.op(plan.Op{Op: plan.Untie, Strand: at.Strand, Out: k.Out, Hole: k.Hole})
 		}
-		r.note("grip the bight, take the load")
 		r.pull(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.wasBoosted(at.Strand), true)
 		r.holdBehind(at)
 		var off []plan.Grip

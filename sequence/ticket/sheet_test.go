@@ -149,11 +149,12 @@ func TestStepsCardIsComplete(t *testing.T) {
 		}
 	}
 	all := strings.Join(got, " ")
+	w := newWording(p)
 	for i := range p.Steps {
 		s := &p.Steps[i]
 		want := []string{fmt.Sprint(s.N), s.Title}
-		for j := range s.Ops {
-			want = append(want, s.Ops[j].Words())
+		for _, line := range w.step(s) {
+			want = append(want, line.text)
 		}
 		at := strings.Index(all, strings.Join(want, " "))
 		require.GreaterOrEqual(t, at, 0, "step %d is not there, or not in one piece: %q", s.N, want)

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 )
 
@@ -39,7 +40,7 @@ func (v move) moved() bool {
 
 // faceOf is the card of step n; ops are what hands do in it, before and after is the racket before it and after it.
 func faceOf(p *plan.Plan, n int, ops []plan.Op, before, after *plan.Racket) face {
-	f := face{title: p.Steps[n-1].Title}
+	f, words := face{title: p.Steps[n-1].Title}, act.Written()
 	for _, c := range handOrder(ops) {
 		f.moves = append(f.moves, move{c, before.Grip(c), after.Grip(c)})
 	}
@@ -56,10 +57,12 @@ func faceOf(p *plan.Plan, n int, ops []plan.Op, before, after *plan.Racket) face
 			f.cautions = append(f.cautions, o.Text)
 			continue
 		}
-		f.do = append(f.do, o.Words())
 		if len(o.Blocked) > 0 {
 			f.cautions = append(f.cautions, plan.Holes(o.Blocked)+" "+lie(o.Blocked)+" under a loop: draw the string in by the scrap, never pry on a tight strand")
 		}
+	}
+	for _, a := range act.OfOps(p, n, before, ops) {
+		f.do = append(append(f.do, words.Line(&a)), a.Notes...)
 	}
 	if f.strand == "" {
 		f.held(p, ops)

@@ -198,7 +198,7 @@ func TestResume(t *testing.T) {
 	}
 	r := newRig(t, "club-sixteen", "two-piece-skip", events...)
 	assert.NotRegexp(t, `\d+/\d+`, r.screen())
-	assert.Contains(t, r.screen(), "pull M3R at 3HR with 24 kg")
+	assert.Contains(t, r.screen(), "PULL M3R at 3HR, 24 kg")
 	assert.Contains(t, r.screen(), "A  on M1L at 1HL")
 	assert.Contains(t, r.screen(), "B  on M3R at 3HR")
 	r.press("space", "right", "backspace", "s")
