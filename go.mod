@@ -47,7 +47,7 @@ require (
 
 require (
 	codeberg.org/go-pdf/fpdf v0.12.0
-	first v0.0.0
+	bench.invalid/background v0.0.0
 	github.com/adrg/xdg v0.5.3
 	github.com/charmbracelet/bubbles v1.0.0
 	github.com/charmbracelet/bubbletea v1.3.10
@@ -62,4 +62,4 @@ require (
 	golang.org/x/text v0.43.0
 )
 
-replace first => ./tui/quiet
+replace bench.invalid/background => ./tui/background

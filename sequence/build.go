@@ -18,7 +18,7 @@ func Build(f *patterns.Frame, t *Technique, mains, crosses measure.Tension) (*pl
 // build makes a plan of a frame by a technique that fits it; stretch is by how many percent the strings of mains and
 // crosses are stretched beforehand.
 func build(f *patterns.Frame, t *Technique, o orders, stretch [2]float64) (*plan.Plan, error) {
-	h := newHands(f, t, o)
+	h := newPlanner(f, t, o)
 	h.stretch = stretch
 	h.prepare()
 	if err := h.stringAll(); err != nil {
@@ -36,7 +36,7 @@ func build(f *patterns.Frame, t *Technique, o orders, stretch [2]float64) (*plan
 }
 
 // terms writes down what the plan was asked to keep.
-func terms(f *patterns.Frame, t *Technique, h *hands, o orders) plan.Terms {
+func terms(f *patterns.Frame, t *Technique, h *planner, o orders) plan.Terms {
 	var shared []patterns.Hole
 	for _, side := range patterns.Sides() {
 		for n := 1; n <= f.Holes[side]; n++ {

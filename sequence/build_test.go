@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -18,6 +19,7 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/patterns/sweep"
 	"pullcard/sequence"
+	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
 )
@@ -174,7 +176,7 @@ func build(t *testing.T, frame, sheet string) *plan.Plan {
 	return p
 }
 
-func ops(p *plan.Plan, do plan.Do) (out []plan.Op) {
+func ops(p *plan.Plan, do plan.OpKind) (out []plan.Op) {
 	for _, s := range p.Steps {
 		for _, o := range s.Ops {
 			if o.Op == do {
@@ -391,10 +393,13 @@ func TestBuildWarnings(t *testing.T) {
 func TestPlanGoldens(t *testing.T) {
 	for _, c := range [][2]string{{"club-sixteen", "two-piece-skip"}, {"harbour-sixteen", "two-piece-clamp"}, {"dense-eighteen", "two-piece-knot"}} {
 		var b strings.Builder
-		for _, s := range build(t, c[0], c[1]).Steps {
+		p, words := build(t, c[0], c[1]), act.Written()
+		for _, s := range p.Steps {
 			fmt.Fprintf(&b, "%d %s: %s\n", s.N, s.Phase, s.Title)
-			for _, o := range s.Ops {
-				fmt.Fprintf(&b, "\t%s\n", o.Words())
+			for _, a := range act.Of(p, s.N, nil) {
+				for _, text := range slices.Concat(a.Warn, []string{words.Line(&a)}, a.Notes) {
+					fmt.Fprintf(&b, "\t%s\n", text)
+				}
 			}
 		}
 		path := filepath.Join("..", "testdata", "plans", c[0]+"_"+c[1]+".txt")

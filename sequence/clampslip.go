@@ -87,7 +87,7 @@ func (r *recovery) take(at plan.Spot) {
 
 // set puts a clamp where it stood.
 func (r *recovery) set(c plan.Clamp, g plan.Grip) {
-	r.op(plan.Op{Op: plan.Grab, Clamp: c, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside, With: g.With})
+	r.op(plan.Op{Op: plan.ClampOn, Clamp: c, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside, With: g.With})
 }
 
 // behindLoop sets a clamp again that stands on a slack strand and holds the tight one on the other side of its loop: what it

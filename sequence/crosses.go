@@ -10,7 +10,7 @@ import (
 
 // weaver strings crosses one after the other along the string.
 type weaver struct {
-	*hands
+	*planner
 	piece plan.Piece
 	order []patterns.Chord // in the order of stringing
 	laid  int              // how many of order are woven
@@ -22,7 +22,7 @@ type weaver struct {
 const startKnot = "bulky starting knot"
 
 // crossesFrom are the crosses in the order in which they are strung from an end.
-func (h *hands) crossesFrom(e patterns.End) []patterns.Chord {
+func (h *planner) crossesFrom(e patterns.End) []patterns.Chord {
 	order := slices.Clone(h.f.Crosses)
 	if e == patterns.Throat {
 		slices.Reverse(order)
@@ -31,10 +31,10 @@ func (h *hands) crossesFrom(e patterns.End) []patterns.Chord {
 }
 
 // crossesApart strings the crosses with a string of their own.
-func (h *hands) crossesApart() error {
+func (h *planner) crossesApart() error {
 	h.phase = plan.PhaseCrosses
 	h.stretchString(h.stretch[1], plan.PieceCrosses, "the crosses' string")
-	w := &weaver{hands: h, piece: plan.PieceCrosses, order: h.crossesFrom(h.t.Cross.From)}
+	w := &weaver{planner: h, piece: plan.PieceCrosses, order: h.crossesFrom(h.t.Cross.From)}
 	switch h.t.Cross.Start {
 	case StartSkip:
 		return w.skip()
@@ -52,14 +52,14 @@ func (w *weaver) weave() {
 	if !w.end.none() {
 		from = c.On(w.end.hole.Side)
 	}
-	before, lies := w.end, w.hands.laid(c)
+	before, lies := w.end, w.planner.laid(c)
 	w.end = w.lay(w.piece, c, from, w.end)
 	if !lies && w.t.Cross.Ahead && !w.told && !before.none() && before.strand.Kind == patterns.Cross && !w.together(w.laid) {
 		w.told = true
 		w.note(fmt.Sprintf("leave a loop of about twice the reach outside %s: the pull there takes it up, then draw the slack through", w.name(before.hole)))
 	}
 	w.laid++
-	w.hands.end()
+	w.planner.end()
 }
 
 // pullCross pulls a cross at its exit as a step of its own and moves the clamps on.
@@ -76,7 +76,7 @@ func (w *weaver) pullCross(c patterns.Chord, boosted bool) {
 		w.op(plan.Op{Op: plan.Straighten, Strand: strand(c.Strand)})
 		w.leapfrog(c.Strand, exit)
 	}
-	w.hands.end()
+	w.planner.end()
 }
 
 // leapfrog sets the free clamp on a strand that the gripper pulls and takes the one behind it off; with one free clamp it
@@ -148,7 +148,7 @@ func (w *weaver) clamp() error {
 	if !w.tight(c) && !w.racket.Held(w.spot(c.Strand, first.hole)) {
 		w.grip(plan.S, c.Strand, first.hole, true)
 	}
-	w.hands.end()
+	w.planner.end()
 	repull := func() error { return w.repull(first) }
 	if third := 2; !w.t.Cross.RepullEnd && w.t.Cross.Clamps == 2 && len(w.order) > third+1 {
 		return w.runOut(0, third, repull)
@@ -170,7 +170,7 @@ func (w *weaver) repull(first tail) error {
 		w.release()
 		w.tidy()
 	}
-	w.hands.end()
+	w.planner.end()
 	return w.finish(first, fmt.Sprintf("Tie off the start of cross %d", first.strand.Number))
 }
 
@@ -185,7 +185,7 @@ func (w *weaver) knot() error {
 		}
 	}
 	w.trim(t)
-	w.hands.end()
+	w.planner.end()
 	return w.runOut(0, -1, nil)
 }
 
@@ -194,14 +194,14 @@ func (w *weaver) skip() error {
 	first, second := w.order[0], w.order[1]
 	begin := second.On(w.t.Cross.Side.Other())
 	w.begin(fmt.Sprintf("Weave cross %d", second.Number))
-	lies := w.hands.laid(second)
+	lies := w.planner.laid(second)
 	w.end = w.lay(w.piece, second, begin, tail{})
 	if !lies {
 		w.note(fmt.Sprintf("with the long end; the short end stays outside %s for cross %d", w.name(begin), first.Number))
 	}
-	w.hands.end()
+	w.planner.end()
 	w.begin(fmt.Sprintf("Double back: weave cross %d", first.Number))
-	lies = w.hands.laid(first)
+	lies = w.planner.laid(first)
 	last := w.lay(w.piece, first, first.On(begin.Side), tail{second.Strand, begin})
 	if !lies {
 		w.note(fmt.Sprintf("with the short end; leave its tail slack outside %s, it is pulled last", w.name(last.hole)))
@@ -209,7 +209,7 @@ func (w *weaver) skip() error {
 	if !w.tight(first) && !w.racket.Held(w.spot(second.Strand, begin)) {
 		w.grip(plan.S, second.Strand, begin, true)
 	}
-	w.hands.end()
+	w.planner.end()
 	w.laid = 2
 	if err := w.runOut(1, -1, nil); err != nil {
 		return err
@@ -223,6 +223,6 @@ func (w *weaver) skip() error {
 		w.release()
 		w.tidy()
 	}
-	w.hands.end()
+	w.planner.end()
 	return w.finish(last, fmt.Sprintf("Tie off cross %d", first.Number))
 }

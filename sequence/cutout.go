@@ -51,7 +51,7 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 }
 
 // told says whether a step of the way back holds an op of a kind already.
-func (r *recovery) told(do plan.Do) bool {
+func (r *recovery) told(do plan.OpKind) bool {
 	for _, s := range r.steps {
 		if slices.ContainsFunc(s.Ops, func(o plan.Op) bool { return o.Op == do }) {
 			return true
@@ -159,7 +159,7 @@ func (r *recovery) fallenKnots() {
 func (r *recovery) takeOff() {
 	r.phase = plan.PhaseFinish
 	r.card("Take the cracked frame off", func() {
-		for _, s := range r.hands.t.Mount.Release {
+		for _, s := range r.planner.t.Mount.Release {
 			if slices.Contains(r.racket.Mounted(), s) {
 				r.op(plan.Op{Op: plan.Dismount, Support: s})
 			}

@@ -36,7 +36,7 @@ func flyingFits(f *patterns.Frame, t *Technique, add adder) {
 
 // beside is the strand that a flying clamp grips together with one, empty where none is fit: of its neighbours one that is
 // tight and that the gripper does not pull, the one nearer the centre or the head first.
-func (h *hands) beside(s patterns.Strand) plan.Strand {
+func (h *planner) beside(s patterns.Strand) plan.Strand {
 	near := []patterns.Strand{{Kind: s.Kind, Number: s.Number - 1, Side: s.Side}, {Kind: s.Kind, Number: s.Number + 1, Side: s.Side}}
 	if s.Kind == patterns.Main && s.Number == 1 {
 		near[0] = patterns.MainStrand(1, s.Side.Other())
@@ -51,7 +51,7 @@ func (h *hands) beside(s patterns.Strand) plan.Strand {
 }
 
 // pullBoth pulls a strand from its exit and with it, unless it is none or tight, one across a loop.
-func (h *hands) pullBoth(s, also patterns.Strand, hole patterns.Hole, boosted bool) {
+func (h *planner) pullBoth(s, also patterns.Strand, hole patterns.Hole, boosted bool) {
 	o := h.pulling(s, hole, boosted, false)
 	if also.Number > 0 && !h.racket.Tight(strand(also)) {
 		o.Also = strand(also)
@@ -92,25 +92,25 @@ func (j *Job) alike(f *patterns.Frame, t *Technique, o *orders) (problems source
 }
 
 // grips says whether a clamp holds the string at a point.
-func (h *hands) grips(g plan.Grip, at plan.Spot) bool {
+func (h *planner) grips(g plan.Grip, at plan.Spot) bool {
 	same := func(s plan.Spot) bool { return s.Strand == at.Strand && h.racket.At(s.Hole) == h.racket.At(at.Hole) }
 	return same(plan.Spot{Strand: g.Strand, Hole: g.Hole}) || same(h.racket.Beside(g))
 }
 
 // standIn sets the starting clamp outside where a flying clamp that is to come off holds its other strand, as the gripper
 // holds but one of them at a point; unless nothing needs it there.
-func (h *hands) standIn(c plan.Clamp, g plan.Grip, at plan.Spot) {
+func (h *planner) standIn(c plan.Clamp, g plan.Grip, at plan.Spot) {
 	other := h.racket.Beside(g)
 	if other.Strand == at.Strand {
 		other = plan.Spot{Strand: g.Strand, Hole: g.Hole}
 	}
 	if g.With != "" && !h.racket.Spare(c) && h.racket.Grip(plan.S) == nil {
-		h.op(plan.Op{Op: plan.Grab, Clamp: plan.S, Strand: other.Strand, Hole: other.Hole, Outside: true})
+		h.op(plan.Op{Op: plan.ClampOn, Clamp: plan.S, Strand: other.Strand, Hole: other.Hole, Outside: true})
 	}
 }
 
 // standOff takes the starting clamp off that stood in for a flying clamp.
-func (h *hands) standOff(g plan.Grip) {
+func (h *planner) standOff(g plan.Grip) {
 	if s := h.racket.Grip(plan.S); g.With != "" && s != nil && g.On(s.Strand) && h.racket.Spare(plan.S) {
 		h.ungrip(plan.S)
 	}

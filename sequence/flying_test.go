@@ -11,6 +11,7 @@ import (
 	"pullcard/patterns/library"
 	"pullcard/patterns/sweep"
 	"pullcard/sequence"
+	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
 )
@@ -61,7 +62,7 @@ func TestBuildFlyingEveryLayoutByEverySetting(t *testing.T) {
 				}
 			}
 			assert.Equal(t, 2, pairs)
-			for _, o := range ops(p, plan.Grab) {
+			for _, o := range ops(p, plan.ClampOn) {
 				assert.Equal(t, o.Clamp != plan.S, o.With != "", "%s by\n%s", name, text)
 			}
 			assert.Equal(t, len(f.Columns())+len(f.Crosses)-2, p.Totals.Pulls, "two strands are drawn tight along with others")
@@ -76,21 +77,22 @@ func TestBuildFlyingEveryLayoutByEverySetting(t *testing.T) {
 func TestBuildFlyingStart(t *testing.T) {
 	p, err := sequence.Build(layout(t, "harbour-sixteen"), technique(t, "name = \"t\"\n[clamps]\nflying = 2\n[mains]\nlead = 1\n"), kg(t, "24 kg"), kg(t, "23 kg"))
 	require.NoError(t, err)
-	var said []string
+	said, words := []string(nil), act.Written()
 	for _, s := range p.Steps {
-		for _, o := range s.Ops {
-			if words := o.Words(); (s.Phase == plan.PhaseMains && len(said) < 20 || strings.Contains(s.Title, "together")) && o.Op != plan.Note {
-				said = append(said, words)
+		for _, a := range act.Of(p, s.N, nil) {
+			if s.Phase == plan.PhaseMains && len(said) < 20 || strings.Contains(s.Title, "together") {
+				said = append(said, words.Line(&a))
 			}
 		}
 	}
 	assert.Equal(t, []string{
-		"thread M1L from 1HL to 1TL", "thread M1R from 1HR to 1TR", "clamp S outside the frame on M1R at 1TR",
-		"pull M1L and M1R at 1TL with 24 kg", "clamp A on M1L and M1R at 1TL", "ease the gripper", "clamp S off: base, then jaws",
-		"thread M2R from 2TR to 2HR", "pull M2R at 2HR with 24 kg", "clamp B on M2R and M1R at 2HR", "ease the gripper",
-		"thread M2L from 2TL to 2HL", "pull M2L at 2HL with 24 kg", "clamp A off: base, then jaws", "clamp A on M2L and M1L at 2HL", "ease the gripper",
-		"thread M3R from 3HR to 3TR", "pull M3R at 3TR with 24 kg", "clamp B off: base, then jaws", "clamp B on M3R and M2R at 3TR",
-		"pull C2 and C1 at 9HL with 23 kg", "straighten C2 under tension", "clamp A on C2 and C1 at 9HL", "ease the gripper",
+		"FEED M1L from 1HL to 1TL", "FEED M1R from 1HR to 1TR", "LOOK the clamps, tried on this string's gauge: each holds, none leaves a mark",
+		"CLAMP ON S on M1R at 1TR, outside the frame",
+		"PULL M1L and M1R at 1TL, 24 kg", "CLAMP ON A on M1L at 1TL and M1R at 1TR", "EASE the gripper on M1L", "CLAMP OFF S from M1R at 1TR",
+		"FEED M2R from 2TR to 2HR", "PULL M2R at 2HR, 24 kg", "CLAMP ON B on M2R at 2HR and M1R at 1HR", "EASE the gripper on M2R",
+		"FEED M2L from 2TL to 2HL", "PULL M2L at 2HL, 24 kg", "CLAMP OFF A from M1L at 1TL and M1R", "CLAMP ON A on M2L at 2HL and M1L at 1HL", "EASE the gripper on M2L",
+		"FEED M3R from 3HR to 3TR", "PULL M3R at 3TR, 24 kg", "CLAMP OFF B from M2R at 2HR and M1R",
+		"PULL C2 and C1 at 9HL, 23 kg", "STRAIGHTEN C2 under tension", "CLAMP ON A on C2 at 9HL and C1 at 7HL", "EASE the gripper on C2",
 	}, said)
 }
 

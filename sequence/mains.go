@@ -9,7 +9,7 @@ import (
 
 // feed lays the two centre mains from the end where they loop and holds the one that is pulled second, so that the
 // first pull has something to pull against.
-func (h *hands) feed(piece plan.Piece) [2]tail {
+func (h *planner) feed(piece plan.Piece) [2]tail {
 	start, first := h.f.Start, h.t.Mains.First
 	second := first.Other()
 	h.begin("Feed the centre mains")
@@ -38,7 +38,7 @@ func (h *hands) feed(piece plan.Piece) [2]tail {
 
 // feedAt is the point at which the centre mains are held for the first pull: the loop end of the one that is pulled second,
 // or, as flying clamps have nothing to pair it with, the tail of the first, outside.
-func (h *hands) feedAt(second patterns.Chord, first tail) plan.Spot {
+func (h *planner) feedAt(second patterns.Chord, first tail) plan.Spot {
 	if h.t.flying() {
 		return h.spot(first.strand, first.hole)
 	}
@@ -46,7 +46,7 @@ func (h *hands) feedAt(second patterns.Chord, first tail) plan.Spot {
 }
 
 // mainsPulls strings the first n mains of each side in the order of the technique; boosted says which are.
-func (h *hands) mainsPulls(piece plan.Piece, n [2]int, boosted func(side patterns.Side, index int) bool) [2]tail {
+func (h *planner) mainsPulls(piece plan.Piece, n [2]int, boosted func(side patterns.Side, index int) bool) [2]tail {
 	h.phase = plan.PhaseMains
 	h.stretchString(h.stretch[0], piece, map[plan.Piece]string{plan.PieceMains: "the mains' string", plan.PieceWhole: "the string"}[piece])
 	tails := h.feed(piece)
@@ -61,7 +61,7 @@ func (h *hands) mainsPulls(piece plan.Piece, n [2]int, boosted func(side pattern
 
 // main pulls the next main of a side: threads it unless it is a centre main, pulls it, moves the side's clamp to it.
 // The starting clamp comes off when both sides hold each other.
-func (h *hands) main(piece plan.Piece, side patterns.Side, index int, boosted bool, t *tail) {
+func (h *planner) main(piece plan.Piece, side patterns.Side, index int, boosted bool, t *tail) {
 	m := h.f.Mains[side][index]
 	if h.t.flying() && index == 0 {
 		h.centre(m, boosted, t)
@@ -82,7 +82,7 @@ func (h *hands) main(piece plan.Piece, side patterns.Side, index int, boosted bo
 
 // centre pulls the centre main of the second side, and with it across the loop that of the first, against the starting clamp
 // on the first one's tail; one flying clamp then grips both.
-func (h *hands) centre(m patterns.Chord, boosted bool, t *tail) {
+func (h *planner) centre(m patterns.Chord, boosted bool, t *tail) {
 	first := h.t.Mains.First
 	if m.Side == first {
 		return
@@ -102,7 +102,7 @@ func (h *hands) centre(m patterns.Chord, boosted bool, t *tail) {
 }
 
 // startOff takes the starting clamp off the mains when the two centre ones hold each other.
-func (h *hands) startOff(side patterns.Side, index int) {
+func (h *planner) startOff(side patterns.Side, index int) {
 	on := h.racket.Grip(plan.S)
 	if index == 0 && h.tight(h.f.Mains[side.Other()][0]) && on != nil && on.Strand[0] == 'M' {
 		h.ungrip(plan.S)
@@ -110,7 +110,7 @@ func (h *hands) startOff(side patterns.Side, index int) {
 }
 
 // endOf is the end of the hoop at which a tail hangs out.
-func (h *hands) endOf(hole patterns.Hole) patterns.End {
+func (h *planner) endOf(hole patterns.Hole) patterns.End {
 	for _, m := range h.f.Mains[hole.Side] {
 		if m.At(patterns.Throat) == hole {
 			return patterns.Throat
@@ -130,6 +130,6 @@ func sideWord(s patterns.Side) string {
 }
 
 // tieMain ties off the tail of a side of the mains.
-func (h *hands) tieMain(t tail) error {
+func (h *planner) tieMain(t tail) error {
 	return h.finish(t, fmt.Sprintf("Tie off the mains, %s", sideWord(t.hole.Side)))
 }

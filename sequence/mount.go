@@ -9,7 +9,7 @@ import (
 )
 
 // prepare writes the steps before the first string: frame, machine, mounting.
-func (h *hands) prepare() {
+func (h *planner) prepare() {
 	h.phase = plan.PhaseMount
 	h.look("Inspect the frame", func() {
 		h.note("eye protection on; the makers' instructions, local rules and your own trained judgement come first")
@@ -38,7 +38,7 @@ func (h *hands) prepare() {
 	})
 }
 
-func (h *hands) printed() string {
+func (h *planner) printed() string {
 	if r := h.f.Printed; r != nil {
 		return r.Min.String() + " to " + r.Max.String()
 	}
@@ -46,7 +46,7 @@ func (h *hands) printed() string {
 }
 
 // dismount writes the steps after the last knot.
-func (h *hands) dismount() {
+func (h *planner) dismount() {
 	h.phase = plan.PhaseFinish
 	h.begin("Inspect the bed")
 	for _, text := range []string{
@@ -72,7 +72,7 @@ func (h *hands) dismount() {
 const prestretch = "Pre-stretch "
 
 // stretchString writes the step in which a string is stretched before it is threaded; a new piece is stretched anew.
-func (h *hands) stretchString(percent float64, piece plan.Piece, whose string) {
+func (h *planner) stretchString(percent float64, piece plan.Piece, whose string) {
 	if percent == 0 {
 		return
 	}

@@ -23,7 +23,7 @@ func mayRead(file string) bool {
 		"sequence/plan/apply.go",
 		"sequence/plan/op.go", "sequence/plan/fingerprint.go", // how it is written down
 		"sequence/plan/plan.go", // which of a step's ops is its pull, its knot
-		"sequence/plan/words.go", "sequence/ticket/steps.go", "sequence/ticket/csv.go", "tui/bench/face.go", "tui/bench/figures.go", "tui/bench/lesson.go",
+		"sequence/act/act.go", "sequence/act/ahead.go", "sequence/ticket/csv.go", "tui/bench/face.go", "tui/bench/figures.go", "tui/bench/lesson.go",
 	}, file)
 }
 
@@ -77,7 +77,7 @@ func kinds(t *testing.T) map[string]bool {
 		}
 		for _, s := range g.Specs {
 			v := s.(*ast.ValueSpec)
-			if of, ok := v.Type.(*ast.Ident); ok && of.Name == "Do" {
+			if of, ok := v.Type.(*ast.Ident); ok && of.Name == "OpKind" {
 				out[v.Names[0].Name] = true
 			}
 		}
@@ -114,7 +114,7 @@ func TestOpsMeanOneThing(t *testing.T) {
 		return nil
 	}))
 	assert.Greater(t, files, 300)
-	for _, file := range []string{"sequence/plan/apply.go", "sequence/plan/words.go", "sequence/referee/table.go", "sequence/hands.go", "tui/bench/face.go"} {
+	for _, file := range []string{"sequence/plan/apply.go", "sequence/act/act.go", "sequence/referee/table.go", "sequence/planner.go", "tui/bench/face.go"} {
 		assert.True(t, asked[file], "%s is seen to ask", file)
 	}
 }
@@ -127,7 +127,7 @@ func TestReadingsAreFound(t *testing.T) {
 		`_ = map[plan.Do]int{plan.Weave: 1}`:                  1,
 		`do(plan.Slacken)`:                                    1,
 		`r.Apply(&plan.Op{Op: plan.Fault, Strand: o.Strand})`: 0,
-		`_ = []plan.Op{{Op: plan.Grab}}`:                      0,
+		`_ = []plan.Op{{Op: plan.ClampOn}}`:                   0,
 		`_ = plan.A`:                                          0,
 	} {
 		set := token.NewFileSet()

@@ -29,7 +29,7 @@ const longRun = 3
 
 // announce notes, before string is led from one hole to another, which holes it will cover, and sees that the way is not
 // too long; remedy is what else would work.
-func (h *hands) announce(from, to patterns.Hole, remedy string) {
+func (h *planner) announce(from, to patterns.Hole, remedy string) {
 	if from.Side != to.Side {
 		return
 	}
@@ -49,10 +49,10 @@ func (h *hands) announce(from, to patterns.Hole, remedy string) {
 }
 
 // reach is the most hole-steps of a run outside.
-func (h *hands) reach() int { return (&plan.Terms{Reach: h.t.Reach}).ReachSteps() }
+func (h *planner) reach() int { return (&plan.Terms{Reach: h.t.Reach}).ReachSteps() }
 
-// rather is what would work where the run from a strand to the next is too long.
-func (h *hands) rather(from, to patterns.Strand) string {
+// alternatives is what would work where the run from a strand to the next is too long.
+func (h *planner) alternatives(from, to patterns.Strand) string {
 	if from.Kind != to.Kind {
 		return "write pieces = 2"
 	}
@@ -66,9 +66,9 @@ func it(holes []plan.Hole) string {
 	return "them"
 }
 
-// foretell notes, before a run covers it, each hole in which a later knot will sit. What is still to be threaded there is told
+// announceLater notes, before a run covers it, each hole in which a later knot will sit. What is still to be threaded there is told
 // already.
-func (h *hands) foretell(knot patterns.Hole) {
+func (h *planner) announceLater(knot patterns.Hole) {
 	i := slices.IndexFunc(h.covers, func(c cover) bool { return c.over(knot) })
 	if i < 0 || slices.Contains(h.covers[i].told, h.name(knot)) {
 		return

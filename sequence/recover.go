@@ -53,7 +53,7 @@ func recoverBy(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 		}
 	}
 	next := *p
-	next.Steps = append(slices.Clone(p.Steps[:done:done]), r.steps...)
+	next.Steps = append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...)
 	for i := range next.Steps {
 		next.Steps[i].N = i + 1
 	}
@@ -65,7 +65,7 @@ func recoverBy(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 
 // recovery writes the steps that put things right.
 type recovery struct {
-	*hands
+	*planner
 	wrong *Trouble
 	terms *plan.Terms
 }
@@ -81,7 +81,7 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	if err != nil {
 		return nil, err
 	}
-	h := newHands(f, s, ordersOf(&p.Terms))
+	h := newPlanner(f, s, ordersOf(&p.Terms))
 	h.flipped = p.Terms.FirstFace != ""
 	h.racket = p.AfterOps(done, t.Ops)
 	h.recallSeen(p, done)
@@ -91,7 +91,7 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	case t.Fault != plan.FaultFrame && dismounting(p, done, t.Ops):
 		return nil, fmt.Errorf("supports are loose already; take the frame off, it is strung again as a job of its own")
 	}
-	r := &recovery{hands: h, wrong: t, terms: &p.Terms}
+	r := &recovery{planner: h, wrong: t, terms: &p.Terms}
 	if t.Fault == plan.FaultBreak && t.Choose == plan.Regrip && !r.pulledLast(h.racket.Span(t.Strand)) {
 		return nil, fmt.Errorf("only the strand pulled last can be gripped again, and only while no string leads on from it")
 	}
@@ -127,7 +127,7 @@ func dismounting(p *plan.Plan, done, ops int) bool {
 }
 
 // recallSeen finds out which steps without string are done, and how the strings are stretched.
-func (h *hands) recallSeen(p *plan.Plan, done int) {
+func (h *planner) recallSeen(p *plan.Plan, done int) {
 	h.seen = map[int]bool{}
 	for i := range p.Steps {
 		s := &p.Steps[i]
@@ -221,12 +221,12 @@ func (r *recovery) cure() {
 		r.takeOff()
 		return
 	}
-	doomed := r.doomed()
+	doomed := r.piecesToCut()
 	r.easeGripper(doomed)
 	r.cutOut(r.laidOf(func(s plan.Span) bool { return doomed[s.Piece] }))
 	r.clamps()
 	r.takeUp()
-	r.adrift()
+	r.letGoBeyond()
 	r.undoWrong()
 	r.uselessOff()
 	r.card("Clamp off: the string is tight on both sides", func() {
@@ -244,9 +244,9 @@ func (r *recovery) card(title string, write func()) {
 	r.end()
 }
 
-// doomed are the pieces that have to be cut out: broken ones, those whose wrong strand has a tail that is trimmed and cannot
+// piecesToCut are the pieces that have to be cut out: broken ones, those whose wrong strand has a tail that is trimmed and cannot
 // be drawn back, and, where the mains go, the crosses that are woven into them.
-func (r *recovery) doomed() map[plan.Piece]bool {
+func (r *recovery) piecesToCut() map[plan.Piece]bool {
 	out := map[plan.Piece]bool{}
 	for _, s := range r.racket.Spans() {
 		if s.Laid() && r.racket.Lost(s.Piece) {
@@ -383,7 +383,7 @@ func (r *recovery) hold(at plan.Spot) {
 }
 
 // chordOf is the chord of a strand that an op names.
-func (h *hands) chordOf(name plan.Strand) patterns.Chord {
+func (h *planner) chordOf(name plan.Strand) patterns.Chord {
 	for _, c := range append(h.f.Columns(), h.f.Crosses...) {
 		if strand(c.Strand) == name {
 			return c

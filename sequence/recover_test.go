@@ -39,7 +39,7 @@ func sound(t require.TestingT, p *plan.Plan) {
 				continue
 			}
 			for _, x := range was {
-				require.True(t, r.Tight(x), "step %d %s, op %d %s: %s goes slack", s.N, s.Title, j+1, o.Words(), x)
+				require.True(t, r.Tight(x), "step %d %s, op %d %s: %s goes slack", s.N, s.Title, j+1, o.Op, x)
 			}
 			if o.Op == plan.Pull {
 				require.True(t, r.Tight(o.Strand) || r.Span(o.Strand).Slipped, "step %d %s: the pull of %s does nothing", s.N, s.Title, o.Strand)
@@ -87,7 +87,7 @@ func spelled(p *plan.Plan, done int) string {
 		s := &p.Steps[i]
 		fmt.Fprintf(&b, "%d %s: %s\n", s.N, s.Phase, s.Title)
 		for _, o := range s.Ops {
-			fmt.Fprintf(&b, "\t%s\n", o.Words())
+			fmt.Fprintf(&b, "\t%s %s %s%s\n", o.Op, o.Strand, o.Hole, o.Clamp)
 		}
 	}
 	return b.String()
@@ -212,7 +212,7 @@ func TestRecoverAnything(t *testing.T) {
 			t.Logf("%d %s: %s", s.N, s.Phase, s.Title)
 			for _, o := range s.Ops {
 				if s.Base == 0 || s.N > done-3 {
-					t.Logf("      %s", o.Words())
+					t.Logf("      %s %s %s%s", o.Op, o.Strand, o.Hole, o.Clamp)
 				}
 			}
 		}

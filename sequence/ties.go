@@ -11,12 +11,12 @@ import (
 
 // tie knots a tail off in the nearest tie-off hole of its side that has room for the knot and a tight strand to anchor
 // it, at a draw the one nearer the centre line.
-func (h *hands) tie(t tail, knot string) error {
+func (h *planner) tie(t tail, knot string) error {
 	key, hole, anchor, err := h.tieHole(t)
 	if err != nil {
 		return err
 	}
-	h.foretell(hole)
+	h.announceLater(hole)
 	h.announce(t.hole, hole, "name a nearer hole in tie."+key)
 	h.op(plan.Op{
 		Op: plan.Tie, Strand: strand(t.strand), Out: h.name(t.hole), Hole: h.name(hole), Anchor: anchor, Knot: knot,
@@ -26,7 +26,7 @@ func (h *hands) tie(t tail, knot string) error {
 }
 
 // finish ties a tail off whose strand is in a clamp, takes the clamp off and trims, as a step of its own.
-func (h *hands) finish(t tail, title string) error {
+func (h *planner) finish(t tail, title string) error {
 	at := h.spot(t.strand, t.hole)
 	h.begin(title)
 	if h.racket.KnotOf(at) == nil {
@@ -41,7 +41,7 @@ func (h *hands) finish(t tail, title string) error {
 }
 
 // clampsOffAt takes the clamps A and B off that stand at a point.
-func (h *hands) clampsOffAt(at plan.Spot) {
+func (h *planner) clampsOffAt(at plan.Spot) {
 	for _, c := range []plan.Clamp{plan.A, plan.B} {
 		if g := h.racket.Grip(c); g != nil && g.Strand == at.Strand && g.Hole == at.Hole {
 			h.ungrip(c)
@@ -50,13 +50,13 @@ func (h *hands) clampsOffAt(at plan.Spot) {
 }
 
 // trim cuts the tail behind a knot.
-func (h *hands) trim(t tail) {
+func (h *planner) trim(t tail) {
 	if k := h.racket.KnotOf(h.spot(t.strand, t.hole)); !k.Trimmed {
 		h.op(plan.Op{Op: plan.Trim, Hole: k.Hole, TailMM: h.t.TailMM})
 	}
 }
 
-func (h *hands) tieHole(t tail) (key string, hole patterns.Hole, anchor plan.Strand, err error) {
+func (h *planner) tieHole(t tail) (key string, hole patterns.Hole, anchor plan.Strand, err error) {
 	key, candidates, at := "mains", h.f.TieMains, h.f.TieMainsAt
 	if t.strand.Kind == patterns.Cross {
 		key, candidates, at = "crosses", h.f.TieCrosses, h.f.TieCrossesAt
@@ -98,7 +98,7 @@ func (h *hands) tieHole(t tail) (key string, hole patterns.Hole, anchor plan.Str
 }
 
 // anchor is the strand that a knot in a hole can sit on, or why there is none.
-func (h *hands) anchor(hole patterns.Hole, own patterns.Strand) (plan.Strand, string) {
+func (h *planner) anchor(hole patterns.Hole, own patterns.Strand) (plan.Strand, string) {
 	switch split, instead := h.racket.Split(h.name(hole)), h.racket.Instead(h.name(hole)); {
 	case split && instead == "":
 		return "", "is split"
@@ -120,7 +120,7 @@ func (h *hands) anchor(hole patterns.Hole, own patterns.Strand) (plan.Strand, st
 }
 
 // nearer says whether hole a serves a tail that leaves at out better than b.
-func (h *hands) nearer(out, a, b patterns.Hole) bool {
+func (h *planner) nearer(out, a, b patterns.Hole) bool {
 	da, db := max(a.N-out.N, out.N-a.N), max(b.N-out.N, out.N-b.N)
 	if da != db {
 		return da < db

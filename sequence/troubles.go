@@ -23,7 +23,7 @@ func Troubles(p *plan.Plan, done int) (out []Trouble) {
 	each(func(s plan.Span) bool { return s.Strand[0] == 'C' }, func(s plan.Span) []Trouble { return []Trouble{{Fault: plan.FaultWeave, Strand: s.Strand}} })
 	each(any, func(s plan.Span) (wrong []Trouble) {
 		for _, right := range []plan.Hole{s.Out, s.In} {
-			for _, h := range beside(p, r, right) {
+			for _, h := range neighbours(p, r, right) {
 				wrong = append(wrong, Trouble{Fault: plan.FaultHole, Strand: s.Strand, Hole: h})
 			}
 		}
@@ -47,8 +47,8 @@ func Troubles(p *plan.Plan, done int) (out []Trouble) {
 	return append(out, Trouble{Fault: plan.FaultFrame})
 }
 
-// beside are the holes next to a hole on its side, where string goes by mistake, as the terms name them.
-func beside(p *plan.Plan, r *plan.Racket, h plan.Hole) (out []plan.Hole) {
+// neighbours are the holes next to a hole on its side, where string goes by mistake, as the terms name them.
+func neighbours(p *plan.Plan, r *plan.Racket, h plan.Hole) (out []plan.Hole) {
 	at := r.At(h)
 	for _, next := range []int{at + 1, at - 1} {
 		if next >= 1 && next <= r.Total() && r.Side(next) == r.Side(at) {

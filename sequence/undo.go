@@ -132,9 +132,9 @@ func (r *recovery) undoWrong() {
 	}
 }
 
-// adrift lets go, the newest first, what is tight beyond string that slipped and is to be pulled anew. What is tied beyond
+// letGoBeyond lets go, the newest first, what is tight beyond string that slipped and is to be pulled anew. What is tied beyond
 // cannot be let go: then the slack is pulled on from there, strand by strand.
-func (r *recovery) adrift() {
+func (r *recovery) letGoBeyond() {
 	slack := func(s plan.Strand) bool { at := r.racket.Span(s); return at != nil && at.Slipped && !at.Tight }
 	for _, s := range r.racket.Newest() {
 		before := r.racket.Before(s.Strand).Strand
@@ -213,7 +213,6 @@ func (r *recovery) undoPull(at plan.Spot) {
 		if k := r.racket.KnotOf(at); k != nil {
 			r.op(plan.Op{Op: plan.Untie, Strand: at.Strand, Out: k.Out, Hole: k.Hole})
 		}
-		r.note("grip the bight, take the load")
 		r.pull(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.wasBoosted(at.Strand), true)
 		r.holdBehind(at)
 		var off []plan.Grip

@@ -10,7 +10,7 @@ import (
 )
 
 // stringAll lays and pulls the whole racket in the way of the technique. The error is a source.Problems.
-func (h *hands) stringAll() error {
+func (h *planner) stringAll() error {
 	if err := h.way(); err != nil {
 		tie := source.Problem{}
 		if !errors.As(err, &tie) {
@@ -24,7 +24,7 @@ func (h *hands) stringAll() error {
 	return nil
 }
 
-func (h *hands) way() error {
+func (h *planner) way() error {
 	switch {
 	case h.t.Pieces == 2:
 		return h.twoPieces()
@@ -34,7 +34,7 @@ func (h *hands) way() error {
 	return h.onePiece()
 }
 
-func (h *hands) twoPieces() error {
+func (h *planner) twoPieces() error {
 	n := h.full()
 	tails := h.mainsPulls(plan.PieceMains, n, func(side patterns.Side, index int) bool { return index >= n[side]-h.t.Mains.Boost })
 	for _, side := range [2]patterns.Side{h.t.Mains.First, h.t.Mains.First.Other()} {
@@ -46,11 +46,11 @@ func (h *hands) twoPieces() error {
 }
 
 // full is the number of mains of each side.
-func (h *hands) full() [2]int { return [2]int{len(h.f.Mains[0]), len(h.f.Mains[1])} }
+func (h *planner) full() [2]int { return [2]int{len(h.f.Mains[0]), len(h.f.Mains[1])} }
 
 // wholeMains strings n mains of each side with the one string for all; the short side ends with a boost and a knot.
 // It returns the long side's tail.
-func (h *hands) wholeMains(n [2]int) (tail, error) {
+func (h *planner) wholeMains(n [2]int) (tail, error) {
 	short := h.t.Mains.Short
 	tails := h.mainsPulls(plan.PieceWhole, n, func(side patterns.Side, index int) bool {
 		return side == short && index == n[short]-1
@@ -59,19 +59,19 @@ func (h *hands) wholeMains(n [2]int) (tail, error) {
 }
 
 // onePiece runs on from the long side's last main to the crosses.
-func (h *hands) onePiece() error {
+func (h *planner) onePiece() error {
 	end, err := h.wholeMains(h.full())
 	if err != nil {
 		return err
 	}
 	h.phase = plan.PhaseCrosses
-	w := &weaver{hands: h, piece: plan.PieceWhole, order: h.crossesFrom(h.t.Cross.From), end: end}
+	w := &weaver{planner: h, piece: plan.PieceWhole, order: h.crossesFrom(h.t.Cross.From), end: end}
 	return w.runOut(0, -1, nil)
 }
 
 // around takes the long side across the lowest crosses, up the short side's outer main, over to the first cross and
 // down: for mains that end at the throat, where the crosses could not begin at the head.
-func (h *hands) around() error {
+func (h *planner) around() error {
 	n := h.full()
 	short := h.t.Mains.Short
 	n[short]--
@@ -82,12 +82,12 @@ func (h *hands) around() error {
 	h.phase = plan.PhaseCrosses
 	low := h.lowCrosses()
 	all := h.crossesFrom(patterns.Throat)
-	bottom := &weaver{hands: h, piece: plan.PieceWhole, order: all[:low:low], end: end}
+	bottom := &weaver{planner: h, piece: plan.PieceWhole, order: all[:low:low], end: end}
 	for i := range bottom.order {
 		bottom.next(i, false)
 	}
 	bottom.outer(h.f.Mains[short][n[short]])
-	w := &weaver{hands: h, piece: plan.PieceWhole, order: h.crossesFrom(patterns.Head)[:len(all)-low], end: bottom.end}
+	w := &weaver{planner: h, piece: plan.PieceWhole, order: h.crossesFrom(patterns.Head)[:len(all)-low], end: bottom.end}
 	return w.runOut(0, -1, nil)
 }
 
@@ -99,12 +99,12 @@ func (w *weaver) outer(m patterns.Chord) {
 		w.pull(m.Strand, w.end.hole, false, false)
 		w.carry(m.Strand, w.end.hole)
 	}
-	w.hands.end()
+	w.planner.end()
 }
 
 // lowCrosses is how many crosses come before the outer main: one, or as many more, an odd number, as keep the run from
 // the last of them to the main short, and none that meets the main, which is not there yet.
-func (h *hands) lowCrosses() int {
+func (h *planner) lowCrosses() int {
 	mains := h.f.Mains[h.t.Mains.Short]
 	outer := mains[len(mains)-1]
 	order := h.crossesFrom(patterns.Throat)

@@ -60,7 +60,7 @@ func TestBuildOnePieceEveryLayoutByEverySetting(t *testing.T) {
 	}
 }
 
-func words(p *plan.Plan, do plan.Do, format func(o plan.Op) string) string {
+func words(p *plan.Plan, do plan.OpKind, format func(o plan.Op) string) string {
 	var out []string
 	for _, o := range ops(p, do) {
 		out = append(out, format(o))

@@ -89,7 +89,7 @@ func (s *house) Keep(_ context.Context, kind records.Name, uid string, fields re
 	return *r, nil
 }
 
-func (s *house) Leave(_ context.Context, uid string) error {
-	s.records[slices.IndexFunc(s.records, func(r book.Record) bool { return r.UID == uid })].State = book.Left
+func (s *house) Remove(_ context.Context, uid string) error {
+	s.records[slices.IndexFunc(s.records, func(r book.Record) bool { return r.UID == uid })].State = book.Removed
 	return s.trouble()
 }

@@ -14,10 +14,10 @@ import (
 	"pullcard/patterns/library"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
-	"pullcard/sequence/numbers"
+	"pullcard/sequence/calc"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 	"pullcard/sequence/shop"
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
@@ -57,8 +57,8 @@ func newCupboard(t testing.TB) cupboard {
 	require.NoError(t, err)
 	p, err := j.Plan(f, s)
 	require.NoError(t, err)
-	w := numbers.Work{Frame: f, Technique: s, Job: j, Plan: p}
-	b, err := w.Bed(numbers.Options{LossPercent: 30, Map: true})
+	w := calc.Work{Frame: f, Technique: s, Job: j, Plan: p}
+	b, err := w.Bed(calc.Options{LossPercent: 30, Map: true})
 	require.NoError(t, err)
 	l, err := w.Lengths()
 	require.NoError(t, err)
@@ -69,12 +69,12 @@ func newCupboard(t testing.TB) cupboard {
 type racket struct {
 	uid, player, mark, ready string
 	late, parked             bool
-	events                   []run.Event
+	events                   []progress.Event
 	shop                     *house
 }
 
 // Record keeps an event.
-func (r *racket) Record(e run.Event) error {
+func (r *racket) Record(e progress.Event) error {
 	time.Sleep(r.shop.slow["record"])
 	if err := r.shop.trouble(); err != nil {
 		return err
@@ -126,7 +126,7 @@ func newShop(c cupboard) *house {
 func (s *house) work(uid string, steps int) *house {
 	r := s.racket(uid)
 	for n := range steps {
-		r.events = append(r.events, run.Event{Kind: run.Done, Step: n + 1, At: time.Date(2026, 11, 20, 13, n, 0, 0, time.UTC)})
+		r.events = append(r.events, progress.Event{Kind: progress.Done, Step: n + 1, At: time.Date(2026, 11, 20, 13, n, 0, 0, time.UTC)})
 	}
 	return s
 }
@@ -169,7 +169,7 @@ func (r *racket) group() string {
 
 // where is the step a racket is at.
 func (s *house) where(r *racket) string {
-	state, err := run.Fold(s.plan, r.events)
+	state, err := progress.Fold(s.plan, r.events)
 	if err != nil {
 		return err.Error()
 	}

@@ -8,10 +8,10 @@ import (
 	"pullcard/sequence/shop"
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
+	"pullcard/tui/browse"
 	"pullcard/tui/chart"
 	"pullcard/tui/ear"
 	"pullcard/tui/frame"
-	"pullcard/tui/ledger"
 	"pullcard/tui/lot"
 	"pullcard/tui/rack"
 )
@@ -206,10 +206,10 @@ func (m Model) fromFrame() (Model, tea.Cmd) {
 func (m Model) leadBook(msg tea.Msg) (Model, tea.Cmd, bool) {
 	h := m.house
 	switch msg := msg.(type) {
-	case ledger.JobMsg:
+	case browse.JobMsg:
 		m.from = onBook
 		return m, opening(func() (bench.Job, error) { return h.OpenJob(msg.UID) }), true
-	case ledger.LotMsg:
+	case browse.LotMsg:
 		return m, func() tea.Msg {
 			sheet, book, err := h.Lot(msg.UID)
 			return lotMsg{sheet, book, err}
@@ -227,7 +227,7 @@ func (m Model) leadBook(msg tea.Msg) (Model, tea.Cmd, bool) {
 	case lot.LeaveMsg:
 		m.at = onBook
 		return m, m.book.Init(), true
-	case ledger.LeaveMsg:
+	case browse.LeaveMsg:
 		m, cmd := m.toRack("")
 		return m, cmd, true
 	}

@@ -12,10 +12,10 @@ import (
 	"pullcard/sequence/shop"
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
+	"pullcard/tui/browse"
 	"pullcard/tui/chart"
 	"pullcard/tui/ear"
 	"pullcard/tui/frame"
-	"pullcard/tui/ledger"
 	"pullcard/tui/lot"
 	"pullcard/tui/rack"
 	"pullcard/tui/theme"
@@ -34,7 +34,7 @@ type House interface {
 	OpenJob(uid string) (bench.Job, error)
 	// Park sets the racket of a job in work aside, or takes it up again.
 	Park(ctx context.Context, uid string, parked bool) error
-	ledger.Book
+	browse.Book
 	// Lot makes a lot of the book ready for its screen, by the UID of its record.
 	Lot(uid string) (shop.LotSheet, lot.Book, error)
 	// Charts are the readings, all of them first.
@@ -75,7 +75,7 @@ type Model struct {
 	frame         frame.Model
 	numbers       bed.Model
 	ear           ear.Model
-	book          ledger.Model
+	book          browse.Model
 	lot           lot.Model
 	chart         chart.Model
 	width, height int
@@ -83,12 +83,12 @@ type Model struct {
 	burst         bool // keys were dropped, which the screen says until the next one
 }
 
-// ThemeMsg changes how the screens look, once the terminal has said what its ground is.
+// ThemeMsg changes how the screens look, once the terminal has said what its background is.
 type ThemeMsg struct{ Theme theme.Theme }
 
 // New is the program on its first screen. The error says why a job cannot go on the bench.
 func New(h House, o Options) (Model, error) {
-	m := Model{house: h, opts: o, rack: rack.New(nil, o.Bench.Theme), book: ledger.New(h, o.Bench.Theme, o.Bench.ASCII, o.Bench.Now)}
+	m := Model{house: h, opts: o, rack: rack.New(nil, o.Bench.Theme), book: browse.New(h, o.Bench.Theme, o.Bench.ASCII, o.Bench.Now)}
 	if o.Frame != nil {
 		m.frame, m.at = *o.Frame, onFrame
 		return m, nil

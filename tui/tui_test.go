@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 	"pullcard/tui/bench"
 	"pullcard/tui/frame"
 	"pullcard/tui/theme"
@@ -49,7 +49,7 @@ func rackBenchRack(t *testing.T, r *rig) {
 	r.press("down", "enter").shows("1/64", "Ben Sommer (invented) · green tape", "in work too: Ada Winter (invented) 3/64")
 	r.press("q").shows("▶ Ben Sommer")
 	r.press("up", "enter").hides("3/64").press("enter").shows("3/64")
-	assert.Equal(t, run.Resume, r.shop.racket("job-1").events[2].Kind)
+	assert.Equal(t, progress.Resume, r.shop.racket("job-1").events[2].Kind)
 }
 
 func parkFromTheRack(t *testing.T, r *rig) {
@@ -130,7 +130,7 @@ func TestStraight(t *testing.T) {
 		r = newRig(t, s, func(o *Options) { o.Frame = &form }).shows("NEW FRAME")
 		assert.True(t, r.press("esc").quit)
 
-		job.Events = []run.Event{{Kind: run.Done, Step: 9}}
+		job.Events = []progress.Event{{Kind: progress.Done, Step: 9}}
 		_, err = New(s, Options{Straight: &job, Bench: bench.Settings{Now: time.Now}})
 		assert.ErrorContains(t, err, "9")
 	})
@@ -186,17 +186,17 @@ func screens() map[string][]string {
 // A theme that comes while any screen is up paints it, and all others that come later; it changes no word.
 func TestTheme(t *testing.T) {
 	c := newCupboard(t)
-	const ground = "48;2;250;248;243" // the light theme's
+	const background = "48;2;250;248;243" // the light theme's
 	for name, keys := range screens() {
 		inBubble(t, func(t *testing.T) {
 			r := newRig(t, newShop(c), func(o *Options) { o.Bench.Theme = looks(t, "dark", termenv.TrueColor) }).press(keys...)
-			require.NotContains(t, r.m.View(), ground)
+			require.NotContains(t, r.m.View(), background)
 			before := r.screen()
 			r.send(ThemeMsg{looks(t, "light", termenv.TrueColor)})
 			assert.Equal(t, before, r.screen(), name)
 			light := func() {
 				for _, line := range strings.Split(r.m.View(), "\n") {
-					require.Contains(t, line, ground, "%s: %q", name, ansi.Strip(line))
+					require.Contains(t, line, background, "%s: %q", name, ansi.Strip(line))
 				}
 			}
 			light()

@@ -7,9 +7,9 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/cmd/internal/disk"
-	"pullcard/patterns/bed"
+	"pullcard/patterns/mechanics"
 	"pullcard/sequence"
-	"pullcard/sequence/numbers"
+	"pullcard/sequence/calc"
 	"pullcard/sequence/shop"
 )
 
@@ -54,13 +54,13 @@ each choice would change. What rests on assumptions stands apart.`,
 	}
 	c.Flags().BoolVar(&f.asJSON, "json", false, "as JSON")
 	c.Flags().StringVar(&f.svg, "svg", "", "draw the bed and its stiffness into this file")
-	c.Flags().Float64Var(&f.loss, "loss", bed.LossAfterStringing().Percent, "percent of the tension that is assumed to be lost after stringing")
+	c.Flags().Float64Var(&f.loss, "loss", mechanics.LossAfterStringing().Percent, "percent of the tension that is assumed to be lost after stringing")
 	c.Flags().StringVar(&f.feel, "same-feel", "", "say how to string this layout for the same feel")
 	return c
 }
 
-func (f *bedFlags) bed(w *shop.Work) (*numbers.Bed, error) {
-	o := numbers.Options{LossPercent: f.loss, Patterns: disk.Files().Patterns(w.Frame), Map: f.asJSON}
+func (f *bedFlags) bed(w *shop.Work) (*calc.Bed, error) {
+	o := calc.Options{LossPercent: f.loss, Patterns: disk.Files().Patterns(w.Frame), Map: f.asJSON}
 	if f.feel != "" {
 		frame, err := disk.Files().Layout(f.feel)
 		if err != nil {
@@ -74,8 +74,8 @@ func (f *bedFlags) bed(w *shop.Work) (*numbers.Bed, error) {
 	return w.Numbers().Bed(o)
 }
 
-func writeSVG(path string, b *numbers.Bed) error {
-	if err := os.WriteFile(path, []byte(bed.Picture(b.Grid, b.Net).SVG()), 0o644); err != nil {
+func writeSVG(path string, b *calc.Bed) error {
+	if err := os.WriteFile(path, []byte(mechanics.Picture(b.Grid, b.Net).SVG()), 0o644); err != nil {
 		return fmt.Errorf("--svg %s: %s; name a file that can be written", path, shop.Reason(err))
 	}
 	return nil

@@ -1,8 +1,8 @@
 package main
 
 import (
-	"pullcard/patterns/bed"
-	"pullcard/sequence/numbers"
+	"pullcard/patterns/mechanics"
+	"pullcard/sequence/calc"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/shop"
 )
@@ -33,7 +33,7 @@ type stiffnesses struct {
 	LbfPerIn float64 `json:"stiffness_lbf_per_in"`
 }
 
-func inUnits(s bed.Stiffness) stiffnesses {
+func inUnits(s mechanics.Stiffness) stiffnesses {
 	return stiffnesses{float64(s), s.KgfPerCm(), s.LbfPerIn()}
 }
 
@@ -100,7 +100,7 @@ type loaded struct {
 	HighestN     float64 `json:"highest_tension_n"`
 }
 
-func loadedJSON(b bed.Ball, l bed.Loaded) loaded {
+func loadedJSON(b mechanics.Ball, l mechanics.Loaded) loaded {
 	return loaded{b.ForceN, b.RadiusMM, float64(l.Free), float64(l.Locked), l.DeflectionMM, l.HighestN}
 }
 
@@ -118,7 +118,7 @@ type bentPoint struct {
 	HighestN     float64 `json:"highest_tension_n"`
 }
 
-func bedJSON(w *shop.Work, b *numbers.Bed) bedding {
+func bedJSON(w *shop.Work, b *calc.Bed) bedding {
 	out := bedding{
 		stiffnesses: inUnits(b.Figures.Stiffness), FrequenciesHz: b.Figures.Hz, Loads: b.Loads,
 		Proportional: strandTensions(b.ByStrand), Map: spots(b), Doubts: append(append([]string{}, b.Doubts...), w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)...), Assumed: assumedJSON(b),
@@ -137,7 +137,7 @@ func bedJSON(w *shop.Work, b *numbers.Bed) bedding {
 	return out
 }
 
-func spots(b *numbers.Bed) []spot {
+func spots(b *calc.Bed) []spot {
 	nodes := b.Net.Nodes()
 	out := make([]spot, len(nodes))
 	for i, n := range nodes {
@@ -146,7 +146,7 @@ func spots(b *numbers.Bed) []spot {
 	return out
 }
 
-func assumedJSON(b *numbers.Bed) assumed {
+func assumedJSON(b *calc.Bed) assumed {
 	a := b.Assumed
 	out := assumed{
 		LossPercent: a.Loss.Percent, Source: a.Loss.Source, stiffnesses: inUnits(a.Figures.Stiffness), FrequenciesHz: a.Figures.Hz,

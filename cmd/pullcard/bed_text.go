@@ -7,15 +7,15 @@ import (
 	"strings"
 	"text/tabwriter"
 
-	"pullcard/patterns/bed"
 	"pullcard/patterns/measure"
-	"pullcard/sequence/numbers"
+	"pullcard/patterns/mechanics"
+	"pullcard/sequence/calc"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/shop"
 )
 
 // writeBed writes what the bed will be; other is the name of the layout that is to feel the same.
-func writeBed(out io.Writer, w *shop.Work, b *numbers.Bed, other string) error {
+func writeBed(out io.Writer, w *shop.Work, b *calc.Bed, other string) error {
 	buf := bufio.NewWriter(out)
 	writeGrid(buf, w, b.Grid)
 	for _, doubt := range b.Doubts {
@@ -41,7 +41,7 @@ func writeBed(out io.Writer, w *shop.Work, b *numbers.Bed, other string) error {
 }
 
 // writeSettings writes each tension three times: ordered, set, read.
-func writeSettings(out io.Writer, w *shop.Work, settings []numbers.NamedSetting) {
+func writeSettings(out io.Writer, w *shop.Work, settings []calc.NamedSetting) {
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "\tordered\tmachine set to\tgauge should read")
 	for _, s := range settings {
@@ -60,7 +60,7 @@ func writeSettings(out io.Writer, w *shop.Work, settings []numbers.NamedSetting)
 	}
 }
 
-func stiffnessWords(s bed.Stiffness) string {
+func stiffnessWords(s mechanics.Stiffness) string {
 	return fmt.Sprintf("%.1f N/mm, %.1f kgf/cm, %.0f lbf/in", float64(s), s.KgfPerCm(), s.LbfPerIn())
 }
 
@@ -72,7 +72,7 @@ func hertz(hz []float64) string {
 	return strings.Join(words, ", ") + " Hz"
 }
 
-func writeChoices(out io.Writer, choices []bed.Choice) {
+func writeChoices(out io.Writer, choices []mechanics.Choice) {
 	fmt.Fprintln(out, "\nWHAT EACH CHOICE DOES")
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprintln(t, "stiffness\tchange\tunder a ball *\tchange\tlowest frequency\tchange\t")
@@ -98,14 +98,14 @@ func writeChoices(out io.Writer, choices []bed.Choice) {
 }
 
 // writeFeel writes how to string the other layout, in the job's unit.
-func writeFeel(out io.Writer, w *shop.Work, b *numbers.Bed, other string) {
+func writeFeel(out io.Writer, w *shop.Work, b *calc.Bed, other string) {
 	unit := w.Job.Mains.Unit()
 	in := func(newtons float64) string { return measure.Newtons(newtons).To(unit).Short() }
 	f := b.Feel
 	fmt.Fprintf(out, "\nSAME FEEL in %s, without boosts: as stiff under that ball, which rests on what is assumed\n", clean(other))
 	fmt.Fprintf(out, "mains %s, crosses %s   by the net, %.1f N/mm; ± %s as far as strings and friction are known, about a 95 %% interval\n",
 		in(f.ByNet.MainsN), in(f.ByNet.CrossesN), float64(f.Wanted), in(f.PlusMinus.MainsN))
-	fmt.Fprintf(out, "  a product is up to %g times as stiff or soft as its material usually is, in both frames alike\n", bed.Spread)
+	fmt.Fprintf(out, "  a product is up to %g times as stiff or soft as its material usually is, in both frames alike\n", mechanics.Spread)
 	fmt.Fprintf(out, "mains %s, crosses %s   tension over length kept (Brody 1987), which gives %.1f N/mm\n", in(f.ByLength.MainsN), in(f.ByLength.CrossesN), float64(f.AtLength))
 }
 
@@ -117,7 +117,7 @@ func writeLoads(out io.Writer, l plan.Loads) {
 }
 
 // writeAssumed writes apart what rests on assumptions.
-func writeAssumed(out io.Writer, b *numbers.Bed) {
+func writeAssumed(out io.Writer, b *calc.Bed) {
 	a := b.Assumed
 	fmt.Fprintln(out, "\nASSUMED")
 	if a.String != "" {

@@ -15,7 +15,7 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/spf13/cobra"
 
-	_ "first" // before bubbletea is initialised: see there
+	_ "bench.invalid/background" // before bubbletea is initialised: see there
 
 	"pullcard/patterns/tap"
 	"pullcard/sequence/shop"
@@ -247,7 +247,7 @@ func (l *looks) show(c *cobra.Command, h *house, straight *bench.Job, form func(
 		tea.WithContext(c.Context()), tea.WithoutSignalHandler())
 	in.Serve(p)
 	if l.theme == "auto" && name == "dark" && terminal.Answers(os.Getenv("TERM")) {
-		in.AskGround(p, func() {
+		in.AskBackground(p, func() {
 			if t, err := theme.New(renderer, "light"); err == nil {
 				p.Send(tui.ThemeMsg{Theme: t})
 			}

@@ -119,14 +119,14 @@ func kindShow(k records.Kind, asJSON *bool) *cobra.Command {
 func kindRemove(k records.Kind) *cobra.Command {
 	return &cobra.Command{
 		Use: "remove WHICH", Short: "Remove one from every list; the book still has it", Args: cobra.ExactArgs(1),
-		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error { return s.Book.Leave(c.Context(), r.UID) })),
+		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error { return s.Book.Remove(c.Context(), r.UID) })),
 	}
 }
 
 func kindRecall(k records.Kind) *cobra.Command {
 	return &cobra.Command{
 		Use: "recall WHICH", Short: "Bring one back that was removed, by its number", Args: cobra.ExactArgs(1),
-		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error { return s.Book.Take(c.Context(), r.UID) })),
+		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error { return s.Book.Recall(c.Context(), r.UID) })),
 	}
 }
 
@@ -257,7 +257,7 @@ func writePage(w io.Writer, k records.Kind, p shop.Page) error {
 	fmt.Fprintf(t, "%s %d\t%s\n", p.Kind, p.ID, clean(p.Label()))
 	fmt.Fprintf(t, "since\t%s\n", minute(p.At))
 	if p.State != book.Kept {
-		fmt.Fprintf(t, "state\t%s\n", map[book.RecordState]string{book.Left: "removed", book.Forgotten: "forgotten"}[p.State])
+		fmt.Fprintf(t, "state\t%s\n", map[book.RecordState]string{book.Removed: "removed", book.Forgotten: "forgotten"}[p.State])
 	}
 	for _, f := range k.Fields {
 		if text := p.Says(f); text != "" && !f.Whole {

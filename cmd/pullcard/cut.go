@@ -9,7 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/patterns/grid"
-	"pullcard/sequence/numbers"
+	"pullcard/sequence/calc"
 	"pullcard/sequence/shop"
 )
 
@@ -60,7 +60,7 @@ type left struct {
 	MM   float64 `json:"mm"`
 }
 
-func cutJSON(l *numbers.Lengths) cutting {
+func cutJSON(l *calc.Lengths) cutting {
 	out := cutting{Pieces: l.Pieces, Spans: map[string]float64{}, Left: []left{}, Tensions: strandTensions(l.ByStrand), Doubts: append([]string{}, l.Doubts...)}
 	if l.TooLong != "" {
 		out.TooLong, out.Savings = l.TooLong, grid.Savings(l.Pieces, l.Practice)
@@ -76,7 +76,7 @@ func cutJSON(l *numbers.Lengths) cutting {
 	return out
 }
 
-func strandTensions(strands []numbers.StrandPull) map[string]string {
+func strandTensions(strands []calc.StrandPull) map[string]string {
 	out := make(map[string]string, len(strands))
 	for _, s := range strands {
 		out[s.Strand.String()] = s.Ordered
@@ -85,7 +85,7 @@ func strandTensions(strands []numbers.StrandPull) map[string]string {
 }
 
 // writeCut writes lengths to read at the bench.
-func writeCut(out io.Writer, w *shop.Work, l *numbers.Lengths) error {
+func writeCut(out io.Writer, w *shop.Work, l *calc.Lengths) error {
 	b := bufio.NewWriter(out)
 	writeGrid(b, w, l.Grid)
 	for _, doubt := range l.Doubts {
@@ -126,7 +126,7 @@ func writeGrid(b io.Writer, w *shop.Work, g *grid.Grid) {
 	mains, crosses := g.Density()
 	fmt.Fprintf(b, "mains %.1f mm apart%s, crosses %.1f mm%s\n", g.MainPitchMM, measured(w.Frame.Measured.MainPitchMM), g.CrossPitchMM, measured(w.Frame.Measured.CrossPitchMM))
 	fmt.Fprintf(b, "in the centre %.1f and %.1f mm, at the edges %.1f and %.1f mm\n", mains.CentreMM, crosses.CentreMM, mains.EdgeMM, crosses.EdgeMM)
-	if far, ok := numbers.Farthest(g); ok {
+	if far, ok := calc.Farthest(g); ok {
 		fmt.Fprintf(b, "%d ends of %d lie off the even grid, %s at %s the farthest: %.1f mm\n",
 			len(g.Departures), 2*(len(g.Columns)+len(g.Rows)), far.Strand, w.Frame.HoleName(far.Hole), far.MM)
 	}
@@ -152,7 +152,7 @@ func writePiece(b io.Writer, p grid.Piece) {
 }
 
 // writeByStrand writes what every strand is pulled at, where they are not all pulled like their kind.
-func writeByStrand(b io.Writer, strands []numbers.StrandPull) {
+func writeByStrand(b io.Writer, strands []calc.StrandPull) {
 	if len(strands) == 0 {
 		return
 	}

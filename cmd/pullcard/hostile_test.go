@@ -19,6 +19,7 @@ import (
 	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/harmless"
 	"pullcard/patterns/library"
+	"pullcard/sequence/act"
 )
 
 // evil is what a terminal, a spreadsheet or an eye could be fooled with: ESCAPE, a C1 control, DELETE, a change of
@@ -156,15 +157,18 @@ func TestHostileNames(t *testing.T) {
 	w, err := disk.Files().Load(job)
 	require.NoError(t, err)
 	var words []string
-	for _, s := range w.Plan.Steps {
-		for _, o := range s.Ops {
-			words = append(words, o.Words())
+	table := act.Written()
+	for i := range w.Plan.Steps {
+		for _, a := range act.Of(w.Plan, i+1, nil) {
+			if a.Ops == 1 {
+				require.Equal(t, table.Line(&a), rows[1+len(words)][len(rows[0])-1])
+			}
+			for range a.Ops {
+				words = append(words, rows[1+len(words)][len(rows[0])-1])
+			}
 		}
 	}
 	require.Len(t, rows, len(words)+1)
-	for i, row := range rows[1:] {
-		require.Equal(t, words[i], row[len(row)-1])
-	}
 	assert.True(t, slices.ContainsFunc(words, func(w string) bool { return strings.Contains(w, evil) }))
 	player := decode[recordOf](t, tell("book", "player", "show", "2", "--json"))
 	assert.Equal(t, evil+"2", player.Fields["name"])

@@ -8,8 +8,8 @@ import (
 
 	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/tap"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	progress "pullcard/sequence/run"
 	"pullcard/sequence/shop"
 	screen "pullcard/tui/bed"
 	"pullcard/tui/bench"

@@ -15,8 +15,8 @@ import (
 
 	"pullcard/cmd/internal/disk"
 	"pullcard/sequence/book"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	progress "pullcard/sequence/run"
 	"pullcard/sequence/shop"
 )
 

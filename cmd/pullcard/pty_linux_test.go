@@ -21,7 +21,7 @@ import (
 	"pullcard/tui/theme"
 )
 
-// The question what colour the ground is, and the beginning of its answer, as xterm has them.
+// The question what colour the background is, and the beginning of its answer, as xterm has them.
 const question, answer = "\x1b]11;?\x1b\\", "\x1b]11;"
 
 // line is a pseudo-terminal with a program on it and this test in the place of the terminal: it answers nothing by
@@ -184,8 +184,8 @@ func TestSilentTerminal(t *testing.T) {
 	}
 }
 
-// ground of a theme is what it begins its lines with.
-func groundOf(t *testing.T, name string) string {
+// background of a theme is what it begins its lines with.
+func backgroundOf(t *testing.T, name string) string {
 	t.Helper()
 	r := lipgloss.NewRenderer(os.Stdout)
 	r.SetColorProfile(termenv.TrueColor)
@@ -196,8 +196,8 @@ func groundOf(t *testing.T, name string) string {
 	return before
 }
 
-// A terminal that answers in whatever pieces gets the theme of its ground, and nothing of the answer becomes a key.
-func TestGroundOfTheTerminal(t *testing.T) {
+// A terminal that answers in whatever pieces gets the theme of its background, and nothing of the answer becomes a key.
+func TestBackgroundOfTheTerminal(t *testing.T) {
 	t.Parallel()
 	bin, job := build(t), jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip")
 	const st, bel = "\x1b\\", "\a"
@@ -237,8 +237,8 @@ func TestGroundOfTheTerminal(t *testing.T) {
 				note = "ax"
 			}
 			assert.Equal(t, []typed{{Kind: "note", Step: 1, Why: note}}, jobs[0].Events)
-			assert.Equal(t, c.theme == "light", strings.Contains(l.all(), groundOf(t, "light")), "the light ground")
-			assert.Contains(t, l.all(), groundOf(t, "dark"), "the ground before the answer")
+			assert.Equal(t, c.theme == "light", strings.Contains(l.all(), backgroundOf(t, "light")), "the light background")
+			assert.Contains(t, l.all(), backgroundOf(t, "dark"), "the background before the answer")
 		})
 	}
 }

@@ -17,7 +17,7 @@ import (
 
 	"pullcard/cmd/internal/disk"
 	"pullcard/sequence/book"
-	progress "pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // The commands here are those that scripts have beside the usual ones.

@@ -5,8 +5,8 @@ import (
 	"errors"
 
 	"pullcard/cmd/internal/disk"
-	"pullcard/patterns/bed"
-	"pullcard/sequence/numbers"
+	"pullcard/patterns/mechanics"
+	"pullcard/sequence/calc"
 	"pullcard/sequence/shop"
 	screen "pullcard/tui/bed"
 )
@@ -17,7 +17,7 @@ func sheetOf(w *shop.Work) screen.Sheet {
 	s := screen.Sheet{Title: shop.Title(w.Job.Player, w.Job.Racket, w.Plan.Frame), Cautions: w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)}
 	var short, wrong error
 	s.Lengths, short = n.Lengths()
-	s.Bed, wrong = n.Bed(numbers.Options{LossPercent: bed.LossAfterStringing().Percent, Patterns: disk.Files().Patterns(w.Frame), Map: true})
+	s.Bed, wrong = n.Bed(calc.Options{LossPercent: mechanics.LossAfterStringing().Percent, Patterns: disk.Files().Patterns(w.Frame), Map: true})
 	// A hoop that is missing or impossible stops both; it is told once.
 	if err := cmp.Or(wrong, short); err != nil {
 		s.Trouble = errors.Join(err).Error()

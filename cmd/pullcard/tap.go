@@ -15,7 +15,7 @@ import (
 	"pullcard/cmd/internal/recorder"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/tap"
-	"pullcard/sequence/numbers"
+	"pullcard/sequence/calc"
 	"pullcard/sequence/shop"
 )
 
@@ -89,7 +89,7 @@ func (f *tapFlags) options(w *shop.Work) (o tap.Options, err error) {
 type heard struct {
 	tap.Result
 	work    *shop.Work
-	ring    *numbers.Ring
+	ring    *calc.Ring
 	earlier []change
 }
 

@@ -13,6 +13,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns/sweep"
 )
 
 // TestTerminal drives the program as a stringer does, by the keys of a real terminal.
@@ -99,7 +101,7 @@ func killedAtTwentySteps(t *testing.T, bin string) {
 	t.Logf("seed %d", seed)
 	random := rand.New(rand.NewPCG(seed, 0))
 	kill := map[int]bool{}
-	for _, n := range random.Perm(steps - 1)[:20] {
+	for _, n := range random.Perm(steps - 1)[:sweep.Share(20, 4)] {
 		kill[n+2] = true // a job is in the book from its first event on
 	}
 	b := newStand(t, bin, "--hold", hold)
@@ -132,7 +134,7 @@ func killedAtTwentySteps(t *testing.T, bin string) {
 		}
 	}
 	b.untilSays("FINISHED")
-	assert.Equal(t, 20, kills)
+	assert.Equal(t, sweep.Share(20, 4), kills)
 	b.requireExport("done")
 }
 

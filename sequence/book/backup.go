@@ -21,10 +21,10 @@ const stretch = 64
 // progress, which may be nil, is told how many of the pages are done.
 func (b *Book) Backup(ctx context.Context, path string, progress func(done, total int)) error {
 	err := place(path, func(temporary string) error {
-		if err := gently(ctx, b.at.now(), temporary, progress); err != nil {
+		if err := copyInStretches(ctx, b.at.now(), temporary, progress); err != nil {
 			return err
 		}
-		return proven(ctx, temporary)
+		return checkWhole(ctx, temporary)
 	})
 	if err != nil {
 		return problem("copy "+path+" of the book "+b.at.now(), "write", err)
@@ -32,9 +32,9 @@ func (b *Book) Backup(ctx context.Context, path string, progress func(done, tota
 	return nil
 }
 
-// gently copies a book and puts each stretch on the disk before the next. All of it at once would let those wait who
+// copyInStretches copies a book and puts each stretch on the disk before the next. All of it at once would let those wait who
 // write to the same disk.
-func gently(ctx context.Context, from, to string, progress func(done, total int)) error {
+func copyInStretches(ctx context.Context, from, to string, progress func(done, total int)) error {
 	f, err := os.OpenFile(to, os.O_RDWR, 0)
 	if err != nil {
 		return err
@@ -51,7 +51,7 @@ func gently(ctx context.Context, from, to string, progress func(done, total int)
 // copyPages copies a book into an empty file. It reads on a connection of its own in one transaction: so it sees one
 // moment, and no change of somebody else starts the copy over.
 func copyPages(ctx context.Context, from, to string, progress func(done, total int)) error {
-	err := alone(ctx, from, func(conn *sql.Conn) error {
+	err := ownConnection(ctx, from, func(conn *sql.Conn) error {
 		var tables int
 		if _, err := conn.ExecContext(ctx, "BEGIN"); err != nil {
 			return err
@@ -60,23 +60,23 @@ func copyPages(ctx context.Context, from, to string, progress func(done, total i
 			return err // the transaction ends with the connection
 		}
 		return conn.Raw(func(driver any) error {
-			copying, err := driver.(copier).NewBackup(address(to))
+			copying, err := driver.(copier).NewBackup(dsn(to))
 			if err != nil {
 				return err
 			}
-			return through(ctx, copying, progress)
+			return copyAll(ctx, copying, progress)
 		})
 	})
 	if err != nil {
 		return err
 	}
-	return singly(ctx, to)
+	return asSingleFile(ctx, to)
 }
 
-// singly gives a copy the journal mode of a file that lies by itself. It has the book's, with which other files would lie
+// asSingleFile gives a copy the journal mode of a file that lies by itself. It has the book's, with which other files would lie
 // beside it as soon as it is looked at.
-func singly(ctx context.Context, to string) error {
-	return alone(ctx, to, func(conn *sql.Conn) error {
+func asSingleFile(ctx context.Context, to string) error {
+	return ownConnection(ctx, to, func(conn *sql.Conn) error {
 		_, err := conn.ExecContext(ctx, "PRAGMA journal_mode = DELETE")
 		return err
 	})
@@ -88,9 +88,9 @@ type copier interface {
 	NewRestore(from string) (*sqlite.Backup, error)
 }
 
-// alone gives a connection of its own to a file.
-func alone(ctx context.Context, path string, work func(*sql.Conn) error) error {
-	db, err := sql.Open("sqlite", address(path))
+// ownConnection gives a connection of its own to a file.
+func ownConnection(ctx context.Context, path string, work func(*sql.Conn) error) error {
+	db, err := sql.Open("sqlite", dsn(path))
 	if err != nil {
 		return err
 	}
@@ -101,8 +101,8 @@ func alone(ctx context.Context, path string, work func(*sql.Conn) error) error {
 	return errors.Join(work(conn), conn.Close(), db.Close())
 }
 
-// through copies stretch by stretch until all is done or ctx is.
-func through(ctx context.Context, copying *sqlite.Backup, progress func(done, total int)) error {
+// copyAll copies stretch by stretch until all is done or ctx is.
+func copyAll(ctx context.Context, copying *sqlite.Backup, progress func(done, total int)) error {
 	for more := true; more; {
 		err := ctx.Err()
 		if err == nil {

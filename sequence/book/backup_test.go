@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // files lists what lies in a folder.
@@ -31,7 +31,7 @@ func thick(t testing.TB, b *Book) {
 	t.Helper()
 	id := newJob(t, b, 3)
 	for n := range 5 {
-		e := event(run.Note, 1)
+		e := event(progress.Note, 1)
 		e.Why = strings.Repeat("worn ", 120_000)
 		do(t, b, id, n, e)
 	}
@@ -78,7 +78,7 @@ func TestBackupWhileTheWorkGoesOn(t *testing.T) {
 	require.NoError(t, b.Backup(context.Background(), path, func(int, int) {
 		told++
 		for range 3 {
-			do(t, b, id, n, event(run.Done, n+1))
+			do(t, b, id, n, event(progress.Done, n+1))
 			n++
 		}
 	}))
@@ -118,7 +118,7 @@ func TestBackupStopped(t *testing.T) {
 	require.ErrorIs(t, err, context.Canceled)
 	assert.ErrorContains(t, err, "stopped after 64 of ")
 	assert.Empty(t, files(t, dir))
-	do(t, b, 1, 5, event(run.Done, 1))
+	do(t, b, 1, 5, event(progress.Done, 1))
 }
 
 func TestBackupRefused(t *testing.T) {

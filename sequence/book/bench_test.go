@@ -11,7 +11,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // filled makes a book of 50 jobs of 70 events each, the last one open.
@@ -23,7 +23,7 @@ func filled(b *testing.B) string {
 	for i := range 50 {
 		id := newJob(b, bk, 70+i/49)
 		for n := range 70 {
-			do(b, bk, id, n, event(run.Done, n+1))
+			do(b, bk, id, n, event(progress.Done, n+1))
 		}
 	}
 	require.NoError(b, bk.Close())
@@ -61,7 +61,7 @@ func BenchmarkAppend(b *testing.B) {
 		}
 	}, func(i int) {
 		n := i % 70
-		if err := bk.Append(context.Background(), id, n, event(run.Done, n+1)); err != nil {
+		if err := bk.Append(context.Background(), id, n, event(progress.Done, n+1)); err != nil {
 			b.Fatal(err)
 		}
 	})
@@ -75,11 +75,11 @@ func BenchmarkAppendAfterMishap(b *testing.B) {
 	spread(b, func(i int) {
 		if i%70 == 0 {
 			id = newJob(b, bk, 70)
-			do(b, bk, id, 0, event(run.Done, 1), mishap(2, next))
+			do(b, bk, id, 0, event(progress.Done, 1), mishap(2, next))
 		}
 	}, func(i int) {
 		n := i % 70
-		if err := bk.Append(context.Background(), id, n+2, event(run.Done, n+2)); err != nil {
+		if err := bk.Append(context.Background(), id, n+2, event(progress.Done, n+2)); err != nil {
 			b.Fatal(err)
 		}
 	})
@@ -88,9 +88,9 @@ func BenchmarkAppendAfterMishap(b *testing.B) {
 // BenchmarkAppendMishap writes mishaps, each with a plan that the book has not got, to jobs of 70 steps half done.
 func BenchmarkAppendMishap(b *testing.B) {
 	bk := fresh(b)
-	half := make([]run.Event, 35)
+	half := make([]progress.Event, 35)
 	for n := range half {
-		half[n] = event(run.Done, n+1)
+		half[n] = event(progress.Done, n+1)
 	}
 	next := mended(invented(70), 35, 5)
 	var id int64
@@ -113,7 +113,7 @@ func BenchmarkOpenAndList(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		if list, err := bk.Jobs(context.Background(), Filter{State: run.Open}); err != nil || len(list) != 1 {
+		if list, err := bk.Jobs(context.Background(), Filter{State: progress.Open}); err != nil || len(list) != 1 {
 			b.Fatal(len(list), err)
 		}
 		bk.Close()

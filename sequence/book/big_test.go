@@ -11,8 +11,8 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // BigBook makes a book of so many jobs of 64 steps, all invented: one in ten as many players with a racket each, for each
@@ -91,9 +91,9 @@ func (f *filler) job(i int, finished bool) {
 	at, of := f.at(i), i*7%len(f.players)
 	uid := f.record(records.KindJob, records.Fields{"player": f.players[of], "racket": f.rackets[of], "machine": f.machines[i%3], "stringer": f.stringers[i/7%3],
 		"mains": f.stock[i%20]}, at)
-	done, state := 64, run.Finished
+	done, state := 64, progress.Finished
 	if !finished {
-		done, state = 30, run.Open
+		done, state = 30, progress.Open
 	}
 	made, err := at.MarshalText()
 	require.NoError(f.tb, err)
@@ -120,10 +120,10 @@ func (f *filler) job(i int, finished bool) {
 func TestBigBook(t *testing.T) {
 	b := open(t, BigBook(t, 40))
 	requireSound(t, b)
-	list, err := b.Jobs(context.Background(), Filter{State: run.Open})
+	list, err := b.Jobs(context.Background(), Filter{State: progress.Open})
 	require.NoError(t, err)
 	require.Len(t, list, 10)
-	do(t, b, list[0].ID, 30, event(run.Done, 31))
+	do(t, b, list[0].ID, 30, event(progress.Done, 31))
 }
 
 // BenchmarkBig is what a house asks of a book of 20,000 jobs.
@@ -133,7 +133,7 @@ func BenchmarkBig(b *testing.B) {
 		spread(b, func(int) {}, func(int) {
 			bk, err := Open(ctx, path)
 			require.NoError(b, err)
-			list, err := bk.Jobs(ctx, Filter{State: run.Open})
+			list, err := bk.Jobs(ctx, Filter{State: progress.Open})
 			require.NoError(b, err)
 			require.NotEmpty(b, list)
 			require.NoError(b, bk.Close())
@@ -216,7 +216,9 @@ func appendWhileCopied(b *testing.B, bk *Book) {
 		if i%70 == 0 {
 			id = newJob(b, bk, 70)
 		}
-	}, func(i int) { require.NoError(b, bk.Append(context.Background(), id, i%70, event(run.Done, i%70+1))) })
+	}, func(i int) {
+		require.NoError(b, bk.Append(context.Background(), id, i%70, event(progress.Done, i%70+1)))
+	})
 	stop()
 	<-ended
 	b.ReportMetric(float64(copies), "copies")

@@ -63,14 +63,14 @@ func OpenOld(ctx context.Context, path string) (*Book, error) {
 	if err != nil {
 		return nil, fmt.Errorf("find the book: %w", err)
 	}
-	if err := there(abs); err != nil {
+	if err := mustExist(abs); err != nil {
 		return nil, fmt.Errorf("book %s: open: %w", path, err)
 	}
 	return openHere(ctx, abs)
 }
 
 func openHere(ctx context.Context, path string) (*Book, error) {
-	before, err := single(ctx, path)
+	before, err := waitSingleLink(ctx, path)
 	if err != nil {
 		return nil, problem("book "+path, "open", err)
 	}
@@ -92,8 +92,8 @@ func (b *Book) Made() bool { return b.made }
 // Path is where the book was opened.
 func (b *Book) Path() string { return b.path }
 
-// there says when there is no file.
-func there(path string) error {
+// mustExist says when there is no file.
+func mustExist(path string) error {
 	_, err := os.Stat(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return errors.New("there is no such book; name the one that you mean with --book FILE")
@@ -101,11 +101,11 @@ func there(path string) error {
 	if err != nil {
 		return err
 	}
-	return regular(path)
+	return mustBeRegular(path)
 }
 
-// regular says when there is something else than a file: to open a pipe could wait for ever, and a device could do anything.
-func regular(path string) error {
+// mustBeRegular says when there is something else than a file: to open a pipe could wait for ever, and a device could do anything.
+func mustBeRegular(path string) error {
 	info, err := os.Stat(path)
 	switch {
 	case err != nil || info.Mode().IsRegular() || info.IsDir(): // SQLite says what is wrong with a folder
@@ -127,7 +127,7 @@ func (b *Book) Close() error {
 // create makes a book where there is none. It gets its name when it is whole: no one ever sees half of it.
 func create(ctx context.Context, path string) (made bool, err error) {
 	if _, err := os.Stat(path); !errors.Is(err, fs.ErrNotExist) {
-		return false, errors.Join(err, regular(path))
+		return false, errors.Join(err, mustBeRegular(path))
 	}
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return false, err
@@ -135,26 +135,26 @@ func create(ctx context.Context, path string) (made bool, err error) {
 	if err := leftovers(path); err != nil {
 		return false, err
 	}
-	err = place(path, func(temporary string) error { return found(ctx, temporary) })
+	err = place(path, func(temporary string) error { return initialise(ctx, temporary) })
 	if err != nil && vacant(path) != nil {
 		return false, nil // another program was faster
 	}
 	return err == nil, err
 }
 
-// found makes a book in an empty file.
-func found(ctx context.Context, path string) error {
-	return alone(ctx, path, func(conn *sql.Conn) error {
+// initialise makes a book in an empty file.
+func initialise(ctx context.Context, path string) error {
+	return ownConnection(ctx, path, func(conn *sql.Conn) error {
 		_, err := conn.ExecContext(ctx, fmt.Sprintf("BEGIN; %s; PRAGMA application_id = %d; PRAGMA user_version = %d; COMMIT",
 			strings.Join(scripts(), "; "), application, len(scripts())))
 		return err
 	})
 }
 
-// address names the file and how each connection to it is set up. With synchronous=FULL a commit is on the disk when it
+// dsn names the file and how each connection to it is set up. With synchronous=FULL a commit is on the disk when it
 // returns; the cache is a mebibyte, which holds the pages of a job many times over. What a file has in its schema or its
 // pages is not trusted: it calls nothing, nothing writes to its schema but a script, and its cells are looked at.
-func address(path string) string {
+func dsn(path string) string {
 	q := url.Values{
 		"mode":    {"rw"},
 		"_txlock": {"immediate"}, // a transaction that is to write never finds out too late that another writes

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 func TestOpenMakesABookForItsOwnerOnly(t *testing.T) {
@@ -165,7 +165,7 @@ func TestDamagedInTheMiddle(t *testing.T) {
 	for range 50 {
 		id := newJob(t, b, 20)
 		for n := range 20 {
-			do(t, b, id, n, event(run.Done, n+1))
+			do(t, b, id, n, event(progress.Done, n+1))
 		}
 	}
 	require.NoError(t, b.Close())

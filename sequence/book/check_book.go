@@ -10,8 +10,8 @@ import (
 	"strings"
 
 	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // Checked says what a check saw and what it found wrong, which is nothing in a book that is sound.
@@ -53,7 +53,7 @@ func (c *checker) step() {
 }
 
 func (c *checker) all(ctx context.Context, tx *sql.Tx) error {
-	wrong, err := sound(ctx, tx)
+	wrong, err := integrityCheck(ctx, tx)
 	c.Findings = append(c.Findings, wrong...)
 	if err != nil {
 		return err
@@ -84,7 +84,7 @@ func (c *checker) jobs(ctx context.Context, tx *sql.Tx) error {
 	defer rows.Close()
 	for rows.Next() {
 		var id, first int64
-		var state run.Status
+		var state progress.Status
 		var step, steps int
 		var kind records.Name
 		if err := rows.Scan(&id, &first, &state, &step, &steps, &kind); err != nil {
@@ -108,7 +108,7 @@ func (c *checker) jobs(ctx context.Context, tx *sql.Tx) error {
 	return rows.Err()
 }
 
-func (c *checker) fold(ctx context.Context, tx *sql.Tx, id, first int64) (s run.State, err error) {
+func (c *checker) fold(ctx context.Context, tx *sql.Tx, id, first int64) (s progress.State, err error) {
 	list, err := wholeEvents(ctx, tx, id)
 	if err != nil {
 		return s, err
@@ -118,7 +118,7 @@ func (c *checker) fold(ctx context.Context, tx *sql.Tx, id, first int64) (s run.
 	if err != nil {
 		return s, err
 	}
-	told := make([]run.Event, len(list))
+	told := make([]progress.Event, len(list))
 	for i, e := range list {
 		told[i] = e.Event
 		if e.Plan == 0 {
@@ -128,7 +128,7 @@ func (c *checker) fold(ctx context.Context, tx *sql.Tx, id, first int64) (s run.
 			return s, err
 		}
 	}
-	return run.Fold(begun, told)
+	return progress.Fold(begun, told)
 }
 
 // plan reads a plan and keeps some of those that it read.
@@ -205,7 +205,7 @@ func fits(ctx context.Context, q querier, r Record, owner, words string) error {
 
 // corrections sees that what records said before can be read.
 func (c *checker) corrections(ctx context.Context, tx *sql.Tx) error {
-	list, err := texts(ctx, tx, `SELECT uid || ' ' || seq FROM corrections WHERE NOT json_valid(body) OR json_type(body) <> 'object' LIMIT 100`)
+	list, err := textColumn(ctx, tx, `SELECT uid || ' ' || seq FROM corrections WHERE NOT json_valid(body) OR json_type(body) <> 'object' LIMIT 100`)
 	for _, which := range list {
 		c.add("correction %s cannot be read", which)
 	}

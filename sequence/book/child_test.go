@@ -17,7 +17,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // childVar makes this test binary append events to a job, "book:job:events", and say the number of each on its
@@ -49,19 +49,19 @@ func appendForever(order string) error {
 	if err != nil {
 		return err
 	}
-	s, err := run.Fold(j.Plan, j.Events)
+	s, err := progress.Fold(j.Plan, j.Events)
 	if err != nil {
 		return err
 	}
 	for n := len(j.Events); n < events; n++ {
-		e := run.Event{At: clock(n), Kind: run.Done, Step: s.Current(), Why: strconv.Itoa(n)}
+		e := progress.Event{At: clock(n), Kind: progress.Done, Step: s.Current(), Why: strconv.Itoa(n)}
 		switch {
-		case s.Status() != run.Open:
-			e.Kind = run.Back
+		case s.Status() != progress.Open:
+			e.Kind = progress.Back
 		case n%40 == 20:
-			e.Kind, e.Plan = run.Mishap, mended(s.Plan(), s.Last(), 1)
+			e.Kind, e.Plan = progress.Mishap, mended(s.Plan(), s.Last(), 1)
 		case n%40 == 23 && s.CanBack():
-			e.Kind = run.Back
+			e.Kind = progress.Back
 		}
 		if s, err = s.Apply(e); err != nil {
 			return err

@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // MovedError reports that a job has other events than the caller knows: another program has written to it. The event
@@ -31,7 +31,7 @@ func (e *MovedError) Error() string {
 //
 // also are records that are written with the event, such as the string that was cut for it; one whose UID the book has
 // already is not written again.
-func (b *Book) Append(ctx context.Context, job int64, known int, e run.Event, also ...Record) error {
+func (b *Book) Append(ctx context.Context, job int64, known int, e progress.Event, also ...Record) error {
 	err := b.appender.prepare(ctx, b.db)
 	if err == nil {
 		err = b.write(ctx, func(tx *sql.Tx) error {
@@ -73,7 +73,7 @@ func (a *appender) prepare(ctx context.Context, db *sql.DB) (err error) {
 	return nil
 }
 
-func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, e run.Event) error {
+func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, e progress.Event) error {
 	at, err := e.At.MarshalText()
 	if err != nil {
 		return fmt.Errorf("time of the event: %w", err)
@@ -92,13 +92,13 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 		return err
 	}
 	var next sql.NullInt64
-	if brings(e) {
+	if bringsPlan(e) {
 		next.Valid = true
 		if next.Int64, err = keepPlan(ctx, tx, e.Plan); err != nil {
 			return err
 		}
 	}
-	_, err = tx.StmtContext(ctx, a.insert).ExecContext(ctx, job, known+1, string(at), e.Kind, e.Step, e.What, e.Why, next, e.Of, brings(e) && e.Recorded())
+	_, err = tx.StmtContext(ctx, a.insert).ExecContext(ctx, job, known+1, string(at), e.Kind, e.Step, e.What, e.Why, next, e.Of, bringsPlan(e) && e.Recorded())
 	if err != nil {
 		return err
 	}
@@ -108,14 +108,14 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 
 const insertEvent = "INSERT INTO events (job, seq, at, kind, step, what, why, plan, of, recorded) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 
-// brings says whether an event brings a plan that is followed from then on.
-func brings(e run.Event) bool {
-	return e.Kind == run.Mishap || e.Kind == run.Redo && e.Plan != nil
+// bringsPlan says whether an event brings a plan that is followed from then on.
+func bringsPlan(e progress.Event) bool {
+	return e.Kind == progress.Mishap || e.Kind == progress.Redo && e.Plan != nil
 }
 
 // explains says why an event does not explain one of those that are known.
-func explains(e run.Event, known int) error {
-	if (e.Kind == run.Why) != (e.Of != 0) || e.Of < 0 || e.Of > known {
+func explains(e progress.Event, known int) error {
+	if (e.Kind == progress.Why) != (e.Of != 0) || e.Of < 0 || e.Of > known {
 		return fmt.Errorf("%s does not fit: a why names one of the %d events before it, no other event names one", e.Kind, known)
 	}
 	return nil
@@ -123,8 +123,8 @@ func explains(e run.Event, known int) error {
 
 // state folds what the book has of a job and counts its events. Whole plans are read only where steps are compared, or
 // where an older program left away how many there are.
-func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next run.Event) (s run.State, have int, err error) {
-	if !brings(next) {
+func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next progress.Event) (s progress.State, have int, err error) {
+	if !bringsPlan(next) {
 		if s, have, err = a.outline(ctx, tx, job); err != nil || s.Plan() != nil {
 			return s, have, err
 		}
@@ -133,13 +133,13 @@ func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next run.Ev
 	if err != nil {
 		return s, 0, err
 	}
-	s, err = run.Fold(first, moves)
+	s, err = progress.Fold(first, moves)
 	return s, len(moves), err
 }
 
 // outline folds a job by what decides where it stands: of events kind and step, of plans how many steps they have. The state
 // has no plan where that is not known.
-func (a *appender) outline(ctx context.Context, tx *sql.Tx, job int64) (s run.State, have int, err error) {
+func (a *appender) outline(ctx context.Context, tx *sql.Tx, job int64) (s progress.State, have int, err error) {
 	rows, err := tx.StmtContext(ctx, a.moves).QueryContext(ctx, job)
 	if err != nil {
 		return s, 0, err
@@ -157,17 +157,17 @@ func (a *appender) outline(ctx context.Context, tx *sql.Tx, job int64) (s run.St
 			return s, 0, err
 		}
 		if steps == 0 || next.Valid && next.Int64 == 0 {
-			return run.State{}, 0, nil
+			return progress.State{}, 0, nil
 		}
 		if !begun {
-			s, begun = run.Start(blank(steps)), true
+			s, begun = progress.Start(blank(steps)), true
 		}
 		if !kind.Valid {
 			continue // the job has no events
 		}
-		e := run.Event{Kind: run.Kind(kind.String), Step: int(step.Int64)}
+		e := progress.Event{Kind: progress.Kind(kind.String), Step: int(step.Int64)}
 		if next.Valid {
-			e.Plan = sketch(s, int(next.Int64), recorded.Bool, what.String)
+			e.Plan = outlinePlan(s, int(next.Int64), recorded.Bool, what.String)
 		}
 		if s, err = s.Apply(e); err != nil {
 			return s, 0, fmt.Errorf("event %d: %w", have+1, err)
@@ -183,8 +183,8 @@ func (a *appender) outline(ctx context.Context, tx *sql.Tx, job int64) (s run.St
 	return s, have, nil
 }
 
-// sketch is the plan that an event brings: the steps that are done, then one of which only that much is known, then blank ones.
-func sketch(s run.State, steps int, recorded bool, what string) *plan.Plan {
+// outlinePlan is the plan that an event brings: the steps that are done, then one of which only that much is known, then blank ones.
+func outlinePlan(s progress.State, steps int, recorded bool, what string) *plan.Plan {
 	p := blank(steps)
 	if done := copy(p.Steps, s.Plan().Steps[:s.Last()]); done < steps {
 		p.Steps[done].Record, p.Steps[done].Ops = recorded, []plan.Op{{Op: plan.Fault, Fault: plan.Mishap(what)}}
@@ -197,7 +197,7 @@ func blank(steps int) *plan.Plan { return &plan.Plan{Steps: make([]plan.Step, st
 
 // events reads a job's events in the order in which they were appended, the plans of mishaps only where there is a folder
 // for them.
-func events(ctx context.Context, q querier, job int64, s folder) ([]run.Event, error) {
+func events(ctx context.Context, q querier, job int64, s folder) ([]progress.Event, error) {
 	list, plans, err := moves(ctx, q, job)
 	if s == nil || err != nil {
 		return list, err
@@ -213,15 +213,15 @@ func events(ctx context.Context, q querier, job int64, s folder) ([]run.Event, e
 }
 
 // moves reads a job's events without the plans of mishaps, whose numbers stand beside them.
-func moves(ctx context.Context, q querier, job int64) (list []run.Event, plans []sql.NullInt64, err error) {
+func moves(ctx context.Context, q querier, job int64) (list []progress.Event, plans []sql.NullInt64, err error) {
 	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why, of, plan FROM events WHERE job = ? ORDER BY seq", job)
 	if err != nil {
 		return nil, nil, err
 	}
 	defer rows.Close()
-	list = []run.Event{}
+	list = []progress.Event{}
 	for rows.Next() {
-		var e run.Event
+		var e progress.Event
 		var id sql.NullInt64
 		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Of, &id); err != nil {
 			return nil, nil, err

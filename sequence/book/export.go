@@ -8,7 +8,7 @@ import (
 	"io"
 
 	"pullcard/patterns/harmless"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // Export writes every job with its events as a JSON array, the oldest job first, one job a line. It shows the book as
@@ -52,7 +52,7 @@ func export(ctx context.Context, tx *sql.Tx, w io.Writer) error {
 func exportLine(ctx context.Context, tx *sql.Tx, rows *sql.Rows) ([]byte, error) {
 	var line struct {
 		Entry
-		Events []run.Event `json:"events"`
+		Events []progress.Event `json:"events"`
 	}
 	var err error
 	if line.Entry, err = scanEntry(rows); err != nil {
@@ -62,6 +62,6 @@ func exportLine(ctx context.Context, tx *sql.Tx, rows *sql.Rows) ([]byte, error)
 	if err != nil {
 		return nil, err
 	}
-	line.Events = run.Explained(list)
+	line.Events = progress.Explained(list)
 	return json.Marshal(line)
 }

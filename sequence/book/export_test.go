@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 func exported(t *testing.T, b *Book) string {
@@ -27,12 +27,12 @@ func TestExport(t *testing.T) {
 
 	newJob(t, b, 2)
 	newJob(t, b, 12)
-	do(t, b, 1, 0, event(run.Done, 1), event(run.Done, 2))
-	e := event(run.Redo, 1)
+	do(t, b, 1, 0, event(progress.Done, 1), event(progress.Done, 2))
+	e := event(progress.Redo, 1)
 	e.What, e.Why = "A", `said "slipped"`
 	do(t, b, 2, 0, e)
 	newJob(t, b, 2)
-	do(t, b, 3, 0, event(run.Done, 1), mishap(2, mended(invented(2), 1, 3)), event(run.Done, 2))
+	do(t, b, 3, 0, event(progress.Done, 1), mishap(2, mended(invented(2), 1, 3)), event(progress.Done, 2))
 	assert.Equal(t, `[
 {"id":1,"player":"Player one","racket":"Racket two","frame":"Invented sixteen","technique":"Two pieces","plan":"f002","state":"done","step":2,"steps":2,"events":[{"at":"2031-05-04T13:02:02.123456789-03:30","kind":"done","step":1},{"at":"2031-05-04T13:02:03.123456789-03:30","kind":"done","step":2}]},
 {"id":2,"player":"Player one","racket":"Racket two","frame":"Invented sixteen","technique":"Two pieces","plan":"f012","state":"open","step":1,"steps":12,"events":[{"at":"2031-05-04T13:02:02.123456789-03:30","kind":"redo","step":1,"what":"A","why":"said \"slipped\""}]},
@@ -59,5 +59,5 @@ func TestExportToATornPipe(t *testing.T) {
 		require.ErrorContains(t, b.Export(context.Background(), &torn{left}), "export: the reader went away")
 	}
 	require.NoError(t, b.Export(context.Background(), &torn{whole}))
-	do(t, b, 1, 0, event(run.Done, 1)) // nothing is left locked
+	do(t, b, 1, 0, event(progress.Done, 1)) // nothing is left locked
 }

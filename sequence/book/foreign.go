@@ -28,7 +28,7 @@ var ownSchemas = sync.OnceValues(func() (all [][]string, err error) {
 		if _, err := db.ExecContext(ctx, script); err != nil {
 			return nil, err
 		}
-		made, err := texts(ctx, db, selectSchema)
+		made, err := textColumn(ctx, db, selectSchema)
 		if err != nil {
 			return nil, err
 		}
@@ -45,7 +45,7 @@ func foreign(ctx context.Context, q querier, version int) (wrong []string, err e
 		return nil, err
 	}
 	own := all[version]
-	have, err := texts(ctx, q, selectSchema)
+	have, err := textColumn(ctx, q, selectSchema)
 	if err != nil {
 		return nil, err
 	}

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // hostile are changes of a book's schema after which every page is still sound, with what is said of each.
@@ -100,14 +100,14 @@ func TestAnalyzedBookIsOurs(t *testing.T) {
 	sqlExec(t, db, "ANALYZE")
 	require.NoError(t, db.Close())
 	b = open(t, b.path)
-	do(t, b, 1, 0, event(run.Done, 1))
+	do(t, b, 1, 0, event(progress.Done, 1))
 	requireSound(t, b)
 }
 
 // Every connection is one that trusts nothing: the schema cannot be written past SQLite.
 func TestConnectionsTrustNothing(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
-	db, _, err := visit(ctx, b.path)
+	db, _, err := openReadOnly(ctx, b.path)
 	require.NoError(t, err)
 	defer db.Close()
 	for _, q := range []querier{b.db, db} {

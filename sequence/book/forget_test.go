@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // secret is in everything private that the tests write; it is invented.
@@ -54,9 +54,9 @@ func invite(t testing.TB, b *Book) shop {
 		Job: records.Job{Player: s.player.UID, Racket: s.racket.UID, Reason: secret + " wants it so"}})
 	require.NoError(t, err)
 	s.id = id
-	note := event(run.Note, 1)
+	note := event(progress.Note, 1)
 	note.Why = secret + " dropped it"
-	do(t, b, id, 0, note, event(run.Done, 1), mishap(2, mended(invented(3), 1, 1)), event(run.Done, 2))
+	do(t, b, id, 0, note, event(progress.Done, 1), mishap(2, mended(invented(3), 1, 1)), event(progress.Done, 2))
 	j, err := b.Job(ctx, id)
 	require.NoError(t, err)
 	s.job, err = b.Record(ctx, j.UID)
@@ -138,7 +138,7 @@ func TestForget(t *testing.T) {
 	other, err := s.Record(ctx, stranger.UID)
 	require.NoError(t, err)
 	assert.Equal(t, stranger.Fields, other.Fields)
-	do(t, s.Book, s.id, len(after.Events), event(run.Done, 3))
+	do(t, s.Book, s.id, len(after.Events), event(progress.Done, 3))
 	_, err = s.Correct(ctx, s.player.UID, Change{Fields: records.Fields{"name": secret}, At: clock(11)})
 	assert.ErrorContains(t, err, "the player was forgotten")
 }

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // invented makes a plan of a made-up frame with as many ops a step as a real one has.
@@ -26,7 +26,7 @@ func invented(steps int) *plan.Plan {
 				{Op: plan.Weave, Strand: strand, From: "7HL", To: "7HR", Piece: plan.PieceCrosses, First: plan.Over, Meets: 16,
 					Blocked: []plan.Hole{}, Covers: []plan.Hole{}},
 				{Op: plan.Pull, Strand: strand, Hole: "7HR", Newtons: 225.5, Tension: "23 kg"},
-				{Op: plan.Grab, Clamp: plan.A, Strand: strand, Hole: "7HR"},
+				{Op: plan.ClampOn, Clamp: plan.A, Strand: strand, Hole: "7HR"},
 				{Op: plan.Release},
 				{Op: plan.Unclamp, Clamp: plan.B},
 				{Op: plan.Straighten, Strand: strand},
@@ -59,8 +59,8 @@ func newJob(t testing.TB, b *Book, steps int) int64 {
 	return id
 }
 
-func event(kind run.Kind, step int) run.Event {
-	return run.Event{At: clock(step), Kind: kind, Step: step}
+func event(kind progress.Kind, step int) progress.Event {
+	return progress.Event{At: clock(step), Kind: kind, Step: step}
 }
 
 // mended is the plan after a mishap: the done steps, so many that put things right, then the rest.
@@ -72,8 +72,8 @@ func mended(p *plan.Plan, done, mending int) *plan.Plan {
 }
 
 // mishap reports one at a step, of which a plan is followed.
-func mishap(step int, p *plan.Plan) run.Event {
-	e := event(run.Mishap, step)
+func mishap(step int, p *plan.Plan) progress.Event {
+	e := event(progress.Mishap, step)
 	e.What, e.Why, e.Plan = "misweave", "C1 lies wrong", p
 	return e
 }
@@ -86,7 +86,7 @@ func plans(t testing.TB, b *Book) (n int) {
 }
 
 // do appends events to a job that has known of them.
-func do(t testing.TB, b *Book, job int64, known int, events ...run.Event) {
+func do(t testing.TB, b *Book, job int64, known int, events ...progress.Event) {
 	t.Helper()
 	for i, e := range events {
 		require.NoError(t, b.Append(context.Background(), job, known+i, e))

@@ -9,8 +9,8 @@ import (
 	"slices"
 	"time"
 
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // Card is a job's record with what the book knows of it.
@@ -142,7 +142,7 @@ func (e *entryRow) entry() *Entry {
 	}
 	out := &Entry{ID: e.id.Int64, UID: e.uid.String, Player: e.player.String, Racket: e.racket.String, Frame: e.frame.String,
 		Technique: e.technique.String, Fingerprint: e.plan.String, Step: int(e.step.Int64), Steps: int(e.steps.Int64),
-		State: run.Status(e.state.String), Mains: e.mains.String, Crosses: e.crosses.String, File: e.file.String}
+		State: progress.Status(e.state.String), Mains: e.mains.String, Crosses: e.crosses.String, File: e.file.String}
 	_ = out.Made.UnmarshalText([]byte(e.made.String)) // the book wrote it
 	_ = out.Last.UnmarshalText([]byte(e.last.String))
 	return out

@@ -8,8 +8,8 @@ import (
 	"time"
 
 	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // Draft is a job before it is begun.
@@ -29,35 +29,35 @@ type Draft struct {
 
 // Entry is what a list shows of a job. Its JSON form is the beginning of the export's.
 type Entry struct {
-	ID          int64      `json:"id"`
-	UID         string     `json:"-"` // that of the job's record
-	Player      string     `json:"player"`
-	Racket      string     `json:"racket"`
-	Frame       string     `json:"frame"`
-	Technique   string     `json:"technique"`
-	Fingerprint string     `json:"plan"` // of the first plan: a mishap makes no other job of it
-	State       run.Status `json:"state"`
-	Step        int        `json:"step"`  // the current one, the last one when the job is done
-	Steps       int        `json:"steps"` // of the plan that is followed now
-	Mains       string     `json:"-"`     // the tensions as ordered
-	Crosses     string     `json:"-"`
-	File        string     `json:"-"`
-	Made        time.Time  `json:"-"`
-	Last        time.Time  `json:"-"` // when the last event happened, Made when there is none
+	ID          int64           `json:"id"`
+	UID         string          `json:"-"` // that of the job's record
+	Player      string          `json:"player"`
+	Racket      string          `json:"racket"`
+	Frame       string          `json:"frame"`
+	Technique   string          `json:"technique"`
+	Fingerprint string          `json:"plan"` // of the first plan: a mishap makes no other job of it
+	State       progress.Status `json:"state"`
+	Step        int             `json:"step"`  // the current one, the last one when the job is done
+	Steps       int             `json:"steps"` // of the plan that is followed now
+	Mains       string          `json:"-"`     // the tensions as ordered
+	Crosses     string          `json:"-"`
+	File        string          `json:"-"`
+	Made        time.Time       `json:"-"`
+	Last        time.Time       `json:"-"` // when the last event happened, Made when there is none
 }
 
-// Job is a job with everything that the book knows of it. run.Fold of Plan and Events gives where it stands and the plan
+// Job is a job with everything that the book knows of it. progress.Fold of Plan and Events gives where it stands and the plan
 // that is followed now.
 type Job struct {
 	Entry
 	Source []byte
-	Plan   *plan.Plan  // the first one
-	Events []run.Event // those of mishaps with their plans
+	Plan   *plan.Plan       // the first one
+	Events []progress.Event // those of mishaps with their plans
 }
 
 // Filter chooses jobs. The zero Filter chooses all.
 type Filter struct {
-	State run.Status // only jobs in this state, unless empty
+	State progress.Status // only jobs in this state, unless empty
 }
 
 // NewJob writes a job that stands at its first step and returns its number. Jobs with the very same plan share it. The
@@ -84,7 +84,7 @@ func (b *Book) NewJob(ctx context.Context, d Draft) (id int64, err error) {
 		// A program that knows of no records may have taken the record's number; then the job gets another.
 		return tx.QueryRowContext(ctx, `INSERT INTO jobs (id, uid, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses)
 			VALUES (CASE WHEN EXISTS (SELECT 1 FROM jobs WHERE id = ?1) THEN NULL ELSE ?1 END, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, ?9, ?10, ?10, ?11, ?12, ?13, ?14) RETURNING id`,
-			card.ID, card.UID, d.Player, d.Racket, d.Plan.Frame, d.Plan.Technique, planID, len(d.Plan.Steps), run.Open, string(at), d.File,
+			card.ID, card.UID, d.Player, d.Racket, d.Plan.Frame, d.Plan.Technique, planID, len(d.Plan.Steps), progress.Open, string(at), d.File,
 			nonNil(d.Source), t.PullMains.Ordered, t.PullCrosses.Ordered).Scan(&id)
 	})
 	if err != nil {

@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 func TestJobComesBackAsItWasWritten(t *testing.T) {
@@ -21,11 +21,11 @@ func TestJobComesBackAsItWasWritten(t *testing.T) {
 		At: clock(0), Plan: invented(3)}
 	id, err := b.NewJob(ctx, d)
 	require.NoError(t, err)
-	told := []run.Event{
-		event(run.Done, 1),
-		{At: clock(-5), Kind: run.Redo, Step: 2, What: run.Gripper, Why: "the clock went back"},
+	told := []progress.Event{
+		event(progress.Done, 1),
+		{At: clock(-5), Kind: progress.Redo, Step: 2, What: progress.Gripper, Why: "the clock went back"},
 		mishap(2, mended(d.Plan, 1, 1)),
-		event(run.Done, 2),
+		event(progress.Done, 2),
 	}
 	do(t, b, id, 0, told...)
 
@@ -44,14 +44,14 @@ func TestJobComesBackAsItWasWritten(t *testing.T) {
 	assert.Len(t, j.UID, 32)
 	j.Made, j.Last, j.UID = time.Time{}, time.Time{}, ""
 	assert.Equal(t, Entry{ID: id, Player: "Player one", Racket: "Racket two", Frame: "Invented sixteen", Technique: "Two pieces",
-		Fingerprint: "f003", State: run.Open, Step: 3, Steps: 4, File: "/somewhere/job.toml"}, j.Entry)
+		Fingerprint: "f003", State: progress.Open, Step: 3, Steps: 4, File: "/somewhere/job.toml"}, j.Entry)
 }
 
 func TestNoSuchJob(t *testing.T) {
 	b := fresh(t)
 	_, err := b.Job(context.Background(), 7)
 	assert.ErrorContains(t, err, "read: there is no job 7 in it")
-	assert.ErrorContains(t, b.Append(context.Background(), 7, 0, event(run.Done, 1)), "write to job 7: there is no job 7 in it")
+	assert.ErrorContains(t, b.Append(context.Background(), 7, 0, event(progress.Done, 1)), "write to job 7: there is no job 7 in it")
 }
 
 func TestNewJobNeedsAPlan(t *testing.T) {
@@ -90,9 +90,9 @@ func TestJobsOpenFirst(t *testing.T) {
 	for range 4 {
 		newJob(t, b, 2)
 	}
-	do(t, b, 2, 0, event(run.Abandon, 1))
-	do(t, b, 3, 0, event(run.Done, 1), event(run.Done, 2))
-	do(t, b, 4, 0, event(run.Done, 1))
+	do(t, b, 2, 0, event(progress.Abandon, 1))
+	do(t, b, 3, 0, event(progress.Done, 1), event(progress.Done, 2))
+	do(t, b, 4, 0, event(progress.Done, 1))
 
 	ids := func(f Filter) (ids []int64) {
 		list, err := b.Jobs(ctx, f)
@@ -103,33 +103,33 @@ func TestJobsOpenFirst(t *testing.T) {
 		return ids
 	}
 	assert.Equal(t, []int64{4, 1, 3, 2}, ids(Filter{}))
-	assert.Equal(t, []int64{4, 1}, ids(Filter{State: run.Open}))
-	assert.Equal(t, []int64{3}, ids(Filter{State: run.Finished}))
-	assert.Equal(t, []int64{2}, ids(Filter{State: run.Abandoned}))
+	assert.Equal(t, []int64{4, 1}, ids(Filter{State: progress.Open}))
+	assert.Equal(t, []int64{3}, ids(Filter{State: progress.Finished}))
+	assert.Equal(t, []int64{2}, ids(Filter{State: progress.Abandoned}))
 }
 
 func TestAppendKeepsStateAndStep(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
 	id := newJob(t, b, 2)
 	for i, c := range []struct {
-		event run.Event
-		state run.Status
+		event progress.Event
+		state progress.Status
 		step  int
 	}{
-		{event(run.Done, 1), run.Open, 2},
-		{event(run.Redo, 1), run.Open, 1},
-		{event(run.Done, 1), run.Open, 2},
-		{event(run.Done, 2), run.Finished, 2},
-		{event(run.Back, 2), run.Open, 2},
-		{event(run.Abandon, 2), run.Abandoned, 2},
-		{event(run.Back, 2), run.Open, 2},
+		{event(progress.Done, 1), progress.Open, 2},
+		{event(progress.Redo, 1), progress.Open, 1},
+		{event(progress.Done, 1), progress.Open, 2},
+		{event(progress.Done, 2), progress.Finished, 2},
+		{event(progress.Back, 2), progress.Open, 2},
+		{event(progress.Abandon, 2), progress.Abandoned, 2},
+		{event(progress.Back, 2), progress.Open, 2},
 	} {
 		do(t, b, id, i, c.event)
 		j, err := b.Job(ctx, id)
 		require.NoError(t, err)
 		assert.Equal(t, c.state, j.State)
 		assert.Equal(t, c.step, j.Step)
-		s, err := run.Fold(j.Plan, j.Events)
+		s, err := progress.Fold(j.Plan, j.Events)
 		require.NoError(t, err)
 		assert.Equal(t, []any{s.Status(), s.Current()}, []any{j.State, j.Step}, "what is kept is what the events say")
 	}
@@ -138,38 +138,38 @@ func TestAppendKeepsStateAndStep(t *testing.T) {
 func TestAppendRefuses(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
 	id := newJob(t, b, 2)
-	do(t, b, id, 0, event(run.Done, 1))
-	assert.ErrorContains(t, b.Append(ctx, id, 1, event(run.Done, 1)), "done for step 1 does not fit: step 2 is the current one")
-	assert.ErrorContains(t, b.Append(ctx, id, 1, run.Event{Kind: run.Done, Step: 2, At: time.Date(-1, 1, 1, 0, 0, 0, 0, time.UTC)}),
+	do(t, b, id, 0, event(progress.Done, 1))
+	assert.ErrorContains(t, b.Append(ctx, id, 1, event(progress.Done, 1)), "done for step 1 does not fit: step 2 is the current one")
+	assert.ErrorContains(t, b.Append(ctx, id, 1, progress.Event{Kind: progress.Done, Step: 2, At: time.Date(-1, 1, 1, 0, 0, 0, 0, time.UTC)}),
 		"time of the event")
 	gone, cancel := context.WithCancel(ctx)
 	cancel()
-	assert.ErrorIs(t, b.Append(gone, id, 1, event(run.Done, 2)), context.Canceled)
+	assert.ErrorIs(t, b.Append(gone, id, 1, event(progress.Done, 2)), context.Canceled)
 
 	j, err := b.Job(ctx, id)
 	require.NoError(t, err)
 	assert.Len(t, j.Events, 1)
 	assert.Equal(t, 2, j.Step)
-	do(t, b, id, 1, event(run.Done, 2))
+	do(t, b, id, 1, event(progress.Done, 2))
 }
 
 func TestAppendByTwoPrograms(t *testing.T) {
 	ctx, one := context.Background(), fresh(t)
 	two := open(t, one.path)
 	id := newJob(t, one, 4)
-	do(t, one, id, 0, event(run.Done, 1))
+	do(t, one, id, 0, event(progress.Done, 1))
 
 	// The second program took the job up before that. Its event would fit the state that it knows, but not this one's.
-	err := two.Append(ctx, id, 0, event(run.Done, 1))
+	err := two.Append(ctx, id, 0, event(progress.Done, 1))
 	var moved *MovedError
 	require.True(t, errors.As(err, &moved), "%v", err)
 	assert.Equal(t, MovedError{Job: id, Known: 0, Have: 1}, *moved)
 	assert.ErrorContains(t, err, "another program has worked on job 1 (0 events are known here, the book has 1); take the job up again")
 
 	// A note fits anywhere and is refused all the same.
-	require.ErrorAs(t, two.Append(ctx, id, 0, event(run.Note, 2)), &moved)
-	do(t, two, id, 1, event(run.Done, 2))
-	require.ErrorAs(t, one.Append(ctx, id, 1, event(run.Done, 2)), &moved)
+	require.ErrorAs(t, two.Append(ctx, id, 0, event(progress.Note, 2)), &moved)
+	do(t, two, id, 1, event(progress.Done, 2))
+	require.ErrorAs(t, one.Append(ctx, id, 1, event(progress.Done, 2)), &moved)
 }
 
 func TestTextIsKeptAsItIs(t *testing.T) {
@@ -177,7 +177,7 @@ func TestTextIsKeptAsItIs(t *testing.T) {
 	for _, text := range []string{"", " ", `"]}', \`, "one\ntwo\r\n", "a\x00b", "\xff\xfe", "héé 🎾 \u202e", "'); DROP TABLE events; --", "NULL"} {
 		id, err := b.NewJob(ctx, Draft{Player: text, Racket: text, File: text, At: clock(0), Plan: invented(1)})
 		require.NoError(t, err)
-		require.NoError(t, b.Append(ctx, id, 0, run.Event{At: clock(1), Kind: run.Note, Step: 1, What: text, Why: text}))
+		require.NoError(t, b.Append(ctx, id, 0, progress.Event{At: clock(1), Kind: progress.Note, Step: 1, What: text, Why: text}))
 		j, err := b.Job(ctx, id)
 		require.NoError(t, err)
 		assert.Equal(t, []string{text, text, text, text, text}, []string{j.Player, j.Racket, j.File, j.Events[0].What, j.Events[0].Why})

@@ -125,7 +125,7 @@ func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int,
 		return nil, 0, err
 	}
 	since := time.Now()
-	err = source{path, func(i item) error {
+	err = itemReader{path, func(i item) error {
 		if err := m.take(i); err != nil {
 			return err
 		}
@@ -146,18 +146,18 @@ func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int,
 		since = time.Now()
 		var err error
 		if tx, err = b.db.BeginTx(ctx, nil); err == nil {
-			m.in(tx)
+			m.nextTx(tx)
 		}
 		return err
 	}}.read(ctx)
 	if err != nil {
 		return m, done, problem(path, "import", err)
 	}
-	if err = m.tidy(); err == nil {
+	if err = m.dropUnusedPlans(); err == nil {
 		err = tx.Commit()
 	}
 	if err == nil {
-		err = b.still(ctx)
+		err = b.watchWaiting(ctx)
 	}
 	progress(done)
 	return m, done, err
@@ -210,7 +210,7 @@ type merger struct {
 func newMerger(ctx context.Context, tx *sql.Tx, now time.Time) (*merger, error) {
 	m := &merger{ctx: ctx, now: now, plans: map[int64]knownPlan{}, players: map[string][]Record{},
 		hidden: map[string]bool{}, blanked: map[string]bool{}}
-	m.in(tx)
+	m.nextTx(tx)
 	m.merged = Merged{Conflicts: []Conflict{}, MaybeSame: []Pair{}, Forgotten: []Record{}}
 	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) FROM plans").Scan(&m.first); err != nil {
 		return nil, err
@@ -238,8 +238,8 @@ func newMerger(ctx context.Context, tx *sql.Tx, now time.Time) (*merger, error) 
 	return m, err
 }
 
-// in goes on in another transaction.
-func (m *merger) in(tx *sql.Tx) { m.tx, m.q = tx, statements{tx, map[string]*sql.Stmt{}} }
+// nextTx goes on in another transaction.
+func (m *merger) nextTx(tx *sql.Tx) { m.tx, m.q = tx, statements{tx, map[string]*sql.Stmt{}} }
 
 func (m *merger) take(i item) error {
 	switch {
@@ -251,15 +251,15 @@ func (m *merger) take(i item) error {
 	return m.job(*i.Job)
 }
 
-// tidy takes away the plans that came in for nothing.
-func (m *merger) tidy() error {
+// dropUnusedPlans takes away the plans that came in for nothing.
+func (m *merger) dropUnusedPlans() error {
 	_, err := m.tx.ExecContext(m.ctx, `DELETE FROM plans WHERE id > ? AND NOT EXISTS (SELECT 1 FROM jobs WHERE jobs.plan = plans.id)
 		AND id NOT IN (SELECT plan FROM events WHERE plan IS NOT NULL)`, m.first)
 	return err
 }
 
-// wholesome says what is wrong with a UID.
-func wholesome(uid string) error {
+// validUID says what is wrong with a UID.
+func validUID(uid string) error {
 	ok := len(uid) >= 1 && len(uid) <= 200
 	for _, c := range []byte(uid) {
 		ok = ok && c > ' ' && c <= '~'
@@ -270,8 +270,8 @@ func wholesome(uid string) error {
 	return nil
 }
 
-// timely says what is wrong with a time.
-func timely(at time.Time) error {
+// validTime says what is wrong with a time.
+func validTime(at time.Time) error {
 	if y := at.UTC().Year(); y < 1970 || y > 9998 {
 		return fmt.Errorf("the time %s is none of a clock", at.Format(time.RFC3339))
 	}

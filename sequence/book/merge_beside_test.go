@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // A bench writes into the book while another one's book is taken in: nobody waits for long and nothing is lost.
@@ -36,7 +36,7 @@ func TestImportBesideABench(t *testing.T) {
 	}()
 	n := 0
 	for over := false; !over && n < 2000; n++ {
-		require.NoError(t, bench.Append(ctx, id, n, event(run.Done, n+1)))
+		require.NoError(t, bench.Append(ctx, id, n, event(progress.Done, n+1)))
 		select {
 		case err := <-done:
 			require.NoError(t, err)

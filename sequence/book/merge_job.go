@@ -11,8 +11,8 @@ import (
 
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // knownPlan is what jobs take of a plan that came in.
@@ -31,7 +31,7 @@ func (m *merger) plan(p wholePlan) error {
 	if err != nil {
 		return err
 	}
-	if len(read.Steps) == 0 || wholesome(read.Plan) != nil {
+	if len(read.Steps) == 0 || validUID(read.Plan) != nil {
 		return errors.New("it has no steps or no fingerprint")
 	}
 	if _, err := json.Marshal(read); err != nil { // it has an op that there is not
@@ -114,18 +114,18 @@ func (m *merger) validJob(j *wholeJob) error {
 	if _, ok := m.plans[j.Plan]; !ok {
 		return fmt.Errorf("its plan %d has not come before it", j.Plan)
 	}
-	wrong := timely(j.Made)
+	wrong := validTime(j.Made)
 	for i := range j.Events {
 		e := &j.Events[i]
 		known, ok := m.plans[e.Plan]
-		if !ok && (e.Kind == run.Mishap || e.Plan != 0) || ok && e.Kind != run.Mishap && e.Kind != run.Redo {
+		if !ok && (e.Kind == progress.Mishap || e.Plan != 0) || ok && e.Kind != progress.Mishap && e.Kind != progress.Redo {
 			return fmt.Errorf("event %d: a mishap has a plan that came before it, a redo may have one, no other event has one", i+1)
 		}
 		if err := explains(e.Event, i); err != nil {
 			return fmt.Errorf("event %d: %w", i+1, err)
 		}
 		e.Plan = known.id
-		if err := timely(e.At); err != nil {
+		if err := validTime(e.At); err != nil {
 			wrong = errors.Join(wrong, fmt.Errorf("event %d: %w", i+1, err))
 		}
 	}
@@ -133,14 +133,14 @@ func (m *merger) validJob(j *wholeJob) error {
 }
 
 // fold finds out where a job stands, and gives its events their plans. Whole plans are read only where steps are compared.
-func (m *merger) fold(j wholeJob) (run.State, error) {
-	first, list := blank(m.plans[j.Plan].steps), make([]run.Event, len(j.Events))
+func (m *merger) fold(j wholeJob) (progress.State, error) {
+	first, list := blank(m.plans[j.Plan].steps), make([]progress.Event, len(j.Events))
 	for i := range j.Events {
 		e := &j.Events[i]
 		if e.Plan != 0 {
 			var err error
 			if e.Event.Plan, err = m.wholePlan(e.Plan); err != nil {
-				return run.State{}, err
+				return progress.State{}, err
 			}
 		}
 		if list[i] = e.Event; e.Plan == 0 {
@@ -149,11 +149,11 @@ func (m *merger) fold(j wholeJob) (run.State, error) {
 		if len(first.Steps[0].Ops) == 0 {
 			var err error
 			if first, err = m.wholePlan(m.plans[j.Plan].id); err != nil {
-				return run.State{}, err
+				return progress.State{}, err
 			}
 		}
 	}
-	return run.Fold(first, list)
+	return progress.Fold(first, list)
 }
 
 func (m *merger) wholePlan(id int64) (*plan.Plan, error) {

@@ -44,7 +44,7 @@ func (m *merger) record(r wholeRecord) error {
 
 // valid checks a record as if somebody had typed it. What it names must have come before it or be in the book.
 func (m *merger) valid(r *wholeRecord) error {
-	wrong := errors.Join(wholesome(r.UID), timely(r.At))
+	wrong := errors.Join(validUID(r.UID), validTime(r.At))
 	k, ok := records.Find(r.Kind)
 	if !ok {
 		return fmt.Errorf("there is no kind of record %q", r.Kind)
@@ -56,7 +56,7 @@ func (m *merger) valid(r *wholeRecord) error {
 		r.Fields = records.Fields{}
 		return wrong
 	}
-	if r.State != Kept && r.State != Left {
+	if r.State != Kept && r.State != Removed {
 		return fmt.Errorf("the state %q is not known; write kept, left or forgotten", r.State)
 	}
 	var err error
@@ -65,7 +65,7 @@ func (m *merger) valid(r *wholeRecord) error {
 	}
 	for i, c := range r.Corrections {
 		before, err := k.Read(c.Before, r.At)
-		if err = errors.Join(err, timely(c.At)); err == nil && len(c.Why) > 4000 {
+		if err = errors.Join(err, validTime(c.At)); err == nil && len(c.Why) > 4000 {
 			err = fmt.Errorf("its reason has %d bytes; write 4000 at most", len(c.Why))
 		}
 		if err != nil {
@@ -155,8 +155,8 @@ func (m *merger) compare(ours Record, r wholeRecord) error {
 		return nil
 	}
 	next := ours
-	if r.State == Left {
-		next.State = Left
+	if r.State == Removed {
+		next.State = Removed
 	}
 	if r.At.After(ours.At) {
 		next.At = r.At

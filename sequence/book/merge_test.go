@@ -13,8 +13,8 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/patterns/sweep"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // takenOut exports a whole book and returns the file.
@@ -45,7 +45,7 @@ func requireSound(t testing.TB, b *Book) {
 func content(t testing.TB, b *Book) map[string]string {
 	t.Helper()
 	all, prints := map[string]string{}, map[int64]string{}
-	require.NoError(t, source{b.path, func(i item) error {
+	require.NoError(t, itemReader{b.path, func(i item) error {
 		switch {
 		case i.Record != nil:
 			all[i.Record.UID] = fmt.Sprint(i.Record.Kind, i.Record.State, i.Record.Fields, i.Record.At.UTC())
@@ -129,7 +129,7 @@ func TestImportTakesTheNewer(t *testing.T) {
 	other := twin(t, s.Book)
 	corrected(t, other, s.racket, records.Fields{"mass": "306 g"})
 	corrected(t, other, s.racket, records.Fields{"mass": "307 g"})
-	do(t, other, 2, 4, event(run.Done, 3))
+	do(t, other, 2, 4, event(progress.Done, 3))
 	m := takeIn(t, s.Book, takenOut(t, other))
 	assert.Equal(t, Tally{Newer: 1, Same: 8}, m.Records)
 	assert.Equal(t, Tally{Newer: 1}, m.Jobs)
@@ -141,7 +141,7 @@ func TestImportTakesTheNewer(t *testing.T) {
 
 	// What was behind stays behind.
 	corrected(t, s.Book, s.racket, records.Fields{"mass": "308 g"})
-	do(t, s.Book, s.id, 5, event(run.Done, 4))
+	do(t, s.Book, s.id, 5, event(progress.Done, 4))
 	m = takeIn(t, s.Book, takenOut(t, other))
 	assert.Equal(t, Tally{Older: 1, Same: 8}, m.Records)
 	assert.Equal(t, Tally{Older: 1}, m.Jobs)
@@ -171,9 +171,9 @@ func TestImportConflicts(t *testing.T) {
 	other := twin(t, s.Book)
 	corrected(t, other, s.racket, records.Fields{"mass": "306 g"})
 	corrected(t, s.Book, s.racket, records.Fields{"mass": "299 g"})
-	require.NoError(t, s.Leave(ctx, s.waiting.UID))
-	do(t, other, 2, 4, event(run.Done, 3))
-	do(t, s.Book, s.id, 4, event(run.Back, 3))
+	require.NoError(t, s.Remove(ctx, s.waiting.UID))
+	do(t, other, 2, 4, event(progress.Done, 3))
+	do(t, s.Book, s.id, 4, event(progress.Back, 3))
 	before := content(t, s.Book)
 	m := takeIn(t, s.Book, takenOut(t, other))
 	assert.Equal(t, before, content(t, s.Book), "ours stays")
@@ -229,7 +229,7 @@ func TestImportAfterForgetting(t *testing.T) {
 	added(t, other, records.KindRacket, records.Fields{"player": s.player.UID, "mark": secret + " green"})
 	added(t, other, records.KindVerdict, records.Fields{"job": s.job.UID, "answer": "right", "notes": secret})
 	corrected(t, other, s.racket, records.Fields{"mass": "300 g", "mark": secret})
-	note := event(run.Note, 3)
+	note := event(progress.Note, 3)
 	note.Why = secret
 	do(t, other, 2, 4, note)
 	_, err = other.NewJob(ctx, Draft{Player: secret, Source: []byte("player = '" + secret + "'"), File: secret, At: clock(30), Plan: invented(2),
@@ -251,7 +251,7 @@ func TestImportOfOneWhoWasForgottenThere(t *testing.T) {
 	other := twin(t, s.Book)
 	_, err := other.Forget(ctx, s.player.UID)
 	require.NoError(t, err)
-	do(t, other, 2, 4, event(run.Done, 3))
+	do(t, other, 2, 4, event(progress.Done, 3))
 	m := takeIn(t, s.Book, takenOut(t, other))
 	require.Len(t, m.Forgotten, 1)
 	assert.Equal(t, s.player.UID, m.Forgotten[0].UID)
@@ -379,21 +379,21 @@ func bench(t *rapid.T, tb testing.TB, b *Book, side string) {
 			_, err = b.NewJob(ctx, d)
 		case 4:
 			if players := of(records.KindPlayer); len(players) > 0 {
-				err = b.Leave(ctx, rapid.SampledFrom(players).Draw(t, "gone"))
+				err = b.Remove(ctx, rapid.SampledFrom(players).Draw(t, "gone"))
 			}
 		default:
 			var list []Entry
-			list, err = b.Jobs(ctx, Filter{State: run.Open})
+			list, err = b.Jobs(ctx, Filter{State: progress.Open})
 			require.NoError(t, err)
 			if len(list) == 0 {
 				continue
 			}
 			j, wrong := b.Job(ctx, rapid.SampledFrom(list).Draw(t, "job").ID)
 			require.NoError(t, wrong)
-			s, wrong := run.Fold(j.Plan, j.Events)
+			s, wrong := progress.Fold(j.Plan, j.Events)
 			require.NoError(t, wrong)
-			e := run.Event{At: at, Kind: rapid.SampledFrom([]run.Kind{run.Done, run.Note, run.Mishap}).Draw(t, "kind"), Step: s.Current()}
-			if e.Kind == run.Mishap {
+			e := progress.Event{At: at, Kind: rapid.SampledFrom([]progress.Kind{progress.Done, progress.Note, progress.Mishap}).Draw(t, "kind"), Step: s.Current()}
+			if e.Kind == progress.Mishap {
 				e.Plan = mended(s.Plan(), s.Last(), 1)
 			}
 			err = b.Append(ctx, j.ID, len(j.Events), e)

@@ -9,14 +9,14 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // requireAsTold holds that what is kept of a job is what its events say.
-func requireAsTold(t require.TestingT, b *Book, id int64) run.State {
+func requireAsTold(t require.TestingT, b *Book, id int64) progress.State {
 	j, err := b.Job(context.Background(), id)
 	require.NoError(t, err)
-	s, err := run.Fold(j.Plan, j.Events)
+	s, err := progress.Fold(j.Plan, j.Events)
 	require.NoError(t, err)
 	require.Equal(t, []any{s.Status(), s.Current(), s.Steps()}, []any{j.State, j.Step, j.Steps})
 	return s
@@ -27,7 +27,7 @@ func TestMishapKeepsItsPlan(t *testing.T) {
 	first := invented(3)
 	next := mended(first, 1, 2)
 	id := newJob(t, b, 3)
-	do(t, b, id, 0, event(run.Done, 1), mishap(2, next))
+	do(t, b, id, 0, event(progress.Done, 1), mishap(2, next))
 	j, err := b.Job(ctx, id)
 	require.NoError(t, err)
 	assert.Equal(t, first, j.Plan, "the first one")
@@ -40,26 +40,26 @@ func TestMishapKeepsItsPlan(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, j.Entry, list[0])
 
-	do(t, b, id, 2, event(run.Done, 2), event(run.Done, 3), event(run.Done, 4), event(run.Done, 5))
+	do(t, b, id, 2, event(progress.Done, 2), event(progress.Done, 3), event(progress.Done, 4), event(progress.Done, 5))
 	j, err = b.Job(ctx, id)
 	require.NoError(t, err)
-	assert.Equal(t, run.Finished, j.State, "after the steps of the plan that is followed")
+	assert.Equal(t, progress.Finished, j.State, "after the steps of the plan that is followed")
 }
 
 func TestMishapTakenBack(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
 	id := newJob(t, b, 3)
-	do(t, b, id, 0, event(run.Done, 1), mishap(2, mended(invented(3), 1, 4)), event(run.Done, 2), event(run.Done, 3))
-	do(t, b, id, 4, event(run.Back, 4), event(run.Back, 3), event(run.Back, 2))
+	do(t, b, id, 0, event(progress.Done, 1), mishap(2, mended(invented(3), 1, 4)), event(progress.Done, 2), event(progress.Done, 3))
+	do(t, b, id, 4, event(progress.Back, 4), event(progress.Back, 3), event(progress.Back, 2))
 	assert.Equal(t, invented(3), requireAsTold(t, b, id).Plan())
 	j, err := b.Job(ctx, id)
 	require.NoError(t, err)
 	assert.Equal(t, []int{2, 3}, []int{j.Step, j.Steps})
 
-	do(t, b, id, 7, event(run.Done, 2), event(run.Done, 3))
+	do(t, b, id, 7, event(progress.Done, 2), event(progress.Done, 3))
 	j, err = b.Job(ctx, id)
 	require.NoError(t, err)
-	assert.Equal(t, run.Finished, j.State)
+	assert.Equal(t, progress.Finished, j.State)
 }
 
 func TestMishapPlansAreKeptOnce(t *testing.T) {
@@ -67,12 +67,12 @@ func TestMishapPlansAreKeptOnce(t *testing.T) {
 	next := mended(invented(3), 1, 1)
 	for range 2 {
 		id := newJob(t, b, 3)
-		do(t, b, id, 0, event(run.Done, 1), mishap(2, next), event(run.Back, 2), mishap(2, next))
+		do(t, b, id, 0, event(progress.Done, 1), mishap(2, next), event(progress.Back, 2), mishap(2, next))
 	}
 	assert.Equal(t, 2, plans(t, b))
 	other := mended(invented(3), 1, 1)
 	other.Steps[1].Title = "Mend it"
-	do(t, b, newJob(t, b, 3), 0, event(run.Done, 1), mishap(2, other))
+	do(t, b, newJob(t, b, 3), 0, event(progress.Done, 1), mishap(2, other))
 	assert.Equal(t, 3, plans(t, b), "as another version of the program might plan it")
 	_, err := b.NewJob(context.Background(), Draft{At: clock(0), Plan: next})
 	require.NoError(t, err)
@@ -82,7 +82,7 @@ func TestMishapPlansAreKeptOnce(t *testing.T) {
 func TestMishapRefused(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
 	id := newJob(t, b, 3)
-	do(t, b, id, 0, event(run.Done, 1))
+	do(t, b, id, 0, event(progress.Done, 1))
 	before := exported(t, b)
 	wrong := mended(invented(3), 1, 1)
 	wrong.Steps[0].Title = "Another first step"
@@ -91,7 +91,7 @@ func TestMishapRefused(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		known int
-		event run.Event
+		event progress.Event
 		want  string
 	}{
 		{"no plan", 1, mishap(2, nil), "mishap does not fit: it has no plan with steps"},
@@ -110,7 +110,7 @@ func TestMishapRefused(t *testing.T) {
 
 	// After a mishap its plan is the one that the next is compared with.
 	next := mended(invented(3), 1, 1)
-	do(t, b, id, 1, mishap(2, next), event(run.Done, 2))
+	do(t, b, id, 1, mishap(2, next), event(progress.Done, 2))
 	assert.ErrorContains(t, b.Append(ctx, id, 3, mishap(3, mended(invented(3), 2, 1))), `step 2 of its plan is not "Weave and pull C1" as it was done`)
 	do(t, b, id, 3, mishap(3, mended(next, 2, 1)))
 }
@@ -119,7 +119,7 @@ func TestMishapRefused(t *testing.T) {
 func TestOtherEventsKeepNoPlan(t *testing.T) {
 	b := fresh(t)
 	id := newJob(t, b, 3)
-	e := event(run.Done, 1)
+	e := event(progress.Done, 1)
 	e.Plan = mended(invented(3), 0, 1)
 	do(t, b, id, 0, e)
 	assert.Equal(t, 1, plans(t, b))
@@ -133,10 +133,10 @@ func TestRedoKeepsItsPlan(t *testing.T) {
 	next := mended(invented(3), 1, 2)
 	next.Steps[1].Record = true
 	id := newJob(t, b, 3)
-	redo := event(run.Redo, 2)
+	redo := event(progress.Redo, 2)
 	redo.What, redo.Plan = "A", next
-	do(t, b, id, 0, event(run.Done, 1), redo, event(run.Done, 3))
-	why := event(run.Why, 4)
+	do(t, b, id, 0, event(progress.Done, 1), redo, event(progress.Done, 3))
+	why := event(progress.Why, 4)
 	why.Why = "wet"
 	assert.ErrorContains(t, b.Append(context.Background(), id, 3, why), "a why names one of the 3 events before it")
 	why.Of = 4
@@ -146,8 +146,8 @@ func TestRedoKeepsItsPlan(t *testing.T) {
 	assert.Equal(t, next, requireAsTold(t, b, id).Plan())
 	assert.Contains(t, exported(t, b), `"kind":"redo","step":2,"what":"A","why":"wet"}`)
 	assert.Contains(t, exported(t, b), `"kind":"why","step":4,"why":"wet","of":2}`)
-	do(t, b, id, 4, event(run.Done, 4), event(run.Done, 5))
-	assert.Equal(t, run.Finished, requireAsTold(t, b, id).Status())
+	do(t, b, id, 4, event(progress.Done, 4), event(progress.Done, 5))
+	assert.Equal(t, progress.Finished, requireAsTold(t, b, id).Status())
 }
 
 // A job whose frame cracked is closed, and no strung racket.
@@ -158,8 +158,8 @@ func TestCrackedFrame(t *testing.T) {
 	id := newJob(t, b, 3)
 	e := mishap(2, next)
 	e.What = string(plan.FaultFrame)
-	do(t, b, id, 0, event(run.Done, 1), e, event(run.Done, 3))
-	assert.Equal(t, run.Abandoned, requireAsTold(t, b, id).Status())
+	do(t, b, id, 0, event(progress.Done, 1), e, event(progress.Done, 3))
+	assert.Equal(t, progress.Abandoned, requireAsTold(t, b, id).Status())
 }
 
 func TestAnyEventsKeepTheBook(t *testing.T) {
@@ -169,15 +169,15 @@ func TestAnyEventsKeepTheBook(t *testing.T) {
 		p := invented(rapid.IntRange(1, 6).Draw(t, "steps"))
 		id, err := b.NewJob(ctx, Draft{At: clock(0), Plan: p})
 		require.NoError(t, err)
-		s, known := run.Start(p), 0
+		s, known := progress.Start(p), 0
 		for range rapid.IntRange(0, 20).Draw(t, "events") {
-			e := event(rapid.SampledFrom([]run.Kind{run.Done, run.Done, run.Done, run.Back, run.Redo, run.Mishap, run.Note, run.Why, run.Abandon}).Draw(t, "kind"), s.Current())
-			switch wayBack := e.Kind == run.Redo && rapid.Bool().Draw(t, "way back"); {
-			case e.Kind == run.Why:
+			e := event(rapid.SampledFrom([]progress.Kind{progress.Done, progress.Done, progress.Done, progress.Back, progress.Redo, progress.Mishap, progress.Note, progress.Why, progress.Abandon}).Draw(t, "kind"), s.Current())
+			switch wayBack := e.Kind == progress.Redo && rapid.Bool().Draw(t, "way back"); {
+			case e.Kind == progress.Why:
 				e.Of = rapid.IntRange(0, known+1).Draw(t, "of")
-			case e.Kind == run.Redo && s.Last() > 0 && !wayBack:
+			case e.Kind == progress.Redo && s.Last() > 0 && !wayBack:
 				e.Step = rapid.IntRange(1, s.Last()).Draw(t, "again")
-			case e.Kind == run.Mishap, wayBack:
+			case e.Kind == progress.Mishap, wayBack:
 				done := rapid.IntRange(0, s.Last()).Draw(t, "done") // fewer than are done: their steps differ
 				e.Plan = mended(s.Plan(), done, rapid.IntRange(1, 3).Draw(t, "mending"))
 				e.Plan.Steps[done].Record = rapid.Bool().Draw(t, "record")
@@ -211,7 +211,7 @@ func TestMishapThatIsRecorded(t *testing.T) {
 	id := newJob(t, b, 3)
 	next := mended(invented(3), 1, 2)
 	next.Steps[1].Record = true
-	do(t, b, id, 0, event(run.Done, 1), mishap(2, next), event(run.Resume, 3), event(run.Done, 3))
+	do(t, b, id, 0, event(progress.Done, 1), mishap(2, next), event(progress.Resume, 3), event(progress.Done, 3))
 	requireAsTold(t, b, id)
 	j, err := b.Job(context.Background(), id)
 	require.NoError(t, err)

@@ -8,19 +8,19 @@ import (
 	"strings"
 )
 
-// visit opens a book that is only read: nothing of it is changed, not even its version. It is to be closed.
-func visit(ctx context.Context, path string) (*sql.DB, mark, error) {
-	if err := there(path); err != nil {
+// openReadOnly opens a book that is only read: nothing of it is changed, not even its version. It is to be closed.
+func openReadOnly(ctx context.Context, path string) (*sql.DB, mark, error) {
+	if err := mustExist(path); err != nil {
 		return nil, mark{}, err
 	}
-	db, err := sql.Open("sqlite", address(path)+"&_pragma=query_only(1)")
+	db, err := sql.Open("sqlite", dsn(path)+"&_pragma=query_only(1)")
 	if err != nil {
 		return nil, mark{}, err
 	}
 	db.SetMaxOpenConns(1)
 	m, err := readMark(ctx, db)
 	if err == nil {
-		err = m.ours()
+		err = m.checkOurs()
 	}
 	if err == nil && m.fresh() {
 		err = errors.New("the file is empty; it holds no book")
@@ -31,8 +31,8 @@ func visit(ctx context.Context, path string) (*sql.DB, mark, error) {
 	return db, m, nil
 }
 
-// ours says why a file is no book that this program can use. A file that is still empty is none of another program.
-func (m mark) ours() error {
+// checkOurs says why a file is no book that this program can use. A file that is still empty is none of another program.
+func (m mark) checkOurs() error {
 	if !m.fresh() && m.application != application {
 		return fmt.Errorf("the file belongs to another program; name another file for the book")
 	}
@@ -43,13 +43,13 @@ func (m mark) ours() error {
 	return nil
 }
 
-// sound lets SQLite read every page and lists what is wrong in them, at most a hundred findings.
-func sound(ctx context.Context, q querier) (wrong []string, err error) {
+// integrityCheck lets SQLite read every page and lists what is wrong in them, at most a hundred findings.
+func integrityCheck(ctx context.Context, q querier) (wrong []string, err error) {
 	for _, query := range []string{
 		"SELECT integrity_check FROM pragma_integrity_check WHERE integrity_check <> 'ok'",
 		`SELECT "table" || ' row ' || coalesce(rowid, '?') || ' names a row of ' || parent || ' that is not there' FROM pragma_foreign_key_check LIMIT 100`,
 	} {
-		found, err := texts(ctx, q, query)
+		found, err := textColumn(ctx, q, query)
 		if damaged(err) {
 			return append(wrong, err.Error()), nil
 		}
@@ -61,8 +61,8 @@ func sound(ctx context.Context, q querier) (wrong []string, err error) {
 	return wrong, nil
 }
 
-// texts reads a column of text.
-func texts(ctx context.Context, q querier, query string, args ...any) (list []string, err error) {
+// textColumn reads a column of text.
+func textColumn(ctx context.Context, q querier, query string, args ...any) (list []string, err error) {
 	rows, err := q.QueryContext(ctx, query, args...)
 	if err != nil {
 		return nil, err
@@ -78,9 +78,9 @@ func texts(ctx context.Context, q querier, query string, args ...any) (list []st
 	return list, rows.Err()
 }
 
-// proven says why a file is not a whole book of ours.
-func proven(ctx context.Context, path string) (err error) {
-	db, m, err := visit(ctx, path)
+// checkWhole says why a file is not a whole book of ours.
+func checkWhole(ctx context.Context, path string) (err error) {
+	db, m, err := openReadOnly(ctx, path)
 	if err != nil {
 		return err
 	}
@@ -88,7 +88,7 @@ func proven(ctx context.Context, path string) (err error) {
 	if err := m.own(ctx, db); err != nil {
 		return err
 	}
-	wrong, err := sound(ctx, db)
+	wrong, err := integrityCheck(ctx, db)
 	if err == nil && len(wrong) > 0 {
 		err = fmt.Errorf("the file is damaged: %s", strings.Join(wrong[:min(len(wrong), 3)], "; "))
 	}

@@ -9,7 +9,7 @@ import (
 
 	"pullcard/patterns/harmless"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // keepPlan writes a plan unless the very same one is there, and returns its number.
@@ -53,7 +53,7 @@ func (s folder) plan(ctx context.Context, q querier, id int64) (*plan.Plan, erro
 }
 
 // history reads the first plan of a job and its events with the plans of mishaps.
-func history(ctx context.Context, tx *sql.Tx, job int64, s folder) (first *plan.Plan, list []run.Event, err error) {
+func history(ctx context.Context, tx *sql.Tx, job int64, s folder) (first *plan.Plan, list []progress.Event, err error) {
 	var id int64
 	err = tx.QueryRowContext(ctx, "SELECT plan FROM jobs WHERE id = ?", job).Scan(&id)
 	if errors.Is(err, sql.ErrNoRows) {

@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // fails holds that an append and a new job fail with the advice, that nothing of them is kept, and that both work once
@@ -16,11 +16,11 @@ func fails(t *testing.T, b *Book, advice string, cause, mend func()) {
 	t.Helper()
 	ctx := context.Background()
 	id := newJob(t, b, 3)
-	do(t, b, id, 0, event(run.Done, 1))
+	do(t, b, id, 0, event(progress.Done, 1))
 	before, kept := exported(t, b), plans(t, b)
 
 	cause()
-	e := event(run.Done, 2)
+	e := event(progress.Done, 2)
 	e.Why = string(make([]byte, 100_000)) // more than any page has room for
 	err := b.Append(ctx, id, 1, e)
 	require.ErrorContains(t, err, advice)
@@ -32,7 +32,7 @@ func fails(t *testing.T, b *Book, advice string, cause, mend func()) {
 	assert.Equal(t, kept, plans(t, b))
 
 	mend()
-	do(t, b, id, 1, event(run.Done, 2), mishap(3, mended(invented(3), 2, 300)), event(run.Done, 3))
+	do(t, b, id, 1, event(progress.Done, 2), mishap(3, mended(invented(3), 2, 300)), event(progress.Done, 3))
 	newJob(t, b, 4)
 	assert.NotEqual(t, before, exported(t, b))
 	var check string

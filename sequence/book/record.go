@@ -29,7 +29,7 @@ type RecordState string
 // The states of a record.
 const (
 	Kept      RecordState = "kept"
-	Left      RecordState = "left"      // left away: in no list, but in the history of what refers to it
+	Removed   RecordState = "left"      // in no list, but in the history of what refers to it
 	Forgotten RecordState = "forgotten" // a player of whom nothing is kept but that there was one
 )
 
@@ -233,11 +233,11 @@ func rewrite(ctx context.Context, tx *sql.Tx, r Record) error {
 	return err
 }
 
-// Leave leaves a record away: it is in no list any more, and what refers to it still finds it. Take brings it back.
-func (b *Book) Leave(ctx context.Context, uid string) error { return b.state(ctx, uid, Left) }
+// Remove takes a record out of every list; what refers to it still finds it. Recall brings it back.
+func (b *Book) Remove(ctx context.Context, uid string) error { return b.state(ctx, uid, Removed) }
 
-// Take takes a record up again that was left away.
-func (b *Book) Take(ctx context.Context, uid string) error { return b.state(ctx, uid, Kept) }
+// Recall brings back a record that was removed.
+func (b *Book) Recall(ctx context.Context, uid string) error { return b.state(ctx, uid, Kept) }
 
 func (b *Book) state(ctx context.Context, uid string, s RecordState) error {
 	err := b.write(ctx, func(tx *sql.Tx) error {

@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // kept adds a record n seconds after the clock's beginning.
@@ -150,14 +150,14 @@ func TestLeaveAway(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
 	ada := kept(t, b, 0, records.KindPlayer, records.Fields{"name": "Ada (invented)"})
 	kept(t, b, 1, records.KindRacket, records.Fields{"player": ada.UID, "mark": "blue"})
-	require.NoError(t, b.Leave(ctx, ada.UID))
+	require.NoError(t, b.Remove(ctx, ada.UID))
 	list, err := b.Find(ctx, records.KindPlayer, "ada", 0)
 	require.NoError(t, err)
 	assert.Empty(t, list)
 	r, err := b.Record(ctx, ada.UID)
 	require.NoError(t, err)
-	assert.Equal(t, Left, r.State, "what refers to it still finds it")
-	require.NoError(t, b.Take(ctx, ada.UID))
+	assert.Equal(t, Removed, r.State, "what refers to it still finds it")
+	require.NoError(t, b.Recall(ctx, ada.UID))
 	list, err = b.Find(ctx, records.KindPlayer, "ada", 0)
 	require.NoError(t, err)
 	assert.Len(t, list, 1)
@@ -291,16 +291,16 @@ func TestAppendWritesCutsOnce(t *testing.T) {
 	id := newJob(t, b, 3)
 	cut := Record{UID: "job-cut-mains-1", Kind: records.KindCut, At: clock(1),
 		Fields: records.Fields{"stock": reel.UID, "length": "6.200 m", "for": "job", "piece": "mains"}}
-	require.NoError(t, b.Append(ctx, id, 0, event(run.Done, 1), cut))
-	require.NoError(t, b.Append(ctx, id, 1, event(run.Back, 2)))
-	require.NoError(t, b.Append(ctx, id, 2, event(run.Done, 1), cut))
+	require.NoError(t, b.Append(ctx, id, 0, event(progress.Done, 1), cut))
+	require.NoError(t, b.Append(ctx, id, 1, event(progress.Back, 2)))
+	require.NoError(t, b.Append(ctx, id, 2, event(progress.Done, 1), cut))
 	shelf, err := b.Shelf(ctx, reel.UID)
 	require.NoError(t, err)
 	assert.InDelta(t, 193800, shelf.Left(), 1e-6)
 	assert.True(t, shelf.Cuts[0].At.Equal(clock(1)))
 
 	cut.UID, cut.Fields = "another", records.Fields{"stock": "nobody", "length": "1 m", "for": "job"}
-	require.ErrorContains(t, b.Append(ctx, id, 3, event(run.Done, 2), cut), "the book has no stock")
+	require.ErrorContains(t, b.Append(ctx, id, 3, event(progress.Done, 2), cut), "the book has no stock")
 	j, err := b.Job(ctx, id)
 	require.NoError(t, err)
 	assert.Len(t, j.Events, 3, "an event without its cut is not written either")
@@ -315,7 +315,7 @@ func TestFinished(t *testing.T) {
 		id, err := b.NewJob(ctx, Draft{Stringer: who, At: clock(i), Plan: invented(1)})
 		require.NoError(t, err)
 		if i < 3 {
-			do(t, b, id, 0, event(run.Done, 1))
+			do(t, b, id, 0, event(progress.Done, 1))
 		}
 	}
 	cy, err := b.One(ctx, records.KindStringer, "cy")

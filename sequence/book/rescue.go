@@ -14,8 +14,8 @@ import (
 
 	"modernc.org/sqlite"
 
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // LostError reports that the open book went away under this program, and that not all of it could be saved. What was being
@@ -84,7 +84,7 @@ func (d *doors) lead(path string) {
 
 // Connect implements driver.Connector.
 func (d *doors) Connect(ctx context.Context) (driver.Conn, error) {
-	c, err := sqlite.NewConnector(address(d.now()))
+	c, err := sqlite.NewConnector(dsn(d.now()))
 	if err != nil {
 		return nil, err
 	}
@@ -110,8 +110,8 @@ func (b *Book) watch(ctx context.Context, wrote bool) error {
 	return b.rescue(ctx, why)
 }
 
-// still is watch for a caller who has not got the turn.
-func (b *Book) still(ctx context.Context) error {
+// watchWaiting is watch for a caller who has not got the turn.
+func (b *Book) watchWaiting(ctx context.Context) error {
 	b.turn.Lock()
 	defer b.turn.Unlock()
 	return b.watch(ctx, false)
@@ -134,12 +134,12 @@ func (b *Book) compare(ctx context.Context) (why string) {
 	if err != nil {
 		return fmt.Sprintf("it was changed by something else (%v)", err)
 	}
-	db, _, err := visit(ctx, b.at.now())
+	db, _, err := openReadOnly(ctx, b.at.now())
 	if err != nil {
 		return fmt.Sprintf("it was changed by something else (%v)", err)
 	}
 	defer db.Close()
-	wrong, err := sound(ctx, db)
+	wrong, err := integrityCheck(ctx, db)
 	if ctx.Err() != nil {
 		return ""
 	}
@@ -167,7 +167,7 @@ func (b *Book) rescue(ctx context.Context, why string) error {
 		if err := b.copyOpen(ctx, temporary); err != nil {
 			return err
 		}
-		return proven(ctx, temporary)
+		return checkWhole(ctx, temporary)
 	})
 	if err == nil {
 		err = b.goOn(ctx, file)
@@ -197,21 +197,21 @@ func (b *Book) copyOpen(ctx context.Context, to string) (err error) {
 	}
 	defer func() { err = errors.Join(err, conn.Close()) }()
 	err = conn.Raw(func(driver any) error {
-		copying, err := driver.(copier).NewBackup(address(to))
+		copying, err := driver.(copier).NewBackup(dsn(to))
 		if err != nil {
 			return err
 		}
-		return through(ctx, copying, nil)
+		return copyAll(ctx, copying, nil)
 	})
 	if err != nil {
 		return err
 	}
-	return singly(ctx, to)
+	return asSingleFile(ctx, to)
 }
 
 // goOn leads the connection to another file.
 func (b *Book) goOn(ctx context.Context, file string) error {
-	before, err := single(ctx, file)
+	before, err := waitSingleLink(ctx, file)
 	if err != nil {
 		return err
 	}
@@ -231,14 +231,14 @@ func (b *Book) goOn(ctx context.Context, file string) error {
 
 // Salvage goes on with one job after a *LostError, in a rescue file that has nothing else: the job's draft, whose UID it
 // keeps, and its events. It returns the job's number there.
-func (b *Book) Salvage(ctx context.Context, lost *LostError, d Draft, events []run.Event) (id int64, err error) {
+func (b *Book) Salvage(ctx context.Context, lost *LostError, d Draft, events []progress.Event) (id int64, err error) {
 	b.turn.Lock()
 	defer b.turn.Unlock()
 	if b.folder == "" {
 		return 0, lost
 	}
 	file, err := b.rescueFile(func(temporary string) error {
-		err := found(ctx, temporary)
+		err := initialise(ctx, temporary)
 		if err == nil {
 			id, err = salvage(ctx, temporary, d, events)
 		}
@@ -254,7 +254,7 @@ func (b *Book) Salvage(ctx context.Context, lost *LostError, d Draft, events []r
 	return id, nil
 }
 
-func salvage(ctx context.Context, file string, d Draft, events []run.Event) (id int64, err error) {
+func salvage(ctx context.Context, file string, d Draft, events []progress.Event) (id int64, err error) {
 	b, err := openHere(ctx, file)
 	if err != nil {
 		return 0, err

@@ -14,8 +14,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/sweep"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // taken are the ways in which an open book goes away. old is another whole book.
@@ -102,7 +102,7 @@ func awayAtRandom(t *testing.T, random *rand.Rand, take func(t require.TestingT,
 		if n == at {
 			take(t, path, old)
 		}
-		w.do(t, event(run.Done, n))
+		w.do(t, event(progress.Done, n))
 	}
 	j, err := b.Job(ctx, w.id)
 	require.NoError(t, err)
@@ -119,7 +119,7 @@ func awayAtRandom(t *testing.T, random *rand.Rand, take func(t require.TestingT,
 		require.NoError(t, err)
 	}
 	requireSound(t, other)
-	list, err := other.Jobs(ctx, Filter{State: run.Finished})
+	list, err := other.Jobs(ctx, Filter{State: progress.Finished})
 	require.NoError(t, err)
 	require.Len(t, list, 1)
 	require.Equal(t, j.UID, list[0].UID)
@@ -138,10 +138,10 @@ type worker struct {
 	*Book
 	draft Draft
 	id    int64
-	known []run.Event
+	known []progress.Event
 }
 
-func (w *worker) do(t *testing.T, e run.Event) {
+func (w *worker) do(t *testing.T, e progress.Event) {
 	t.Helper()
 	ctx, err := context.Background(), error(nil)
 	if w.id == 0 {
@@ -180,12 +180,12 @@ func TestBookStays(t *testing.T) {
 		func() { require.NoError(t, b.scrub(ctx)) },
 	} {
 		work()
-		do(t, b, id, n, event(run.Done, n+1))
+		do(t, b, id, n, event(progress.Done, n+1))
 		require.Nil(t, b.Rescued(), "after work %d", n)
 	}
 	_, err := Restore(ctx, b.path, copied, clock(0))
 	require.NoError(t, err)
-	do(t, b, id, 0, event(run.Done, 1))
+	do(t, b, id, 0, event(progress.Done, 1))
 	assert.Nil(t, b.Rescued())
 }
 
@@ -195,7 +195,7 @@ func TestBookGoesAwayForGood(t *testing.T) {
 	id := newJob(t, b, 3)
 	require.NoError(t, os.Remove(b.path))
 	var lost *LostError
-	require.ErrorAs(t, b.Append(context.Background(), id, 0, event(run.Done, 1)), &lost)
+	require.ErrorAs(t, b.Append(context.Background(), id, 0, event(progress.Done, 1)), &lost)
 	_, err := b.Salvage(context.Background(), lost, Draft{At: clock(0), Plan: invented(3)}, nil)
 	require.ErrorAs(t, err, &lost)
 	assert.Nil(t, b.Rescued())
@@ -206,7 +206,7 @@ func TestBookGoesAwayForGood(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, nil, 0o600))
 	b.RescueTo(filepath.Join(file, "data"), func() time.Time { return clock(0) })
 	require.NoError(t, os.Remove(b.path))
-	err = b.Append(context.Background(), id, 0, event(run.Done, 1))
+	err = b.Append(context.Background(), id, 0, event(progress.Done, 1))
 	require.ErrorContains(t, err, "book was deleted or renamed, and it could not be saved elsewhere")
 }
 

@@ -29,19 +29,19 @@ func Restore(ctx context.Context, path, backup string, now time.Time) (Restored,
 	if err != nil {
 		return Restored{}, problem("book "+path, "restore", err)
 	}
-	if err := regular(abs); err != nil {
+	if err := mustBeRegular(abs); err != nil {
 		return Restored{}, problem("book "+path, "restore", err)
 	}
 	if err := notItself(backup, abs); err != nil {
 		return Restored{}, problem("copy "+backup, "restore", err)
 	}
-	if err := proven(ctx, backup); err != nil {
+	if err := checkWhole(ctx, backup); err != nil {
 		return Restored{}, problem("copy "+backup, "restore", err)
 	}
 	r := Restored{Kept: free(abs + "-before-" + now.UTC().Format("20060102T150405Z"))}
 	gone, err := r.put(ctx, abs, backup)
 	if err == nil {
-		r.Forgotten, err = again(ctx, abs, gone)
+		r.Forgotten, err = forgetAgain(ctx, abs, gone)
 	}
 	if err != nil {
 		if vacant(r.Kept) != nil {
@@ -87,7 +87,7 @@ func (r *Restored) exchange(ctx context.Context, path, backup string) (gone []st
 	if err := place(r.Kept, func(temporary string) error { return copyPages(ctx, path, temporary, nil) }); err != nil {
 		return gone, err
 	}
-	return gone, over(ctx, path, backup)
+	return gone, overwrite(ctx, path, backup)
 }
 
 // begins says whether a file begins as a database does, or is empty still.
@@ -112,22 +112,22 @@ func put(ctx context.Context, path, backup string) error {
 	return place(path, func(temporary string) error { return copyPages(ctx, backup, temporary, nil) })
 }
 
-// over writes a copy over a book as one transaction.
-func over(ctx context.Context, path, backup string) error {
-	return alone(ctx, path, func(conn *sql.Conn) error {
+// overwrite writes a copy over a book as one transaction.
+func overwrite(ctx context.Context, path, backup string) error {
+	return ownConnection(ctx, path, func(conn *sql.Conn) error {
 		return conn.Raw(func(driver any) error {
-			copying, err := driver.(copier).NewRestore(address(backup))
+			copying, err := driver.(copier).NewRestore(dsn(backup))
 			if err != nil {
 				return err
 			}
-			return through(ctx, copying, nil)
+			return copyAll(ctx, copying, nil)
 		})
 	})
 }
 
 // forgottenIn lists the players whom a book has forgotten, and says when the file is no book that may be replaced.
 func forgottenIn(ctx context.Context, path string) (list []string, err error) {
-	db, m, err := visit(ctx, path)
+	db, m, err := openReadOnly(ctx, path)
 	if m.fresh() || err != nil {
 		return nil, err
 	}
@@ -135,12 +135,12 @@ func forgottenIn(ctx context.Context, path string) (list []string, err error) {
 	if m.version < 3 { // there were no records yet
 		return nil, nil
 	}
-	return texts(ctx, db, "SELECT uid FROM records WHERE state = 'forgotten'")
+	return textColumn(ctx, db, "SELECT uid FROM records WHERE state = 'forgotten'")
 }
 
-// again forgets the players once more whom the former book had forgotten. Of those whom the copy does not know there is
+// forgetAgain forgets the players once more whom the former book had forgotten. Of those whom the copy does not know there is
 // nothing to forget.
-func again(ctx context.Context, path string, players []string) (n int, err error) {
+func forgetAgain(ctx context.Context, path string, players []string) (n int, err error) {
 	if len(players) == 0 {
 		return 0, nil
 	}

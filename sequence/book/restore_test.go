@@ -9,8 +9,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 func backedUp(t testing.TB, b *Book) string {
@@ -24,7 +24,7 @@ func TestRestore(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
 	newJob(t, b, 3)
 	copied, then := backedUp(t, b), exported(t, b)
-	do(t, b, 1, 0, event(run.Done, 1))
+	do(t, b, 1, 0, event(progress.Done, 1))
 	newJob(t, b, 4)
 	now := exported(t, b)
 
@@ -33,7 +33,7 @@ func TestRestore(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, Restored{Kept: b.path + "-before-20310504T163201Z"}, r)
 	assert.Equal(t, then, exported(t, b))
-	do(t, b, 1, 0, event(run.Done, 1), event(run.Done, 2))
+	do(t, b, 1, 0, event(progress.Done, 1), event(progress.Done, 2))
 	requireSound(t, b)
 	assert.Equal(t, now, exported(t, open(t, r.Kept)))
 	info, err := os.Stat(r.Kept)

@@ -137,7 +137,7 @@ func (b *Book) ready(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if err := m.ours(); err != nil {
+	if err := m.checkOurs(); err != nil {
 		return err
 	}
 	if err := m.own(ctx, b.db); err != nil {

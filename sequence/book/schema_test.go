@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 func TestMigrateKeepsWhatIsThere(t *testing.T) {
@@ -63,7 +63,7 @@ func TestOpenABookOfVersionOne(t *testing.T) {
 ]
 `, exported(t, b), "what that version would have exported")
 
-	do(t, b, 2, 2, event(run.Done, 1))
+	do(t, b, 2, 2, event(progress.Done, 1))
 	next := mended(invented(3), 1, 2)
 	do(t, b, 2, 3, mishap(2, next))
 	j, err := b.Job(ctx, 2)
@@ -81,8 +81,8 @@ func TestWorkOnAJobOfAnOlderProgram(t *testing.T) {
 	b := fresh(t)
 	id := newJob(t, b, 3)
 	sqlExec(t, b.db, "UPDATE plans SET length = 0")
-	do(t, b, id, 0, event(run.Done, 1), mishap(2, mended(invented(3), 1, 1)), event(run.Done, 2), event(run.Back, 3), event(run.Back, 2))
-	assert.ErrorContains(t, b.Append(context.Background(), id, 5, event(run.Done, 3)), "done for step 3 does not fit: step 2 is the current one")
+	do(t, b, id, 0, event(progress.Done, 1), mishap(2, mended(invented(3), 1, 1)), event(progress.Done, 2), event(progress.Back, 3), event(progress.Back, 2))
+	assert.ErrorContains(t, b.Append(context.Background(), id, 5, event(progress.Done, 3)), "done for step 3 does not fit: step 2 is the current one")
 	j, err := b.Job(context.Background(), id)
 	require.NoError(t, err)
 	assert.Equal(t, []int{2, 3}, []int{j.Step, j.Steps})

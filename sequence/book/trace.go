@@ -71,8 +71,8 @@ func (t *trace) look(wrote bool) (why string, suspicious bool) {
 	return "", suspicious
 }
 
-// single waits a moment for a file that gets its name just now, which takes two for an instant.
-func single(ctx context.Context, path string) (fs.FileInfo, error) {
+// waitSingleLink waits a moment for a file that gets its name just now, which takes two for an instant.
+func waitSingleLink(ctx context.Context, path string) (fs.FileInfo, error) {
 	for tries := 0; ; tries++ {
 		info, err := os.Stat(path)
 		if err != nil {

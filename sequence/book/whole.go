@@ -12,8 +12,8 @@ import (
 	"time"
 
 	"pullcard/patterns/harmless"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // wholeVersion is the version of the lines that ExportAll writes.
@@ -57,7 +57,7 @@ type wholeJob struct {
 }
 
 type wholeEvent struct {
-	run.Event
+	progress.Event
 	Plan int64 `json:"plan,omitempty"` // which it brings
 }
 

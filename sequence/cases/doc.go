@@ -5,7 +5,10 @@
 package cases
 
 import (
+	"slices"
+
 	"pullcard/sequence"
+	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 )
 
@@ -80,9 +83,15 @@ func (m Moment) begun(can func(Moment) bool, then func(Moment) Question) []Answe
 	if m.ops > 0 {
 		return nil
 	}
+	var acts []act.Act
+	if m.done < len(m.plan.Steps) {
+		acts = slices.DeleteFunc(act.Of(m.plan, m.done+1, m.r), func(a act.Act) bool { return a.Ops == 0 })
+	}
+	words := act.Written()
 	for _, at := range m.later() {
 		if o := &m.step()[at.ops-1]; o.Text == "" && can(at) { // of a note nothing moves
-			q.Answers = append(q.Answers, Answer{Say: o.Words()}.or(func() Question { return then(at) }))
+			say := words.Line(&acts[slices.IndexFunc(acts, func(a act.Act) bool { return a.First+a.Ops >= at.ops })])
+			q.Answers = append(q.Answers, Answer{Say: say}.or(func() Question { return then(at) }))
 		}
 	}
 	if len(q.Answers) == 0 {

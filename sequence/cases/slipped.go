@@ -142,10 +142,10 @@ func (m Moment) stand() (out []string) {
 	return out
 }
 
-// slip is the case of the gripper: where no clamp moved in this step, it is simply pulled again.
+// slip is the case of the gripper: where it took the string in this step and no clamp moved since, it is simply pulled again.
 func (m Moment) slip(say string) Answer {
 	a := known(say, sequence.Trouble{Fault: plan.FaultGripper, Ops: m.ops})
-	a.Again = len(m.moved()) == 0
+	a.Again = len(m.moved()) == 0 && m.plan.After(m.done).Gripper() == nil
 	return a
 }
 

@@ -31,7 +31,7 @@ func (r *Racket) Apply(o *Op) error {
 		r.lay(s, o)
 	case Pull:
 		r.pull(s, o)
-	case Grab:
+	case ClampOn:
 		r.clamps[slot(o.Clamp)] = standing{on: true, grip: Grip{o.Strand, o.Hole, o.Outside, o.With}}
 	case Unclamp:
 		off := r.clamps[slot(o.Clamp)].grip
@@ -100,11 +100,11 @@ func (r *Racket) named(o *Op) (int, error) {
 			return s, fmt.Errorf("the frame has no hole %q", h)
 		}
 	}
-	if (o.Op == Grab || o.Op == Unclamp) && slot(o.Clamp) < 0 {
+	if (o.Op == ClampOn || o.Op == Unclamp) && slot(o.Clamp) < 0 {
 		return s, fmt.Errorf("there is no clamp %q", o.Clamp)
 	}
 	switch o.Op {
-	case Thread, Weave, Pull, Grab, Tie, Untie, Unthread, Unweave, Cut, Slacken:
+	case Thread, Weave, Pull, ClampOn, Tie, Untie, Unthread, Unweave, Cut, Slacken:
 		if s == none {
 			return s, fmt.Errorf("no strand is named")
 		}

@@ -5,46 +5,46 @@ import (
 	"fmt"
 )
 
-// Do says what kind of operation an Op is.
-type Do string
+// OpKind says what kind of operation an Op is.
+type OpKind string
 
 // The operations, in no particular order; Op says which fields each of them carries.
 const (
-	Mount      Do = "mount"
-	Dismount   Do = "dismount"
-	Thread     Do = "thread"
-	Weave      Do = "weave"
-	Pull       Do = "pull"
-	Grab       Do = "clamp"
-	Unclamp    Do = "unclamp"
-	Release    Do = "release"
-	Tie        Do = "tie"
-	Trim       Do = "trim"
-	Straighten Do = "straighten"
-	Inspect    Do = "inspect"
-	Note       Do = "note"
+	Mount      OpKind = "mount"
+	Dismount   OpKind = "dismount"
+	Thread     OpKind = "thread"
+	Weave      OpKind = "weave"
+	Pull       OpKind = "pull"
+	ClampOn    OpKind = "clamp"
+	Unclamp    OpKind = "unclamp"
+	Release    OpKind = "release"
+	Tie        OpKind = "tie"
+	Trim       OpKind = "trim"
+	Straighten OpKind = "straighten"
+	Inspect    OpKind = "inspect"
+	Note       OpKind = "note"
 )
 
 // The operations of a recovery; a plan without mishap has none of them.
 const (
 	// Fault says what went wrong, before anything is done about it; its Fault tells what that does to the string.
-	Fault Do = "fault"
+	Fault OpKind = "fault"
 	// Slacken lets the gripper that pulls outside Hole give way slowly although nothing holds there: the string goes
 	// slack back to the next hold.
-	Slacken Do = "slacken"
+	Slacken OpKind = "slacken"
 	// Unthread and Unweave draw a slack strand at the end of its line back out of the hoop; the run outside that led
 	// to it goes too.
-	Unthread Do = "unthread"
-	Unweave  Do = "unweave"
+	Unthread OpKind = "unthread"
+	Unweave  OpKind = "unweave"
 	// Untie opens the knot of a tail whose strand something else holds, or which is slack.
-	Untie Do = "untie"
+	Untie OpKind = "untie"
 	// Cut cuts a strand and takes it out. The string goes slack from there as far as the next holder each way. From the
 	// centre outwards, mains and crosses in turn as long as there are both, no side more than one ahead.
-	Cut Do = "cut"
+	Cut OpKind = "cut"
 	// WalkSlack draws slack by hand along Strands, in that order, towards the gripper that pulls next.
-	WalkSlack Do = "walk"
+	WalkSlack OpKind = "walk"
 	// Waive leaves Strand as it lies, by name: woven wrong or in a wrong hole. Text says who decided it and why.
-	Waive Do = "waive"
+	Waive OpKind = "waive"
 )
 
 // Mishap says what went wrong.
@@ -156,7 +156,7 @@ const (
 //	walk             Strands
 //	waive            Strand Text
 type Op struct {
-	Op      Do     `json:"op"`
+	Op      OpKind `json:"op"`
 	Support string `json:"support"`
 	Strand  Strand `json:"strand"`
 	// From and To are the holes by which a strand enters and leaves the hoop.
@@ -200,9 +200,9 @@ type Op struct {
 	Choose string `json:"choose,omitempty"`
 }
 
-// Dos lists every kind of operation.
-func Dos() []Do {
-	return []Do{Mount, Dismount, Thread, Weave, Pull, Grab, Unclamp, Release, Tie, Trim, Straighten, Inspect, Note,
+// OpKinds lists every kind of operation.
+func OpKinds() []OpKind {
+	return []OpKind{Mount, Dismount, Thread, Weave, Pull, ClampOn, Unclamp, Release, Tie, Trim, Straighten, Inspect, Note,
 		Fault, Slacken, Unthread, Unweave, Untie, Cut, WalkSlack, Waive}
 }
 
@@ -223,7 +223,7 @@ func (o Op) MarshalJSON() ([]byte, error) {
 }
 
 type laid struct {
-	Op      Do      `json:"op"`
+	Op      OpKind  `json:"op"`
 	Strand  Strand  `json:"strand"`
 	From    Hole    `json:"from"`
 	To      Hole    `json:"to"`
@@ -252,7 +252,7 @@ func (o *Op) fields() (any, error) {
 	switch o.Op {
 	case Mount, Dismount:
 		return struct {
-			Op      Do     `json:"op"`
+			Op      OpKind `json:"op"`
 			Support string `json:"support"`
 		}{o.Op, o.Support}, nil
 	case Thread:
@@ -265,7 +265,7 @@ func (o *Op) fields() (any, error) {
 		}{o.laid(), o.First, o.Meets}, nil
 	case Pull:
 		return struct {
-			Op           Do      `json:"op"`
+			Op           OpKind  `json:"op"`
 			Strand       Strand  `json:"strand"`
 			Hole         Hole    `json:"hole"`
 			Newtons      float64 `json:"newtons"`
@@ -274,9 +274,9 @@ func (o *Op) fields() (any, error) {
 			Repull       bool    `json:"repull"`
 			Also         Strand  `json:"also,omitempty"`
 		}{o.Op, o.Strand, o.Hole, o.Newtons, o.Tension, o.BoostPercent, o.Repull, o.Also}, nil
-	case Grab:
+	case ClampOn:
 		return struct {
-			Op      Do     `json:"op"`
+			Op      OpKind `json:"op"`
 			Clamp   Clamp  `json:"clamp"`
 			Strand  Strand `json:"strand"`
 			Hole    Hole   `json:"hole"`
@@ -285,16 +285,16 @@ func (o *Op) fields() (any, error) {
 		}{o.Op, o.Clamp, o.Strand, o.Hole, o.Outside, o.With}, nil
 	case Unclamp:
 		return struct {
-			Op    Do    `json:"op"`
-			Clamp Clamp `json:"clamp"`
+			Op    OpKind `json:"op"`
+			Clamp Clamp  `json:"clamp"`
 		}{o.Op, o.Clamp}, nil
 	case Release:
 		return struct {
-			Op Do `json:"op"`
+			Op OpKind `json:"op"`
 		}{o.Op}, nil
 	case Tie:
 		return struct {
-			Op     Do     `json:"op"`
+			Op     OpKind `json:"op"`
 			Strand Strand `json:"strand"`
 			Out    Hole   `json:"out"`
 			Hole   Hole   `json:"hole"`
@@ -304,18 +304,18 @@ func (o *Op) fields() (any, error) {
 		}{o.Op, o.Strand, o.Out, o.Hole, o.Anchor, o.Knot, list(o.Covers)}, nil
 	case Trim:
 		return struct {
-			Op     Do      `json:"op"`
+			Op     OpKind  `json:"op"`
 			Hole   Hole    `json:"hole"`
 			TailMM float64 `json:"tail_mm"`
 		}{o.Op, o.Hole, o.TailMM}, nil
 	case Straighten, Cut:
 		return struct {
-			Op     Do     `json:"op"`
+			Op     OpKind `json:"op"`
 			Strand Strand `json:"strand"`
 		}{o.Op, o.Strand}, nil
 	case Inspect, Note:
 		return struct {
-			Op     Do     `json:"op"`
+			Op     OpKind `json:"op"`
 			Strand Strand `json:"strand,omitempty"`
 			Text   string `json:"text"`
 		}{o.Op, o.Strand, o.Text}, nil
@@ -328,7 +328,7 @@ func (o *Op) recovery() (any, error) {
 	switch o.Op {
 	case Fault:
 		return struct {
-			Op     Do     `json:"op"`
+			Op     OpKind `json:"op"`
 			Fault  Mishap `json:"fault"`
 			Strand Strand `json:"strand,omitempty"`
 			Hole   Hole   `json:"hole,omitempty"`
@@ -341,31 +341,31 @@ func (o *Op) recovery() (any, error) {
 		}{o.Op, o.Fault, o.Strand, o.Hole, o.Clamp, o.With, o.Where, o.Extent, o.Choose, o.Text}, nil
 	case WalkSlack:
 		return struct {
-			Op      Do       `json:"op"`
+			Op      OpKind   `json:"op"`
 			Strands []Strand `json:"strands"`
 		}{o.Op, o.Strands}, nil
 	case Waive:
 		return struct {
-			Op     Do     `json:"op"`
+			Op     OpKind `json:"op"`
 			Strand Strand `json:"strand"`
 			Text   string `json:"text"`
 		}{o.Op, o.Strand, o.Text}, nil
 	case Slacken:
 		return struct {
-			Op     Do     `json:"op"`
+			Op     OpKind `json:"op"`
 			Strand Strand `json:"strand"`
 			Hole   Hole   `json:"hole"`
 		}{o.Op, o.Strand, o.Hole}, nil
 	case Unthread, Unweave:
 		return struct {
-			Op     Do     `json:"op"`
+			Op     OpKind `json:"op"`
 			Strand Strand `json:"strand"`
 			From   Hole   `json:"from"`
 			To     Hole   `json:"to"`
 		}{o.Op, o.Strand, o.From, o.To}, nil
 	case Untie:
 		return struct {
-			Op     Do     `json:"op"`
+			Op     OpKind `json:"op"`
 			Strand Strand `json:"strand"`
 			Out    Hole   `json:"out"`
 			Hole   Hole   `json:"hole"`

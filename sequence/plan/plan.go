@@ -95,7 +95,7 @@ func (s *Step) Lay() *Op {
 	return s.find(Thread)
 }
 
-func (s *Step) find(do Do) *Op {
+func (s *Step) find(do OpKind) *Op {
 	for i := range s.Ops {
 		if s.Ops[i].Op == do {
 			return &s.Ops[i]

@@ -1,86 +1,6 @@
 package plan
 
-import (
-	"fmt"
-	"strings"
-)
-
-// Words says in the trade's short words what hands do; screens, commands and print all use these.
-func (o *Op) Words() string {
-	switch o.Op {
-	case Mount:
-		return "set the support: " + o.Support
-	case Dismount:
-		return "loosen the support: " + o.Support
-	case Thread:
-		return fmt.Sprintf("thread %s from %s to %s", o.Strand, o.From, o.To) + under(o.Blocked)
-	case Weave:
-		return fmt.Sprintf("weave %s from %s to %s, %s first, %s", o.Strand, o.From, o.To, o.First, count(o.Meets, "main")) + under(o.Blocked)
-	case Pull:
-		return o.pullWords()
-	case Grab:
-		if o.Outside {
-			return fmt.Sprintf("clamp %s outside the frame on %s at %s", o.Clamp, o.Strand, o.Hole)
-		}
-		if o.With != "" {
-			return fmt.Sprintf("clamp %s on %s and %s at %s", o.Clamp, o.Strand, o.With, o.Hole)
-		}
-		return fmt.Sprintf("clamp %s on %s at %s: jaws, then base", o.Clamp, o.Strand, o.Hole)
-	case Unclamp:
-		return fmt.Sprintf("clamp %s off: base, then jaws", o.Clamp)
-	case Release:
-		return "ease the gripper"
-	case Tie:
-		return fmt.Sprintf("tie %s, out at %s, in %s on %s: %s", o.Strand, o.Out, o.Hole, o.Anchor, o.Knot)
-	case Trim:
-		return fmt.Sprintf("trim the tail at %s to %g mm, tuck it in", o.Hole, o.TailMM)
-	case Straighten:
-		return fmt.Sprintf("straighten %s under tension", o.Strand)
-	case Slacken:
-		return fmt.Sprintf("let the gripper give way slowly: %s goes slack", o.Strand)
-	case Unthread:
-		return fmt.Sprintf("draw %s back out of %s and %s", o.Strand, o.To, o.From)
-	case Unweave:
-		return fmt.Sprintf("draw %s back out, from %s to %s", o.Strand, o.To, o.From)
-	case Untie:
-		return fmt.Sprintf("open the knot of %s in %s", o.Strand, o.Hole)
-	case Cut:
-		return fmt.Sprintf("cut %s", o.Strand)
-	case WalkSlack:
-		return "walk the slack to the gripper: " + Names(o.Strands)
-	case Waive:
-		return fmt.Sprintf("%s stays as it is: %s", o.Strand, o.Text)
-	}
-	return o.Text
-}
-
-func (o *Op) pullWords() string {
-	again, boost := "", ""
-	if o.Repull {
-		again = " again"
-	}
-	if o.Also != "" {
-		again = " and " + string(o.Also) + again
-	}
-	if o.BoostPercent > 0 {
-		boost = fmt.Sprintf(", boosted by %.3g %%", o.BoostPercent)
-	}
-	return fmt.Sprintf("pull %s%s at %s with %s%s", o.Strand, again, o.Hole, o.Tension, boost)
-}
-
-func under(blocked []Hole) string {
-	if len(blocked) == 0 {
-		return ""
-	}
-	return "; blocked: " + Holes(blocked) + ", use the scrap left there"
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
+import "strings"
 
 // Names writes a list of strands in their order, "M1L, M2L, M3L".
 func Names(strands []Strand) string {
@@ -101,4 +21,49 @@ func Holes(holes []Hole) string {
 		return strings.Join(words, "")
 	}
 	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+}
+
+// HoleParts is a hole's name in its parts.
+type HoleParts struct {
+	N    int    // counted from its end, 0 for a name that is none
+	End  string // "H" or "T"
+	Side string // "L" or "R"
+}
+
+// Parts takes the name of a hole apart.
+func (h Hole) Parts() (p HoleParts) {
+	for i, c := range h {
+		switch {
+		case c >= '0' && c <= '9' && p.End == "":
+			p.N = 10*p.N + int(c-'0')
+		case (c == 'H' || c == 'T') && p.End == "" && i > 0:
+			p.End = string(c)
+		case (c == 'L' || c == 'R') && p.End != "" && p.Side == "":
+			p.Side = string(c)
+		default:
+			return HoleParts{}
+		}
+	}
+	if p.End == "" {
+		return HoleParts{}
+	}
+	return p
+}
+
+// Parts takes the name of a strand apart: 'M' or 'C', its number, 0 for a name that is none, and of a main its side.
+func (s Strand) Parts() (kind byte, n int, side string) {
+	if len(s) < 2 || s[0] != 'M' && s[0] != 'C' {
+		return 0, 0, ""
+	}
+	for _, c := range s[1:] {
+		switch {
+		case c >= '0' && c <= '9' && side == "":
+			n = 10*n + int(c-'0')
+		case (c == 'L' || c == 'R') && s[0] == 'M' && side == "":
+			side = string(c)
+		default:
+			return 0, 0, ""
+		}
+	}
+	return s[0], n, side
 }

@@ -108,7 +108,7 @@ func opposite(ops []plan.Op, k int, stood map[plan.Clamp]plan.Grip) []plan.Op {
 	op := ops[k]
 	switch op.Op {
 	case plan.Thread, plan.Weave:
-		do := map[plan.Do]plan.Do{plan.Thread: plan.Unthread, plan.Weave: plan.Unweave}[op.Op]
+		do := map[plan.OpKind]plan.OpKind{plan.Thread: plan.Unthread, plan.Weave: plan.Unweave}[op.Op]
 		return []plan.Op{{Op: do, Strand: op.Strand, From: op.From, To: op.To}}
 	case plan.Pull:
 		if op.Repull {
@@ -119,12 +119,12 @@ func opposite(ops []plan.Op, k int, stood map[plan.Clamp]plan.Grip) []plan.Op {
 		pull := ops[slices.IndexFunc(ops, func(o plan.Op) bool { return o.Op == plan.Pull })]
 		pull.Repull, pull.Also = true, ""
 		return []plan.Op{pull}
-	case plan.Grab:
+	case plan.ClampOn:
 		stood[op.Clamp] = plan.Grip{Strand: op.Strand, Hole: op.Hole, Outside: op.Outside, With: op.With}
 		return []plan.Op{{Op: plan.Unclamp, Clamp: op.Clamp}}
 	case plan.Unclamp:
 		g := stood[op.Clamp]
-		return []plan.Op{{Op: plan.Grab, Clamp: op.Clamp, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside, With: g.With}}
+		return []plan.Op{{Op: plan.ClampOn, Clamp: op.Clamp, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside, With: g.With}}
 	case plan.Tie:
 		return []plan.Op{{Op: plan.Untie, Strand: op.Strand, Out: op.Out, Hole: op.Hole}}
 	}
@@ -282,7 +282,7 @@ func TestEveryClampCreeps(t *testing.T) {
 				name := fmt.Sprintf("%s: %s creeps after step %d", s.name, c, k)
 				ops := []plan.Op{
 					{Op: plan.Fault, Fault: plan.FaultClamp, Clamp: c, Extent: plan.Crept, Text: "jaw marks"}, ownPull(t, s.Plan, k, *g),
-					{Op: plan.Unclamp, Clamp: c}, {Op: plan.Grab, Clamp: c, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside}, {Op: plan.Release},
+					{Op: plan.Unclamp, Clamp: c}, {Op: plan.ClampOn, Clamp: c, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside}, {Op: plan.Release},
 				}
 				played := func(ops ...plan.Op) []Breach {
 					return Check(spliced(s.Plan, k, []plan.Step{{Phase: s.Steps[k-1].Phase, Ops: ops}}, k+1))
@@ -311,7 +311,7 @@ func backs(table *Table, g plan.Grip) bool {
 }
 
 func slipped(t testing.TB, p *plan.Plan, k int, c plan.Clamp, g plan.Grip, backed bool) []plan.Step {
-	set := plan.Op{Op: plan.Grab, Clamp: c, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside, With: g.With}
+	set := plan.Op{Op: plan.ClampOn, Clamp: c, Strand: g.Strand, Hole: g.Hole, Outside: g.Outside, With: g.With}
 	ops := []plan.Op{{Op: plan.Fault, Fault: plan.FaultClamp, Clamp: c, Extent: plan.Gone, Text: "the jaws slid"}, {Op: plan.Unclamp, Clamp: c}}
 	if !backed {
 		table := from(t, p, k)

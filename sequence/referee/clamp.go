@@ -130,15 +130,15 @@ func (t *Table) unclamp(op *plan.Op) {
 		t.breach(ruleStock, "%s is not on", op.Clamp)
 		return
 	}
-	t.feels(op, c)
+	t.checkOpensBroken(op, c)
 	t.off(i)
 	if t.gripper != none {
 		t.draw()
 	}
 }
 
-// feels checks that a clamp on a line that broke is opened only where the strand was pressed and is slack on both sides.
-func (t *Table) feels(op *plan.Op, c clamp) {
+// checkOpensBroken checks that a clamp on a line that broke is opened only where the strand was pressed and is slack on both sides.
+func (t *Table) checkOpensBroken(op *plan.Op, c clamp) {
 	s := c.end / 2
 	if i, _ := t.piece(s); !t.pieces[i].broken {
 		return

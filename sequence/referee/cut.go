@@ -15,7 +15,7 @@ func (t *Table) cut(op *plan.Op) {
 	}
 	t.inGripper(s)
 	t.comesAway(s)
-	t.evenly(s)
+	t.checkCutOrder(s)
 	for i := len(t.knots) - 1; i >= 0; i-- {
 		// A starting knot whose strand is not laid has nothing left to sit on.
 		if k := t.knots[i]; k.strand == s || k.anchor == s && k.end == none {
@@ -72,7 +72,7 @@ func (t *Table) frees(e, s int) int {
 // turnOf says whether a cut of a strand would be even.
 func (t *Table) turnOf(s int) bool {
 	n := len(t.found)
-	t.evenly(s)
+	t.checkCutOrder(s)
 	even := len(t.found) == n
 	t.found = t.found[:n]
 	return even
@@ -89,9 +89,9 @@ func (t *Table) left(kind int) bool {
 	return false
 }
 
-// evenly checks that a cut keeps the load even: mains and crosses in turn while both have to go, of the mains none
+// checkCutOrder checks that a cut keeps the load even: mains and crosses in turn while both have to go, of the mains none
 // before one that is nearer to the centre, of the crosses a middle one of those that are left.
-func (t *Table) evenly(s int) {
+func (t *Table) checkCutOrder(s int) {
 	name := t.bed.strands[s].name
 	if kind := t.kind(s); t.lastCut == kind && t.left(1-kind) {
 		t.breach(ruleEnd, "mains and crosses are cut in turn, it is not the turn of %s", name)

@@ -30,7 +30,8 @@
 // # When something goes wrong
 //
 // A fault says what happened and does that to the model. After it the phases may come in any order from the mains on,
-// until a strand is laid again. A step that is interrupted holds what was done and then the fault; the gripper may hang on.
+// until a strand is laid again. A step that is interrupted holds what was done and then the fault; the gripper may hang on. So
+// may it from step to step of a way back, whose steps are single acts, until the way back is over.
 //
 // A clamp that crept, or whose base slid, still holds; what it holds is low until a re-pull from its exit draws through it
 // with that clamp off. A clamp that let go holds nothing until it is set again, a knot that let go never again; their spans

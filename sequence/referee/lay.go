@@ -21,7 +21,7 @@ func (t *Table) lay(op *plan.Op) {
 	t.blocked(op, from, to)
 	t.fill(from)
 	t.fill(to)
-	t.inTurn(op, s)
+	t.checkLayOrder(op, s)
 	t.turn++
 	t.spans[s].laid, t.spans[s].nth = true, t.turn
 	t.where.lays = true

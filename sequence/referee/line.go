@@ -3,7 +3,7 @@ package referee
 import "pullcard/sequence/plan"
 
 // still says that an op neither moves tension nor takes away what holds it: no boundary need be looked at.
-func still(do plan.Do) bool {
+func still(do plan.OpKind) bool {
 	switch do {
 	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note, plan.Straighten, plan.Trim, plan.Thread, plan.Weave, plan.WalkSlack, plan.Waive:
 		return true

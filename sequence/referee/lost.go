@@ -62,8 +62,8 @@ func (t *Table) lose(i int) {
 	}
 }
 
-// spared checks that no hand is laid on string that is lost, and that a cracked frame is only freed of its string.
-func (t *Table) spared(op *plan.Op) {
+// avoidsLost checks that no hand is laid on string that is lost, and that a cracked frame is only freed of its string.
+func (t *Table) avoidsLost(op *plan.Op) {
 	if t.cracked {
 		switch op.Op {
 		case plan.Unclamp, plan.Cut, plan.Slacken, plan.Release, plan.Dismount, plan.Note, plan.Inspect:
@@ -77,7 +77,7 @@ func (t *Table) spared(op *plan.Op) {
 	switch op.Op {
 	case plan.Thread, plan.Weave:
 		t.breach(ruleOnce, "%s is laid before the last of the lost string is cut out", op.Strand)
-	case plan.Pull, plan.Grab, plan.Tie, plan.Straighten, plan.Unthread, plan.Unweave, plan.Waive:
+	case plan.Pull, plan.ClampOn, plan.Tie, plan.Straighten, plan.Unthread, plan.Unweave, plan.Waive:
 		t.gone(t.bed.find(op.Strand))
 	case plan.WalkSlack:
 		for _, s := range op.Strands {

@@ -22,7 +22,7 @@ type blunder struct {
 
 // tailNotAgain leaves the re-pull of the first cross's tail away.
 func tailNotAgain(p *plan.Plan) {
-	p.Steps[16].Ops = []plan.Op{{Op: plan.Grab, Clamp: plan.A, Strand: "C1", Hole: "3HL"}, {Op: plan.Unclamp, Clamp: plan.S}}
+	p.Steps[16].Ops = []plan.Op{{Op: plan.ClampOn, Clamp: plan.A, Strand: "C1", Hole: "3HL"}, {Op: plan.Unclamp, Clamp: plan.S}}
 }
 
 // The steps of the two-piece samples: 2 feeds the centre mains, 3 to 8 pull M1R, M1L, M2R, M2L, M3R and M3L, 9 and 10 tie
@@ -307,7 +307,7 @@ var blunders = []blunder{
 		"step 6, op 4 (unclamp A): rule 1: M1L is tensioned and the string outside 1TL is slack, and nothing holds it there"},
 	{2, recovery{name: "the gripper hangs on after the step that was interrupted", done: 5, resume: 7,
 		script: "# mains\nthread M2L 2TL 2HL after M1L\npull M2L 2HL\nfault late M1L\n# mains\nunclamp A\nclamp A M2L 2HL"},
-		"step 7: rule 2: the gripper still pulls M2L when the step is over"},
+		"step 8, op 2 (pull M3R): rule 2: the gripper still pulls M2L"},
 	{2, recovery{name: "a clamp comes away with a cut though another cut would free it", done: 13, script: "# crosses\nfault weave C2\ncut C3"},
 		"step 14, op 2 (cut C3): rule 2: B still grips C3 6HR, and a cut of C2 would let it come off before"},
 	{1, recovery{name: "a clamp is opened on the tight string of a cracked frame", done: 12, script: "# crosses\nfault frame\nunclamp A"},

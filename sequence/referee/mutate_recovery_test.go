@@ -41,7 +41,7 @@ func presses(op *plan.Op) bool { return does(op, plan.Inspect) && op.Strand != "
 // on is the strand that a clamp is on before the op.
 func (s *scene) on(c plan.Clamp) (strand plan.Strand) {
 	for _, op := range s.ops[:s.at] {
-		if op.Op == plan.Grab && op.Clamp == c {
+		if op.Op == plan.ClampOn && op.Clamp == c {
 			strand = op.Strand
 		}
 	}
@@ -94,7 +94,7 @@ var dropped = []allowance{
 	{"a sleeve leaves the hole as it was", func(s *scene) bool { return s.a().Fault == plan.FaultSplit && s.a().Choose == "sleeve" }},
 	{"what slipped was held by something else", func(s *scene) bool { return s.idle && s.a().Fault != "" }},
 	{"the same with a clamp that has not slipped is a redo, but the first tail's has a boost and a slack main none", func(s *scene) bool {
-		return s.a().Fault == plan.FaultClamp && s.ops[s.at+2].Also == "" && (does(s.b(), plan.Grab, plan.Note) ||
+		return s.a().Fault == plan.FaultClamp && s.ops[s.at+2].Also == "" && (does(s.b(), plan.ClampOn, plan.Note) ||
 			does(s.b(), plan.Pull) && !firstTail(s.b()) && s.b().Hole != "1HL" && s.b().Also == "")
 	}},
 	{"a gripper that lost its string is eased or not", func(s *scene) bool {
@@ -116,6 +116,19 @@ var doubled = []allowance{
 	{"a strand is pressed twice", func(s *scene) bool { return presses(s.a()) }},
 }
 
+// What may stand in another step, since in a way back the gripper pulls on from step to step.
+var onward = []allowance{
+	{"what lies behind is clamped while the gripper still holds", func(s *scene) bool {
+		return does(s.a(), plan.Slacken) && does(s.b(), plan.ClampOn) && s.a().Strand != s.b().Strand
+	}},
+	{"the gripper pulls when a clamp that crept is told of", func(s *scene) bool {
+		return does(s.a(), plan.Pull) && s.b().Fault == plan.FaultClamp && s.b().Extent == plan.Crept
+	}},
+	{"the gripper takes the load before a note or after it", func(s *scene) bool {
+		return does(s.a(), plan.Note) && does(s.b(), plan.Pull) && s.b().Repull
+	}},
+}
+
 var swapped = []allowance{
 	{"a mishap that does nothing to the string is only said, while the strand is there", func(s *scene) bool {
 		return said(s.a()) && !(does(s.b(), plan.Unthread, plan.Unweave, plan.Waive) && s.a().Strand == s.b().Strand) &&
@@ -126,10 +139,10 @@ var swapped = []allowance{
 		return does(s.a(), plan.Waive) && does(s.b(), plan.Waive)
 	}},
 	{"a hole splits before or after the clamp moves or the knot is open", func(s *scene) bool {
-		return s.a().Fault == plan.FaultSplit && does(s.b(), plan.Grab, plan.Untie) || s.b().Fault == plan.FaultSplit && s.a().Fault == ""
+		return s.a().Fault == plan.FaultSplit && does(s.b(), plan.ClampOn, plan.Untie) || s.b().Fault == plan.FaultSplit && s.a().Fault == ""
 	}},
 	{"the gripper holds already when the clamp slips", func(s *scene) bool {
-		return s.a().Fault == plan.FaultClamp && (does(s.b(), plan.Grab) ||
+		return s.a().Fault == plan.FaultClamp && (does(s.b(), plan.ClampOn) ||
 			does(s.b(), plan.Pull) && !firstTail(s.b()) && s.b().Hole != "1HL" && s.b().Also == "")
 	}},
 	{"a clamp that let go comes off before or after the gripper takes the string", func(s *scene) bool {
@@ -144,8 +157,8 @@ var swapped = []allowance{
 		return presses(s.b()) && !does(s.a(), plan.Fault) || presses(s.a()) && !does(s.b(), plan.Unclamp, plan.WalkSlack)
 	}},
 	{"tensioned string is clamped before or under the pull, or while other string is drawn out", func(s *scene) bool {
-		return does(s.a(), plan.Grab) && does(s.b(), plan.Pull) && s.b().Repull ||
-			does(s.a(), plan.Unweave, plan.Unthread) && does(s.b(), plan.Grab, plan.Pull) && s.a().Strand != s.b().Strand
+		return does(s.a(), plan.ClampOn) && does(s.b(), plan.Pull) && s.b().Repull ||
+			does(s.a(), plan.Unweave, plan.Unthread) && does(s.b(), plan.ClampOn, plan.Pull) && s.a().Strand != s.b().Strand
 	}},
 	{"a clamp comes off slack string before or after another strand is drawn out", func(s *scene) bool {
 		return does(s.a(), plan.Unthread, plan.Unweave) && does(s.b(), plan.Unclamp) && s.on(s.b().Clamp) != s.a().Strand
@@ -199,11 +212,11 @@ func TestRecoveriesChanged(t *testing.T) {
 				turned := slices.Clone(ops)
 				turned[i], turned[i+1] = ops[i+1], ops[i]
 				movable := step[i] == step[i+1] || !does(&ops[i+1], plan.Pull) && !does(&ops[i], plan.Fault)
-				judge("swap", i, turned, 0, movable && (fits(swaps, old, &ops[i], &ops[i+1]) || allows(swapped, s)))
+				judge("swap", i, turned, 0, movable && (fits(swaps, old, &ops[i], &ops[i+1]) || allows(swapped, s)) || allows(onward, s))
 			}
 		}
 	}
-	for _, a := range slices.Concat(dropped, doubled, swapped) {
+	for _, a := range slices.Concat(dropped, doubled, swapped, onward) {
 		assert.True(t, met[a.why], "no change is harmless because %s", a.why)
 	}
 }

@@ -16,7 +16,7 @@ type harmless struct {
 	fits func(a, b *plan.Op) bool
 }
 
-func does(op *plan.Op, kinds ...plan.Do) bool { return slices.Contains(kinds, op.Op) }
+func does(op *plan.Op, kinds ...plan.OpKind) bool { return slices.Contains(kinds, op.Op) }
 
 // looks says whether an op looks at something or notes it, and presses no strand.
 func looks(op *plan.Op) bool { return does(op, plan.Inspect, plan.Note) && op.Strand == "" }
@@ -42,17 +42,17 @@ var swaps = []harmless{
 		return looks(a) || looks(b)
 	}},
 	{"a strand is straightened as well before as after a clamp moves, while it is tensioned", func(a, b *plan.Op) bool {
-		return does(a, plan.Straighten) && does(b, plan.Grab, plan.Unclamp) || does(a, plan.Unclamp) && does(b, plan.Straighten)
+		return does(a, plan.Straighten) && does(b, plan.ClampOn, plan.Unclamp) || does(a, plan.Unclamp) && does(b, plan.Straighten)
 	}},
 	{"two clamps go onto slack string in any order", func(a, b *plan.Op) bool {
-		return does(a, plan.Grab) && does(b, plan.Grab)
+		return does(a, plan.ClampOn) && does(b, plan.ClampOn)
 	}},
 	{"at the mains' start S only backs A, which holds alone", func(a, b *plan.Op) bool {
 		return does(a, plan.Pull) && a.Strand[:2] == "M1" && does(b, plan.Unclamp) && b.Clamp == plan.S
 	}},
 	{"a clamp on one strand does not hinder the laying of another", func(a, b *plan.Op) bool {
-		return a.Strand != b.Strand && (does(a, plan.Thread, plan.Weave) && does(b, plan.Grab) ||
-			does(a, plan.Grab) && does(b, plan.Thread, plan.Weave))
+		return a.Strand != b.Strand && (does(a, plan.Thread, plan.Weave) && does(b, plan.ClampOn) ||
+			does(a, plan.ClampOn) && does(b, plan.Thread, plan.Weave))
 	}},
 	{"the clamp on the strand just pulled holds already when the old clamp leaves or the gripper eases", func(a, b *plan.Op) bool {
 		return does(a, plan.Release) && does(b, plan.Unclamp)
@@ -61,7 +61,7 @@ var swaps = []harmless{
 		return does(a, plan.Unclamp) && does(b, plan.Unclamp)
 	}},
 	{"while the gripper pulls, one clamp leaves before or after another goes on", func(a, b *plan.Op) bool {
-		return does(a, plan.Unclamp) && does(b, plan.Grab) && a.Clamp != b.Clamp
+		return does(a, plan.Unclamp) && does(b, plan.ClampOn) && a.Clamp != b.Clamp
 	}},
 	{"a clamp that has nothing more to hold leaves before or after the next strand is laid or tied", func(a, b *plan.Op) bool {
 		return does(a, plan.Unclamp) && does(b, plan.Thread, plan.Weave, plan.Tie)

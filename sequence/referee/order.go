@@ -62,15 +62,15 @@ func (b *bed) sideOf(main int) int {
 	return 1
 }
 
-// inTurn checks the order in which a strand is laid: the side of the first cross, and one cross at a time where none is
+// checkLayOrder checks the order in which a strand is laid: the side of the first cross, and one cross at a time where none is
 // woven ahead.
-func (t *Table) inTurn(op *plan.Op, s int) {
+func (t *Table) checkLayOrder(op *plan.Op, s int) {
 	if t.astray || t.kind(s) == 0 {
 		return
 	}
 	terms := t.bed.terms
 	if terms.Pieces == 2 && s == t.bed.first() {
-		start := t.ends2(op.From, op.To, s == t.bed.skipped())
+		start := t.beginsAt(op.From, op.To, s == t.bed.skipped())
 		if t.bed.onLeft(start) != (terms.Side == "L") {
 			t.breach(ruleOrder, "the crosses' string starts on side %s, not at %s", terms.Side, t.bed.name(start))
 		}
@@ -81,8 +81,8 @@ func (t *Table) inTurn(op *plan.Op, s int) {
 	}
 }
 
-// ends2 is the position at which a strand begins its string, the other one if it is doubled back.
-func (t *Table) ends2(from, to plan.Hole, back bool) int {
+// beginsAt is the position at which a strand begins its string, the other one if it is doubled back.
+func (t *Table) beginsAt(from, to plan.Hole, back bool) int {
 	if back {
 		return t.bed.hole(to)
 	}
@@ -103,8 +103,8 @@ func (t *Table) loops(tail int) {
 	}
 }
 
-// faces checks how the first cross woven passes the first main that it meets.
-func (t *Table) faces(op *plan.Op, s int) {
+// checkFirstFace checks how the first cross woven passes the first main that it meets.
+func (t *Table) checkFirstFace(op *plan.Op, s int) {
 	want := t.bed.terms.FirstFace
 	if want == "" || op.First == want {
 		return
@@ -117,8 +117,8 @@ func (t *Table) faces(op *plan.Op, s int) {
 	t.breach(ruleWeave, "the first cross woven passes its first main %s, not %s", want, op.First)
 }
 
-// promised checks the order of the pulls.
-func (t *Table) promised(op *plan.Op, e int) {
+// checkPullOrder checks the order of the pulls.
+func (t *Table) checkPullOrder(op *plan.Op, e int) {
 	s := e / 2
 	switch {
 	case t.astray:

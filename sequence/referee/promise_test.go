@@ -45,7 +45,7 @@ func variants(v reflect.Value) (out []any) {
 		add(plan.Hole("1HL"), plan.Hole("2TR"), plan.Hole("5HL"), plan.Hole("99HL"), plan.Hole(""))
 	case plan.Clamp:
 		add(plan.A, plan.B, plan.S, plan.Clamp("D"))
-	case plan.Mishap, plan.Extent, plan.Place, plan.Do, plan.Phase:
+	case plan.Mishap, plan.Extent, plan.Place, plan.OpKind, plan.Phase:
 		add(reflect.ValueOf("x").Convert(v.Type()).Interface())
 	case []plan.Hole:
 		for i := range x {
@@ -287,7 +287,7 @@ func TestEveryFieldOfAnOpIsProven(t *testing.T) {
 		judge(r.name, p, r.done, r.done+n, true)
 	}
 	t.Log(proven)
-	for _, do := range plan.Dos() {
+	for _, do := range plan.OpKinds() {
 		op := plan.Op{Op: do, After: "M1L", Also: "M1L", With: "M1L", Strands: []plan.Strand{"M1L"}, Where: "x", Extent: "x", Choose: "x", Strand: "M1L", Hole: "1HL", Clamp: "A"}
 		for _, field := range fieldsOf(t, &op) {
 			key := string(do) + " " + field

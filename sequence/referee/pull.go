@@ -25,7 +25,7 @@ func (t *Table) pull(op *plan.Op) {
 	}
 	t.once(op, e)
 	t.overMains(op, e/2)
-	t.promised(op, e)
+	t.checkPullOrder(op, e)
 	t.tension(op, e)
 	t.gripper, t.torn, t.last = e, false, e/2
 	t.pulling.again, t.pulling.outward, t.pulling.also = op.Repull, t.outward(op, e), t.along(op)

@@ -13,7 +13,7 @@ func checkWithout(p *plan.Plan, mute string) []Breach {
 	if t == nil {
 		return breaches
 	}
-	return append(append(breaches, t.all(p.Steps)...), t.Finish(p.Totals)...)
+	return append(append(breaches, t.playAll(p.Steps)...), t.Finish(p.Totals)...)
 }
 
 // From plays the steps that were done and returns the table as it then stands, with the breaches on the way: what comes
@@ -24,11 +24,11 @@ func From(terms *plan.Terms, steps []plan.Step) (*Table, []Breach) {
 	if t == nil {
 		return nil, breaches
 	}
-	return t, t.all(steps)
+	return t, t.playAll(steps)
 }
 
-// all plays steps.
-func (t *Table) all(steps []plan.Step) (breaches []Breach) {
+// playAll plays steps.
+func (t *Table) playAll(steps []plan.Step) (breaches []Breach) {
 	for i := range steps {
 		breaches = append(breaches, t.Step(&steps[i])...)
 	}

@@ -188,7 +188,7 @@ func spoil(t *testing.T, p *plan.Plan, from, to int, words []string) {
 			op := &changed[i]
 			switch (i + k) % 9 {
 			case 0:
-				op.Op = plan.Do(w)
+				op.Op = plan.OpKind(w)
 			case 1:
 				op.Strand = plan.Strand(w)
 			case 2:

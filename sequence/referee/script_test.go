@@ -66,7 +66,7 @@ func write(t testing.TB, terms plan.Terms, script string, totals plan.Totals) *p
 func writeOp(t testing.TB, terms *plan.Terms, line string) plan.Op {
 	t.Helper()
 	w := strings.Fields(line)
-	op := plan.Op{Op: plan.Do(w[0])}
+	op := plan.Op{Op: plan.OpKind(w[0])}
 	piece := func(pieces plan.Piece) plan.Piece {
 		if terms.Pieces == 1 {
 			return plan.PieceWhole
@@ -93,7 +93,7 @@ func writeOp(t testing.TB, terms *plan.Terms, line string) plan.Op {
 		op.Repull = slices.Contains(w, "repull")
 		op.Also = plan.Strand(word(w, "also"))
 		force(&op, terms, slices.Contains(w, "boost"))
-	case plan.Grab:
+	case plan.ClampOn:
 		op.Clamp, op.Strand, op.Hole, op.Outside = plan.Clamp(w[1]), plan.Strand(w[2]), plan.Hole(w[3]), slices.Contains(w, "outside")
 		op.With = plan.Strand(word(w, "with"))
 	case plan.Unclamp:
@@ -203,7 +203,7 @@ func stand(p *plan.Plan) {
 	for i := range p.Steps {
 		for _, op := range p.Steps[i].Ops {
 			switch op.Op {
-			case plan.Grab:
+			case plan.ClampOn:
 				at[op.Clamp] = &plan.Grip{Strand: op.Strand, Hole: op.Hole, Outside: op.Outside, With: op.With}
 			case plan.Unclamp:
 				at[op.Clamp] = nil

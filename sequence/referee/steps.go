@@ -7,7 +7,7 @@ import (
 )
 
 // standing checks that string is handled only while the frame is mounted.
-func (t *Table) standing(do plan.Do) {
+func (t *Table) standing(do plan.OpKind) {
 	switch do {
 	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note, plan.Fault, plan.Waive:
 		return
@@ -22,8 +22,8 @@ func (t *Table) standing(do plan.Do) {
 	}
 }
 
-// timely checks that an op stands in a phase that it belongs to.
-func (t *Table) timely(do plan.Do, phase plan.Phase) {
+// inPhase checks that an op stands in a phase that it belongs to.
+func (t *Table) inPhase(do plan.OpKind, phase plan.Phase) {
 	ok := true
 	switch do {
 	case plan.Mount:
@@ -86,7 +86,7 @@ func (t *Table) next(support string, order []string, done int) {
 
 // close checks a step when its ops are done.
 func (t *Table) close(s *plan.Step) {
-	if t.gripper != none && !t.interrupted(s) {
+	if t.gripper != none && !t.interrupted(s) && !(t.astray && s.Base == 0) { // in a way back the gripper may pull on to the next step
 		t.breach(ruleStock, "the gripper still pulls %s when the step is over", t.nameOf(t.gripper))
 	}
 	if s.Record && (len(s.Ops) == 0 || s.Ops[len(s.Ops)-1].Op != plan.Fault) {

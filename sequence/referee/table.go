@@ -141,12 +141,12 @@ func without(terms *plan.Terms, mute string) (*Table, []Breach) {
 	for i := range t.ends {
 		t.ends[i].link = none
 	}
-	t.bore()
+	t.makeHoles()
 	return t, nil
 }
 
-// bore makes the holes.
-func (t *Table) bore() {
+// makeHoles makes the holes.
+func (t *Table) makeHoles() {
 	for i := range t.bed.strands {
 		for _, pos := range t.bed.strands[i].ends {
 			t.holes[pos].due++
@@ -195,8 +195,8 @@ func (t *Table) Step(s *plan.Step) []Breach {
 // play does one op: each kind has a method of its own, which changes the table and says what breaks a rule.
 func (t *Table) play(op *plan.Op, phase plan.Phase) {
 	t.standing(op.Op)
-	t.timely(op.Op, phase)
-	t.spared(op)
+	t.inPhase(op.Op, phase)
+	t.avoidsLost(op)
 	if !keepsWalk(op.Op) {
 		t.walked = nil
 	}
@@ -211,7 +211,7 @@ func (t *Table) play(op *plan.Op, phase plan.Phase) {
 		t.pull(op)
 	case plan.Release:
 		t.release()
-	case plan.Grab:
+	case plan.ClampOn:
 		t.grab(op)
 	case plan.Unclamp:
 		t.unclamp(op)

@@ -16,7 +16,7 @@ func (t *Table) unlay(op *plan.Op) {
 		t.breach(ruleWeave, "a main is unthreaded, a cross unwoven")
 	}
 	t.free(s)
-	t.unwound(s)
+	t.atLineEnd(s)
 	for i := len(t.knots) - 1; i >= 0; i-- {
 		switch k := &t.knots[i]; {
 		case k.strand == s && k.start && k.end == 2*s:
@@ -48,8 +48,8 @@ func (t *Table) free(s int) {
 	}
 }
 
-// unwound checks that a strand is at an end of its line: a free tail hangs from it.
-func (t *Table) unwound(s int) {
+// atLineEnd checks that a strand is at an end of its line: a free tail hangs from it.
+func (t *Table) atLineEnd(s int) {
 	var beside [2]string
 	for i := range beside {
 		switch e := t.ends[2*s+i]; {
@@ -113,11 +113,11 @@ func (t *Table) remove(s int) {
 	if s == t.bed.first() {
 		t.finished = false
 	}
-	t.emptied(s)
+	t.restartEmptyPiece(s)
 }
 
-// emptied lets a piece begin anew when its last strand is out; without crosses nothing is known of the weave.
-func (t *Table) emptied(s int) {
+// restartEmptyPiece lets a piece begin anew when its last strand is out; without crosses nothing is known of the weave.
+func (t *Table) restartEmptyPiece(s int) {
 	i, _ := t.piece(s)
 	pieceLeft, kindLeft := false, false
 	for r := range t.spans {

@@ -7,7 +7,7 @@ import (
 )
 
 // keepsWalk says that an op leaves slack that was walked to the gripper there.
-func keepsWalk(do plan.Do) bool {
+func keepsWalk(do plan.OpKind) bool {
 	switch do {
 	case plan.WalkSlack, plan.Pull, plan.Unclamp, plan.Inspect, plan.Note:
 		return true

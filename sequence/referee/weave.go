@@ -20,7 +20,7 @@ func (t *Table) woven(op *plan.Op, s int) {
 		t.breach(ruleWeave, "%s meets %s, which is not threaded yet", op.Strand, t.bed.strands[m].name)
 	}
 	t.alternate(op, s, count)
-	t.faces(op, s)
+	t.checkFirstFace(op, s)
 }
 
 // unthreaded returns a main that a cross meets and that is not laid, or none.

@@ -11,17 +11,17 @@ import (
 	"pullcard/sequence"
 	"pullcard/sequence/book"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // Bench is a job ready for the bench.
 type Bench struct {
 	Player, Racket string
 	Plan           *plan.Plan
-	Events         []run.Event // what happened so far
-	Warnings       []string    // what to know before beginning
-	Others         []string    // the other rackets in work, each with where it stands
+	Events         []progress.Event // what happened so far
+	Warnings       []string         // what to know before beginning
+	Others         []string         // the other rackets in work, each with where it stands
 	Recorder       *Recorder
 	// Work is what the job's files say; nil when they changed or went.
 	Work *Work
@@ -55,7 +55,7 @@ func (s *Shop) Open(ctx context.Context, uid string) (Bench, error) {
 
 // OpenFile makes the job of a file ready for the bench: the newest in progress that was made from it, or a new one.
 func (s *Shop) OpenFile(ctx context.Context, path string, w *Work) (Bench, error) {
-	open, err := s.Book.Jobs(ctx, book.Filter{State: run.Open})
+	open, err := s.Book.Jobs(ctx, book.Filter{State: progress.Open})
 	if err != nil {
 		return Bench{}, err
 	}
@@ -102,7 +102,7 @@ func (s *Shop) fresh(ctx context.Context, path string, w *Work, card *book.Recor
 		return Bench{}, err
 	}
 	b.Warnings = append(b.Warnings, other...)
-	b.Recorder = &Recorder{book: s.Book, draft: d, state: run.Start(w.Plan), from: m.from}
+	b.Recorder = &Recorder{book: s.Book, draft: d, state: progress.Start(w.Plan), from: m.from}
 	b.Others, err = s.others(ctx, 0)
 	return b, err
 }
@@ -124,7 +124,7 @@ func (s *Shop) resume(ctx context.Context, id int64) (Bench, error) {
 			return Bench{}, err
 		}
 	}
-	state, err := run.Fold(j.Plan, j.Events)
+	state, err := progress.Fold(j.Plan, j.Events)
 	if err != nil {
 		return Bench{}, err
 	}
@@ -310,7 +310,7 @@ func cuts(list []grid.Piece) map[plan.Piece]string {
 
 // others are the other rackets in work, each with where it stands, so that none is forgotten.
 func (s *Shop) others(ctx context.Context, but int64) ([]string, error) {
-	open, err := s.Book.Jobs(ctx, book.Filter{State: run.Open})
+	open, err := s.Book.Jobs(ctx, book.Filter{State: progress.Open})
 	if err != nil {
 		return nil, err
 	}

@@ -7,9 +7,9 @@ import (
 	"time"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/pace"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
+	"pullcard/sequence/schedule"
 )
 
 // stockBelow tells what is left of a stock and what was cut.
@@ -59,7 +59,7 @@ func (s *Shop) went(ctx context.Context, e *book.Entry) (Section, error) {
 	if err != nil {
 		return Section{}, err
 	}
-	work, err := pace.Measure(j.Plan, j.Events, pace.UsualPause)
+	work, err := schedule.Measure(j.Plan, j.Events, schedule.UsualPause)
 	if err != nil {
 		return Section{}, err
 	}
@@ -78,8 +78,8 @@ func (s *Shop) went(ctx context.Context, e *book.Entry) (Section, error) {
 	for _, g := range work.Gaps {
 		say("away %s before step %d, %s", minutes(g.To.Sub(g.From)), g.Step, strings.TrimSpace(string(g.Phase)+" "+string(g.Strand)))
 	}
-	for _, ev := range run.Explained(j.Events) {
-		if ev.Kind == run.Redo || ev.Kind == run.Mishap || ev.Kind == run.Note {
+	for _, ev := range progress.Explained(j.Events) {
+		if ev.Kind == progress.Redo || ev.Kind == progress.Mishap || ev.Kind == progress.Note {
 			say("%s", strings.Join(compact([]string{string(ev.Kind), fmt.Sprintf("at step %d", ev.Step), ev.What, ev.Why}), " · "))
 		}
 	}

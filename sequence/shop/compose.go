@@ -14,8 +14,8 @@ import (
 	"pullcard/patterns/source"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // setUpOf is how a job file says that a racket is strung. The files that it names are named so that they are found from any
@@ -78,7 +78,7 @@ func (s *Shop) lastTime(ctx context.Context, j *records.Job) (last sequence.Job,
 		return last, err
 	}
 	i := slices.IndexFunc(history, func(c book.Card) bool {
-		return j.Racket != "" && records.As[records.Job](c.Fields).Racket == j.Racket && c.Entry != nil && c.Entry.State == run.Finished
+		return j.Racket != "" && records.As[records.Job](c.Fields).Racket == j.Racket && c.Entry != nil && c.Entry.State == progress.Finished
 	})
 	if i < 0 {
 		return last, nil

@@ -135,7 +135,7 @@ func TestComposedFromAJobFile(t *testing.T) {
 	require.ErrorContains(t, err, "file: a job file says frame and technique itself")
 
 	finish(t, c.Shop, first.UID, time.Now().Add(-time.Hour), time.Second)
-	require.NoError(t, c.Book.Leave(context.Background(), c.window))
+	require.NoError(t, c.Book.Remove(context.Background(), c.window))
 	again, err := c.job(records.Fields{"frame": layout})
 	require.NoError(t, err)
 	j := read(t, again)

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // newShop is a shop with an empty book, on the files of this machine.
@@ -39,7 +39,7 @@ func finish(t testing.TB, s *Shop, uid string, from time.Time, step time.Duratio
 	job, err := s.Open(ctx, uid)
 	require.NoError(t, err)
 	for n := range job.Plan.Steps {
-		require.NoError(t, job.Recorder.Record(ctx, run.Event{At: from.Add(time.Duration(n) * step), Kind: run.Done, Step: n + 1}))
+		require.NoError(t, job.Recorder.Record(ctx, progress.Event{At: from.Add(time.Duration(n) * step), Kind: progress.Done, Step: n + 1}))
 	}
 }
 

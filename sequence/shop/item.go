@@ -8,8 +8,8 @@ import (
 	"time"
 
 	"pullcard/sequence/book"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // Item is a record as a list shows it.
@@ -143,11 +143,11 @@ func jobMark(c book.Card) (string, bool) {
 		return "has no tension yet", false
 	case e == nil:
 		return "waits", true
-	case e.State == run.Open && j.Parked != "":
+	case e.State == progress.Open && j.Parked != "":
 		return fmt.Sprintf("parked at %d/%d", e.Step, e.Steps), true
-	case e.State == run.Open:
+	case e.State == progress.Open:
 		return fmt.Sprintf("in work %d/%d", e.Step, e.Steps), true
-	case e.State == run.Finished:
+	case e.State == progress.Finished:
 		return "strung " + string(records.Bed(e.Mains, e.Crosses)), false
 	}
 	return "given up", false

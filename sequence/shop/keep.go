@@ -10,8 +10,8 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // Add adds a record; at is when it happened. What follows from others is filled in: of a job how it is strung, of a reading what the bed of its
@@ -62,7 +62,7 @@ func (s *Shop) expected(ctx context.Context, r records.Reading) (records.Amount,
 	if err != nil {
 		return "", err
 	}
-	if c.Entry == nil || c.Entry.State != run.Finished {
+	if c.Entry == nil || c.Entry.State != progress.Finished {
 		return "", errors.New("job: that job has not been strung yet; a reading is of a strung bed")
 	}
 	w, mains, crosses, err := s.strung(ctx, c)
@@ -163,5 +163,5 @@ func (s *Shop) takeFile(ctx context.Context, j *records.Job) error {
 	return nil
 }
 
-// Leave removes a record from every list; the book still has it.
-func (s *Shop) Leave(ctx context.Context, uid string) error { return s.Book.Leave(ctx, uid) }
+// Remove removes a record from every list; the book still has it.
+func (s *Shop) Remove(ctx context.Context, uid string) error { return s.Book.Remove(ctx, uid) }

@@ -7,8 +7,8 @@ import (
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 	"pullcard/sequence/verdict"
 )
 
@@ -64,7 +64,7 @@ func (s *Shop) Lot(ctx context.Context, uid string) (LotSheet, error) {
 			name = cardTitle(c, names)
 		}
 		out.Rackets = append(out.Rackets, LotRacket{Name: name, State: lotState(c), Said: spoken(c)})
-		if c.Entry != nil && c.Entry.State == run.Finished {
+		if c.Entry != nil && c.Entry.State == progress.Finished {
 			out.Judgeable = append(out.Judgeable, LotChoice{UID: c.UID, Name: name})
 		}
 	}

@@ -5,9 +5,9 @@ import (
 	"fmt"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/pace"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
+	"pullcard/sequence/schedule"
 )
 
 // paceJobs is from how many of the last rackets the pace is taken: this program's own choice. A pace follows the
@@ -19,19 +19,19 @@ type Waiting struct {
 	UID    string // of its record
 	ID     int64
 	Title  string
-	Detail string      // frame, technique and tensions
-	Entry  *book.Entry // nil while it has not been begun
-	Slot   pace.Slot   // when it will be ready
-	Err    error       // why it cannot be strung
+	Detail string        // frame, technique and tensions
+	Entry  *book.Entry   // nil while it has not been begun
+	Slot   schedule.Slot // when it will be ready
+	Err    error         // why it cannot be strung
 }
 
 // Pace is how fast the last rackets of this stringer were strung.
-func (s *Shop) Pace(ctx context.Context) (pace.Pace, error) {
+func (s *Shop) Pace(ctx context.Context) (schedule.Pace, error) {
 	stringer := ""
 	if s.Stringer != "" {
 		r, found, err := s.called(ctx, records.KindStringer, s.Stringer)
 		if err != nil {
-			return pace.Pace{}, err
+			return schedule.Pace{}, err
 		}
 		if found {
 			stringer = r.UID
@@ -39,25 +39,25 @@ func (s *Shop) Pace(ctx context.Context) (pace.Pace, error) {
 	}
 	ids, err := s.Book.Finished(ctx, stringer, paceJobs)
 	if err != nil {
-		return pace.Pace{}, err
+		return schedule.Pace{}, err
 	}
 	jobs, err := s.Book.Several(ctx, ids...)
 	if err != nil {
-		return pace.Pace{}, err
+		return schedule.Pace{}, err
 	}
-	var works []pace.Work
+	var works []schedule.Work
 	for _, j := range jobs {
-		w, err := pace.Measure(j.Plan, j.Events, pace.UsualPause)
+		w, err := schedule.Measure(j.Plan, j.Events, schedule.UsualPause)
 		if err != nil {
-			return pace.Pace{}, err
+			return schedule.Pace{}, err
 		}
 		works = append(works, w)
 	}
-	return pace.Typical(works), nil
+	return schedule.Typical(works), nil
 }
 
 // Queue is every job that is not finished in the order in which to string them, with when each will be ready by a pace.
-func (s *Shop) Queue(ctx context.Context, p pace.Pace) ([]Waiting, error) {
+func (s *Shop) Queue(ctx context.Context, p schedule.Pace) ([]Waiting, error) {
 	list, line, err := s.inWork(ctx, p)
 	if err != nil {
 		return nil, err
@@ -79,7 +79,7 @@ func (s *Shop) Queue(ctx context.Context, p pace.Pace) ([]Waiting, error) {
 	for _, w := range list {
 		at[w.UID] = w
 	}
-	slots := pace.Queue(s.Now(), line)
+	slots := schedule.Queue(s.Now(), line)
 	ordered := make([]Waiting, len(slots))
 	for i, slot := range slots {
 		ordered[i] = at[slot.Key]
@@ -88,13 +88,13 @@ func (s *Shop) Queue(ctx context.Context, p pace.Pace) ([]Waiting, error) {
 	return ordered, nil
 }
 
-func inLine(uid string, j records.Job, left pace.Span, begun bool) pace.Waiting {
-	return pace.Waiting{Key: uid, Promised: j.Promised.Time(), Left: left, Begun: begun, Parked: j.Parked != ""}
+func inLine(uid string, j records.Job, left schedule.Span, begun bool) schedule.Waiting {
+	return schedule.Waiting{Key: uid, Promised: j.Promised.Time(), Left: left, Begun: begun, Parked: j.Parked != ""}
 }
 
 // inWork lists the jobs that were begun, the newest first.
-func (s *Shop) inWork(ctx context.Context, p pace.Pace) (list []Waiting, line []pace.Waiting, err error) {
-	open, err := s.Book.Jobs(ctx, book.Filter{State: run.Open})
+func (s *Shop) inWork(ctx context.Context, p schedule.Pace) (list []Waiting, line []schedule.Waiting, err error) {
+	open, err := s.Book.Jobs(ctx, book.Filter{State: progress.Open})
 	if err != nil {
 		return nil, nil, err
 	}
@@ -112,7 +112,7 @@ func (s *Shop) inWork(ctx context.Context, p pace.Pace) (list []Waiting, line []
 	}
 	for i, j := range jobs {
 		e := open[i]
-		state, err := run.Fold(j.Plan, j.Events)
+		state, err := progress.Fold(j.Plan, j.Events)
 		if err != nil {
 			return nil, nil, err
 		}

@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/pace"
+	"pullcard/sequence/schedule"
 )
 
 // Ready is a racket that can go on the bench.
@@ -89,7 +89,7 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 // ready is a job of the book on the rack.
 func (s *Shop) ready(w Waiting) Ready {
 	item := Ready{UID: w.UID, Group: "queue, in the order to string them", Title: w.Title, Detail: w.Detail, Mark: w.Slot.String(), Begun: w.Entry != nil,
-		Late: w.Slot.Verdict == pace.MayBeLate || w.Slot.Verdict == pace.WillBeLate}
+		Late: w.Slot.Verdict == schedule.MayBeLate || w.Slot.Verdict == schedule.WillBeLate}
 	if e := w.Entry; e != nil {
 		item.Parked, item.Group = w.Slot.Parked, "in progress"
 		item.Mark = fmt.Sprintf("%d/%d, left %s; %s", e.Step, e.Steps, ago(s.Now().Sub(e.Last)), item.Mark)

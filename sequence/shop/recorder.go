@@ -11,8 +11,8 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 )
 
 // Recorder writes a job's events into the book, and with the event at which a piece of string is first in the frame that
@@ -23,8 +23,8 @@ type Recorder struct {
 	draft book.Draft
 	id    int64 // 0 until the job is in the book
 	uid   string
-	known []run.Event
-	state run.State
+	known []progress.Event
+	state progress.State
 	from  map[plan.Piece]supply
 	// parked says that the racket was set aside; the first thing done to it takes it up again.
 	parked bool
@@ -37,7 +37,7 @@ type supply struct {
 }
 
 // Record returns when the event is on the disk.
-func (r *Recorder) Record(ctx context.Context, e run.Event) error {
+func (r *Recorder) Record(ctx context.Context, e progress.Event) error {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	next, err := r.state.Apply(e)
@@ -65,7 +65,7 @@ func (r *Recorder) Record(ctx context.Context, e run.Event) error {
 }
 
 // salvage goes on with what is known of the job here, where the book went away and nothing else could be saved.
-func (r *Recorder) salvage(ctx context.Context, lost *book.LostError, e run.Event) error {
+func (r *Recorder) salvage(ctx context.Context, lost *book.LostError, e progress.Event) error {
 	d := r.draft
 	d.UID = cmp.Or(r.uid, d.UID)
 	if d.At.IsZero() {
@@ -106,7 +106,7 @@ func (r *Recorder) Park(ctx context.Context, at time.Time) error {
 }
 
 // begin writes a new job.
-func (r *Recorder) begin(ctx context.Context, e run.Event) error {
+func (r *Recorder) begin(ctx context.Context, e progress.Event) error {
 	if r.id != 0 {
 		return nil
 	}
@@ -124,14 +124,14 @@ func (r *Recorder) begin(ctx context.Context, e run.Event) error {
 }
 
 // cuts are the pieces of string that have been cut when an event happens.
-func (r *Recorder) cuts(e run.Event) []book.Record {
+func (r *Recorder) cuts(e progress.Event) []book.Record {
 	p := r.state.Plan()
 	switch {
 	case len(r.from) == 0:
 		return nil
 	case e.Recorded():
 		p = e.Plan // what was done of the step in hand when something went wrong
-	case e.Kind != run.Done:
+	case e.Kind != progress.Done:
 		return nil
 	}
 	var list []book.Record

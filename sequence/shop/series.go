@@ -14,9 +14,9 @@ import (
 	"pullcard/sequence"
 	"pullcard/sequence/book"
 	"pullcard/sequence/controlchart"
-	"pullcard/sequence/pace"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
+	"pullcard/sequence/schedule"
 )
 
 // Series are readings of strung beds, each told as the share of the ordered tension that the bed computes to have.
@@ -284,12 +284,12 @@ func (s *Shop) strungHow(ctx context.Context, c *controlchart.Chart) error {
 		return err
 	}
 	for i, at := range look {
-		w, err := pace.Measure(jobs[i].Plan, jobs[i].Events, pace.UsualPause)
+		w, err := schedule.Measure(jobs[i].Plan, jobs[i].Events, schedule.UsualPause)
 		if err != nil {
 			return err
 		}
 		c.Points[at].Bare = w.WithoutCrosses
-		c.Points[at].Slips = len(slices.DeleteFunc(slices.Clone(jobs[i].Events), func(e run.Event) bool { return e.Kind != run.Redo || e.What == "" }))
+		c.Points[at].Slips = len(slices.DeleteFunc(slices.Clone(jobs[i].Events), func(e progress.Event) bool { return e.Kind != progress.Redo || e.What == "" }))
 	}
 	return nil
 }

@@ -16,9 +16,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/measure"
-	"pullcard/sequence/pace"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
+	"pullcard/sequence/schedule"
 )
 
 // From an empty book to a strung racket, without a terminal.
@@ -36,7 +36,7 @@ func TestARacketGoesThroughTheShop(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, demo.Demo)
 	at := time.Now().Add(-5 * time.Minute)
-	require.NoError(t, demo.Recorder.Record(ctx, run.Event{At: at, Kind: run.Done, Step: 1}))
+	require.NoError(t, demo.Recorder.Record(ctx, progress.Event{At: at, Kind: progress.Done, Step: 1}))
 	list, open, err = s.Rack(ctx, nil)
 	require.NoError(t, err)
 	require.Len(t, list, 1, "what is in progress is not offered again")
@@ -52,7 +52,7 @@ func TestARacketGoesThroughTheShop(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, again.Events, 1)
 	for n := 2; n <= len(again.Plan.Steps); n++ {
-		require.NoError(t, again.Recorder.Record(ctx, run.Event{At: at.Add(time.Duration(n) * time.Second), Kind: run.Done, Step: n}))
+		require.NoError(t, again.Recorder.Record(ctx, progress.Event{At: at.Add(time.Duration(n) * time.Second), Kind: progress.Done, Step: n}))
 	}
 	jobs, err := s.Find(ctx, records.KindJob, "", "demo")
 	require.NoError(t, err)
@@ -91,7 +91,7 @@ func TestQueueInOrder(t *testing.T) {
 		require.NoError(t, err)
 		uids = append(uids, r.UID)
 	}
-	list, err := c.Queue(ctx, pace.Pace{})
+	list, err := c.Queue(ctx, schedule.Pace{})
 	require.NoError(t, err)
 	var got []string
 	for _, w := range list {
@@ -102,8 +102,8 @@ func TestQueueInOrder(t *testing.T) {
 	assert.Equal(t, []string{uids[1], uids[0], uids[2]}, got)
 	b, err := c.Open(ctx, uids[2])
 	require.NoError(t, err)
-	require.NoError(t, b.Recorder.Record(ctx, run.Event{At: time.Now(), Kind: run.Done, Step: 1}))
-	list, err = c.Queue(ctx, pace.Pace{})
+	require.NoError(t, b.Recorder.Record(ctx, progress.Event{At: time.Now(), Kind: progress.Done, Step: 1}))
+	list, err = c.Queue(ctx, schedule.Pace{})
 	require.NoError(t, err)
 	assert.Equal(t, uids[2], list[0].UID)
 	require.NoError(t, c.Park(ctx, uids[2], true))

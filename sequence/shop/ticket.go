@@ -9,8 +9,8 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/run"
 	"pullcard/sequence/ticket"
 )
 
@@ -19,7 +19,7 @@ const PlaysAWeek = 2
 
 // Strung is the newest finished job of a file.
 func (s *Shop) Strung(ctx context.Context, path string) (*book.Job, error) {
-	done, err := s.Book.Jobs(ctx, book.Filter{State: run.Finished})
+	done, err := s.Book.Jobs(ctx, book.Filter{State: progress.Finished})
 	if err != nil {
 		return nil, err
 	}

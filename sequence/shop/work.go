@@ -13,7 +13,7 @@ import (
 	"pullcard/patterns/library"
 	"pullcard/patterns/source"
 	"pullcard/sequence"
-	"pullcard/sequence/numbers"
+	"pullcard/sequence/calc"
 	"pullcard/sequence/plan"
 )
 
@@ -90,8 +90,8 @@ func (f Files) readTechnique(w *Work) error {
 }
 
 // Numbers is the work as the package of that name takes it.
-func (w *Work) Numbers() numbers.Work {
-	return numbers.Work{Frame: w.Frame, Technique: w.Technique, Job: w.Job, Plan: w.Plan}
+func (w *Work) Numbers() calc.Work {
+	return calc.Work{Frame: w.Frame, Technique: w.Technique, Job: w.Job, Plan: w.Plan}
 }
 
 // Warnings are what to know before beginning: of the files, the plan and the numbers.

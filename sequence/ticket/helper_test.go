@@ -15,7 +15,7 @@ import (
 	"pullcard/patterns/library"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -65,9 +65,9 @@ func tryPlan(layout, technique, mains, crosses string) (*patterns.Frame, *plan.P
 func began() time.Time { return time.Date(2031, 5, 4, 9, 0, 0, 0, time.FixedZone("", 2*3600)) }
 
 // done are the events that finish a plan from a step on, half a minute each.
-func done(p *plan.Plan, from int) (events []run.Event) {
+func done(p *plan.Plan, from int) (events []progress.Event) {
 	for n := from; n <= len(p.Steps); n++ {
-		events = append(events, run.Event{At: began().Add(time.Duration(n) * 30 * time.Second), Kind: run.Done, Step: n})
+		events = append(events, progress.Event{At: began().Add(time.Duration(n) * 30 * time.Second), Kind: progress.Done, Step: n})
 	}
 	return events
 }

@@ -5,21 +5,21 @@ import (
 	"time"
 
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // journal is what the events of a finished job come to.
 type journal struct {
-	at       time.Time  // when the last step was done
-	followed *plan.Plan // the one that was followed in the end
-	redos    []string   // what was done again, and what had slipped
-	mishaps  []string   // what went wrong and was put right
-	notes    []string   // words of the stringer
-	brought  []run.Kind // of the events whose plans are followed one after the other
+	at       time.Time       // when the last step was done
+	followed *plan.Plan      // the one that was followed in the end
+	redos    []string        // what was done again, and what had slipped
+	mishaps  []string        // what went wrong and was put right
+	notes    []string        // words of the stringer
+	brought  []progress.Kind // of the events whose plans are followed one after the other
 }
 
-func follow(p *plan.Plan, events []run.Event) (j journal, err error) {
-	s, err := run.Fold(p, nil)
+func follow(p *plan.Plan, events []progress.Event) (j journal, err error) {
+	s, err := progress.Fold(p, nil)
 	if err != nil {
 		return j, err
 	}
@@ -31,7 +31,7 @@ func follow(p *plan.Plan, events []run.Event) (j journal, err error) {
 		j.note(e, s.Plan(), next.Plan())
 		s = next
 	}
-	if s.Status() != run.Finished {
+	if s.Status() != progress.Finished {
 		return j, fmt.Errorf("the job is %s, at step %d of %d, and a ticket goes with a finished racket; finish it on the bench first",
 			s.Status(), s.Current(), s.Steps())
 	}
@@ -40,21 +40,21 @@ func follow(p *plan.Plan, events []run.Event) (j journal, err error) {
 }
 
 // note takes one event. A slip has happened even when its redo was taken back; a mishap that was taken back has not.
-func (j *journal) note(e run.Event, was, is *plan.Plan) {
+func (j *journal) note(e progress.Event, was, is *plan.Plan) {
 	switch {
-	case e.Kind == run.Done:
+	case e.Kind == progress.Done:
 		j.at = e.At
-	case e.Kind == run.Redo:
+	case e.Kind == progress.Redo:
 		j.redos = append(j.redos, again(&was.Steps[e.Step-1], e))
-	case e.Kind == run.Mishap:
+	case e.Kind == progress.Mishap:
 		what := e.Why
 		if what == "" {
 			what = e.What
 		}
 		j.mishaps = append(j.mishaps, safe(what))
-	case e.Kind == run.Back && was != is:
+	case e.Kind == progress.Back && was != is:
 		last := len(j.brought) - 1
-		if j.brought[last] == run.Mishap {
+		if j.brought[last] == progress.Mishap {
 			j.mishaps = j.mishaps[:len(j.mishaps)-1]
 		}
 		j.brought = j.brought[:last]
@@ -62,13 +62,13 @@ func (j *journal) note(e run.Event, was, is *plan.Plan) {
 	if e.Plan != nil && was != is {
 		j.brought = append(j.brought, e.Kind)
 	}
-	if e.Why != "" && e.Kind != run.Back && e.Kind != run.Mishap {
+	if e.Why != "" && e.Kind != progress.Back && e.Kind != progress.Mishap {
 		j.notes = append(j.notes, safe(e.Why))
 	}
 }
 
 // again names what slipped: by the words of its way back, or a step that was done again by its strand.
-func again(s *plan.Step, e run.Event) string {
+func again(s *plan.Step, e progress.Event) string {
 	if e.Recorded() {
 		return safe(e.Plan.Steps[e.Step-1].Title)
 	}
@@ -82,7 +82,7 @@ func again(s *plan.Step, e run.Event) string {
 	switch what {
 	case "":
 		return name
-	case run.Gripper:
+	case progress.Gripper:
 		return name + " (the gripper slipped)"
 	}
 	return fmt.Sprintf("%s (clamp%c%s slipped)", name, glue, safe(what))

@@ -11,11 +11,11 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // with is a plain job with events between its steps: those given come when some steps are done.
-func with(t *testing.T, after int, events ...run.Event) Facts {
+func with(t *testing.T, after int, events ...progress.Event) Facts {
 	f := plain(t)
 	for i := range events {
 		events[i].At = began()
@@ -35,20 +35,20 @@ func cautionsOf(t *testing.T, f Facts) []string {
 func TestJournal(t *testing.T) {
 	_, p := planned(t, "club-sixteen", "two-piece-skip", "24 kg", "23 kg")
 	require.Equal(t, plan.Strand("M2L"), p.Steps[9].Pull().Strand, "step 10 pulls M2L")
-	note := run.Event{Kind: run.Note, Step: 10, Why: "grommet worn"}
-	gripper := run.Event{Kind: run.Redo, Step: 10, What: run.Gripper, Why: "dusty"}
+	note := progress.Event{Kind: progress.Note, Step: 10, Why: "grommet worn"}
+	gripper := progress.Event{Kind: progress.Redo, Step: 10, What: progress.Gripper, Why: "dusty"}
 	for _, c := range []struct {
 		name   string
-		events []run.Event
+		events []progress.Event
 		want   string // empty for nothing
 	}{
 		{"nothing", nil, ""},
-		{"a note is the stringer's own", []run.Event{note}, ""},
-		{"the gripper", []run.Event{gripper}, "done again at the bench: M2L (the gripper slipped)"},
-		{"a clamp of an earlier step", []run.Event{{Kind: run.Redo, Step: 9, What: "B"}, {Kind: run.Done, Step: 9}},
+		{"a note is the stringer's own", []progress.Event{note}, ""},
+		{"the gripper", []progress.Event{gripper}, "done again at the bench: M2L (the gripper slipped)"},
+		{"a clamp of an earlier step", []progress.Event{{Kind: progress.Redo, Step: 9, What: "B"}, {Kind: progress.Done, Step: 9}},
 			"done again at the bench: M4R (clamp B slipped)"},
-		{"without a cause, without a strand", []run.Event{{Kind: run.Redo, Step: 2}, {Kind: run.Done, Step: 2}}, "done again at the bench: step 2"},
-		{"a slip that was taken back has happened", []run.Event{{Kind: run.Redo, Step: 9}, {Kind: run.Back, Step: 9}}, "done again at the bench: M4R"},
+		{"without a cause, without a strand", []progress.Event{{Kind: progress.Redo, Step: 2}, {Kind: progress.Done, Step: 2}}, "done again at the bench: step 2"},
+		{"a slip that was taken back has happened", []progress.Event{{Kind: progress.Redo, Step: 9}, {Kind: progress.Back, Step: 9}}, "done again at the bench: M4R"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := cautionsOf(t, with(t, 9, c.events...))
@@ -75,10 +75,10 @@ func TestJournalOfMishaps(t *testing.T) {
 	trouble := sequence.Troubles(f.Plan, 40)[at]
 	next, err := sequence.Recover(f.Plan, 40, trouble)
 	require.NoError(t, err)
-	mishap := run.Event{At: began(), Kind: run.Mishap, Step: 41, What: string(trouble.Fault), Why: trouble.Words(), Plan: next}
+	mishap := progress.Event{At: began(), Kind: progress.Mishap, Step: 41, What: string(trouble.Fault), Why: trouble.Words(), Plan: next}
 
 	said := "put right at the bench: " + trouble.Words()
-	back := with(t, 40, mishap, run.Event{Kind: run.Back, Step: 42})
+	back := with(t, 40, mishap, progress.Event{Kind: progress.Back, Step: 42})
 	assert.NotContains(t, cautionsOf(t, back), said)
 
 	f.Events = append(slices.Clone(f.Events[:40]), mishap)
@@ -88,25 +88,25 @@ func TestJournalOfMishaps(t *testing.T) {
 	assert.Same(t, next, tk.followed)
 	assert.Equal(t, f.Events[len(f.Events)-1].At, tk.Finished())
 
-	_, err = New(with(t, 40, run.Event{Kind: run.Done, Step: 3}))
+	_, err = New(with(t, 40, progress.Event{Kind: progress.Done, Step: 3}))
 	assert.ErrorContains(t, err, "event 41")
 }
 
 // A slip that took a way back is told by what slipped, also when it was taken back; only the mishap is forgotten then.
 func TestJournalOfSlipsWithAWayBack(t *testing.T) {
 	f := plain(t)
-	slip := func(p *plan.Plan) run.Event {
+	slip := func(p *plan.Plan) progress.Event {
 		next, err := sequence.Recover(p, 40, sequence.Trouble{Fault: plan.FaultClamp, Clamp: plan.S, Extent: plan.Crept})
 		require.NoError(t, err)
-		return run.Event{At: began(), Kind: run.Redo, Step: 41, What: "S", Plan: next}
+		return progress.Event{At: began(), Kind: progress.Redo, Step: 41, What: "S", Plan: next}
 	}
 	redo := slip(f.Plan)
-	f.Events = slices.Concat(f.Events[:40], []run.Event{redo}, done(redo.Plan, 42), []run.Event{{At: began(), Kind: run.Why, Step: len(redo.Plan.Steps), Of: 41, Why: "greasy"}})
+	f.Events = slices.Concat(f.Events[:40], []progress.Event{redo}, done(redo.Plan, 42), []progress.Event{{At: began(), Kind: progress.Why, Step: len(redo.Plan.Steps), Of: 41, Why: "greasy"}})
 	said := "done again at the bench: " + redo.Plan.Steps[40].Title
 	assert.Contains(t, cautionsOf(t, f), said)
 	f.Notes = true
 	assert.Contains(t, cautionsOf(t, f), "note: greasy")
-	assert.Contains(t, cautionsOf(t, with(t, 40, redo, run.Event{Kind: run.Back, Step: 42})), said)
+	assert.Contains(t, cautionsOf(t, with(t, 40, redo, progress.Event{Kind: progress.Back, Step: 42})), said)
 }
 
 // What was left as it lies stands on the ticket by name.
@@ -115,7 +115,7 @@ func TestWaivedOnTheTicket(t *testing.T) {
 	last := len(f.Plan.Steps) - 1
 	next, err := sequence.Recover(f.Plan, last, sequence.Trouble{Fault: plan.FaultWeave, Strand: "C5", Choose: plan.Keep, Text: "C5 is woven wrong"})
 	require.NoError(t, err)
-	f.Events = append(f.Events[:last:last], run.Event{At: began(), Kind: run.Mishap, Step: last + 1, Plan: next})
+	f.Events = append(f.Events[:last:last], progress.Event{At: began(), Kind: progress.Mishap, Step: last + 1, Plan: next})
 	f.Events = append(f.Events, done(next, last+2)...)
 	assert.Contains(t, cautionsOf(t, f), "C5 left as it is: C5 is woven wrong; such a bed is not legal in play")
 }

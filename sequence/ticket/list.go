@@ -16,6 +16,9 @@ type Steps struct {
 	Head, Warnings []string
 }
 
+// manyDeferred is how many strands that are pulled later are named one by one.
+const manyDeferred = 3
+
 // Text writes the steps to read at the bench.
 func (l Steps) Text(out io.Writer) error {
 	b := bufio.NewWriter(out)
@@ -27,6 +30,7 @@ func (l Steps) Text(out io.Writer) error {
 	for _, warning := range l.Warnings {
 		fmt.Fprintf(b, "! %s\n", harmless.Text(warning))
 	}
+	w := newWording(p)
 	var phase plan.Phase
 	for i := range p.Steps {
 		s := &p.Steps[i]
@@ -35,13 +39,18 @@ func (l Steps) Text(out io.Writer) error {
 			fmt.Fprintf(b, "\n%s\n", strings.ToUpper(string(phase)))
 		}
 		fmt.Fprintf(b, "%3d  %s\n", s.N, s.Title)
-		for j := range s.Ops {
-			fmt.Fprintf(b, "       %s\n", harmless.Text(s.Ops[j].Words()))
+		for _, line := range w.step(s) {
+			fmt.Fprintf(b, "       %s\n", harmless.Text(line.text))
 		}
 		if phase == plan.PhaseMains || phase == plan.PhaseCrosses {
 			fmt.Fprintf(b, "       → %s\n", grips(s))
 		}
-		for _, d := range p.Deferred(s.N) {
+		deferred := p.Deferred(s.N)
+		if n := len(deferred); n > manyDeferred { // what waits in a way back is as long as the line that went slack
+			fmt.Fprintf(b, "       deferred: %d strands, the first %s, the last %s\n", n, deferred[0], deferred[n-1])
+			continue
+		}
+		for _, d := range deferred {
 			fmt.Fprintf(b, "       deferred: %s\n", d)
 		}
 	}

@@ -21,6 +21,7 @@ func (l Steps) Markdown(out io.Writer) error {
 	for _, warning := range l.Warnings {
 		fmt.Fprintf(b, "\n**Caution:** %s\n", cell(warning))
 	}
+	w := newWording(p)
 	var phase plan.Phase
 	for i := range p.Steps {
 		s := &p.Steps[i]
@@ -28,9 +29,9 @@ func (l Steps) Markdown(out io.Writer) error {
 			phase = s.Phase
 			fmt.Fprintf(b, "\n## %s\n\n| | step | what | do | clamps then |\n|-|-:|-|-|-|\n", strings.ToUpper(string(phase[:1]))+string(phase[1:]))
 		}
-		words := make([]string, len(s.Ops))
-		for j := range s.Ops {
-			words[j] = cell(s.Ops[j].Words())
+		var words []string
+		for _, line := range w.step(s) {
+			words = append(words, cell(line.text))
 		}
 		fmt.Fprintf(b, "| ☐ | %d | %s | %s | %s |\n", s.N, cell(s.Title), strings.Join(words, "<br>"), grips(s))
 	}

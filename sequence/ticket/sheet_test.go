@@ -20,7 +20,7 @@ import (
 
 	"pullcard/patterns/grid"
 	"pullcard/patterns/sweep"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 func TestSVGGoldens(t *testing.T) {
@@ -53,7 +53,7 @@ func odd(r *rapid.T, f Facts) *Ticket {
 	f.Plan, f.Notes = &named, true
 	events := slices.Clone(f.Events[:9])
 	for range rapid.IntRange(0, 30).Draw(r, "notes") {
-		events = append(events, run.Event{Kind: run.Redo, Step: 10, Why: say("why")})
+		events = append(events, progress.Event{Kind: progress.Redo, Step: 10, Why: say("why")})
 	}
 	f.Events = append(events, f.Events[9:]...)
 	tk, err := New(f)
@@ -150,11 +150,12 @@ func TestStepsCardIsComplete(t *testing.T) {
 		}
 	}
 	all := strings.Join(got, " ")
+	w := newWording(p)
 	for i := range p.Steps {
 		s := &p.Steps[i]
 		want := []string{fmt.Sprint(s.N), s.Title}
-		for j := range s.Ops {
-			want = append(want, s.Ops[j].Words())
+		for _, line := range w.step(s) {
+			want = append(want, line.text)
 		}
 		at := strings.Index(all, strings.Join(want, " "))
 		require.GreaterOrEqual(t, at, 0, "step %d is not there, or not in one piece: %q", s.N, want)

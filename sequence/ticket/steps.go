@@ -32,6 +32,7 @@ func StepsPDF(w io.Writer, p *plan.Plan, at time.Time) error {
 type stepCard struct {
 	*speller
 	plan   *plan.Plan
+	lines  map[int][]worded // by step
 	face   *typeface
 	sheets []*sheet
 	pen    *pen
@@ -40,7 +41,11 @@ type stepCard struct {
 }
 
 func stepSheets(p *plan.Plan, face *typeface, s *speller) []*sheet {
-	c := &stepCard{speller: s, plan: p, face: face}
+	c := &stepCard{speller: s, plan: p, lines: map[int][]worded{}, face: face}
+	w := newWording(p)
+	for i := range p.Steps {
+		c.lines[p.Steps[i].N] = w.step(&p.Steps[i])
+	}
 	c.page()
 	var phase plan.Phase
 	for i := range p.Steps {
@@ -131,20 +136,17 @@ func (c *stepCard) height(s *plan.Step) float64 {
 // stepGap is the white below a step.
 const stepGap = 1.6
 
-// opStyle sets what is pulled in bold, for it is looked for from afar.
-func opStyle(o *plan.Op) style {
-	if o.Op == plan.Pull {
-		return pullLine()
-	}
-	return stepLine()
-}
-
-// step sets a step: its number, its title, and each thing that hands do with further lines drawn in.
+// step sets a step: its number, its title, and each thing that hands do with further lines drawn in. What is pulled is bold,
+// for it is looked for from afar.
 func (p *pen) step(c *stepCard, s *plan.Step) {
 	p.put(p.left, p.y+stepTitle().step()-descent(stepTitle()), fmt.Sprint(s.N), style{size: 9, bold: true, ink: grey()}, start)
 	p.writeAt(p.left+stepsNumber, c.say(s.Title), stepTitle(), math.MaxInt)
-	for i := range s.Ops {
-		p.hang(p.left+stepsNumber, stepsHang, c.say(s.Ops[i].Words()), opStyle(&s.Ops[i]))
+	for _, line := range c.lines[s.N] {
+		look := stepLine()
+		if line.pulls {
+			look = pullLine()
+		}
+		p.hang(p.left+stepsNumber, stepsHang, c.say(line.text), look)
 	}
 	p.y += stepGap
 }

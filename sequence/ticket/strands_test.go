@@ -1,8 +1,8 @@
 package ticket
 
 import (
-	"fmt"
 	"io"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,6 +11,7 @@ import (
 	"pullcard/patterns"
 	"pullcard/patterns/library"
 	"pullcard/sequence"
+	"pullcard/sequence/plan"
 )
 
 // A racket that was strung with flying clamps and strand by strand has its ticket and its technique card: every pull stands
@@ -35,10 +36,12 @@ func TestTicketOfPairsAndStrands(t *testing.T) {
 		require.NoError(t, ticket.PDF(io.Discard, form))
 	}
 	pulls := 0
+	w := newWording(p)
 	for _, step := range p.Steps {
-		if o := step.Pull(); o != nil {
+		words := w.ops(&step)
+		if i := slices.IndexFunc(step.Ops, func(o plan.Op) bool { return o.Op == plan.Pull }); i >= 0 {
 			pulls++
-			assert.Contains(t, o.Words(), fmt.Sprintf("with %s", o.Tension))
+			assert.Contains(t, words[i], ", "+step.Ops[i].Tension)
 		}
 	}
 	assert.Equal(t, 34, pulls, "35 strands, the first main and cross drawn along, the first cross's tail once more")

@@ -13,7 +13,7 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // Facts are what a ticket is made of. Plan and Events are the job; all else may be left away, and the ticket then does
@@ -23,8 +23,8 @@ type Facts struct {
 	Player, Racket, Stringer string
 	Mains, Crosses           sequence.String
 	Machine                  sequence.Machine
-	Plan                     *plan.Plan  // the job's first one
-	Events                   []run.Event // all of the job's, those of mishaps with their plans
+	Plan                     *plan.Plan       // the job's first one
+	Events                   []progress.Event // all of the job's, those of mishaps with their plans
 	// Hoop gives the picture its proportions; without one those usual for the sport are taken.
 	Hoop    *patterns.Hoop
 	Reading *Reading

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 func TestTextGoldens(t *testing.T) {
@@ -64,7 +64,7 @@ func TestFormsHoldAnyName(t *testing.T) {
 func TestTextSaysWhatHappened(t *testing.T) {
 	facts := plain(t)
 	p := facts.Plan
-	facts.Events = append(done(p, 1)[:9], run.Event{At: began(), Kind: run.Redo, Step: 10, What: run.Gripper, Why: "the gripper slipped on M2L at 2TL"})
+	facts.Events = append(done(p, 1)[:9], progress.Event{At: began(), Kind: progress.Redo, Step: 10, What: progress.Gripper, Why: "the gripper slipped on M2L at 2TL"})
 	facts.Events = append(facts.Events, done(p, 10)...)
 	text := made(t, facts).Text(48)
 	for _, want := range []string{"24 kg", "23 kg", "26.4 kg", "25.3 kg", p.Plan, "Ada Example", "bench one", "Sam Sample", "571 Hz"} {

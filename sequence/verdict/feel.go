@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 
-	"pullcard/patterns/bed"
 	"pullcard/patterns/measure"
-	"pullcard/sequence/numbers"
+	"pullcard/patterns/mechanics"
+	"pullcard/sequence/calc"
 )
 
 // Change is a racket strung otherwise than one whose feel is wanted again.
@@ -15,7 +15,7 @@ type Change struct {
 	// Mains and Crosses are the tensions, above nought, at which the old set-up felt as wanted.
 	Mains, Crosses measure.Tension
 	// Was and Is are the works of both.
-	Was, Is numbers.Work
+	Was, Is calc.Work
 	// Offset is what was accepted, after a gauge check, to be added on the new machine; it may be below nought or none.
 	Offset measure.Tension
 }
@@ -33,7 +33,7 @@ type Feel struct {
 }
 
 // SameFeel finds the tensions that make the new set-up's bed as stiff under a ball as the old one was, mains and crosses
-// in the same ratio; boosts are those of each plan. It is bed.Meet with the boosts of each plan; the error says that there
+// in the same ratio; boosts are those of each plan. It is mechanics.Meet with the boosts of each plan; the error says that there
 // is no such tension from a fifth to five times the old one, or what the works say.
 func SameFeel(c Change) (Feel, error) {
 	var f Feel
@@ -53,25 +53,25 @@ func SameFeel(c Change) (Feel, error) {
 	return f, nil
 }
 
-func (c Change) meet() (bed.Same, error) {
+func (c Change) meet() (mechanics.Same, error) {
 	was, err := c.Was.Setups()
 	if err != nil {
-		return bed.Same{}, err
+		return mechanics.Same{}, err
 	}
 	is, err := c.Is.Setups()
 	if err != nil {
-		return bed.Same{}, err
+		return mechanics.Same{}, err
 	}
 	old, err := was(c.Mains, c.Crosses)
 	if err != nil {
-		return bed.Same{}, err
+		return mechanics.Same{}, err
 	}
-	at := func(f float64) (bed.Setup, error) { return is(times(c.Mains, f), times(c.Crosses, f)) }
+	at := func(f float64) (mechanics.Setup, error) { return is(times(c.Mains, f), times(c.Crosses, f)) }
 	there, err := at(1)
 	if err != nil {
-		return bed.Same{}, err
+		return mechanics.Same{}, err
 	}
-	return bed.Meet(bed.BallOf(c.Was.Frame.Sport), bed.Products(old, there), old.Loaded, func(f float64, u bed.Under) (bed.Stiffness, error) {
+	return mechanics.Meet(mechanics.BallOf(c.Was.Frame.Sport), mechanics.Products(old, there), old.Loaded, func(f float64, u mechanics.Under) (mechanics.Stiffness, error) {
 		s, err := at(f)
 		if err != nil {
 			return 0, err
@@ -97,15 +97,15 @@ func (f *Feel) say(k Kind, format string, args ...any) {
 	f.Lines = append(f.Lines, Line{k, fmt.Sprintf(format, args...)})
 }
 
-func (f *Feel) explain(c Change, same bed.Same) {
+func (f *Feel) explain(c Change, same mechanics.Same) {
 	for _, d := range c.To.Differences(c.From) {
 		f.say(Reason, "%s", d)
 	}
 	f.say(Computed, "%s made %.1f N/mm under a ball; ± %s as far as string and friction are known, about a 95 %% interval",
 		used(c.Mains, c.Crosses), float64(same.Wanted), f.PlusMinus.Short())
-	ball := bed.BallOf(c.Was.Frame.Sport)
+	ball := mechanics.BallOf(c.Was.Frame.Sport)
 	f.say(Assumption, "%s; as stiff in the middle under %.0f N on a patch of %.0f mm radius", assumed, ball.ForceN, ball.RadiusMM)
-	f.say(Assumption, "a product is up to %g times as stiff or soft as its material usually is, in all its gauges; crossings slide or are locked", bed.Spread)
+	f.say(Assumption, "a product is up to %g times as stiff or soft as its material usually is, in all its gauges; crossings slide or are locked", mechanics.Spread)
 	switch {
 	case c.Offset.Value() != 0:
 		f.say(Reason, "the machine's accepted offset stands apart, %s: set it to %s", c.Offset, used(f.SetMains, f.SetCrosses))

@@ -8,16 +8,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns"
-	"pullcard/patterns/bed"
 	"pullcard/patterns/library"
 	"pullcard/patterns/measure"
+	"pullcard/patterns/mechanics"
 	"pullcard/sequence"
-	"pullcard/sequence/numbers"
+	"pullcard/sequence/calc"
 	"pullcard/sequence/verdict"
 )
 
 // work is a job on a built-in frame, which is invented.
-func work(t testing.TB, frame, string string) numbers.Work {
+func work(t testing.TB, frame, string string) calc.Work {
 	data, ok := library.Layout(frame)
 	require.True(t, ok)
 	f, _, err := patterns.ReadLayout("layout.toml", data)
@@ -30,7 +30,7 @@ func work(t testing.TB, frame, string string) numbers.Work {
 	require.NoError(t, err)
 	p, err := j.Plan(f, s)
 	require.NoError(t, err)
-	return numbers.Work{Frame: f, Technique: s, Job: j, Plan: p}
+	return calc.Work{Frame: f, Technique: s, Job: j, Plan: p}
 }
 
 const yarn = "[string.mains]\nmaterial = \"polyester\"\ndiameter = \"1.25 mm\"\n"
@@ -41,7 +41,7 @@ func TestBedOf(t *testing.T) {
 	w := work(t, "club-sixteen", yarn)
 	strung, err := w.Strung()
 	require.NoError(t, err)
-	loaded, err := strung.Net.Loaded(bed.BallOf(patterns.Tennis))
+	loaded, err := strung.Net.Loaded(mechanics.BallOf(patterns.Tennis))
 	require.NoError(t, err)
 	b := verdict.BedOf(w)
 	k, hz, err := b(w.Job.Mains, w.Job.Crosses)
@@ -61,7 +61,7 @@ func TestBedOf(t *testing.T) {
 }
 
 // change is from one work to another at 24 and 23 kg.
-func change(t testing.TB, was, is numbers.Work) verdict.Change {
+func change(t testing.TB, was, is calc.Work) verdict.Change {
 	return verdict.Change{From: setup(), To: setup(), Mains: tension(t, "24 kg"), Crosses: tension(t, "23 kg"), Was: was, Is: is}
 }
 
@@ -76,7 +76,7 @@ func TestSameFeelOnAnotherFrame(t *testing.T) {
 	require.NoError(t, err)
 	other, err := there.Strung()
 	require.NoError(t, err)
-	want, err := bed.SameFeel(strung.Setup, other.Setup, bed.BallOf(patterns.Tennis))
+	want, err := mechanics.SameFeel(strung.Setup, other.Setup, mechanics.BallOf(patterns.Tennis))
 	require.NoError(t, err)
 	t.Logf("%s and %s ± %s; without boosts %.3f kg", f.Mains, f.Crosses, f.PlusMinus, measure.Newtons(want.ByNet.MainsN).In(measure.Kg))
 	assert.InDelta(t, measure.Newtons(want.ByNet.MainsN).In(measure.Kg), f.Mains.Value(), .15)

@@ -12,7 +12,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
 
-	"pullcard/sequence/numbers"
+	"pullcard/sequence/calc"
 	"pullcard/tui/theme"
 )
 
@@ -22,8 +22,8 @@ type Sheet struct {
 	Title string
 	// Lengths and Bed are the numbers; each is nil where it could not be worked out, and Trouble then says why, every
 	// problem on its own line. Bed has its Map.
-	Lengths *numbers.Lengths
-	Bed     *numbers.Bed
+	Lengths *calc.Lengths
+	Bed     *calc.Bed
 	Trouble string
 	// Cautions are what to know of the machine's tensions.
 	Cautions []string

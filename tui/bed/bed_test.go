@@ -17,7 +17,7 @@ import (
 	"pullcard/patterns"
 	"pullcard/patterns/library"
 	"pullcard/sequence"
-	"pullcard/sequence/numbers"
+	"pullcard/sequence/calc"
 	"pullcard/tui/theme"
 )
 
@@ -50,8 +50,8 @@ func sheet(t testing.TB) Sheet {
 	require.NoError(t, err)
 	p, err := j.Plan(f, s)
 	require.NoError(t, err)
-	w := numbers.Work{Frame: f, Technique: s, Job: j, Plan: p}
-	b, err := w.Bed(numbers.Options{LossPercent: 30, Map: true})
+	w := calc.Work{Frame: f, Technique: s, Job: j, Plan: p}
+	b, err := w.Bed(calc.Options{LossPercent: 30, Map: true})
 	require.NoError(t, err)
 	l, err := w.Lengths()
 	require.NoError(t, err)

@@ -6,9 +6,9 @@ import (
 	"slices"
 	"strings"
 
-	"pullcard/patterns/bed"
 	"pullcard/patterns/grid"
-	"pullcard/sequence/numbers"
+	"pullcard/patterns/mechanics"
+	"pullcard/sequence/calc"
 	"pullcard/tui/theme"
 )
 
@@ -25,7 +25,7 @@ const least = 7
 
 // chart is a map of a bed's stiffness in cells, head up, as large as fits into so many columns and rows with a legend
 // below; nil where it does not fit. All its lines are equally wide.
-func chart(b *numbers.Bed, columns, rows int, ascii bool) []string {
+func chart(b *calc.Bed, columns, rows int, ascii bool) []string {
 	hoop := b.Grid.Frame.Hoop
 	height := rows - 2 // the legend
 	// A cell is twice as high as wide.
@@ -64,7 +64,7 @@ func inside(p grid.Point, a, b, n float64) bool {
 
 // steps are the stiffnesses from which each mark stands: every mark for as many crossings as any other, so that the
 // middle of the bed shows as well as its rim, where it is many times stiffer.
-func steps(stiffness []bed.Stiffness, marks int) []float64 {
+func steps(stiffness []mechanics.Stiffness, marks int) []float64 {
 	sorted := slices.Sorted(slices.Values(stiffness))
 	out := make([]float64, marks)
 	for i := range out {

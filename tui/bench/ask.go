@@ -9,7 +9,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 	"pullcard/tui/theme"
 )
 
@@ -28,7 +28,7 @@ func (m Model) take(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case m.mode == asking && (key.Matches(msg, m.keys.Cancel) || text == "" && key.Matches(msg, m.keys.Done)): // a pedal types no words
 		return m.askWhy(m.why[1:])
 	case m.mode == asking && confirm:
-		return m.record(run.Event{Kind: run.Why, Step: m.state.Current(), Of: m.why[0], Why: text})
+		return m.record(progress.Event{Kind: progress.Why, Step: m.state.Current(), Of: m.why[0], Why: text})
 	case m.mode == deciding && key.Matches(msg, m.keys.Cancel):
 		m.mode = choosing
 	case m.mode == deciding && confirm && text == "":
@@ -39,7 +39,7 @@ func (m Model) take(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, m.keys.Cancel), confirm && text == "":
 		m.mode = m.waits()
 	case confirm:
-		return m.record(run.Event{Kind: run.Note, Step: m.state.Current(), Why: text})
+		return m.record(progress.Event{Kind: progress.Note, Step: m.state.Current(), Why: text})
 	default:
 		var cmd tea.Cmd
 		msg.Runes = theme.Typed(msg.Runes)
@@ -61,13 +61,13 @@ func (m Model) askWhy(numbers []int) (Model, tea.Cmd) {
 }
 
 // cured are the numbers of the redos and mishaps whose cure ended with the last of some events and that nobody explained.
-func cured(first *plan.Plan, events []run.Event) (numbers []int) {
-	s, err := run.Fold(first, nil)
+func cured(first *plan.Plan, events []progress.Event) (numbers []int) {
+	s, err := progress.Fold(first, nil)
 	if err != nil {
 		return nil
 	}
 	for i, e := range events {
-		if i > 0 && events[i-1].Kind == run.Done && !curing(s) {
+		if i > 0 && events[i-1].Kind == progress.Done && !curing(s) {
 			numbers = nil // they were asked about then
 		}
 		before := s
@@ -75,23 +75,23 @@ func cured(first *plan.Plan, events []run.Event) (numbers []int) {
 			return nil
 		}
 		switch {
-		case e.Kind == run.Redo, e.Kind == run.Mishap:
+		case e.Kind == progress.Redo, e.Kind == progress.Mishap:
 			numbers = append(numbers, i+1)
-		case e.Kind == run.Back && len(numbers) > 0 && before.Plan() != s.Plan():
+		case e.Kind == progress.Back && len(numbers) > 0 && before.Plan() != s.Plan():
 			numbers = numbers[:len(numbers)-1]
-		case e.Kind == run.Why:
+		case e.Kind == progress.Why:
 			numbers = slices.DeleteFunc(numbers, func(n int) bool { return n == e.Of })
 		}
 	}
-	if last := len(events) - 1; last < 0 || events[last].Kind != run.Done || curing(s) || s.Status() == run.Abandoned {
+	if last := len(events) - 1; last < 0 || events[last].Kind != progress.Done || curing(s) || s.Status() == progress.Abandoned {
 		return nil
 	}
 	return numbers
 }
 
 // curing says whether what is in hand puts something right.
-func curing(s run.State) bool {
-	return s.Status() == run.Open && (s.Plan().Steps[s.Current()-1].Base == 0 || s.Redos(s.Current()) > 0)
+func curing(s progress.State) bool {
+	return s.Status() == progress.Open && (s.Plan().Steps[s.Current()-1].Base == 0 || s.Redos(s.Current()) > 0)
 }
 
 // happened says what an event of a slip or mishap was.
@@ -100,7 +100,7 @@ func (m Model) happened(n int) string {
 	switch {
 	case e.Recorded():
 		return e.Plan.Steps[e.Step-1].Title
-	case e.What == run.Gripper:
+	case e.What == progress.Gripper:
 		return "the gripper slipped"
 	case e.Why != "":
 		return e.Why

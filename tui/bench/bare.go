@@ -4,8 +4,8 @@ import (
 	"fmt"
 	"time"
 
-	"pullcard/sequence/pace"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
+	"pullcard/sequence/schedule"
 	"pullcard/tui/theme"
 )
 
@@ -17,17 +17,17 @@ const (
 )
 
 // remember keeps an event and since when the mains have stood without crosses.
-func (m *Model) remember(e ...run.Event) {
+func (m *Model) remember(e ...progress.Event) {
 	m.events = append(m.events[:len(m.events):len(m.events)], e...)
 	m.bareSince = time.Time{}
-	if w, err := pace.Measure(m.job.Plan, m.events, pace.UsualPause); err == nil { // the state took the same events
+	if w, err := schedule.Measure(m.job.Plan, m.events, schedule.UsualPause); err == nil { // the state took the same events
 		m.bareSince = w.Bare
 	}
 }
 
 // bareFor is how long the mains have stood without crosses, nought when they do not.
 func (m Model) bareFor() time.Duration {
-	if m.bareSince.IsZero() || m.state.Plan().Cracked() || m.state.Status() != run.Open {
+	if m.bareSince.IsZero() || m.state.Plan().Cracked() || m.state.Status() != progress.Open {
 		return 0
 	}
 	return m.now.Sub(m.bareSince)

@@ -15,7 +15,7 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 	"pullcard/tui/bed"
 	"pullcard/tui/draw"
 	"pullcard/tui/ear"
@@ -24,15 +24,15 @@ import (
 
 // Recorder keeps an event for good; when Record returns nil the event survives whatever happens to the program.
 type Recorder interface {
-	Record(e run.Event) error
+	Record(e progress.Event) error
 }
 
 // Job is a racket on the bench.
 type Job struct {
 	Player, Racket string
 	Plan           *plan.Plan
-	Events         []run.Event // what happened so far
-	Warnings       []string    // what to know before beginning
+	Events         []progress.Event // what happened so far
+	Warnings       []string         // what to know before beginning
 	// Numbers works out lengths, tensions and the bed, which takes a moment; nil when the job's files are not at hand.
 	Numbers func() bed.Sheet
 	// Tap is the microphone for taps on the finished bed; nil where there is none.
@@ -93,7 +93,7 @@ type NumbersMsg struct{ Work func() bed.Sheet }
 
 // recordedMsg answers an attempt to record an event.
 type recordedMsg struct {
-	event     run.Event
+	event     progress.Event
 	err       error
 	elsewhere string
 }
@@ -121,7 +121,7 @@ type Model struct {
 	keys KeyMap
 	help help.Model
 
-	state  run.State
+	state  progress.State
 	mode   mode
 	look   int  // the step looked at, 0 for the current one
 	far    bool // only what is read from afar
@@ -141,7 +141,7 @@ type Model struct {
 	input textinput.Model
 
 	began, now    time.Time
-	events        []run.Event
+	events        []progress.Event
 	lessons       map[int]string // by step, nil without a lesson
 	bareSince     time.Time      // when mains began to stand without crosses, zero when they do not
 	width, height int
@@ -158,7 +158,7 @@ type notice struct {
 
 // New is the bench with a job, at the step where its events left it. The error says which event does not fit the plan.
 func New(job Job, set Settings) (Model, error) {
-	state, err := run.Fold(job.Plan, job.Events)
+	state, err := progress.Fold(job.Plan, job.Events)
 	if err != nil {
 		return Model{}, err
 	}
@@ -179,7 +179,7 @@ func New(job Job, set Settings) (Model, error) {
 	m.remember(job.Events...)
 	if len(job.Events) > 0 {
 		m.began = job.Events[0].At
-		if state.Status() == run.Open {
+		if state.Status() == progress.Open {
 			m.mode = resuming
 		}
 	}
@@ -228,13 +228,13 @@ func (m Model) step() *plan.Step { return &m.state.Plan().Steps[m.shown()-1] }
 
 // canTap says whether the strung bed can be listened to.
 func (m Model) canTap() bool {
-	return m.finished() && m.state.Status() == run.Finished && m.job.Tap != nil
+	return m.finished() && m.state.Status() == progress.Finished && m.job.Tap != nil
 }
 
 // finished says whether the screen shows a job on which nothing is left to do.
-func (m Model) finished() bool { return m.look == 0 && m.state.Status() != run.Open }
+func (m Model) finished() bool { return m.look == 0 && m.state.Status() != progress.Open }
 
 // again says whether the step shown is to be done once more.
 func (m Model) again() bool {
-	return m.look == 0 && m.state.Status() == run.Open && m.state.Redos(m.state.Current()) > 0
+	return m.look == 0 && m.state.Status() == progress.Open && m.state.Redos(m.state.Current()) > 0
 }

@@ -21,7 +21,7 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 	"pullcard/tui/theme"
 )
 
@@ -29,11 +29,11 @@ var update = flag.Bool("update", false, "write the golden files anew")
 
 // shelf is a recorder in memory that can refuse.
 type shelf struct {
-	events []run.Event
+	events []progress.Event
 	refuse error
 }
 
-func (s *shelf) Record(e run.Event) error {
+func (s *shelf) Record(e progress.Event) error {
 	if s.refuse != nil {
 		return s.refuse
 	}
@@ -76,7 +76,7 @@ func plain(t testing.TB, name string, colours termenv.Profile) theme.Theme {
 	return th
 }
 
-func newRig(t testing.TB, frame, sheet string, events ...run.Event) *rig {
+func newRig(t testing.TB, frame, sheet string, events ...progress.Event) *rig {
 	r := &rig{t: t, shelf: &shelf{}, clock: time.Date(2026, 5, 4, 9, 0, 0, 0, time.UTC)}
 	m, err := New(Job{Player: "Ada Example", Racket: "blue", Plan: planOf(t, frame, sheet), Events: events, Recorder: r.shelf},
 		Settings{Hold: 700 * time.Millisecond, Now: func() time.Time { return r.clock }, Theme: plain(t, theme.Plain, termenv.Ascii)})

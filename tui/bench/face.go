@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 )
 
@@ -39,7 +40,7 @@ func (v move) moved() bool {
 
 // faceOf is the card of step n; ops are what hands do in it, before and after is the racket before it and after it.
 func faceOf(p *plan.Plan, n int, ops []plan.Op, before, after *plan.Racket) face {
-	f := face{title: p.Steps[n-1].Title}
+	f, words := face{title: p.Steps[n-1].Title}, act.Written()
 	for _, c := range handOrder(ops) {
 		f.moves = append(f.moves, move{c, before.Grip(c), after.Grip(c)})
 	}
@@ -56,10 +57,12 @@ func faceOf(p *plan.Plan, n int, ops []plan.Op, before, after *plan.Racket) face
 			f.cautions = append(f.cautions, o.Text)
 			continue
 		}
-		f.do = append(f.do, o.Words())
 		if len(o.Blocked) > 0 {
 			f.cautions = append(f.cautions, plan.Holes(o.Blocked)+" "+lie(o.Blocked)+" under a loop: draw the string in by the scrap, never pry on a tight strand")
 		}
+	}
+	for _, a := range act.OfOps(p, n, before, ops) {
+		f.do = append(append(f.do, words.Line(&a)), a.Notes...)
 	}
 	if f.strand == "" {
 		f.held(p, ops)
@@ -73,7 +76,7 @@ func faceOf(p *plan.Plan, n int, ops []plan.Op, before, after *plan.Racket) face
 func handOrder(ops []plan.Op) []plan.Clamp {
 	var order []plan.Clamp
 	for i := range ops {
-		if o := &ops[i]; (o.Op == plan.Grab || o.Op == plan.Unclamp) && !slices.Contains(order, o.Clamp) {
+		if o := &ops[i]; (o.Op == plan.ClampOn || o.Op == plan.Unclamp) && !slices.Contains(order, o.Clamp) {
 			order = append(order, o.Clamp)
 		}
 	}
@@ -87,9 +90,9 @@ func handOrder(ops []plan.Op) []plan.Clamp {
 
 // say names what hands do. A step back has a word of its own, so that nobody takes it for the next pull.
 func (f *face) say(ops []plan.Op) {
-	verbs := map[plan.Do]string{plan.Thread: "FEED", plan.Weave: "WEAVE", plan.Pull: "PULL", plan.Tie: "TIE",
+	verbs := map[plan.OpKind]string{plan.Thread: "FEED", plan.Weave: "WEAVE", plan.Pull: "PULL", plan.Tie: "TIE",
 		plan.Slacken: "UNDO", plan.Unweave: "UNDO", plan.Unthread: "UNDO", plan.Untie: "UNDO", plan.Cut: "CUT"}
-	for _, do := range []plan.Do{plan.Thread, plan.Weave, plan.Pull, plan.Tie, plan.Unthread, plan.Unweave, plan.Untie, plan.Slacken, plan.Cut} {
+	for _, do := range []plan.OpKind{plan.Thread, plan.Weave, plan.Pull, plan.Tie, plan.Unthread, plan.Unweave, plan.Untie, plan.Slacken, plan.Cut} {
 		i := slices.IndexFunc(ops, func(o plan.Op) bool { return o.Op == do })
 		if i < 0 {
 			continue
@@ -120,7 +123,7 @@ func lie(holes []plan.Hole) string {
 // held names the strand of a step in which nothing is laid or pulled but a clamp is set.
 func (f *face) held(p *plan.Plan, ops []plan.Op) {
 	for i := range ops {
-		if o := &ops[i]; o.Op == plan.Grab {
+		if o := &ops[i]; o.Op == plan.ClampOn {
 			f.strand, f.from, f.to = string(o.Strand), string(p.Terms.Other(o.Strand, o.Hole)), string(o.Hole)
 			f.big = "SET " + string(o.Clamp)
 		}

@@ -3,7 +3,7 @@ package bench
 import (
 	"github.com/charmbracelet/bubbles/key"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // KeyMap is what the keys of the bench do.
@@ -70,7 +70,7 @@ func (m Model) enabled() []key.Binding {
 		return []key.Binding{k.Cancel}
 	}
 	// The first ones fit the narrowest screen; what does not fit is on the page of all keys.
-	open, started := m.state.Status() == run.Open, m.state.Last() > 0
+	open, started := m.state.Status() == progress.Open, m.state.Last() > 0
 	var out []key.Binding
 	for _, b := range []struct {
 		key  key.Binding

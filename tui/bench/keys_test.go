@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // What could not be saved is not shown as done, says so until that was acknowledged, and then can be done again.
@@ -93,7 +93,7 @@ type waiter struct {
 	answer chan struct{} // closed when it may
 }
 
-func (w *waiter) Record(e run.Event) error {
+func (w *waiter) Record(e progress.Event) error {
 	<-w.answer
 	return w.shelf.Record(e)
 }

@@ -6,7 +6,8 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/act"
+	"pullcard/sequence/progress"
 	"pullcard/tui/theme"
 )
 
@@ -18,8 +19,12 @@ func (m Model) resumeCard(width int) []string {
 	if last := m.state.Last(); last > 0 {
 		s := &m.state.Plan().Steps[last-1]
 		out = append(out, "The last thing done: "+m.style(theme.Current, s.Title))
-		if o := s.Pull(); o != nil {
-			out = append(out, "  "+o.Words())
+		if s.Pull() != nil {
+			for _, a := range act.Of(m.state.Plan(), last, nil) {
+				if a.Pulls() {
+					out = append(out, "  "+act.Written().Line(&a))
+				}
+			}
 			ask, no = "Was that last pull in its clamp, and does all stand so?", "no: what does not hold?"
 		}
 	} else {
@@ -64,7 +69,7 @@ func (m Model) finishedCard(width int) []string {
 	for n := 1; n <= m.state.Steps(); n++ {
 		redone += m.state.Redos(n)
 	}
-	if m.state.Status() == run.Abandoned {
+	if m.state.Status() == progress.Abandoned {
 		why := "This job is closed."
 		if p.Cracked() {
 			why = "The frame is cracked; this job is closed."

@@ -5,7 +5,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/cases"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // resume takes the answer whether things stand as they were left. No is: the last pull may have been in the gripper only, or
@@ -19,13 +19,13 @@ func (m Model) resume(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case m.state.Detour():
 		return m.askAnew()
 	case key.Matches(msg, m.keys.Confirm):
-		return m.record(run.Event{Kind: run.Resume, Step: m.state.Current(), Why: "clamps stand as shown"})
+		return m.record(progress.Event{Kind: progress.Resume, Step: m.state.Current(), Why: "clamps stand as shown"})
 	}
 	if q := m.moment().Doubtful(); len(q.Answers) > 0 {
 		return m.ask(q), nil
 	}
 	if m.state.CanBack() {
-		return m.record(run.Event{Kind: run.Back, Step: m.state.Current()}) // nothing holds yet: the last step is not done
+		return m.record(progress.Event{Kind: progress.Back, Step: m.state.Current()}) // nothing holds yet: the last step is not done
 	}
 	return m, nil
 }
@@ -34,7 +34,7 @@ func (m Model) resume(msg tea.KeyMsg) (Model, tea.Cmd) {
 func (m Model) askAnew() (Model, tea.Cmd) {
 	if m.state.Detour() {
 		m.then = Model.askAnew
-		return m.record(run.Event{Kind: run.Back, Step: m.state.Current()})
+		return m.record(progress.Event{Kind: progress.Back, Step: m.state.Current()})
 	}
 	if q := m.moment().Slipped(); len(q.Answers) > 0 {
 		return m.ask(q), nil
@@ -47,7 +47,7 @@ func (m Model) moment() cases.Moment { return cases.At(m.state.Plan(), m.state.L
 
 // waits is what is asked when a question is left unanswered: a racket that was left waits for its confirmation.
 func (m Model) waits() mode {
-	if len(m.job.Events) > 0 && len(m.events) == len(m.job.Events) && m.state.Status() == run.Open {
+	if len(m.job.Events) > 0 && len(m.events) == len(m.job.Events) && m.state.Status() == progress.Open {
 		return resuming
 	}
 	return working

@@ -11,7 +11,7 @@ import (
 	"pullcard/sequence"
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
@@ -63,7 +63,7 @@ func (m Model) answer(a cases.Answer) (Model, tea.Cmd) {
 		m.mode, m.leave = deciding, a
 		return m, m.prompt(a.Words)
 	case a.Back:
-		if next, err := m.state.Apply(run.Event{Kind: run.Back, Step: m.state.Current()}); err != nil || next.Last() != m.state.Last()-1 {
+		if next, err := m.state.Apply(progress.Event{Kind: progress.Back, Step: m.state.Current()}); err != nil || next.Last() != m.state.Last()-1 {
 			m.mode = m.waits()
 			return m, nil
 		}
@@ -71,9 +71,9 @@ func (m Model) answer(a cases.Answer) (Model, tea.Cmd) {
 			a.Back = false
 			return m.answer(a)
 		}
-		return m.record(run.Event{Kind: run.Back, Step: m.state.Current()})
+		return m.record(progress.Event{Kind: progress.Back, Step: m.state.Current()})
 	case a.Again:
-		return m.record(run.Event{Kind: run.Redo, Step: m.state.Current(), What: run.Gripper})
+		return m.record(progress.Event{Kind: progress.Redo, Step: m.state.Current(), What: progress.Gripper})
 	}
 	return m.mend(a.Trouble)
 }
@@ -104,12 +104,12 @@ func (m Model) mended(msg mendedMsg) (Model, tea.Cmd) {
 		m.write.fails(msg.err.Error(), m.set.Now())
 		return m, nil
 	}
-	e := run.Event{Kind: run.Mishap, Step: m.state.Current(), What: string(msg.trouble.Fault), Why: msg.trouble.Words(), Plan: msg.plan}
+	e := progress.Event{Kind: progress.Mishap, Step: m.state.Current(), What: string(msg.trouble.Fault), Why: msg.trouble.Words(), Plan: msg.plan}
 	switch msg.trouble.Fault {
 	case plan.FaultClamp:
-		e.Kind, e.What, e.Why = run.Redo, string(msg.trouble.Clamp), ""
+		e.Kind, e.What, e.Why = progress.Redo, string(msg.trouble.Clamp), ""
 	case plan.FaultGripper:
-		e.Kind, e.What, e.Why = run.Redo, run.Gripper, ""
+		e.Kind, e.What, e.Why = progress.Redo, progress.Gripper, ""
 	}
 	m, cmd := m.record(e)
 	m.write.leaving = leaving

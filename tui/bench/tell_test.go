@@ -12,7 +12,7 @@ import (
 
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 )
 
 // since are the events from one on, as kinds with their steps.
@@ -52,7 +52,7 @@ func TestGripperSlips(t *testing.T) {
 	r.press("w", "e", "t", "enter")
 	assert.Contains(t, r.screen(), "9/64")
 	assert.Equal(t, "redo 8, done 8, why 9", r.since(7))
-	assert.Equal(t, run.Event{Kind: run.Why, Step: 9, Of: 8, Why: "wet", At: r.shelf.events[9].At}, r.shelf.events[9])
+	assert.Equal(t, progress.Event{Kind: progress.Why, Step: 9, Of: 8, Why: "wet", At: r.shelf.events[9].At}, r.shelf.events[9])
 }
 
 // After the clamp came off other strands went slack too: they are walked out.
@@ -62,7 +62,7 @@ func TestGripperSlipsAfterTheClampCameOff(t *testing.T) {
 	r.press("2")
 	assert.Contains(t, r.screen(), "WAY BACK: ")
 	require.NotNil(t, r.shelf.events[7].Plan)
-	assert.Equal(t, []any{run.Redo, run.Gripper, 8}, []any{r.shelf.events[7].Kind, r.shelf.events[7].What, r.shelf.events[7].Step})
+	assert.Equal(t, []any{progress.Redo, progress.Gripper, 8}, []any{r.shelf.events[7].Kind, r.shelf.events[7].What, r.shelf.events[7].Step})
 	assert.Contains(t, r.screen(), "slack until then: M1L, M1R, M2R, M3R")
 }
 
@@ -75,7 +75,7 @@ func TestClampSlips(t *testing.T) {
 		r.press(fmt.Sprint(i + 1))
 		e := r.shelf.events[7]
 		require.NotNil(t, e.Plan)
-		assert.Equal(t, []any{run.Redo, "B", 8}, []any{e.Kind, e.What, e.Step})
+		assert.Equal(t, []any{progress.Redo, "B", 8}, []any{e.Kind, e.What, e.Step})
 		fault := e.Plan.Steps[7].Ops[len(e.Plan.Steps[7].Ops)-1]
 		assert.Equal(t, []any{plan.FaultClamp, plan.B, extent}, []any{fault.Fault, fault.Clamp, fault.Extent})
 		assert.Contains(t, r.screen(), "9/", "that it slipped has happened")
@@ -108,15 +108,15 @@ func TestWentWrong(t *testing.T) {
 	assert.Contains(t, r.screen(), "40/", "that it happened is the 39th")
 	assert.Contains(t, r.screen(), "WAY BACK: C7 is woven wrong")
 	e := r.shelf.events[38]
-	assert.Equal(t, []any{run.Mishap, string(plan.FaultWeave), "C7 is woven wrong"}, []any{e.Kind, e.What, e.Why})
+	assert.Equal(t, []any{progress.Mishap, string(plan.FaultWeave), "C7 is woven wrong"}, []any{e.Kind, e.What, e.Why})
 	r.press("space", "backspace")
 	assert.Contains(t, r.screen(), "40/")
 	r.press("backspace")
 	assert.Contains(t, r.screen(), "39/64", "taken back")
 	r.press("w", "1").times(at, "down").press("enter").through("Why? C7 is woven wrong").press("h", "u", "r", "r", "y", "enter")
 	last := r.shelf.events[len(r.shelf.events)-1]
-	assert.Equal(t, []any{run.Why, "hurry"}, []any{last.Kind, last.Why})
-	assert.Equal(t, run.Mishap, r.shelf.events[last.Of-1].Kind)
+	assert.Equal(t, []any{progress.Why, "hurry"}, []any{last.Kind, last.Why})
+	assert.Equal(t, progress.Mishap, r.shelf.events[last.Of-1].Kind)
 	assert.Contains(t, r.through("This racket is strung.").screen(), "This racket is strung.")
 }
 
@@ -137,7 +137,7 @@ func TestFrameCracked(t *testing.T) {
 		assert.NotContains(t, nextWords(r.m.state.Plan(), n+1, r.m.scene.racket, r.m.scene.racket), "strung")
 	}
 	assert.NotContains(t, r.screen(), "strung")
-	assert.Equal(t, run.Abandoned, r.m.state.Status())
+	assert.Equal(t, progress.Abandoned, r.m.state.Status())
 }
 
 // Every question and every answer is told in whole at every size, however far the list goes on, and a list scrolls to its end.
@@ -192,13 +192,13 @@ func TestNoWayBack(t *testing.T) {
 // A job that was left asks before it goes on, and shows no count of steps until then.
 func TestResume(t *testing.T) {
 	at := time.Date(2026, 5, 4, 8, 30, 0, 0, time.UTC)
-	var events []run.Event
+	var events []progress.Event
 	for i := range 8 {
-		events = append(events, run.Event{At: at, Kind: run.Done, Step: i + 1})
+		events = append(events, progress.Event{At: at, Kind: progress.Done, Step: i + 1})
 	}
 	r := newRig(t, "club-sixteen", "two-piece-skip", events...)
 	assert.NotRegexp(t, `\d+/\d+`, r.screen())
-	assert.Contains(t, r.screen(), "pull M3R at 3HR with 24 kg")
+	assert.Contains(t, r.screen(), "PULL M3R at 3HR, 24 kg")
 	assert.Contains(t, r.screen(), "A  on M1L at 1HL")
 	assert.Contains(t, r.screen(), "B  on M3R at 3HR")
 	r.press("space", "right", "backspace", "s")
@@ -222,11 +222,11 @@ func TestResume(t *testing.T) {
 
 // A detour that an older book left open is closed, and what had slipped is asked anew.
 func TestResumeOnADetour(t *testing.T) {
-	var events []run.Event
+	var events []progress.Event
 	for i := range 8 {
-		events = append(events, run.Event{Kind: run.Done, Step: i + 1})
+		events = append(events, progress.Event{Kind: progress.Done, Step: i + 1})
 	}
-	events = append(events, run.Event{Kind: run.Redo, Step: 6, What: "A"}, run.Event{Kind: run.Redo, Step: 7, What: "B"})
+	events = append(events, progress.Event{Kind: progress.Redo, Step: 6, What: "A"}, progress.Event{Kind: progress.Redo, Step: 7, What: "B"})
 	r := newRig(t, "club-sixteen", "two-piece-skip", events...)
 	assert.Contains(t, r.screen(), "Step 7 was to be done again")
 	r.press("enter")

@@ -7,7 +7,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 	"pullcard/tui/theme"
 )
 
@@ -109,7 +109,7 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, k.Slip) && m.scene.slips:
 		m.asked = nil
 		return m.ask(m.moment().Slipped()), nil
-	case key.Matches(msg, k.Wrong) && m.state.Status() == run.Open && m.state.Last() > 0:
+	case key.Matches(msg, k.Wrong) && m.state.Status() == progress.Open && m.state.Last() > 0:
 		m.asked = nil
 		return m.ask(m.moment().Wrong()), nil
 	case key.Matches(msg, k.Note):
@@ -156,7 +156,7 @@ type parkedMsg struct{ err error }
 
 // canPark says whether the racket can be set aside: it is in work and the house knows how.
 func (m Model) canPark() bool {
-	return m.job.Park != nil && m.state.Status() == run.Open && !m.began.IsZero()
+	return m.job.Park != nil && m.state.Status() == progress.Open && !m.began.IsZero()
 }
 
 // done marks the current step as done. While another step is looked at, nothing is marked: the key leads back first.
@@ -167,7 +167,7 @@ func (m Model) done() (Model, tea.Cmd) {
 	if m.finished() {
 		return m, nil
 	}
-	return m.record(run.Event{Kind: run.Done, Step: m.state.Current()})
+	return m.record(progress.Event{Kind: progress.Done, Step: m.state.Current()})
 }
 
 func (m Model) back() (Model, tea.Cmd) {
@@ -178,7 +178,7 @@ func (m Model) back() (Model, tea.Cmd) {
 		m.notice = notice{"this is the first step", theme.Quiet}
 		return m, nil
 	}
-	return m.record(run.Event{Kind: run.Back, Step: m.state.Current()})
+	return m.record(progress.Event{Kind: progress.Back, Step: m.state.Current()})
 }
 
 // lookAt shows a step without changing anything; the current step ends the looking.
@@ -190,7 +190,7 @@ func (m Model) lookAt(n int) Model {
 		return m
 	}
 	m.look = n
-	if n == m.state.Current() && m.state.Status() == run.Open {
+	if n == m.state.Current() && m.state.Status() == progress.Open {
 		m.look = 0
 	}
 	m.refresh()
@@ -198,14 +198,14 @@ func (m Model) lookAt(n int) Model {
 }
 
 // record sends an event to the book; the state moves, and the question that it answers is over, only when it has arrived.
-func (m Model) record(e run.Event) (Model, tea.Cmd) {
+func (m Model) record(e progress.Event) (Model, tea.Cmd) {
 	e.At = m.set.Now()
 	keep := m.keeping
 	return m, m.write.send(func() tea.Msg { return keep(e) })
 }
 
 // keeping records an event, away from the screen.
-func (m Model) keeping(e run.Event) tea.Msg {
+func (m Model) keeping(e progress.Event) tea.Msg {
 	msg := recordedMsg{event: e, err: m.job.Recorder.Record(e)}
 	if m.job.Elsewhere != nil {
 		msg.elsewhere = m.job.Elsewhere()
@@ -248,7 +248,7 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 }
 
 // onward does what follows on an event that was kept: what waited for it, or asking why after a cure.
-func (m Model) onward(e run.Event, err error) (Model, tea.Cmd) {
+func (m Model) onward(e progress.Event, err error) (Model, tea.Cmd) {
 	then := m.then
 	m.then = nil
 	switch {
@@ -256,25 +256,25 @@ func (m Model) onward(e run.Event, err error) (Model, tea.Cmd) {
 		return m, nil
 	case then != nil:
 		return then(m)
-	case e.Kind == run.Why:
+	case e.Kind == progress.Why:
 		return m.askWhy(m.why[1:])
-	case e.Kind == run.Done:
+	case e.Kind == progress.Done:
 		return m.askWhy(cured(m.job.Plan, m.events))
 	}
 	return m, nil
 }
 
 // told says what was recorded where the screen does not show it by itself.
-func (m *Model) told(e run.Event) {
+func (m *Model) told(e progress.Event) {
 	switch e.Kind {
-	case run.Note:
+	case progress.Note:
 		m.notice = notice{"noted: " + e.Why, theme.OK}
-	case run.Redo, run.Mishap:
+	case progress.Redo, progress.Mishap:
 		m.notice = notice{m.happened(len(m.events)) + ": kept in the journal; ⌫ takes it back", theme.Warn}
 		if e.Plan == nil {
 			m.notice.text = m.happened(len(m.events)) + ": kept in the journal"
 		}
-	case run.Back:
+	case progress.Back:
 		m.notice = notice{"one step back, kept in the journal", theme.Quiet}
 	}
 }

@@ -10,7 +10,7 @@ import (
 
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/run"
+	"pullcard/sequence/progress"
 	"pullcard/tui/draw"
 	"pullcard/tui/theme"
 )
@@ -57,7 +57,7 @@ func (m *Model) refresh() {
 	}
 	w, h := m.pictureSize(m.width, m.height-2)
 	m.scene.draw = m.scene.draw.Fitted(w, h, m.view, old)
-	m.scene.slips = m.state.Status() == run.Open && cases.Of(p, m.scene.racket, m.state.Last()).Holds()
+	m.scene.slips = m.state.Status() == progress.Open && cases.Of(p, m.scene.racket, m.state.Last()).Holds()
 }
 
 // wentWrong is what the newest of the done steps that says so says went wrong.
@@ -157,7 +157,7 @@ func (m Model) top() string {
 	case m.mode == resuming:
 		left = m.style(theme.Title, "TAKE UP AGAIN")
 	case m.finished():
-		word := map[run.Status]string{run.Finished: "FINISHED", run.Abandoned: "CLOSED"}[m.state.Status()]
+		word := map[progress.Status]string{progress.Finished: "FINISHED", progress.Abandoned: "CLOSED"}[m.state.Status()]
 		left = m.style(theme.OK, fmt.Sprintf("%d/%d  %s", m.state.Current(), m.state.Steps(), word))
 	default:
 		left = m.style(theme.Title, fmt.Sprintf("%d/%d", m.shown(), m.state.Steps()))
@@ -187,7 +187,7 @@ func (m Model) elapsed() string {
 		return "0 min"
 	}
 	end := m.now
-	if m.state.Status() != run.Open {
+	if m.state.Status() != progress.Open {
 		end = m.events[len(m.events)-1].At
 	}
 	minutes := int(end.Sub(m.began).Minutes())

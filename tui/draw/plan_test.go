@@ -133,7 +133,7 @@ func views() []View {
 }
 
 // stepOf is the number of the first step that pulls (or, with lay, lays) a strand.
-func stepOf(t testing.TB, p *plan.Plan, do plan.Do, strand plan.Strand) int {
+func stepOf(t testing.TB, p *plan.Plan, do plan.OpKind, strand plan.Strand) int {
 	for i := range p.Steps {
 		for _, op := range p.Steps[i].Ops {
 			if op.Op == do && op.Strand == strand {

@@ -156,11 +156,11 @@ func flying() *plan.Plan {
 			{N: 1, Ops: []plan.Op{
 				{Op: plan.Thread, Strand: "M1L", From: "1HL", To: "1TL"},
 				{Op: plan.Thread, Strand: "M1R", From: "1HR", To: "1TR", After: "M1L"},
-				{Op: plan.Grab, Clamp: plan.S, Strand: "M1R", Hole: "1TR", Outside: true},
+				{Op: plan.ClampOn, Clamp: plan.S, Strand: "M1R", Hole: "1TR", Outside: true},
 			}},
 			{N: 2, Ops: []plan.Op{
 				{Op: plan.Pull, Strand: "M1L", Hole: "1TL"},
-				{Op: plan.Grab, Clamp: plan.A, Strand: "M1L", Hole: "1TL"},
+				{Op: plan.ClampOn, Clamp: plan.A, Strand: "M1L", Hole: "1TL"},
 			}},
 			{N: 3, Ops: []plan.Op{
 				{Op: plan.Thread, Strand: "M2R", From: "3TR", To: "3HR", After: "M1R", Covers: []plan.Hole{"2TR"}},

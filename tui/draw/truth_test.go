@@ -16,8 +16,8 @@ import (
 	"pullcard/sequence/book"
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/referee"
-	work "pullcard/sequence/run"
 	"pullcard/sequence/shop"
 )
 
@@ -37,8 +37,8 @@ func TestPicturesAreTrue(t *testing.T) {
 		}
 		id, err := b.NewJob(ctx, book.Draft{At: time.Unix(0, 0), Plan: p})
 		require.NoError(t, err)
-		s, known := work.Start(p), 0
-		tell := func(e work.Event) {
+		s, known := progress.Start(p), 0
+		tell := func(e progress.Event) {
 			require.NoError(t, b.Append(ctx, id, known, e))
 			known++
 			s, err = s.Apply(e)
@@ -47,7 +47,7 @@ func TestPicturesAreTrue(t *testing.T) {
 		for range rapid.IntRange(1, 3).Draw(t, "mishaps") {
 			for range rapid.IntRange(1, 25).Draw(t, "done") {
 				if s.Current() < s.Steps() {
-					tell(work.Event{Kind: work.Done, Step: s.Current()})
+					tell(progress.Event{Kind: progress.Done, Step: s.Current()})
 					requireTrue(t, f, s)
 					looked++
 				}
@@ -58,7 +58,7 @@ func TestPicturesAreTrue(t *testing.T) {
 				continue // that there always is a way back is shown where it is made
 			}
 			mishaps++
-			tell(work.Event{Kind: work.Mishap, Step: s.Current(), Plan: next})
+			tell(progress.Event{Kind: progress.Mishap, Step: s.Current(), Plan: next})
 			requireTrue(t, f, s)
 			if next.Cracked() {
 				break
@@ -66,7 +66,7 @@ func TestPicturesAreTrue(t *testing.T) {
 		}
 		j, err := b.Job(ctx, id)
 		require.NoError(t, err)
-		back, err := work.Fold(j.Plan, j.Events)
+		back, err := progress.Fold(j.Plan, j.Events)
 		require.NoError(t, err)
 		require.Equal(t, At(s.Plan(), s.Last(), s.Current()), At(back.Plan(), back.Last(), back.Current()), "as it is read back")
 	}))
@@ -74,7 +74,7 @@ func TestPicturesAreTrue(t *testing.T) {
 }
 
 // told answers questions at random until a case is known.
-func told(t *rapid.T, s work.State) cases.Answer {
+func told(t *rapid.T, s progress.State) cases.Answer {
 	m := cases.At(s.Plan(), s.Last())
 	q := m.Wrong()
 	if slip := m.Slipped(); len(slip.Answers) > 0 && rapid.Bool().Draw(t, "slip") {
@@ -90,7 +90,7 @@ func told(t *rapid.T, s work.State) cases.Answer {
 }
 
 // requireTrue compares the picture with what the referee knows.
-func requireTrue(t *rapid.T, f *patterns.Frame, s work.State) {
+func requireTrue(t *rapid.T, f *patterns.Frame, s progress.State) {
 	pic := At(s.Plan(), s.Last(), 0)
 	is, breaches := referee.Look(s.Plan(), s.Last())
 	require.Empty(t, breaches)

@@ -18,7 +18,7 @@ import (
 //
 // Bubbletea knows pastes in brackets only, and waits for their end for ever.
 type Keyboard struct {
-	*ground
+	*background
 	now    func() time.Time
 	send   func(tea.Msg) // where a paste goes; nil while there is nobody
 	inside bool          // of the brackets of a paste
@@ -28,14 +28,14 @@ type Keyboard struct {
 
 // New is a keyboard that reads a terminal; now is the clock.
 func New(f *os.File, now func() time.Time) *Keyboard {
-	return &Keyboard{ground: &ground{File: f}, now: now}
+	return &Keyboard{background: &background{File: f}, now: now}
 }
 
 // Serve sends what is pasted to a program.
 func (b *Keyboard) Serve(p *tea.Program) { b.send = p.Send }
 
-// AskGround asks the terminal once the program has taken it, and tells when its ground is light.
-func (b *Keyboard) AskGround(p *tea.Program, light func()) {
+// AskBackground asks the terminal once the program has taken it, and tells when its background is light.
+func (b *Keyboard) AskBackground(p *tea.Program, light func()) {
 	b.light = light
 	go b.ask(p)
 }
@@ -55,7 +55,7 @@ const (
 
 // Read reads keys. Of a burst nothing comes out; it is sent as a paste, which has been taken when Read returns.
 func (b *Keyboard) Read(p []byte) (int, error) {
-	n, err := b.ground.Read(p)
+	n, err := b.background.Read(p)
 	if b.send == nil || n == 0 {
 		return n, err
 	}
@@ -69,7 +69,7 @@ func (b *Keyboard) Read(p []byte) (int, error) {
 	read := append(b.rest, p[:n]...)
 	bracketed := b.inside || bytes.Contains(read, []byte(opening))
 	s := scan(read, b.inside)
-	if only(p[:n], ctrlC) || !bracketed && s.events < many && quiet > lull {
+	if allSame(p[:n], ctrlC) || !bracketed && s.events < many && quiet > lull {
 		b.rest = nil
 		return n, err
 	}
@@ -82,8 +82,8 @@ func (b *Keyboard) Read(p []byte) (int, error) {
 	return 0, err
 }
 
-// only says whether all bytes are the same one.
-func only(p []byte, c byte) bool { return len(bytes.Trim(p, string(rune(c)))) == 0 }
+// allSame says whether all bytes are the same one.
+func allSame(p []byte, c byte) bool { return len(bytes.Trim(p, string(rune(c)))) == 0 }
 
 // scanned is what bytes of a keyboard come to.
 type scanned struct {

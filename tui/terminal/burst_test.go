@@ -59,7 +59,7 @@ func TestBursts(t *testing.T) {
 		defer r.Close()
 		defer w.Close()
 		got := ""
-		b := &Keyboard{ground: &ground{File: r}, now: time.Now, send: func(m tea.Msg) { got += string(m.(tea.KeyMsg).Runes) }}
+		b := &Keyboard{background: &background{File: r}, now: time.Now, send: func(m tea.Msg) { got += string(m.(tea.KeyMsg).Runes) }}
 		var buf [256]byte
 		for _, key := range []string{" ", "\x1b[6~", "abc", "\x03\x03\x03\x03\x03"} {
 			_, err := w.WriteString(key)

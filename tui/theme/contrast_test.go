@@ -47,7 +47,7 @@ func grounds(s sheet, r Role) ink {
 	if r == Bar {
 		return s.bar
 	}
-	return s.ground
+	return s.background
 }
 
 func TestEveryRoleStandsOutFromItsGround(t *testing.T) {

@@ -13,7 +13,7 @@ const (
 	OK                   // done, kept, passed
 	Warn                 // look before you go on
 	Danger               // wrong; stop
-	Bar                  // words on a bar, which has its own ground
+	Bar                  // words on a bar, which has its own background
 	Hoop                 // the frame
 	Free                 // a hole without string
 	Main                 // a main that is laid
@@ -40,7 +40,7 @@ func Roles() []Role {
 	return all
 }
 
-// IsMark says whether the role colours marks and large figures only; for these 3 : 1 against the ground is enough
+// IsMark says whether the role colours marks and large figures only; for these 3 : 1 against the background is enough
 // where text needs 4.5 : 1 (WCAG 2.x).
 func (r Role) IsMark() bool { return r == Hoop || r == Free || r == Next }
 

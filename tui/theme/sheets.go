@@ -6,17 +6,17 @@ type ink struct {
 	basic string
 }
 
-// sheet is a theme's colours. Words and marks stand on ground, the bar's words on bar.
+// sheet is a theme's colours. Words and marks stand on background, the bar's words on bar.
 type sheet struct {
-	ground, bar ink
-	role        [roles]ink
+	background, bar ink
+	role            [roles]ink
 }
 
-// dark is a workshop in the evening: slate ground, blue mains, linen crosses, one honey-coloured lamp on the work.
+// dark is a workshop in the evening: slate background, blue mains, linen crosses, one honey-coloured lamp on the work.
 func dark() sheet {
 	return sheet{
-		ground: ink{"#12181c", "0"},
-		bar:    ink{"#26343b", "4"},
+		background: ink{"#12181c", "0"},
+		bar:        ink{"#26343b", "4"},
 		role: [roles]ink{
 			Text: {"#e8e3d7", "15"}, Quiet: {"#a3aeac", "7"}, Title: {"#c9d8dc", "15"},
 			Current: {"#ffce4a", "11"}, Boost: {"#ff9d6b", "13"},
@@ -31,11 +31,11 @@ func dark() sheet {
 	}
 }
 
-// light is the same workshop at noon: paper ground, ink-blue mains, umber crosses.
+// light is the same workshop at noon: paper background, ink-blue mains, umber crosses.
 func light() sheet {
 	return sheet{
-		ground: ink{"#faf8f3", "15"},
-		bar:    ink{"#e2ddd0", "7"},
+		background: ink{"#faf8f3", "15"},
+		bar:        ink{"#e2ddd0", "7"},
 		role: [roles]ink{
 			Text: {"#22292c", "0"}, Quiet: {"#566165", "8"}, Title: {"#24454f", "4"},
 			Current: {"#b81c31", "1"}, Boost: {"#8a3a00", "5"},
@@ -50,11 +50,11 @@ func light() sheet {
 	}
 }
 
-// contrast is for glare and tired eyes: black ground, few and strong colours, every pair 7 : 1 or more.
+// contrast is for glare and tired eyes: black background, few and strong colours, every pair 7 : 1 or more.
 func contrast() sheet {
 	return sheet{
-		ground: ink{"#000000", "0"},
-		bar:    ink{"#10243a", "4"},
+		background: ink{"#000000", "0"},
+		bar:        ink{"#10243a", "4"},
 		role: [roles]ink{
 			Text: {"#ffffff", "15"}, Quiet: {"#d0d6d8", "7"}, Title: {"#ffffff", "15"},
 			Current: {"#ffe14d", "11"}, Boost: {"#ffb380", "13"},
@@ -72,8 +72,8 @@ func contrast() sheet {
 // contrastLight is contrast on white, for a screen in the sun.
 func contrastLight() sheet {
 	return sheet{
-		ground: ink{"#ffffff", "15"},
-		bar:    ink{"#dfe7f2", "7"},
+		background: ink{"#ffffff", "15"},
+		bar:        ink{"#dfe7f2", "7"},
 		role: [roles]ink{
 			Text: {"#000000", "0"}, Quiet: {"#2b3033", "0"}, Title: {"#000000", "0"},
 			Current: {"#a80020", "1"}, Boost: {"#551800", "5"},

@@ -2,8 +2,8 @@
 // sixteen colours and with none.
 //
 // Call New with a renderer, which knows how many colours the terminal has, and the name of a theme. Nothing here asks
-// the terminal anything: whoever starts the program says whether its ground is light. Paint lays the theme's own
-// ground under a finished frame, so that the contrasts hold whatever the terminal's own ground is.
+// the terminal anything: whoever starts the program says whether its background is light. Paint lays the theme's own
+// background under a finished frame, so that the contrasts hold whatever the terminal's own background is.
 package theme
 
 import (
@@ -19,8 +19,8 @@ type Theme struct {
 	// Name is the name by which the theme was asked for.
 	Name   string
 	styles [roles]lipgloss.Style
-	// ground switches the theme's ground and text on; empty without colours.
-	ground string
+	// background switches the theme's background and text on; empty without colours.
+	background string
 }
 
 // Plain is the name of the theme without colours.
@@ -61,7 +61,7 @@ func New(r *lipgloss.Renderer, name string) (Theme, error) {
 		t.styles[i] = r.NewStyle().Foreground(c.on(r)).Bold(strong(Role(i)))
 	}
 	t.styles[Bar] = t.styles[Bar].Background(s.bar.on(r))
-	t.ground, _ = around(r.NewStyle().Foreground(s.role[Text].on(r)).Background(s.ground.on(r)))
+	t.background, _ = around(r.NewStyle().Foreground(s.role[Text].on(r)).Background(s.background.on(r)))
 	return t, nil
 }
 
@@ -94,16 +94,16 @@ func around(s lipgloss.Style) (before, after string) {
 	return before, after
 }
 
-// Paint lays the theme's ground under a frame whose lines are as wide as the terminal. Without colours the frame comes
+// Paint lays the theme's background under a frame whose lines are as wide as the terminal. Without colours the frame comes
 // back as it was.
 func (t Theme) Paint(frame string) string {
-	if t.ground == "" {
+	if t.background == "" {
 		return frame
 	}
 	const reset = "\x1b[0m"
 	lines := strings.Split(frame, "\n")
 	for i, line := range lines {
-		lines[i] = t.ground + strings.ReplaceAll(line, reset, reset+t.ground) + reset
+		lines[i] = t.background + strings.ReplaceAll(line, reset, reset+t.background) + reset
 	}
 	return strings.Join(lines, "\n")
 }

@@ -55,11 +55,11 @@ func TestPaintGroundsEveryCell(t *testing.T) {
 	painted := th.Paint(frame)
 	assert.Equal(t, 2, lipgloss.Height(painted))
 	assert.Equal(t, lipgloss.Width(frame), lipgloss.Width(painted))
-	ground := "48;2;18;24;28"
+	background := "48;2;18;24;28"
 	for _, line := range strings.Split(painted, "\n") {
-		assert.True(t, strings.HasSuffix(line, "\x1b[0m"), "the ground ends with the line")
+		assert.True(t, strings.HasSuffix(line, "\x1b[0m"), "the background ends with the line")
 		for _, part := range strings.Split(strings.TrimSuffix(line, "\x1b[0m"), "\x1b[0m") {
-			assert.Contains(t, part[:strings.Index(part, "m")+1], ground, "after every reset the ground comes first")
+			assert.Contains(t, part[:strings.Index(part, "m")+1], background, "after every reset the background comes first")
 		}
 	}
 }

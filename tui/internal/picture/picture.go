@@ -25,8 +25,8 @@ const (
 
 // look is how a run of cells is drawn; two cells with the same look go into one run.
 type look struct {
-	ink, ground string // "#rrggbb"
-	bold        bool
+	ink, background string // "#rrggbb"
+	bold            bool
 }
 
 // SVG is a picture of a frame with its colours: 9 × 18 units a cell. Colours other than 24 bit ones come out as the
@@ -36,30 +36,30 @@ func SVG(frame string) string {
 	cells := cellbuf.NewBuffer(w, h)
 	cellbuf.SetContent(cells, frame)
 	p := painter{cells: cells, names: map[look]string{}}
-	p.ground = p.mostly()
+	p.background = p.mostly()
 	for y := range h {
 		p.row(y)
 	}
 	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="DejaVu Sans Mono, Menlo, Consolas, monospace" font-size="15" xml:space="preserve">`+"\n"+
 		"<style>rect{shape-rendering:crispEdges} %s</style>\n"+`<rect width="%d" height="%d" fill="%s"/>`+"\n%s</svg>\n",
-		w*cellWidth, h*cellHeight, strings.Join(p.styles, " "), w*cellWidth, h*cellHeight, p.ground, p.body.String())
+		w*cellWidth, h*cellHeight, strings.Join(p.styles, " "), w*cellWidth, h*cellHeight, p.background, p.body.String())
 }
 
 // painter writes the rows of a picture.
 type painter struct {
-	cells  *cellbuf.Buffer
-	ground string          // what most cells have
-	names  map[look]string // the class of each look of text
-	styles []string
-	body   strings.Builder
+	cells      *cellbuf.Buffer
+	background string          // what most cells have
+	names      map[look]string // the class of each look of text
+	styles     []string
+	body       strings.Builder
 }
 
-// mostly is the ground of most cells; it becomes one rectangle behind all.
+// mostly is the background of most cells; it becomes one rectangle behind all.
 func (p *painter) mostly() string {
 	count, best := map[string]int{}, ""
 	for _, line := range p.cells.Lines {
 		for _, c := range line {
-			g := lookOf(c).ground
+			g := lookOf(c).background
 			if count[g]++; count[g] > count[best] {
 				best = g
 			}
@@ -72,15 +72,15 @@ func (p *painter) mostly() string {
 // them, whatever their own ink.
 func (p *painter) row(y int) {
 	line := p.cells.Line(y)
-	runs(len(line), func(x int) string { return lookOf(line[x]).ground }, func(from, to int) {
-		if g := lookOf(line[from]).ground; g != p.ground {
+	runs(len(line), func(x int) string { return lookOf(line[x]).background }, func(from, to int) {
+		if g := lookOf(line[from]).background; g != p.background {
 			fmt.Fprintf(&p.body, `<rect x="%d" y="%d" width="%d" height="%d" fill="%s"/>`, from*cellWidth, y*cellHeight, (to-from)*cellWidth, cellHeight, g)
 		}
 	})
 	var inks []look
 	for x, c := range line {
 		l := lookOf(c)
-		if blank(c) && solid(c) == 0 && x > 0 && l.ground == inks[x-1].ground {
+		if blank(c) && solid(c) == 0 && x > 0 && l.background == inks[x-1].background {
 			l = inks[x-1]
 		}
 		inks = append(inks, l)
@@ -137,7 +137,7 @@ func (p *painter) span(b *strings.Builder, line cellbuf.Line, l look, from, to i
 
 // class is the name of a look of text.
 func (p *painter) class(l look) string {
-	l.ground = "" // that is a rectangle
+	l.background = "" // that is a rectangle
 	name, ok := p.names[l]
 	if !ok {
 		name = fmt.Sprintf("s%d", len(p.names))
@@ -165,13 +165,13 @@ func runs[T comparable](n int, of func(x int) T, do func(from, to int)) {
 
 // lookOf is how a cell is drawn. A cell that nothing was written into is nil.
 func lookOf(c *cellbuf.Cell) look {
-	const ink, ground = "#dddddd", "#000000"
+	const ink, background = "#dddddd", "#000000"
 	if c == nil {
-		return look{ink: ink, ground: ground}
+		return look{ink: ink, background: background}
 	}
-	l := look{hex(c.Style.Fg, ink), hex(c.Style.Bg, ground), c.Style.Attrs.Contains(cellbuf.BoldAttr)}
+	l := look{hex(c.Style.Fg, ink), hex(c.Style.Bg, background), c.Style.Attrs.Contains(cellbuf.BoldAttr)}
 	if c.Style.Attrs.Contains(cellbuf.ReverseAttr) { // the cursor in a line of text
-		l.ink, l.ground = l.ground, l.ink
+		l.ink, l.background = l.background, l.ink
 	}
 	return l
 }

@@ -54,7 +54,7 @@ func TestRunsAndGrounds(t *testing.T) {
 	assert.Equal(t, [2]int{27, 54}, [2]int{second.X, second.Length})
 	assert.Contains(t, d.Style, "."+first.Class+"{fill:#dddddd}")
 	assert.Contains(t, d.Style, "."+second.Class+"{fill:#ff0000;font-weight:bold}")
-	assert.Contains(t, svg, `<rect width="81" height="36" fill="#000000"/>`, "the ground of most cells lies behind all")
+	assert.Contains(t, svg, `<rect width="81" height="36" fill="#000000"/>`, "the background of most cells lies behind all")
 	assert.Contains(t, svg, `<rect x="0" y="18" width="18" height="18" fill="#00ff00"/>`)
 	assert.Len(t, d.Rects, 2)
 }

@@ -1,0 +1,295 @@
+// Package act says what hands do: a step as a list of acts, each one verb and one object, in the order of the hands. Acts
+// follow from a step's ops and the racket before it; a Table puts them into words. Screens, print, tables and voice all get
+// their words here, so that they cannot differ.
+//
+// Call Of for the acts of a step, then Written().Line, or Table.Say of the table that a voice speaks by.
+package act
+
+import (
+	"slices"
+	"strings"
+
+	"pullcard/sequence/plan"
+)
+
+// Verb is what hands do. Its text is the key of its words in a Table.
+type Verb string
+
+// The verbs.
+const (
+	Mount      Verb = "mount" // a support
+	Dismount   Verb = "dismount"
+	Feed       Verb = "feed"
+	Weave      Verb = "weave"
+	DoubleBack Verb = "double-back" // weave with the short end, from where the piece was begun
+	Pull       Verb = "pull"
+	Repull     Verb = "re-pull" // pull what was pulled before; what is tight is taken over by the gripper
+	ClampOn    Verb = "clamp-on"
+	ClampOff   Verb = "clamp-off"
+	Ease       Verb = "ease"
+	Tie        Verb = "tie"
+	Untie      Verb = "untie"
+	Trim       Verb = "trim"
+	Straighten Verb = "straighten"
+	Release    Verb = "release" // the gripper gives way slowly: the strand goes slack
+	DrawOut    Verb = "draw-out"
+	WalkSlack  Verb = "walk-slack"
+	Cut        Verb = "cut"
+	Press      Verb = "press" // a strand, to feel whether it is slack
+	Look       Verb = "look"
+	Leave      Verb = "leave"    // a strand as it lies, by name
+	Happened   Verb = "happened" // nothing is done: what went wrong is written down
+)
+
+// Verbs lists every verb.
+func Verbs() []Verb {
+	return []Verb{Mount, Dismount, Feed, Weave, DoubleBack, Pull, Repull, ClampOn, ClampOff, Ease, Tie, Untie, Trim, Straighten,
+		Release, DrawOut, WalkSlack, Cut, Press, Look, Leave, Happened}
+}
+
+// Act is one thing that hands do. Only the fields of its verb mean anything.
+type Act struct {
+	Verb   Verb
+	Strand plan.Strand
+	// Strands are all strands of a cut or of a walk, in their order.
+	Strands []plan.Strand
+	// From and To are the way that the string moves: of a feed and a weave from the hole where it enters the hoop; of a pull
+	// to the hole outside which the gripper is; of what goes slack or comes out back from there; of a knot from where the
+	// tail leaves to where it is tied.
+	From, To plan.Hole
+	// With is the strand that is pulled tight together with Strand, or the partner that a flying clamp grips too, there at
+	// the hole Beside.
+	With   plan.Strand
+	Beside plan.Hole
+	// Clamp stands, or stood, on Strand at To; Outside the frame, or Behind another clamp on the slack side of it.
+	Clamp   plan.Clamp
+	Outside bool
+	Behind  plan.Clamp
+	// Tension is what a pull is set to, as "26.4 kg", Boost what of it is the boost, in percent.
+	Tension string
+	Boost   float64
+	// Load says that a pull takes over what a holder holds, Bight that the string goes on outside: it is gripped in a bight.
+	Load, Bight bool
+	Face        plan.Face // how a cross passes the first main
+	Meets       int       // and how many it meets
+	Anchor      plan.Strand
+	Knot        string
+	// TailMM is what stays of a tail that is trimmed, NeedMM how much of it the knot needs that is tied or comes next.
+	TailMM, NeedMM float64
+	// Blocked are those of the strand's holes over which a run lies already.
+	Blocked []plan.Hole
+	// Text is what a look is at, what a support is called, or why something is left as it is.
+	Text string
+	// Warn are what to know before, Notes what to know with it, in the plan's words.
+	Warn, Notes []string
+	// Stop says that the work stops for this look before anything else of the step is done.
+	Stop bool
+	// From op First on, Ops ops of the step are this act; none for a look that no op asks for.
+	First, Ops int
+}
+
+// KnotNeedMM is how much tail a knot needs beyond its hole: 15 to 20 cm, common practice of the trade.
+const KnotNeedMM = 200
+
+// hand says whether an op moves hands or eyes: a note goes with the next one that does.
+func hand(o *plan.Op) bool { return o.Op != plan.Note }
+
+// Group parts the ops of a step into those of its acts: each op of its own, but cuts that follow each other together and a
+// note with what it is about, which comes after it, or before where nothing does.
+func Group(ops []plan.Op) (out [][]plan.Op) {
+	from := 0
+	for i := range ops {
+		if !hand(&ops[i]) || ops[i].Op == plan.Cut && i+1 < len(ops) && ops[i+1].Op == plan.Cut {
+			continue
+		}
+		out, from = append(out, ops[from:i+1]), i+1
+	}
+	switch rest := ops[from:]; {
+	case len(rest) == 0:
+	case len(out) == 0:
+		out = append(out, rest)
+	default:
+		last := len(out[len(out)-1])
+		out[len(out)-1] = ops[from-last:]
+	}
+	return out
+}
+
+// Of are the acts of a step, the racket being as it is before it; nil works that out. The racket is not changed.
+func Of(p *plan.Plan, n int, before *plan.Racket) []Act {
+	if before == nil {
+		before = p.After(n - 1)
+	}
+	return OfOps(p, n, before, p.Steps[n-1].Ops)
+}
+
+// OfOps is the same for some ops of the step, as of one that is done once more; before is the racket before those.
+func OfOps(p *plan.Plan, n int, before *plan.Racket, ops []plan.Op) (out []Act) {
+	r, first := before.Clone(), 0
+	for _, group := range Group(ops) {
+		a := of(p, r, group)
+		a.First, a.Ops = first, len(group)
+		first += len(group)
+		out = append(out, a)
+		_ = r.ApplyAll(group) // an op that does not fit changes nothing
+	}
+	out = foretell(p, n, ops, out)
+	return looks(p, n, before, out)
+}
+
+// of is the act of a group of ops.
+func of(p *plan.Plan, r *plan.Racket, group []plan.Op) (a Act) {
+	for i := range group {
+		if o := &group[i]; hand(o) {
+			a.do(p, r, o)
+			if o.Op == plan.Cut {
+				a.Strands = append(a.Strands, o.Strand)
+			}
+			continue
+		}
+		switch text := group[i].Text; {
+		case isWarning(text):
+			a.Warn = append(a.Warn, text)
+		default:
+			a.Notes = append(a.Notes, text)
+		}
+	}
+	if a.Verb == "" { // notes alone
+		a.Verb, a.Text, a.Notes = Look, a.Notes[0], a.Notes[1:]
+	}
+	return a
+}
+
+// do fills in what one op says.
+func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
+	a.Strand = o.Strand
+	switch o.Op {
+	case plan.Mount:
+		a.Verb, a.Text = Mount, o.Support
+	case plan.Dismount:
+		a.Verb, a.Text = Dismount, o.Support
+	case plan.Thread, plan.Weave:
+		a.lay(r, o)
+	case plan.Pull:
+		a.pull(p, r, o)
+	case plan.ClampOn:
+		a.Verb = ClampOn
+		a.grip(p, r, o.Clamp, plan.Grip{Strand: o.Strand, Hole: o.Hole, Outside: o.Outside, With: o.With})
+	case plan.Unclamp:
+		a.Verb, a.Clamp = ClampOff, o.Clamp
+		if g := r.Grip(o.Clamp); g != nil {
+			a.grip(p, r, o.Clamp, *g)
+		}
+	case plan.Release:
+		a.Verb = Ease
+		if g := r.Gripper(); g != nil {
+			a.Strand, a.From, a.To = g.Strand, p.Terms.Other(g.Strand, g.Hole), g.Hole
+		}
+	case plan.Slacken:
+		a.Verb, a.From, a.To = Release, o.Hole, p.Terms.Other(o.Strand, o.Hole)
+	case plan.Tie:
+		a.Verb, a.From, a.To, a.Anchor, a.Knot, a.NeedMM = Tie, o.Out, o.Hole, o.Anchor, o.Knot, KnotNeedMM
+	case plan.Trim:
+		a.Verb, a.To, a.TailMM = Trim, o.Hole, o.TailMM
+		if k := r.KnotIn(o.Hole); k != nil {
+			a.Strand = k.Strand
+		}
+	case plan.Untie:
+		a.Verb, a.From, a.To = Untie, o.Hole, o.Out
+	case plan.Straighten:
+		a.Verb = Straighten
+		if s := r.Span(o.Strand); s != nil {
+			a.From, a.To = s.In, s.Out
+		}
+	case plan.Unthread, plan.Unweave:
+		a.Verb, a.From, a.To = DrawOut, o.To, o.From
+	case plan.WalkSlack:
+		a.Verb, a.Strands = WalkSlack, o.Strands
+		if len(o.Strands) > 0 {
+			a.Strand = o.Strands[len(o.Strands)-1]
+		}
+	case plan.Cut:
+		a.Verb = Cut
+	case plan.Waive:
+		a.Verb, a.Text = Leave, o.Text
+	case plan.Fault:
+		a.Verb, a.Text = Happened, o.Text
+	default:
+		a.Verb, a.Text = Look, o.Text
+		if o.Strand != "" {
+			a.Verb = Press
+			for _, verb := range []string{"press ", "feel "} {
+				a.Text = strings.TrimPrefix(strings.TrimPrefix(a.Text, verb+string(o.Strand)), ",")
+			}
+			a.Text = strings.TrimSpace(a.Text)
+		}
+	}
+}
+
+// lay is a strand that is fed or woven.
+func (a *Act) lay(r *plan.Racket, o *plan.Op) {
+	a.Verb, a.From, a.To, a.Blocked = Feed, o.From, o.To, o.Blocked
+	if o.Op == plan.Thread {
+		return
+	}
+	a.Verb, a.Face, a.Meets = Weave, o.First, o.Meets
+	if o.After == "" {
+		return
+	}
+	if s := r.Span(o.After); s != nil && s.Laid() {
+		if tail, ok := r.Tail(o.After, o.From); ok && r.At(tail.Hole) == r.At(s.In) {
+			a.Verb = DoubleBack
+		}
+	}
+}
+
+// pull is what the gripper draws, or takes over.
+func (a *Act) pull(p *plan.Plan, r *plan.Racket, o *plan.Op) {
+	a.Verb, a.From, a.To, a.With = Pull, p.Terms.Other(o.Strand, o.Hole), o.Hole, o.Also
+	a.Tension, a.Boost = o.Tension, o.BoostPercent
+	if !o.Repull {
+		return
+	}
+	a.Verb, a.Load = Repull, r.Tight(o.Strand)
+	s := r.Span(o.Strand)
+	next := r.Next(o.Strand)
+	if s != nil && r.At(s.In) == r.At(o.Hole) {
+		next = r.Before(o.Strand)
+	}
+	a.Bight = next.Strand != ""
+}
+
+// grip is where a clamp stands.
+func (a *Act) grip(p *plan.Plan, r *plan.Racket, c plan.Clamp, g plan.Grip) {
+	a.Clamp, a.Strand, a.To, a.Outside, a.With = c, g.Strand, g.Hole, g.Outside, g.With
+	a.From = p.Terms.Other(g.Strand, g.Hole)
+	if g.With != "" {
+		a.Beside = r.Beside(g).Hole
+	}
+	if c != plan.S {
+		return
+	}
+	for _, other := range []plan.Clamp{plan.A, plan.B} { // S stands behind one that holds the same point inside
+		if at := r.Grip(other); at != nil && at.Strand == g.Strand && r.At(at.Hole) == r.At(g.Hole) && !g.Outside {
+			a.Behind = other
+		}
+	}
+}
+
+// Pulls says whether the gripper draws string.
+func (a *Act) Pulls() bool { return a.Verb == Pull || a.Verb == Repull }
+
+// Lead is the place of the act that is the largest thing on a card, less than nought for none: what is pulled, woven, tied;
+// otherwise what comes first. What is fed is pulled in the same step, so the pull, which says more, leads.
+func Lead(acts []Act) int {
+	for i := range acts {
+		switch acts[i].Verb {
+		case Pull, Repull, Weave, DoubleBack, Tie:
+			return i
+		}
+	}
+	if i := slices.IndexFunc(acts, func(a Act) bool { return a.Strand != "" }); i >= 0 && !acts[0].Stop {
+		return i
+	}
+	return -1
+}

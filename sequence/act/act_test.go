@@ -1,0 +1,182 @@
+package act_test
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"pullcard/patterns"
+	"pullcard/patterns/library"
+	"pullcard/patterns/measure"
+	"pullcard/sequence"
+	"pullcard/sequence/act"
+	"pullcard/sequence/cases"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/shop"
+)
+
+func build(t require.TestingT, frame, sheet string) *plan.Plan {
+	data, _ := library.Layout(frame)
+	f, _, err := patterns.ReadLayout(frame, data)
+	require.NoError(t, err)
+	data, _ = library.Technique(sheet)
+	if sheet == "flying" {
+		data = []byte("name = \"Flying clamps\"\n[clamps]\nflying = 2\n")
+	}
+	s, _, err := sequence.ReadTechnique(sheet, data)
+	require.NoError(t, err)
+	tension, err := measure.ParseTension("24 kg")
+	require.NoError(t, err)
+	p, err := sequence.Build(f, s, tension, tension)
+	if err != nil {
+		return nil
+	}
+	return p
+}
+
+// mend takes the way back from a mishap.
+func mend(t *testing.T, p *plan.Plan, at string) *plan.Plan {
+	p, err := shop.MendAll(p, []string{at})
+	require.NoError(t, err)
+	return p
+}
+
+// lines are the acts of a step in words.
+func lines(table *act.Table, p *plan.Plan, n int) (out []string) {
+	for _, a := range act.Of(p, n, nil) {
+		out = append(out, table.Line(&a))
+	}
+	return out
+}
+
+func find(p *plan.Plan, title string) int {
+	for i := range p.Steps {
+		if p.Steps[i].Title == title {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+func TestWritten(t *testing.T) {
+	skip, clamp, flying := build(t, "club-sixteen", "two-piece-skip"), build(t, "club-sixteen", "two-piece-clamp"), build(t, "harbour-sixteen", "flying")
+	for _, c := range []struct {
+		p     *plan.Plan
+		title string
+		want  []string
+	}{
+		{skip, "Main 3 right", []string{"FEED M3R from 3TR to 3HR", "PULL M3R at 3HR, 24 kg", "CLAMP OFF B from M2R at 2TR", "CLAMP ON B on M3R at 3HR", "EASE the gripper on M3R"}},
+		{skip, "Double back: weave cross 1", []string{"DOUBLE BACK C1 from 7HR to 7HL, under first, 12 mains", "CLAMP ON S on C2 at 9HR, outside the frame"}},
+		{skip, "Main 8 right", []string{"FEED M8R from 10HR to 10TR", "PULL M8R at 10TR, 26.4 kg, boosted by 10 %; then its knot, 20 cm of tail", "CLAMP OFF B from M7R at 8HR", "CLAMP ON B on M8R at 10TR", "EASE the gripper on M8R"}},
+		{skip, "Tie off the mains, right", []string{"TIE M8R out at 10TR, in 8TR on M7R: double half hitch, 20 cm of tail", "CLAMP OFF B from M8R at 10TR", "TRIM the tail at 8TR to 3 mm, tuck it in"}},
+		{clamp, "Cross 1 again, at its start", []string{"RE-PULL C1 at 7HL, 26.4 kg, boosted by 10 %: grip the tail, take the load; then its knot, 20 cm of tail", "CLAMP OFF S from C1 at 7HL", "CLAMP ON A on C1 at 7HL", "EASE the gripper on C1"}},
+		{flying, "Mains 1, both together", []string{"PULL M1L and M1R at 1TL, 24 kg", "CLAMP ON A on M1L at 1TL and M1R at 1TR", "EASE the gripper on M1L", "CLAMP OFF S from M1R at 1TR"}},
+	} {
+		n := find(c.p, c.title)
+		require.Positive(t, n, c.title)
+		assert.Equal(t, c.want, lines(act.Written(), c.p, n), c.title)
+	}
+	feed := lines(act.Written(), skip, find(skip, "Feed the centre mains"))
+	assert.Equal(t, []string{"LOOK the clamps, tried on this string's gauge: each holds, none leaves a mark", "CLAMP ON A on M1L at 1TL",
+		"CLAMP ON S on M1L at 1TL, behind A, on the slack side"}, feed[2:], "before the first main")
+	after := act.Of(skip, find(skip, "Weave cross 2"), nil)
+	assert.True(t, after[0].Stop && after[1].Stop && !after[2].Stop, "after the mains the work stops for a look")
+	assert.Equal(t, "LOOK the supports again: each still touches, none presses", act.Written().Line(&after[0]))
+}
+
+// A way back is one act a card, the gripper first; a cut names all that it cuts.
+func TestWayBack(t *testing.T) {
+	p := mend(t, build(t, "club-sixteen", "two-piece-skip"), "39 misweave strand=C8")
+	var got []string
+	for n := 41; p.Steps[n-1].Base == 0; n++ {
+		require.Len(t, lines(act.Written(), p, n), 1)
+		got = append(got, lines(act.Written(), p, n)...)
+	}
+	assert.Equal(t, []string{"RELEASE C8 at 16HL, slowly: it goes slack", "DRAW OUT C8 at 16HL, then at 16HR"}, got[len(got)-2:])
+	p = mend(t, build(t, "club-sixteen", "two-piece-skip"), "41 slip-found-late strand=C7")
+	assert.Contains(t, lines(act.Written(), p, 42)[0], "RE-PULL C9 at 17HR, 24 kg: grip the bight, take the load")
+	p = mend(t, build(t, "club-sixteen", "two-piece-skip"), "10 string-broke strand=M4R where=bed")
+	cut := ""
+	for n := range p.Steps {
+		if l := lines(act.Written(), p, n+1); len(l) > 0 && strings.HasPrefix(l[0], "CUT ") {
+			cut = l[0]
+			break
+		}
+	}
+	assert.Regexp(t, `^CUT M\d[LR](, M\d[LR])*$`, cut)
+}
+
+func TestSpoken(t *testing.T) {
+	p, spoken := build(t, "club-sixteen", "two-piece-skip"), act.Spoken()
+	say := func(title string) string { return spoken.Say(act.Of(p, find(p, title), nil)) }
+	assert.Equal(t, "main three right; in at three throat; up at three head; twenty-four; B off; B on; ease", say("Main 3 right"))
+	assert.Equal(t, "leave a scrap of string in nine head before this run covers it; boost; main eight right; in at ten head; down at ten throat; twenty-six point four; B off; B on; ease", say("Main 8 right"))
+	assert.Equal(t, "cross five; right at thirteen head; twenty-four; straighten; B on; ease; A off", say("Cross 5"))
+	assert.Equal(t, "weave cross six; left from fourteen head; over first", say("Weave cross 6"))
+}
+
+// Every op of whatever plan is in one act, every act has words in both tables, and what is not pulled has no tension.
+func TestActsAreWhole(t *testing.T) {
+	tables := []*act.Table{act.Written(), act.Spoken()}
+	plans := map[[2]string]*plan.Plan{}
+	rapid.Check(t, func(t *rapid.T) {
+		key := [2]string{rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(append(library.Techniques(), "flying")).Draw(t, "sheet")}
+		if _, built := plans[key]; !built {
+			plans[key] = build(t, key[0], key[1])
+		}
+		p := plans[key]
+		if p == nil {
+			t.Skip("the frame cannot be strung so")
+		}
+		done := rapid.IntRange(1, len(p.Steps)-1).Draw(t, "done")
+		q := cases.At(p, done).Wrong()
+		a := rapid.SampledFrom(q.Answers).Draw(t, q.Ask)
+		for a.Next != nil {
+			q = a.Next()
+			a = rapid.SampledFrom(q.Answers).Draw(t, q.Ask)
+		}
+		if next, err := shop.Mend(p, done, a.Trouble); err == nil {
+			p = next
+		}
+		r := plan.NewRacket(&p.Terms)
+		for i := range p.Steps {
+			s, ops := &p.Steps[i], 0
+			acts := act.Of(p, i+1, r)
+			for _, a := range acts {
+				if a.Ops > 0 {
+					require.Equal(t, ops, a.First)
+					ops += a.Ops
+				}
+				for _, table := range tables {
+					require.NotEmpty(t, table.Line(&a), "%s", a.Verb)
+					require.NotRegexp(t, `[{}\[\]]|  `, table.Line(&a))
+				}
+				require.Equal(t, a.Pulls(), a.Tension != "")
+			}
+			require.Equal(t, len(s.Ops), ops)
+			if s.Base == 0 && !s.Record {
+				require.Len(t, acts, 1, "a card of a way back is one act")
+			}
+			require.NoError(t, r.ApplyAll(s.Ops))
+		}
+	})
+}
+
+// A table that says what cannot be filled in is refused, with its place.
+func TestTableErrors(t *testing.T) {
+	for text, want := range map[string]string{
+		"[says]\npull = \"zieh {saite}\"": `de.toml:2:8: says.pull has "{saite"; what can stand in braces is strand, `,
+		"texts = [\"a\"]":                 "de.toml:1:1: texts are pairs: ",
+		"[says]\nzieh = \"x\"":            "de.toml:2:1: ",
+	} {
+		_, err := act.Read("de.toml", []byte(text))
+		require.Error(t, err, text)
+		assert.Contains(t, err.Error(), want)
+	}
+	table, err := act.Read("de.toml", []byte("numbers = [\"null\", \"eins\"]\n[names]\nmain = \"Längs {n} {side}\"\nL = \"links\"\n[says]\ntrim = \"kürzen\"\npress = \"{strand} drücken\"\n"))
+	require.NoError(t, err)
+	assert.Equal(t, "Längs eins links drücken", table.Line(&act.Act{Verb: act.Press, Strand: "M1L"}))
+}

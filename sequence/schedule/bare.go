@@ -1,0 +1,49 @@
+package schedule
+
+import (
+	"strings"
+	"time"
+
+	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
+)
+
+// mark is when a step was done: after how much of the time that elapsed, which no clock turns back, and at what time.
+type mark struct {
+	after time.Duration
+	at    time.Time
+}
+
+// bare goes through the steps that are done in the end, of which marks says when, and finds out how long the mains stood
+// without crosses.
+func (w *Work) bare(s progress.State, marks []mark) {
+	p := s.Plan()
+	r := plan.NewRacket(&p.Terms)
+	var since *mark
+	for i := range marks {
+		r.ApplyAll(p.Steps[i].Ops)
+		switch bare := standsBare(r); {
+		case bare && since == nil:
+			since = &marks[i]
+		case !bare && since != nil:
+			w.WithoutCrosses = max(w.WithoutCrosses, marks[i].after-since.after)
+			since = nil
+		}
+	}
+	if since != nil {
+		w.WithoutCrosses = max(w.WithoutCrosses, w.Elapsed-since.after)
+		w.Bare = since.at
+	}
+}
+
+// standsBare says whether there are mains, all of them are tight and no cross is.
+func standsBare(r *plan.Racket) bool {
+	mains := false
+	for _, s := range r.Spans() {
+		main := strings.HasPrefix(string(s.Strand), "M")
+		if mains = mains || main; main != s.Tight {
+			return false
+		}
+	}
+	return mains
+}

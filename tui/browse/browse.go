@@ -1,0 +1,126 @@
+// Package browse is the screens of the record book: a list in which players, rackets, strings, machines and jobs are found
+// by a few letters, the page of one record with what belongs to it, and the form that adds or corrects one.
+//
+// Call New with a Book, Start to open it on a kind or on one record, and Init to read what is shown. The model answers with
+// a LeaveMsg, with a JobMsg for a job that goes on the bench, or with a LotMsg for a lot whose verdicts are asked for.
+package browse
+
+import (
+	"context"
+	"slices"
+	"time"
+
+	"github.com/charmbracelet/bubbles/help"
+	tea "github.com/charmbracelet/bubbletea"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
+	"pullcard/tui/theme"
+)
+
+// Book is what the screens need of the record book. Its methods are called away from the screen, several at a time
+// maybe, and may take their time.
+type Book interface {
+	// Find lists records of a kind that have all the letters in their names, the newest first and a few hundred at most.
+	// of is the UID of an owner whose records alone are wanted, empty for everybody's.
+	Find(ctx context.Context, kind records.Name, of, letters string) ([]shop.Item, error)
+	// Page reads one record with all that belongs to it.
+	Page(ctx context.Context, uid string) (shop.Page, error)
+	// Keep adds a record, or corrects the one with the UID where that is not empty: then fields holds what changes, and an
+	// empty text takes a field away. The error joins what is wrong, each as "key: what is wrong" or "key is missing".
+	Keep(ctx context.Context, kind records.Name, uid string, fields records.Fields, why string) (book.Record, error)
+	// Remove takes a record from every list; the book still has it.
+	Remove(ctx context.Context, uid string) error
+}
+
+// LeaveMsg says that the stringer leaves the book.
+type LeaveMsg struct{}
+
+// JobMsg asks for a job on the bench, by the UID of its record.
+type JobMsg struct{ UID string }
+
+// LotMsg asks for the screen on which a lot's verdicts set the rackets that wait, by the UID of its record.
+type LotMsg struct{ UID string }
+
+type screen uint8
+
+const (
+	onList screen = iota
+	onPage
+	onForm
+)
+
+// Model is the screens of the book.
+type Model struct {
+	book          Book
+	look          look
+	help          help.Model
+	keys          KeyMap
+	now           func() time.Time
+	at            screen
+	list          list
+	sheet         sheet
+	form          form
+	want          want
+	seq           int // numbers the questions to the book, so that late answers are known
+	notice        notice
+	width, height int
+}
+
+// notice is a line that says what just happened or went wrong.
+type notice struct {
+	text string
+	role theme.Role
+}
+
+// New is the book, open on the players. ascii draws with ASCII characters only; now is the clock, in the zone in which
+// times are shown and read.
+func New(b Book, t theme.Theme, ascii bool, now func() time.Time) Model {
+	m := Model{book: b, now: now, look: look{ascii: ascii, zone: now().Location()}, keys: newKeyMap(ascii)}
+	return m.SetTheme(t).Start(records.KindPlayer, "")
+}
+
+// Start opens the book on the list of a kind, or on one record when uid is not empty. A kind that is not looked up by
+// itself, as a gauge check, leaves the list as it is. Init reads what is shown then.
+func (m Model) Start(kind records.Name, uid string) Model {
+	m.at, m.want, m.notice = onList, want{}, notice{}
+	if kind != m.list.kind && slices.Contains(lookedUp(), kind) {
+		m.list = list{kind: kind}
+	}
+	m.list.seq, m.list.waits = m.next(), true
+	if uid != "" {
+		m, _ = m.open(want{uid: uid})
+	}
+	return m
+}
+
+// Init reads what is on the screen, anew when it was there already.
+func (m Model) Init() tea.Cmd {
+	switch {
+	case m.want.uid != "":
+		return m.read(m.want.seq, m.want.uid)
+	case m.at == onPage:
+		return m.read(m.sheet.seq, m.sheet.page.UID)
+	case m.at == onList:
+		return m.find()
+	}
+	return nil
+}
+
+// SetSize fits the screens into a terminal of so many columns and rows.
+func (m Model) SetSize(width, height int) Model {
+	m.width, m.height = width, height
+	m.sheet.lines = m.pageLines()
+	m.sheet.place = m.settle(m.sheet.place)
+	m.form = m.form.load(m.inputWidth())
+	return m
+}
+
+// SetTheme changes how the screens look.
+func (m Model) SetTheme(t theme.Theme) Model {
+	m.look.theme = t
+	m.help = t.Help(m.look.ascii)
+	m.form = m.form.dress(t)
+	return m
+}

@@ -1,0 +1,229 @@
+package browse
+
+import (
+	"errors"
+	"fmt"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/records"
+)
+
+func TestFindByAFewLetters(t *testing.T) {
+	r := newRig(t, till()).shows("2 players").write("wint").shows("1 player", "▶ Ada Winter").hides("Ben Sommer")
+	r.press("backspace").shows("find  win").write("x").shows("no players with these letters").press("esc").shows("2 players")
+	r.press("down").shows("▶ Ben Sommer").press("down").shows("▶ Ben Sommer").press("up", "up").shows("▶ Ada")
+	r.press("right").shows("[rackets]", "3 rackets", "▶ red dot").write("blue").press("tab").shows("[stock]", "1 stock", "Invented Poly 1.25")
+	r.press("left").shows("[rackets]", "3 rackets").press("left", "left").shows("[jobs]").press("right").shows("[players]")
+	r.write("ada").press(" ").write("w").shows("find  ada w", "1 player")
+	assert.Equal(t, "find player  ada w", r.lastAsked("find"))
+	require.Equal(t, LeaveMsg{}, r.press("esc", "esc").msg)
+}
+
+// A search that is answered late changes nothing any more.
+func TestStaleAnswers(t *testing.T) {
+	r := newRig(t, till())
+	m, early := r.m.Update(keyOf("b"))
+	m, late := m.Update(keyOf("x"))
+	m, _ = m.Update(late())
+	m, _ = m.Update(early())
+	require.Contains(t, m.View(), "no players with these letters")
+
+	m, page := r.m.Update(keyOf("enter")) // a page that one no longer waits for
+	m, _ = m.Update(keyOf("esc"))
+	m, _ = m.Update(page())
+	require.Contains(t, m.View(), "RECORD BOOK")
+
+	r = newRig(t, till()).press("left", "ctrl+n") // matches of a field that is left
+	m, matches := r.m.Update(keyOf("a"))
+	m, next := m.Update(keyOf("tab"))
+	m, _ = m.Update(matches())
+	require.NotContains(t, m.View(), "ada@example.invalid")
+	m, _ = m.Update(next())
+	require.Contains(t, m.View(), "red dot")
+}
+
+// Enter that comes before the answer takes what is found, and not what was there before.
+func TestEnterBeforeTheAnswer(t *testing.T) {
+	r := newRig(t, till())
+	m, answer := r.m.Update(keyOf("s"))
+	m, cmd := m.Update(keyOf("enter"))
+	require.Nil(t, cmd)
+	m, cmd = m.Update(answer())
+	m, _ = m.Update(cmd())
+	require.Contains(t, m.View(), "PLAYER  Ben Sommer")
+
+	r = newRig(t, till()).press("left", "ctrl+n")
+	m, answer = r.m.Update(keyOf("s"))
+	m, cmd = m.Update(keyOf("enter"))
+	require.Nil(t, cmd)
+	m, _ = m.Update(answer())
+	require.Contains(t, m.View(), "✓ player        Ben Sommer")
+}
+
+func TestAddFromTheList(t *testing.T) {
+	r := newRig(t, &memory{}).shows("no players yet; ctrl+n adds one").press("ctrl+n").shows("NEW PLAYER", "needed", "as the player wants to be called")
+	r.press("ctrl+s").shows("! missing; it is needed").write("Cleo Frost (invented)").press("enter", "enter").write("2").press("ctrl+s")
+	assert.Equal(t, "keep player  name=Cleo Frost (invented) plays=2 ", r.lastAsked("keep"))
+	r.shows("PLAYER  Cleo Frost (invented)", "plays a week  2", "is in the book").press("esc").shows("▶ Cleo Frost")
+}
+
+func TestProblemsStandBesideTheirFields(t *testing.T) {
+	r := newRig(t, till()).press("ctrl+n").write("Dora (invented)").press("tab", "tab").write("often").press("enter")
+	r.shows("▶ plays a week  often", `! "often" is no number from 0 to 50`)
+	r.book.fail = fmt.Errorf("book x: add: %w", errors.Join(errors.Join(errors.New("contact: not so"), errors.New("plays: nor so")), errors.New("and the moon is wrong")))
+	r.press("backspace", "backspace", "backspace", "backspace", "backspace").write("3").press("ctrl+s")
+	r.shows("! and the moon is wrong", "▶ contact", "! not so", "! nor so", "Dora (invented)", "not kept yet")
+	r.book.fail = errors.New("book x: the disk is full")
+	r.press("ctrl+s").shows("! book x: the disk is full", "Dora (invented)").hides("not so")
+	r.press("ctrl+s").shows("PLAYER  Dora (invented)")
+}
+
+// What is added to a record is filled in with it, and the page shows it afterwards.
+func TestAddWhatBelongs(t *testing.T) {
+	r := newRig(t, till()).press("enter", "a").shows("r add a racket • l add a lot • j add a job").press("e", "d", "o", "enter", "x").shows("r add a racket")
+	r.press("esc").shows("e correct").press("a", "r").shows("NEW RACKET", "✓ player   Ada Winter (invented)", "▶ mark").write("white").press("ctrl+s")
+	assert.Equal(t, "keep racket  mark=white player=player-2 ", r.lastAsked("keep"))
+	r.shows("PLAYER  Ada Winter", "white is in the book").press("enter").shows("RACKET  white")
+	r.press("a").shows("NEW JOB", "✓ player        Ada", "✓ racket        white", "▶ lot").press("ctrl+s")
+	assert.Equal(t, "keep job  player=player-2 racket=racket-4 ", r.lastAsked("keep"))
+	r.shows("job 2 is in the book; it can be strung when technique and tension are said")
+	r = newRig(t, till()).press("left", "enter", "a", "v", "r").shows("◀ right ▶").press("t").shows("◀ too loose, a bit ▶").press("left", "ctrl+s")
+	assert.Equal(t, "keep verdict  answer=right job=job-1 ", r.lastAsked("keep"))
+	for _, k := range records.Kinds() {
+		seen := map[string]bool{}
+		for _, n := range belonging(k.Name) {
+			assert.False(t, seen[letter(n)], "two kinds on %s of a %s", letter(n), k.Name)
+			seen[letter(n)] = true
+		}
+	}
+}
+
+// A field that refers to a record is found by letters; who is picked narrows down what follows, and brings along its owner.
+func TestRefer(t *testing.T) {
+	r := newRig(t, till()).press("left", "ctrl+n").shows("Ada Winter (invented), Ben Sommer").write("som").shows("▶ Ben Sommer").press("enter")
+	r.shows("✓ player        Ben Sommer", "▶ racket", "green tape").hides("blue dot", "▶ green tape").write("g").shows("▶ green tape").press("enter")
+	r.shows("✓ racket        green tape").press("shift+tab", "shift+tab", "backspace").hides("✓ player").write("ada").press("enter")
+	r.shows("✓ player        Ada").hides("green tape")
+	r = newRig(t, till()).press("left", "ctrl+n", "tab").write("blue").press("enter").shows("✓ player        Ada", "✓ racket        blue dot")
+	r.press("shift+tab").write("z").shows("no rackets with these letters").press("enter").shows("▶ racket        z").press("ctrl+s")
+	r.shows("pick one of the rackets that are found").press("backspace", "backspace", "ctrl+s")
+	assert.Equal(t, "keep job  player=player-2 ", r.lastAsked("keep"))
+}
+
+// Arrows pick while matches are shown and go to other fields otherwise; tab always goes to another field.
+func TestArrowsInTheForm(t *testing.T) {
+	r := newRig(t, till()).press("left", "ctrl+n", "down").shows("▶ racket").press("up", "up").shows("▶ player").write("e")
+	r.shows("▶ Ada").press("up").shows("▶ Ada").press("down", "down").shows("▶ Ben", "▶ player        e").press("up").shows("▶ Ada")
+	r.press("tab").shows("▶ racket", "  player        e").press("shift+tab").shows("▶ Ada").press("down", "enter").shows("✓ player        Ben", "▶ racket")
+	r.press("down").shows("▶ lot", "no lots yet")
+}
+
+// A record that is needed is filled in where there is no other; taken out, it stays out.
+func TestTheOnlyRecord(t *testing.T) {
+	b := &memory{}
+	b.put(records.KindPlayer, "name", "Ada Winter (invented)")
+	r := newRig(t, b).press("right", "ctrl+n").shows("✓ player   Ada Winter", "▶ mark").press("esc").shows("RECORD BOOK")
+	r.press("ctrl+n", "shift+tab", "backspace").shows("▶ player   needed", "Ada Winter").write("w").shows("▶ Ada Winter")
+	newRig(t, b).press("left", "ctrl+n").shows("▶ player", "Ada Winter").hides("✓ player")
+	newRig(t, till()).press("right", "ctrl+n").shows("▶ player   needed").hides("✓ player")
+}
+
+// What the program fills in itself is shown on the page and never asked for.
+func TestDerivedFieldsAreNotAsked(t *testing.T) {
+	b := till()
+	b.record("job-1").Fields["decided"] = "23.5 kg"
+	r := newRig(t, b).press("left", "enter").shows("decided", "23.5 kg").press("e").shows("tension", "job file").hides("decided", "parked", "text", "suggested")
+	r.press("esc", "enter", "e").shows("reading", "612 Hz").hides("computes to")
+}
+
+func TestCorrect(t *testing.T) {
+	r := newRig(t, till()).press("right", "enter", "e").shows("CORRECT RACKET  red dot", "Ada Winter", "305 g")
+	r.press("ctrl+s").shows("RACKET  red dot", "nothing was changed")
+	assert.Empty(t, r.lastAsked("keep"))
+	r.press("e", "tab", "tab", "tab", "backspace", "backspace", "backspace", "backspace", "backspace").write("301 g").press("tab", "tab", "tab").write("weighed").press("enter")
+	assert.Equal(t, "keep racket racket-3 mass=301 g weighed", r.lastAsked("keep"))
+	r.shows("mass    301 g   was 305 g until 2026-11-20, weighed", "red dot is in the book")
+	r.press("e", "tab", "tab", "backspace", "tab").shows("✓ frame").press("esc", "esc").shows("RACKET  red dot", "frame   club-sixteen")
+}
+
+func TestCorrectTakesAway(t *testing.T) {
+	r := newRig(t, till()).press("right", "right", "enter", "e")
+	for range 6 {
+		r.press("tab")
+	}
+	r.shows("▶ material     ◀ polyester ▶").press("backspace").shows("◀ - ▶").press("ctrl+s")
+	assert.Equal(t, "keep stock stock-1 material= ", r.lastAsked("keep"))
+	r.shows("material  nothing   was polyester until 2026-11-20")
+}
+
+func TestLeavingTheFormAsksOnce(t *testing.T) {
+	r := newRig(t, till()).press("ctrl+n", "esc").shows("RECORD BOOK").press("ctrl+n", "x", "esc").shows("esc once more", "NEW PLAYER")
+	r.press("y", "esc").shows("NEW PLAYER", "xy").press("esc").shows("RECORD BOOK")
+	assert.Empty(t, r.lastAsked("keep"))
+}
+
+func TestLeaveAway(t *testing.T) {
+	r := newRig(t, till()).press("enter", "d").shows("d again removes it").press("x").hides("d again").press("d")
+	require.Empty(t, r.lastAsked("leave"))
+	r.book.fail = errors.New("the book is locked")
+	r.press("d").shows("PLAYER  Ada", "the book is locked").press("d", "d").shows("RECORD BOOK", "1 player", "is removed; pullcard book player recall 2 brings it back").hides("▶ Ada")
+	assert.Equal(t, "leave player-2", r.lastAsked("leave"))
+	r = newRig(t, till()).press("enter", "enter", "d", "d").shows("PLAYER  Ada", "red dot is removed", "▶ 2026-10-14 · blue dot")
+	r.m = r.m.Start(records.KindRacket, "racket-3")
+	r.run(r.m.Init())
+	r.shows("removed").hides("e correct", "d remove", "a add").press("d", "e", "a").shows("RACKET  red dot")
+}
+
+func TestBackStack(t *testing.T) {
+	r := newRig(t, till()).write("ada").press("enter", "down", "down").shows("▶ 2026-10-20").press("enter").shows("JOB  job 1").press("enter").shows("READING  612 Hz")
+	r.press("esc").shows("JOB  job 1").press("q").shows("PLAYER  Ada", "▶ 2026-10-20").press("backspace").shows("find  ada", "▶ Ada")
+	r.press("enter", "enter")
+	r.book.fail = errors.New("the book is gone")
+	r.press("esc").shows("RECORD BOOK", "the book is gone")
+	r.book.fail = errors.New("the book is gone")
+	r.press("enter").shows("RECORD BOOK", "the book is gone")
+	r.book.fail = errors.New("no book at all")
+	r.write("x").shows("! no book at all").press("enter").shows("! no book at all")
+}
+
+func TestOnTheBench(t *testing.T) {
+	r := newRig(t, till()).press("left", "enter").shows("o on the bench").press("o")
+	assert.Equal(t, JobMsg{"job-1"}, r.msg)
+	assert.Nil(t, newRig(t, till()).press("enter").hides("on the bench").press("o").msg)
+}
+
+func TestStart(t *testing.T) {
+	r := newRig(t, till())
+	r.m = r.m.Start(records.KindJob, "")
+	r.run(r.m.Init())
+	r.shows("[jobs]", "1 job")
+	r.m = r.m.Start(records.KindGauge, "gauge-1")
+	r.run(r.m.Init())
+	r.shows("GAUGE CHECK  24 kg", "by the window").press("esc").shows("[jobs]", "1 job")
+	r.m = r.m.Start(records.KindMachine, "machine-1")
+	r.run(r.m.Init())
+	r.shows("MACHINE  by the window", "GAUGE CHECKS").press("a").shows("NEW GAUGE CHECK", "✓ machine").press("esc")
+	r.book.record("machine-1").Fields["name"] = "by the door"
+	r.run(r.m.Init())
+	r.shows("MACHINE  by the door").press("esc").shows("[machines]", "▶ by the door")
+}
+
+// Nothing happens twice: while the book writes, keys do nothing.
+func TestKeysWhileTheBookWrites(t *testing.T) {
+	r := newRig(t, till()).press("ctrl+n", "x")
+	m, cmd := r.m.Update(keyOf("ctrl+s"))
+	m, twice := m.Update(keyOf("ctrl+s"))
+	require.Nil(t, twice)
+	m, _ = m.Update(keyOf("esc"))
+	require.Contains(t, m.View(), "being kept")
+	r.m = m
+	r.run(cmd)
+	r.shows("PLAYER  x")
+	r.run(func() tea.Msg { return keptMsg{seq: 1, record: book.Record{}} })
+	r.shows("PLAYER  x")
+}

@@ -1,0 +1,132 @@
+package browse
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"pullcard/sequence/records"
+	"pullcard/tui/internal/golden"
+	"pullcard/tui/theme"
+)
+
+// states are screens in every state that has a look of its own.
+func states(t testing.TB, ascii bool) map[string]*rig {
+	newRig := func(t testing.TB, b *memory) *rig { return rigWith(t, b, ascii) }
+	return map[string]*rig{
+		"list":    newRig(t, till()),
+		"rackets": newRig(t, till()).press("right"),
+		"jobs":    newRig(t, till()).press("left"),
+		"found":   newRig(t, till()).write("wint"),
+		"empty":   newRig(t, &memory{}),
+		"player":  newRig(t, till()).press("enter"),
+		"racket":  newRig(t, till()).press("right", "down", "enter"),
+		"job":     newRig(t, till()).press("left", "enter"),
+		"away":    newRig(t, till()).press("enter", "d"),
+		"which":   newRig(t, till()).press("enter", "a"),
+		"form":    newRig(t, till()).press("left", "ctrl+n").write("a"),
+		"tension": newRig(t, till()).press("left", "ctrl+n", "tab", "tab", "tab", "tab", "tab", "tab").write("24"),
+		"choice":  newRig(t, till()).press("left", "enter", "a", "v", "right"),
+		"correct": newRig(t, till()).press("right", "down", "enter", "e", "down", "down"),
+		"wrong":   newRig(t, till()).press("right", "right", "ctrl+n", "tab", "r", "tab").write("200 mm").press("tab").write("x").press("ctrl+s"),
+	}
+}
+
+func TestFrames(t *testing.T) {
+	for name, r := range states(t, false) {
+		for _, s := range sizes {
+			r.m = r.m.SetSize(s[0], s[1])
+			golden.Exact(t, r.m.View(), s[0], s[1])
+			golden.Check(t, *update, "ledger_"+fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), r.screen())
+		}
+		coloured := r.m.SetTheme(looks(t, "dark", termenv.TrueColor))
+		plain := r.screen()
+		r.m = coloured
+		require.Equal(t, plain, r.screen(), "colours change no word")
+		for _, s := range [][2]int{{10, 4}, {1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
+			golden.Exact(t, r.m.SetSize(s[0], s[1]).View(), s[0], s[1])
+		}
+	}
+	require.Empty(t, New(till(), looks(t, theme.Plain, termenv.Ascii), false, clock).View(), "before the size is known")
+}
+
+func TestASCII(t *testing.T) {
+	for name, r := range states(t, true) {
+		golden.Check(t, *update, "ledger_"+name+"_ascii_80x24", r.screen())
+		for _, c := range r.screen() {
+			require.Less(t, c, rune(0x80), "%s: %q", name, c)
+		}
+	}
+}
+
+// Whatever people are called, every screen is as large as the terminal and nothing steers it.
+func TestHostileNames(t *testing.T) {
+	names := rapid.OneOf(
+		rapid.String(),
+		rapid.StringOfN(rapid.SampledFrom([]rune("a \n\t\x1b[31m\u202e\u2028\u0301\u0600\u200d界東👩🇩🇪👍🏽é")), 0, 80, -1),
+	)
+	rapid.Check(t, func(rt *rapid.T) {
+		b := till()
+		name, mark := names.Draw(rt, "name"), names.Draw(rt, "mark")
+		ada := b.record("player-2")
+		ada.Fields["name"], ada.Fields["notes"] = name, mark
+		b.record("racket-2").Fields["mark"] = mark
+		b.record("job-1").Fields["notes"] = name
+		width, height := rapid.IntRange(1, 130).Draw(rt, "width"), rapid.IntRange(1, 40).Draw(rt, "height")
+		r := newRig(t, b)
+		r.m = r.m.SetTheme(looks(t, "plain", termenv.Ascii)).SetSize(width, height)
+		see := func() {
+			golden.Exact(t, r.m.View(), width, height)
+			for _, c := range r.m.View() {
+				require.False(t, c < ' ' && c != '\n' || c == '\u202e' || c == '\u2028', "%q", c)
+			}
+		}
+		see()
+		for _, k := range []string{"enter", "e", "tab", "esc", "a", "j", "x", "esc", "esc", "down", "enter", "a", "esc", "esc", "esc", "left", "enter", "e", "down"} {
+			r.press(k)
+			see()
+		}
+	})
+}
+
+// Every line of a long page can be reached, and the way back leads past all of them.
+func TestScroll(t *testing.T) {
+	b := till()
+	for i := range 40 {
+		b.put(records.KindRacket, "player", "player-2", "mark", fmt.Sprintf("mark %02d", i))
+	}
+	r := newRig(t, b).write("ada").press("enter")
+	r.m = r.m.SetSize(60, 20)
+	seen := r.screen()
+	for range 80 {
+		seen += r.press("down").screen()
+	}
+	for i := range 40 {
+		require.Contains(t, seen, fmt.Sprintf("mark %02d", i))
+	}
+	require.Contains(t, seen, "JOBS")
+	r.shows("▶ 2026-10-20 · 2026-11-21T17:30:00Z")
+	for range 80 {
+		r.press("up")
+	}
+	r.shows("since", "▶ 2026-12-01 · mark 39")
+	r.press("pgdown", "pgdown", "pgdown", "pgdown", "pgdown").shows("JOBS")
+	r.press("pgup", "pgup", "pgup", "pgup", "pgup").shows("since")
+	list := newRig(t, b).press("right")
+	list.m = list.m.SetSize(60, 20)
+	for range 60 {
+		list.press("down")
+	}
+	list.shows("▶ green tape").press("pgup").hides("▶ green tape")
+}
+
+func BenchmarkView(b *testing.B) {
+	r := newRig(b, till()).press("enter")
+	r.m = r.m.SetSize(200, 60)
+	for b.Loop() {
+		r.m.View()
+	}
+}

@@ -1,0 +1,166 @@
+package browse
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/lipgloss"
+
+	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
+	"pullcard/tui/theme"
+)
+
+func (m Model) listHead() []string {
+	k, _ := records.Find(m.list.kind)
+	count := k.Plural + ": " + k.Short
+	if m.list.read && m.list.err == nil {
+		count = counted(len(m.list.items), k)
+	}
+	find := m.look.style(theme.Quiet, "type a few letters of a name")
+	if m.list.letters != "" {
+		find = m.look.style(theme.Current, theme.Clean(m.list.letters)+m.look.sign("▏", "_"))
+	}
+	return []string{
+		m.look.style(theme.Title, "RECORD BOOK") + "  " + m.look.style(theme.Quiet, count),
+		m.tabs(),
+		m.look.style(theme.Quiet, "find  ") + find,
+		"",
+	}
+}
+
+// counted says how many there are.
+func counted(n int, k records.Kind) string {
+	if n == 1 {
+		return "1 " + singular(k)
+	}
+	return fmt.Sprintf("%d %s", n, k.Plural)
+}
+
+// tabs is the row of kinds. The current one is in brackets, so that it shows without colours too.
+func (m Model) tabs() string {
+	var out strings.Builder
+	for _, n := range lookedUp() {
+		name := plural(n)
+		if strings.Contains(name, " ") {
+			name = string(n) // all of them have room in 60 columns so
+		}
+		if n == m.list.kind {
+			out.WriteString(m.look.style(theme.Current, "["+name+"]"))
+		} else {
+			out.WriteString(m.look.style(theme.Text, " "+name+" "))
+		}
+	}
+	return out.String()
+}
+
+func (m Model) listBody(rows int) []string {
+	l := m.list
+	if len(l.items) == 0 || l.err != nil {
+		return m.nothing()
+	}
+	k, _ := records.Find(l.kind)
+	columns := m.look.columns(k, l.items, m.room()-2)
+	out := []string{m.look.style(theme.Quiet, "  "+m.look.row(columns, -1))}
+	top := min(max(l.at-rows/2, 0), max(len(l.items)-(rows-1), 0))
+	for i := top; i < len(l.items) && len(out) < rows; i++ {
+		mark, role := "  ", theme.Text
+		if i == l.at {
+			mark, role = m.look.sign("▶ ", "> "), theme.Current
+		}
+		out = append(out, m.look.style(role, mark+m.look.row(columns, i)))
+	}
+	return out
+}
+
+// nothing says why the list is empty and what to do.
+func (m Model) nothing() (out []string) {
+	k, _ := records.Find(m.list.kind)
+	role, text := theme.Quiet, fmt.Sprintf("no %s yet; ctrl+n adds one", k.Plural)
+	switch {
+	case m.list.err != nil:
+		role, text = theme.Danger, "! "+m.list.err.Error()
+	case !m.list.read:
+		text = "looking them up"
+	case m.list.letters != "":
+		text = fmt.Sprintf("no %s with these letters; backspace takes one off, ctrl+n adds one", k.Plural)
+	}
+	for _, l := range wrap(theme.Clean(text), m.room()-2) {
+		out = append(out, m.look.style(role, "  "+l))
+	}
+	return out
+}
+
+// column is a column of the list.
+type column struct {
+	title string
+	texts []string
+	width int
+}
+
+// columns are the name and the most telling fields, as many as fit into so many columns of the terminal.
+func (l look) columns(k records.Kind, items []shop.Item, room int) (out []column) {
+	all := []column{{title: string(k.Name)}, {title: "state"}}
+	for _, it := range items {
+		all[0].texts = append(all[0].texts, line(it.Label()))
+		all[1].texts = append(all[1].texts, line(it.Mark))
+	}
+	for _, f := range k.Fields {
+		if short(f) {
+			c := column{title: f.Label}
+			for _, it := range items {
+				text := line(l.value(f, it.Fields[f.Key], it.Names))
+				if text == line(it.Label()) {
+					text = "" // it is there already
+				}
+				c.texts = append(c.texts, text)
+			}
+			all = append(all, c)
+		}
+	}
+	since := column{title: "since"}
+	for _, it := range items {
+		since.texts = append(since.texts, l.day(it.At))
+	}
+	most := max(room/2, 1)
+	for _, c := range append(all, since) {
+		c.width = c.widest(most)
+		if c.width == 0 {
+			continue
+		}
+		if room -= c.width; room < 0 && len(out) > 0 {
+			break
+		}
+		room -= 2
+		out = append(out, c)
+	}
+	return out
+}
+
+// short says whether a field is no long text.
+func short(f records.Field) bool { return !f.Whole && !f.File && !f.Free }
+
+// widest is the width of a column, no more than most, 0 when it is empty.
+func (c column) widest(most int) int {
+	width := 0
+	for _, text := range c.texts {
+		width = max(width, lipgloss.Width(text))
+	}
+	if width == 0 {
+		return 0
+	}
+	return min(max(width, lipgloss.Width(c.title)), most)
+}
+
+// row is line i of the columns, or their titles when i is below nought.
+func (l look) row(columns []column, i int) string {
+	var out []string
+	for _, c := range columns {
+		text := c.title
+		if i >= 0 {
+			text = c.texts[i]
+		}
+		out = append(out, theme.Fill(text, c.width, l.ascii))
+	}
+	return strings.Join(out, "  ")
+}

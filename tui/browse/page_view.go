@@ -1,0 +1,249 @@
+package browse
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/charmbracelet/lipgloss"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
+	"pullcard/tui/theme"
+)
+
+// pageLine is a line of a page: its label, what it says and what it said before.
+type pageLine struct {
+	label, text, was string
+	role             theme.Role
+	link             int  // which of the lines that open something it is part of, -1 for none
+	first            bool // it is the first line of that
+}
+
+// links are the lines that open something.
+func (m Model) links() (out []shop.Line) {
+	for _, s := range m.sheet.page.Below {
+		for _, l := range s.Lines {
+			if l.UID != "" {
+				out = append(out, l)
+			}
+		}
+	}
+	return out
+}
+
+// title is what a record is called among others.
+func title(it shop.Item) string {
+	if it.Kind != records.KindJob {
+		return it.Label()
+	}
+	words := []string{it.Label()}
+	j := records.As[records.Job](it.Fields)
+	for _, uid := range []string{j.Player, j.Racket} {
+		if name := it.Names[uid]; name != "" {
+			words = append(words, name)
+		}
+	}
+	return strings.Join(words, " · ")
+}
+
+func (m Model) pageHead() []string {
+	p := m.sheet.page
+	k, _ := records.Find(p.Kind)
+	head := m.look.style(theme.Title, strings.ToUpper(singular(k))) + "  " + m.look.style(theme.Current, m.look.plain(title(p.Item)))
+	if p.Mark != "" {
+		head += "  " + m.look.style(theme.OK, m.look.plain(p.Mark))
+	}
+	switch p.State {
+	case book.Removed:
+		head += "  " + m.look.style(theme.Warn, "removed")
+	case book.Forgotten:
+		head += "  " + m.look.style(theme.Warn, "forgotten")
+	}
+	return []string{head, ""}
+}
+
+// plain is a text of people or of the book in one line; the dot between its parts has a form of its own in ASCII.
+func (l look) plain(text string) string {
+	if l.ascii {
+		text = strings.ReplaceAll(text, " · ", " | ")
+	}
+	return line(text)
+}
+
+// pageLines writes the page for the width of the screen.
+func (m Model) pageLines() []pageLine {
+	p := m.sheet.page
+	k, ok := records.Find(p.Kind)
+	if !ok {
+		return nil // no page is open yet
+	}
+	lines := m.fieldLines(k)
+	link := 0
+	for _, s := range p.Below {
+		lines = append(lines, pageLine{link: -1}, pageLine{text: strings.ToUpper(line(s.Title)), role: theme.Title, link: -1})
+		for _, l := range s.Lines {
+			at := -1
+			if l.UID != "" {
+				at = link
+				link++
+			}
+			for i, text := range wrap(m.look.plain(l.Text), m.room()-4) {
+				lines = append(lines, pageLine{label: strings.Repeat(" ", min(i, 1)*2), text: text, role: theme.Text, link: at, first: i == 0})
+			}
+		}
+	}
+	if kinds := belonging(p.Kind); len(p.Below) == 0 && len(kinds) > 0 && p.State == book.Kept {
+		lines = append(lines, pageLine{link: -1})
+		for _, text := range wrap("nothing belongs to it yet; a adds "+either(kinds), m.room()-2) {
+			lines = append(lines, pageLine{text: text, role: theme.Quiet, link: -1})
+		}
+	}
+	return lines
+}
+
+// either names kinds as "a racket, a lot or a job".
+func either(kinds []records.Name) string {
+	words := make([]string, len(kinds))
+	for i, n := range kinds {
+		k, _ := records.Find(n)
+		words[i] = "a " + singular(k)
+	}
+	last := len(words) - 1
+	if last == 0 {
+		return words[0]
+	}
+	return strings.Join(words[:last], ", ") + " or " + words[last]
+}
+
+// fieldLines are the fields that say something or said it once, each with its corrections.
+func (m Model) fieldLines(k records.Kind) []pageLine {
+	p := m.sheet.page
+	fields := slices.DeleteFunc(slices.Clone(k.Fields), func(f records.Field) bool { return p.Fields[f.Key] == "" && len(m.was(f)) == 0 })
+	width := lipgloss.Width("since")
+	for _, f := range fields {
+		width = max(width, lipgloss.Width(f.Label))
+	}
+	lines := m.fieldLine("since", width, m.look.stamp(p.At), nil)
+	for _, f := range fields {
+		text := cmp.Or(m.look.value(f, p.Fields[f.Key], p.Names), "nothing")
+		lines = append(lines, m.fieldLine(f.Label, width, text, m.was(f))...)
+	}
+	return lines
+}
+
+// fieldLine is one field: what was there before stands beside it where there is room, and otherwise below.
+func (m Model) fieldLine(label string, width int, text string, was []string) (out []pageLine) {
+	room := m.room() - width - 4
+	indent := strings.Repeat(" ", width+2)
+	head := theme.Fill(label, width, m.look.ascii) + "  "
+	add := func(role theme.Role, text string) {
+		for _, part := range wrap(theme.Clean(text), room) {
+			out = append(out, pageLine{label: head, text: part, role: role, link: -1})
+			head = indent
+		}
+	}
+	for _, l := range strings.Split(strings.TrimRight(text, "\n"), "\n") {
+		add(theme.Text, l)
+	}
+	for i, w := range was {
+		if last := &out[0]; i == 0 && len(out) == 1 && lipgloss.Width(last.text)+3+lipgloss.Width(w) <= room {
+			last.was = "   " + w
+			continue
+		}
+		add(theme.Quiet, w)
+	}
+	return out
+}
+
+// was is what a field said before its corrections, the newest first. A whole file says nothing in a line.
+func (m Model) was(f records.Field) (out []string) {
+	if f.Whole {
+		return nil
+	}
+	p := m.sheet.page
+	now := p.Fields[f.Key]
+	for _, c := range slices.Backward(p.Corrections) {
+		before := c.Before[f.Key]
+		if before == now {
+			continue
+		}
+		text := fmt.Sprintf("was %s until %s", line(cmp.Or(m.look.value(f, before, p.Names), "nothing")), m.look.day(c.At))
+		if c.Why != "" {
+			text += ", " + line(c.Why)
+		}
+		out, now = append(out, text), before
+	}
+	return out
+}
+
+func (m Model) pageBody(rows int) (out []string, top int) {
+	for _, l := range m.sheet.lines {
+		role, mark := l.role, "  "
+		if role == theme.Title {
+			mark = ""
+		}
+		if l.link >= 0 && l.link == m.sheet.at {
+			role = theme.Current
+			if l.first {
+				mark = m.look.sign("▶ ", "> ")
+			}
+		}
+		out = append(out, m.look.style(role, mark)+m.look.style(theme.Quiet, l.label)+m.look.style(role, l.text)+m.look.style(theme.Quiet, l.was))
+	}
+	return out, min(m.sheet.top, max(len(out)-rows, 0))
+}
+
+// lineOf is the first line of the i-th of those that open something.
+func (s sheet) lineOf(i int) int {
+	return slices.IndexFunc(s.lines, func(l pageLine) bool { return l.link == i })
+}
+
+// seen says whether the i-th of the lines that open something is in sight from a line on.
+func (m Model) seen(i, top int) bool {
+	if i < 0 {
+		return false
+	}
+	at := m.sheet.lineOf(i)
+	return at >= top && at < top+m.rows()
+}
+
+// settle brings a place into the page: no further than its end, and on a line that is in sight.
+func (m Model) settle(p place) place {
+	p.top = max(min(p.top, len(m.sheet.lines)-m.rows()), 0)
+	if m.seen(p.at, p.top) {
+		return p
+	}
+	p.at = -1
+	for i := range m.links() {
+		if m.seen(i, p.top) {
+			p.at = i
+			break
+		}
+	}
+	return p
+}
+
+// scroll moves the page by lines.
+func (m Model) scroll(by int) place {
+	p := m.sheet.place
+	p.top += by
+	return m.settle(p)
+}
+
+// step goes to the next line that opens something when it is in sight, and otherwise moves the page by a line.
+func (m Model) step(by int) place {
+	p := m.sheet.place
+	next := p.at + by
+	if p.at >= 0 && m.seen(next, p.top) {
+		p.at = next
+		return p
+	}
+	p = m.scroll(by)
+	if m.sheet.at >= 0 && m.seen(next, p.top) {
+		p.at = next
+	}
+	return p
+}

@@ -1,5 +1,0 @@
-module first
-
-go 1.26
-
-require github.com/charmbracelet/lipgloss v1.1.0
