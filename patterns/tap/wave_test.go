@@ -16,6 +16,8 @@ import (
 	"github.com/go-audio/wav"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns/sweep"
 )
 
 // samples decodes a whole file.
@@ -155,6 +157,9 @@ func TestEveryCutFileIsAnError(t *testing.T) {
 		_, err := Read(bytes.NewReader(file), Options{})
 		require.NoError(t, err)
 		for n := range len(file) - slack {
+			if !sweep.Take(n, 7) {
+				continue
+			}
 			_, err := Read(bytes.NewReader(file[:n]), Options{})
 			assert.Error(t, err, "%s cut to %d of %d bytes", s.name, n, len(file))
 		}

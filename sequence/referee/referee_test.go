@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/plan"
 )
 
@@ -184,6 +185,9 @@ func spoil(t *testing.T, p *plan.Plan, from, to int, words []string) {
 			continue
 		}
 		for k, w := range words {
+			if !sweep.Take(i*len(words)+k, 5) {
+				continue
+			}
 			changed := slices.Clone(ops)
 			op := &changed[i]
 			switch (i + k) % 9 {
