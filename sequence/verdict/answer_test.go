@@ -26,6 +26,7 @@ func TestParse(t *testing.T) {
 		"loose far": "too loose, far", "far too loose": "too loose, far", "Too Loose": "too loose, plainly",
 		"slightly loose": "too loose, a bit", "a little too tight": "too tight, a bit", "much too tight": "too tight, far",
 		"too tight - plainly": "too tight, plainly", " right ": "right", "OK": "right",
+		"tight, too tight": "too tight, plainly", "very much too loose": "too loose, far",
 	} {
 		a, err := verdict.Parse(text)
 		require.NoError(t, err, text)
@@ -40,7 +41,7 @@ func TestParse(t *testing.T) {
 }
 
 func TestParseRefuses(t *testing.T) {
-	for _, text := range []string{"", "a bit", "not tight", "tight and loose", "right, a bit", "a bit too tight, far", "too", "24 kg lower"} {
+	for _, text := range []string{"", "a bit", "not tight", "tight and loose", "tight loose", "far a bit loose", "right, a bit", "a bit too tight, far", "too", "24 kg lower"} {
 		_, err := verdict.Parse(text)
 		assert.ErrorContains(t, err, `as "too tight, a bit"`, text)
 	}

@@ -125,7 +125,7 @@ func (s *Suggestion) compute(bed Bed) {
 		return
 	}
 	s.say(Computed, "stiffness under a ball %.1f → %.1f N/mm (%+.1f N/mm, %+.1f %%)", k, newK, newK-k, (newK/k-1)*100)
-	if hz > 0 && newHz > 0 {
+	if hz > 0 {
 		s.say(Computed, "lowest frequency %.0f → %.0f Hz (%+.0f Hz, %+.1f %%)", hz, newHz, newHz-hz, (newHz/hz-1)*100)
 	}
 	s.say(Assumption, assumed)

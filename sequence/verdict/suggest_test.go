@@ -122,6 +122,7 @@ func TestSuggest(t *testing.T) {
 		"opposite, other units":  {[]verdict.Past{racket(t, 1, "24 kg", "too tight"), racket(t, 3, "53 lb", "loose")}, verdict.Contradictory, "53 lb/53 lb", "at the same tension"},
 		"upside down":            {[]verdict.Past{racket(t, 1, "24 kg", "too loose"), racket(t, 3, "23 kg", "too tight")}, verdict.Contradictory, "23 kg/23 kg", "the lower tension was judged too tight"},
 		"nothing left":           {[]verdict.Past{racket(t, 1, "24 kg/1 kg", "too tight")}, verdict.Kept, "24 kg/1 kg", ""},
+		"nothing left of mains":  {[]verdict.Past{racket(t, 1, "1 kg/24 kg", "too tight")}, verdict.Kept, "1 kg/24 kg", ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			s := verdict.Suggest(c.past, ask())
@@ -129,6 +130,42 @@ func TestSuggest(t *testing.T) {
 			assert.Equal(t, c.want, s.Mains.String()+"/"+s.Crosses.String())
 			assert.Contains(t, texts(s.Lines, verdict.Reason), c.reason)
 		})
+	}
+}
+
+// Tensions that differ by 0.1 kg are the same one to a machine; 1 N is 0.10197 kg and a little more than that.
+func TestHowNearIsTheSame(t *testing.T) {
+	for _, c := range []struct {
+		before, newest, now, reason string // each racket with what was said of it
+	}{
+		{"24 kg, too loose", "24.1 kg, too tight", "24.1 kg", "opposite verdicts on the same set-up at the same tension"},
+		{"24 kg, too loose", "24.2 kg, too tight", "24.1 kg", "halfway"},
+		{"235 N, too loose", "236 N, too tight", "235.5 N", "halfway"},
+		{"24.1 kg, too loose", "24 kg, too tight", "24 kg", "opposite verdicts on the same set-up at the same tension"},
+		{"236 N, too loose", "235 N, too tight", "235 N", "the lower tension was judged too tight"},
+		{"24 kg, right", "24.1 kg, too tight a bit", "23.6 kg", "−0.5 kg"},
+		{"24 kg, right", "24.2 kg, too tight a bit", "24 kg", "ends there"},
+		{"235 N, right", "236 N, too tight a bit", "235 N", "ends there"},
+		// A step that ends within 0.1 kg beyond what was right does not pass it.
+		{"24 kg, right", "24.9 kg, too tight", "23.9 kg", "−1 kg"},
+		{"24 kg, right", "24.8 kg, too tight", "24 kg", "ends there"},
+		{"225 N, right", "234 N, too tight", "225 N", "ends there"},
+		// One that ends within 0.1 kg before what was judged the other way reaches it.
+		{"24 kg, too loose", "25.1 kg, too tight", "24.55 kg", "halfway"},
+		{"24 kg, too loose", "25.2 kg, too tight", "24.2 kg", "ends between"},
+		{"225 N, too loose", "236 N, too tight", "226 N", "ends between"},
+	} {
+		var past []verdict.Past
+		for i, text := range []string{c.before, c.newest} {
+			used, said, _ := strings.Cut(text, ", ")
+			past = append(past, racket(t, 1+3*i, used, said))
+		}
+		s := verdict.Suggest(past, ask())
+		assert.Equal(t, c.now, s.Mains.String(), c)
+		assert.Contains(t, texts(s.Lines, verdict.Reason), c.reason, c)
+		if strings.HasPrefix(c.reason, "−") {
+			assert.NotContains(t, texts(s.Lines, verdict.Reason), "ends", c)
+		}
 	}
 }
 
@@ -174,9 +211,22 @@ func TestEvidence(t *testing.T) {
 	assert.Equal(t, verdict.Decision{SuggestedMains: "23.5 kg", SuggestedCrosses: "23.5 kg", DecidedMains: "24 kg", DecidedCrosses: "23.5 kg", Reason: "printed range"},
 		s.Decide(tension(t, "24 kg"), tension(t, "23.5 kg"), "printed range"))
 
-	q.Printed.Max = tension(t, "24 kg")
+	q.Printed = &patterns.Range{Min: tension(t, "23 kg"), Max: tension(t, "24 kg")}
+	for _, used := range []string{"24.5 kg", "23.5 kg"} { // half a kilogram lower is just within
+		assert.Empty(t, texts(verdict.Suggest([]verdict.Past{racket(t, 1, used, "a bit too tight")}, q).Lines, verdict.Warning))
+	}
+	q.Printed.Min = tension(t, "24 kg")
 	assert.Contains(t, texts(verdict.Suggest([]verdict.Past{racket(t, 1, "23.8 kg", "too loose")}, q).Lines, verdict.Warning),
 		"mains at 24.8 kg lie above the frame's printed range, 24 kg to 24 kg")
+
+	q.Bed = func(_, _ measure.Tension) (float64, float64, error) { return 40, 0, nil } // a string whose mass is not known
+	s = verdict.Suggest([]verdict.Past{racket(t, 1, "24 kg", "a bit too tight")}, q)
+	assert.Equal(t, "2031-03-02: too tight, a bit at 24 kg", texts(s.Lines, verdict.Said), "nothing was computed of it")
+	assert.NotContains(t, texts(s.Lines, verdict.Computed), "Hz")
+	massless := racket(t, 1, "24 kg", "a bit too tight")
+	massless.Stiffness = 40
+	s = verdict.Suggest([]verdict.Past{massless}, q)
+	assert.Equal(t, "2031-03-02: too tight, a bit at 24 kg, computed 40.0 N/mm", texts(s.Lines, verdict.Said))
 
 	q.Bed = func(_, _ measure.Tension) (float64, float64, error) { return 0, 0, errors.New("no hoop") }
 	s = verdict.Suggest([]verdict.Past{racket(t, 1, "24 kg", "too loose, a bit")}, q)

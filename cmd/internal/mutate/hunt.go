@@ -1,0 +1,183 @@
+package main
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+)
+
+// A hunt goes after the mutants of a schema.
+type hunt struct {
+	*schema
+	options
+	folder  string
+	tests   map[string][]string // by package: whose tests count
+	reasons map[string]string
+	out     io.Writer
+	suites  map[string]*suite // that are built and, but for a sample, probed
+	met     map[int][]*test
+	lock    sync.Mutex // of the tests' kills and of the results
+}
+
+// all goes through the packages that were asked for.
+func (h *hunt) all() (map[string]*result, error) {
+	if h.met == nil {
+		h.met = map[int][]*test{}
+	}
+	results := map[string]*result{}
+	for _, dir := range h.packages {
+		for _, d := range h.tests[dir] {
+			if h.suites[d] != nil {
+				continue
+			}
+			s, err := h.built(d)
+			if err != nil {
+				return nil, err
+			}
+			if err := s.probe(h.folder, h.met); err != nil {
+				return nil, err
+			}
+			fmt.Fprintf(h.out, "# %s: %d tests, %s\n", d, len(s.tests), took(s.tests).Round(time.Second))
+		}
+		r := &result{dir: dir, killers: map[string]string{}}
+		h.each(h.of(dir), func(m Mutant) { h.settle(r, m, h.kill(m)) })
+		slices.SortFunc(r.alive, func(a, b Mutant) int { return a.ID - b.ID })
+		results[dir] = r
+		fmt.Fprintln(h.out, r)
+	}
+	return results, nil
+}
+
+// built are the tests of a package.
+func (h *hunt) built(dir string) (*suite, error) {
+	h.lock.Lock()
+	defer h.lock.Unlock()
+	if h.suites[dir] == nil {
+		s, err := build(dir, h.overlay, h.folder)
+		if err != nil {
+			return nil, err
+		}
+		h.suites[dir] = s
+	}
+	return h.suites[dir], nil
+}
+
+// of are the mutants of a package that were asked for.
+func (h *hunt) of(dir string) []Mutant {
+	return slices.DeleteFunc(slices.Clone(h.mutants), func(m Mutant) bool {
+		return m.Package != dir || h.only != nil && !h.only.MatchString(m.Key())
+	})
+}
+
+// kill tries to kill a mutant with the tests that count and notice it, the cheap ones that killed often first. It returns
+// the test that did it, or nothing; tests that together take longer than the patience are left out.
+func (h *hunt) kill(m Mutant) *test {
+	tests := slices.DeleteFunc(slices.Clone(h.met[m.ID]), func(t *test) bool { return !slices.Contains(h.tests[m.Package], t.suite.dir) })
+	h.lock.Lock()
+	slices.SortStableFunc(tests, func(a, b *test) int { return cmp.Compare(a.price(), b.price()) })
+	h.lock.Unlock()
+	for _, batch := range batches(tests, h.patience) {
+		for _, checks := range []int{quick, full} {
+			if killer := try(m, batch, h.folder, checks); killer != nil {
+				return killer
+			}
+			if !batch[0].suite.rapid {
+				break
+			}
+		}
+	}
+	return nil
+}
+
+// each does something with every mutant, a few at a time.
+func (h *hunt) each(all []Mutant, do func(Mutant)) {
+	var wait sync.WaitGroup
+	turn := make(chan Mutant)
+	for range h.jobs {
+		wait.Go(func() {
+			for m := range turn {
+				do(m)
+			}
+		})
+	}
+	for _, m := range all {
+		turn <- m
+	}
+	close(turn)
+	wait.Wait()
+}
+
+// settle notes what came of a mutant.
+func (h *hunt) settle(r *result, m Mutant, killer *test) {
+	h.lock.Lock()
+	defer h.lock.Unlock()
+	key := m.Key()
+	r.mutants++
+	if h.reasons[key] != "" {
+		r.equivalent++
+	}
+	switch {
+	case killer == nil && h.reasons[key] == "":
+		r.alive = append(r.alive, m)
+		fmt.Fprintf(h.out, "%s:%d: %s\n", m.Pos.Filename, m.Pos.Line, key)
+	case killer != nil && h.reasons[key] != "":
+		r.wrong = append(r.wrong, fmt.Sprintf("listed as equivalent, but %s kills it: %s", killer, key))
+	case killer != nil:
+		killer.kills++
+		r.killers[key] = killer.String()
+	}
+}
+
+// sample goes after drawn mutants. The test that once killed each goes first, and then all tests of its package.
+func (h *hunt) sample(drawn []Mutant) error {
+	killers, err := readKillers()
+	if err != nil {
+		return err
+	}
+	r := &result{dir: fmt.Sprintf("%d drawn", len(drawn)), killers: map[string]string{}}
+	var errs []error
+	h.each(drawn, func(m Mutant) {
+		killer, err := h.again(m, killers[m.Key()])
+		if err != nil {
+			h.lock.Lock()
+			errs = append(errs, err)
+			h.lock.Unlock()
+		}
+		h.settle(r, m, killer)
+	})
+	fmt.Fprintln(h.out, r)
+	return errors.Join(append(errs, judge(map[string]*result{"": r}))...)
+}
+
+// again kills a mutant without knowing which tests notice it.
+func (h *hunt) again(m Mutant, killer string) (*test, error) {
+	dirs := h.tests[m.Package]
+	if dir, name, known := strings.Cut(killer, " "); known {
+		s, err := h.built(dir)
+		if err != nil {
+			return nil, err
+		}
+		for _, t := range s.tests {
+			if t.name == name && try(m, []*test{t}, h.folder, full) != nil {
+				return t, nil
+			}
+		}
+	}
+	for _, dir := range dirs {
+		s, err := h.built(dir)
+		if err != nil {
+			return nil, err
+		}
+		if len(s.tests) > 0 {
+			if t := try(m, s.tests, h.folder, full); t != nil {
+				return t, nil
+			}
+		}
+	}
+	return nil, nil
+}

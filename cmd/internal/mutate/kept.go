@@ -1,0 +1,153 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"slices"
+	"strings"
+)
+
+const (
+	equivalentFile = "cmd/internal/mutate/equivalent.txt"
+	resultFile     = "cmd/internal/mutate/mutants.txt"
+)
+
+// readEquivalent reads the keys of mutants that cannot be told from the code, each with its reason indented below it. One
+// reason may stand below several keys.
+func readEquivalent() (map[string]string, error) {
+	text, err := os.ReadFile(equivalentFile)
+	if err != nil {
+		return nil, err
+	}
+	reasons := map[string]string{}
+	var open []string
+	for i, line := range strings.Split(string(text), "\n") {
+		reason, indented := strings.CutPrefix(line, "\t")
+		switch {
+		case line == "" || strings.HasPrefix(line, "#"):
+		case !indented:
+			if _, twice := reasons[line]; twice {
+				return nil, fmt.Errorf("%s:%d: listed twice: %s", equivalentFile, i+1, line)
+			}
+			reasons[line] = ""
+			open = append(open, line)
+		default:
+			for _, key := range open {
+				reasons[key] = reason
+			}
+			open = nil
+		}
+	}
+	for _, key := range open {
+		return nil, fmt.Errorf("%s: no reason is given for %s", equivalentFile, key)
+	}
+	return reasons, nil
+}
+
+// A result is what came of the mutants of one package, as the result file keeps it.
+type result struct {
+	dir                 string
+	mutants, equivalent int
+	alive               []Mutant
+	killers             map[string]string // by key
+	wrong               []string          // what is listed wrongly
+}
+
+func (r *result) share() float64 {
+	return 100 * float64(len(r.alive)) / float64(max(1, r.mutants-r.equivalent))
+}
+
+// String is the line of the package.
+func (r *result) String() string {
+	return fmt.Sprintf("%s: %d mutants, %d killed, %d equivalent, %d alive (%.1f %%)",
+		r.dir, r.mutants, r.mutants-r.equivalent-len(r.alive), r.equivalent, len(r.alive), r.share())
+}
+
+const (
+	aliveMark  = "\talive "
+	drawnMark  = "\tdrawn "
+	killedMark = "\t\tkilled by "
+)
+
+// keep writes the results into the result file. Packages that did not run keep what they had.
+func keep(dirs []string, results map[string]*result, drawn []Mutant) error {
+	old, err := readResults()
+	if err != nil {
+		return err
+	}
+	var b strings.Builder
+	b.WriteString("# What came of the mutants of each package; written by go run ./cmd/internal/mutate.\n")
+	for _, dir := range dirs {
+		r := results[dir]
+		if r == nil {
+			b.WriteString(old[dir])
+			continue
+		}
+		fmt.Fprintln(&b, r)
+		for _, m := range r.alive {
+			fmt.Fprintln(&b, aliveMark+m.Key())
+		}
+		for _, m := range drawn {
+			if killer := r.killers[m.Key()]; m.Package == dir && killer != "" {
+				fmt.Fprintln(&b, drawnMark+m.Key())
+				fmt.Fprintln(&b, killedMark+killer)
+			}
+		}
+	}
+	return os.WriteFile(resultFile, []byte(b.String()), 0o666)
+}
+
+// readResults reads the result file, the lines of each package together.
+func readResults() (map[string]string, error) {
+	text, err := os.ReadFile(resultFile)
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	out := map[string]string{}
+	dir := ""
+	for line := range strings.Lines(string(text)) {
+		if !strings.HasPrefix(line, "\t") {
+			dir, _, _ = strings.Cut(line, ":")
+		}
+		if !strings.HasPrefix(line, "#") {
+			out[dir] += line
+		}
+	}
+	return out, nil
+}
+
+// readKillers reads which test killed each of the drawn mutants.
+func readKillers() (map[string]string, error) {
+	sections, err := readResults()
+	killers := map[string]string{}
+	for _, section := range sections {
+		key := ""
+		for line := range strings.Lines(section) {
+			line = strings.TrimSuffix(line, "\n")
+			if k, ok := strings.CutPrefix(line, drawnMark); ok {
+				key = k
+			} else if k, ok := strings.CutPrefix(line, killedMark); ok {
+				killers[key] = k
+			}
+		}
+	}
+	return killers, err
+}
+
+// stale are the listed keys for which there is no mutant.
+func stale(reasons map[string]string, all []Mutant) []string {
+	there := map[string]bool{}
+	for _, m := range all {
+		there[m.Key()] = true
+	}
+	var out []string
+	for key := range reasons {
+		if !there[key] {
+			out = append(out, "listed as equivalent, but there is no such mutant: "+key)
+		}
+	}
+	slices.Sort(out)
+	return out
+}

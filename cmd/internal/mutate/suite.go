@@ -1,0 +1,175 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"syscall"
+	"time"
+)
+
+// A suite is the tests of one package, in one binary with every mutant.
+type suite struct {
+	dir    string
+	binary string
+	rapid  bool // it knows rapid's flags
+	tests  []*test
+}
+
+// A test is one function of a suite.
+type test struct {
+	suite *suite
+	name  string
+	took  time.Duration // of the processor, without a mutant
+	kills int
+}
+
+// price is how long a kill by the test takes, as far as is known.
+func (t *test) price() float64 { return (t.took + 20*time.Millisecond).Seconds() / float64(1+t.kills) }
+
+func (t *test) String() string { return t.suite.dir + " " + t.name }
+
+// build compiles the tests of a package.
+func build(dir, overlay, folder string) (*suite, error) {
+	s := &suite{dir: dir, binary: filepath.Join(folder, strings.ReplaceAll(dir, "/", "_")+".test")}
+	if _, err := command("go", "test", "-c", "-overlay", overlay, "-o", s.binary, "./"+dir); err != nil {
+		return nil, err
+	}
+	if _, err := os.Stat(s.binary); errors.Is(err, os.ErrNotExist) {
+		return s, nil // it has no tests
+	}
+	uses, err := command("go", "list", "-test", "-deps", "./"+dir)
+	if err != nil {
+		return nil, err
+	}
+	s.rapid = bytes.Contains(uses, []byte("pgregory.net/rapid\n"))
+	out, err := command(s.binary, "-test.list", "^(Test|Fuzz|Example)")
+	if err != nil {
+		return nil, err
+	}
+	for _, name := range strings.Fields(string(out)) {
+		s.tests = append(s.tests, &test{suite: s, name: name})
+	}
+	return s, nil
+}
+
+// probe runs every test by itself without a mutant, and tells which mutants each would have noticed in passing: those
+// that make a difference to an expression, or that it reaches.
+func (s *suite) probe(folder string, met map[int][]*test) error {
+	notes := filepath.Join(folder, "notes")
+	for _, t := range s.tests {
+		if err := os.WriteFile(notes, nil, 0o600); err != nil {
+			return err
+		}
+		out, used, ok := s.run(folder, []*test{t}, full, time.Hour, "MUTANT=-1", "MUTANT_NOTES="+notes)
+		if !ok {
+			return fmt.Errorf("%s fails without a mutant:\n%s", t, out)
+		}
+		t.took = used
+		file, err := os.Open(notes)
+		if err != nil {
+			return err
+		}
+		seen := map[int]bool{}
+		for lines := bufio.NewScanner(file); lines.Scan(); {
+			if id, err := strconv.Atoi(lines.Text()); err == nil && !seen[id] {
+				seen[id] = true // a child of the test notes for itself
+				met[id] = append(met[id], t)
+			}
+		}
+		file.Close()
+	}
+	return nil
+}
+
+// How many cases rapid tries.
+const (
+	quick = 15
+	full  = 100
+)
+
+// run runs some tests; it returns what they said, the processor time, and whether all passed. The limit is one of processor
+// time; what waits for ever gets ten times as long.
+func (s *suite) run(folder string, tests []*test, checks int, limit time.Duration, env ...string) (out []byte, used time.Duration, ok bool) {
+	var names []string
+	for _, t := range tests {
+		names = append(names, t.name)
+	}
+	tmp, err := os.MkdirTemp(folder, "run")
+	if err != nil {
+		return []byte(err.Error()), 0, false
+	}
+	defer os.RemoveAll(tmp)
+	ctx, cancel := context.WithTimeout(context.Background(), 10*limit)
+	defer cancel()
+	seconds := int(math.Ceil(limit.Seconds()))
+	args := []string{"-c", fmt.Sprintf(`ulimit -t %d -v 12000000; exec "$@"`, seconds), "sh", s.binary,
+		"-test.run", "^(" + strings.Join(names, "|") + ")$", "-test.failfast", "-test.timeout", "0"}
+	if s.rapid {
+		args = append(args, "-rapid.seed=1", fmt.Sprintf("-rapid.checks=%d", checks), "-rapid.nofailfile", "-rapid.shrinktime=1ms")
+	}
+	c := exec.CommandContext(ctx, "sh", args...)
+	c.Dir = s.dir
+	c.Env = append(os.Environ(), append(env, "TMPDIR="+tmp)...)
+	c.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
+	c.Cancel = func() error { return syscall.Kill(-c.Process.Pid, syscall.SIGKILL) }
+	out, err = c.CombinedOutput()
+	return out, c.ProcessState.UserTime() + c.ProcessState.SystemTime(), err == nil
+}
+
+var failed = regexp.MustCompile(`(?m)^--- FAIL: ([^ /]+)`)
+
+// try runs some tests of one suite with a mutant and returns the one that killed it.
+func try(m Mutant, batch []*test, folder string, checks int) *test {
+	s := batch[0].suite
+	limit := 3*took(batch) + 5*time.Second
+	if took(batch) == 0 {
+		limit = 3 * time.Minute // not known
+	}
+	out, _, ok := s.run(folder, batch, checks, limit, "MUTANT="+strconv.Itoa(m.ID))
+	if ok {
+		return nil
+	}
+	if name := failed.FindSubmatch(out); name != nil {
+		for _, t := range batch {
+			if t.name == string(name[1]) {
+				return t
+			}
+		}
+	}
+	return batch[len(batch)-1] // it panicked beside the tests, or took too long
+}
+
+func took(tests []*test) (sum time.Duration) {
+	for _, t := range tests {
+		sum += t.took
+	}
+	return sum
+}
+
+// batches groups tests of one suite so that each group takes about as long as all before it.
+func batches(tests []*test, patience time.Duration) [][]*test {
+	var out [][]*test
+	var before time.Duration
+	for _, t := range tests {
+		if before += t.took; before > patience && len(out) > 0 {
+			continue
+		}
+		last := len(out) - 1
+		if last < 0 || out[last][0].suite != t.suite || len(out[last]) > 0 && took(out[last])+t.took > max(before/2, 100*time.Millisecond) {
+			out = append(out, []*test{t})
+			continue
+		}
+		out[last] = append(out[last], t)
+	}
+	return out
+}
