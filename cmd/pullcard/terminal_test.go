@@ -23,7 +23,7 @@ func TestTerminal(t *testing.T) {
 		t.Skip("NOT TESTED: THE BENCH IN A TERMINAL. This takes tmux, which is not installed.")
 	}
 	bin := build(t)
-	for _, c := range []struct {
+	for i, c := range []struct {
 		name string
 		test func(*testing.T, string)
 	}{
@@ -40,6 +40,9 @@ func TestTerminal(t *testing.T) {
 		{"terminal resized", terminalResized},
 		{"a lot of seven", lotOfSeven},
 	} {
+		if !sweep.Take(i, 3) {
+			continue
+		}
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
 			c.test(t, bin)
