@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/plan"
+	"pullcard/tui/bench"
 	"pullcard/tui/rack"
 )
 
@@ -68,7 +69,7 @@ func TestHostileScreens(t *testing.T) {
 	for name, keys := range screens() {
 		t.Run(name, func(t *testing.T) {
 			inBubble(t, func(t *testing.T) {
-				r := newRig(t, hostile(c), func(o *Options) { o.Bench.Theme = looks(t, "dark", termenv.TrueColor) }).size(200, 60)
+				r := newRig(t, hostile(c), func(o *bench.Settings) { o.Theme = looks(t, "dark", termenv.TrueColor) }).size(200, 60)
 				look := func() {
 					frame := ansi.Strip(r.m.View())
 					for _, rn := range frame {

@@ -9,10 +9,12 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	"pullcard/tui/bench"
 )
 
 // usually is the hold that a house has which chose none.
-func usually(o *Options) { o.Bench.Hold = 700 * time.Millisecond }
+func usually(o *bench.Settings) { o.Hold = 700 * time.Millisecond }
 
 // hold sends a key some times, each a time after the one before.
 func (r *rig) hold(key string, times int, apart time.Duration) *rig {
@@ -53,7 +55,7 @@ func TestHeldKeyCountsOnce(t *testing.T) {
 func TestHoldByProperty(t *testing.T) {
 	names := []string{"space", "enter", "pgdown", "x", "j", "f"}
 	rapid.Check(t, func(t *rapid.T) {
-		var c came
+		var c recent
 		before := map[string]time.Time{}
 		at := time.Date(2031, 5, 4, 9, 0, 0, 0, time.UTC)
 		for range rapid.IntRange(1, 200).Draw(t, "keys") {

@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/tui/bench"
 	"pullcard/tui/internal/picture"
 )
 
@@ -60,9 +61,9 @@ func TestPictures(t *testing.T) {
 			inBubble(t, func(t *testing.T) {
 				s := newShop(c).work("job-1", p.done).work("job-3", 12)
 				s.racket("job-3").parked = true
-				r := newRig(t, s, func(o *Options) {
+				r := newRig(t, s, func(o *bench.Settings) {
 					begun := time.Now()
-					o.Bench.Now = func() time.Time { return time.Date(2026, 11, 20, 14, 20, 0, 0, time.UTC).Add(time.Since(begun)) }
+					o.Now = func() time.Time { return time.Date(2026, 11, 20, 14, 20, 0, 0, time.UTC).Add(time.Since(begun)) }
 				}).size(120, 40).press(p.keys...)
 				for _, name := range []string{"dark", "light", "contrast"} {
 					r.send(ThemeMsg{looks(t, name, termenv.TrueColor)})

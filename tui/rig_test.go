@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/tui/bench"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -36,14 +37,18 @@ type rig struct {
 	quit bool
 }
 
-// newRig is the program of a shop, on its first screen at 80×24.
-func newRig(t testing.TB, s *house, change ...func(*Options)) *rig {
-	o := Options{Bench: bench.Settings{Hold: hold, Now: time.Now, Theme: looks(t, theme.Plain, termenv.Ascii)}}
+// newRig is the program of a shop, on its rack at 80×24.
+func newRig(t testing.TB, s *house, change ...func(*bench.Settings)) *rig {
+	set := bench.Settings{Hold: hold, Now: time.Now, Theme: looks(t, theme.Plain, termenv.Ascii)}
 	for _, f := range change {
-		f(&o)
+		f(&set)
 	}
-	m, err := New(s, o)
-	require.NoError(t, err)
+	return rigOn(t, s, Rack(s, set), set)
+}
+
+// rigOn is the program on another screen.
+func rigOn(t testing.TB, s *house, first screen.Screen, set bench.Settings) *rig {
+	m := New(first, Options{Theme: set.Theme, ASCII: set.ASCII, Now: set.Now, Hold: set.Hold})
 	r := &rig{t: t, shop: s, m: m, msgs: make(chan tea.Msg, 100)}
 	r.run(m.Init())
 	return r.size(80, 24)

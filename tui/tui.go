@@ -1,144 +1,182 @@
-// Package tui is the full-screen program: it shows the rack of waiting rackets and the bench, and leads from one to
-// the other.
+// Package tui is the full-screen program: a stack of screens, of which the last one is seen.
 //
-// Call New with a House, which knows the jobs and keeps the book, and run the Model with bubbletea.
+// Call Rack for the screens of a shop, New with the first of them, and run the Model with bubbletea.
 package tui
 
 import (
-	"context"
+	"slices"
+	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"pullcard/sequence/shop"
-	"pullcard/tui/bed"
-	"pullcard/tui/bench"
-	"pullcard/tui/browse"
-	"pullcard/tui/chart"
-	"pullcard/tui/ear"
-	"pullcard/tui/frame"
-	"pullcard/tui/lot"
-	"pullcard/tui/rack"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
-// House is what the screens need of the shop: its jobs, and a bench's job opened for one of them.
-type House interface {
-	// Items lists the rackets that wait, those in progress first.
-	Items() ([]rack.Item, error)
-	// Open makes the i-th item, counted from 0, ready for the bench.
-	Open(i int) (bench.Job, error)
-	// SaveFrame keeps a layout that was typed and says where; a file that is there already is not overwritten unless
-	// it is the one that was edited.
-	SaveFrame(name string, text []byte) (path string, err error)
-	// OpenJob makes a job of the book ready for the bench, by the UID of its record.
-	OpenJob(uid string) (bench.Job, error)
-	// Park sets the racket of a job in work aside, or takes it up again.
-	Park(ctx context.Context, uid string, parked bool) error
-	browse.Book
-	// Lot makes a lot of the book ready for its screen, by the UID of its record.
-	Lot(uid string) (shop.LotSheet, lot.Book, error)
-	// Charts are the readings, all of them first.
-	Charts() ([]chart.Series, error)
-}
-
 // Options are how the program starts.
 type Options struct {
-	Bench bench.Settings
-	// Straight is the job that is on the bench from the start; nil shows the rack first.
-	Straight *bench.Job
+	Theme theme.Theme
+	// ASCII shows ASCII characters only.
+	ASCII bool
+	// Now is the clock.
+	Now func() time.Time
+	// Hold is the time within which the same key again is a held key and counts once.
+	Hold time.Duration
 	// Notice is what to say on the first screen, empty for nothing.
 	Notice string
-	// Frame is the form that is up from the start; the program ends with it.
-	Frame *frame.Model
 }
-
-type screen uint8
-
-const (
-	onRack screen = iota
-	onBench
-	onFrame
-	onNumbers
-	onEar
-	onBook
-	onLot
-	onChart
-)
 
 // Model is the whole program.
 type Model struct {
-	house         House
 	opts          Options
-	at, from      screen // from is where the bench leads back to
-	rack          rack.Model
-	bench         bench.Model
-	frame         frame.Model
-	numbers       bed.Model
-	ear           ear.Model
-	book          browse.Model
-	lot           lot.Model
-	chart         chart.Model
+	stack         []layer // the last one is up
+	count         int     // of the layers so far
 	width, height int
-	came          came
+	recent        recent
 	burst         bool // keys were dropped, which the screen says until the next one
+}
+
+// layer is a screen on the stack, with a number by which its messages are known.
+type layer struct {
+	screen.Screen
+	id int
 }
 
 // ThemeMsg changes how the screens look, once the terminal has said what its background is.
 type ThemeMsg struct{ Theme theme.Theme }
 
-// New is the program on its first screen. The error says why a job cannot go on the bench.
-func New(h House, o Options) (Model, error) {
-	m := Model{house: h, opts: o, rack: rack.New(nil, o.Bench.Theme), book: browse.New(h, o.Bench.Theme, o.Bench.ASCII, o.Bench.Now)}
-	if o.Frame != nil {
-		m.frame, m.at = *o.Frame, onFrame
-		return m, nil
+type (
+	// sentMsg is a message by which a screen leads elsewhere, and which screen that was.
+	sentMsg struct {
+		from int
+		msg  tea.Msg
 	}
-	if o.Straight == nil {
-		if o.Notice != "" {
-			m.rack = m.rack.SetSaid(o.Notice)
-		}
-		return m, nil
+	// openedMsg is the screen that was asked for.
+	openedMsg struct {
+		from   int
+		screen screen.Screen
+		err    error
 	}
-	b, err := bench.New(*o.Straight, o.Bench)
-	m.bench, m.at = b, onBench
-	return m, err
+)
+
+// New is the program on its first screen.
+func New(first screen.Screen, o Options) Model {
+	m := Model{opts: o, stack: []layer{{first, 1}}, count: 1}
+	if o.Notice != "" {
+		m, _ = m.pass(0, screen.Said(o.Notice))
+	}
+	return m
 }
 
 // Init starts the first screen.
-func (m Model) Init() tea.Cmd {
-	switch m.at {
-	case onBench:
-		return m.bench.Init()
-	case onFrame:
-		return m.frame.Init()
+func (m Model) Init() tea.Cmd { return by(m.up().id, m.up().Init()) }
+
+func (m Model) up() layer { return m.stack[len(m.stack)-1] }
+
+// Update leads messages to the screens that they are for.
+func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	switch msg := msg.(type) {
+	case tea.WindowSizeMsg:
+		m.width, m.height = msg.Width, msg.Height
+		return m.each(func(s screen.Screen) screen.Screen { return s.SetSize(msg.Width, msg.Height) }), nil
+	case ThemeMsg:
+		m.opts.Theme = msg.Theme
+		return m.each(func(s screen.Screen) screen.Screen { return s.SetTheme(msg.Theme) }), nil
+	case tea.KeyMsg:
+		return m.pressed(msg)
+	case sentMsg:
+		if msg.from != m.up().id {
+			return m, nil // another screen has come up meanwhile
+		}
+		return m.led(msg)
+	case openedMsg:
+		switch top := len(m.stack) - 1; {
+		case msg.from != m.up().id:
+			return m, nil
+		case msg.err != nil:
+			return m.pass(top, screen.Wrong(msg.err.Error()))
+		}
+		return m.push(msg.screen)
 	}
-	return m.list()
+	var cmds []tea.Cmd
+	for i := range m.stack {
+		var cmd tea.Cmd
+		m, cmd = m.pass(i, msg)
+		cmds = append(cmds, cmd)
+	}
+	return m, tea.Batch(cmds...)
+}
+
+// led follows a screen that leads elsewhere.
+func (m Model) led(msg sentMsg) (Model, tea.Cmd) {
+	if ask, ok := msg.msg.(screen.OpenMsg); ok {
+		return m, func() tea.Msg {
+			s, err := ask.Open()
+			return openedMsg{msg.from, s, err}
+		}
+	}
+	left := m.up().Screen
+	if m.stack = slices.Clone(m.stack[:len(m.stack)-1]); len(m.stack) == 0 {
+		m.stack = []layer{{left, 0}}
+		return m, tea.Quit
+	}
+	top := len(m.stack) - 1
+	m, cmd := m.pass(top, screen.BackMsg{Left: left})
+	if said := msg.msg.(screen.LeaveMsg).Said; said != "" {
+		m, _ = m.pass(top, screen.Said(said))
+	}
+	return m, cmd
+}
+
+// push puts a screen on top.
+func (m Model) push(s screen.Screen) (Model, tea.Cmd) {
+	m.count++
+	m.stack = append(slices.Clone(m.stack), layer{s.SetTheme(m.opts.Theme).SetSize(m.width, m.height), m.count})
+	return m, m.Init()
+}
+
+// pass hands a message to a screen.
+func (m Model) pass(i int, msg tea.Msg) (Model, tea.Cmd) {
+	s, cmd := m.stack[i].Update(msg)
+	m.stack = slices.Clone(m.stack)
+	m.stack[i].Screen = s
+	return m, by(m.stack[i].id, cmd)
+}
+
+// each changes every screen.
+func (m Model) each(change func(screen.Screen) screen.Screen) Model {
+	m.stack = slices.Clone(m.stack)
+	for i, l := range m.stack {
+		m.stack[i].Screen = change(l.Screen)
+	}
+	return m
+}
+
+// by has the messages that lead elsewhere say from which screen they are.
+func by(id int, cmd tea.Cmd) tea.Cmd {
+	if cmd == nil {
+		return nil
+	}
+	return func() tea.Msg {
+		switch msg := cmd().(type) {
+		case screen.OpenMsg, screen.LeaveMsg:
+			return sentMsg{id, msg}
+		case tea.BatchMsg:
+			for i, c := range msg {
+				msg[i] = by(id, c)
+			}
+			return msg
+		default:
+			return msg
+		}
+	}
 }
 
 // View is the screen that is up.
 func (m Model) View() string {
-	if m.opts.Bench.ASCII {
-		return theme.ASCII(m.warned(m.view()))
+	frame := m.warned(m.up().View())
+	if m.opts.ASCII {
+		return theme.ASCII(frame)
 	}
-	return m.warned(m.view())
-}
-
-func (m Model) view() string {
-	switch m.at {
-	case onBench:
-		return m.bench.View()
-	case onFrame:
-		return m.frame.View()
-	case onEar:
-		return m.ear.View()
-	case onNumbers:
-		return m.numbers.View()
-	case onBook:
-		return m.book.View()
-	case onLot:
-		return m.lot.View()
-	case onChart:
-		return m.chart.View()
-	}
-	return m.rack.View()
+	return frame
 }

@@ -15,6 +15,7 @@ import (
 	"pullcard/sequence/progress"
 	"pullcard/tui/bench"
 	"pullcard/tui/frame"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -123,15 +124,18 @@ func TestStraight(t *testing.T) {
 		s := newShop(newCupboard(t))
 		job, err := s.OpenJob("job-1")
 		require.NoError(t, err)
-		r := newRig(t, s, func(o *Options) { o.Straight = &job }).shows("1/64").press("space", "b").shows("NUMBERS").press("q")
+		set := bench.Settings{Hold: hold, Now: time.Now, Theme: looks(t, theme.Plain, termenv.Ascii)}
+		first, err := Bench(job, set)
+		require.NoError(t, err)
+		r := rigOn(t, s, first, set).shows("1/64").press("space", "b").shows("NUMBERS").press("q")
 		assert.True(t, r.shows("2/64").press("q").quit)
 
-		form := frame.New(frame.Settings{Theme: looks(t, theme.Plain, termenv.Ascii)})
-		r = newRig(t, s, func(o *Options) { o.Frame = &form }).shows("NEW FRAME")
+		form := screen.Of(frame.New(frame.Settings{Theme: set.Theme}))
+		r = rigOn(t, s, form, set).shows("NEW FRAME")
 		assert.True(t, r.press("esc").quit)
 
 		job.Events = []progress.Event{{Kind: progress.Done, Step: 9}}
-		_, err = New(s, Options{Straight: &job, Bench: bench.Settings{Now: time.Now}})
+		_, err = Bench(job, set)
 		assert.ErrorContains(t, err, "9")
 	})
 }
@@ -156,9 +160,9 @@ func TestTrouble(t *testing.T) {
 		{"book", nil, "b", nil, "right", "blue dot"},
 		{"page", []string{"b"}, "enter", nil, "enter", "PLAYER"},
 		{"charts", nil, "c", []string{"which racket", "▶ Ada Winter"}, "c", "33 stringings"},
-		{"lot", []string{"b", "left", "left", "enter"}, "v", nil, "b", "v verdicts"},
+		{"lot", []string{"b", "left", "left", "enter"}, "v", []string{"LOT"}, "v", "MOVES DOWN"},
 		{"verdict", []string{"b", "left", "left", "enter", "v", "v", "3"}, "enter", nil, "enter", "kept: blue dot"},
-		{"open from the book", []string{"b", "left", "enter"}, "o", nil, "enter", "1/64"},
+		{"open from the book", []string{"b", "left", "enter"}, "o", []string{"JOB"}, "o", "1/64"},
 	} {
 		t.Run(w.name, func(t *testing.T) {
 			inBubble(t, func(t *testing.T) {
@@ -189,7 +193,7 @@ func TestTheme(t *testing.T) {
 	const background = "48;2;250;248;243" // the light theme's
 	for name, keys := range screens() {
 		inBubble(t, func(t *testing.T) {
-			r := newRig(t, newShop(c), func(o *Options) { o.Bench.Theme = looks(t, "dark", termenv.TrueColor) }).press(keys...)
+			r := newRig(t, newShop(c), func(o *bench.Settings) { o.Theme = looks(t, "dark", termenv.TrueColor) }).press(keys...)
 			require.NotContains(t, r.m.View(), background)
 			before := r.screen()
 			r.send(ThemeMsg{looks(t, "light", termenv.TrueColor)})

@@ -22,7 +22,7 @@ import (
 	"pullcard/tui"
 	"pullcard/tui/bench"
 	"pullcard/tui/draw"
-	"pullcard/tui/frame"
+	"pullcard/tui/screen"
 	"pullcard/tui/settings"
 	"pullcard/tui/terminal"
 	"pullcard/tui/theme"
@@ -81,7 +81,7 @@ func benchCommand() *cobra.Command {
 				if s.Book.Made() {
 					job.Warnings = append([]string{newBook(s)}, job.Warnings...)
 				}
-				return l.show(c, h, &job, nil)
+				return l.show(c, h, func(set bench.Settings) (screen.Screen, error) { return tui.Bench(job, set) })
 			})
 		}),
 	}
@@ -96,7 +96,8 @@ func rackOrBench(l *looks) func(*cobra.Command, []string) error {
 			return err
 		}
 		return inBook(c, func(s *shop.Shop) error {
-			return l.show(c, &house{Shop: s, files: args}, nil, nil)
+			h := &house{Shop: s, files: args}
+			return l.show(c, h, func(set bench.Settings) (screen.Screen, error) { return tui.Rack(h, set), nil })
 		})
 	})
 }
@@ -207,8 +208,8 @@ func (colours) Getenv(key string) string {
 	return os.Getenv(key)
 }
 
-// show runs the screens until the stringer leaves: a job straight on the bench, a form, or else the rack.
-func (l *looks) show(c *cobra.Command, h *house, straight *bench.Job, form func(bench.Settings) (frame.Model, error)) error {
+// show runs the screens from the first one until the stringer leaves.
+func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (screen.Screen, error)) error {
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(garbage)
 	}
@@ -221,26 +222,20 @@ func (l *looks) show(c *cobra.Command, h *house, straight *bench.Job, form func(
 	if err != nil {
 		return err
 	}
-	o := tui.Options{Bench: bench.Settings{Hold: l.hold, Now: clock, Theme: t, ASCII: l.ascii, Far: l.far, Keys: l.keys, Turn: l.turn}, Straight: straight}
-	o.Bench.Title = l.title
-	if h.Book != nil && h.Book.Made() {
-		o.Notice = newBook(h.Shop)
-	}
+	set := bench.Settings{Hold: l.hold, Now: clock, Theme: t, ASCII: l.ascii, Far: l.far, Keys: l.keys, Turn: l.turn, Title: l.title}
 	if l.bell {
-		o.Bench.Ring = func() { _, _ = os.Stdout.WriteString("\a") } // a bell that does not ring is no error
-	}
-	if form != nil {
-		f, err := form(o.Bench)
-		if err != nil {
-			return err
-		}
-		o.Frame = &f
+		set.Ring = func() { _, _ = os.Stdout.WriteString("\a") } // a bell that does not ring is no error
 	}
 	h.listen = func(o tap.Options) (tap.Result, error) { return listen(c, nil, o) }
-	m, err := tui.New(h, o)
+	up, err := first(set)
 	if err != nil {
 		return err
 	}
+	o := tui.Options{Theme: t, ASCII: l.ascii, Now: clock, Hold: l.hold}
+	if h.Book != nil && h.Book.Made() {
+		o.Notice = newBook(h.Shop)
+	}
+	m := tui.New(up, o)
 	in := terminal.New(os.Stdin, clock)
 	// Signals end the context. Bubbletea's own handler beside it could wait for ever for a loop that has ended already.
 	p := tea.NewProgram(m, tea.WithAltScreen(), tea.WithFPS(frames), tea.WithInput(in), tea.WithOutput(os.Stdout),

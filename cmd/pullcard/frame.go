@@ -10,6 +10,7 @@ import (
 	"pullcard/sequence/shop"
 	"pullcard/tui/bench"
 	"pullcard/tui/frame"
+	"pullcard/tui/screen"
 )
 
 func frameCommand() *cobra.Command {
@@ -27,19 +28,19 @@ with one it edits that and keeps its comments.`,
 				return err
 			}
 			h := &house{Shop: &shop.Shop{Files: disk.Files(), Now: clock}}
-			form := func(set bench.Settings) (frame.Model, error) {
-				own := frame.Settings{Theme: set.Theme, ASCII: set.ASCII, Turn: set.Turn}
+			return l.show(c, h, func(set bench.Settings) (screen.Screen, error) {
+				own := frame.Settings{Theme: set.Theme, ASCII: set.ASCII, Turn: set.Turn, Save: h.SaveFrame}
 				if len(args) == 0 {
-					return frame.New(own), nil
+					return screen.Of(frame.New(own)), nil
 				}
 				data, err := disk.Files().File(args[0])
 				if err != nil {
-					return frame.Model{}, err
+					return nil, err
 				}
 				h.edits = args[0]
-				return frame.Edit(strings.TrimSuffix(filepath.Base(args[0]), ".toml"), data, own)
-			}
-			return l.show(c, h, nil, form)
+				m, err := frame.Edit(strings.TrimSuffix(filepath.Base(args[0]), ".toml"), data, own)
+				return screen.Of(m), err
+			})
 		}),
 	}
 	l.flags(c)

@@ -11,7 +11,7 @@ import (
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
-	screen "pullcard/tui/bed"
+	"pullcard/tui/bed"
 	"pullcard/tui/bench"
 	"pullcard/tui/chart"
 	"pullcard/tui/draw"
@@ -61,7 +61,7 @@ func (h *house) bench(b shop.Bench, err error) (bench.Job, error) {
 		Offset: b.Offset, Recorder: keeper{b.Recorder}, Elsewhere: b.Recorder.Elsewhere, Park: func() error { return b.Recorder.Park(context.Background(), h.Now()) },
 	}
 	if b.Work != nil {
-		job.Numbers, job.Tap = func() screen.Sheet { return sheetOf(b.Work) }, h.ear(b.Work, b.Recorder)
+		job.Numbers, job.Tap = func() bed.Sheet { return sheetOf(b.Work) }, h.ear(b.Work, b.Recorder)
 	}
 	if v, ok := draw.ReadView(b.Turn); ok {
 		job.Turn = &v

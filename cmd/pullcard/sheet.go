@@ -8,13 +8,13 @@ import (
 	"pullcard/patterns/mechanics"
 	"pullcard/sequence/calc"
 	"pullcard/sequence/shop"
-	screen "pullcard/tui/bed"
+	"pullcard/tui/bed"
 )
 
 // sheetOf works out what the screen of numbers shows. What cannot be worked out is told on it.
-func sheetOf(w *shop.Work) screen.Sheet {
+func sheetOf(w *shop.Work) bed.Sheet {
 	n := w.Numbers()
-	s := screen.Sheet{Title: shop.Title(w.Job.Player, w.Job.Racket, w.Plan.Frame), Cautions: w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)}
+	s := bed.Sheet{Title: shop.Title(w.Job.Player, w.Job.Racket, w.Plan.Frame), Cautions: w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)}
 	var short, wrong error
 	s.Lengths, short = n.Lengths()
 	s.Bed, wrong = n.Bed(calc.Options{LossPercent: mechanics.LossAfterStringing().Percent, Patterns: disk.Files().Patterns(w.Frame), Map: true})

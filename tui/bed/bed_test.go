@@ -18,6 +18,7 @@ import (
 	"pullcard/patterns/library"
 	"pullcard/sequence"
 	"pullcard/sequence/calc"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -158,7 +159,7 @@ func TestScroll(t *testing.T) {
 	m, _ = m.Update(tea.KeyMsg{Type: tea.KeyUp})
 	assert.NotEqual(t, bottom, m.View())
 	high := m.SetSize(200, 80)
-	assert.Zero(t, high.top)
+	assert.True(t, high.numbers.AtTop())
 	assert.NotContains(t, high.View(), "↓")
 }
 
@@ -167,7 +168,7 @@ func TestLeave(t *testing.T) {
 	for _, k := range []tea.KeyMsg{{Type: tea.KeyRunes, Runes: []rune("q")}, {Type: tea.KeyEsc}, {Type: tea.KeyBackspace}} {
 		_, cmd := m.Update(k)
 		require.NotNil(t, cmd)
-		assert.Equal(t, LeaveMsg{}, cmd())
+		assert.Equal(t, screen.LeaveMsg{}, cmd())
 	}
 	_, cmd := m.Update(tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}})
 	assert.Nil(t, cmd)

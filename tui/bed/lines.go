@@ -4,9 +4,8 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"pullcard/patterns/grid"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -24,7 +23,7 @@ type page struct {
 
 func (p *page) add(r theme.Role, format string, args ...any) {
 	text := theme.Clean(fmt.Sprintf(format, args...))
-	for part := range strings.SplitSeq(ansi.Wrap(text, p.width, ""), "\n") {
+	for _, part := range screen.Wrap(text, p.width) {
 		p.lines = append(p.lines, line{r, part})
 	}
 }

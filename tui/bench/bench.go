@@ -79,18 +79,6 @@ type Settings struct {
 	Title bool
 }
 
-// LeaveMsg says that the stringer leaves the bench. Notice is what to say there, empty for nothing.
-type LeaveMsg struct{ Notice string }
-
-// TapMsg asks for the screen that listens to taps.
-type TapMsg struct {
-	Title string
-	Ear   ear.Ear
-}
-
-// NumbersMsg asks for the screen with the job's numbers.
-type NumbersMsg struct{ Work func() bed.Sheet }
-
 // recordedMsg answers an attempt to record an event.
 type recordedMsg struct {
 	event     progress.Event

@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/sequence/progress"
+	"pullcard/tui/screen"
 )
 
 // What could not be saved is not shown as done, says so until that was acknowledged, and then can be done again.
@@ -123,7 +124,7 @@ func TestNothingIsMarkedWhileAWriteWaits(t *testing.T) {
 			var more tea.Cmd
 			r.m, more = r.m.Update(keyOf(k))
 			if more != nil {
-				_, numbers := more().(NumbersMsg)
+				_, numbers := more().(screen.OpenMsg)
 				require.True(rt, numbers, "only the numbers lead anywhere, not %q", k)
 			}
 		}
@@ -165,6 +166,6 @@ func TestLeavingWaits(t *testing.T) {
 		msg := cmd().(recordedMsg)
 		msg.err = err
 		s.send(msg)
-		assert.Equal(t, err == nil, slices.Contains(s.said, tea.Msg(LeaveMsg{})))
+		assert.Equal(t, err == nil, slices.Contains(s.said, tea.Msg(screen.LeaveMsg{})))
 	}
 }

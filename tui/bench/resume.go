@@ -6,6 +6,7 @@ import (
 
 	"pullcard/sequence/cases"
 	"pullcard/sequence/progress"
+	"pullcard/tui/screen"
 )
 
 // resume takes the answer whether things stand as they were left. No is: the last pull may have been in the gripper only, or
@@ -13,7 +14,7 @@ import (
 func (m Model) resume(msg tea.KeyMsg) (Model, tea.Cmd) {
 	switch {
 	case key.Matches(msg, m.keys.Leave):
-		return m, func() tea.Msg { return LeaveMsg{} }
+		return m, screen.Leave
 	case !key.Matches(msg, m.keys.Confirm, m.keys.Again):
 		return m, nil
 	case m.state.Detour():

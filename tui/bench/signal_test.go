@@ -14,6 +14,7 @@ import (
 
 	"pullcard/patterns/measure"
 	"pullcard/tui/draw"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -57,7 +58,7 @@ func (s *house) send(msg tea.Msg) {
 		}
 	case tea.KeyMsg, recordedMsg, parkedMsg, turnedMsg:
 		s.update(msg)
-	case LeaveMsg, NumbersMsg:
+	case screen.LeaveMsg, screen.OpenMsg:
 		s.said = append(s.said, msg)
 	default: // bubbletea's own, of which only the title is one here
 		s.title = fmt.Sprint(msg)
@@ -150,7 +151,7 @@ func TestPark(t *testing.T) {
 	assert.Zero(t, s.parks, "what was not begun cannot be parked")
 	s.press("space", "p")
 	assert.Equal(t, 1, s.parks)
-	assert.Equal(t, []tea.Msg{LeaveMsg{"parked; it waits where it was"}}, s.said)
+	assert.Equal(t, []tea.Msg{screen.LeaveMsg{Said: "parked; it waits where it was"}}, s.said)
 	s.wrong = errors.New("the disk is full")
 	s.press("p")
 	assert.Contains(t, s.view(), "not parked: the disk is full")

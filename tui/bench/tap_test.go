@@ -4,8 +4,10 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"pullcard/tui/ear"
+	"pullcard/tui/screen"
 )
 
 // Only a strung racket is listened to, and only where there is a microphone.
@@ -17,7 +19,9 @@ func TestTapKey(t *testing.T) {
 	r.times(len(r.m.job.Plan.Steps), "space")
 	assert.Contains(t, r.screen(), "t tap")
 	_, cmd = r.m.Update(keyOf("t"))
-	assert.Equal(t, TapMsg{"Ada Example blue", ear.Ear{}}, cmd())
+	tap, err := cmd().(screen.OpenMsg).Open()
+	require.NoError(t, err)
+	assert.Contains(t, tap.SetSize(80, 24).View(), "TAP  Ada Example blue")
 	r.m.job.Tap = nil
 	assert.NotContains(t, r.screen(), "t tap")
 	_, cmd = r.m.Update(keyOf("t"))

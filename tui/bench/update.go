@@ -8,6 +8,9 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/progress"
+	"pullcard/tui/bed"
+	"pullcard/tui/ear"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -38,7 +41,7 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 			m.write.fails("not parked: "+msg.err.Error(), m.set.Now())
 			return m, nil
 		}
-		return m, func() tea.Msg { return LeaveMsg{"parked; it waits where it was"} }
+		return m, func() tea.Msg { return screen.LeaveMsg{Said: "parked; it waits where it was"} }
 	}
 	return m, nil
 }
@@ -117,10 +120,10 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 		return m, m.prompt("what is worth keeping")
 	case key.Matches(msg, k.Numbers) && m.job.Numbers != nil:
 		work := m.job.Numbers
-		return m, func() tea.Msg { return NumbersMsg{work} }
+		return m, screen.Open(func() (screen.Screen, error) { return screen.Of(bed.New(work(), m.set.Theme, m.set.ASCII)), nil })
 	case key.Matches(msg, k.Tap) && m.canTap():
-		tap := TapMsg{strings.TrimSpace(m.job.Player + " " + m.job.Racket), *m.job.Tap}
-		return m, func() tea.Msg { return tap }
+		tap := ear.New(strings.TrimSpace(m.job.Player+" "+m.job.Racket), *m.job.Tap, m.set.Theme, m.set.ASCII)
+		return m, screen.Open(func() (screen.Screen, error) { return screen.Of(tap), nil })
 	case key.Matches(msg, k.Turn):
 		m.view = m.view.Next()
 		m.notice = notice{"the picture: " + m.view.String(), theme.Quiet}
@@ -133,7 +136,7 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 		park := m.job.Park
 		return m, m.write.send(func() tea.Msg { return parkedMsg{park()} })
 	case key.Matches(msg, k.Leave):
-		return m, func() tea.Msg { return LeaveMsg{} }
+		return m, screen.Leave
 	}
 	return m, nil
 }
@@ -241,7 +244,7 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 	m.refresh()
 	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned()}
 	if leaving {
-		return m, tea.Batch(append(cmds, func() tea.Msg { return LeaveMsg{} })...)
+		return m, tea.Batch(append(cmds, screen.Leave)...)
 	}
 	m, cmd := m.onward(msg.event, err)
 	return m, tea.Batch(append(cmds, cmd)...)

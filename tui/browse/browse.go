@@ -1,8 +1,7 @@
 // Package browse is the screens of the record book: a list in which players, rackets, strings, machines and jobs are found
 // by a few letters, the page of one record with what belongs to it, and the form that adds or corrects one.
 //
-// Call New with a Book, Start to open it on a kind or on one record, and Init to read what is shown. The model answers with
-// a LeaveMsg, with a JobMsg for a job that goes on the bench, or with a LotMsg for a lot whose verdicts are asked for.
+// Call New with a Book, Start to open it on a kind or on one record, and Init to read what is shown.
 package browse
 
 import (
@@ -10,18 +9,18 @@ import (
 	"slices"
 	"time"
 
-	"github.com/charmbracelet/bubbles/help"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
-// Book is what the screens need of the record book. Its methods are called away from the screen, several at a time
-// maybe, and may take their time.
-type Book interface {
+// Records are what is kept of the shop. The methods are called away from the screen, several at a time maybe, and may take
+// their time.
+type Records interface {
 	// Find lists records of a kind that have all the letters in their names, the newest first and a few hundred at most.
 	// of is the UID of an owner whose records alone are wanted, empty for everybody's.
 	Find(ctx context.Context, kind records.Name, of, letters string) ([]shop.Item, error)
@@ -34,57 +33,49 @@ type Book interface {
 	Remove(ctx context.Context, uid string) error
 }
 
-// LeaveMsg says that the stringer leaves the book.
-type LeaveMsg struct{}
+// Book is what the screens need of the record book.
+type Book interface {
+	Records
+	// Bench puts a job on the bench, and Verdicts opens the screen on which a lot's verdicts set the rackets that wait, each
+	// by the UID of its record.
+	Bench(uid string) (screen.Screen, error)
+	Verdicts(uid string) (screen.Screen, error)
+}
 
-// JobMsg asks for a job on the bench, by the UID of its record.
-type JobMsg struct{ UID string }
-
-// LotMsg asks for the screen on which a lot's verdicts set the rackets that wait, by the UID of its record.
-type LotMsg struct{ UID string }
-
-type screen uint8
+type part uint8
 
 const (
-	onList screen = iota
+	onList part = iota
 	onPage
 	onForm
 )
 
 // Model is the screens of the book.
 type Model struct {
-	book          Book
-	look          look
-	help          help.Model
-	keys          KeyMap
-	now           func() time.Time
-	at            screen
-	list          list
-	sheet         sheet
-	form          form
-	want          want
-	seq           int // numbers the questions to the book, so that late answers are known
-	notice        notice
-	width, height int
-}
-
-// notice is a line that says what just happened or went wrong.
-type notice struct {
-	text string
-	role theme.Role
+	screen.Look
+	book  Book
+	zone  *time.Location
+	keys  KeyMap
+	now   func() time.Time
+	at    part
+	list  list
+	sheet sheet
+	form  form
+	want  want
+	seq   int // numbers the questions to the book, so that late answers are known
 }
 
 // New is the book, open on the players. ascii draws with ASCII characters only; now is the clock, in the zone in which
 // times are shown and read.
 func New(b Book, t theme.Theme, ascii bool, now func() time.Time) Model {
-	m := Model{book: b, now: now, look: look{ascii: ascii, zone: now().Location()}, keys: newKeyMap(ascii)}
+	m := Model{Look: screen.Look{ASCII: ascii}, book: b, now: now, zone: now().Location(), keys: newKeyMap(ascii)}
 	return m.SetTheme(t).Start(records.KindPlayer, "")
 }
 
 // Start opens the book on the list of a kind, or on one record when uid is not empty. A kind that is not looked up by
 // itself, as a gauge check, leaves the list as it is. Init reads what is shown then.
 func (m Model) Start(kind records.Name, uid string) Model {
-	m.at, m.want, m.notice = onList, want{}, notice{}
+	m.at, m.want, m.Notice = onList, want{}, screen.Notice{}
 	if kind != m.list.kind && slices.Contains(lookedUp(), kind) {
 		m.list = list{kind: kind}
 	}
@@ -110,7 +101,7 @@ func (m Model) Init() tea.Cmd {
 
 // SetSize fits the screens into a terminal of so many columns and rows.
 func (m Model) SetSize(width, height int) Model {
-	m.width, m.height = width, height
+	m.Width, m.Height = width, height
 	m.sheet.lines = m.pageLines()
 	m.sheet.place = m.settle(m.sheet.place)
 	m.form = m.form.load(m.inputWidth())
@@ -119,8 +110,7 @@ func (m Model) SetSize(width, height int) Model {
 
 // SetTheme changes how the screens look.
 func (m Model) SetTheme(t theme.Theme) Model {
-	m.look.theme = t
-	m.help = t.Help(m.look.ascii)
+	m.Theme = t
 	m.form = m.form.dress(t)
 	return m
 }

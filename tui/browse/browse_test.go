@@ -11,6 +11,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/tui/screen"
 )
 
 func TestFindByAFewLetters(t *testing.T) {
@@ -21,7 +22,7 @@ func TestFindByAFewLetters(t *testing.T) {
 	r.press("left").shows("[rackets]", "3 rackets").press("left", "left").shows("[jobs]").press("right").shows("[players]")
 	r.write("ada").press(" ").write("w").shows("find  ada w", "1 player")
 	assert.Equal(t, "find player  ada w", r.lastAsked("find"))
-	require.Equal(t, LeaveMsg{}, r.press("esc", "esc").msg)
+	require.Equal(t, screen.LeaveMsg{}, r.press("esc", "esc").msg)
 }
 
 // A search that is answered late changes nothing any more.
@@ -193,7 +194,7 @@ func TestBackStack(t *testing.T) {
 
 func TestOnTheBench(t *testing.T) {
 	r := newRig(t, till()).press("left", "enter").shows("o on the bench").press("o")
-	assert.Equal(t, JobMsg{"job-1"}, r.msg)
+	assert.Equal(t, "bench job-1", r.lastAsked("bench"))
 	assert.Nil(t, newRig(t, till()).press("enter").hides("on the bench").press("o").msg)
 }
 

@@ -12,6 +12,7 @@ import (
 
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -20,7 +21,7 @@ type form struct {
 	kind    records.Kind
 	uid     string // of the record that is corrected, empty for a new one
 	title   string
-	from    screen // where esc goes to
+	from    part // where esc goes to
 	rows    []row
 	at      int
 	input   textinput.Model
@@ -87,16 +88,16 @@ func (f form) dress(t theme.Theme) form {
 
 // add opens the form of a new record. On a page what the record belongs to is filled in already.
 func (m Model) add(n records.Name) (Model, tea.Cmd) {
-	f := newForm(n, m.look.theme)
+	f := newForm(n, m.Theme)
 	f.title, f.from = "NEW "+strings.ToUpper(singular(f.kind)), m.at
 	if m.at == onPage {
 		p := m.sheet.page
 		for i, r := range f.rows {
 			switch uid := p.Fields[r.field.Key]; {
 			case r.field.Of == p.Kind:
-				f.rows[i].uid, f.rows[i].text = p.UID, m.look.plain(title(p.Item))
+				f.rows[i].uid, f.rows[i].text = p.UID, m.Plain(title(p.Item))
 			case r.refers() && uid != "":
-				f.rows[i].uid, f.rows[i].text = uid, m.look.plain(p.Names[uid])
+				f.rows[i].uid, f.rows[i].text = uid, m.Plain(p.Names[uid])
 			}
 		}
 	}
@@ -109,7 +110,7 @@ func (m Model) add(n records.Name) (Model, tea.Cmd) {
 // correct opens the form of the record whose page is open.
 func (m Model) correct() (Model, tea.Cmd) {
 	p := m.sheet.page
-	f := newForm(p.Kind, m.look.theme)
+	f := newForm(p.Kind, m.Theme)
 	f.uid, f.title, f.from = p.UID, "CORRECT "+strings.ToUpper(singular(f.kind)), m.at
 	for i := range f.rows {
 		r := &f.rows[i]
@@ -117,7 +118,7 @@ func (m Model) correct() (Model, tea.Cmd) {
 		if r.refers() {
 			r.uid, r.then = text, text
 		}
-		r.text = m.look.value(r.field, text, p.Names)
+		r.text = m.value(r.field, text, p.Names)
 		r.was = r.text
 	}
 	f.rows = append(f.rows, row{field: records.Field{Key: whyKey, Label: "why", Help: "why it is corrected; it may stay empty"}})
@@ -159,7 +160,7 @@ func (f form) load(width int) form {
 	return f
 }
 
-func (m Model) inputWidth() int { return max(m.room()-m.form.labelWidth()-5, 4) }
+func (m Model) inputWidth() int { return max(m.Room()-m.form.labelWidth()-5, 4) }
 
 // seekMatches looks for records that the row in hand may refer to.
 func (m Model) seekMatches() (Model, tea.Cmd) {
@@ -214,11 +215,11 @@ func (m Model) pick(it shop.Item) (Model, tea.Cmd) {
 	f := &m.form
 	f.typed = true
 	r := &f.rows[f.at]
-	r.uid, r.text, r.wrong = it.UID, m.look.plain(title(it)), ""
+	r.uid, r.text, r.wrong = it.UID, m.Plain(title(it)), ""
 	for i := range f.rows {
 		other := &f.rows[i]
 		if uid := it.Fields[other.field.Key]; other.open() && other.text == "" && uid != "" {
-			other.uid, other.text, other.wrong = uid, m.look.plain(cmp.Or(it.Names[uid], plural(other.field.Of))), ""
+			other.uid, other.text, other.wrong = uid, m.Plain(cmp.Or(it.Names[uid], plural(other.field.Of))), ""
 		}
 		if k, _ := records.Find(other.field.Of); i != f.at && other.uid != "" && k.Owner == r.field.Key && k.Owner != "" {
 			other.uid, other.text = "", "" // it belongs to somebody else
@@ -270,9 +271,9 @@ func (m Model) kept(msg keptMsg) (Model, tea.Cmd) {
 	if msg.err != nil {
 		return m.refused(msg.err)
 	}
-	said := notice{fmt.Sprintf("%s is in the book", line(msg.record.Label())), theme.OK}
+	said := screen.Said(fmt.Sprintf("%s is in the book", screen.Line(msg.record.Label())))
 	if msg.record.Kind == records.KindJob && records.As[records.Job](msg.record.Fields).Text == "" {
-		said = notice{said.text + "; it can be strung when technique and tension are said", theme.Warn}
+		said = screen.Notice{Text: said.Text + "; it can be strung when technique and tension are said", Role: theme.Warn}
 	}
 	m.at = m.form.from
 	if m.form.from == onPage {

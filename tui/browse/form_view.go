@@ -9,6 +9,7 @@ import (
 
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -16,12 +17,12 @@ import (
 const matchLines = 5
 
 func (m Model) formHead() []string {
-	head := m.look.style(theme.Title, m.form.title)
+	head := m.Style(theme.Title, m.form.title)
 	if m.form.uid != "" {
-		head += "  " + m.look.style(theme.Current, m.look.plain(title(m.sheet.page.Item)))
+		head += "  " + m.Style(theme.Current, m.Plain(title(m.sheet.page.Item)))
 	}
 	if m.form.sent {
-		head += "  " + m.look.style(theme.Quiet, "being kept")
+		head += "  " + m.Style(theme.Quiet, "being kept")
 	}
 	return []string{head, ""}
 }
@@ -31,12 +32,12 @@ func (m Model) formHead() []string {
 func (m Model) formHelp() []string {
 	most := 1
 	for _, r := range m.form.rows {
-		most = max(most, len(wrap(r.field.Help, m.room())))
+		most = max(most, len(screen.Wrap(r.field.Help, m.Room())))
 	}
 	out := make([]string, min(most, 3))
-	for i, l := range wrap(m.form.rows[m.form.at].field.Help, m.room()) {
+	for i, l := range screen.Wrap(m.form.rows[m.form.at].field.Help, m.Room()) {
 		if i < len(out) {
-			out[i] = m.look.style(theme.Quiet, l)
+			out[i] = m.Style(theme.Quiet, l)
 		}
 	}
 	return out
@@ -76,8 +77,8 @@ func (m Model) formBody(rows int) (lines []string, top int) {
 func (m Model) problem(text, indent string) (out []string) {
 	mark := "! "
 	for _, part := range strings.Split(text, "\n") {
-		for _, l := range wrap(theme.Clean(part), m.room()-len(indent)-2) {
-			out = append(out, m.look.style(theme.Danger, indent+mark+l))
+		for _, l := range screen.Wrap(theme.Clean(part), m.Room()-len(indent)-2) {
+			out = append(out, m.Style(theme.Danger, indent+mark+l))
 			mark = "  "
 		}
 	}
@@ -88,26 +89,26 @@ func (m Model) rowLine(i int, r row) string {
 	mark, role := " ", theme.Text
 	switch {
 	case i == m.form.at:
-		mark, role = m.look.sign("▶", ">"), theme.Current
+		mark, role = m.Sign("▶", ">"), theme.Current
 	case r.wrong != "":
 		mark, role = "!", theme.Danger
 	case r.changed():
-		mark, role = m.look.sign("✓", "+"), theme.OK
+		mark, role = m.Sign("✓", "+"), theme.OK
 	}
-	label := m.look.style(role, mark) + " " + m.look.style(theme.Quiet, theme.Fill(r.field.Label, m.form.labelWidth(), m.look.ascii)+"  ")
-	text := line(r.text)
+	label := m.Style(role, mark) + " " + m.Style(theme.Quiet, theme.Fill(r.field.Label, m.form.labelWidth(), m.ASCII)+"  ")
+	text := screen.Line(r.text)
 	switch {
 	case i == m.form.at && r.picks():
 		if text == "" {
 			text = "-"
 		}
-		return label + m.look.style(theme.Current, m.look.sign("◀ ", "< ")+text+m.look.sign(" ▶", " >"))
+		return label + m.Style(theme.Current, m.Sign("◀ ", "< ")+text+m.Sign(" ▶", " >"))
 	case i == m.form.at:
 		return label + m.typing()
 	case text == "" && r.field.Needed:
-		return label + m.look.style(theme.Quiet, "needed")
+		return label + m.Style(theme.Quiet, "needed")
 	}
-	return label + m.look.style(theme.Text, text)
+	return label + m.Style(theme.Text, text)
 }
 
 // typing is the line that is typed in; it takes out control characters itself, but not those that turn the writing.
@@ -131,19 +132,19 @@ func (m Model) matchLines(r row) (out []string) {
 		return m.problem(f.err.Error(), "  ")
 	case len(f.matches) == 0:
 		if r.text == "" {
-			return []string{indent + m.look.style(theme.Quiet, "no "+plural(r.field.Of)+" yet")}
+			return []string{indent + m.Style(theme.Quiet, "no "+plural(r.field.Of)+" yet")}
 		}
-		return []string{indent + m.look.style(theme.Warn, "no "+plural(r.field.Of)+" with these letters")}
+		return []string{indent + m.Style(theme.Warn, "no "+plural(r.field.Of)+" with these letters")}
 	case f.chosen < 0:
-		return []string{indent + m.look.style(theme.Quiet, m.names(m.room()-len(indent)))}
+		return []string{indent + m.Style(theme.Quiet, m.names(m.Room()-len(indent)))}
 	}
 	top := min(max(f.chosen-matchLines/2, 0), max(len(f.matches)-matchLines, 0))
 	for i := top; i < min(top+matchLines, len(f.matches)); i++ {
 		mark, role := "  ", theme.Text
 		if i == f.chosen {
-			mark, role = m.look.sign("▶ ", "> "), theme.Current
+			mark, role = m.Sign("▶ ", "> "), theme.Current
 		}
-		out = append(out, indent+m.look.style(role, mark+m.match(f.matches[i])))
+		out = append(out, indent+m.Style(role, mark+m.match(f.matches[i])))
 	}
 	return out
 }
@@ -156,7 +157,7 @@ func (m Model) names(room int) string {
 		if i > 0 {
 			next += ", "
 		}
-		next += m.look.plain(title(it))
+		next += m.Plain(title(it))
 		more := ""
 		if left := len(m.form.matches) - i - 1; left > 0 {
 			more = fmt.Sprintf(" and %d more", left)
@@ -174,10 +175,10 @@ func (m Model) match(it shop.Item) string {
 	words := []string{title(it)}
 	k, _ := records.Find(it.Kind)
 	for _, f := range k.Fields {
-		text := m.look.value(f, it.Fields[f.Key], it.Names)
+		text := m.value(f, it.Fields[f.Key], it.Names)
 		if text != "" && text != it.Label() && short(f) && (it.Kind != records.KindJob || f.Of == "") && len(words) < 3 {
 			words = append(words, text)
 		}
 	}
-	return m.look.plain(strings.Join(words, " · "))
+	return m.Plain(strings.Join(words, " · "))
 }

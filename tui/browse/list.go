@@ -11,6 +11,7 @@ import (
 
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
+	"pullcard/tui/screen"
 )
 
 // list is what is found.
@@ -104,7 +105,7 @@ func (m Model) pressList(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m.openChosen()
 	case key.Matches(k, m.keys.Back):
 		if l.letters == "" {
-			return m, func() tea.Msg { return LeaveMsg{} }
+			return m, screen.Leave
 		}
 		return m.spell("")
 	case key.Matches(k, m.keys.Erase):

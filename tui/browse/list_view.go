@@ -8,6 +8,7 @@ import (
 
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -17,14 +18,14 @@ func (m Model) listHead() []string {
 	if m.list.read && m.list.err == nil {
 		count = counted(len(m.list.items), k)
 	}
-	find := m.look.style(theme.Quiet, "type a few letters of a name")
+	find := m.Style(theme.Quiet, "type a few letters of a name")
 	if m.list.letters != "" {
-		find = m.look.style(theme.Current, theme.Clean(m.list.letters)+m.look.sign("▏", "_"))
+		find = m.Style(theme.Current, theme.Clean(m.list.letters)+m.Sign("▏", "_"))
 	}
 	return []string{
-		m.look.style(theme.Title, "RECORD BOOK") + "  " + m.look.style(theme.Quiet, count),
+		m.Style(theme.Title, "RECORD BOOK") + "  " + m.Style(theme.Quiet, count),
 		m.tabs(),
-		m.look.style(theme.Quiet, "find  ") + find,
+		m.Style(theme.Quiet, "find  ") + find,
 		"",
 	}
 }
@@ -46,9 +47,9 @@ func (m Model) tabs() string {
 			name = string(n) // all of them have room in 60 columns so
 		}
 		if n == m.list.kind {
-			out.WriteString(m.look.style(theme.Current, "["+name+"]"))
+			out.WriteString(m.Style(theme.Current, "["+name+"]"))
 		} else {
-			out.WriteString(m.look.style(theme.Text, " "+name+" "))
+			out.WriteString(m.Style(theme.Text, " "+name+" "))
 		}
 	}
 	return out.String()
@@ -60,15 +61,15 @@ func (m Model) listBody(rows int) []string {
 		return m.nothing()
 	}
 	k, _ := records.Find(l.kind)
-	columns := m.look.columns(k, l.items, m.room()-2)
-	out := []string{m.look.style(theme.Quiet, "  "+m.look.row(columns, -1))}
+	columns := m.columns(k, l.items, m.Room()-2)
+	out := []string{m.Style(theme.Quiet, "  "+m.row(columns, -1))}
 	top := min(max(l.at-rows/2, 0), max(len(l.items)-(rows-1), 0))
 	for i := top; i < len(l.items) && len(out) < rows; i++ {
 		mark, role := "  ", theme.Text
 		if i == l.at {
-			mark, role = m.look.sign("▶ ", "> "), theme.Current
+			mark, role = m.Sign("▶ ", "> "), theme.Current
 		}
-		out = append(out, m.look.style(role, mark+m.look.row(columns, i)))
+		out = append(out, m.Style(role, mark+m.row(columns, i)))
 	}
 	return out
 }
@@ -85,8 +86,8 @@ func (m Model) nothing() (out []string) {
 	case m.list.letters != "":
 		text = fmt.Sprintf("no %s with these letters; backspace takes one off, ctrl+n adds one", k.Plural)
 	}
-	for _, l := range wrap(theme.Clean(text), m.room()-2) {
-		out = append(out, m.look.style(role, "  "+l))
+	for _, l := range screen.Wrap(theme.Clean(text), m.Room()-2) {
+		out = append(out, m.Style(role, "  "+l))
 	}
 	return out
 }
@@ -99,18 +100,18 @@ type column struct {
 }
 
 // columns are the name and the most telling fields, as many as fit into so many columns of the terminal.
-func (l look) columns(k records.Kind, items []shop.Item, room int) (out []column) {
+func (m Model) columns(k records.Kind, items []shop.Item, room int) (out []column) {
 	all := []column{{title: string(k.Name)}, {title: "state"}}
 	for _, it := range items {
-		all[0].texts = append(all[0].texts, line(it.Label()))
-		all[1].texts = append(all[1].texts, line(it.Mark))
+		all[0].texts = append(all[0].texts, screen.Line(it.Label()))
+		all[1].texts = append(all[1].texts, screen.Line(it.Mark))
 	}
 	for _, f := range k.Fields {
 		if short(f) {
 			c := column{title: f.Label}
 			for _, it := range items {
-				text := line(l.value(f, it.Fields[f.Key], it.Names))
-				if text == line(it.Label()) {
+				text := screen.Line(m.value(f, it.Fields[f.Key], it.Names))
+				if text == screen.Line(it.Label()) {
 					text = "" // it is there already
 				}
 				c.texts = append(c.texts, text)
@@ -120,7 +121,7 @@ func (l look) columns(k records.Kind, items []shop.Item, room int) (out []column
 	}
 	since := column{title: "since"}
 	for _, it := range items {
-		since.texts = append(since.texts, l.day(it.At))
+		since.texts = append(since.texts, m.day(it.At))
 	}
 	most := max(room/2, 1)
 	for _, c := range append(all, since) {
@@ -153,14 +154,14 @@ func (c column) widest(most int) int {
 }
 
 // row is line i of the columns, or their titles when i is below nought.
-func (l look) row(columns []column, i int) string {
+func (m Model) row(columns []column, i int) string {
 	var out []string
 	for _, c := range columns {
 		text := c.title
 		if i >= 0 {
 			text = c.texts[i]
 		}
-		out = append(out, theme.Fill(text, c.width, l.ascii))
+		out = append(out, theme.Fill(text, c.width, m.ASCII))
 	}
 	return strings.Join(out, "  ")
 }

@@ -11,6 +11,7 @@ import (
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -48,7 +49,7 @@ type want struct {
 	place  place
 	back   bool   // one goes back: without the page one goes to the list
 	line   string // the UID of the line to be on
-	notice notice
+	notice screen.Notice
 }
 
 // open asks the book for a page.
@@ -73,7 +74,7 @@ func (m Model) turned(msg pageMsg) (Model, tea.Cmd) {
 	case msg.seq == w.seq:
 		m.want = want{}
 	case msg.seq == m.sheet.seq && m.at == onPage:
-		w = want{seq: msg.seq, stack: m.sheet.stack, place: m.sheet.place, notice: m.notice}
+		w = want{seq: msg.seq, stack: m.sheet.stack, place: m.sheet.place, notice: m.Notice}
 	default:
 		return m, nil
 	}
@@ -84,8 +85,8 @@ func (m Model) turned(msg pageMsg) (Model, tea.Cmd) {
 		}
 		return m.say(theme.Danger, msg.err.Error()), nil
 	}
-	if w.notice.text != "" {
-		m.notice = w.notice
+	if w.notice.Text != "" {
+		m.Notice = w.notice
 	}
 	m.at = onPage
 	m.sheet = sheet{page: msg.page, seq: w.seq, stack: w.stack, place: w.place}
@@ -110,11 +111,11 @@ func (m Model) toList() (Model, tea.Cmd) {
 }
 
 // back goes back to the page before, or to the list.
-func (m Model) back(n notice) (Model, tea.Cmd) {
+func (m Model) back(n screen.Notice) (Model, tea.Cmd) {
 	last := len(m.sheet.stack) - 1
 	if last < 0 {
 		m, cmd := m.toList()
-		m.notice = n
+		m.Notice = n
 		return m, cmd
 	}
 	p := m.sheet.stack[last]
@@ -122,7 +123,7 @@ func (m Model) back(n notice) (Model, tea.Cmd) {
 }
 
 // again reads the page that is open anew, to be on the line of a record.
-func (m Model) again(line string, n notice) (Model, tea.Cmd) {
+func (m Model) again(line string, n screen.Notice) (Model, tea.Cmd) {
 	return m.open(want{uid: m.sheet.page.UID, stack: m.sheet.stack, place: m.sheet.place, line: line, notice: n})
 }
 
@@ -140,7 +141,7 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 	kept := m.sheet.page.State == book.Kept
 	switch {
 	case key.Matches(k, m.keys.Back), k.String() == "q", k.String() == "backspace":
-		return m.back(notice{})
+		return m.back(screen.Notice{})
 	case key.Matches(k, m.keys.Up), k.String() == "k":
 		m.sheet.place = m.step(-1)
 	case key.Matches(k, m.keys.Down), k.String() == "j":
@@ -153,11 +154,11 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 		stack := append(slices.Clip(m.sheet.stack), m.sheet.place)
 		return m.open(want{uid: m.links()[m.sheet.at].UID, stack: stack})
 	case key.Matches(k, m.keys.Lot) && m.sheet.page.Kind == records.KindLot:
-		uid := m.sheet.page.UID
-		return m, func() tea.Msg { return LotMsg{uid} }
+		b, uid := m.book, m.sheet.page.UID
+		return m, screen.Open(func() (screen.Screen, error) { return b.Verdicts(uid) })
 	case key.Matches(k, m.keys.Bench) && m.sheet.page.Bench:
-		uid := m.sheet.page.UID
-		return m, func() tea.Msg { return JobMsg{uid} }
+		b, uid := m.book, m.sheet.page.UID
+		return m, screen.Open(func() (screen.Screen, error) { return b.Bench(uid) })
 	case !kept:
 	case key.Matches(k, m.keys.Correct):
 		return m.correct()
@@ -231,7 +232,7 @@ func (m Model) away(msg awayMsg) (Model, tea.Cmd) {
 		return m.say(theme.Danger, msg.err.Error()), nil
 	}
 	p := m.sheet.page
-	return m.back(notice{fmt.Sprintf("%s is removed; pullcard book %s recall %d brings it back", m.look.plain(title(p.Item)), p.Kind, p.ID), theme.OK})
+	return m.back(screen.Said(fmt.Sprintf("%s is removed; pullcard book %s recall %d brings it back", m.Plain(title(p.Item)), p.Kind, p.ID)))
 }
 
 func (m Model) pageKeys() []key.Binding {
@@ -267,7 +268,7 @@ func (m Model) pageKeys() []key.Binding {
 	switch {
 	case len(m.links()) > 1:
 		keys = append(keys, m.keys.Down)
-	case len(m.sheet.lines) > max(m.height-4, 1): // the foot has three lines at most
+	case len(m.sheet.lines) > max(m.Height-4, 1): // the foot has three lines at most
 		keys = append(keys, named(m.keys.Down, "scroll"))
 	}
 	return keys

@@ -11,6 +11,7 @@ import (
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -52,25 +53,17 @@ func title(it shop.Item) string {
 func (m Model) pageHead() []string {
 	p := m.sheet.page
 	k, _ := records.Find(p.Kind)
-	head := m.look.style(theme.Title, strings.ToUpper(singular(k))) + "  " + m.look.style(theme.Current, m.look.plain(title(p.Item)))
+	head := m.Style(theme.Title, strings.ToUpper(singular(k))) + "  " + m.Style(theme.Current, m.Plain(title(p.Item)))
 	if p.Mark != "" {
-		head += "  " + m.look.style(theme.OK, m.look.plain(p.Mark))
+		head += "  " + m.Style(theme.OK, m.Plain(p.Mark))
 	}
 	switch p.State {
 	case book.Removed:
-		head += "  " + m.look.style(theme.Warn, "removed")
+		head += "  " + m.Style(theme.Warn, "removed")
 	case book.Forgotten:
-		head += "  " + m.look.style(theme.Warn, "forgotten")
+		head += "  " + m.Style(theme.Warn, "forgotten")
 	}
 	return []string{head, ""}
-}
-
-// plain is a text of people or of the book in one line; the dot between its parts has a form of its own in ASCII.
-func (l look) plain(text string) string {
-	if l.ascii {
-		text = strings.ReplaceAll(text, " · ", " | ")
-	}
-	return line(text)
 }
 
 // pageLines writes the page for the width of the screen.
@@ -83,21 +76,21 @@ func (m Model) pageLines() []pageLine {
 	lines := m.fieldLines(k)
 	link := 0
 	for _, s := range p.Below {
-		lines = append(lines, pageLine{link: -1}, pageLine{text: strings.ToUpper(line(s.Title)), role: theme.Title, link: -1})
+		lines = append(lines, pageLine{link: -1}, pageLine{text: strings.ToUpper(screen.Line(s.Title)), role: theme.Title, link: -1})
 		for _, l := range s.Lines {
 			at := -1
 			if l.UID != "" {
 				at = link
 				link++
 			}
-			for i, text := range wrap(m.look.plain(l.Text), m.room()-4) {
+			for i, text := range screen.Wrap(m.Plain(l.Text), m.Room()-4) {
 				lines = append(lines, pageLine{label: strings.Repeat(" ", min(i, 1)*2), text: text, role: theme.Text, link: at, first: i == 0})
 			}
 		}
 	}
 	if kinds := belonging(p.Kind); len(p.Below) == 0 && len(kinds) > 0 && p.State == book.Kept {
 		lines = append(lines, pageLine{link: -1})
-		for _, text := range wrap("nothing belongs to it yet; a adds "+either(kinds), m.room()-2) {
+		for _, text := range screen.Wrap("nothing belongs to it yet; a adds "+either(kinds), m.Room()-2) {
 			lines = append(lines, pageLine{text: text, role: theme.Quiet, link: -1})
 		}
 	}
@@ -126,9 +119,9 @@ func (m Model) fieldLines(k records.Kind) []pageLine {
 	for _, f := range fields {
 		width = max(width, lipgloss.Width(f.Label))
 	}
-	lines := m.fieldLine("since", width, m.look.stamp(p.At), nil)
+	lines := m.fieldLine("since", width, m.stamp(p.At), nil)
 	for _, f := range fields {
-		text := cmp.Or(m.look.value(f, p.Fields[f.Key], p.Names), "nothing")
+		text := cmp.Or(m.value(f, p.Fields[f.Key], p.Names), "nothing")
 		lines = append(lines, m.fieldLine(f.Label, width, text, m.was(f))...)
 	}
 	return lines
@@ -136,11 +129,11 @@ func (m Model) fieldLines(k records.Kind) []pageLine {
 
 // fieldLine is one field: what was there before stands beside it where there is room, and otherwise below.
 func (m Model) fieldLine(label string, width int, text string, was []string) (out []pageLine) {
-	room := m.room() - width - 4
+	room := m.Room() - width - 4
 	indent := strings.Repeat(" ", width+2)
-	head := theme.Fill(label, width, m.look.ascii) + "  "
+	head := theme.Fill(label, width, m.ASCII) + "  "
 	add := func(role theme.Role, text string) {
-		for _, part := range wrap(theme.Clean(text), room) {
+		for _, part := range screen.Wrap(theme.Clean(text), room) {
 			out = append(out, pageLine{label: head, text: part, role: role, link: -1})
 			head = indent
 		}
@@ -170,9 +163,9 @@ func (m Model) was(f records.Field) (out []string) {
 		if before == now {
 			continue
 		}
-		text := fmt.Sprintf("was %s until %s", line(cmp.Or(m.look.value(f, before, p.Names), "nothing")), m.look.day(c.At))
+		text := fmt.Sprintf("was %s until %s", screen.Line(cmp.Or(m.value(f, before, p.Names), "nothing")), m.day(c.At))
 		if c.Why != "" {
-			text += ", " + line(c.Why)
+			text += ", " + screen.Line(c.Why)
 		}
 		out, now = append(out, text), before
 	}
@@ -188,10 +181,10 @@ func (m Model) pageBody(rows int) (out []string, top int) {
 		if l.link >= 0 && l.link == m.sheet.at {
 			role = theme.Current
 			if l.first {
-				mark = m.look.sign("▶ ", "> ")
+				mark = m.Sign("▶ ", "> ")
 			}
 		}
-		out = append(out, m.look.style(role, mark)+m.look.style(theme.Quiet, l.label)+m.look.style(role, l.text)+m.look.style(theme.Quiet, l.was))
+		out = append(out, m.Style(role, mark)+m.Style(theme.Quiet, l.label)+m.Style(role, l.text)+m.Style(theme.Quiet, l.was))
 	}
 	return out, min(m.sheet.top, max(len(out)-rows, 0))
 }

@@ -21,6 +21,7 @@ import (
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -163,6 +164,9 @@ func (b *memory) Remove(_ context.Context, uid string) error {
 	return err
 }
 
+func (b *memory) Bench(uid string) (screen.Screen, error)    { return nil, b.ask("bench", uid) }
+func (b *memory) Verdicts(uid string) (screen.Screen, error) { return nil, b.ask("verdicts", uid) }
+
 // till is a book with a little in it, all of it invented.
 func till() *memory {
 	b := &memory{before: map[string][]book.Correction{}}
@@ -220,7 +224,10 @@ func (r *rig) run(cmd tea.Cmd) {
 		for _, c := range msg {
 			r.run(c)
 		}
-	case LeaveMsg, JobMsg:
+	case screen.OpenMsg:
+		_, err := msg.Open()
+		require.NoError(r.t, err)
+	case screen.LeaveMsg:
 		r.msg = msg
 	default:
 		var next tea.Cmd

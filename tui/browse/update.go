@@ -6,6 +6,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/shop"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -45,6 +46,10 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		return m.kept(msg)
 	case awayMsg:
 		return m.away(msg)
+	case screen.Notice:
+		m.Notice = msg
+	case screen.BackMsg:
+		return m, m.Init()
 	}
 	return m, nil
 }
@@ -67,7 +72,7 @@ func (m Model) Once(k tea.KeyMsg) bool {
 
 // press takes a key. While a page is on its way only esc counts, and stays where one is.
 func (m Model) press(k tea.KeyMsg) (Model, tea.Cmd) {
-	m.notice = notice{}
+	m.Notice = screen.Notice{}
 	if m.want.seq != 0 {
 		if key.Matches(k, m.keys.Back) && m.want.uid != "" {
 			m.want = want{}
@@ -101,6 +106,6 @@ func (m *Model) next() int {
 }
 
 func (m Model) say(r theme.Role, text string) Model {
-	m.notice = notice{text, r}
+	m.Notice = screen.Notice{Text: text, Role: r}
 	return m
 }

@@ -1,14 +1,17 @@
 // Package chart is the screen that tells whether the rackets are alike: control charts of the readings, one at a time.
 //
-// Call New with the series; the model answers with a LeaveMsg.
+// Call New with the series.
 package chart
 
 import (
-	"github.com/charmbracelet/bubbles/help"
+	"strings"
+
 	"github.com/charmbracelet/bubbles/key"
+	"github.com/charmbracelet/bubbles/viewport"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/controlchart"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -23,9 +26,6 @@ type Series struct {
 	// Note is what else to know, as which readings are left out; it may be empty.
 	Note string
 }
-
-// LeaveMsg says that the stringer goes back to where the screen was opened.
-type LeaveMsg struct{}
 
 // KeyMap is what the keys of the screen do.
 type KeyMap struct{ Left, Right, Up, Down, Leave key.Binding }
@@ -46,53 +46,57 @@ func newKeyMap(ascii bool) KeyMap {
 
 // Model is the screen.
 type Model struct {
-	series        []Series
-	theme         theme.Theme
-	ascii         bool
-	keys          KeyMap
-	help          help.Model
-	at            int // which series is shown
-	top           int // first line of the words in sight
-	width, height int
+	screen.Look
+	series []Series
+	keys   KeyMap
+	at     int // which series is shown
+	words  viewport.Model
 }
 
 // New is the screen with its series, the first one shown; ascii draws with ASCII characters only.
 func New(list []Series, t theme.Theme, ascii bool) Model {
-	m := Model{series: list, ascii: ascii, keys: newKeyMap(ascii)}
+	m := Model{Look: screen.Look{ASCII: ascii}, series: list, keys: newKeyMap(ascii)}
 	if len(list) == 0 {
 		m.series = []Series{{Title: "no readings"}}
 	}
-	return m.SetTheme(t).fit()
+	return m.SetTheme(t)
 }
-
-// Init starts the screen; it waits for nothing.
-func (m Model) Init() tea.Cmd { return nil }
 
 // SetTheme changes how the screen looks.
 func (m Model) SetTheme(t theme.Theme) Model {
-	m.theme = t
-	m.help = t.Help(m.ascii)
-	return m
+	m.Theme = t
+	return m.fit()
 }
 
 // SetSize fits the screen into a terminal of so many columns and rows.
 func (m Model) SetSize(width, height int) Model {
-	m.width, m.height = width, height
+	m.Width, m.Height = width, height
 	return m.fit()
 }
 
-// fit enables the keys that can act and keeps words in sight.
+// fit divides the room between plot and words: all of the words are in sight where they leave the plot two thirds of it.
 func (m Model) fit() Model {
-	m.top = min(m.top, m.last())
+	lines, free := m.lines(), m.free()
+	m.words.Width, m.words.Height = m.Room(), free
+	if m.shown().Chart != nil {
+		most := max(free/3, min(leastWords, free-leastPlot))
+		m.words.Height = max(min(len(lines), most), 0)
+	}
+	m.words.SetContent(strings.Join(lines, "\n"))
+	m.words.SetYOffset(m.words.YOffset) // no further than its end
 	m.keys.Left.SetEnabled(len(m.series) > 1)
 	m.keys.Right.SetEnabled(len(m.series) > 1)
-	m.keys.Up.SetEnabled(m.last() > 0)
-	m.keys.Down.SetEnabled(m.last() > 0)
+	m.keys.Up.SetEnabled(len(lines) > m.words.Height)
+	m.keys.Down.SetEnabled(len(lines) > m.words.Height)
 	return m
 }
 
-// Typing says that nothing is typed here.
-func (m Model) Typing() bool { return false }
+// turn shows another series, from its first line.
+func (m Model) turn(by int) Model {
+	m.at = (m.at + by + len(m.series)) % len(m.series)
+	m.words.GotoTop()
+	return m.fit()
+}
 
 // Once says whether a key counts once however long it is held down: what leads away, which could lead on elsewhere.
 func (m Model) Once(k tea.KeyMsg) bool { return key.Matches(k, m.keys.Leave) }
@@ -105,25 +109,15 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	}
 	switch {
 	case key.Matches(k, m.keys.Left):
-		m.at, m.top = (m.at+len(m.series)-1)%len(m.series), 0
+		return m.turn(-1), nil
 	case key.Matches(k, m.keys.Right):
-		m.at, m.top = (m.at+1)%len(m.series), 0
+		return m.turn(1), nil
 	case key.Matches(k, m.keys.Up):
-		m.top = max(m.top-1, 0)
+		m.words.ScrollUp(1)
 	case key.Matches(k, m.keys.Down):
-		m.top = min(m.top+1, m.last())
+		m.words.ScrollDown(1)
 	case key.Matches(k, m.keys.Leave):
-		return m, func() tea.Msg { return LeaveMsg{} }
+		return m, screen.Leave
 	}
-	return m.fit(), nil
-}
-
-// bindings are the keys that can act; the help of one arrow names both.
-func (m Model) bindings() (out []key.Binding) {
-	for _, b := range []key.Binding{m.keys.Left, m.keys.Up, m.keys.Leave} {
-		if b.Enabled() {
-			out = append(out, b)
-		}
-	}
-	return out
+	return m, nil
 }

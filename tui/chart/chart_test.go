@@ -26,11 +26,11 @@ func TestFrames(t *testing.T) {
 		for _, s := range sizes {
 			m = m.SetSize(s[0], s[1])
 			golden.Exact(t, m.View(), s[0], s[1])
-			golden.Check(t, *update, "chart_"+fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), screen(m))
+			golden.Check(t, *update, "chart_"+fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), shows(m))
 		}
-		plain := screen(m)
+		plain := shows(m)
 		m = m.SetTheme(looks(t, "dark", termenv.TrueColor))
-		require.Equal(t, plain, screen(m), "colours change no word")
+		require.Equal(t, plain, shows(m), "colours change no word")
 		for _, s := range [][2]int{{10, 4}, {1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
 			golden.Exact(t, m.SetSize(s[0], s[1]).View(), s[0], s[1])
 		}
@@ -41,8 +41,8 @@ func TestFrames(t *testing.T) {
 func TestASCII(t *testing.T) {
 	m := plainly(t, shop(t), true)
 	for _, name := range names {
-		golden.Check(t, *update, "chart_"+name+"_ascii_80x24", screen(m))
-		for _, c := range screen(m) {
+		golden.Check(t, *update, "chart_"+name+"_ascii_80x24", shows(m))
+		for _, c := range shows(m) {
 			require.Less(t, c, rune(0x80), "%q", c)
 		}
 		m, _ = press(m, "right")
@@ -55,65 +55,65 @@ func TestHeadAndPlot(t *testing.T) {
 	c := list[0].Chart
 	for _, s := range sizes {
 		m := plainly(t, list, false).SetSize(s[0], s[1])
-		got := screen(m)
+		got := shows(m)
 		lower, upper := c.Base.Limits()
 		assert.Contains(t, got, fmt.Sprintf("33 stringings, limits %.3f to %.3f, + is the EWMA", lower, upper))
-		plot := controlchart.Text(c, s[0]-2, m.plotRows(), false)
+		plot := controlchart.Text(c, s[0]-2, m.free()-m.words.Height, false)
 		assert.GreaterOrEqual(t, len(plot), s[1]/3)
 		for i, l := range plot {
 			assert.Equal(t, " "+l, strings.TrimSuffix(strings.Split(got, "\n")[2+i], " "), "row %d", i)
 		}
 	}
 	m, _ := press(plainly(t, list, false), "right")
-	assert.Contains(t, screen(m), "no stringing since the baseline")
-	assert.Contains(t, screen(m), "! baseline the first 20, not decided on: ")
+	assert.Contains(t, shows(m), "no stringing since the baseline")
+	assert.Contains(t, shows(m), "! baseline the first 20, not decided on: ")
 	m, _ = press(m, "right")
-	assert.Contains(t, screen(m), "3 stringings; limits come with a baseline of 20")
+	assert.Contains(t, shows(m), "3 stringings; limits come with a baseline of 20")
 }
 
 func TestTooFew(t *testing.T) {
 	for _, list := range [][]Series{nil, {{Title: "one machine"}}} {
 		m := plainly(t, list, false)
-		assert.Contains(t, screen(m), "keep a reading after each job: on the job's page press a")
-		assert.NotContains(t, screen(m), "other readings")
+		assert.Contains(t, shows(m), "keep a reading after each job: on the job's page press a")
+		assert.NotContains(t, shows(m), "other readings")
 		still, _ := press(m, "left", "right", "up", "down")
-		assert.Equal(t, screen(m), screen(still))
+		assert.Equal(t, shows(m), shows(still))
 	}
 }
 
 // The arrows go through the series and around, and the words begin anew.
 func TestSeries(t *testing.T) {
 	m := plainly(t, shop(t), false)
-	assert.Contains(t, screen(m), "all readings  (1 of 4)")
+	assert.Contains(t, shows(m), "all readings  (1 of 4)")
 	back, _ := press(m, "left")
-	assert.Contains(t, screen(back), "Invented round 1.25  (4 of 4)")
-	assert.Contains(t, screen(back), "1 reading so far")
+	assert.Contains(t, shows(back), "Invented round 1.25  (4 of 4)")
+	assert.Contains(t, shows(back), "1 reading so far")
 	round, _ := press(m, "down", "down", "right", "right", "right", "right")
-	assert.Equal(t, screen(m), screen(round))
+	assert.Equal(t, shows(m), shows(round))
 }
 
 // Every word can be reached, no further, and keys that cannot act are not shown.
 func TestScroll(t *testing.T) {
 	list := shop(t)
 	m := plainly(t, list, false).SetSize(60, 20)
-	assert.Contains(t, screen(m), "more below")
-	seen := screen(m)
+	assert.Contains(t, shows(m), "more below")
+	seen := shows(m)
 	for range 80 {
 		m, _ = press(m, "down")
-		seen += screen(m)
+		seen += shows(m)
 	}
 	for _, i := range list[0].Chart.Flagged() {
 		require.Contains(t, seen, fmt.Sprintf("◆ job %d,", 101+i))
 	}
 	require.Contains(t, seen, "2 readings are not in it")
-	assert.NotContains(t, screen(m), "more below")
-	bottom := screen(m)
+	assert.NotContains(t, shows(m), "more below")
+	bottom := shows(m)
 	m, _ = press(m, "down")
-	assert.Equal(t, bottom, screen(m))
+	assert.Equal(t, bottom, shows(m))
 	m, _ = press(m, "up")
-	assert.NotEqual(t, bottom, screen(m))
+	assert.NotEqual(t, bottom, shows(m))
 	few, _ := press(m, "right", "right")
-	assert.NotContains(t, screen(few), "scroll")
+	assert.NotContains(t, shows(few), "scroll")
 	assert.False(t, few.keys.Down.Enabled())
 }
 

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/controlchart"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -87,9 +88,9 @@ func press(m Model, keys ...string) (_ Model, left bool) {
 		}
 		var cmd tea.Cmd
 		m, cmd = m.Update(msg)
-		left = cmd != nil && cmd() == LeaveMsg{}
+		left = cmd != nil && cmd() == screen.LeaveMsg{}
 	}
 	return m, left
 }
 
-func screen(m Model) string { return ansi.Strip(m.View()) }
+func shows(m Model) string { return ansi.Strip(m.View()) }

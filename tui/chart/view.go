@@ -5,66 +5,40 @@ import (
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
-	"github.com/charmbracelet/x/ansi"
 
 	"pullcard/sequence/controlchart"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
-
-func (m Model) style(r theme.Role, text string) string { return m.theme.Style(r).Render(text) }
-
-// sign is a character, or what stands for it where only ASCII may be used.
-func (m Model) sign(full, ascii string) string {
-	if m.ascii {
-		return ascii
-	}
-	return full
-}
-
-// plain is a text of people in one line; the dot between its parts has a form of its own in ASCII.
-func (m Model) plain(text string) string {
-	return theme.Clean(strings.Join(strings.Fields(strings.ReplaceAll(text, " · ", m.sign(" · ", " | "))), " "))
-}
-
-// room is how many columns a line has.
-func (m Model) room() int { return max(m.width-2, 1) }
 
 func (m Model) shown() Series { return m.series[m.at] }
 
 // View is the whole screen, exactly as wide and high as the terminal.
 func (m Model) View() string {
-	if m.width < 1 || m.height < 1 {
-		return ""
-	}
-	out := m.head()
+	var body []string
 	if c := m.shown().Chart; c != nil {
-		for _, l := range controlchart.Text(c, m.room(), m.plotRows(), m.ascii) {
-			out = append(out, m.style(theme.Main, l))
+		for _, l := range controlchart.Text(c, m.Room(), m.free()-m.words.Height, m.ASCII) {
+			body = append(body, m.Style(theme.Main, l))
 		}
 	}
-	words := m.words()
-	out = append(out, words[m.top:min(m.top+m.wordRows(), len(words))]...)
-	for len(out) < m.height-1 {
-		out = append(out, "")
+	if m.words.Height > 0 {
+		body = append(body, m.words.View())
 	}
-	out = append(out[:m.height-1], m.foot())
-	for i := range out {
-		out[i] = theme.Fill(" "+out[i], m.width, m.ascii)
-	}
-	return m.theme.Paint(strings.Join(out, "\n"))
+	// The help of one arrow names both.
+	return m.Page(m.head(), strings.Split(strings.Join(body, "\n"), "\n"), m.Scrolling(m.words, m.keys.Left, m.keys.Up, m.keys.Leave))
 }
 
 // head is which readings they are, and what the chart comes to.
 func (m Model) head() []string {
-	title := m.style(theme.Title, "CHART") + "  " + m.style(theme.Text, m.plain(m.shown().Title))
+	title := m.Style(theme.Title, "CHART") + "  " + m.Style(theme.Text, m.Plain(m.shown().Title))
 	if len(m.series) > 1 {
-		title += m.style(theme.Quiet, fmt.Sprintf("  (%d of %d)", m.at+1, len(m.series)))
+		title += m.Style(theme.Quiet, fmt.Sprintf("  (%d of %d)", m.at+1, len(m.series)))
 	}
 	c := m.shown().Chart
 	if c == nil {
 		return []string{title, ""}
 	}
-	return []string{title, m.style(theme.Text, m.plain(brief(c)))}
+	return []string{title, m.Style(theme.Text, m.Plain(brief(c)))}
 }
 
 // brief is what the chart comes to in one line.
@@ -77,12 +51,12 @@ func brief(c *controlchart.Chart) string {
 	return fmt.Sprintf("%d stringings, limits %.3f to %.3f, + is the EWMA", len(c.Points), lower, upper)
 }
 
-// words are the lines below the plot, or in its place what to do.
-func (m Model) words() (out []string) {
+// lines are the words below the plot, or in its place what to do.
+func (m Model) lines() (out []string) {
 	s := m.shown()
 	add := func(r theme.Role, mark, text string) {
-		for _, l := range strings.Split(ansi.Wrap(m.plain(text), max(m.room()-lipgloss.Width(mark), 1), ""), "\n") {
-			out = append(out, m.style(r, mark+l))
+		for _, l := range screen.Wrap(m.Plain(text), m.Room()-lipgloss.Width(mark)) {
+			out = append(out, m.Style(r, mark+l))
 			mark = strings.Repeat(" ", lipgloss.Width(mark))
 		}
 	}
@@ -93,7 +67,7 @@ func (m Model) words() (out []string) {
 		add(theme.Title, "", alarms(len(s.Words), len(s.Chart.EWMA)))
 	}
 	for _, w := range s.Words {
-		add(theme.Text, m.sign("◆ ", "X "), w)
+		add(theme.Text, m.Sign("◆ ", "X "), w)
 	}
 	if s.Chart != nil && s.Chart.Base != nil {
 		words := s.Chart.Base.Words()
@@ -131,27 +105,4 @@ func alarms(n, judged int) string {
 const leastPlot, leastWords = 7, 3
 
 // free is the room between head and foot.
-func (m Model) free() int { return max(m.height-1-len(m.head()), 0) }
-
-// wordRows is how many lines of words are in sight: all where they leave the plot two thirds of the room.
-func (m Model) wordRows() int {
-	if m.shown().Chart == nil {
-		return m.free()
-	}
-	most := max(m.free()/3, min(leastWords, m.free()-leastPlot))
-	return max(min(len(m.words()), most), 0)
-}
-
-func (m Model) plotRows() int { return m.free() - m.wordRows() }
-
-// last is the last line that the words can begin with.
-func (m Model) last() int { return max(len(m.words())-m.wordRows(), 0) }
-
-// foot is the keys that can act, and how much more there is.
-func (m Model) foot() string {
-	foot := m.help.ShortHelpView(m.bindings())
-	if m.top < m.last() {
-		foot += m.style(theme.Quiet, "  more below")
-	}
-	return foot
-}
+func (m Model) free() int { return max(m.Height-1-len(m.head()), 0) }

@@ -1,7 +1,7 @@
 // Package ear is the screen that listens to taps on a strung bed: it shows the level of the microphone and takes a reading by
 // itself when taps agree.
 //
-// Call New with an Ear and run the command of Init; the model answers with a LeaveMsg.
+// Call New with an Ear and run the command of Init.
 package ear
 
 import (
@@ -9,12 +9,11 @@ import (
 	"strings"
 	"sync"
 
-	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/x/ansi"
 
 	"pullcard/patterns/tap"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -28,9 +27,6 @@ type Ear struct {
 	// Keep keeps a reading in the book, "612.4 Hz" being its value; nil where there is no book.
 	Keep func(value string) error
 }
-
-// LeaveMsg says that the stringer goes back to where the screen was opened.
-type LeaveMsg struct{}
 
 type (
 	liveMsg struct {
@@ -57,22 +53,19 @@ type KeyMap struct{ Again, Keep, Leave key.Binding }
 
 // Model is the screen.
 type Model struct {
-	title         string
-	ear           Ear
-	theme         theme.Theme
-	ascii         bool
-	keys          KeyMap
-	help          help.Model
-	link          *link
-	live          tap.Live
-	done, kept    bool
-	trouble       string
-	width, height int
+	screen.Look
+	title      string
+	ear        Ear
+	keys       KeyMap
+	link       *link
+	live       tap.Live
+	done, kept bool
+	trouble    string
 }
 
 // New is the screen for a racket.
 func New(title string, e Ear, t theme.Theme, ascii bool) Model {
-	m := Model{title: title, ear: e, ascii: ascii, keys: KeyMap{
+	m := Model{Look: screen.Look{ASCII: ascii}, title: title, ear: e, keys: KeyMap{
 		Again: key.NewBinding(key.WithKeys("r"), key.WithHelp("r", "again")),
 		Keep:  key.NewBinding(key.WithKeys("enter"), key.WithHelp("enter", "keep it")),
 		Leave: key.NewBinding(key.WithKeys("q", "esc", "backspace", "t"), key.WithHelp("q", "back")),
@@ -91,18 +84,15 @@ const silent = -60
 
 // SetTheme changes how the screen looks.
 func (m Model) SetTheme(t theme.Theme) Model {
-	m.theme, m.help = t, t.Help(m.ascii)
+	m.Theme = t
 	return m
 }
 
 // SetSize fits the screen into a terminal of so many columns and rows.
 func (m Model) SetSize(width, height int) Model {
-	m.width, m.height = width, height
+	m.Width, m.Height = width, height
 	return m
 }
-
-// Typing says that no text is typed here.
-func (m Model) Typing() bool { return false }
 
 // Once says that every key counts once however long it is held down.
 func (m Model) Once(tea.KeyMsg) bool { return true }
@@ -174,7 +164,7 @@ func (m Model) pressed(k tea.KeyMsg) (Model, tea.Cmd) {
 	switch {
 	case key.Matches(k, m.keys.Leave):
 		m.hush()
-		return m, func() tea.Msg { return LeaveMsg{} }
+		return m, screen.Leave
 	case key.Matches(k, m.keys.Again) && m.done:
 		m = m.again()
 		return m, m.Init()
@@ -191,19 +181,8 @@ func (m Model) canKeep() bool {
 
 // View is the whole screen, exactly as wide and high as the terminal.
 func (m Model) View() string {
-	if m.width < 1 || m.height < 1 {
-		return ""
-	}
-	out := []string{m.theme.Style(theme.Title).Render("TAP") + "  " + m.theme.Style(theme.Text).Render(theme.Clean(m.title)), ""}
-	out = append(out, m.body()...)
-	for len(out) < m.height-1 {
-		out = append(out, "")
-	}
-	out = append(out[:max(m.height-1, 0)], m.help.ShortHelpView(m.enabled()))
-	for i := range out {
-		out[i] = theme.Fill(" "+out[i], m.width, m.ascii)
-	}
-	return m.theme.Paint(strings.Join(out, "\n"))
+	head := m.Style(theme.Title, "TAP") + "  " + m.Style(theme.Text, theme.Clean(m.title))
+	return m.Page([]string{head, ""}, m.body(), m.Keys(m.enabled()...))
 }
 
 func (m Model) enabled() (keys []key.Binding) {
@@ -219,14 +198,14 @@ func (m Model) enabled() (keys []key.Binding) {
 func (m Model) body() (out []string) {
 	say := func(r theme.Role, format string, args ...any) {
 		text := theme.Clean(fmt.Sprintf(format, args...))
-		for line := range strings.SplitSeq(ansi.Wrap(text, max(m.width-2, 1), ""), "\n") {
-			out = append(out, m.theme.Style(r).Render(line))
+		for _, line := range screen.Wrap(text, m.Room()) {
+			out = append(out, m.Style(r, line))
 		}
 	}
 	r := m.live.Result
 	if !m.done {
 		say(theme.Text, "Tap in the middle of the bed, a second apart; hold the frame at the throat.")
-		say(theme.Current, "%s %.0f dB", meter(m.live.LevelDB, min(40, max(m.width-12, 5)), m.ascii), m.live.LevelDB)
+		say(theme.Current, "%s %.0f dB", meter(m.live.LevelDB, min(40, max(m.Width-12, 5)), m.ASCII), m.live.LevelDB)
 		say(theme.Text, "%d taps, %d of %d that agree", len(r.Each), min(r.Taps, Enough), Enough)
 	}
 	switch {

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/tap"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -47,7 +48,7 @@ func follow(m Model, cmd tea.Cmd) Model {
 		for _, c := range msg {
 			m = follow(m, c)
 		}
-	case nil, LeaveMsg:
+	case nil, screen.LeaveMsg:
 	default:
 		var next tea.Cmd
 		m, next = m.Update(msg)
@@ -108,7 +109,7 @@ func TestLevelAndTrouble(t *testing.T) {
 func TestLeaveEndsListening(t *testing.T) {
 	m := New("x", Ear{}, plain(t), true).SetSize(80, 24)
 	left, cmd := press(m, "q")
-	assert.Equal(t, LeaveMsg{}, cmd())
+	assert.Equal(t, screen.LeaveMsg{}, cmd())
 	select {
 	case <-left.link.stop:
 	default:

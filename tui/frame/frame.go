@@ -1,8 +1,7 @@
 // Package frame is the screen on which a frame is entered that nobody has typed yet: a form that asks what is printed on
 // its card, in that order, and draws the racket as it grows.
 //
-// Call New for a new frame or Edit for the layout of one; the model answers with a SavedMsg that holds the finished file,
-// or with a CancelMsg.
+// Call New for a new frame or Edit for the layout of one.
 package frame
 
 import (
@@ -10,12 +9,11 @@ import (
 	"unicode"
 
 	"github.com/charmbracelet/bubbles/cursor"
-	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/textinput"
-	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/patterns"
 	"pullcard/tui/draw"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -26,19 +24,16 @@ type Settings struct {
 	ASCII bool
 	// Turn is how the racket lies in the picture.
 	Turn draw.View
+	// Save keeps a finished layout, which ReadLayout reads without a problem, and says where. Name is the file's name without
+	// folder and ending, "club-sixteen"; of an edited layout the one that Edit got.
+	Save func(name string, text []byte) (path string, err error)
 }
 
-// SavedMsg is the answer when the frame is finished: whoever gets it keeps the file, and tells the form with SetNotice
-// when that cannot be done.
-type SavedMsg struct {
-	// Name is the file's name without folder and ending, "club-sixteen"; of an edited layout the name that Edit got.
-	Name string
-	// Text is the layout file, which ReadLayout reads without a problem.
-	Text []byte
+// savedMsg says where the finished layout was kept, or why not.
+type savedMsg struct {
+	path string
+	err  error
 }
-
-// CancelMsg says that the stringer leaves the form and nothing is kept.
-type CancelMsg struct{}
 
 // origin is the layout that is edited; its zero value is a new one's.
 type origin struct {
@@ -50,9 +45,10 @@ type origin struct {
 
 // Model is the form.
 type Model struct {
-	set    Settings
+	screen.Look
+	turned draw.View
+	keep   func(name string, text []byte) (string, error)
 	keys   KeyMap
-	help   help.Model
 	ink    draw.Palette
 	origin origin
 
@@ -63,24 +59,16 @@ type Model struct {
 	sent    bool           // the frame is on its way to be kept
 	leaving bool           // esc was pressed once
 	showing bool           // the picture has the whole screen
-	notice  notice
 	input   textinput.Model
 
-	seen          sight
-	scene         draw.Scene
-	drawn         bool // there is a scene
-	width, height int
-}
-
-// notice is a line that says what just happened or went wrong.
-type notice struct {
-	text string
-	role theme.Role
+	seen  sight
+	scene draw.Scene
+	drawn bool // there is a scene
 }
 
 // New is an empty form with the usual values as suggestions.
 func New(set Settings) Model {
-	m := Model{keys: newKeyMap(), input: textinput.New(), set: set}
+	m := Model{Look: screen.Look{ASCII: set.ASCII}, turned: set.Turn, keep: set.Save, keys: newKeyMap(), input: textinput.New()}
 	m.input.CharLimit = 400
 	m.input.Prompt = ""
 	m.input.Cursor.SetMode(cursor.CursorStatic)
@@ -112,31 +100,19 @@ func FileName(name string) string {
 	return strings.Join(words, "-")
 }
 
-// Init does nothing; the form waits for keys.
-func (m Model) Init() tea.Cmd { return nil }
-
 // SetSize fits the screen into a terminal of so many columns and rows.
 func (m Model) SetSize(width, height int) Model {
-	m.width, m.height = width, height
-	m.help.Width = width - 2
+	m.Width, m.Height = width, height
 	return m.load()
 }
 
 // SetTheme changes how the screen looks.
 func (m Model) SetTheme(t theme.Theme) Model {
-	m.set.Theme = t
-	m.ink = draw.NewPalette(t, m.set.ASCII)
-	m.help = t.Help(m.set.ASCII)
-	m.help.Width = m.width - 2
+	m.Theme = t
+	m.ink = draw.NewPalette(t, m.ASCII)
 	m.input.TextStyle, m.input.PlaceholderStyle = t.Style(theme.Current), t.Style(theme.Quiet)
 	m.input.Cursor.Style = t.Style(theme.Current)
 	m.input.Cursor.TextStyle = t.Style(theme.Quiet)
-	return m
-}
-
-// SetNotice shows a line about what went wrong, as why the frame could not be kept, and lets it be saved again.
-func (m Model) SetNotice(text string) Model {
-	m.notice, m.sent = notice{text, theme.Danger}, false
 	return m
 }
 

@@ -1,6 +1,7 @@
 package frame
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"os"
@@ -20,6 +21,7 @@ import (
 	"pullcard/patterns/library"
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -39,16 +41,34 @@ type rig struct {
 	m    Model
 	keys int
 	msg  tea.Msg // what the form answered last
+	kept file
 }
 
 func newRig(t testing.TB) *rig {
-	return &rig{t: t, m: New(Settings{Theme: look(t, theme.Plain, termenv.Ascii)}).SetSize(80, 24)}
+	r := &rig{t: t}
+	r.m = New(r.settings()).SetSize(80, 24)
+	return r
 }
 
 func editRig(t testing.TB, name string, data string) *rig {
-	m, err := Edit(name, []byte(data), Settings{Theme: look(t, theme.Plain, termenv.Ascii)})
+	r := &rig{t: t}
+	m, err := Edit(name, []byte(data), r.settings())
 	require.NoError(t, err)
-	return &rig{t: t, m: m.SetSize(80, 24)}
+	r.m = m.SetSize(80, 24)
+	return r
+}
+
+func (r *rig) settings() Settings {
+	return Settings{Theme: look(r.t, theme.Plain, termenv.Ascii), Save: func(name string, text []byte) (string, error) {
+		r.kept = file{name, text}
+		return name + ".toml", nil
+	}}
+}
+
+// file is a layout that the form had kept.
+type file struct {
+	Name string
+	Text []byte
 }
 
 var special = map[string]tea.KeyMsg{
@@ -89,13 +109,12 @@ func (r *rig) enter(texts ...string) *rig {
 func (r *rig) screen() string { return ansi.Strip(r.m.View()) }
 
 // saved is the file that the form answered with, which must read without a problem.
-func (r *rig) saved() (SavedMsg, *patterns.Frame) {
+func (r *rig) saved() (file, *patterns.Frame) {
 	r.t.Helper()
-	s, ok := r.msg.(SavedMsg)
-	require.True(r.t, ok, "not saved:\n%s", r.screen())
-	f, _, err := patterns.ReadLayout(s.Name, s.Text)
+	require.IsType(r.t, savedMsg{}, r.msg, "not saved:\n%s", r.screen())
+	f, _, err := patterns.ReadLayout(r.kept.Name, r.kept.Text)
 	require.NoError(r.t, err)
-	return s, f
+	return r.kept, f
 }
 
 // A usual 16×19 tennis frame takes 40 keys: at one key a second a third of two minutes.
@@ -303,7 +322,7 @@ func TestEdit(t *testing.T) {
 			}
 		}
 		s, _ := r.press("enter").saved()
-		assert.Equal(t, SavedMsg{name, data}, s, "through every field")
+		assert.Equal(t, file{name, data}, s, "through every field")
 	}
 	s, f := editRig(t, "six", kept).press("down", "down", "backspace", "backspace", "1", "8", "enter", "ctrl+s").saved()
 	assert.Equal(t, strings.Replace(kept, "crosses = 19", "crosses = 18", 1), string(s.Text))
@@ -344,12 +363,12 @@ func TestEditLists(t *testing.T) {
 }
 
 func TestLeaving(t *testing.T) {
-	assert.Equal(t, CancelMsg{}, newRig(t).press("esc").msg)
+	assert.Equal(t, screen.LeaveMsg{}, newRig(t).press("esc").msg)
 	r := newRig(t).press("C", "esc")
 	assert.Nil(t, r.msg)
 	assert.Contains(t, r.screen(), "esc once more throws away what was typed")
 	assert.Nil(t, r.press("l", "esc").msg, "something else was pressed between")
-	assert.Equal(t, CancelMsg{}, r.press("esc").msg)
+	assert.Equal(t, screen.LeaveMsg{}, r.press("esc").msg)
 }
 
 func TestSavingOnce(t *testing.T) {
@@ -357,7 +376,7 @@ func TestSavingOnce(t *testing.T) {
 	assert.Nil(t, r.msg, "the last field leads to the row that saves")
 	assert.NotNil(t, r.press("enter").msg)
 	assert.Nil(t, r.press("enter", "ctrl+s").msg, "it is on its way")
-	r.m = r.m.SetNotice("club-sixteen.toml is there already")
+	r.m, _ = r.m.Update(savedMsg{err: errors.New("club-sixteen.toml is there already")})
 	assert.Contains(t, r.screen(), "club-sixteen.toml is there already")
 	assert.NotNil(t, r.press("enter").msg)
 }
@@ -435,11 +454,11 @@ func TestFramesFit(t *testing.T) {
 		if rapid.Bool().Draw(rt, "coloured") {
 			r.m = r.m.SetTheme(dark)
 		}
-		r.m.set.ASCII = rapid.Bool().Draw(rt, "ascii")
+		r.m.ASCII = rapid.Bool().Draw(rt, "ascii")
 		for range rapid.IntRange(0, 30).Draw(rt, "keys") {
 			r.press(rapid.SampledFrom(keys).Draw(rt, "key"))
-			if s, ok := r.msg.(SavedMsg); ok {
-				_, _, err := patterns.ReadLayout(s.Name, s.Text)
+			if _, ok := r.msg.(savedMsg); ok {
+				_, _, err := patterns.ReadLayout(r.kept.Name, r.kept.Text)
 				require.NoError(rt, err)
 			}
 		}
@@ -472,8 +491,8 @@ func TestFrameGoldens(t *testing.T) {
 		}
 	}
 	r := newRig(t).enter("Club sixteen", "", "", "", "", "", "")
-	r.m.set.ASCII = true
-	r.m = r.m.SetTheme(r.m.set.Theme)
+	r.m.ASCII = true
+	r.m = r.m.SetTheme(r.m.Theme)
 	golden(t, "frame_ascii_80x24", r.screen())
 	for _, c := range r.screen() {
 		require.Less(t, c, rune(0x80))

@@ -35,7 +35,7 @@ func (m Model) enabled() []key.Binding {
 	case m.offered() != "":
 		k.Next.SetHelp("enter", "take")
 	}
-	if m.set.ASCII {
+	if m.ASCII {
 		k.Change.SetHelp("right", "change")
 		k.Down.SetHelp("up/down", "move")
 	}

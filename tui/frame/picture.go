@@ -71,20 +71,20 @@ func refs(f *patterns.Frame, words []string) (out []patterns.Hole) {
 
 // pictureWidth is the room for the picture beside the form, 0 where it does not fit.
 func (m *Model) pictureWidth() int {
-	height := m.height - 2
+	height := m.Height - 2
 	if !m.drawn {
 		return 0
 	}
-	least, rows := m.scene.Size(m.set.Turn)
-	if rows > height || least+formLeast > m.width {
+	least, rows := m.scene.Size(m.turned)
+	if rows > height || least+formLeast > m.Width {
 		return 0
 	}
 	// A racket is about a third longer than wide and a cell twice as high as wide; more room than that stays empty.
 	wide := height*17/10 + 8
-	if m.set.Turn.Turn == draw.HeadLeft || m.set.Turn.Turn == draw.HeadRight {
+	if m.turned.Turn == draw.HeadLeft || m.turned.Turn == draw.HeadRight {
 		wide = height*3 + 8
 	}
-	return max(least, min(m.width/2, wide, m.width-formLeast-10))
+	return max(least, min(m.Width/2, wide, m.Width-formLeast-10))
 }
 
 // hidden says whether there is a picture that does not fit beside the form.
@@ -92,8 +92,8 @@ func (m *Model) hidden() bool { return m.drawn && m.pictureWidth() == 0 }
 
 // turn lays the racket so that it fits the whole screen.
 func (m *Model) turn(width, height int) draw.View {
-	if level := (draw.View{Turn: draw.HeadLeft}); !m.scene.Fits(width, height, m.set.Turn) && m.scene.Fits(width, height, level) {
+	if level := (draw.View{Turn: draw.HeadLeft}); !m.scene.Fits(width, height, m.turned) && m.scene.Fits(width, height, level) {
 		return level
 	}
-	return m.set.Turn
+	return m.turned
 }

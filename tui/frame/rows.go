@@ -7,6 +7,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 
 	"pullcard/patterns"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -64,10 +65,10 @@ func (m Model) countLines(width int) (out []string) {
 	}
 	holes, sum, _ := strings.Cut(text, ": ")
 	if lipgloss.Width(text) > width && sum != "" {
-		out, text = append(out, m.style(role, holes+":")), sum
+		out, text = append(out, m.Style(role, holes+":")), sum
 	}
-	for _, line := range fold(text, width) {
-		out = append(out, m.style(role, line))
+	for _, line := range screen.Wrap(screen.Line(text), width) {
+		out = append(out, m.Style(role, line))
 	}
 	return out
 }
@@ -77,27 +78,27 @@ func (m Model) row(f id, x field) string {
 	mark, role := " ", theme.Text
 	switch {
 	case f == m.at:
-		mark, role = m.sign("▶", ">"), theme.Current
+		mark, role = m.Sign("▶", ">"), theme.Current
 	case m.left[f] && len(m.seen.wrong[f]) > 0:
 		mark, role = "!", theme.Danger
 	case m.fresh() && m.settled(f) && m.texts[f] != "":
-		mark, role = m.sign("✓", "+"), theme.OK
+		mark, role = m.Sign("✓", "+"), theme.OK
 	}
-	label := m.style(role, mark) + " " + m.style(theme.Quiet, fmt.Sprintf("%-*s", labelWidth, x.label))
+	label := m.Style(role, mark) + " " + m.Style(theme.Quiet, fmt.Sprintf("%-*s", labelWidth, x.label))
 	switch {
 	case f == m.at:
 		return label + m.typing()
 	case m.texts[f] != "":
-		return label + m.style(theme.Text, theme.Clean(m.texts[f]))
+		return label + m.Style(theme.Text, theme.Clean(m.texts[f]))
 	}
-	return label + m.style(theme.Quiet, theme.Clean(m.current(f)))
+	return label + m.Style(theme.Quiet, theme.Clean(m.current(f)))
 }
 
 // below are the hint of the field in hand and what is wrong or doubtful with a field.
 func (m Model) below(f id, x field, width int) (out []string) {
 	add := func(r theme.Role, mark, text string) {
-		for _, line := range fold(theme.Clean(text), width-4) {
-			out = append(out, m.style(r, "  "+mark+line))
+		for _, line := range screen.Wrap(screen.Line(text), width-4) {
+			out = append(out, m.Style(r, "  "+mark+line))
 			mark = "  "
 		}
 	}
@@ -120,17 +121,17 @@ func (m Model) below(f id, x field, width int) (out []string) {
 func (m Model) saveLines(width int) (out []string) {
 	mark, role, text := " ", theme.Quiet, "enter keeps it"
 	if m.at == fSave {
-		mark, role = m.sign("▶", ">"), theme.Current
+		mark, role = m.Sign("▶", ">"), theme.Current
 	}
 	for f := range fields {
 		if len(m.seen.wrong[f]) > 0 || !m.settled(f) && m.seen.usual[f] != "" {
 			text = "when all is in order"
 		}
 	}
-	out = append(out, m.style(role, mark)+" "+m.style(role, fmt.Sprintf("%-*s", labelWidth, "save"))+m.style(role, text))
+	out = append(out, m.Style(role, mark)+" "+m.Style(role, fmt.Sprintf("%-*s", labelWidth, "save"))+m.Style(role, text))
 	for _, problem := range m.seen.other {
-		for _, line := range fold(theme.Clean("! "+problem), width-2) {
-			out = append(out, m.style(theme.Danger, "  "+line))
+		for _, line := range screen.Wrap(screen.Line("! "+problem), width-2) {
+			out = append(out, m.Style(theme.Danger, "  "+line))
 		}
 	}
 	return out
@@ -155,16 +156,16 @@ func (m Model) facts() []string {
 	first, last := f.Crosses[0], f.Crosses[len(f.Crosses)-1]
 	out = append(out, fmt.Sprintf("C1 in %s, %s in %s, %d crossings", f.EndName(first, 0), last.Strand, f.EndName(last, 0), crossings))
 	for i := range out {
-		out[i] = "  " + m.style(theme.Quiet, out[i])
+		out[i] = "  " + m.Style(theme.Quiet, out[i])
 	}
 	return out
 }
 
 // preview is the file as it will be written.
 func (m Model) preview() (out []string) {
-	out = append(out, m.style(theme.Quiet, "  the file"), "")
+	out = append(out, m.Style(theme.Quiet, "  the file"), "")
 	for _, line := range strings.Split(strings.TrimRight(string(m.seen.text), "\n"), "\n") {
-		out = append(out, "  "+m.style(theme.Text, theme.Clean(strings.TrimRight(line, "\r"))))
+		out = append(out, "  "+m.Style(theme.Text, theme.Clean(strings.TrimRight(line, "\r"))))
 	}
 	return out
 }

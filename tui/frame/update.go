@@ -8,16 +8,20 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/patterns"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
 // Update takes a message.
 func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
+	if saved, ok := msg.(savedMsg); ok {
+		return m.saved(saved)
+	}
 	k, ok := msg.(tea.KeyMsg)
 	if !ok {
 		return m.typeIn(msg)
 	}
-	m.notice = notice{}
+	m.Notice = screen.Notice{}
 	leaving := m.leaving
 	m.leaving = false
 	switch {
@@ -52,7 +56,7 @@ func (m Model) Once(k tea.KeyMsg) bool {
 }
 
 // Small says whether the terminal is too small to show more than that.
-func (m Model) Small() bool { return m.width < MinWidth || m.height < MinHeight }
+func (m Model) Small() bool { return m.Width < MinWidth || m.Height < MinHeight }
 
 // typeIn gives a message to the line that is typed in.
 func (m Model) typeIn(msg tea.Msg) (Model, tea.Cmd) {
@@ -140,10 +144,10 @@ func (m Model) to(at id) Model {
 func (m Model) cancel(again bool) (Model, tea.Cmd) {
 	if m.typed && !again {
 		m.leaving = true
-		m.notice = notice{"esc once more throws away what was typed", theme.Warn}
+		m.Notice = screen.Notice{Text: "esc once more throws away what was typed", Role: theme.Warn}
 		return m, nil
 	}
-	return m, func() tea.Msg { return CancelMsg{} }
+	return m, screen.Leave
 }
 
 // save sends the finished frame off, or goes to the first field that is not in order.
@@ -157,25 +161,37 @@ func (m Model) save() (Model, tea.Cmd) {
 		case len(m.seen.wrong[f]) > 0:
 			m.left[f] = true
 			m = m.to(f)
-			m.notice = notice{"not saved: something is wrong here", theme.Danger}
+			m.Notice = screen.Wrong("not saved: something is wrong here")
 			return m, nil
 		case !m.settled(f) && m.seen.usual[f] != "":
 			m = m.to(f)
-			m.notice = notice{"not saved: " + m.seen.usual[f] + " is only what is usual; enter takes it", theme.Warn}
+			m.Notice = screen.Notice{Text: "not saved: " + m.seen.usual[f] + " is only what is usual; enter takes it", Role: theme.Warn}
 			return m, nil
 		}
 	}
 	if len(m.seen.other) > 0 {
-		m.notice = notice{"not saved: " + m.seen.other[0], theme.Danger}
+		m.Notice = screen.Wrong("not saved: " + m.seen.other[0])
 		return m.to(fSave), nil
 	}
 	if m.name() == "" {
 		m = m.to(fName)
-		m.notice = notice{"not saved: a name needs a letter or a digit", theme.Danger}
+		m.Notice = screen.Wrong("not saved: a name needs a letter or a digit")
 		return m, nil
 	}
 	m.sent, m.typed = true, false
-	m.notice = notice{fmt.Sprintf("saving %s.toml", m.name()), theme.OK}
-	saved := SavedMsg{m.name(), m.seen.text}
-	return m, func() tea.Msg { return saved }
+	m.Notice = screen.Said(fmt.Sprintf("saving %s.toml", m.name()))
+	keep, name, text := m.keep, m.name(), m.seen.text
+	return m, func() tea.Msg {
+		path, err := keep(name, text)
+		return savedMsg{path, err}
+	}
+}
+
+// saved leaves the form once the frame is kept; otherwise it can be saved again.
+func (m Model) saved(msg savedMsg) (Model, tea.Cmd) {
+	if msg.err != nil {
+		m.Notice, m.sent = screen.Wrong(msg.err.Error()), false
+		return m, nil
+	}
+	return m, func() tea.Msg { return screen.LeaveMsg{Said: "kept as " + msg.path} }
 }

@@ -24,14 +24,14 @@ const (
 
 // View is the whole screen, exactly as wide and high as the terminal.
 func (m Model) View() string {
-	if m.width < 1 || m.height < 1 {
+	if m.Width < 1 || m.Height < 1 {
 		return ""
 	}
 	if m.Small() {
-		return m.set.Theme.Paint(m.fit([]string{fmt.Sprintf("%d×%d is too small", m.width, m.height), fmt.Sprintf("at least %d×%d", MinWidth, MinHeight)}, m.width, m.height))
+		return m.Theme.Paint(m.Fit([]string{fmt.Sprintf("%d×%d is too small", m.Width, m.Height), fmt.Sprintf("at least %d×%d", MinWidth, MinHeight)}, m.Width, m.Height))
 	}
-	body := m.body(m.width, m.height-2)
-	return m.set.Theme.Paint(m.fit([]string{m.top()}, m.width, 1) + "\n" + body + "\n" + m.fit([]string{m.foot()}, m.width, 1))
+	body := m.body(m.Width, m.Height-2)
+	return m.Theme.Paint(m.Fit([]string{m.top()}, m.Width, 1) + "\n" + body + "\n" + m.Fit([]string{m.foot()}, m.Width, 1))
 }
 
 // body is the picture beside the form, or one of them alone where both do not fit.
@@ -41,44 +41,17 @@ func (m Model) body(width, height int) string {
 	}
 	pw := m.pictureWidth()
 	if pw == 0 {
-		return m.fit(m.window(width-2, height), width, height)
+		return m.Fit(m.window(width-2, height), width, height)
 	}
-	picture := strings.Split(m.scene.Render(pw, height, m.set.Turn, m.ink), "\n")
-	lines := strings.Split(m.fit(m.window(width-pw-2, height), width-pw, height), "\n")
+	picture := strings.Split(m.scene.Render(pw, height, m.turned, m.ink), "\n")
+	lines := strings.Split(m.Fit(m.window(width-pw-2, height), width-pw, height), "\n")
 	for i := range picture {
 		picture[i] += lines[i]
 	}
 	return strings.Join(picture, "\n")
 }
 
-func (m *Model) formWidth() int { return m.width - m.pictureWidth() - 2 }
-
-// fit makes lines exactly as wide and as many as they should be; a line is indented by a space.
-func (m Model) fit(lines []string, width, height int) string {
-	out := make([]string, height)
-	for i := range out {
-		line := ""
-		if i < len(lines) {
-			line = " " + lines[i]
-		}
-		line = ansi.Truncate(line, width, m.sign("…", "~"))
-		if gap := width - lipgloss.Width(line); gap > 0 {
-			line += strings.Repeat(" ", gap)
-		}
-		out[i] = line
-	}
-	return strings.Join(out, "\n")
-}
-
-func (m Model) style(r theme.Role, text string) string { return m.set.Theme.Style(r).Render(text) }
-
-// sign is a character, or what stands for it where only ASCII may be used.
-func (m Model) sign(full, ascii string) string {
-	if m.set.ASCII {
-		return ascii
-	}
-	return full
-}
+func (m *Model) formWidth() int { return m.Width - m.pictureWidth() - 2 }
 
 func (m Model) top() string {
 	left := "NEW FRAME"
@@ -89,32 +62,19 @@ func (m Model) top() string {
 	if name := m.name(); name != "" {
 		right = "to be saved as " + theme.Clean(name) + ".toml"
 	}
-	room := max(m.width-2-lipgloss.Width(left)-2, 0)
-	right = ansi.Truncate(right, room, m.sign("…", "~"))
-	return m.style(theme.Title, left) + strings.Repeat(" ", max(room-lipgloss.Width(right), 0)+2) + m.style(theme.Quiet, right)
+	room := max(m.Width-2-lipgloss.Width(left)-2, 0)
+	right = ansi.Truncate(right, room, m.Sign("…", "~"))
+	return m.Style(theme.Title, left) + strings.Repeat(" ", max(room-lipgloss.Width(right), 0)+2) + m.Style(theme.Quiet, right)
 }
 
-// foot is what just happened, or the keys.
+// foot is what just happened, or the keys, in a line.
 func (m Model) foot() string {
-	if m.notice.text != "" {
-		return m.style(m.notice.role, theme.Clean(m.notice.text))
+	if m.Notice.Text != "" {
+		return m.Style(m.Notice.Role, theme.Clean(m.Notice.Text))
 	}
-	return m.help.ShortHelpView(m.enabled())
-}
-
-// fold breaks a text between words into lines that are no wider than so many columns, but for a word that is.
-func fold(text string, width int) (lines []string) {
-	line := ""
-	for _, word := range strings.Fields(text) {
-		if line != "" && lipgloss.Width(line)+1+lipgloss.Width(word) > width {
-			lines, line = append(lines, line), ""
-		}
-		if line != "" {
-			line += " "
-		}
-		line += word
-	}
-	return append(lines, line)
+	help := m.Theme.Help(m.ASCII)
+	help.Width = m.Room()
+	return help.ShortHelpView(m.enabled())
 }
 
 // typing is the line that is typed in; it takes out control characters itself, but not those that turn the writing.

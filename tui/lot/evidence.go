@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pullcard/sequence/verdict"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -21,7 +22,7 @@ func (m Model) evidence() []string {
 		out = append(out, m.mark(l)...)
 	}
 	if rest := m.others(); len(rest) > 0 {
-		out = append(append(out, m.style(theme.Title, "THE OTHER RACKETS")), rest...)
+		out = append(append(out, m.Style(theme.Title, "THE OTHER RACKETS")), rest...)
 	}
 	return out
 }
@@ -45,9 +46,9 @@ func (m Model) mark(l verdict.Line) (out []string) {
 	case verdict.Assumption, verdict.Literature, verdict.History:
 		role = theme.Quiet
 	}
-	mark := fmt.Sprintf("%s %-*s", sign, markWidth-2, m.plain(string(l.Kind)))
-	for _, text := range wrap(m.plain(l.Text), m.room()-markWidth) {
-		out = append(out, m.style(role, mark+text))
+	mark := fmt.Sprintf("%s %-*s", sign, markWidth-2, m.Plain(string(l.Kind)))
+	for _, text := range screen.Wrap(m.Plain(l.Text), m.Room()-markWidth) {
+		out = append(out, m.Style(role, mark+text))
 		mark = strings.Repeat(" ", markWidth)
 	}
 	return out
@@ -58,18 +59,18 @@ func (m Model) why(top, count, all int) string {
 	if all == 0 {
 		return ""
 	}
-	text := m.style(theme.Title, "WHY")
+	text := m.Style(theme.Title, "WHY")
 	if m.suggested() {
-		text += m.style(theme.Title, " "+pair(m.sheet.Suggestion.Mains, m.sheet.Suggestion.Crosses))
+		text += m.Style(theme.Title, " "+pair(m.sheet.Suggestion.Mains, m.sheet.Suggestion.Crosses))
 	}
 	if count < all {
-		text += m.style(theme.Quiet, fmt.Sprintf("  lines %d to %d of %d", min(top+1, all), top+count, all))
+		text += m.Style(theme.Quiet, fmt.Sprintf("  lines %d to %d of %d", min(top+1, all), top+count, all))
 	}
 	return text
 }
 
 // evidenceRows is how many lines of evidence are in sight.
-func (m Model) evidenceRows() int { return max(m.height-len(m.head())-1-len(m.foot()), 0) }
+func (m Model) evidenceRows() int { return max(m.Height-len(m.head())-1-len(m.foot()), 0) }
 
 // last is the last line that the evidence can begin with.
 func (m Model) last() int { return max(len(m.evidence())-m.evidenceRows(), 0) }

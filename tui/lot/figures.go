@@ -21,23 +21,23 @@ func (m Model) figures() []string {
 			continue
 		}
 		for _, lines := range m.bands(from, to, rows) {
-			if lipgloss.Width(lines[0]) <= m.room() {
+			if lipgloss.Width(lines[0]) <= m.Room() {
 				return lines
 			}
 		}
 	}
 	if from != "" {
-		to = from + m.sign(" → ", " -> ") + to
+		to = from + m.Sign(" → ", " -> ") + to
 	}
-	return []string{m.style(theme.Current, to)}
+	return []string{m.Style(theme.Current, to)}
 }
 
 // figureRows is how high the figures may be; too low a screen has no room for large ones.
 func (m Model) figureRows() int {
-	if m.height < 16 {
+	if m.Height < 16 {
 		return 0
 	}
-	return max(m.height/7, 3)
+	return max(m.Height/7, 3)
 }
 
 // bands are the ways to set the tensions in so many rows, the best first. Where there is no room for the first tension it
@@ -57,7 +57,7 @@ func (m Model) bands(from, to string, rows int) (out [][]string) {
 	out = append(out, next)
 	if number, unit, ok := strings.Cut(to, " "); ok && rows == 3 && !strings.Contains(unit, " ") {
 		lines := m.big(number, rows, theme.Current)
-		lines[rows-1] += " " + m.style(theme.Current, unit)
+		lines[rows-1] += " " + m.Style(theme.Current, unit)
 		for i := range rows - 1 {
 			lines[i] += strings.Repeat(" ", 1+len(unit))
 		}
@@ -67,9 +67,9 @@ func (m Model) bands(from, to string, rows int) (out [][]string) {
 }
 
 func (m Model) big(text string, rows int, r theme.Role) []string {
-	lines := draw.Big(text, rows, m.ascii)
+	lines := draw.Big(text, rows, m.ASCII)
 	for i := range lines {
-		lines[i] = m.style(r, lines[i])
+		lines[i] = m.Style(r, lines[i])
 	}
 	return lines
 }
@@ -80,7 +80,7 @@ func (m Model) arrow(rows int) []string {
 	for i := range out {
 		out[i] = "   "
 	}
-	out[rows/2] = m.style(theme.Current, m.sign("━━▶", "-->"))
+	out[rows/2] = m.Style(theme.Current, m.Sign("━━▶", "-->"))
 	return out
 }
 

@@ -82,7 +82,7 @@ func (m Model) pressWords(k tea.KeyMsg) (Model, tea.Cmd) {
 
 // question is what is asked of a verdict, the list that is chosen from, and which line of it is in hand.
 func (m Model) question() (lines []string, chosen int) {
-	head := func(text string) { lines = append(lines, m.style(theme.Text, m.plain(text)), "") }
+	head := func(text string) { lines = append(lines, m.Style(theme.Text, m.Plain(text)), "") }
 	if m.mode == picking {
 		head("which racket did the player judge?")
 		for i, c := range m.sheet.Judgeable {
@@ -95,7 +95,7 @@ func (m Model) question() (lines []string, chosen int) {
 		lines = append(lines, m.choice(i == m.said, fmt.Sprintf("%d %s", i+1, a)))
 	}
 	if chosen = 2 + m.said; m.mode == wording {
-		lines = append(lines, "", m.style(theme.Text, "the player's own words, which may stay empty:"), m.input.View())
+		lines = append(lines, "", m.Style(theme.Text, "the player's own words, which may stay empty:"), m.input.View())
 		chosen = len(lines) - 1
 	}
 	return lines, chosen
@@ -103,7 +103,7 @@ func (m Model) question() (lines []string, chosen int) {
 
 func (m Model) choice(chosen bool, text string) string {
 	if chosen {
-		return m.style(theme.Current, m.sign("▶ ", "> ")+m.plain(text))
+		return m.Style(theme.Current, m.Sign("▶ ", "> ")+m.Plain(text))
 	}
-	return m.style(theme.Text, "  "+m.plain(text))
+	return m.Style(theme.Text, "  "+m.Plain(text))
 }

@@ -1,19 +1,18 @@
 // Package lot is the screen of a lot: several rackets of one player with one set-up, of which the first went out and the
 // player's verdict sets the others.
 //
-// Call New with a Sheet and a Book, which keeps what was said and decided; the model answers with a LeaveMsg.
+// Call New with a Sheet and a Book, which keeps what was said and decided.
 package lot
 
 import (
 	"context"
 
 	"github.com/charmbracelet/bubbles/cursor"
-	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/textinput"
-	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence/shop"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -26,9 +25,6 @@ type Book interface {
 	// Decide sets the rackets that wait. The reason, which may be empty, is why it is not as suggested.
 	Decide(ctx context.Context, mains, crosses measure.Tension, reason string) (shop.LotSheet, error)
 }
-
-// LeaveMsg says that the stringer goes back to where the screen was opened.
-type LeaveMsg struct{}
 
 // sheetMsg is the book's answer, with what to say of it.
 type sheetMsg struct {
@@ -50,35 +46,27 @@ const (
 
 // Model is the screen.
 type Model struct {
-	book          Book
-	sheet         shop.LotSheet
-	theme         theme.Theme
-	ascii         bool
-	keys          KeyMap
-	help          help.Model
-	mode          mode
-	mains         measure.Tension // what will be decided
-	crosses       measure.Tension
-	racket, said  int // what is chosen: of the judgeable rackets, of the answers
-	input         textinput.Model
-	top           int  // first line of the evidence in sight
-	sent          bool // something is on its way into the book
-	notice        string
-	wrong         bool // the notice says what went wrong
-	width, height int
+	screen.Look
+	book         Book
+	sheet        shop.LotSheet
+	keys         KeyMap
+	mode         mode
+	mains        measure.Tension // what will be decided
+	crosses      measure.Tension
+	racket, said int // what is chosen: of the judgeable rackets, of the answers
+	input        textinput.Model
+	top          int  // first line of the evidence in sight
+	sent         bool // something is on its way into the book
 }
 
 // New is the screen with a sheet; ascii uses ASCII characters only.
 func New(s shop.LotSheet, b Book, t theme.Theme, ascii bool) Model {
-	m := Model{book: b, ascii: ascii, keys: newKeyMap(ascii), input: textinput.New()}
+	m := Model{Look: screen.Look{ASCII: ascii}, book: b, keys: newKeyMap(ascii), input: textinput.New()}
 	m.input.Prompt, m.input.CharLimit = "", 1000
 	m.input.Cursor.SetMode(cursor.CursorStatic)
 	m.input.Focus()
 	return m.SetTheme(t).show(s)
 }
-
-// Init starts the screen; it waits for nothing.
-func (m Model) Init() tea.Cmd { return nil }
 
 // show takes another sheet and begins with its suggestion.
 func (m Model) show(s shop.LotSheet) Model {
@@ -99,9 +87,8 @@ func (m Model) differs() bool {
 
 // SetTheme changes how the screen looks.
 func (m Model) SetTheme(t theme.Theme) Model {
-	m.theme = t
+	m.Theme = t
 	quiet := t.Style(theme.Quiet)
-	m.help = t.Help(m.ascii)
 	m.input.TextStyle, m.input.PlaceholderStyle = t.Style(theme.Current), quiet
 	m.input.Cursor.Style, m.input.Cursor.TextStyle = t.Style(theme.Current), quiet
 	return m
@@ -109,8 +96,8 @@ func (m Model) SetTheme(t theme.Theme) Model {
 
 // SetSize fits the screen into a terminal of so many columns and rows.
 func (m Model) SetSize(width, height int) Model {
-	m.width, m.height = width, height
-	m.input.Width = max(m.room()-len(whyLabel)-1, 1)
+	m.Width, m.Height = width, height
+	m.input.Width = max(m.Room()-len(whyLabel)-1, 1)
 	return m.fit()
 }
 

@@ -20,7 +20,7 @@ import (
 func large(r *rig, text string, rows int) {
 	r.t.Helper()
 	lines := strings.Split(r.screen(), "\n")
-	figure := draw.Big(text, rows, r.m.ascii)
+	figure := draw.Big(text, rows, r.m.ASCII)
 	for i := 0; i+rows <= len(lines); i++ {
 		for at := range []rune(lines[i]) {
 			if stands(lines[i:], figure, at) {

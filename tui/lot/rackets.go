@@ -10,7 +10,7 @@ import (
 )
 
 // listed is how many lines the rackets may take above the suggestion.
-func (m Model) listed() int { return max((m.height-8)/3, 1) }
+func (m Model) listed() int { return max((m.Height-8)/3, 1) }
 
 // few is how many rackets the short list holds: all where they fit, else a line is left for how many more there are.
 func (m Model) few() int {
@@ -24,7 +24,7 @@ func (m Model) few() int {
 func (m Model) rackets() []string {
 	out := m.racketLines(m.sheet.Rackets[:m.few()])
 	if more := len(m.sheet.Rackets) - m.few(); more > 0 {
-		out = append(out, m.style(theme.Quiet, fmt.Sprintf("  and %d more below the evidence", more)))
+		out = append(out, m.Style(theme.Quiet, fmt.Sprintf("  and %d more below the evidence", more)))
 	}
 	return out
 }
@@ -35,13 +35,13 @@ func (m Model) others() []string { return m.racketLines(m.sheet.Rackets[m.few():
 func (m Model) racketLines(list []shop.LotRacket) (out []string) {
 	name, state := 0, 0
 	for _, r := range m.sheet.Rackets {
-		name, state = max(name, lipgloss.Width(m.plain(r.Name))), max(state, lipgloss.Width(m.plain(r.State)))
+		name, state = max(name, lipgloss.Width(m.Plain(r.Name))), max(state, lipgloss.Width(m.Plain(r.State)))
 	}
-	name, state = min(name, m.room()*2/5), min(state, m.room()*2/5)
+	name, state = min(name, m.Room()*2/5), min(state, m.Room()*2/5)
 	for _, r := range list {
-		text := "  " + m.style(theme.Text, theme.Fill(m.plain(r.Name), name, m.ascii)) + "  " + m.style(theme.Quiet, theme.Fill(m.plain(r.State), state, m.ascii))
+		text := "  " + m.Style(theme.Text, theme.Fill(m.Plain(r.Name), name, m.ASCII)) + "  " + m.Style(theme.Quiet, theme.Fill(m.Plain(r.State), state, m.ASCII))
 		if r.Said != "" {
-			text += "  " + m.style(theme.OK, m.plain(r.Said))
+			text += "  " + m.Style(theme.OK, m.Plain(r.Said))
 		}
 		out = append(out, text)
 	}

@@ -19,6 +19,7 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence/shop"
 	"pullcard/sequence/verdict"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -155,7 +156,7 @@ func (r *rig) press(keys ...string) *rig {
 		r.m, cmd = r.m.Update(msg)
 		for cmd != nil {
 			answer := cmd()
-			if _, r.left = answer.(LeaveMsg); r.left {
+			if _, r.left = answer.(screen.LeaveMsg); r.left {
 				break
 			}
 			r.m, cmd = r.m.Update(answer)

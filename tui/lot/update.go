@@ -6,6 +6,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -19,7 +20,7 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		if m.sent {
 			return m, nil // the book has not answered yet
 		}
-		m.notice = ""
+		m.Notice = screen.Notice{}
 		switch m.mode {
 		case reading:
 			m, cmd = m.pressSheet(msg)
@@ -51,7 +52,7 @@ func (m Model) Once(k tea.KeyMsg) bool {
 func (m Model) pressSheet(k tea.KeyMsg) (Model, tea.Cmd) {
 	switch {
 	case key.Matches(k, m.keys.Leave):
-		return m, func() tea.Msg { return LeaveMsg{} }
+		return m, screen.Leave
 	case key.Matches(k, m.keys.Judge):
 		return m.judge(), nil
 	case key.Matches(k, m.keys.More):
@@ -78,11 +79,11 @@ func (m Model) page() int { return max(m.evidenceRows()-1, 1) }
 func (m Model) answered(msg sheetMsg) Model {
 	m.sent = false
 	if msg.err != nil {
-		m.notice, m.wrong = msg.err.Error(), true
+		m.Notice = screen.Wrong("! " + msg.err.Error())
 		return m // in the mode in which it was sent, so that nothing typed is lost
 	}
 	decided, mains, crosses, before := m.mode == deciding, m.mains, m.crosses, m.sheet.Suggestion
-	m.mode, m.notice, m.wrong = reading, msg.said, false
+	m.mode, m.Notice = reading, screen.Said(msg.said)
 	m = m.show(msg.sheet)
 	if now := msg.sheet.Suggestion; decided && m.suggested() && now.Mains == before.Mains && now.Crosses == before.Crosses {
 		m.mains, m.crosses = mains, crosses // what was decided stays in sight
@@ -130,4 +131,4 @@ func (m Model) typeIn(k tea.KeyMsg) (Model, tea.Cmd) {
 }
 
 // typed is what was typed, without blanks around it.
-func (m Model) typed() string { return line(m.input.Value()) }
+func (m Model) typed() string { return screen.Line(m.input.Value()) }

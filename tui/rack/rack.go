@@ -1,17 +1,18 @@
 // Package rack is the screen of rackets that wait: jobs in progress first, then job files, then the demo.
 //
-// Call New with the items; the model answers with a ChosenMsg.
+// Call New with the shop and the doors to other screens.
 package rack
 
 import (
-	"strings"
+	"cmp"
+	"context"
+	"slices"
 
-	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/x/ansi"
 
 	"pullcard/patterns/harmless"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -29,55 +30,68 @@ type Item struct {
 	Trouble string
 }
 
-// ChosenMsg says which item, counted from 0, goes on the bench.
-type ChosenMsg int
-
-// LeaveMsg says that the stringer leaves the program.
-type LeaveMsg struct{}
-
-// FrameMsg asks for the form of a new frame.
-type FrameMsg struct{}
-
-// ParkMsg asks to set the racket of a job aside, or to take it up again.
-type ParkMsg struct {
-	UID    string
-	Parked bool
+// Shop is what the rack needs of the shop. Its methods are called away from the screen and may take their time.
+type Shop interface {
+	// Items lists the rackets that wait, those in progress first.
+	Items() ([]Item, error)
+	// Open puts the i-th item, counted from 0, on the bench.
+	Open(i int) (screen.Screen, error)
+	// Park sets the racket of a job in work aside, or takes it up again.
+	Park(ctx context.Context, uid string, parked bool) error
 }
 
-// BookMsg asks for the record book, and ChartMsg for the charts of the readings.
-type (
-	BookMsg  struct{}
-	ChartMsg struct{}
-)
+// Door is a key that leads to another screen.
+type Door struct {
+	Key, Help string
+	// Short is the help on a narrow screen, empty for the same; below From columns the foot does not name the key.
+	Short string
+	From  int
+	// Stays says that the screen is found again as it was left.
+	Stays bool
+	Open  func() (screen.Screen, error)
 
-// KeyMap is what the keys of the list do.
-type KeyMap struct{ Up, Down, Choose, Park, Book, Chart, Frame, Leave key.Binding }
+	left screen.Screen
+}
+
+// itemsMsg is the rackets as they are now, or what went wrong.
+type itemsMsg struct {
+	items []Item
+	err   error
+}
+
+// KeyMap is what the keys of the list do, apart from the doors.
+type KeyMap struct{ Up, Down, Choose, Park, Leave key.Binding }
 
 // Model is the list.
 type Model struct {
-	theme         theme.Theme
-	keys          KeyMap
-	help          help.Model
-	items         []Item
-	at            int
-	notice        string
-	wrong         bool // the notice says what went wrong
-	width, height int
+	screen.Look
+	shop  Shop
+	doors []Door
+	keys  KeyMap
+	items []Item
+	at    int
+	gone  int // the door that was taken last, -1 for none
 }
 
-// New is a list of items.
-func New(items []Item, t theme.Theme) Model {
-	m := Model{items: items, keys: KeyMap{
+// New is the list of a shop's rackets, which Init reads.
+func New(s Shop, t theme.Theme, doors ...Door) Model {
+	m := Model{shop: s, doors: doors, gone: -1, keys: KeyMap{
 		Up:     key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("↑↓", "choose")),
 		Down:   key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("↓", "down")),
 		Choose: key.NewBinding(key.WithKeys("enter", " "), key.WithHelp("enter", "string it")),
 		Park:   key.NewBinding(key.WithKeys("p"), key.WithHelp("p", "park")),
-		Book:   key.NewBinding(key.WithKeys("b"), key.WithHelp("b", "the book")),
-		Chart:  key.NewBinding(key.WithKeys("c"), key.WithHelp("c", "charts")),
-		Frame:  key.NewBinding(key.WithKeys("f"), key.WithHelp("f", "new frame")),
 		Leave:  key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "leave")),
 	}}
 	return m.SetTheme(t)
+}
+
+// Init reads the rackets.
+func (m Model) Init() tea.Cmd {
+	s := m.shop
+	return func() tea.Msg {
+		items, err := s.Items()
+		return itemsMsg{items, err}
+	}
 }
 
 // SetItems shows other items; the place in the list stays where it can.
@@ -87,65 +101,93 @@ func (m Model) SetItems(items []Item) Model {
 	return m
 }
 
-// SetNotice shows a line about what went wrong.
-func (m Model) SetNotice(text string) Model {
-	m.notice, m.wrong = text, true
-	return m
-}
-
-// SetSaid shows a line about what was done.
-func (m Model) SetSaid(text string) Model {
-	m.notice, m.wrong = text, false
+// Say shows a line of what was done or went wrong until the next key.
+func (m Model) Say(n screen.Notice) Model {
+	m.Notice = n
 	return m
 }
 
 // SetTheme changes how the screen looks.
 func (m Model) SetTheme(t theme.Theme) Model {
-	m.theme = t
-	m.help = t.Help(false)
+	m.Theme = t
 	return m
 }
 
 // SetSize fits the screen into a terminal of so many columns and rows.
 func (m Model) SetSize(width, height int) Model {
-	m.width, m.height = width, height
+	m.Width, m.Height = width, height
 	return m
 }
 
 // Update takes a message.
 func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
-	k, ok := msg.(tea.KeyMsg)
-	if !ok {
-		return m, nil
+	switch msg := msg.(type) {
+	case tea.KeyMsg:
+		m.Notice = screen.Notice{}
+		return m.press(msg)
+	case itemsMsg:
+		m = m.SetItems(msg.items)
+		if msg.err != nil {
+			m.Notice = screen.Wrong(msg.err.Error())
+		}
+	case screen.Notice:
+		m.Notice = msg
+	case screen.BackMsg:
+		if m.gone >= 0 && m.doors[m.gone].Stays {
+			m.doors = slices.Clone(m.doors)
+			m.doors[m.gone].left = msg.Left
+		}
+		m.gone = -1
+		return m, m.Init()
 	}
-	m.notice = ""
+	return m, nil
+}
+
+func (m Model) press(k tea.KeyMsg) (Model, tea.Cmd) {
 	switch {
 	case key.Matches(k, m.keys.Up):
 		m.at = max(m.at-1, 0)
 	case key.Matches(k, m.keys.Down):
 		m.at = min(m.at+1, max(len(m.items)-1, 0))
 	case key.Matches(k, m.keys.Park) && m.canPark():
-		item := m.items[m.at]
-		return m, func() tea.Msg { return ParkMsg{item.UID, !item.Parked} }
-	case key.Matches(k, m.keys.Book):
-		return m, func() tea.Msg { return BookMsg{} }
-	case key.Matches(k, m.keys.Chart):
-		return m, func() tea.Msg { return ChartMsg{} }
-	case key.Matches(k, m.keys.Frame):
-		return m, func() tea.Msg { return FrameMsg{} }
+		return m, m.park()
 	case key.Matches(k, m.keys.Leave):
-		return m, func() tea.Msg { return LeaveMsg{} }
+		return m, screen.Leave
 	case key.Matches(k, m.keys.Choose) && len(m.items) > 0:
-		if m.items[m.at].Trouble == "" {
-			return m, func() tea.Msg { return ChosenMsg(m.at) }
+		if m.items[m.at].Trouble != "" {
+			return m.Say(screen.Wrong("this job cannot be strung as it is; mend its file, then start again")), nil
 		}
-		return m.SetNotice("this job cannot be strung as it is; mend its file, then start again"), nil
+		s, i := m.shop, m.at
+		m.gone = -1
+		return m, screen.Open(func() (screen.Screen, error) { return s.Open(i) })
+	}
+	for i, d := range m.doors {
+		if k.String() == d.Key {
+			m.gone = i
+			return m, d.take()
+		}
 	}
 	return m, nil
 }
 
-// Typing says that nothing is typed here.
-func (m Model) Typing() bool { return false }
+// take opens the screen behind a door.
+func (d Door) take() tea.Cmd {
+	if d.left != nil {
+		return screen.Open(func() (screen.Screen, error) { return d.left, nil })
+	}
+	return screen.Open(d.Open)
+}
+
+// park sets the chosen racket aside or takes it up again.
+func (m Model) park() tea.Cmd {
+	s, item := m.shop, m.items[m.at]
+	return func() tea.Msg {
+		if err := s.Park(context.Background(), item.UID, !item.Parked); err != nil {
+			return screen.Wrong(err.Error())
+		}
+		return m.Init()()
+	}
+}
 
 // Once says whether a key counts once however long it is held down: all but what leads through the list.
 func (m Model) Once(k tea.KeyMsg) bool { return !key.Matches(k, m.keys.Up, m.keys.Down) }
@@ -156,13 +198,11 @@ func (m Model) canPark() bool { return len(m.items) > 0 && m.items[m.at].Begun }
 // bindings are the keys that can act.
 func (m Model) bindings() []key.Binding {
 	k := m.keys
-	if m.width < 90 { // on the narrowest screens the arrows and the charts are left out
+	if m.Width < 90 { // on the narrowest screens the arrows and some doors are left out
 		k.Choose.SetHelp("enter", "string")
-		k.Book.SetHelp("b", "book")
-		k.Frame.SetHelp("f", "frame")
 	}
 	out := []key.Binding{k.Up, k.Choose} // the help of up names both arrows
-	if m.width < 80 {
+	if m.Width < 80 {
 		out = out[1:]
 	}
 	if m.canPark() {
@@ -171,51 +211,27 @@ func (m Model) bindings() []key.Binding {
 		}
 		out = append(out, k.Park)
 	}
-	out = append(out, k.Book)
-	if m.width >= 70 {
-		out = append(out, k.Chart)
+	for _, d := range m.doors {
+		help := d.Help
+		if m.Width < 90 {
+			help = cmp.Or(d.Short, d.Help)
+		}
+		if m.Width >= d.From {
+			out = append(out, key.NewBinding(key.WithKeys(d.Key), key.WithHelp(d.Key, help)))
+		}
 	}
-	return append(out, k.Frame, k.Leave)
+	return append(out, k.Leave)
 }
 
 // View is the whole screen, exactly as wide and high as the terminal.
 func (m Model) View() string {
-	if m.width < 1 || m.height < 1 {
-		return ""
-	}
 	lines, from, to := m.list()
-	room := max(m.height-3, 1)
+	room := max(m.Height-3, 1)
 	if to > room { // all that is said of the chosen one is in sight, its first lines where that is too much
 		lines = lines[min(to-room, from):]
 	}
-	lines = lines[:min(len(lines), room)]
-	head := m.theme.Style(theme.Title).Render("pullcard") + m.theme.Style(theme.Quiet).Render("  which racket goes on the bench?")
-	out := append([]string{head, ""}, lines...)
-	for len(out) < m.height-1 {
-		out = append(out, "")
-	}
-	foot := m.foot()
-	out = append(out[:max(m.height-len(foot), 0)], foot...)
-	for i := range out {
-		out[i] = theme.Fill(" "+out[i], m.width, false)
-	}
-	return m.theme.Paint(strings.Join(out, "\n"))
-}
-
-// foot is the keys, or what there is to say, in as many lines as that takes.
-func (m Model) foot() []string {
-	if m.notice == "" {
-		return []string{m.help.ShortHelpView(m.bindings())}
-	}
-	role := theme.OK
-	if m.wrong {
-		role = theme.Danger
-	}
-	lines := strings.Split(ansi.Wrap(theme.Clean(m.notice), max(m.width-2, 1), ""), "\n")
-	for i, line := range lines {
-		lines[i] = m.theme.Style(role).Render(line)
-	}
-	return lines[:min(len(lines), max(m.height-3, 1))]
+	head := m.Style(theme.Title, "pullcard") + m.Style(theme.Quiet, "  which racket goes on the bench?")
+	return m.Page([]string{head, ""}, lines[:min(len(lines), room)], m.Foot(m.bindings()...))
 }
 
 // list is the lines of the items; those of the chosen one stand from a line on and end before another.
@@ -229,7 +245,7 @@ func (m Model) list() (lines []string, from, to int) {
 				start++
 			}
 			group = item.Group
-			lines = append(lines, m.theme.Style(theme.Quiet).Render(theme.Clean(group)))
+			lines = append(lines, m.Style(theme.Quiet, theme.Clean(group)))
 		}
 		lines = append(lines, m.item(item, i == m.at)...)
 		if i == m.at {
@@ -251,7 +267,7 @@ func (m Model) item(item Item, chosen bool) []string {
 	if item.Late {
 		at, said = theme.Warn, "! "+said
 	}
-	lines := []string{m.theme.Style(role).Render(mark + theme.Clean(item.Title))}
+	lines := []string{m.Style(role, mark+theme.Clean(item.Title))}
 	lines = append(lines, m.below(at, said)...)
 	lines = append(lines, m.below(theme.Quiet, item.Detail)...)
 	return append(lines, m.below(theme.Danger, trouble)...)
@@ -262,8 +278,8 @@ func (m Model) below(r theme.Role, text string) (lines []string) {
 	if text == "" {
 		return nil
 	}
-	for _, l := range strings.Split(ansi.Wrap(harmless.Page(text), max(m.width-6, 10), ""), "\n") {
-		lines = append(lines, m.theme.Style(r).Render("    "+l))
+	for _, l := range screen.Wrap(harmless.Page(text), max(m.Width-6, 10)) {
+		lines = append(lines, m.Style(r, "    "+l))
 	}
 	return lines
 }

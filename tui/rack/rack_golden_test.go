@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"pullcard/tui/internal/golden"
+	"pullcard/tui/screen"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -35,7 +36,7 @@ func full() []Item {
 }
 
 func TestFrameGoldens(t *testing.T) {
-	said := list(t).SetItems(full()).SetSaid("parked; it waits where it was")
+	said := list(t).SetItems(full()).Say(screen.Said("parked; it waits where it was"))
 	for name, m := range map[string]Model{
 		"begun":   list(t).SetItems(full()),
 		"parked":  down(list(t).SetItems(full()), 1),
@@ -43,7 +44,7 @@ func TestFrameGoldens(t *testing.T) {
 		"trouble": down(list(t).SetItems(full()), 5),
 		"last":    down(list(t).SetItems(full()), 6),
 		"said":    said,
-		"wrong":   list(t).SetItems(full()).SetNotice("the book is locked by another program; try again"),
+		"wrong":   list(t).SetItems(full()).Say(screen.Wrong("the book is locked by another program; try again")),
 		"empty":   list(t).SetItems(nil),
 	} {
 		for _, s := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {

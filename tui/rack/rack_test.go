@@ -1,6 +1,7 @@
 package rack
 
 import (
+	"context"
 	"os"
 	"strings"
 	"testing"
@@ -12,19 +13,32 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
-func list(t *testing.T) Model {
+// till is a shop in memory that remembers what was put on the bench.
+type till struct{ opened []int }
+
+func (s *till) Items() ([]Item, error) { return nil, nil }
+func (s *till) Open(i int) (screen.Screen, error) {
+	s.opened = append(s.opened, i)
+	return nil, nil
+}
+func (s *till) Park(context.Context, string, bool) error { return nil }
+
+func list(t *testing.T) Model { return listOf(t, &till{}) }
+
+func listOf(t *testing.T, s Shop) Model {
 	r := lipgloss.NewRenderer(os.Stdout)
 	r.SetColorProfile(termenv.Ascii)
 	th, err := theme.New(r, theme.Plain)
 	require.NoError(t, err)
-	return New([]Item{
+	return New(s, th, Door{Key: "b", Help: "the book", Short: "book"}, Door{Key: "c", Help: "charts", From: 70}, Door{Key: "f", Help: "new frame", Short: "frame"}).SetItems([]Item{
 		{Group: "in progress", Title: "Ada · blue", Detail: "Club sixteen", Mark: "left 3 min ago"},
 		{Group: "job files", Title: "broken.toml", Trouble: "broken.toml:3:1: " + strings.Repeat("long ", 60) + "\nbroken.toml:4:1: another"},
 		{Group: "demo, all of it invented", Title: "Demo player"},
-	}, th).SetSize(80, 24)
+	}).SetSize(80, 24)
 }
 
 func press(m Model, keys ...tea.KeyType) (Model, tea.Msg) {
@@ -40,10 +54,13 @@ func press(m Model, keys ...tea.KeyType) (Model, tea.Msg) {
 }
 
 func TestChoose(t *testing.T) {
-	_, msg := press(list(t), tea.KeyEnter)
-	assert.Equal(t, ChosenMsg(0), msg, "what is in progress comes first")
-	_, msg = press(list(t), tea.KeyDown, tea.KeyDown, tea.KeyDown, tea.KeyEnter)
-	assert.Equal(t, ChosenMsg(2), msg)
+	s := &till{}
+	for _, downs := range [][]tea.KeyType{{tea.KeyEnter}, {tea.KeyDown, tea.KeyDown, tea.KeyDown, tea.KeyEnter}} {
+		_, msg := press(listOf(t, s), downs...)
+		_, err := msg.(screen.OpenMsg).Open()
+		require.NoError(t, err)
+	}
+	assert.Equal(t, []int{0, 2}, s.opened, "what is in progress comes first")
 	m, msg := press(list(t), tea.KeyDown, tea.KeyEnter)
 	assert.Nil(t, msg)
 	assert.Contains(t, m.View(), "mend its file")
@@ -51,7 +68,7 @@ func TestChoose(t *testing.T) {
 	_, msg = press(list(t), tea.KeyEsc)
 	assert.Nil(t, msg, "one esc too many does not end the program")
 	_, cmd := list(t).Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("q")})
-	assert.Equal(t, LeaveMsg{}, cmd())
+	assert.Equal(t, screen.LeaveMsg{}, cmd())
 }
 
 func TestFramesFit(t *testing.T) {
