@@ -45,7 +45,13 @@ func inShop(b *book.Book, err error) (*shop.Shop, error) {
 		return nil, err
 	}
 	b.RescueTo(dataFolder(), clock)
-	return &shop.Shop{Files: disk.Files(), Book: b, Now: clock}, nil
+	return &shop.Shop{Files: disk.Files(), Book: b, Now: clock, Gauge: trustedGauge}, nil
+}
+
+// trustedGauge is how far the settings trust the house's gauge.
+func trustedGauge() (shop.GaugeTrust, error) {
+	set, err := houseSettings()
+	return shop.GaugeTrust{SDN: set.GaugeN, Within: time.Duration(set.GaugeDays) * 24 * time.Hour}, err
 }
 
 // clock is the only place where this command asks for the time.

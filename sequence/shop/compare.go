@@ -55,9 +55,9 @@ type ProposedOffset struct {
 	GaugeKg  float64 `json:"gauge_kg"`
 }
 
-// gaugeDays is how old a gauge check may be: this program's own choice. Daily is common practice; a week still says
+// GaugeDays is how old a gauge check may be where the house says nothing: this program's own choice. Daily is common practice; a week still says
 // something of the machine.
-const gaugeDays = 7
+const GaugeDays = 7
 
 // Compare compares machines.
 func (s *Shop) Compare(ctx context.Context, asked []string, racket string, last int) (Compared, error) {
@@ -126,7 +126,14 @@ func (out *Compared) fill(c *controlchart.Comparison, orderedKg float64) {
 
 // gauge is what the gauge checks of some machines say at a tension.
 func (s *Shop) gauge(ctx context.Context, machines []book.Record, of Series, orderedKg float64) (controlchart.Gauge, error) {
-	g := controlchart.Gauge{SDN: controlchart.GaugeSD, OrderedKg: orderedKg, Within: gaugeDays * 24 * time.Hour, Level: 0.95}
+	trust := GaugeTrust{SDN: controlchart.GaugeSD, Within: GaugeDays * 24 * time.Hour}
+	if s.Gauge != nil {
+		var err error
+		if trust, err = s.Gauge(); err != nil {
+			return controlchart.Gauge{}, err
+		}
+	}
+	g := controlchart.Gauge{SDN: trust.SDN, OrderedKg: orderedKg, Within: trust.Within, Level: 0.95}
 	for _, r := range of.Stringings {
 		if slices.ContainsFunc(machines, func(m book.Record) bool { return m.Label() == r.Machine }) && r.At.After(g.Last) {
 			g.Last = r.At

@@ -20,6 +20,15 @@ type Shop struct {
 	Now func() time.Time
 	// Stringer is who stands at the bench, empty where nobody said.
 	Stringer string
+	// Gauge tells how far the house's gauge is trusted; nil for what is usual.
+	Gauge func() (GaugeTrust, error)
+}
+
+// GaugeTrust is how good a house's gauge is, as one standard deviation of a reading in newtons, and how old a check of a
+// machine with it may be.
+type GaugeTrust struct {
+	SDN    float64
+	Within time.Duration
 }
 
 // DemoFile is the name of the job that is built in.

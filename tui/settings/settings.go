@@ -10,7 +10,10 @@ import (
 	"strings"
 	"time"
 
+	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
+	"pullcard/sequence/controlchart"
+	"pullcard/sequence/shop"
 	"pullcard/tui/draw"
 )
 
@@ -28,6 +31,10 @@ type Settings struct {
 	Recorder string
 	// Stringer is who works at this bench, empty when nobody is named.
 	Stringer string
+	// GaugeN is how good the house's gauge is, as one standard deviation of a reading in newtons, and GaugeDays how many days
+	// a check of a machine with it counts.
+	GaugeN    float64
+	GaugeDays int
 	// Keys are further keys by what they do, beside those that always do it.
 	Keys map[string][]string
 }
@@ -37,7 +44,7 @@ const usualRecorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"
 
 // Usual are the settings of a house that has no file.
 func Usual() Settings {
-	return Settings{Hold: 700 * time.Millisecond, Theme: "auto", Recorder: usualRecorder}
+	return Settings{Hold: 700 * time.Millisecond, Theme: "auto", Recorder: usualRecorder, GaugeN: controlchart.GaugeSD, GaugeDays: shop.GaugeDays}
 }
 
 // Acts are what keys can be set for, in the order of the file.
@@ -57,6 +64,8 @@ other_side = false    # seen from the other side
 bell  = false         # ring before a boosted pull, and when the mains stand long without crosses
 title = false         # step, strand and tension in the terminal's title
 stringer = ""         # who works at this bench, for tickets, charts and the pace
+gauge    = "0.1 kg"   # how good the tension gauge is: two readings in three are no further off
+gauge_days = 7        # how many days a check of a machine with it counts
 recorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"   # writes what the microphone hears as WAV, for taps on the bed
 
 # Further keys, for a foot pedal that sends one of its own; the usual ones go on working. Names are those of single
@@ -93,6 +102,7 @@ func Read(file string, data []byte, themes []string) (Settings, error) {
 	} else if v.Given {
 		s.Recorder = v.S
 	}
+	r.gauge(t.Text("gauge"), t.Int("gauge_days"))
 	r.turn(t.Text("turn"))
 	s.Turn.Mirror = t.Bool("other_side").V
 	if keys := t.Table("keys"); keys != nil {
@@ -127,6 +137,22 @@ func (r reader) theme(v source.Text, themes []string) {
 		r.doc.Problem(v.Pos, "theme is %q; write auto, %s", v.S, strings.Join(themes, ", "))
 	}
 	r.s.Theme = v.S
+}
+
+func (r reader) gauge(good source.Text, days source.Int) {
+	if good.Given {
+		n, err := measure.ParseTension(good.S)
+		if err != nil || n.In(measure.Kg) <= 0 || n.In(measure.Kg) > 2 {
+			r.doc.Problem(good.Pos, `gauge is %q; write how good the gauge is, above 0 and up to 2 kg, as "0.1 kg"`, good.S)
+		}
+		r.s.GaugeN = n.Newtons()
+	}
+	if days.Given {
+		r.s.GaugeDays = days.N
+	}
+	if days.Given && (days.N < 1 || days.N > 365) {
+		r.doc.Problem(days.Pos, "gauge_days is %d; write 1 to 365", days.N)
+	}
 }
 
 func (r reader) turn(v source.Text) {

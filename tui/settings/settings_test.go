@@ -32,12 +32,14 @@ turn = "head left"
 other_side = true
 far = true
 recorder = "cat taps.wav"
+gauge = "0.5 lb"
+gauge_days = 2
 [keys]
 done = ["F13", "tab"]
 back = ["x"]
 `), themes)
 	require.NoError(t, err)
-	assert.Equal(t, Settings{Hold: 250 * time.Millisecond, Theme: "light", Far: true, Recorder: "cat taps.wav", Turn: draw.View{Turn: draw.HeadLeft, Mirror: true},
+	assert.Equal(t, Settings{Hold: 250 * time.Millisecond, Theme: "light", Far: true, Recorder: "cat taps.wav", GaugeN: 0.5 * 4.4482216152605, GaugeDays: 2, Turn: draw.View{Turn: draw.HeadLeft, Mirror: true},
 		Keys: map[string][]string{"done": {"f13", "tab"}, "back": {"x"}}}, s)
 }
 
@@ -46,14 +48,16 @@ func TestReadProblems(t *testing.T) {
 theme = "pink"
 turn = "up"
 recorder = " "
+gauge = "3 kg"
+gauge_days = 0
 [keys]
 done = ["q", "f21", "f13"]
 back = ["f13"]
 jump = ["x"]
 `), themes)
 	require.Error(t, err)
-	for i, want := range []string{"s.toml:1:8: hold is", "s.toml:2:9: theme is", "s.toml:3:8: turn is", "s.toml:4:12: recorder is empty", "s.toml:6:9: keys.done: q always", "s.toml:6:14: keys.done: \"f21\" is no key",
-		"s.toml:7:9: keys.back: f13 is set for done", "s.toml:8:1: keys.jump is not known"} {
+	for i, want := range []string{"s.toml:1:8: hold is", "s.toml:2:9: theme is", "s.toml:3:8: turn is", "s.toml:4:12: recorder is empty", "s.toml:5:9: gauge is", "s.toml:6:14: gauge_days is", "s.toml:8:9: keys.done: q always", "s.toml:8:14: keys.done: \"f21\" is no key",
+		"s.toml:9:9: keys.back: f13 is set for done", "s.toml:10:1: keys.jump is not known"} {
 		assert.True(t, strings.HasPrefix(strings.Split(err.Error(), "\n")[i], want), "%s\n%s", want, err)
 	}
 }
