@@ -85,17 +85,15 @@ func (b *Book) RecordsAt(ctx context.Context, at time.Time, uids ...string) (out
 		if out, err = several(ctx, tx, uids); err != nil {
 			return err
 		}
+		later, err := correctionsOf(ctx, tx, uids...)
 		for uid, r := range out {
-			later, err := corrections(ctx, tx, uid)
-			if err != nil {
-				return err
-			}
+			later := later[uid]
 			if i := slices.IndexFunc(later, func(c Correction) bool { return c.At.After(at) }); i >= 0 {
 				r.Fields = later[i].Before
 				out[uid] = r
 			}
 		}
-		return nil
+		return err
 	})
 	if err != nil {
 		return nil, b.problem("read records", err)
@@ -144,24 +142,31 @@ func (b *Book) Corrections(ctx context.Context, uid string) ([]Correction, error
 }
 
 func corrections(ctx context.Context, q querier, uid string) ([]Correction, error) {
-	rows, err := q.QueryContext(ctx, "SELECT at, why, body FROM corrections WHERE uid = ? ORDER BY seq", uid)
+	all, err := correctionsOf(ctx, q, uid)
+	return append([]Correction{}, all[uid]...), err
+}
+
+// correctionsOf are the corrections of several records, with one question.
+func correctionsOf(ctx context.Context, q querier, uids ...string) (map[string][]Correction, error) {
+	rows, err := q.QueryContext(ctx, "SELECT uid, at, why, body FROM corrections WHERE uid IN "+among+" ORDER BY uid, seq", listed(uids))
 	if err != nil {
 		return nil, err
 	}
 	defer rows.Close()
-	list := []Correction{}
+	out := map[string][]Correction{}
 	for rows.Next() {
+		var uid string
 		var c Correction
 		var body sql.RawBytes
-		if err := rows.Scan(moment{&c.At}, &c.Why, &body); err != nil {
+		if err := rows.Scan(&uid, moment{&c.At}, &c.Why, &body); err != nil {
 			return nil, err
 		}
 		if err := json.Unmarshal(body, &c.Before); err != nil {
 			return nil, err
 		}
-		list = append(list, c)
+		out[uid] = append(out[uid], c)
 	}
-	return list, rows.Err()
+	return out, rows.Err()
 }
 
 // Find lists the records of a kind in whose names all the words of letters occur, those that begin with them first and

@@ -7,7 +7,6 @@ import (
 	"slices"
 	"time"
 
-	"gonum.org/v1/gonum/stat"
 )
 
 // Reading is what one instrument said of one strung bed, with what is known of how it was strung.
@@ -67,10 +66,7 @@ func together(list []Reading) Stringing {
 		kept[i] = r.Kept
 		later += r.At.Sub(list[0].At) / time.Duration(len(list))
 	}
-	s.Kept = stat.Mean(kept, nil)
-	if len(list) > 1 {
-		s.Kept, s.SD = stat.MeanStdDev(kept, nil)
-	}
+	s.Kept, s.SD = Summarise(kept)
 	s.At, s.Age = s.At.Add(later), s.Age+later
 	return s
 }

@@ -64,10 +64,9 @@ func TestUnivariateSets(t *testing.T) {
 				c.values = append(c.values, row...)
 			}
 		}
-		s, err := Summarise(c.values)
-		require.NoError(t, err)
-		assert.InDelta(t, c.mean, s.Mean, c.meanError*math.Abs(c.mean), c.name)
-		assert.InDelta(t, c.sd, s.SD, c.sdFail*c.sd, c.name)
+		mean, sd := Summarise(c.values)
+		assert.InDelta(t, c.mean, mean, c.meanError*math.Abs(c.mean), c.name)
+		assert.InDelta(t, c.sd, sd, c.sdFail*c.sd, c.name)
 	}
 }
 

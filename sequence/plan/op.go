@@ -200,12 +200,6 @@ type Op struct {
 	Choose string `json:"choose,omitempty"`
 }
 
-// OpKinds lists every kind of operation.
-func OpKinds() []OpKind {
-	return []OpKind{Mount, Dismount, Thread, Weave, Pull, ClampOn, Unclamp, Release, Tie, Trim, Straighten, Inspect, Note,
-		Fault, Slacken, Unthread, Unweave, Untie, Cut, WalkSlack, Waive}
-}
-
 // Mishaps lists every kind of mishap.
 func Mishaps() []Mishap {
 	return []Mishap{FaultBreak, FaultClamp, FaultGripper, FaultLate, FaultWeave, FaultHole, FaultKnot, FaultKink, FaultSwapped,

@@ -2,8 +2,8 @@
 // hands may do, keeps a model of every piece of string, and says where a rule is broken.
 //
 // Call Check with a whole plan, also one in which something went wrong and was mended. To prove a way out of the middle
-// of a job, call From with the steps that were done, Clone the Table as often as there are ways to try, play each of
-// them with Step and end it with Finish. Look tells what the referee knows of the racket after some steps.
+// of a job, call From with the steps that were done, play what comes with Step and end it with Finish. Look tells what the
+// referee knows of the racket after some steps.
 //
 // The referee shares the types of a plan with whoever makes one and nothing else: it reads the names of holes and
 // strands, finds crossings, runs and boosts by itself.

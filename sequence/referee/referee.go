@@ -18,7 +18,7 @@ func checkWithout(p *plan.Plan, mute string) []Breach {
 
 // From plays the steps that were done and returns the table as it then stands, with the breaches on the way: what comes
 // next can be proven from the state that the racket is really in. When the terms describe no racket the table is nil
-// and the breaches say why. The terms must not change while the table or a clone of it is used.
+// and the breaches say why. The terms must not change while the table is used.
 func From(terms *plan.Terms, steps []plan.Step) (*Table, []Breach) {
 	t, breaches := New(terms)
 	if t == nil {

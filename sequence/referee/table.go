@@ -2,7 +2,6 @@ package referee
 
 import (
 	"fmt"
-	"slices"
 
 	"pullcard/sequence/plan"
 )
@@ -107,7 +106,7 @@ type where struct {
 	handled         bool // string was handled in this step
 }
 
-// New returns the table before the first step. The terms must not change while the table or a clone of it is used.
+// New returns the table before the first step. The terms must not change while the table is used.
 // When they describe no racket the table is nil and the breaches say why.
 func New(terms *plan.Terms) (*Table, []Breach) { return without(terms, "") }
 
@@ -161,18 +160,6 @@ func (t *Table) makeHoles() {
 	for _, h := range t.bed.terms.TieCrosses {
 		t.holes[t.bed.hole(h)].tieCrosses = true
 	}
-}
-
-// Clone returns a table of its own in the same state.
-func (t *Table) Clone() *Table {
-	c := *t
-	c.spans = slices.Clone(t.spans)
-	c.ends = slices.Clone(t.ends)
-	c.holes = slices.Clone(t.holes)
-	c.knots = slices.Clone(t.knots)
-	c.weave, c.walked = slices.Clone(t.weave), slices.Clone(t.walked)
-	c.found = nil
-	return &c
 }
 
 // Step plays one step and returns its breaches. After a breach the play goes on as the op says, as far as it can.

@@ -76,11 +76,11 @@ func TestKnotsAfterMishaps(t *testing.T) {
 	assert.Len(t, draw(&untied, nil).knots, len(tied)-1)
 	assert.Subset(t, tied, draw(&untied, nil).knots)
 
-	for _, trouble := range sequence.Troubles(p, len(p.Steps)-2) {
-		if trouble.Fault != plan.FaultBreak || !strings.HasPrefix(string(trouble.Strand), "C") {
+	for _, s := range p.After(len(p.Steps) - 2).Newest() {
+		if !strings.HasPrefix(string(s.Strand), "C") {
 			continue
 		}
-		next, err := sequence.Recover(p, len(p.Steps)-2, trouble)
+		next, err := sequence.Recover(p, len(p.Steps)-2, sequence.Trouble{Fault: plan.FaultBreak, Strand: s.Strand, Where: plan.InBed})
 		require.NoError(t, err)
 		assert.ElementsMatch(t, tied, draw(next, nil).knots, "strung again it is as before")
 		return

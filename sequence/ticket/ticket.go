@@ -61,9 +61,6 @@ func New(f Facts) (*Ticket, error) {
 	return &Ticket{f, j}, nil
 }
 
-// Finished is when the last step was done, in the zone that the event was written with.
-func (t *Ticket) Finished() time.Time { return t.at }
-
 // Restring is the date by the rule, ok is false without PlaysAWeek. As many times a year as one plays in a week, once a
 // year at the least: common practice of the trade, and no promise.
 func (t *Ticket) Restring() (date time.Time, ok bool) {

@@ -30,18 +30,6 @@ func Huge(text string, rows, times int, ascii bool) []string {
 	return out
 }
 
-// BigWidth is how many cells wide Big sets a text.
-func BigWidth(text string, rows int) int {
-	f, w := figuresOf(rows), 0
-	for i, r := range []rune(text) {
-		if i > 0 {
-			w += f.scale
-		}
-		w += f.scale * len(glyph(f.tall, r)[0])
-	}
-	return w
-}
-
 // figures is a size of figures: dots tall, each dot scale columns and scale half rows large.
 type figures struct{ rows, tall, scale int }
 

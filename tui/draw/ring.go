@@ -66,16 +66,6 @@ func (r ring) steps(from, to int) int {
 	return d
 }
 
-// between are the places strictly between two, the short way round.
-func (r ring) between(from, to int) []int {
-	var out []int
-	d := r.steps(from, to)
-	for i := 1; i < max(d, -d); i++ {
-		out = append(out, r.step(from, i*sign(d)))
-	}
-	return out
-}
-
 // step is the place d holes further round.
 func (r ring) step(place, d int) int {
 	n := r.total()

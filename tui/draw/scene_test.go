@@ -215,3 +215,12 @@ func TestRing(t *testing.T) {
 	assert.Equal(t, []int{1, 13}, r.between(2, 12))
 	assert.Empty(t, r.between(3, 4))
 }
+
+// between are the places strictly between two, the short way round.
+func (r ring) between(from, to int) (out []int) {
+	d := r.steps(from, to)
+	for i := 1; i < max(d, -d); i++ {
+		out = append(out, r.step(from, i*sign(d)))
+	}
+	return out
+}
