@@ -1,0 +1,309 @@
+package strain
+
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"pullcard/patterns/hoop"
+)
+
+// system is the contact problem of the strands and supports that are there.
+type system struct {
+	contact    hoop.Contact
+	of         []unknown
+	m          *mat.SymDense
+	free, on   []bool
+	b, x, w    []float64
+	compliance []float64
+	base       []float64 // the matrix without weaving, its upper half
+	slope      []float64 // by two strands: by how much the tension of the one changes what weaving takes of the other, mm/N
+}
+
+// unknown is what is solved for: the tension of a strand, the push of a support or its hold; −1 for those that it is not.
+type unknown struct {
+	strand, push, hold int
+	acts               [2]int
+}
+
+// rounds is how often weaving, friction and sharing are gone through at most, near how still the tensions stand then, as a share.
+const (
+	rounds = 400
+	near   = 1e-8
+	slight = 1e-9 // in place of no tension at all, N·mm
+)
+
+var errRestless = errors.New("the tensions do not settle; check the string's diameter and material, or make weaving smaller")
+
+// settle finds the tensions of all strands as they are after an op: Newton's steps on weaving, which is the only thing that is not a
+// straight line, with the slope of an earlier step as long as that leads on.
+func (y *play) settle() error {
+	y.compose()
+	was := math.Inf(1)
+	for round := range rounds {
+		y.weave()
+		y.pulls()
+		if round == 0 || round%30 == 29 {
+			y.slope()
+		}
+		if err := y.solve(); err != nil {
+			return err
+		}
+		part := 1.0
+		if round > 40 && round%2 == 1 { // it should long stand still: go half way now and then
+			part = .5
+		}
+		change, most := y.take(part)
+		slid := y.share(most, round > 25)
+		if !slid && part == 1 && change <= near*most {
+			y.settled()
+			return nil
+		}
+		if change > was/4 && round > 0 {
+			y.weave()
+			y.slope()
+		}
+		was = change
+	}
+	return errRestless
+}
+
+// compose lists what is solved for, and how one acts on the other through the hoop.
+func (y *play) compose() {
+	s, m := &y.system, y.m
+	s.of, s.free, s.on, s.compliance = s.of[:0], s.free[:0], s.on[:0], s.compliance[:0]
+	for i := range y.spans {
+		y.spans[i].at = -1
+	}
+	add := func(u unknown, compliance float64, free, on bool) {
+		s.of, s.compliance, s.free, s.on = append(s.of, u), append(s.compliance, compliance), append(s.free, free), append(s.on, on)
+	}
+	for i := range y.spans {
+		if x := &y.spans[i]; x.tight && !x.fixed {
+			x.at = len(s.of)
+			add(unknown{i, -1, -1, x.acts}, 1/m.cords[i].k, false, x.on)
+		}
+	}
+	for i := range y.contacts {
+		if c := &y.contacts[i]; c.mounted {
+			add(unknown{-1, i, -1, [2]int{m.push(i), -1}}, stiffness(m.Numbers.Support), false, c.touches)
+			if m.Numbers.Hold > 0 {
+				add(unknown{-1, -1, i, [2]int{m.hold(i), -1}}, stiffness(m.Numbers.Hold), true, true)
+			}
+		}
+	}
+	n := len(s.of)
+	s.b, s.x, s.w = make([]float64, n), make([]float64, n), make([]float64, n)
+	s.base = slices.Grow(s.base[:0], n*n)[:n*n]
+	for a := range n {
+		for b := a; b < n; b++ {
+			s.base[a*n+b] = m.through(s.of[a].acts, s.of[b].acts)
+		}
+		s.base[a*n+a] += s.compliance[a]
+	}
+}
+
+// slope takes what weaving does to each strand by the tension of each into the matrix. What weaving takes, as a function of all
+// tensions, is the slope of the least of Σ tension·crimp over all ways to share the crossings, and so of something that is bent
+// downwards everywhere: the matrix stays symmetric and above nought.
+func (y *play) slope() {
+	s, strands := &y.system, len(y.spans)
+	n := len(s.of)
+	if n == 0 {
+		return
+	}
+	s.slope = slices.Grow(s.slope[:0], strands*strands)[:strands*strands]
+	clear(s.slope)
+	high, pm, pc, share := y.m.high, y.m.pitch(0), y.m.pitch(1), y.m.Numbers.Weaving
+	for _, x := range y.m.meets {
+		main, cross := &y.spans[x.main], &y.spans[x.cross]
+		if !main.tight || !cross.tight {
+			continue
+		}
+		a, b := pm*cross.t+slight, pc*main.t+slight
+		of := 4 * share * high * high * a * b / ((a + b) * (a + b) * (a + b))
+		s.slope[x.main*strands+x.main] -= of * a / b * pc / pm
+		s.slope[x.cross*strands+x.cross] -= of * b / a * pm / pc
+		s.slope[x.main*strands+x.cross] += of
+		s.slope[x.cross*strands+x.main] += of
+	}
+	if s.m == nil || s.m.SymmetricDim() != n {
+		s.m = mat.NewSymDense(n, nil)
+	}
+	raw := s.m.RawSymmetric()
+	for a := range n {
+		for b := a; b < n; b++ {
+			v := s.base[a*n+b]
+			if i, j := s.of[a].strand, s.of[b].strand; i >= 0 && j >= 0 {
+				v -= s.slope[i*strands+j]
+			}
+			raw.Data[a*raw.Stride+b] = v
+		}
+		if i := s.of[a].strand; i >= 0 {
+			y.spans[i].firm = 1 / raw.Data[a*raw.Stride+a]
+		}
+	}
+	s.contact.New(s.m, s.free, s.on)
+}
+
+// stiffness turned over; one of nought does not give.
+func stiffness(k float64) float64 {
+	if k == 0 {
+		return hard
+	}
+	return 1 / k
+}
+
+// through is the movement along some actions by a unit of others.
+func (m *Model) through(a, b [2]int) (v float64) {
+	for _, i := range a {
+		for _, j := range b {
+			if i >= 0 && j >= 0 {
+				v += m.flex[i*m.actions+j]
+			}
+		}
+	}
+	return v
+}
+
+// weave shares every crossing between its two strands: as their tensions over the pitch stand, the tighter one runs straighter. A
+// strand that rises and falls by z at every crossing is longer by 2z²/p each and turns by 4z/p, p the pitch of those it crosses.
+func (y *play) weave() {
+	for i := range y.spans {
+		y.spans[i].crimp, y.spans[i].angle = 0, 0
+	}
+	high, pm, pc, share := y.m.high, y.m.pitch(0), y.m.pitch(1), y.m.Numbers.Weaving
+	for _, x := range y.m.meets {
+		main, cross := &y.spans[x.main], &y.spans[x.cross]
+		if !main.tight || !cross.tight {
+			continue
+		}
+		a, b := pm*cross.t+slight, pc*main.t+slight
+		zm := high * a / (a + b)
+		zc := high - zm
+		main.crimp += 2 * share * zm * zm / pm
+		main.angle += 4 * zm / pm
+		cross.crimp += 2 * share * zc * zc / pc
+		cross.angle += 4 * zc / pc
+	}
+}
+
+// pulls says what a strand has inside while the gripper pulls: less by the gripper's turn at the exit hole, and by every crossing
+// on the way (capstan).
+func (y *play) pulls() {
+	μ := y.m.Numbers.Friction
+	for i := range y.spans {
+		s := &y.spans[i]
+		if !s.fixed {
+			continue
+		}
+		exit := s.pull * math.Exp(-μ*y.m.Numbers.Turn)
+		x := μ * s.angle
+		mean, far := exit, exit*math.Exp(-x)
+		if x > 1e-9 {
+			mean = exit * -math.Expm1(-x) / x
+		}
+		out := 0
+		if s.hold[1] == pulled {
+			out = 1
+		}
+		s.t, s.as = mean, mean
+		s.profile[out], s.profile[1-out] = exit/mean, far/mean
+		s.lost[toFriction] = s.pull - mean
+	}
+}
+
+// solve finds the tensions for the lengths as they are.
+func (y *play) solve() error {
+	s := &y.system
+	if len(s.of) == 0 {
+		return nil
+	}
+	for k, u := range s.of {
+		switch {
+		case u.strand >= 0:
+			x := &y.spans[u.strand]
+			s.b[k] = x.e + x.crimp
+			for _, v := range s.of {
+				if v.strand >= 0 {
+					s.b[k] -= s.slope[u.strand*len(y.spans)+v.strand] * y.spans[v.strand].t
+				}
+			}
+		case u.push >= 0:
+			s.b[k] = -y.contacts[u.push].gap
+		default:
+			s.b[k] = y.contacts[u.hold].along
+		}
+		for i := range y.spans {
+			if x := &y.spans[i]; x.fixed {
+				s.b[k] -= x.t * y.m.through(u.acts, x.acts)
+			}
+		}
+	}
+	return s.contact.Solve(s.b, s.x, s.w)
+}
+
+// take takes the answer over, or goes a part of the way to it, and says by how much the tensions would change, and the largest.
+func (y *play) take(part float64) (change, most float64) {
+	for k, u := range y.system.of {
+		v := y.system.x[k]
+		switch {
+		case u.strand >= 0:
+			y.spans[u.strand].t, y.spans[u.strand].on = math.Max(v, 0), y.system.on[k]
+		case u.push >= 0:
+			y.contacts[u.push].r, y.contacts[u.push].touches = math.Max(v, 0), y.system.on[k]
+		default:
+			y.contacts[u.hold].h = v
+		}
+	}
+	for i := range y.spans {
+		t := y.spans[i].t
+		if !y.spans[i].fixed {
+			y.spans[i].t = y.last[i] + part*(t-y.last[i])
+		}
+		change, most = math.Max(change, math.Abs(t-y.last[i])), math.Max(most, t)
+		y.last[i] = y.spans[i].t
+	}
+	return change, most
+}
+
+// settled works out what the hoop does under the tensions found, and what strands that the gripper keeps are short by.
+func (y *play) settled() {
+	clear(y.load)
+	put := func(acts [2]int, n float64) {
+		for _, a := range acts {
+			if a >= 0 {
+				y.load[a] += n
+			}
+		}
+	}
+	for i := range y.spans {
+		put(y.spans[i].acts, y.spans[i].t)
+	}
+	for i := range y.contacts {
+		if c := &y.contacts[i]; c.mounted {
+			put([2]int{y.m.push(i), -1}, c.r)
+			put([2]int{y.m.hold(i), -1}, c.h)
+		}
+	}
+	for i := range y.move {
+		v := 0.0
+		for j, n := range y.load {
+			v += y.m.flex[i*y.m.actions+j] * n
+		}
+		y.move[i] = v
+	}
+	for i := range y.spans {
+		s := &y.spans[i]
+		if !s.tight {
+			continue
+		}
+		s.give = y.gives(s.acts)
+		if s.fixed {
+			s.e = s.t/y.m.cords[i].k + s.give - s.crimp
+		}
+		s.before.kept, s.fixed = s.fixed, s.fixed && !y.lockout
+	}
+}
