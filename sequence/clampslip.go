@@ -71,18 +71,20 @@ func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 	}
 	r.card(fmt.Sprintf("Clamp %s again, on %s", c, g.Strand), func() {
 		r.take(at)
-		r.standIn(c, g, at)
+		in := r.standIn(c, g, at)
 		r.ungrip(c)
 		r.clean(c, extent)
 		r.set(c, g)
 		r.release()
-		r.standOff(g)
+		r.standOff(in)
 	})
 }
 
 // take has the gripper take the load at a point of the string.
-func (r *recovery) take(at plan.Spot) {
-	r.pull(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.wasBoosted(at.Strand), true)
+func (r *recovery) take(at plan.Spot) { r.op(r.taking(at)) }
+
+func (r *recovery) taking(at plan.Spot) plan.Op {
+	return r.pulling(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.wasBoosted(at.Strand), true)
 }
 
 // set puts a clamp where it stood.
@@ -114,6 +116,9 @@ func (r *recovery) letGo(c plan.Clamp, g plan.Grip) {
 	r.card(fmt.Sprintf("Clamp %s off and clean", c), func() {
 		r.ungrip(c)
 		r.clean(c, plan.Gone)
+		if c == plan.S && r.racket.Tight(g.Strand) && r.startsHere(plan.Spot{Strand: g.Strand, Hole: g.Hole}) {
+			r.set(c, g) // another clamp holds there now, and is to come off
+		}
 	})
 	r.pullOut(plan.Spot{Strand: g.Strand, Hole: g.Hole}, func() { r.set(c, g) })
 }
@@ -160,18 +165,29 @@ func (r *recovery) pullOut(at plan.Spot, set func()) {
 }
 
 // oneByOne pulls strands again, each at the end that lies towards a point, from a knot on: a tail that is tied cannot be
-// undone.
+// undone. One that flying clamps cannot hold, with nothing tight beside it, is pulled together with the next.
 func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot) {
+	also := plan.Strand("")
 	for i, s := range slack {
-		to := at
-		if i+1 < len(slack) {
+		to, last := at, i+1 == len(slack)
+		if !last {
 			to = plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
 			if r.racket.Next(s).Strand != slack[i+1] {
 				to.Hole = r.racket.Span(s).In
 			}
 		}
-		r.card(fmt.Sprintf("Pull %s again, at %s", s, to.Hole), func() {
-			r.take(to)
+		if also == "" && !last && r.t.flying() && r.beside(r.chordOf(s).Strand) == "" {
+			also = s
+			continue
+		}
+		title := fmt.Sprintf("Pull %s again, at %s", s, to.Hole)
+		if also != "" {
+			title = fmt.Sprintf("Pull %s and %s again, at %s", also, s, to.Hole)
+		}
+		r.card(title, func() {
+			pull := r.taking(to)
+			pull.Also, also = also, ""
+			r.op(pull)
 			if r.startsHere(to) {
 				r.grip(plan.S, r.chordOf(to.Strand).Strand, r.holeOf(to.Hole), true)
 			} else {

@@ -67,8 +67,12 @@ func (r *recovery) slackClamps(gone map[plan.Strand]bool) {
 		if !r.idle(c, gone) {
 			continue
 		}
+		look := fmt.Sprintf("press %s beside clamp %s: it must be slack on both sides; a tight string is held", g.Strand, c)
+		if !r.racket.Holds(c) {
+			look = fmt.Sprintf("press %s beside clamp %s, which let go: nothing moves when it comes off", g.Strand, c)
+		}
 		r.card(fmt.Sprintf("Press %s, then clamp %s off", g.Strand, c), func() {
-			r.op(plan.Op{Op: plan.Inspect, Strand: g.Strand, Text: fmt.Sprintf("press %s beside clamp %s: it must be slack on both sides; a tight string is held", g.Strand, c)})
+			r.op(plan.Op{Op: plan.Inspect, Strand: g.Strand, Text: look})
 			r.ungrip(c)
 		})
 	}

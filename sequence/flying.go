@@ -98,20 +98,27 @@ func (h *planner) grips(g plan.Grip, at plan.Spot) bool {
 }
 
 // standIn sets the starting clamp outside where a flying clamp that is to come off holds its other strand, as the gripper
-// holds but one of them at a point; unless nothing needs it there.
-func (h *planner) standIn(c plan.Clamp, g plan.Grip, at plan.Spot) {
+// holds but one of them at a point; unless nothing needs it there. It says whether it did.
+func (h *planner) standIn(c plan.Clamp, g plan.Grip, at plan.Spot) bool {
 	other := h.racket.Beside(g)
 	if other.Strand == at.Strand {
 		other = plan.Spot{Strand: g.Strand, Hole: g.Hole}
 	}
-	if g.With != "" && !h.racket.Spare(c) && h.racket.Grip(plan.S) == nil {
-		h.op(plan.Op{Op: plan.ClampOn, Clamp: plan.S, Strand: other.Strand, Hole: other.Hole, Outside: true})
+	if g.With == "" || h.racket.Spare(c) {
+		return false
 	}
+	if s := h.racket.Grip(plan.S); s != nil && h.grips(*s, at) {
+		h.ungrip(plan.S) // the gripper holds there
+	} else if s != nil {
+		return false
+	}
+	h.op(plan.Op{Op: plan.ClampOn, Clamp: plan.S, Strand: other.Strand, Hole: other.Hole, Outside: true})
+	return true
 }
 
 // standOff takes the starting clamp off that stood in for a flying clamp.
-func (h *planner) standOff(g plan.Grip) {
-	if s := h.racket.Grip(plan.S); g.With != "" && s != nil && g.On(s.Strand) && h.racket.Spare(plan.S) {
+func (h *planner) standOff(stoodIn bool) {
+	if stoodIn && h.racket.Spare(plan.S) {
 		h.ungrip(plan.S)
 	}
 }

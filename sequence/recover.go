@@ -101,13 +101,6 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	if err := t.check(h.racket); err != nil {
 		return nil, err
 	}
-	if late(t.op()) || slices.Contains([]plan.Mishap{plan.FaultWeave, plan.FaultHole, plan.FaultSwapped}, t.Fault) {
-		for _, s := range h.racket.Spans() {
-			if s.Slipped && !s.Tight && !h.racket.Lost(s.Piece) {
-				return nil, fmt.Errorf("%s is still slack from before; go on until it is pulled again, then say it", s.Strand)
-			}
-		}
-	}
 	if k := h.racket.KnotIn(t.Hole); t.Fault == plan.FaultKnot {
 		t.Strand, t.Hole = k.Strand, k.Hole
 	}
@@ -224,8 +217,11 @@ func (r *recovery) cure() {
 	doomed := r.piecesToCut()
 	r.easeGripper(doomed)
 	r.cutOut(r.laidOf(func(s plan.Span) bool { return doomed[s.Piece] }))
+	r.slackOut()
 	r.clamps()
+	r.stillLow()
 	r.takeUp()
+	r.fromKnots()
 	r.letGoBeyond()
 	r.undoWrong()
 	r.uselessOff()
@@ -332,6 +328,7 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 	if g == nil {
 		return
 	}
+	keep := !doomed[r.pieceOf(g.Strand)]
 	wrong := slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return !r.anew(o) && slices.Contains(r.toUndo(o), g.Strand) })
 	r.card(fmt.Sprintf("Ease the gripper on %s", g.Strand), func() {
 		free := r.racket.Clone()
@@ -341,33 +338,62 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 			behind = r.racket.Span(r.racket.Next(g.Strand).Strand)
 		}
 		adrift := behind != nil && behind.Slipped // what it was pulled against is to be pulled anew first
-		if holds := len(lost(r.racket, free)) == 0; holds || doomed[r.pieceOf(g.Strand)] || (wrong || adrift) && r.leadAllows(g.Strand) {
-			r.letGripperGo(!doomed[r.pieceOf(g.Strand)])
+		if holds := len(lost(r.racket, free)) == 0; holds || (!keep || wrong || adrift) && r.mayGiveWay(*g, keep) {
+			r.letGripperGo(keep)
 		} else {
 			r.hold(*g)
 			r.release()
 		}
-		if !doomed[r.pieceOf(g.Strand)] {
+		if keep && !r.anySlipped() {
 			r.tidy()
 		}
 	})
 }
 
-// leadAllows says whether neither side would lead too far when a strand is let go.
+// mayGiveWay says whether the gripper can let go of what it pulls: all of it is lost, or neither side leads too far then;
+// where what lies behind is kept, that is clamped before.
+func (r *recovery) mayGiveWay(at plan.Spot, keep bool) bool {
+	if behind := r.behind(at); keep && behind.Strand != "" && (!r.t.flying() || r.beside(r.chordOf(behind.Strand).Strand) != "") {
+		return r.leadAllows(at.Strand)
+	}
+	free := r.racket.Clone()
+	free.Apply(&plan.Op{Op: plan.Slacken, Strand: at.Strand, Hole: at.Hole})
+	return r.racket.Lost(r.pieceOf(at.Strand)) || abs(free.Lead()) <= r.leadMost()
+}
+
+// anySlipped says whether a clamp slipped that is to be set again.
+func (r *recovery) anySlipped() bool {
+	return slices.ContainsFunc(plan.Clamps(), func(c plan.Clamp) bool { return r.racket.Grip(c) != nil && r.racket.Slipped(c) != "" })
+}
+
+// leadAllows says whether neither side would lead too far, or no further than now, when a strand is let go.
 func (r *recovery) leadAllows(s plan.Strand) bool {
-	if s[0] != 'M' || !r.racket.Span(s).Pulled {
+	if s[0] != 'M' || !r.racket.Tight(s) {
 		return true
 	}
-	lead := r.racket.Lead() - sign(s)
-	return lead <= r.terms.Lead && -lead <= r.terms.Lead
+	lead := r.racket.Lead()
+	return abs(lead-sign(s)) <= r.leadMost()
 }
+
+// leadMost is the most by which a side may lead: where a mishap made it more than the sheet has it, no more than that.
+func (r *recovery) leadMost() int { return max(r.terms.Lead, abs(r.racket.Lead())) }
+
+func abs(n int) int { return max(n, -n) }
 
 // holdBehind clamps what lies behind a strand that is to be let go, unless it is slack or held.
 func (r *recovery) holdBehind(at plan.Spot) {
-	before, own := r.racket.Before(at.Strand), plan.Spot{Strand: at.Strand, Hole: r.racket.Span(at.Strand).In}
-	if before.Strand != "" && r.racket.Tight(before.Strand) && !r.racket.Held(before) && !r.racket.Held(own) {
+	if before := r.behind(at); before.Strand != "" {
 		r.hold(before)
 	}
+}
+
+// behind is where what lies behind a strand that is to be let go is clamped, the zero Spot where it is slack or held.
+func (r *recovery) behind(at plan.Spot) plan.Spot {
+	before, own := r.racket.Before(at.Strand), plan.Spot{Strand: at.Strand, Hole: r.racket.Span(at.Strand).In}
+	if before.Strand == "" || !r.racket.Tight(before.Strand) || r.racket.Held(before) || r.racket.Held(own) {
+		return plan.Spot{}
+	}
+	return before
 }
 
 // hold sets a clamp at a point of the string while the gripper holds what it must: one that is free, otherwise one that

@@ -179,7 +179,7 @@ func TestRecoverAnything(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f, _, err := patterns.ReadLayout("any", []byte(anyLayout(t)))
 		require.NoError(t, err)
-		text := anyFixedSheet(t)
+		text := anySheet(t)
 		if rapid.Bool().Draw(t, "one piece") {
 			var whole []string
 			wholeSheets(func(text string) { whole = append(whole, text) })

@@ -72,10 +72,10 @@ func (r *recovery) undoable(o plan.Op) bool {
 
 // withOtherSide adds the mains of the other side that have to be let go so that it does not lead too far.
 func (r *recovery) withOtherSide(strands []plan.Strand) []plan.Strand {
-	lead := r.racket.Lead() // left ahead above nought
-	for _, s := range strands {
-		if s[0] == 'M' && r.racket.Span(s).Pulled {
-			lead -= sign(s)
+	lead := 0 // left ahead above nought; what slipped counts, as it is pulled again
+	for _, s := range r.newestMains() {
+		if s.Pulled && !slices.Contains(strands, s.Strand) {
+			lead += sign(s.Strand)
 		}
 	}
 	out := slices.Clone(strands)
@@ -104,12 +104,16 @@ func (r *recovery) newestMains() []plan.Span {
 func (r *recovery) undoWrong() {
 	for _, o := range slices.Clone(r.racket.Open()) {
 		// What ends at a clamp is pulled once more where it is; no shorter way leads back.
-		if (r.anew(o) || o.Fault == plan.FaultLate) && r.endsHere(o.Strand) {
-			r.pullAnew(o.Strand)
+		if exit := r.exit(o.Strand); (r.anew(o) || o.Fault == plan.FaultLate) && r.endsAt(exit) {
+			r.pullAnew(exit)
 		}
 	}
+	wrong := slices.Clone(r.racket.Open())
+	for _, s := range r.low() {
+		wrong = append(wrong, plan.Op{Fault: plan.FaultLate, Strand: s})
+	}
 	out := map[plan.Strand]bool{} // whether it is drawn out too
-	for _, o := range r.racket.Open() {
+	for _, o := range wrong {
 		for _, s := range r.toUndo(o) {
 			out[s] = out[s] || !late(o)
 		}
@@ -132,6 +136,42 @@ func (r *recovery) undoWrong() {
 	}
 }
 
+// fromKnots pulls slack on from knots whose tail cannot be pulled again.
+func (r *recovery) fromKnots() {
+	for _, k := range slices.Clone(r.racket.Knots()) {
+		if s := r.racket.Span(k.Strand); !k.Slipped && s.Slipped && !s.Tight && r.racket.At(s.Out) == r.racket.At(k.Out) {
+			slack := r.slackFrom(k.Strand, plan.Strand(""))
+			at := r.farEnd(slack[len(slack)-1], "", slack)
+			r.pullOut(at, func() { r.hold(at) })
+		}
+	}
+}
+
+// slackFrom are the strands that slipped and are slack, from one on along its line, away from what lies before it; without
+// that away from the nearer end of the line.
+func (r *recovery) slackFrom(s, before plan.Strand) []plan.Strand {
+	line := r.racket.Line(s)
+	if i := slices.Index(line, s); before == "" && i > 0 || i+1 < len(line) && line[i+1] == before {
+		slices.Reverse(line)
+	}
+	line = line[slices.Index(line, s):]
+	if end := slices.IndexFunc(line, func(x plan.Strand) bool { return !r.racket.Span(x).Slipped || r.racket.Tight(x) }); end >= 0 {
+		line = line[:end]
+	}
+	return line
+}
+
+// slackOut draws what lies wrong and is slack back out, with what was laid from it, before anything else of it is mended.
+func (r *recovery) slackOut() {
+	for _, o := range slices.Clone(r.racket.Open()) {
+		if out := r.dependents(o.Strand); !late(o) && !slices.ContainsFunc(out, r.racket.Tight) {
+			for _, s := range slices.Backward(out) {
+				r.drawOut(s)
+			}
+		}
+	}
+}
+
 // letGoBeyond lets go, the newest first, what is tight beyond string that slipped and is to be pulled anew. What is tied beyond
 // cannot be let go: then the slack is pulled on from there, strand by strand.
 func (r *recovery) letGoBeyond() {
@@ -145,14 +185,7 @@ func (r *recovery) letGoBeyond() {
 		if slices.ContainsFunc(beyond, func(b plan.Strand) bool {
 			return r.racket.KnotOf(plan.Spot{Strand: b, Hole: r.racket.Span(b).Out}) != nil
 		}) {
-			line := r.racket.Line(s.Strand)
-			if i := slices.Index(line, s.Strand); i > 0 && line[i-1] == before {
-				slices.Reverse(line)
-			}
-			line = line[slices.Index(line, before):]
-			if end := slices.IndexFunc(line, func(x plan.Strand) bool { return !slack(x) }); end >= 0 {
-				line = line[:end]
-			}
+			line := r.slackFrom(before, s.Strand)
 			r.oneByOne(line, r.farEnd(line[len(line)-1], s.Strand, line))
 			continue
 		}
@@ -213,20 +246,17 @@ func (r *recovery) undoPull(at plan.Spot) {
 		if k := r.racket.KnotOf(at); k != nil {
 			r.op(plan.Op{Op: plan.Untie, Strand: at.Strand, Out: k.Out, Hole: k.Hole})
 		}
-		r.pull(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.wasBoosted(at.Strand), true)
+		r.take(at)
 		r.holdBehind(at)
-		var off []plan.Grip
+		in := false
 		for _, c := range plan.Clamps() {
 			if g := r.racket.Grip(c); g != nil && r.grips(*g, at) {
-				r.standIn(c, *g, at)
+				in = r.standIn(c, *g, at) || in
 				r.ungrip(c)
-				off = append(off, *g)
 			}
 		}
 		r.op(plan.Op{Op: plan.Slacken, Strand: at.Strand, Hole: at.Hole})
-		for _, g := range off {
-			r.standOff(g)
-		}
+		r.standOff(in)
 	})
 }
 
@@ -258,30 +288,53 @@ func (r *recovery) phaseOf(s plan.Strand) {
 	}
 }
 
-// endsHere says whether a tight strand can be pulled again where it is: nothing tight lies beyond its exit, which is not tied.
-func (r *recovery) endsHere(s plan.Strand) bool {
-	exit := plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
-	return r.racket.Tight(s) && !r.racket.Tight(r.racket.Next(s).Strand) && r.racket.KnotOf(exit) == nil
+// low are the strands that are tight and lost tension, the newest first.
+func (r *recovery) low() (out []plan.Strand) {
+	for _, s := range r.racket.Newest() {
+		if s.Low {
+			out = append(out, s.Strand)
+		}
+	}
+	return out
 }
 
-// pullAnew pulls a strand once more at its exit, where its clamp is set again.
-func (r *recovery) pullAnew(s plan.Strand) {
-	at := plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
-	r.phaseOf(s)
-	r.card(fmt.Sprintf("Pull %s again, at its own tension", s), func() {
+// stillLow pulls strands once more that lost tension to a clamp which was set again since without drawing through them.
+func (r *recovery) stillLow() {
+	for _, s := range r.low() {
+		for _, at := range [2]plan.Spot{r.racket.LowAt(s), r.exit(s)} {
+			draws := r.racket.Span(s).Low && r.racket.Tight(at.Strand) && r.racket.Span(at.Strand).Low
+			if draws && r.endsAt(at) && slices.Contains(r.racket.Cell(at), s) {
+				r.pullAnew(at)
+			}
+		}
+	}
+}
+
+// exit is the point by which a strand was pulled.
+func (r *recovery) exit(s plan.Strand) plan.Spot {
+	return plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
+}
+
+// endsAt says whether a tight strand can be pulled again at a point where it is: nothing tight lies outside, and no knot.
+func (r *recovery) endsAt(at plan.Spot) bool {
+	beyond := r.beyond(plan.Grip{Strand: at.Strand, Hole: at.Hole})
+	return r.racket.Tight(at.Strand) && !r.racket.Tight(beyond.Strand) && r.racket.KnotOf(at) == nil
+}
+
+// pullAnew pulls a strand once more at a point, where its clamp is set again.
+func (r *recovery) pullAnew(at plan.Spot) {
+	r.phaseOf(at.Strand)
+	r.card(fmt.Sprintf("Pull %s again, at its own tension", at.Strand), func() {
 		r.take(at)
-		var off []plan.Grip
+		in := false
 		for _, c := range plan.Clamps() {
 			if g := r.racket.Grip(c); g != nil && r.grips(*g, at) {
-				r.standIn(c, *g, at)
+				in = r.standIn(c, *g, at) || in
 				r.ungrip(c)
 				r.set(c, *g)
-				off = append(off, *g)
 			}
 		}
 		r.release()
-		for _, g := range off {
-			r.standOff(g)
-		}
+		r.standOff(in)
 	})
 }

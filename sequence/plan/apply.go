@@ -22,6 +22,7 @@ func (r *Racket) Apply(o *Op) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", o.Op, err)
 	}
+	r.draws = o.Op == Pull || o.Op == Unclamp
 	switch o.Op {
 	case Mount:
 		r.mounted = append(r.mounted, o.Support)
@@ -127,6 +128,7 @@ func slot(c Clamp) int {
 
 // pull takes the string outside a hole.
 func (r *Racket) pull(s int, o *Op) {
+	mends := o.Repull && r.spans[s].Slipped
 	r.gripper, r.fresh = &Spot{o.Strand, o.Hole}, true
 	if !o.Repull {
 		r.totals.Pulls++
@@ -136,17 +138,17 @@ func (r *Racket) pull(s int, o *Op) {
 		r.loaded(also, o)
 	}
 	r.loaded(s, o)
-	r.leads() // only now: strands that are pulled together lead by nothing
+	if !mends { // what slipped can only be pulled again from the next holder on
+		r.leads()
+	}
 }
 
 // loaded books a pull on a strand.
 func (r *Racket) loaded(s int, o *Op) {
 	span := &r.spans[s]
-	was := span.Pulled
 	r.pulls++
 	span.Pulled, span.Turn = true, r.pulls
 	span.Newtons, span.Tension, span.Boost = o.Newtons, o.Tension, o.BoostPercent
-	r.count(s, was, true)
 }
 
 // untie opens the knot of a tail; what was trimmed is then too short.
@@ -238,10 +240,7 @@ func (r *Racket) slip(o *Op) {
 	}
 	r.clamps[i].slip = o.Extent
 	if o.Extent == Crept || o.Extent == Base {
-		g, at := r.clamps[i].grip, Spot{}
-		if r.Tight(g.Strand) {
-			at = Spot{g.Strand, g.Hole}
-		}
+		at := r.lowAt(r.clamps[i].grip)
 		for _, s := range r.Behind(o.Clamp) {
 			span := &r.spans[r.index[s]]
 			span.Low, span.lowAt = true, at
@@ -250,6 +249,21 @@ func (r *Racket) slip(o *Op) {
 	}
 	r.clamps[i].gone = true
 	r.settle(slipped)
+}
+
+// lowAt is where string has to be pulled again that a clamp lost tension of: at the one point where it ends the tension of a
+// strand; anywhere, the zero Spot, where it holds both ends of it or the loop outside.
+func (r *Racket) lowAt(g Grip) (at Spot) {
+	for _, p := range r.points(g) {
+		switch l, i := r.lineAt(p); {
+		case l == nil || l.tight[i] == l.tight[i+1]:
+		case !r.Tight(p.Strand) || at != Spot{}:
+			return Spot{}
+		default:
+			at = p
+		}
+	}
+	return at
 }
 
 // snap breaks a strand. Outside its exit the strand itself stays whole: the gripper holds nothing any more.
@@ -307,10 +321,9 @@ func (r *Racket) Spare(c Clamp) bool {
 	}
 	r.clamps[i].gone = true
 	defer func() { r.clamps[i].gone = false }()
-	g, ok := r.clamps[i].grip, true
-	for _, s := range [2]Strand{g.Strand, g.With} {
-		at, named := r.index[s]
-		if l, _ := r.lineOf(at); named && ok && l != nil {
+	ok := true
+	for _, at := range r.points(r.clamps[i].grip) {
+		if l, _ := r.lineAt(at); ok && l != nil {
 			r.cells(l, func(lo, hi int, tight, _ bool) bool {
 				ok = tight || !slices.Contains(l.tight[lo:hi+1], true)
 				return ok
@@ -318,6 +331,14 @@ func (r *Racket) Spare(c Clamp) bool {
 		}
 	}
 	return ok
+}
+
+// points are where a clamp holds the string.
+func (r *Racket) points(g Grip) []Spot {
+	if g.With == "" {
+		return []Spot{{g.Strand, g.Hole}}
+	}
+	return []Spot{{g.Strand, g.Hole}, r.Beside(g)}
 }
 
 // Behind are the strands whose tension a clamp holds, from it back to the next holder, in that order; none where it is free,
@@ -329,10 +350,9 @@ func (r *Racket) Behind(c Clamp) []Strand {
 	}
 	r.clamps[i].gone = true
 	defer func() { r.clamps[i].gone = false }()
-	g := r.clamps[i].grip
-	out := r.unheld(g.Strand)
-	if g.With != "" { // its line may be another by now
-		for _, s := range r.unheld(g.With) {
+	var out []Strand
+	for _, at := range r.points(r.clamps[i].grip) {
+		for _, s := range r.unheld(at) {
 			if !slices.Contains(out, s) {
 				out = append(out, s)
 			}
@@ -341,9 +361,9 @@ func (r *Racket) Behind(c Clamp) []Strand {
 	return out
 }
 
-// unheld are the tight strands of a strand's line that nothing would hold, from that strand on.
-func (r *Racket) unheld(from Strand) (out []Strand) {
-	l, k := r.lineOf(r.index[from])
+// unheld are the tight strands of the line of a point that nothing would hold, from there on.
+func (r *Racket) unheld(from Spot) (out []Strand) {
+	l, p := r.lineAt(from)
 	if l == nil {
 		return nil
 	}
@@ -355,7 +375,7 @@ func (r *Racket) unheld(from Strand) (out []Strand) {
 		return true
 	})
 	for d := range len(l.on) {
-		for _, i := range [2]int{k - d, k + d} {
+		for _, i := range [2]int{p/2 - d, p/2 + d} {
 			if i >= 0 && i < len(l.on) && gone[i] {
 				gone[i] = false
 				out = append(out, r.strands[l.on[i]])

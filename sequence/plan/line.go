@@ -63,6 +63,20 @@ func (r *Racket) lineOf(s int) (*line, int) {
 	return nil, 0
 }
 
+// lineAt is the line that passes a point and the place of the point on it, nil where none does. A broken strand lies on two.
+func (r *Racket) lineAt(at Spot) (*line, int) {
+	i, ok := r.index[at.Strand]
+	if !ok {
+		return nil, 0
+	}
+	for _, l := range r.lines {
+		if p := l.point(i, r.At(at.Hole)); p >= 0 {
+			return l, p
+		}
+	}
+	return nil, 0
+}
+
 // tail is the line and the end of it that hangs out of a strand, free and long enough, nearest to a place.
 func (r *Racket) tail(s, to int) (best *line, end int) {
 	for _, l := range r.lines {
@@ -182,13 +196,11 @@ func (r *Racket) become(l *line, lo, hi int, tight, drawn bool, lost let) {
 		s.Tight = tight
 		switch {
 		case was && !tight:
-			pulled := s.Pulled
 			lost(s)
 			s.Low = false
-			r.count(l.on[seg/2], pulled, s.Pulled)
 		case drawn:
 			s.Slipped = false
-			if s.lowAt == (Spot{}) || s.lowAt == *r.gripper {
+			if r.draws && (s.lowAt == (Spot{}) || s.lowAt == *r.gripper || s.Strand == r.gripper.Strand) {
 				s.Low = false
 			}
 			if r.fresh && s.Strand == r.gripper.Strand {
@@ -198,24 +210,10 @@ func (r *Racket) become(l *line, lo, hi int, tight, drawn bool, lost let) {
 	}
 }
 
-// count books that a main counts as pulled or no more.
-func (r *Racket) count(s int, was, is bool) {
-	if s >= r.mains || was == is {
-		return
-	}
-	side, by := 0, 1
-	if name := r.strands[s]; name[len(name)-1] == 'R' {
-		side = 1
-	}
-	if !is {
-		by = -1
-	}
-	r.pulled[side] += by
-}
-
 // leads notes the most by which a side led when a main was pulled or let go.
 func (r *Racket) leads() {
-	r.totals.MaxLead = max(r.totals.MaxLead, r.pulled[0]-r.pulled[1], r.pulled[1]-r.pulled[0])
+	lead := r.Lead()
+	r.totals.MaxLead = max(r.totals.MaxLead, lead, -lead)
 }
 
 // lay puts a strand at the end of a line, or begins one.
@@ -291,10 +289,9 @@ func (r *Racket) remove(s int, cut bool) {
 			return k.Strand == name || k.Anchor == name && !r.Laid(k.Strand)
 		})
 	}
-	piece, pulled := r.spans[s].Piece, r.spans[s].Pulled
+	piece := r.spans[s].Piece
 	r.whole[piece] = r.whole[piece] && !cut
 	r.spans[s] = Span{Strand: name}
-	r.count(s, pulled, false)
 	if r.lost[piece] = r.lost[piece] || cut; !slices.ContainsFunc(r.spans, func(x Span) bool { return x.Laid() && x.Piece == piece }) {
 		delete(r.lost, piece)
 	}

@@ -37,6 +37,7 @@ type Racket struct {
 	clamps  [3]standing // in the order of Clamps
 	gripper *Spot
 	fresh   bool // nothing went wrong since the gripper pulls
+	draws   bool // the op is one under which the gripper draws string through
 	knots   []Knot
 	open    []Op // faults whose strand is still wrong or doubted
 	waived  []Op // waivers of what lies in the frame so
@@ -50,7 +51,6 @@ type Racket struct {
 	laid    int            // layings so far
 	pulls   int            // pulls so far
 	totals  Totals
-	pulled  [2]int // mains pulled of the left and of the right side
 }
 
 // none is no strand.
@@ -212,13 +212,13 @@ func (r *Racket) Grips() map[Clamp]*Grip {
 // Holds says whether a clamp stands and holds what it grips: it has not let go.
 func (r *Racket) Holds(c Clamp) bool { s := &r.clamps[slot(c)]; return s.on && !s.gone }
 
+// LowAt is where a strand is pulled again that lost tension, the zero Spot where anywhere will do.
+func (r *Racket) LowAt(s Strand) Spot { return r.Span(s).lowAt }
+
 // Held says whether something holds the string at a point.
 func (r *Racket) Held(at Spot) bool {
-	i, ok := r.index[at.Strand]
-	if l, _ := r.lineOf(i); ok && l != nil {
-		if p := l.point(i, r.At(at.Hole)); p >= 0 {
-			return r.held(l)[p]
-		}
+	if l, p := r.lineAt(at); l != nil {
+		return r.held(l)[p]
 	}
 	return false
 }
@@ -297,8 +297,20 @@ func (r *Racket) Totals() Totals {
 // Turn counts the pulls so far, those that were repeated too.
 func (r *Racket) Turn() int { return r.pulls }
 
-// Lead is by how many pulls the left side of the mains leads now, below nought when the right one does.
-func (r *Racket) Lead() int { return r.pulled[0] - r.pulled[1] }
+// Lead is by how many tight mains the left side leads now, below nought when the right one does. What slipped pulls at no
+// frame and does not count.
+func (r *Racket) Lead() (lead int) {
+	for i := range r.spans[:r.mains] {
+		switch s := &r.spans[i]; {
+		case !s.Tight:
+		case s.Strand[len(s.Strand)-1] == 'L':
+			lead++
+		default:
+			lead--
+		}
+	}
+	return lead
+}
 
 // Split says whether a hole is split and was not mended.
 func (r *Racket) Split(h Hole) bool { choice, is := r.split[r.At(h)]; return is && choice != Sleeve }
@@ -410,14 +422,8 @@ func (r *Racket) beyond(s Strand, end func(*Span) Hole) Spot {
 	if !ok || !r.spans[i].Laid() {
 		return Spot{}
 	}
-	var l *line
-	p := -1
-	for _, on := range r.lines { // a broken strand lies on two
-		if at := on.point(i, r.At(end(&r.spans[i]))); at >= 0 {
-			l, p = on, at
-		}
-	}
-	if p < 0 {
+	l, p := r.lineAt(Spot{s, end(&r.spans[i])})
+	if l == nil {
 		return Spot{}
 	}
 	other := p + 1

@@ -20,6 +20,14 @@ func (c clamp) grips(s int) bool {
 	return c.on && (c.end/2 == s || c.pair != none && c.pair/2 == s)
 }
 
+// ends are the one or two at which the clamp grips.
+func (c clamp) ends() []int {
+	if c.pair == none {
+		return []int{c.end}
+	}
+	return []int{c.end, c.pair}
+}
+
 // starting is the place of S among the clamps.
 const starting = 2
 
@@ -146,7 +154,7 @@ func (t *Table) checkOpensBroken(op *plan.Op, c clamp) {
 	if !t.spans[s].pressed {
 		t.breach(ruleHeld, "%s is opened on a piece that broke before anybody has pressed %s", op.Clamp, t.bed.strands[s].name)
 	}
-	if t.spans[s].tense && t.ends[c.end].tense {
+	if t.spans[s].tense && t.ends[c.end].tense && !c.slipped {
 		t.breach(ruleHeld, "%s is opened on a piece that broke, and %s is tensioned on both sides of it", op.Clamp, t.bed.strands[s].name)
 	}
 }
@@ -186,10 +194,7 @@ func (t *Table) slipClamp(op *plan.Op) {
 			t.breach(ruleStock, "%s holds nothing since it slipped, it cannot creep", op.Clamp)
 			return
 		}
-		t.lower(c.end)
-		if c.pair != none {
-			t.lower(c.pair)
-		}
+		t.lower(*c)
 	case plan.Gone, "":
 		t.opens(i)
 		c.slipped = true
@@ -202,17 +207,27 @@ func (t *Table) slipClamp(op *plan.Op) {
 	}
 }
 
-// lower takes tension from the string that a clamp holds at an end, unless something else holds it there too.
-func (t *Table) lower(e int) {
-	if t.ends[e].holds > 1 {
-		return
+// lower takes tension from the string that a clamp holds, up to what else holds it: one that crept at one of its two
+// strands holds the other no better. Where it holds but one end of tension, inside the hoop, the pull that restores it is
+// there; otherwise any that draws through it.
+func (t *Table) lower(c clamp) {
+	ends := c.ends()
+	for _, e := range ends {
+		t.letGo(e)
 	}
-	low := e + 1
-	if t.ends[e].tense {
-		low = looped
+	var low, from []int
+	for _, e := range ends {
+		if cell := t.cell(e); t.ends[e].holds == 0 && cell != nil {
+			low, from = append(low, cell...), append(from, e)
+		}
 	}
-	for _, s := range t.cell(e) {
-		t.spans[s].low = low
+	for _, e := range ends {
+		t.hold(e)
+	}
+	for _, s := range low {
+		if t.spans[s].low = looped; len(from) == 1 && t.spans[from[0]/2].tense {
+			t.spans[s].low = from[0] + 1
+		}
 	}
 }
 

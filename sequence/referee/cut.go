@@ -22,7 +22,18 @@ func (t *Table) cut(op *plan.Op) {
 			t.open(i)
 		}
 	}
+	var also []int // where clamps held that come away with it
+	for _, c := range t.clamps {
+		if c.grips(s) {
+			also = append(also, c.ends()...)
+		}
+	}
 	t.remove(s)
+	for _, e := range also {
+		if t.spans[e/2].laid {
+			t.slip(t.give(e))
+		}
+	}
 	t.lastCut = t.kind(s)
 }
 
@@ -32,14 +43,22 @@ func (t *Table) comesAway(s int) {
 		if !c.grips(s) {
 			continue
 		}
-		e := c.end
-		if e/2 != s {
-			e = c.pair
+		idle, bears := true, []int(nil)
+		for _, e := range c.ends() {
+			if c.slipped || t.ends[e].holds > max(1, t.ownClamps(e)) || !t.spans[e/2].tense && !t.ends[e].tense {
+				continue
+			}
+			idle = false
+			if t.spans[e/2].tense != t.ends[e].tense {
+				bears = append(bears, e)
+			}
 		}
-		if c.slipped || t.ends[e].holds > max(1, t.ownClamps(e)) || !t.spans[s].tense && !t.ends[e].tense {
+		if idle {
 			t.breach(ruleStock, "%s still grips %s", plan.Clamps()[i], t.place(c))
-		} else if r := t.frees(e, s); r != none {
-			t.breach(ruleStock, "%s still grips %s, and a cut of %s would let it come off before", plan.Clamps()[i], t.place(c), t.bed.strands[r].name)
+		} else if len(bears) == 1 {
+			if r := t.frees(bears[0], s); r != none {
+				t.breach(ruleStock, "%s still grips %s, and a cut of %s would let it come off before", plan.Clamps()[i], t.place(c), t.bed.strands[r].name)
+			}
 		}
 	}
 }

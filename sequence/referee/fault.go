@@ -117,7 +117,7 @@ func (t *Table) misset(op *plan.Op, s int) {
 		return
 	}
 	for r := range t.spans {
-		if sp := &t.spans[r]; sp.pulled && t.kind(r) == t.kind(s) && sp.turn >= t.spans[s].turn {
+		if sp := &t.spans[r]; sp.tense && t.kind(r) == t.kind(s) && sp.turn >= t.spans[s].turn {
 			sp.doubt |= doubtTension
 		}
 	}

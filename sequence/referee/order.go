@@ -138,7 +138,7 @@ func (t *Table) mainsInTurn(op *plan.Op, s int) {
 	if s == t.bed.outer() {
 		return
 	}
-	done := t.pulled[0] + t.pulled[1]
+	done := t.tight[0]
 	if done == 0 && t.bed.terms.Starting == 1 {
 		t.loopHeld()
 	}

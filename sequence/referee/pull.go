@@ -19,6 +19,7 @@ func (t *Table) pull(op *plan.Op) {
 	if e == none {
 		return
 	}
+	before, mends := t.lead(), op.Repull && t.spans[e/2].slipped
 	if t.gripper != none {
 		t.breach(ruleStock, "the gripper still pulls %s", t.nameOf(t.gripper))
 		t.letGo(t.gripper)
@@ -33,7 +34,9 @@ func (t *Table) pull(op *plan.Op) {
 	t.hold(e)
 	t.draw()
 	t.pulls(op, e)
-	t.leads()
+	if !mends { // what slipped can only be pulled again from the next holder on
+		t.leads(before)
+	}
 }
 
 // pulls books a pull, and lets one that was a re-pull be the newest, too.
@@ -117,13 +120,9 @@ func (t *Table) count(s int) {
 		return
 	}
 	t.spans[s].pulled = true
-	if t.kind(s) == 1 {
-		if s != t.bed.skipped() {
-			t.rest--
-		}
-		return
+	if t.kind(s) == 1 && s != t.bed.skipped() {
+		t.rest--
 	}
-	t.pulled[t.side(s)]++
 }
 
 // uncount takes the pull of a span back.
@@ -134,19 +133,28 @@ func (t *Table) uncount(s int) {
 	t.spans[s].pulled = false
 	t.spans[s].boosted = false
 	t.ends[2*s].late, t.ends[2*s+1].late = false, false
-	switch {
-	case t.kind(s) == 0:
-		t.pulled[t.side(s)]--
-	case s != t.bed.skipped():
+	if t.kind(s) == 1 && s != t.bed.skipped() {
 		t.rest++
 	}
 }
 
-// leads checks by how much one side leads.
-func (t *Table) leads() {
-	lead := max(t.pulled[0]-t.pulled[1], t.pulled[1]-t.pulled[0])
+// lead is by how many tensioned mains one side is ahead of the other. A slack one loads no frame.
+func (t *Table) lead() int {
+	tight := [2]int{}
+	for m := range t.bed.mains {
+		if t.spans[m].tense {
+			tight[t.side(m)]++
+		}
+	}
+	return max(tight[0]-tight[1], tight[1]-tight[0])
+}
+
+// leads checks by how much one side leads when a main was pulled or let go; where a mishap made it too much, no hand may
+// make it more. String that is all cut out, from the centre outwards, leads by nothing that matters.
+func (t *Table) leads(before int) {
+	lead := t.lead()
 	t.totals.MaxLead = max(t.totals.MaxLead, lead)
-	if lead > t.bed.terms.Lead {
+	if lead > t.bed.terms.Lead && lead > before && !t.pieces[0].lost && !t.cracked {
 		t.breach(ruleLead, "one side leads by %d pulls, at most %d are allowed", lead, t.bed.terms.Lead)
 	}
 }

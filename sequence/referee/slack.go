@@ -12,6 +12,7 @@ func (t *Table) slacken(op *plan.Op) {
 		t.breach(ruleStock, "the gripper does not pull %s at %s", op.Strand, op.Hole)
 		return
 	}
+	before := t.lead()
 	t.release()
 	if t.ends[e].holds > 0 {
 		t.breach(ruleOnce, "something holds %s at %s: the gripper eases, it has nothing to slacken", op.Strand, op.Hole)
@@ -21,7 +22,7 @@ func (t *Table) slacken(op *plan.Op) {
 		t.uncount(s)
 		t.spans[s].doubt = 0
 	}
-	t.leads()
+	t.leads(before)
 }
 
 // across is the end at the other side of the run outside an end, or none when the string ends there or is held there.

@@ -29,7 +29,6 @@ type Table struct {
 
 	last   int    // the strand that was pulled last, or none
 	turn   int    // layings and pulls so far, to tell what came after what
-	pulled [2]int // mains pulled of the left and of the right side
 	tight  [2]int // mains and crosses that are tensioned
 	rest   int    // crosses to be pulled before the last; a skip start's first cross does not count
 	totals plan.Totals
