@@ -138,9 +138,12 @@ func (r *Racket) Beside(g Grip) Spot {
 }
 
 // keeper says whether a clamp stands between the gripper outside a hole and the string inside.
-func (r *Racket) keeper(at Spot) bool {
+func (r *Racket) keeper(at Spot) bool { return r.stands(at, false) }
+
+// stands says whether a clamp stands at a point inside the hoop, or one outside too.
+func (r *Racket) stands(at Spot, outside bool) bool {
 	return slices.ContainsFunc(r.clamps[:], func(c standing) bool {
-		return c.on && !c.grip.Outside && (c.grip.Strand == at.Strand && r.At(c.grip.Hole) == r.At(at.Hole) ||
+		return c.on && (outside || !c.grip.Outside) && (c.grip.Strand == at.Strand && r.At(c.grip.Hole) == r.At(at.Hole) ||
 			c.grip.With == at.Strand && r.At(r.beside(c.grip)) == r.At(at.Hole))
 	})
 }
@@ -200,7 +203,8 @@ func (r *Racket) become(l *line, lo, hi int, tight, drawn bool, lost let) {
 			s.Low = false
 		case drawn:
 			s.Slipped = false
-			if r.draws && (s.lowAt == (Spot{}) || s.lowAt == *r.gripper || s.Strand == r.gripper.Strand) {
+			own := s.lowAt == *r.gripper || s.Strand == r.gripper.Strand
+			if r.draws && (s.lowAt == (Spot{}) || own && !r.stands(*r.gripper, true)) {
 				s.Low = false
 			}
 			if r.fresh && s.Strand == r.gripper.Strand {
