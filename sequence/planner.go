@@ -19,6 +19,7 @@ type planner struct {
 
 	racket   *plan.Racket
 	steps    []plan.Step
+	room     []plan.Op    // for the ops of steps to come
 	loads    []plan.Load  // when each step is over
 	ordinal  int          // of the step that is written, among all that string the racket
 	seen     map[int]bool // of a job that is taken up: the steps without string that are done
@@ -89,7 +90,10 @@ func (h *planner) begin(title string) {
 }
 
 func (h *planner) open(title string) {
-	h.steps = append(h.steps, plan.Step{N: len(h.steps) + 1, Phase: h.phase, Title: title, Ops: make([]plan.Op, 0, 6)})
+	if cap(h.room) < 16 {
+		h.room = make([]plan.Op, 0, 128)
+	}
+	h.steps = append(h.steps, plan.Step{N: len(h.steps) + 1, Phase: h.phase, Title: title, Ops: h.room})
 }
 
 func (h *planner) end() {
@@ -97,6 +101,9 @@ func (h *planner) end() {
 	if len(s.Ops) == 0 {
 		h.steps = h.steps[:len(h.steps)-1]
 		return
+	}
+	if n := len(s.Ops); n <= cap(h.room) { // otherwise they have moved to room of their own
+		h.room, s.Ops = h.room[n:n], s.Ops[:n:n]
 	}
 	s.Clamps = h.racket.Grips()
 	h.loads = append(h.loads, h.racket.Load())

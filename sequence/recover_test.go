@@ -254,4 +254,5 @@ func agree(t require.TestingT, p *plan.Plan, done int) {
 	for place := 1; place <= r.Total(); place++ {
 		require.Equal(t, blocked[place], r.Due(place) && r.Blocked(place), "after step %d: place %d is blocked", done, place)
 	}
+	require.Equal(t, v.Deferred, p.Deferred(done), "after step %d: what is deferred", done)
 }

@@ -321,18 +321,23 @@ func (r *recovery) endsAt(at plan.Spot) bool {
 	return r.racket.Tight(at.Strand) && !r.racket.Tight(beyond.Strand) && r.racket.KnotOf(at) == nil
 }
 
-// pullAnew pulls a strand once more at a point, where its clamp is set again.
+// pullAnew pulls a strand once more at a point, where its clamps are set again.
 func (r *recovery) pullAnew(at plan.Spot) {
 	r.phaseOf(at.Strand)
 	r.card(fmt.Sprintf("Pull %s again, at its own tension", at.Strand), func() {
 		r.take(at)
-		in := false
+		in, start := false, r.racket.Grip(plan.S)
 		for _, c := range plan.Clamps() {
 			if g := r.racket.Grip(c); g != nil && r.grips(*g, at) {
 				in = r.standIn(c, *g, at) || in
 				r.ungrip(c)
 				r.set(c, *g)
 			}
+		}
+		if in && start != nil { // it is back in its place before the gripper eases
+			r.ungrip(plan.S)
+			r.set(plan.S, *start)
+			in = false
 		}
 		r.release()
 		r.standOff(in)

@@ -92,9 +92,11 @@ func (r *Racket) tail(s, to int) (best *line, end int) {
 	return best, end
 }
 
-// held says of each point of a line whether something holds the string there.
+// held says of each point of a line whether something holds the string there, until it is asked again.
 func (r *Racket) held(l *line) []bool {
-	out := make([]bool, len(l.places))
+	out := slices.Grow(r.scratch[:0], len(l.places))[:len(l.places)]
+	clear(out)
+	r.scratch = out
 	hold := func(s Strand, h Hole) {
 		if p := l.point(r.index[s], r.At(h)); p >= 0 {
 			out[p] = true

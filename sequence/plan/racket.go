@@ -46,6 +46,7 @@ type Racket struct {
 	lost    map[Piece]bool
 	mounted []string
 	cracked bool
+	scratch []bool         // of held, which is asked very often
 	begun   []Piece        // in the order in which they were cut and begun
 	whole   map[Piece]bool // begun, and nothing of it cut since
 	laid    int            // layings so far
@@ -150,6 +151,7 @@ func (p *Plan) AfterOps(n, ops int) *Racket {
 // Clone is a racket of its own in the same state.
 func (r *Racket) Clone() *Racket {
 	c := *r
+	c.scratch = nil
 	c.spans = slices.Clone(r.spans)
 	c.lines = make([]*line, len(r.lines))
 	for i, l := range r.lines {

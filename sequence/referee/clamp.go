@@ -217,8 +217,12 @@ func (t *Table) lower(c clamp) {
 	}
 	var low, from []int
 	for _, e := range ends {
-		if cell := t.cell(e); t.ends[e].holds == 0 && cell != nil {
-			low, from = append(low, cell...), append(from, e)
+		cell := t.cell(e)
+		if cell != nil {
+			from = append(from, e)
+		}
+		if t.ends[e].holds == 0 {
+			low = append(low, cell...)
 		}
 	}
 	for _, e := range ends {
