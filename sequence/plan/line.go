@@ -298,6 +298,7 @@ func (r *Racket) remove(s int, cut bool) {
 	piece := r.spans[s].Piece
 	r.whole[piece] = r.whole[piece] && !cut
 	r.spans[s] = Span{Strand: name}
+	delete(r.knotAt, name)
 	if r.lost[piece] = r.lost[piece] || cut; !slices.ContainsFunc(r.spans, func(x Span) bool { return x.Laid() && x.Piece == piece }) {
 		delete(r.lost, piece)
 	}
