@@ -307,15 +307,12 @@ func (r *Racket) Spare(c Clamp) bool {
 	}
 	r.clamps[i].gone = true
 	defer func() { r.clamps[i].gone = false }()
-	g, ok := r.clamps[i].grip, true
-	for _, s := range [2]Strand{g.Strand, g.With} {
-		at, named := r.index[s]
-		if l, _ := r.lineOf(at); named && ok && l != nil {
-			r.cells(l, func(lo, hi int, tight, _ bool) bool {
-				ok = tight || !slices.Contains(l.tight[lo:hi+1], true)
-				return ok
-			})
-		}
+	ok := true
+	for _, l := range r.lines {
+		r.cells(l, func(lo, hi int, tight, _ bool) bool {
+			ok = ok && (tight || !slices.Contains(l.tight[lo:hi+1], true))
+			return ok
+		})
 	}
 	return ok
 }

@@ -157,10 +157,6 @@ func (r *Racket) Clone() *Racket {
 	}
 	c.knots, c.open, c.mounted, c.waived = slices.Clone(r.knots), slices.Clone(r.open), slices.Clone(r.mounted), slices.Clone(r.waived)
 	c.split, c.knotAt, c.lost, c.whole, c.begun = maps.Clone(r.split), maps.Clone(r.knotAt), maps.Clone(r.lost), maps.Clone(r.whole), slices.Clone(r.begun)
-	if r.gripper != nil {
-		at := *r.gripper
-		c.gripper = &at
-	}
 	return &c
 }
 
@@ -410,25 +406,18 @@ func (r *Racket) beyond(s Strand, end func(*Span) Hole) Spot {
 	if !ok || !r.spans[i].Laid() {
 		return Spot{}
 	}
-	var l *line
-	p := -1
-	for _, on := range r.lines { // a broken strand lies on two
-		if at := on.point(i, r.At(end(&r.spans[i]))); at >= 0 {
-			l, p = on, at
+	for _, l := range r.lines { // a broken strand lies on two
+		p := l.point(i, r.At(end(&r.spans[i])))
+		other := p + 1
+		if p%2 == 0 {
+			other = p - 1
+		}
+		if p > 0 && other < len(l.places) {
+			n := l.on[other/2]
+			return Spot{r.strands[n], r.hole(n, l.places[other])}
 		}
 	}
-	if p < 0 {
-		return Spot{}
-	}
-	other := p + 1
-	if p%2 == 0 {
-		other = p - 1
-	}
-	if other < 0 || other >= len(l.places) {
-		return Spot{}
-	}
-	n := l.on[other/2]
-	return Spot{r.strands[n], r.hole(n, l.places[other])}
+	return Spot{}
 }
 
 // Line is the whole line of string that a strand lies on, from one end to the other, nil where it is not laid.

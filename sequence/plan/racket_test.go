@@ -67,8 +67,9 @@ func do(t *testing.T, r *Racket, script string) *Racket {
 		case "fault":
 			kind, rest, _ := strings.Cut(strings.TrimPrefix(strings.TrimSpace(line), "fault "), ":")
 			o = Op{Op: Fault, Fault: Mishap(kind)}
-			w = append(strings.Fields(rest), "")
+			w = strings.Fields(rest)
 		}
+		w = append(w, "")
 		for i := range w[:len(w)-1] {
 			switch next := w[i+1]; w[i] {
 			case "after":
@@ -84,6 +85,8 @@ func do(t *testing.T, r *Racket, script string) *Racket {
 				require.NoError(t, err)
 			case "repull":
 				o.Repull = true
+			case "outside":
+				o.Outside = true
 			case "clamp":
 				o.Clamp = Clamp(next)
 			case "extent":
@@ -170,6 +173,14 @@ func TestWhatStringDoes(t *testing.T) {
 		{"drawn out", started + `; lay M2R 2TR 2HR after M1R; out M2R`, "~|M1L=.=.M1R=|~"},
 		{"cut out of the middle", started + `; lay M2R 2TR 2HR after M1R; on S M2R 2TR; pull M2R 2HR; tie M2R 2HR 3HR anchor M1R; ease; cut M1R`,
 			"~|M1L~.~  ~|M2R=|~"},
+		{"pulled against nothing, the other way", `lay M1L 1TL 1HL; lay M1R 1HR 1TR after M1L; pull M1L 1TL`, "~|M1L~.~.M1R~.~"},
+		{"slack beside tight", started + `; on S M1R 1HR; off B; on B M1R 1TR; off S`, "~|M1L~.~.M1R~|~"},
+		{"a pull beyond a clamp outside the frame", `lay M1L 1TL 1HL; on A M1L 1TL; on S M1L 1HL outside; pull M1L 1HL`, "~|M1L=|~"},
+		{"a pull where a flying clamp keeps the neighbour", `lay M1R 1HR 1TR; lay M2R 2TR 2HR; on A M2R 2TR with M1R; on S M1R 1HR; pull M1R 1TR`,
+			"~|M1R~|~  ~|M2R~.~"},
+		{"a pull at the other end of what a flying clamp grips", `lay M1R 1HR 1TR; lay M2R 2TR 2HR; on A M2R 2TR with M1R; pull M1R 1HR`, "~|M1R=|~  ~|M2R~.~"},
+		{"broken at one of two jaws", started + `; on S M1R 1HR; fault string broke: strand M1R where jaw choose regrip`, "~|M1L=.=|M1R~.~"},
+		{"the clamp of the first place lets go", started + `; fault clamp slipped: clamp A extent gone`, "~.M1L~.~.M1R~|~"},
 		{"a flying clamp holds two", started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; on A M2R 2HR with M1R; off B`, "~.M1L~.~|M1R=.=.M2R=|~"},
 	} {
 		assert.Equal(t, c.want, lines(do(t, small(), c.script)), c.what)
@@ -194,6 +205,14 @@ func TestWhatIsAsked(t *testing.T) {
 	assert.Equal(t, []Strand{"M2R", "M1R", "M1L", "M2L"}, r.Cell(Spot{"M2L", "2HL"}))
 	assert.Equal(t, []Strand{"C2"}, r.Cell(Spot{"C2", "4HL"}), "as far as the clamp on C1")
 	assert.Equal(t, []Strand{"C1"}, r.Cell(Spot{"C1", "3HL"}))
+	assert.Equal(t, []Strand{"C2"}, r.Cell(Spot{"C2", "4HR"}), "away from C1")
+	assert.True(t, r.Tight("C1") && r.Laid("C2"))
+	assert.False(t, r.Tight("C2") || r.Tight("C9") || r.Laid("C3") || r.Laid("C9"))
+	assert.True(t, r.Holds(A))
+	assert.False(t, r.Holds(B), "it is free")
+	shared := Terms{HolesLeft: 8, HolesRight: 8, Mains: []Chord{{"M2R", [2]Hole{"3HR", "2TR"}}}, Crosses: []Chord{{"C1", [2]Hole{"3HL", "3HR"}}}}
+	assert.Equal(t, []Strand{"M2R", "C1"}, do(t, NewRacket(&shared), `lay M2R 2TR 3HR; lay C1 3HR 3HL`).through("3HR"), "in the order in which they were laid")
+	assert.Equal(t, []Strand{"C1", "M2R"}, do(t, NewRacket(&shared), `lay C1 3HR 3HL; lay M2R 2TR 3HR`).through("3HR"))
 	assert.Nil(t, r.Cell(Spot{"C4", "3TL"}))
 
 	assert.Equal(t, Spot{}, r.Before("M1L"+"x"))
@@ -260,6 +279,16 @@ func TestWhatIsAsked(t *testing.T) {
 		{"M2L", "2HL", "2TL"}, {"M1L", "1TL", "1HL"}, {"M1R", "1HR", "1TR"}, {"M2R", "2TR", "2HR"},
 	}}, courses[0])
 	assert.Equal(t, Course{Piece: PieceCrosses, Spans: []Stretch{{"C1", "3HL", "3HR"}, {"C2", "4HR", "4HL"}}}, courses[1])
+	courses = do(t, r, `untie M2L 2HL; out M2L`).Courses()
+	require.Len(t, courses, 2)
+	assert.Equal(t, PieceMains, courses[0].Piece, "begun first, whatever became of it since")
+	courses = do(t, small(), started+`; lay M2R 2TR 2HR after M1R; cut M1L; lay C1 3HL 3HR`).Courses()
+	require.Len(t, courses, 1, "what the mains were begun with is out")
+	assert.Equal(t, PieceCrosses, courses[0].Piece)
+
+	asked := do(t, small(), started)
+	do(t, asked.Clone(), `pull M1R 1TR; off A; cut M1R; fault hole split: strand C1 hole 7HL; fault misweave: strand M1L; waive M1L; tie M1L 1TL 2TL`)
+	assert.Equal(t, do(t, small(), started), asked, "a clone's fate is its own")
 }
 
 func strandsOf(spans []Span) (out []Strand) {
@@ -284,6 +313,8 @@ func TestRunsCover(t *testing.T) {
 	step := Step{Ops: []Op{{Op: Tie, Strand: "M2R", Out: "2TR", Hole: "5TR"}, {Op: Tie, Strand: "M2R", Out: "2HR", Hole: "6HR"}}}
 	assert.Equal(t, []Hole{"3TR", "4TR", "3HR", "4HR"}, fresh.Step(&step), "4TR lies under both and is told once")
 	assert.Empty(t, fresh.Step(&Step{Ops: []Op{{Op: Note}}}), "runs of before are no news")
+	again := do(t, small(), `lay M2R 2TR 2HR; tie M2R 2HR 3HR`)
+	assert.Equal(t, []Hole{"3TR", "4TR"}, again.Step(&Step{Ops: step.Ops[:1]}))
 }
 
 // A clamp can come off when what it alone holds is not tight; Behind says what would go slack.
@@ -302,6 +333,9 @@ func TestWhatAClampHolds(t *testing.T) {
 		{"between tight and slack", started + `; lay M2R 2TR 2HR after M1R; on S M2R 2HR`, "B", false, []Strand{"M1R", "M1L"}},
 		{"a flying one", started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; on A M2R 2HR with M1R; off B; ease; on B M1R 1HR`, "A",
 			false, []Strand{"M2R", "M1R"}},
+		{"on one strand", `lay M1L 1TL 1HL; on A M1L 1TL; pull M1L 1HL; on B M1L 1HL; ease`, "A", false, []Strand{"M1L"}},
+		{"on one strand, at its exit", `lay M1L 1TL 1HL; on A M1L 1TL; pull M1L 1HL; on B M1L 1HL; ease`, "B", false, []Strand{"M1L"}},
+		{"a flying one on two lines", `lay M1R 1HR 1TR; lay M2R 2TR 2HR; on S M1R 1TR; pull M1R 1HR; on A M2R 2HR with M1R; ease`, "A", false, []Strand{"M1R"}},
 		{"a flying one beside another", started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; on S M2R 2HR; on A M2R 2TR with M1R; ease`, "A", true, nil},
 	} {
 		r := do(t, small(), c.script)
@@ -411,6 +445,11 @@ func TestTails(t *testing.T) {
 		{woven + `; out C2; lay C2 4HR 4HL after C1; out C2; lay C2 4HR 4HL after C1`, "C2", "4HL"},
 		{woven + `; cut M1R`, "M1L", ""},
 		{woven + `; cut M1R; untie M2L 2HL; out M1L`, "M2L", "2HL"},
+		{woven + `; untie M2R 2HR; fault string broke: strand M1R where bed`, "M2R", ""}, // still as short
+		{woven + `; trim 3HL; untie M2L 2HL; fault string broke: strand M1R where bed`, "M2L", ""},
+		{woven + `; lay C3 4TR 4TL; tie C3 4TR 3TR; tie C3 4TL 3TL; trim 3TR; untie C3 4TR`, "C3", ""}, // the other is still tied
+		{woven + `; lay C3 4TR 4TL; tie C3 4TR 3TR; tie C3 4TL 3TL; trim 3TL; untie C3 4TL`, "C3", ""},
+		{woven + `; lay C3 4TR 4TL; tie C3 4TR 3TR; tie C3 4TL 3TL; trim 3TL; untie C3 4TR`, "C3", "4TR"},
 		{woven + `; fault string broke: strand C2 where bed`, "C2", "4HL"}, // the half that hangs out of 4HL
 		{woven + `; fault string broke: strand C2 where bed; cut C2`, "C1", "3HL"},
 	} {
@@ -448,6 +487,7 @@ func TestWhatMishapsLeave(t *testing.T) {
 	broken := do(t, small(), woven+`; fault string broke: strand C1 where bed`)
 	assert.True(t, broken.Lost(PieceCrosses))
 	assert.False(t, broken.Anew(PieceCrosses), "nothing of it was cut yet")
+	assert.True(t, do(t, small(), woven+`; cut C2`).Lost(PieceCrosses), "C1 is of a piece that was cut")
 	do(t, broken, `cut C1`)
 	assert.True(t, broken.Anew(PieceCrosses))
 	assert.True(t, broken.Lost(PieceCrosses), "C2 still lies")
@@ -493,6 +533,8 @@ func TestLeads(t *testing.T) {
 		{started + `; cut M1L`, -1, 1},
 		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; slacken M2R 2HR`, 0, 1},
 		{started + `; lay C1 3HL 3HR; pull C1 3HR`, 0, 1},
+		{`lay M1L 1TL 1HL; pull M1L 1HL`, 1, 1},
+		{`lay M1R 1TR 1HR; pull M1R 1HR`, -1, 1},
 		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; off A; on A M2R 2HR; ease; cut M1L`, -2, 1},
 	} {
 		r := do(t, small(), c.script)
@@ -517,4 +559,49 @@ func TestApplyRefuses(t *testing.T) {
 		assert.ErrorContains(t, small().Apply(&o), want)
 	}
 	assert.ErrorContains(t, small().ApplyAll([]Op{{Op: Release}, {Op: "hammer"}}), "hammer")
+}
+
+func (r *Racket) through(h Hole) []Strand { return r.Through(r.At(h)) }
+
+// crossing is a plan for crosses with a starting clamp: C1's tail waits until C2 is pulled. With skip C1 itself waits.
+func crossing(skip bool) *Plan {
+	p := &Plan{Terms: Terms{HolesLeft: 8, HolesRight: 8, Crosses: []Chord{{"C1", [2]Hole{"3HL", "3HR"}}, {"C2", [2]Hole{"4HL", "4HR"}}, {"C3", [2]Hole{"4TL", "4TR"}}}}}
+	lay := func(s, after Strand, from, to Hole) Op {
+		return Op{Op: Weave, Strand: s, From: from, To: to, After: after, Piece: PieceCrosses}
+	}
+	pull := func(s Strand, h Hole) Op { return Op{Op: Pull, Strand: s, Hole: h} }
+	again := pull("C1", "3HL")
+	again.Repull = !skip
+	first, start, other := Op{Op: Note}, Hole("3HL"), Strand("C1")
+	if !skip {
+		first = pull("C1", "3HR")
+	} else {
+		start, other = "4HR", "C2"
+	}
+	p.Steps = []Step{
+		{N: 1, Ops: []Op{lay("C1", "", "3HL", "3HR"), {Op: ClampOn, Clamp: S, Strand: other, Hole: start}, lay("C2", "C1", "4HR", "4HL")}},
+		{N: 2, Ops: []Op{first, {Op: ClampOn, Clamp: A, Strand: "C1", Hole: "3HR"}, {Op: Release}}},
+		{N: 3, Ops: []Op{lay("C3", "C2", "4TL", "4TR"), pull("C2", "4HL"), {Op: ClampOn, Clamp: B, Strand: "C2", Hole: "4HL"}, {Op: Release}}},
+		{N: 4, Ops: []Op{pull("C3", "4TR"), {Op: ClampOn, Clamp: A, Strand: "C3", Hole: "4TR"}, {Op: Release}}},
+		{N: 5, Ops: []Op{{Op: Note}}},
+		{N: 6, Ops: []Op{again, {Op: ClampOn, Clamp: B, Strand: "C1", Hole: "3HL"}, {Op: Release}}},
+	}
+	return p
+}
+
+// What waits is told from when it does until it is finished.
+func TestDeferred(t *testing.T) {
+	texts := func(p *Plan, n int) (out []string) {
+		for _, d := range p.Deferred(n) {
+			out = append(out, d.String())
+		}
+		return out
+	}
+	tail, whole := []string{"C1 at 3HL, pulled again and tied in step 6"}, []string{"C1 at 3HL, pulled in step 6"}
+	for n, want := range [][]string{0: nil, 1: nil, 2: tail, 3: tail, 4: tail, 5: tail, 6: nil} {
+		assert.Equal(t, want, texts(crossing(false), n), n)
+	}
+	for n, want := range [][]string{0: nil, 1: whole, 2: whole, 3: whole, 4: whole, 5: whole, 6: nil} {
+		assert.Equal(t, want, texts(crossing(true), n), n)
+	}
 }
