@@ -159,10 +159,6 @@ func (r *Racket) Clone() *Racket {
 	}
 	c.knots, c.open, c.mounted, c.waived = slices.Clone(r.knots), slices.Clone(r.open), slices.Clone(r.mounted), slices.Clone(r.waived)
 	c.split, c.knotAt, c.lost, c.whole, c.begun = maps.Clone(r.split), maps.Clone(r.knotAt), maps.Clone(r.lost), maps.Clone(r.whole), slices.Clone(r.begun)
-	if r.gripper != nil {
-		at := *r.gripper
-		c.gripper = &at
-	}
 	return &c
 }
 

@@ -39,18 +39,36 @@ func (h *hunt) all() (map[string]*result, error) {
 			if err != nil {
 				return nil, err
 			}
-			if err := s.probe(h.folder, h.met); err != nil {
+			if err := h.probe(s); err != nil {
 				return nil, err
 			}
 			fmt.Fprintf(h.out, "# %s: %d tests, %s\n", d, len(s.tests), took(s.tests).Round(time.Second))
 		}
 		r := &result{dir: dir, killers: map[string]string{}}
-		h.each(h.of(dir), func(m Mutant) { h.settle(r, m, h.kill(m)) })
+		each(h.jobs, h.of(dir), func(m Mutant) { h.settle(r, m, h.kill(m)) })
 		slices.SortFunc(r.alive, func(a, b Mutant) int { return a.ID - b.ID })
 		results[dir] = r
 		fmt.Fprintln(h.out, r)
 	}
 	return results, nil
+}
+
+// probe notes which tests of a suite notice which mutants.
+func (h *hunt) probe(s *suite) error {
+	s.tests = slices.DeleteFunc(s.tests, func(t *test) bool { return h.named != nil && !h.named.MatchString(t.name) })
+	var errs []error
+	each(h.jobs, s.tests, func(t *test) {
+		met, err := t.probe(h.folder)
+		h.lock.Lock()
+		defer h.lock.Unlock()
+		if err != nil {
+			errs = append(errs, err)
+		}
+		for _, id := range met {
+			h.met[id] = append(h.met[id], t)
+		}
+	})
+	return errors.Join(errs...)
 }
 
 // built are the tests of a package.
@@ -81,32 +99,35 @@ func (h *hunt) kill(m Mutant) *test {
 	h.lock.Lock()
 	slices.SortStableFunc(tests, func(a, b *test) int { return cmp.Compare(a.price(), b.price()) })
 	h.lock.Unlock()
-	for _, batch := range batches(tests, h.patience) {
-		for _, checks := range []int{quick, full} {
-			if killer := try(m, batch, h.folder, checks); killer != nil {
+	batch := batches(tests, h.patience)
+	for _, b := range batch {
+		if killer := try(m, b, h.folder, quick); killer != nil {
+			return killer
+		}
+	}
+	for _, b := range batch { // what draws cases may not have drawn the right ones
+		if b = slices.DeleteFunc(b, func(t *test) bool { return !t.rapid }); len(b) > 0 {
+			if killer := try(m, b, h.folder, full); killer != nil {
 				return killer
-			}
-			if !batch[0].suite.rapid {
-				break
 			}
 		}
 	}
 	return nil
 }
 
-// each does something with every mutant, a few at a time.
-func (h *hunt) each(all []Mutant, do func(Mutant)) {
+// each does something with every one, a few at a time.
+func each[T any](jobs int, all []T, do func(T)) {
 	var wait sync.WaitGroup
-	turn := make(chan Mutant)
-	for range h.jobs {
+	turn := make(chan T)
+	for range jobs {
 		wait.Go(func() {
-			for m := range turn {
-				do(m)
+			for one := range turn {
+				do(one)
 			}
 		})
 	}
-	for _, m := range all {
-		turn <- m
+	for _, one := range all {
+		turn <- one
 	}
 	close(turn)
 	wait.Wait()
@@ -141,7 +162,7 @@ func (h *hunt) sample(drawn []Mutant) error {
 	}
 	r := &result{dir: fmt.Sprintf("%d drawn", len(drawn)), killers: map[string]string{}}
 	var errs []error
-	h.each(drawn, func(m Mutant) {
+	each(h.jobs, drawn, func(m Mutant) {
 		killer, err := h.again(m, killers[m.Key()])
 		if err != nil {
 			h.lock.Lock()

@@ -11,6 +11,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"syscall"
@@ -30,6 +31,7 @@ type test struct {
 	suite *suite
 	name  string
 	took  time.Duration // of the processor, without a mutant
+	rapid bool          // it draws cases
 	kills int
 }
 
@@ -62,33 +64,27 @@ func build(dir, overlay, folder string) (*suite, error) {
 	return s, nil
 }
 
-// probe runs every test by itself without a mutant, and tells which mutants each would have noticed in passing: those
-// that make a difference to an expression, or that it reaches.
-func (s *suite) probe(folder string, met map[int][]*test) error {
-	notes := filepath.Join(folder, "notes")
-	for _, t := range s.tests {
-		if err := os.WriteFile(notes, nil, 0o600); err != nil {
-			return err
-		}
-		out, used, ok := s.run(folder, []*test{t}, full, time.Hour, "MUTANT=-1", "MUTANT_NOTES="+notes)
-		if !ok {
-			return fmt.Errorf("%s fails without a mutant:\n%s", t, out)
-		}
-		t.took = used
-		file, err := os.Open(notes)
-		if err != nil {
-			return err
-		}
-		seen := map[int]bool{}
-		for lines := bufio.NewScanner(file); lines.Scan(); {
-			if id, err := strconv.Atoi(lines.Text()); err == nil && !seen[id] {
-				seen[id] = true // a child of the test notes for itself
-				met[id] = append(met[id], t)
-			}
-		}
-		file.Close()
+// probe runs a test by itself without a mutant, and tells which mutants it would have noticed in passing: those that make
+// a difference to an expression, or that it reaches.
+func (t *test) probe(folder string) ([]int, error) {
+	notes, err := os.CreateTemp(folder, "notes")
+	if err != nil {
+		return nil, err
 	}
-	return nil
+	defer notes.Close()
+	out, used, ok := t.suite.run(folder, []*test{t}, full, time.Hour, "MUTANT=-1", "MUTANT_NOTES="+notes.Name())
+	if !ok {
+		return nil, fmt.Errorf("%s fails without a mutant:\n%s", t, out)
+	}
+	t.took, t.rapid = used, bytes.Contains(out, []byte("[rapid] OK"))
+	var met []int
+	for lines := bufio.NewScanner(notes); lines.Scan(); {
+		if id, err := strconv.Atoi(lines.Text()); err == nil {
+			met = append(met, id)
+		}
+	}
+	slices.Sort(met)
+	return slices.Compact(met), nil // a child of the test notes for itself
 }
 
 // How many cases rapid tries.
@@ -113,7 +109,7 @@ func (s *suite) run(folder string, tests []*test, checks int, limit time.Duratio
 	defer cancel()
 	seconds := int(math.Ceil(limit.Seconds()))
 	args := []string{"-c", fmt.Sprintf(`ulimit -t %d -v 12000000; exec "$@"`, seconds), "sh", s.binary,
-		"-test.run", "^(" + strings.Join(names, "|") + ")$", "-test.failfast", "-test.timeout", "0"}
+		"-test.run", "^(" + strings.Join(names, "|") + ")$", "-test.failfast", "-test.timeout", "0", "-test.v"}
 	if s.rapid {
 		args = append(args, "-rapid.seed=1", fmt.Sprintf("-rapid.checks=%d", checks), "-rapid.nofailfile", "-rapid.shrinktime=1ms")
 	}
