@@ -75,7 +75,7 @@ func (f *bedFlags) bed(w *shop.Work) (*calc.Bed, error) {
 }
 
 func writeSVG(path string, b *calc.Bed) error {
-	if err := os.WriteFile(path, []byte(mechanics.Picture(b.Grid, b.Net).SVG()), 0o644); err != nil {
+	if err := os.WriteFile(path, []byte(mechanics.Picture(b.Grid, b.Net).Sheet().SVG()), 0o644); err != nil {
 		return fmt.Errorf("--svg %s: %s; name a file that can be written", path, shop.Reason(err))
 	}
 	return nil

@@ -183,7 +183,7 @@ func TestBedSVG(t *testing.T) {
 	said(t, "bed", "--svg", path, bedJob(t, "club-sixteen", "24 kg", yarn))
 	data, err := os.ReadFile(path)
 	require.NoError(t, err)
-	assert.Equal(t, 16+19, bytes.Count(data, []byte("<line ")))
+	assert.Equal(t, 16+19, bytes.Count(data, []byte("<polyline ")))
 	assert.Equal(t, 292, bytes.Count(data, []byte("<circle ")))
 	assert.True(t, bytes.HasPrefix(data, []byte("<svg ")))
 

@@ -49,7 +49,10 @@ a period; until then it is the first 20 stringings.`,
 				return fmt.Errorf("%s: %w; pullcard book reading add keeps one", title, err)
 			}
 			if f.svg != "" {
-				if err := disk.WriteNew(f.svg, func(w io.Writer) error { return controlchart.SVG(w, shown.Chart, title) }); err != nil {
+				if err := disk.WriteNew(f.svg, func(w io.Writer) error {
+					_, err := io.WriteString(w, controlchart.Draw(shown.Chart, title).SVG())
+					return err
+				}); err != nil {
 					return err
 				}
 			}

@@ -2,7 +2,6 @@ package controlchart
 
 import (
 	"encoding/xml"
-	"errors"
 	"io"
 	"math"
 	"regexp"
@@ -21,9 +20,7 @@ func shopChart(t testing.TB) *Chart { return charted(t, shop()) }
 
 func svg(t testing.TB, c *Chart, title string) string {
 	t.Helper()
-	var b strings.Builder
-	require.NoError(t, SVG(&b, c, title))
-	return b.String()
+	return Draw(c, title).SVG()
 }
 
 func TestSVGGolden(t *testing.T) {
@@ -85,9 +82,7 @@ func TestSVGEscapes(t *testing.T) {
 		points[0].Label = label
 		c, err := New(points, nil)
 		require.NoError(t, err)
-		var b strings.Builder
-		require.NoError(t, SVG(&b, c, title))
-		count, words := elements(t, b.String())
+		count, words := elements(t, Draw(c, title).SVG())
 		assert.Equal(t, 1, count["svg"])
 		assert.Zero(t, count["script"])
 		odd := func(r rune) bool { return unicode.IsControl(r) && r != '\n' }
@@ -103,9 +98,7 @@ func TestSVGStaysInside(t *testing.T) {
 	coordinate := regexp.MustCompile(` (x|cx|y|cy)="([^"]+)"`)
 	rapid.Check(t, func(t *rapid.T) {
 		c := chart(t, someValues(t)...)
-		var b strings.Builder
-		require.NoError(t, SVG(&b, c, "x"))
-		found := coordinate.FindAllStringSubmatch(b.String(), -1)
+		found := coordinate.FindAllStringSubmatch(Draw(c, "x").SVG(), -1)
 		require.NotEmpty(t, found)
 		for _, m := range found {
 			v, err := strconv.ParseFloat(m[2], 64)
@@ -117,14 +110,6 @@ func TestSVGStaysInside(t *testing.T) {
 			assert.True(t, v >= 0 && v <= most, m[0])
 		}
 	})
-}
-
-type broken struct{}
-
-func (broken) Write([]byte) (int, error) { return 0, errors.New("full") }
-
-func TestSVGWriter(t *testing.T) {
-	assert.EqualError(t, SVG(broken{}, chart(t, 1, 2), ""), "full")
 }
 
 // contrast is that of a colour on white. Source: WCAG 2.x, relative luminance and contrast ratio.

@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 	"time"
-
 )
 
 // Reading is what one instrument said of one strung bed, with what is known of how it was strung.

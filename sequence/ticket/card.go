@@ -3,6 +3,7 @@ package ticket
 import (
 	"fmt"
 
+	"pullcard/patterns/drawing"
 	"pullcard/patterns/grid"
 )
 
@@ -15,8 +16,8 @@ const (
 )
 
 // card lays the ticket out on A6. What does not fit is set smaller first, then left out with a word about it.
-func card(c content, pic picture, face *typeface) *sheet {
-	var s *sheet
+func card(c content, pic picture, face *typeface) *drawing.Sheet {
+	var s *drawing.Sheet
 	for _, try := range []cardTry{{7.5, 3, 63}, {7, 3, 63}, {6.5, 3, 60}, {6.5, 3, 50}, {6, 2, 44}, {6, 1, 44}} {
 		var left int
 		if s, left = cardAt(c, pic, face, try); left == 0 {
@@ -35,8 +36,8 @@ type cardTry struct {
 }
 
 // cardAt lays the card out in one way and says how many cautions did not fit.
-func cardAt(c content, pic picture, face *typeface, try cardTry) (s *sheet, left int) {
-	s = &sheet{title: "Racket ticket", w: cardWidth, h: cardHeight}
+func cardAt(c content, pic picture, face *typeface, try cardTry) (s *drawing.Sheet, left int) {
+	s = &drawing.Sheet{MM: true, Title: "Racket ticket", W: cardWidth, H: cardHeight}
 	p := &pen{sheet: s, face: face, left: cardMargin, right: cardWidth - cardMargin, y: cardMargin}
 	p.cardHead(c)
 	p.rule(1.6, 2.4)
@@ -49,19 +50,19 @@ func cardAt(c content, pic picture, face *typeface, try cardTry) (s *sheet, left
 	p.y = max(top+try.bed, q.y)
 	p.rule(1.4, 1)
 	for _, r := range c.rows {
-		p.row(r, p.left+18, style{size: try.size - 0.5, ink: grey()}, style{size: try.size, ink: black()}, try.lines)
+		p.row(r, p.left+18, style{size: try.size - 0.5, ink: drawing.Grey()}, style{size: try.size, ink: drawing.Black()}, try.lines)
 	}
 	p.rule(1.2, 1)
-	left = p.cautions(c.cautions, style{size: try.size - 0.5, ink: black()})
+	left = p.cautions(c.cautions, style{size: try.size - 0.5, ink: drawing.Black()})
 	if c.note != "" {
 		p.y = cardHeight - cardMargin
-		p.write(c.note, style{size: 6, ink: grey()}, 1)
+		p.write(c.note, style{size: 6, ink: drawing.Grey()}, 1)
 	}
 	return s, left
 }
 
 func (p *pen) cardHead(c content) {
-	small := style{size: 8, ink: grey()}
+	small := style{size: 8, ink: drawing.Grey()}
 	right := p.right
 	q := *p
 	q.y += 1.2
@@ -76,9 +77,9 @@ func (p *pen) cardHead(c content) {
 	if name == "" {
 		name = "Racket ticket"
 	}
-	p.write(name, style{size: 15, bold: true, ink: black(), leading: 1.15}, 2)
+	p.write(name, style{size: 15, bold: true, ink: drawing.Black(), leading: 1.15}, 2)
 	if under != "" {
-		p.write(under, style{size: 9.5, ink: black()}, 2)
+		p.write(under, style{size: 9.5, ink: drawing.Black()}, 2)
 	}
 	p.right = right
 	p.y = max(p.y, q.y+small.step())
@@ -86,23 +87,23 @@ func (p *pen) cardHead(c content) {
 
 // bedNames says which end of the picture is which, and what the dots on the hoop are.
 func (p *pen) bedNames(top, height float64, knots bool) {
-	s := style{size: 6.5, ink: grey()}
-	p.put(p.left+bedWidth/2, top+bedEdge-0.9, "head", s, middle)
-	p.put(p.left+bedWidth/2, top+height-0.6, "throat", s, middle)
-	p.put(p.left+0.4, top+height/2+0.8, "L", s, start)
-	p.put(p.left+bedWidth-0.4, top+height/2+0.8, "R", s, end)
+	s := style{size: 6.5, ink: drawing.Grey()}
+	p.put(p.left+bedWidth/2, top+bedEdge-0.9, "head", s, drawing.Middle)
+	p.put(p.left+bedWidth/2, top+height-0.6, "throat", s, drawing.Middle)
+	p.put(p.left+0.4, top+height/2+0.8, "L", s, drawing.Start)
+	p.put(p.left+bedWidth-0.4, top+height/2+0.8, "R", s, drawing.End)
 	if knots {
-		p.sheet.add(dot{grid.Point{X: p.left + knotSize, Y: top + height - 1.4}, knotSize, black()})
-		p.put(p.left+2.2, top+height-0.6, "knot", s, start)
+		p.sheet.Add(drawing.Dot{At: grid.Point{X: p.left + knotSize, Y: top + height - 1.4}, Radius: knotSize, Ink: drawing.Black()})
+		p.put(p.left+2.2, top+height-0.6, "knot", s, drawing.Start)
 	}
 }
 
 // column sets the tensions and the strings beside the picture.
 func (p *pen) column(c content, try cardTry) {
 	for _, s := range c.strung {
-		p.write(s.name, style{size: try.size + 0.5, ink: grey()}, 1)
-		p.write(s.tension, style{size: p.fitting(s.tension, try.bed*0.38), bold: true, ink: black(), leading: 1.12}, 1)
-		p.write(s.yarn, style{size: try.size + 0.5, ink: black()}, try.lines)
+		p.write(s.name, style{size: try.size + 0.5, ink: drawing.Grey()}, 1)
+		p.write(s.tension, style{size: p.fitting(s.tension, try.bed*0.38), bold: true, ink: drawing.Black(), leading: 1.12}, 1)
+		p.write(s.yarn, style{size: try.size + 0.5, ink: drawing.Black()}, try.lines)
 		p.y += try.bed * 0.05
 	}
 }
@@ -118,7 +119,7 @@ func (p *pen) cautions(list []string, s style) int {
 			need += s.step() // for the word about the rest
 		}
 		if p.y+need > bottom {
-			p.write(fmt.Sprintf("and %d more, in the book", left), style{size: s.size, ink: grey()}, 1)
+			p.write(fmt.Sprintf("and %d more, in the book", left), style{size: s.size, ink: drawing.Grey()}, 1)
 			return left
 		}
 		p.bullet(text, s, int(lines))

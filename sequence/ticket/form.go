@@ -1,6 +1,10 @@
 package ticket
 
-import "io"
+import (
+	"io"
+
+	"pullcard/patterns/drawing"
+)
 
 // Form is one of the two prints of a ticket.
 type Form string
@@ -16,7 +20,7 @@ const (
 // SVG is a form as a picture that stands alone. Text keeps its characters; how those look that Latin fonts lack is the
 // viewer's.
 func (t *Ticket) SVG(f Form) string {
-	return t.sheet(f, newTypeface(widest), func(text string) string { return text }, nil).svg()
+	return t.sheet(f, newTypeface(widest), func(text string) string { return text }, nil).SVG()
 }
 
 // PDF writes a form. Fonts are embedded: Latin, Greek and Cyrillic letters are printed as they are, others without
@@ -24,13 +28,16 @@ func (t *Ticket) SVG(f Form) string {
 func (t *Ticket) PDF(w io.Writer, f Form) error {
 	face := newTypeface(1)
 	s := newSpeller(lostGlyph, face.has)
-	return writePDF(w, t.at, "Racket ticket", []*sheet{t.sheet(f, face, s.spell, s)})
+	return drawing.PDF(w, t.at, "Racket ticket", []*drawing.Sheet{t.sheet(f, face, s.spell, s)})
 }
+
+// lostGlyph stands in a print for a character that its fonts do not have.
+const lostGlyph = '□'
 
 // boxNote is what a print says when it has a character that its fonts lack.
 const boxNote = string(lostGlyph) + " stands for a character that this print does not have"
 
-func (t *Ticket) sheet(f Form, face *typeface, spell func(string) string, s *speller) *sheet {
+func (t *Ticket) sheet(f Form, face *typeface, spell func(string) string, s *speller) *drawing.Sheet {
 	c := t.content()
 	c.spell(spell)
 	if s != nil && s.missed {

@@ -1,6 +1,9 @@
 package ticket
 
-import "pullcard/patterns/grid"
+import (
+	"pullcard/patterns/drawing"
+	"pullcard/patterns/grid"
+)
 
 // Sizes of the label in mm. The edges of a roll do not take print.
 const (
@@ -9,15 +12,15 @@ const (
 )
 
 // label lays the ticket out for a roll, as long as it comes.
-func label(c content, face *typeface) *sheet {
-	s := &sheet{title: "Racket ticket", w: labelWidth}
+func label(c content, face *typeface) *drawing.Sheet {
+	s := &drawing.Sheet{MM: true, Title: "Racket ticket", W: labelWidth}
 	p := &pen{sheet: s, face: face, left: labelMargin, right: labelWidth - labelMargin, y: labelMargin}
-	small := style{size: 7, ink: grey()}
+	small := style{size: 7, ink: drawing.Grey()}
 	if c.player != "" {
-		p.write(c.player, style{size: 12, bold: true, ink: black(), leading: 1.2}, 2)
+		p.write(c.player, style{size: 12, bold: true, ink: drawing.Black(), leading: 1.2}, 2)
 	}
 	if c.racket != "" {
-		p.write(c.racket, style{size: 8.5, ink: black()}, 2)
+		p.write(c.racket, style{size: 8.5, ink: drawing.Black()}, 2)
 	}
 	p.y += 0.6
 	p.flush(c.job, small)
@@ -26,14 +29,14 @@ func label(c content, face *typeface) *sheet {
 	p.tensions(c, 17, 2)
 	p.rule(1.4, 0.8)
 	for _, r := range c.rows {
-		p.row(r, p.left+14, style{size: 6.5, ink: grey()}, style{size: 7, ink: black()}, 5)
+		p.row(r, p.left+14, style{size: 6.5, ink: drawing.Grey()}, style{size: 7, ink: drawing.Black()}, 5)
 	}
 	p.rule(1.2, 0.8)
 	for _, text := range c.cautions {
-		p.bullet(text, style{size: 6.5, ink: black()}, 4)
+		p.bullet(text, style{size: 6.5, ink: drawing.Black()}, 4)
 	}
-	p.write(c.note, style{size: 6, ink: grey()}, 2)
-	s.h = p.y + labelMargin
+	p.write(c.note, style{size: 6, ink: drawing.Grey()}, 2)
+	s.H = p.y + labelMargin
 	return s
 }
 
@@ -44,10 +47,10 @@ func (p *pen) tensions(c content, size float64, most int) {
 	for i, s := range c.strung {
 		q := *p
 		q.left, q.right, q.y = p.left+float64(i)*half, p.left+float64(i+1)*half-1.5, top
-		q.write(s.name, style{size: 7, ink: grey()}, 1)
-		q.write(s.tension, style{size: q.fitting(s.tension, size), bold: true, ink: black(), leading: 1.12}, 1)
+		q.write(s.name, style{size: 7, ink: drawing.Grey()}, 1)
+		q.write(s.tension, style{size: q.fitting(s.tension, size), bold: true, ink: drawing.Black(), leading: 1.12}, 1)
 		if s.yarn != "" {
-			q.write(s.yarn, style{size: 7, ink: black()}, most)
+			q.write(s.yarn, style{size: 7, ink: drawing.Black()}, most)
 		}
 		low = max(low, q.y)
 	}
@@ -65,6 +68,6 @@ func (p *pen) fitting(text string, size float64) float64 {
 // bullet sets text behind a dot.
 func (p *pen) bullet(text string, s style, most int) {
 	const indent = 2.2
-	p.sheet.add(dot{grid.Point{X: p.left + 0.7, Y: p.y + s.step() - descent(s) - s.size*point*0.3}, 0.42, grey()})
+	p.sheet.Add(drawing.Dot{At: grid.Point{X: p.left + 0.7, Y: p.y + s.step() - descent(s) - s.size*drawing.Point*0.3}, Radius: 0.42, Ink: drawing.Grey()})
 	p.writeAt(p.left+indent, text, s, most)
 }

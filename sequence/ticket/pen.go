@@ -4,12 +4,13 @@ import (
 	"math"
 	"strings"
 
+	"pullcard/patterns/drawing"
 	"pullcard/patterns/grid"
 )
 
 // pen sets text on a sheet from the top down between two edges.
 type pen struct {
-	sheet       *sheet
+	sheet       *drawing.Sheet
 	face        *typeface
 	left, right float64
 	y           float64 // the lower edge of what is written
@@ -19,15 +20,15 @@ type pen struct {
 type style struct {
 	size    float64 // in points
 	bold    bool
-	ink     ink
+	ink     drawing.Ink
 	leading float64 // base line to base line in sizes, 1.3 when nought
 }
 
 func (s style) step() float64 {
 	if s.leading == 0 {
-		return s.size * point * 1.3
+		return s.size * drawing.Point * 1.3
 	}
-	return s.size * point * s.leading
+	return s.size * drawing.Point * s.leading
 }
 
 func (p *pen) width(text string, s style) float64 { return p.face.width(text, s.size, s.bold) }
@@ -38,8 +39,8 @@ func (p *pen) lines(text string, s style, width float64) []string {
 }
 
 // put writes a line at a place.
-func (p *pen) put(x, y float64, text string, s style, a anchor) {
-	p.sheet.add(words{grid.Point{X: x, Y: y}, plainSpaces(text), s, a})
+func (p *pen) put(x, y float64, text string, s style, a drawing.Anchor) {
+	p.sheet.Add(drawing.Words{At: grid.Point{X: x, Y: y}, Text: plainSpaces(text), Size: s.size * drawing.Point, Bold: s.bold, Ink: s.ink, Anchor: a})
 }
 
 // write sets text below what is written, on so many lines at the most.
@@ -51,22 +52,22 @@ func (p *pen) writeAt(x float64, text string, s style, most int) {
 	width := p.right - x
 	for _, l := range clip(p.lines(text, s, width), most, width, func(t string) float64 { return p.width(t, s) }) {
 		p.y += s.step()
-		p.put(x, p.y-descent(s), l, s, start)
+		p.put(x, p.y-descent(s), l, s, drawing.Start)
 	}
 }
 
 // descent is what a line needs below its base line, and the white that belongs to it.
-func descent(s style) float64 { return s.step() - s.size*point*0.92 }
+func descent(s style) float64 { return s.step() - s.size*drawing.Point*0.92 }
 
 // flush sets one line at the right edge, level with the next line that write would set.
 func (p *pen) flush(text string, s style) {
-	p.put(p.right, p.y+s.size*point*0.92, text, s, end)
+	p.put(p.right, p.y+s.size*drawing.Point*0.92, text, s, drawing.End)
 }
 
 // row sets a name and beside it, from x on, its value.
 func (p *pen) row(r row, x float64, name, value style, most int) {
 	top := p.y
-	p.put(p.left, top+value.step()-descent(value), r.name, name, start)
+	p.put(p.left, top+value.step()-descent(value), r.name, name, drawing.Start)
 	p.writeAt(x, r.value, value, most)
 	p.y = math.Max(p.y, top+value.step())
 }
@@ -74,7 +75,7 @@ func (p *pen) row(r row, x float64, name, value style, most int) {
 // rule draws a hairline with white above and below.
 func (p *pen) rule(above, below float64) {
 	p.y += above
-	p.sheet.add(line(grid.Point{X: p.left, Y: p.y}, grid.Point{X: p.right, Y: p.y}, 0.2, pale()))
+	p.sheet.Add(drawing.Line(grid.Point{X: p.left, Y: p.y}, grid.Point{X: p.right, Y: p.y}, 0.2, drawing.Pale()))
 	p.y += below
 }
 
@@ -87,6 +88,8 @@ func (p *pen) hang(x, by float64, text string, s style) {
 	}
 	rest := strings.TrimPrefix(text, lines[0])
 	p.y += s.step()
-	p.put(x, p.y-descent(s), lines[0], s, start)
+	p.put(x, p.y-descent(s), lines[0], s, drawing.Start)
 	p.writeAt(x+by, rest, s, math.MaxInt)
 }
+
+func plainSpaces(text string) string { return strings.ReplaceAll(text, string(glue), " ") }

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"pullcard/patterns"
+	"pullcard/patterns/drawing"
 	"pullcard/patterns/grid"
 	"pullcard/sequence/plan"
 )
@@ -89,7 +90,7 @@ const (
 )
 
 // onto draws the picture into a box of a sheet, as large as it fits and in the middle.
-func (pic picture) onto(s *sheet, x, y, w, h float64) {
+func (pic picture) onto(s *drawing.Sheet, x, y, w, h float64) {
 	lo, hi := bounds(pic.outline)
 	scale := math.Min((w-2*hoopWidth)/(hi.X-lo.X), (h-2*hoopWidth)/(hi.Y-lo.Y))
 	cx, cy := x+w/2, y+h/2
@@ -97,21 +98,21 @@ func (pic picture) onto(s *sheet, x, y, w, h float64) {
 		return grid.Point{X: cx + (p.X-(lo.X+hi.X)/2)*scale, Y: cy - (p.Y-(lo.Y+hi.Y)/2)*scale}
 	}
 	thick := stringShare * scale * pic.pitch()
-	pic.strands(s, at, pic.crosses, thick, blue())
-	pic.strands(s, at, pic.mains, thick, black())
+	pic.strands(s, at, pic.crosses, thick, drawing.Blue())
+	pic.strands(s, at, pic.mains, thick, drawing.Black())
 	rim := make([]grid.Point, len(pic.outline))
 	for i, p := range pic.outline {
 		rim[i] = at(p)
 	}
-	s.add(stroke{outwards(rim, hoopWidth/2), true, hoopWidth, pale()})
-	s.add(stroke{rim, true, 0.25, grey()}, stroke{outwards(rim, hoopWidth), true, 0.25, grey()})
+	s.Add(drawing.Stroke{Points: outwards(rim, hoopWidth/2), Closed: true, Width: hoopWidth, Ink: drawing.Pale()})
+	s.Add(drawing.Stroke{Points: rim, Closed: true, Width: 0.25, Ink: drawing.Grey()}, drawing.Stroke{Points: outwards(rim, hoopWidth), Closed: true, Width: 0.25, Ink: drawing.Grey()})
 	for _, k := range pic.knots {
-		s.add(dot{pushed(at(k), grid.Point{X: cx, Y: cy}, hoopWidth/2), knotSize, black()})
+		s.Add(drawing.Dot{At: pushed(at(k), grid.Point{X: cx, Y: cy}, hoopWidth/2), Radius: knotSize, Ink: drawing.Black()})
 	}
 }
 
 // strands draws strands with a gap wherever another lies over them.
-func (pic picture) strands(s *sheet, at func(grid.Point) grid.Point, threads []thread, thick float64, i ink) {
+func (pic picture) strands(s *drawing.Sheet, at func(grid.Point) grid.Point, threads []thread, thick float64, i drawing.Ink) {
 	for _, t := range threads {
 		a, b := at(t.ends[0]), at(t.ends[1])
 		along := func(share float64) grid.Point {
@@ -121,12 +122,12 @@ func (pic picture) strands(s *sheet, at func(grid.Point) grid.Point, threads []t
 		from := 0.0
 		for _, below := range t.below {
 			if below-gap > from {
-				s.add(line(along(from), along(below-gap), thick, i))
+				s.Add(drawing.Line(along(from), along(below-gap), thick, i))
 			}
 			from = below + gap
 		}
 		if from < 1 {
-			s.add(line(along(from), b, thick, i))
+			s.Add(drawing.Line(along(from), b, thick, i))
 		}
 	}
 }

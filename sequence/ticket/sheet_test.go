@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"pullcard/patterns/drawing"
 	"pullcard/patterns/grid"
 	"pullcard/patterns/sweep"
 	"pullcard/sequence/progress"
@@ -32,7 +33,7 @@ func TestSVGGoldens(t *testing.T) {
 func TestStepsGolden(t *testing.T) {
 	f := plain(t)
 	face := newTypeface(1)
-	golden(t, "steps_page_1.svg", stepSheets(f.Plan, face, newSpeller(lostGlyph, face.has))[0].svg())
+	golden(t, "steps_page_1.svg", stepSheets(f.Plan, face, newSpeller(lostGlyph, face.has))[0].SVG())
 }
 
 // anything is a name from a file: letters of any script, marks, control and escape sequences, XML, endless words.
@@ -63,27 +64,27 @@ func odd(r *rapid.T, f Facts) *Ticket {
 
 // inside requires that every mark of a sheet lies on it, and that no text has a control character or runs into the
 // margin, which the card's edge names may.
-func inside(r require.TestingT, s *sheet, face *typeface, margin float64) {
-	on := func(p grid.Point, m float64) bool { return p.X >= m && p.X <= s.w-m && p.Y >= m && p.Y <= s.h-m+6 } // the foot stands in the margin
-	for _, m := range s.marks {
+func inside(r require.TestingT, s *drawing.Sheet, face *typeface, margin float64) {
+	on := func(p grid.Point, m float64) bool { return p.X >= m && p.X <= s.W-m && p.Y >= m && p.Y <= s.H-m+6 } // the foot stands in the margin
+	for _, m := range s.Marks {
 		switch m := m.(type) {
-		case words:
-			w := face.width(m.text, m.style.size, m.style.bold)
-			from := m.at
-			switch m.anchor {
-			case end:
+		case drawing.Words:
+			w := face.width(m.Text, m.Size/drawing.Point, m.Bold)
+			from := m.At
+			switch m.Anchor {
+			case drawing.End:
 				from.X -= w
-			case middle:
+			case drawing.Middle:
 				from.X -= w / 2
 			}
-			require.True(r, on(from, margin-.01) && on(grid.Point{X: from.X + w, Y: from.Y}, margin-.01), "%q from %v, %.1f mm wide", m.text, from, w)
-			for _, c := range m.text {
-				require.False(r, unicode.IsControl(c) || unicode.Is(unicode.Bidi_Control, c), "%q", m.text)
+			require.True(r, on(from, margin-.01) && on(grid.Point{X: from.X + w, Y: from.Y}, margin-.01), "%q from %v, %.1f mm wide", m.Text, from, w)
+			for _, c := range m.Text {
+				require.False(r, unicode.IsControl(c) || unicode.Is(unicode.Bidi_Control, c), "%q", m.Text)
 			}
-		case dot:
-			require.True(r, on(m.at, m.radius), "%v", m)
-		case stroke:
-			for _, p := range m.points {
+		case drawing.Dot:
+			require.True(r, on(m.At, m.Radius), "%v", m)
+		case drawing.Stroke:
+			for _, p := range m.Points {
 				require.True(r, on(p, 0), "%v", p)
 			}
 		}
@@ -143,9 +144,9 @@ func TestStepsCardIsComplete(t *testing.T) {
 	sheets := stepSheets(p, face, newSpeller(lostGlyph, face.has))
 	var got []string
 	for _, s := range sheets {
-		for _, m := range s.marks {
-			if w, ok := m.(words); ok {
-				got = append(got, w.text)
+		for _, m := range s.Marks {
+			if w, ok := m.(drawing.Words); ok {
+				got = append(got, w.Text)
 			}
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"pullcard/patterns/drawing"
 	"pullcard/patterns/grid"
 	"pullcard/sequence/plan"
 )
@@ -25,7 +26,7 @@ const (
 func StepsPDF(w io.Writer, p *plan.Plan, at time.Time) error {
 	face := newTypeface(1)
 	s := newSpeller(lostGlyph, face.has)
-	return writePDF(w, at, "Technique card", stepSheets(p, face, s))
+	return drawing.PDF(w, at, "Technique card", stepSheets(p, face, s))
 }
 
 // stepCard is the technique card in the making.
@@ -34,13 +35,13 @@ type stepCard struct {
 	plan   *plan.Plan
 	lines  map[int][]worded // by step
 	face   *typeface
-	sheets []*sheet
+	sheets []*drawing.Sheet
 	pen    *pen
 	column int
 	top    float64 // where columns begin on the page
 }
 
-func stepSheets(p *plan.Plan, face *typeface, s *speller) []*sheet {
+func stepSheets(p *plan.Plan, face *typeface, s *speller) []*drawing.Sheet {
 	c := &stepCard{speller: s, plan: p, lines: map[int][]worded{}, face: face}
 	w := newWording(p)
 	for i := range p.Steps {
@@ -67,22 +68,22 @@ func (c *stepCard) say(text string) string { return c.spell(bindUnits(safe(text)
 
 // page begins a page with its head.
 func (c *stepCard) page() {
-	s := &sheet{title: "Technique card", w: stepsWidth, h: stepsHeight}
+	s := &drawing.Sheet{MM: true, Title: "Technique card", W: stepsWidth, H: stepsHeight}
 	c.sheets = append(c.sheets, s)
 	p := &pen{sheet: s, face: c.face, left: stepsMargin, right: stepsWidth - stepsMargin, y: stepsMargin - 1}
-	small := style{size: 8, ink: grey()}
+	small := style{size: 8, ink: drawing.Grey()}
 	plan := "plan " + c.say(c.plan.Plan)
 	p.y += 1.2
 	p.flush(plan, small)
 	p.y -= 1.2
 	right := p.right
 	p.right -= p.width(plan, small) + 4
-	p.write(c.say(c.plan.Frame), style{size: 13, bold: true, ink: black(), leading: 1.2}, 1)
+	p.write(c.say(c.plan.Frame), style{size: 13, bold: true, ink: drawing.Black(), leading: 1.2}, 1)
 	p.right = right
-	p.write(c.terms(), style{size: 8.5, ink: black()}, 2)
+	p.write(c.terms(), style{size: 8.5, ink: drawing.Black()}, 2)
 	if len(c.sheets) == 1 {
 		for _, w := range c.plan.Warnings {
-			p.bullet(c.say(w), style{size: 7.5, ink: black()}, 3)
+			p.bullet(c.say(w), style{size: 7.5, ink: drawing.Black()}, 3)
 		}
 	}
 	p.rule(1.6, 1.6)
@@ -121,14 +122,14 @@ func (c *stepCard) room(height float64) {
 	}
 }
 
-func stepTitle() style { return style{size: 9, bold: true, ink: black(), leading: 1.28} }
-func stepLine() style  { return style{size: 8, ink: black(), leading: 1.28} }
-func pullLine() style  { return style{size: 8, bold: true, ink: black(), leading: 1.28} }
+func stepTitle() style { return style{size: 9, bold: true, ink: drawing.Black(), leading: 1.28} }
+func stepLine() style  { return style{size: 8, ink: drawing.Black(), leading: 1.28} }
+func pullLine() style  { return style{size: 8, bold: true, ink: drawing.Black(), leading: 1.28} }
 
 // height is how high a step will be.
 func (c *stepCard) height(s *plan.Step) float64 {
 	p := *c.pen
-	p.sheet, p.y = &sheet{}, 0
+	p.sheet, p.y = &drawing.Sheet{}, 0
 	p.step(c, s)
 	return p.y
 }
@@ -139,7 +140,7 @@ const stepGap = 1.6
 // step sets a step: its number, its title, and each thing that hands do with further lines drawn in. What is pulled is bold,
 // for it is looked for from afar.
 func (p *pen) step(c *stepCard, s *plan.Step) {
-	p.put(p.left, p.y+stepTitle().step()-descent(stepTitle()), fmt.Sprint(s.N), style{size: 9, bold: true, ink: grey()}, start)
+	p.put(p.left, p.y+stepTitle().step()-descent(stepTitle()), fmt.Sprint(s.N), style{size: 9, bold: true, ink: drawing.Grey()}, drawing.Start)
 	p.writeAt(p.left+stepsNumber, c.say(s.Title), stepTitle(), math.MaxInt)
 	for _, line := range c.lines[s.N] {
 		look := stepLine()
@@ -159,23 +160,23 @@ func (c *stepCard) phase(name plan.Phase) {
 	if p.y > c.top {
 		p.y += 1.5
 	}
-	s := style{size: 8, bold: true, ink: blue()}
+	s := style{size: 8, bold: true, ink: drawing.Blue()}
 	p.y += s.step()
-	p.put(p.left, p.y-descent(s), strings.ToUpper(string(name)), s, start)
-	p.sheet.add(line(grid.Point{X: p.left, Y: p.y}, grid.Point{X: p.right, Y: p.y}, 0.25, blue()))
+	p.put(p.left, p.y-descent(s), strings.ToUpper(string(name)), s, drawing.Start)
+	p.sheet.Add(drawing.Line(grid.Point{X: p.left, Y: p.y}, grid.Point{X: p.right, Y: p.y}, 0.25, drawing.Blue()))
 	p.y += 1.2
 }
 
 // foot numbers the pages once it is known how many there are.
 func (c *stepCard) foot() {
-	s := style{size: 7.5, ink: grey()}
+	s := style{size: 7.5, ink: drawing.Grey()}
 	const y = stepsHeight - stepsMargin + 2
 	for i, sheet := range c.sheets {
 		p := &pen{sheet: sheet, face: c.face}
-		p.put(stepsMargin, y, "eye protection on; the makers' instructions and your own trained judgement come first", s, start)
-		p.put(stepsWidth-stepsMargin, y, fmt.Sprintf("%d of %d", i+1, len(c.sheets)), s, end)
+		p.put(stepsMargin, y, "eye protection on; the makers' instructions and your own trained judgement come first", s, drawing.Start)
+		p.put(stepsWidth-stepsMargin, y, fmt.Sprintf("%d of %d", i+1, len(c.sheets)), s, drawing.End)
 		if c.missed {
-			p.put(stepsMargin, y+s.step(), boxNote, s, start)
+			p.put(stepsMargin, y+s.step(), boxNote, s, drawing.Start)
 		}
 	}
 }

@@ -8,10 +8,9 @@ import (
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
-)
 
-// point is a typographic point in mm, 1/72 in.
-const point = 25.4 / 72
+	"pullcard/patterns/drawing"
+)
 
 // typeface measures text in the two weights that prints are set in.
 type typeface struct {
@@ -67,5 +66,5 @@ func (t *typeface) width(text string, size float64, bold bool) float64 {
 		}
 		sum += int(advance)
 	}
-	return float64(sum) / 64 / em * size * point * t.stretch
+	return float64(sum) / 64 / em * size * drawing.Point * t.stretch
 }

@@ -33,9 +33,9 @@ func TestPicture(t *testing.T) {
 	g, n, err := s.Net()
 	require.NoError(t, err)
 	d := mechanics.Picture(g, n)
-	svg := d.SVG()
+	svg := d.Sheet().SVG()
 	count := elements(t, svg)
-	assert.Equal(t, 35, count["line"])
+	assert.Equal(t, 35, count["polyline"])
 	assert.Equal(t, 292, count["circle"])
 	assert.Equal(t, 1, count["polygon"])
 	assert.Contains(t, svg, "<title>M8L</title>")
@@ -48,10 +48,10 @@ func TestPicture(t *testing.T) {
 
 func TestPictureEscapesText(t *testing.T) {
 	d := mechanics.Drawing{Title: `</title><script>"&'`, Unit: "<b>", Strokes: []mechanics.Stroke{{Name: "<M1>", Ends: [2]grid.Point{{}, {X: 1, Y: 1}}}}, Dots: []mechanics.Dot{{Value: 1}}}
-	svg := d.SVG()
+	svg := d.Sheet().SVG()
 	assert.NotContains(t, svg, "<script")
 	assert.NotContains(t, svg, "<b>")
 	assert.NotContains(t, svg, "<M1>")
 	elements(t, svg)
-	elements(t, mechanics.Drawing{}.SVG())
+	elements(t, mechanics.Drawing{}.Sheet().SVG())
 }

@@ -3,10 +3,9 @@ package mechanics
 import (
 	"fmt"
 	"math"
-	"strings"
 
+	"pullcard/patterns/drawing"
 	"pullcard/patterns/grid"
-	"pullcard/patterns/harmless"
 )
 
 // Drawing is a picture of a bed as plain data, in mm on the plane of the strings.
@@ -47,46 +46,42 @@ func Picture(g *grid.Grid, n *Net) Drawing {
 
 // Margins and sizes of the picture in mm.
 const (
-	svgMargin  = 12.0
-	svgLegend  = 22.0
-	svgDotLow  = 1.2 // radius of the least value
-	svgDotHigh = 4.2 // radius of the greatest
+	margin  = 12.0
+	legend  = 22.0
+	letters = 5.0
+	dotLow  = 1.2 // radius of the least value
+	dotHigh = 4.2 // radius of the greatest
 )
 
-// SVG writes the drawing as a picture that stands alone. Values show by the size of the dots and by their darkness, and
-// each dot names its own, so that nothing hangs on colour. Text is escaped.
-func (d Drawing) SVG() string {
-	var b strings.Builder
+// Sheet draws the picture so that it stands alone. Values show by the size of the dots and by their darkness, and each dot
+// names its own, so that nothing hangs on colour.
+func (d Drawing) Sheet() *drawing.Sheet {
 	lo, hi := bounds(d.points())
-	w, h := hi.X-lo.X+2*svgMargin, hi.Y-lo.Y+2*svgMargin+svgLegend
-	at := func(p grid.Point) (x, y float64) { return p.X - lo.X + svgMargin, hi.Y - p.Y + svgMargin }
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.1f %.1f" width="%.0fmm" height="%.0fmm" font-family="sans-serif" font-size="5">`+"\n", w, h, w, h)
-	fmt.Fprintf(&b, "<title>%s</title>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#fff\"/>\n", harmless.XML(d.Title))
-	var outline []string
+	s := &drawing.Sheet{Title: d.Title, MM: true, W: hi.X - lo.X + 2*margin, H: hi.Y - lo.Y + 2*margin + legend}
+	at := func(p grid.Point) grid.Point { return grid.Point{X: p.X - lo.X + margin, Y: hi.Y - p.Y + margin} }
+	ink, grey := drawing.Ink{0x22, 0x22, 0x22}, drawing.Ink{0x66, 0x66, 0x66}
+	var outline []grid.Point
 	for _, p := range d.Outline {
-		x, y := at(p)
-		outline = append(outline, fmt.Sprintf("%.2f,%.2f", x, y))
+		outline = append(outline, at(p))
 	}
-	fmt.Fprintf(&b, `<polygon points="%s" fill="none" stroke="#222" stroke-width="2"/>`+"\n", strings.Join(outline, " "))
-	for _, s := range d.Strokes {
-		x1, y1 := at(s.Ends[0])
-		x2, y2 := at(s.Ends[1])
-		fmt.Fprintf(&b, `<line x1="%.2f" y1="%.2f" x2="%.2f" y2="%.2f" stroke="#666" stroke-width="0.6"><title>%s</title></line>`+"\n", x1, y1, x2, y2, harmless.XML(s.Name))
+	if len(outline) > 0 {
+		s.Add(drawing.Stroke{Points: outline, Closed: true, Width: 2, Ink: ink})
+	}
+	for _, l := range d.Strokes {
+		s.Add(drawing.Stroke{Points: []grid.Point{at(l.Ends[0]), at(l.Ends[1])}, Width: 0.6, Ink: grey, Title: l.Name})
 	}
 	least, most := d.extremes()
 	for _, p := range d.Dots {
-		x, y := at(p.Point)
 		share := d.share(p.Value, least, most)
-		grey := int(200 - 170*share)
-		fmt.Fprintf(&b, `<circle cx="%.2f" cy="%.2f" r="%.2f" fill="rgb(%d,%d,%d)"><title>%.1f %s</title></circle>`+"\n",
-			x, y, svgDotLow+(svgDotHigh-svgDotLow)*share, grey, grey, grey, p.Value, harmless.XML(d.Unit))
+		dark := int(200 - 170*share)
+		s.Add(drawing.Dot{At: at(p.Point), Radius: dotLow + (dotHigh-dotLow)*share, Ink: drawing.Ink{dark, dark, dark}, Title: fmt.Sprintf("%.1f %s", p.Value, d.Unit)})
 	}
-	legend := harmless.XML(d.Title)
+	words := d.Title
 	if len(d.Dots) > 0 {
-		legend += harmless.XML(fmt.Sprintf(": small and light %.1f %s, large and dark %.1f %s", least, d.Unit, most, d.Unit))
+		words += fmt.Sprintf(": small and light %.1f %s, large and dark %.1f %s", least, d.Unit, most, d.Unit)
 	}
-	fmt.Fprintf(&b, `<text x="%.1f" y="%.1f" fill="#222">%s</text>`+"\n</svg>\n", svgMargin, h-svgMargin/2, legend)
-	return b.String()
+	s.Add(drawing.Words{At: grid.Point{X: margin, Y: s.H - margin/2}, Text: words, Size: letters, Ink: ink})
+	return s
 }
 
 func (d Drawing) points() []grid.Point {
