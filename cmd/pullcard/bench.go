@@ -17,7 +17,9 @@ import (
 
 	_ "bench.invalid/background" // before bubbletea is initialised: see there
 
+	"pullcard/cmd/internal/speaker"
 	"pullcard/patterns/tap"
+	"pullcard/sequence/act"
 	"pullcard/sequence/shop"
 	"pullcard/tui"
 	"pullcard/tui/bench"
@@ -46,6 +48,8 @@ type looks struct {
 	keys  map[string][]string // of the settings file only, like turn
 	turn  draw.View
 	bell  bool
+	voice string // the command that speaks, empty for none
+	words *act.Table
 	title bool
 }
 
@@ -128,8 +132,9 @@ func (l *looks) settle(c *cobra.Command) error {
 	if !given("hold") {
 		l.hold = set.Hold
 	}
-	l.keys, l.turn, l.bell, l.title = set.Keys, set.Turn, set.Bell, set.Title
-	return nil
+	l.keys, l.turn, l.bell, l.title, l.voice = set.Keys, set.Turn, set.Bell, set.Title, set.Voice
+	l.words, err = spokenWords(set)
+	return err
 }
 
 // inBook opens the record book for the time of some work. One that is made is told of, so that a slip in its name is seen.
@@ -225,6 +230,11 @@ func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (scr
 	set := bench.Settings{Hold: l.hold, Now: clock, Theme: t, ASCII: l.ascii, Far: l.far, Keys: l.keys, Turn: l.turn, Title: l.title}
 	if l.bell {
 		set.Ring = func() { _, _ = os.Stdout.WriteString("\a") } // a bell that does not ring is no error
+	}
+	if l.voice != "" {
+		voice := speaker.New(l.voice)
+		defer voice.Close()
+		set.Say, set.Spoken = voice.Say, l.words
 	}
 	h.listen = func(o tap.Options) (tap.Result, error) { return listen(c, nil, o) }
 	up, err := first(set)

@@ -12,6 +12,7 @@ import (
 
 	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/harmless"
+	"pullcard/sequence/act"
 	"pullcard/sequence/shop"
 	"pullcard/tui/settings"
 	"pullcard/tui/theme"
@@ -38,8 +39,24 @@ func houseSettings() (settings.Settings, error) {
 	return settings.Read(path, data, theme.Names())
 }
 
+// spokenWords are the words of the voice: those of the file that the settings name, relative to theirs, or the built-in ones.
+func spokenWords(set settings.Settings) (*act.Table, error) {
+	if set.VoiceWords == "" {
+		return act.Spoken(), nil
+	}
+	path := set.VoiceWords
+	if own, _ := settingsPath(); !filepath.IsAbs(path) {
+		path = filepath.Join(filepath.Dir(own), path)
+	}
+	data, err := disk.Files().File(path)
+	if err != nil {
+		return nil, err
+	}
+	return act.Read(path, data)
+}
+
 func settingsCommand() *cobra.Command {
-	var write bool
+	var write, words bool
 	c := &cobra.Command{
 		Use:   "settings",
 		Short: "Show the settings of the bench, or write a file to change",
@@ -50,6 +67,10 @@ one.`,
 		Args: cobra.NoArgs,
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			path, _ := settingsPath()
+			if words {
+				_, err := c.OutOrStdout().Write(act.SpokenFile())
+				return err
+			}
 			if write {
 				return makeSettings(c, path)
 			}
@@ -61,13 +82,18 @@ one.`,
 			case err != nil:
 				return shop.Unread(path, err)
 			}
-			if _, err := settings.Read(path, data, theme.Names()); err != nil {
+			set, err := settings.Read(path, data, theme.Names())
+			if err == nil {
+				_, err = spokenWords(set)
+			}
+			if err != nil {
 				return err
 			}
 			fmt.Fprintf(c.OutOrStdout(), "# %s\n\n%s", clean(path), harmless.Page(string(data)))
 			return nil
 		}),
 	}
+	c.Flags().BoolVar(&words, "voice-words", false, "print the words of the voice, as a file to put into another language")
 	c.Flags().BoolVar(&write, "write", false, "write a file with comments and the usual values")
 	return c
 }

@@ -82,7 +82,7 @@ type Act struct {
 	Text string
 	// Warn are what to know before, Notes what to know with it, in the plan's words.
 	Warn, Notes []string
-	// Stop says that the work stops for this look before anything else of the step is done.
+	// Stop says that this is looked at before anything else of the step is done.
 	Stop bool
 	// From op First on, Ops ops of the step are this act; none for a look that no op asks for.
 	First, Ops int
@@ -288,7 +288,7 @@ func Lead(acts []Act) int {
 			return i
 		}
 	}
-	if i := slices.IndexFunc(acts, func(a Act) bool { return a.Strand != "" }); i >= 0 && !acts[0].Stop {
+	if i := slices.IndexFunc(acts, func(a Act) bool { return a.Strand != "" }); i >= 0 {
 		return i
 	}
 	return -1

@@ -1,6 +1,7 @@
 package act
 
 import (
+	"slices"
 	"strings"
 
 	"pullcard/sequence/plan"
@@ -46,30 +47,28 @@ func foretell(p *plan.Plan, n int, ops []plan.Op, acts []Act) []Act {
 const (
 	lookClamps   = "the clamps, tried on this string's gauge: each holds, none leaves a mark"
 	lookSupports = "the supports again: each still touches, none presses"
-	lookMains    = "the mains: none crossed outside, loops seated, knots tight"
+	lookMains    = "the supports again, the mains: none crossed outside, loops seated, knots tight"
 )
 
-// looks adds what is looked at between the kinds of work: the clamps on each new string before it is clamped, supports and
-// mains before the first cross, the supports once more when all is strung.
+// looks adds what is looked at between the kinds of work: the clamps on the string before the first main, supports and mains
+// before the first cross, the supports once more when all is strung.
 func looks(p *plan.Plan, n int, before *plan.Racket, acts []Act) []Act {
 	s := &p.Steps[n-1]
 	if s.Base == 0 || s.Record {
 		return acts
 	}
 	look := func(text string) Act { return Act{Verb: Look, Text: text} }
-	if len(acts) > 0 && begins(before, s) {
+	if begins(before, s) {
 		at := 0
-		for at < len(acts) && (acts[at].Verb == Feed || acts[at].Verb == Weave || acts[at].Verb == DoubleBack || acts[at].Verb == Tie) {
+		for at < len(acts) && acts[at].Verb == Feed {
 			at++
 		}
 		acts = append(acts[:at:at], append([]Act{look(lookClamps)}, acts[at:]...)...)
 	}
 	if s.Phase == plan.PhaseCrosses && n > 1 && p.Steps[n-2].Phase == plan.PhaseMains && standsBare(before) {
-		stop := []Act{look(lookSupports), look(lookMains)}
-		for i := range stop {
-			stop[i].Stop = true
-		}
-		acts = append(stop, acts...)
+		first := look(lookMains)
+		first.Stop = true
+		acts = append([]Act{first}, acts...)
 	}
 	if s.Phase == plan.PhaseFinish && n > 1 && p.Steps[n-2].Phase != plan.PhaseFinish {
 		acts = append(acts, look(lookSupports))
@@ -77,17 +76,10 @@ func looks(p *plan.Plan, n int, before *plan.Racket, acts []Act) []Act {
 	return acts
 }
 
-// begins says whether a step lays the first strand of a piece.
+// begins says whether a step lays the first of the mains.
 func begins(r *plan.Racket, s *plan.Step) bool {
-	if o := s.Lay(); o != nil {
-		for _, span := range r.Spans() {
-			if span.Laid() && span.Piece == o.Piece {
-				return false
-			}
-		}
-		return true
-	}
-	return false
+	o := s.Lay()
+	return o != nil && o.Strand[0] == 'M' && !slices.ContainsFunc(r.Spans(), func(x plan.Span) bool { return x.Laid() })
 }
 
 // standsBare says whether there are mains that are tight, and no cross is laid.

@@ -26,6 +26,11 @@ func (t *Table) Say(acts []Act) string {
 	return strings.Join(compact(said), "; ")
 }
 
+// SayAgain is what a voice says of a step that is done once more.
+func (t *Table) SayAgain(acts []Act) string {
+	return strings.Join(compact([]string{t.says[sayAgain], t.Say(acts)}), "; ")
+}
+
 // one is one act in words, shorter where it goes on with the strand of the act before.
 func (t *Table) one(acts []Act, i int) string {
 	a := &acts[i]

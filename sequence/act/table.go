@@ -47,6 +47,7 @@ const (
 	sayAlso    = "also"    // what leads from a strand to the next in hand: nothing of an act is said twice
 	sayBlocked = "blocked" // a hole lies under a run
 	sayOn      = "on"      // a clamp comes to where the gripper pulls
+	sayAgain   = "again"   // before what is done once more
 	sayHold    = "stays"   // a clamp stays
 	sayBoost   = "boost"   // a warning before a boosted pull
 )
@@ -67,7 +68,7 @@ func Read(file string, data []byte) (*Table, error) {
 	}
 	t := &Table{verbs: map[Verb]string{}, says: map[Verb]string{}, names: map[string]string{}}
 	root := doc.Root()
-	keys := []Verb{sayAlso, sayBlocked, sayOn, sayHold, sayBoost}
+	keys := []Verb{sayAlso, sayBlocked, sayOn, sayAgain, sayHold, sayBoost}
 	for _, v := range append(Verbs(), keys...) {
 		if own := root.Table("verbs"); own != nil {
 			t.verbs[v] = own.Text(string(v)).S

@@ -90,8 +90,17 @@ func (m Moment) begun(can func(Moment) bool, then func(Moment) Question) []Answe
 	words := act.Written()
 	for _, at := range m.later() {
 		if o := &m.step()[at.ops-1]; o.Text == "" && can(at) { // of a note nothing moves
-			say := words.Line(&acts[slices.IndexFunc(acts, func(a act.Act) bool { return a.First+a.Ops >= at.ops })])
-			q.Answers = append(q.Answers, Answer{Say: say}.or(func() Question { return then(at) }))
+			a := acts[slices.IndexFunc(acts, func(a act.Act) bool { return a.First+a.Ops >= at.ops })]
+			if n := at.ops - a.First; n < a.Ops && len(a.Strands) > 1 { // of many cuts some are done
+				named := 0
+				for _, o := range m.step()[a.First:at.ops] {
+					if o.Strand != "" {
+						named++
+					}
+				}
+				a.Strands = a.Strands[:named]
+			}
+			q.Answers = append(q.Answers, Answer{Say: words.Line(&a)}.or(func() Question { return then(at) }))
 		}
 	}
 	if len(q.Answers) == 0 {

@@ -124,6 +124,18 @@ type Tension struct {
 	BoostPercent   float64 `json:"boost_percent"`
 }
 
+// Ends are the two holes of a strand, none for a name that the frame has not.
+func (t *Terms) Ends(s Strand) [2]Hole {
+	for _, list := range [2][]Chord{t.Mains, t.Crosses} {
+		for _, c := range list {
+			if c.Strand == s {
+				return c.Ends
+			}
+		}
+	}
+	return [2]Hole{}
+}
+
 // Other is the other hole of a strand, empty when the strand has no such hole.
 func (t *Terms) Other(s Strand, h Hole) Hole {
 	for _, list := range [2][]Chord{t.Mains, t.Crosses} {

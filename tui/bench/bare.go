@@ -2,8 +2,10 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
+	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/schedule"
 	"pullcard/tui/theme"
@@ -23,6 +25,47 @@ func (m *Model) remember(e ...progress.Event) {
 	if w, err := schedule.Measure(m.job.Plan, m.events, schedule.UsualPause); err == nil { // the state took the same events
 		m.bareSince = w.Bare
 	}
+}
+
+// pulled notes when the first main was pulled, and forgets it when none is tight any more; now is the racket as it is.
+func (m *Model) pulled(now *plan.Racket) {
+	tight := slices.ContainsFunc(now.Spans(), func(s plan.Span) bool { return s.Strand[0] == 'M' && s.Tight })
+	switch {
+	case !tight:
+		m.firstMain = time.Time{}
+	case m.firstMain.IsZero() && len(m.events) > 0:
+		m.firstMain = m.events[len(m.events)-1].At
+	}
+}
+
+// recall finds out when the first main was pulled in events that are known already.
+func (m *Model) recall(first *plan.Plan, events []progress.Event) {
+	s, r := progress.Start(first), plan.NewRacket(&first.Terms)
+	known := m.events
+	for i, e := range events {
+		last := s.Last()
+		next, err := s.Apply(e)
+		if err != nil {
+			break
+		}
+		if s = next; e.Kind == progress.Done && s.Last() == last+1 {
+			_ = r.ApplyAll(s.Plan().Steps[last].Ops)
+		} else if e.Kind != progress.Note && e.Kind != progress.Why && e.Kind != progress.Resume {
+			r = s.Racket()
+		}
+		m.events = known[:i+1]
+		m.pulled(r)
+	}
+	m.events = known
+}
+
+// mainsFor is how long ago the first main was pulled while crosses are missing, less than nought otherwise.
+func (m Model) mainsFor() time.Duration {
+	missing := slices.ContainsFunc(m.scene.racket.Spans(), func(s plan.Span) bool { return s.Strand[0] == 'C' && !s.Tight })
+	if m.firstMain.IsZero() || !missing || m.state.Plan().Cracked() || m.state.Status() != progress.Open {
+		return -1
+	}
+	return m.now.Sub(m.firstMain)
 }
 
 // bareFor is how long the mains have stood without crosses, nought when they do not.

@@ -13,6 +13,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/patterns/measure"
+	"pullcard/sequence/act"
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
@@ -75,6 +76,9 @@ type Settings struct {
 	Far bool
 	// Ring sounds the terminal's bell before a boosted pull and when mains stand long without crosses; nil for silence.
 	Ring func()
+	// Say has a voice say text number n, and ends what it was saying; nil for no voice. Spoken are its words.
+	Say    func(n int, text string)
+	Spoken *act.Table
 	// Title shows step, strand and tension in the terminal's title.
 	Title bool
 }
@@ -110,6 +114,7 @@ type Model struct {
 	help help.Model
 
 	state  progress.State
+	table  *act.Table
 	mode   mode
 	look   int  // the step looked at, 0 for the current one
 	far    bool // only what is read from afar
@@ -132,6 +137,8 @@ type Model struct {
 	events        []progress.Event
 	lessons       map[int]string // by step, nil without a lesson
 	bareSince     time.Time      // when mains began to stand without crosses, zero when they do not
+	texts         int            // said so far after the first
+	firstMain     time.Time      // when the first main was pulled, zero while none is tight
 	width, height int
 	scene         scene
 	ink           draw.Palette
@@ -150,7 +157,7 @@ func New(job Job, set Settings) (Model, error) {
 	if err != nil {
 		return Model{}, err
 	}
-	m := Model{set: set, job: job, keys: newKeyMap(set.Keys), help: set.Theme.Help(false), state: state, view: set.Turn, far: set.Far}
+	m := Model{set: set, job: job, keys: newKeyMap(set.Keys), help: set.Theme.Help(false), state: state, table: act.Written(), view: set.Turn, far: set.Far}
 	if job.Turn != nil {
 		m.view = *job.Turn
 	}
@@ -165,6 +172,7 @@ func New(job Job, set Settings) (Model, error) {
 		m.lessons = lessons(job.Plan)
 	}
 	m.remember(job.Events...)
+	m.recall(job.Plan, job.Events)
 	if len(job.Events) > 0 {
 		m.began = job.Events[0].At
 		if state.Status() == progress.Open {
@@ -176,7 +184,7 @@ func New(job Job, set Settings) (Model, error) {
 }
 
 // Init starts the minute.
-func (m Model) Init() tea.Cmd { return tea.Batch(tick(), m.titled()) }
+func (m Model) Init() tea.Cmd { return tea.Batch(tick(), m.titled(), m.saying(1)) }
 
 // tick comes every minute, so that nothing is painted by the second.
 func tick() tea.Cmd {

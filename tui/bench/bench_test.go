@@ -174,7 +174,7 @@ func TestScreenSaysEverything(t *testing.T) {
 	}
 	at := 0
 	for _, want := range []string{fmt.Sprintf("%d/%d", r.m.shown(), len(r.m.job.Plan.Steps)), "C3", "11HL", "11HR", "23 kg",
-		"B", "C3 at 11HR", "A", "C2 at 9HL", "S", "C2 at 9HR", "over first, 16 mains", "next weave C5", "deferred: C1 at 7HL"} {
+		"CLAMP ON B on C3 at 11HR", "CLAMP OFF A from C2 at 9HL", "over first, 16 mains", "stays S C2 at 9HR", "next WEAVE C5", "deferred: C1 at 7HL"} {
 		i := strings.Index(r.screen()[at:], want)
 		require.GreaterOrEqual(t, i, 0, "%q after\n%s", want, r.screen()[at:])
 		at += i

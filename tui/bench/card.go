@@ -2,15 +2,15 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
 	"pullcard/tui/theme"
 )
 
-// card is what to do: figures to read from the machine, then the clamps, the cautions, what comes next.
+// card is what to do: figures to read from the machine, then the acts in order, the cautions, what comes next.
 func (m Model) card(width, height int) []string {
 	switch m.mode {
 	case resuming:
@@ -23,29 +23,88 @@ func (m Model) card(width, height int) []string {
 	if m.finished() {
 		return m.finishedCard(width)
 	}
-	head, tail := m.banner(width), m.tail(width)
-	mid := append(m.clamps(width), m.words(width)...)
-	left := height - len(head) - len(mid) - len(tail)
-	if m.again() {
-		left -= len(m.do(width)) // what to do again is read word by word
+	if !m.scene.face.led {
+		return m.lookCard(width, height)
 	}
-	figures := m.figures(width, left)
-	lines := append(append(head, figures...), mid...)
-	do, room := m.do(width), height-len(lines)-len(tail)
-	switch {
-	case m.scene.face.strand == "" || m.again():
-		lines = append(lines, do[:min(len(do), max(room, 0))]...)
-	case len(do) < room:
-		lines = append(append(lines, ""), do...)
+	return m.figureCard(width, height)
+}
+
+// figureCard sets the figures as large as the room allows; what stands beside them is said more briefly before they shrink.
+func (m Model) figureCard(width, height int) []string {
+	type said struct{ head, below, foot []string }
+	var notes [brevities]said
+	for b := range brevities {
+		below, foot := m.notes(b, width)
+		notes[b] = said{m.banner(b, width), below, foot}
 	}
-	for len(lines)+len(tail) < height {
+	list, lined := m.forms(width)
+	passes := [][2][]form{{list, lined}}
+	if m.scene.face.stops() { // it is done first, so it stands first and as large
+		passes = [][2][]form{{looking(list), looking(lined)}, {list, lined}}
+	}
+	for _, pass := range passes {
+		for _, rows := range figureRows() {
+			tries := pass[0]
+			if rows == slices.Min(figureRows()) {
+				tries = slices.Concat(pass[0], pass[1])
+			}
+			for b, n := range notes {
+				if rows > 3 && brevity(b) > flowing {
+					break // what must be said comes before the largest figures
+				}
+				room := height - len(n.head) - len(n.below) - len(n.foot)
+				for _, f := range tries {
+					if f.wide(rows) <= width && f.tall(rows) <= room {
+						return filled(slices.Concat(n.head, m.figures(f, rows), n.below), n.foot, height)
+					}
+				}
+			}
+		}
+	}
+	f, n := &m.scene.face, notes[least]
+	line := f.strand
+	if f.to != "" {
+		line += "  " + f.from + " → " + f.to
+	}
+	figures := []string{m.style(theme.Current, line), m.style(theme.Current, strings.TrimSpace(f.word+f.tension+"  "+m.setTo())), ""}
+	return filled(slices.Concat(n.head, figures, n.below), n.foot, height)
+}
+
+// looking puts a look before what the forms show.
+func looking(forms []form) (out []form) {
+	look := band{{big: "LOOK", role: theme.Current}, {small: []string{"first"}, role: theme.Text}}
+	for _, f := range forms {
+		out = append(out, append(form{look}, f...))
+	}
+	return out
+}
+
+// filled puts the foot of a card where it ends.
+func filled(lines, foot []string, height int) []string {
+	for len(lines)+len(foot) < height {
 		lines = append(lines, "")
 	}
-	return append(lines, tail...)
+	if over := len(lines) + len(foot) - height; over > 0 { // what comes next goes before what is to be done now
+		foot = foot[:max(len(foot)-over, 0)]
+	}
+	return append(lines, foot...)
+}
+
+// lookCard is a card on which nothing is done with string: a heading, and what is looked at.
+func (m Model) lookCard(width, height int) []string {
+	for b := range brevities {
+		below, foot := m.notes(b, width)
+		head := []string{"", m.style(theme.Current, strings.ToUpper(m.scene.face.title)), ""}
+		lines := slices.Concat(m.banner(b, width), head, below)
+		if len(lines)+len(foot) <= height || b == least {
+			return filled(lines, foot, height)
+		}
+	}
+	return nil
 }
 
 // banner says that the step on the screen is not simply the next one.
-func (m Model) banner(width int) []string {
+func (m Model) banner(b brevity, width int) []string {
 	if m.notice.role == theme.Danger && m.notice.text != "" {
 		return m.caution(theme.Danger, []string{m.notice.text}, width) // the foot is too short for what to do about it
 	}
@@ -53,186 +112,49 @@ func (m Model) banner(width int) []string {
 	case m.look > 0:
 		return []string{m.style(theme.Warn, fmt.Sprintf("ONLY LOOKING; space: back to step %d", m.state.Current()))}
 	case m.again():
-		return []string{m.style(theme.Danger, fmt.Sprintf("AGAIN (%d)%s", m.state.Redos(m.state.Current()), m.fresh()))}
+		return m.hang("", theme.Danger, fmt.Sprintf("AGAIN (%d): %s", m.state.Redos(m.state.Current()), m.failed()), width)
 	case curing(m.state):
-		lines := []string{m.style(theme.Danger, "WAY BACK: ") + m.style(theme.Text, m.scene.wrong)}
-		if slack := m.slack(); len(slack) > 0 {
-			lines = append(lines, m.caution(theme.Danger, []string{"slack until then: " + plan.Names(slack)}, width)...)
+		lines := wrapAll([]string{m.style(theme.Danger, "WAY BACK: ") + m.style(theme.Text, theme.Clean(m.scene.wrong))}, width)
+		if b == full {
+			lines = append(lines, m.hang("", theme.Quiet, "to "+theme.Clean(lower(m.scene.face.title)), width)...)
 		}
-		return wrapAll(lines, width)
+		return append(lines, m.slackLines(b, width)...)
 	}
 	return nil
 }
 
-// fresh says how a pull is done again: not where the gripper has marked the string already.
-func (m Model) fresh() string {
-	if m.step().Pull() == nil {
-		return ""
+// lower has a title go on in a line.
+func lower(title string) string {
+	if len(title) > 1 && title[1] >= 'a' && title[1] <= 'z' {
+		return strings.ToLower(title[:1]) + title[1:]
 	}
-	return ": grip a fresh stretch of string"
+	return title
 }
 
-// clamps shows for each clamp where it stands before and after the step.
-func (m Model) clamps(width int) []string {
-	var out []string
-	for _, v := range m.scene.face.moves {
-		role := map[plan.Clamp]theme.Role{plan.A: theme.ClampA, plan.B: theme.ClampB, plan.S: theme.ClampS}[v.clamp]
-		name := m.style(role, "["+string(v.clamp)+"]")
-		text := ""
-		switch {
-		case !v.moved() && v.before == nil:
-			text = m.style(theme.Quiet, "free")
-		case !v.moved():
-			text = m.style(theme.Quiet, "stays ") + place(v.before)
-		case v.before == nil:
-			text = m.style(role, "SET ") + place(v.after) + m.behind(v)
-		case v.after == nil:
-			text = m.style(role, "OFF ") + m.style(theme.Quiet, "from "+place(v.before))
-		default:
-			text = m.style(role, "MOVE ") + m.style(theme.Quiet, place(v.before)) + " → " + place(v.after)
-		}
-		out = append(out, ansi.Truncate(name+" "+text, width, "…"))
-	}
-	return out
-}
-
-// behind says of a clamp that is set where another one is set that it stands on the slack side of that.
-func (m Model) behind(v move) string {
-	for _, o := range m.scene.face.moves {
-		if v.clamp == plan.S && o.clamp != plan.S && o.after != nil && *o.after == *v.after {
-			return ", behind " + string(o.clamp) + " on the slack side"
-		}
-	}
-	return ""
-}
-
-func place(g *plan.Grip) string {
-	text := string(g.Strand) + " at " + string(g.Hole)
-	if g.Outside {
-		text += ", outside"
-	}
-	return text
-}
-
-// words are over and under, then the cautions of the step.
-func (m Model) words(width int) []string {
-	f := m.scene.face
-	var out []string
-	if f.weave != "" {
-		out = append(out, m.style(theme.Text, f.weave))
-	}
-	for _, piece := range m.state.Plan().NewPieces(m.shown()) {
-		if cut := m.job.Cuts[piece]; cut != "" {
-			out = append(out, m.caution(theme.OK, []string{"cut " + cut}, width)...)
-		}
-	}
-	if m.step().Phase == plan.PhaseMount {
-		out = append(out, m.caution(theme.Danger, m.job.Warnings, width)...)
-	}
-	return append(out, m.caution(theme.Warn, f.cautions, width)...)
-}
-
-func (m Model) caution(r theme.Role, texts []string, width int) []string {
-	var out []string
-	for _, text := range texts {
-		for _, line := range strings.Split(ansi.Wordwrap(theme.Clean("! "+text), width, ""), "\n") {
-			out = append(out, m.style(r, line))
-		}
-	}
-	return out
-}
-
-// do lists what hands do, in order.
-func (m Model) do(width int) []string {
-	var out []string
-	for _, text := range m.scene.face.do {
-		for i, line := range strings.Split(ansi.Wordwrap(theme.Clean(text), width-2, ""), "\n") {
-			mark := "· "
-			if i > 0 {
-				mark = "  "
-			}
-			out = append(out, m.style(theme.Quiet, mark)+line)
-		}
-	}
-	return out
-}
-
-// tail is what comes next, what will be covered, what is deferred, and how far the phases are.
-func (m Model) tail(width int) []string {
-	next := "next "
-	if m.again() {
-		next = "then "
-	}
-	out := append(m.lesson(width), m.style(theme.Quiet, next)+ansi.Truncate(m.scene.next, width-5, "…"))
-	if holes := m.scene.soon; len(holes) > 0 {
-		for _, line := range strings.Split(ansi.Wordwrap("◇ the next run covers "+plan.Holes(holes)+": leave a scrap in", width, ""), "\n") {
-			out = append(out, m.style(theme.Warn, line))
-		}
-	}
-	for _, d := range m.scene.draw.Deferred {
-		out = append(out, m.style(theme.Deferred, ansi.Truncate("… deferred: "+d.String(), width, "…")))
-	}
-	if m.view.Mirror {
-		out = append(out, m.style(theme.Warn, ansi.Truncate("! the picture shows the other side: L is on the right", width, "…")))
-	}
-	if len(m.job.Others) > 0 {
-		out = append(out, m.style(theme.Quiet, ansi.Truncate(theme.Clean("in work too: "+strings.Join(m.job.Others, ", ")), width, "…")))
-	}
-	for _, line := range m.bare() {
-		out = append(out, ansi.Truncate(line, width, "…"))
-	}
-	return append(out, m.phases(width))
-}
-
-// lesson is what a demo says beside the step, in its first plan only: a mishap has words of its own.
-func (m Model) lesson(width int) []string {
-	text := m.lessons[m.shown()]
-	if text == "" || m.again() || m.state.Plan() != m.job.Plan {
+// slackLines name the strands that slipped and are not pulled again yet; where room is short, how many.
+func (m Model) slackLines(b brevity, width int) []string {
+	const named = 8
+	slack := m.slack()
+	switch {
+	case len(slack) == 0:
 		return nil
+	case b == full && len(slack) <= named:
+		return m.caution(theme.Warn, []string{"slack until then: " + plan.Names(slack)}, width)
 	}
-	var out []string
-	for _, line := range strings.Split(ansi.Wordwrap("» "+text, width, ""), "\n") {
-		out = append(out, m.style(theme.OK, line))
-	}
-	return out
+	return m.caution(theme.Warn, []string{fmt.Sprintf("slack until then: %d strands, %s to %s", len(slack), slack[0], slack[len(slack)-1])}, width)
 }
 
-// phases is a bar for each phase, filled as far as its steps are done.
-func (m Model) phases(width int) string {
-	filled, empty := "━", "─"
-	if m.set.ASCII {
-		filled, empty = "#", "-"
-	}
-	names := 0
-	for _, ph := range plan.Phases() {
-		names += len(ph) + 2
-	}
-	cells := max((width-names+1)/len(plan.Phases()), 1)
-	var out []string
-	for _, ph := range plan.Phases() {
-		all, done := m.progress(ph)
-		full := 0
-		if all > 0 {
-			full = cells * done / all
-		}
-		role := theme.Quiet
-		if m.step().Phase == ph {
-			role = theme.Title
-		}
-		out = append(out, m.style(role, string(ph))+" "+m.style(theme.OK, strings.Repeat(filled, full))+m.style(theme.Quiet, strings.Repeat(empty, cells-full)))
-	}
-	return strings.Join(out, " ")
-}
-
-// progress counts the steps of a phase, and those that are done.
-func (m Model) progress(ph plan.Phase) (all, done int) {
-	for i := range m.state.Plan().Steps {
-		if s := &m.state.Plan().Steps[i]; s.Phase == ph {
-			all++
-			if s.N <= m.state.Last() {
-				done++
-			}
+// failed says what failed in the step that is done again.
+func (m Model) failed() string {
+	for i := len(m.events) - 1; i >= 0; i-- {
+		e := &m.events[i]
+		switch {
+		case e.Kind != progress.Redo || e.Step != m.state.Current():
+		case e.What == progress.Gripper || e.What == "" && m.step().Pull() != nil:
+			return "the gripper slipped: grip a fresh stretch of string"
+		case e.What != "":
+			return "clamp " + e.What + " slipped"
 		}
 	}
-	return all, done
+	return "it is done once more"
 }

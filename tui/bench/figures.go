@@ -1,166 +1,227 @@
 package bench
 
 import (
-	"slices"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
 
 	"pullcard/patterns/measure"
-	"pullcard/sequence/plan"
+	"pullcard/sequence/act"
 	"pullcard/tui/draw"
 	"pullcard/tui/theme"
 )
 
-// figures are strand, holes and tension, as large as they fit.
-func (m Model) figures(width, room int) []string {
-	f := m.scene.face
-	if f.strand == "" {
-		return []string{"", m.style(theme.Current, strings.ToUpper(f.title)), ""}
+// part is a piece of a band of figures: a text in figures, or lines of ordinary text beside them, the last of them at the foot.
+type part struct {
+	big   string
+	small []string
+	mid   bool // the one small line stands in the middle
+	role  theme.Role
+}
+
+// band is a row of figures.
+type band []part
+
+// form is one way to set the figures of a card: its bands, from the top.
+type form []band
+
+// figureRows are the heights of figures, in rows, the largest first.
+func figureRows() []int { return []int{6, 5, 3} }
+
+// tall is how many rows a form takes: a blank one stands below each band, so that no two touch.
+func (f form) tall(rows int) int { return len(f) * (rows + 1) }
+
+// wide says how many columns the widest band takes.
+func (f form) wide(rows int) (most int) {
+	for _, b := range f {
+		most = max(most, b.wide(rows))
 	}
-	for _, rows := range []int{6, 5, 3} {
-		if 3*rows+1 > room { // there are three bands at least; setting figures is most of the work of a frame
-			continue
-		}
-		for _, quiet := range []bool{false, true} {
-			bands := m.bands(width, rows, quiet)
-			for _, apart := range []bool{true, false} {
-				if lines := stack(bands, apart); bands != nil && len(lines) <= room {
-					return lines
+	return most
+}
+
+func (b band) wide(rows int) int {
+	out := max(len(b)-1, 0)
+	for _, p := range b {
+		out += p.wide(rows)
+	}
+	return out
+}
+
+func (p part) wide(rows int) (most int) {
+	if p.big != "" {
+		return draw.BigWidth(p.big, rows)
+	}
+	for _, line := range p.small {
+		most = max(most, lipgloss.Width(line))
+	}
+	return most
+}
+
+// figures are a form in lines, a blank one after each band.
+func (m Model) figures(f form, rows int) (out []string) {
+	for _, b := range f {
+		lines := make([]string, rows)
+		for i, p := range b {
+			for j, line := range m.part(p, rows) {
+				if i > 0 {
+					lines[j] += " "
 				}
+				lines[j] += line
 			}
 		}
-	}
-	return []string{m.style(theme.Current, f.strand), m.style(theme.Current, f.from+" → "+f.to), m.style(theme.Current, strings.TrimSpace(f.tension+"  "+m.setTo())), ""}
-}
-
-// bands are the figures in so many rows each, or nil where one is too wide. With quiet the hole where the string comes
-// in is only small.
-func (m Model) bands(width, rows int, quiet bool) [][]string {
-	f := m.scene.face
-	holes := [][][]string{{m.bothHoles(rows)}, m.stackedHoles(rows)}
-	if quiet {
-		holes = [][][]string{{m.exitHole(rows)}}
-	}
-	strand := fitting(width, [][]string{m.big(f.strand, rows, theme.Current)})
-	place, third := fitting(width, holes...), fitting(width, m.third(rows)...)
-	if strand == nil || place == nil || third == nil {
-		return nil
-	}
-	return slices.Concat(strand, place, third)
-}
-
-// stack puts bands of lines one below the other, with a blank line after each or only after the last.
-func stack(bands [][]string, apart bool) []string {
-	var out []string
-	for i, band := range bands {
-		out = append(out, band...)
-		if apart || i == len(bands)-1 {
-			out = append(out, "")
-		}
+		out = append(append(out, lines...), "")
 	}
 	return out
 }
 
-// fitting is the first of some groups of bands none of which is wider than the room.
-func fitting(width int, groups ...[][]string) [][]string {
-	for _, bands := range groups {
-		wide := func(line string) bool { return lipgloss.Width(line) > width }
-		if !slices.ContainsFunc(bands, func(band []string) bool { return slices.ContainsFunc(band, wide) }) {
-			return bands
+func (m Model) part(p part, rows int) []string {
+	if p.big != "" {
+		lines := draw.Big(p.big, rows, m.set.ASCII)
+		for i := range lines {
+			lines[i] = m.style(p.role, lines[i])
 		}
+		return lines
 	}
-	return nil
-}
-
-// bothHoles sets the hole where the string comes in, quietly, and the one where it is pulled, side by side.
-func (m Model) bothHoles(rows int) []string {
-	f := m.scene.face
-	return beside(beside(m.big(f.from, rows, theme.Quiet), m.arrow(rows)), m.big(f.to, rows, theme.Current))
-}
-
-// stackedHoles sets the two holes one below the other.
-func (m Model) stackedHoles(rows int) [][]string {
-	f := m.scene.face
-	in := beside(m.blank(rows), m.big(f.from, rows, theme.Quiet))
-	return [][]string{in, beside(m.arrow(rows), m.big(f.to, rows, theme.Current))}
-}
-
-// exitHole sets only the hole where the string is pulled.
-func (m Model) exitHole(rows int) []string {
-	f := m.scene.face
-	from := make([]string, rows)
-	for i := range from {
-		from[i] = strings.Repeat(" ", len(f.from))
-	}
-	from[rows/2] = m.style(theme.Quiet, f.from)
-	return beside(beside(from, m.arrow(rows)), m.big(f.to, rows, theme.Current))
-}
-
-func (m Model) blank(rows int) []string {
-	out := make([]string, rows)
+	wide, out := p.wide(rows), make([]string, rows)
 	for i := range out {
-		out[i] = "   "
+		at, text := i-rows+len(p.small), ""
+		if p.mid {
+			at = i - rows/2
+		}
+		if at >= 0 && at < len(p.small) {
+			text = p.small[at]
+		}
+		out[i] = m.style(p.role, text) + strings.Repeat(" ", wide-lipgloss.Width(text))
 	}
 	return out
 }
 
-func (m Model) arrow(rows int) []string {
-	out := m.blank(rows)
-	out[rows/2] = m.style(theme.Current, "━━▶")
-	if m.set.ASCII {
-		out[rows/2] = m.style(theme.Current, "-->")
+// forms are the ways to set the figures, the clearest first; those of one line only for short screens come last.
+func (m Model) forms(width int) (list, lined []form) {
+	f := &m.scene.face
+	strand := band{{big: f.strand, role: theme.Current}}
+	if len(f.lead.Strands) > 0 {
+		return m.namesForms(width), nil
 	}
-	return out
+	arrow := part{small: []string{m.arrow()}, mid: true, role: theme.Current}
+	bigTo, bigFrom := part{big: f.to, role: theme.Current}, part{big: f.from, role: theme.Quiet}
+	smallTo, smallFrom := part{small: []string{f.to}, mid: true, role: theme.Text}, part{small: []string{f.from}, mid: true, role: theme.Text}
+	for _, third := range m.third() {
+		switch {
+		case f.to == "":
+			list = append(list, form{strand, third})
+		case !f.moves:
+			at := band{{small: []string{"at "}, mid: true, role: theme.Text}, bigTo}
+			list = append(list, form{strand, at, third})
+			lined = append(lined, form{append(strand[:1:1], at...), third})
+		case f.lead.Face != "": // where it goes in is what hands look for
+			in := bigFrom
+			in.role = theme.Current
+			out := bigTo
+			out.role = theme.Quiet
+			list = append(list, form{strand, {in, arrow, out}, third}, form{strand, {in, arrow, smallTo}, third})
+			lined = append(lined, form{{strand[0], {small: []string{" "}}, in, arrow, smallTo}, third})
+		default:
+			list = append(list, form{strand, {bigFrom, arrow, bigTo}, third}, form{strand, {smallFrom, arrow, bigTo}, third})
+			lined = append(lined, form{{strand[0], {small: []string{" "}}, smallFrom, arrow, bigTo}, third})
+		}
+	}
+	return list, lined
+}
+
+// namesForms set the names of many strands, as many beside each other as there is room for.
+func (m Model) namesForms(width int) (list []form) {
+	f := &m.scene.face
+	for _, word := range words(f.word) {
+		out := form{{{big: word, role: theme.Current}}}
+		row := ""
+		for _, s := range f.lead.Strands {
+			next := strings.TrimSpace(row + " " + string(s))
+			if row != "" && draw.BigWidth(next, 3) > width {
+				out = append(out, band{{big: row, role: theme.Current}})
+				next = string(s)
+			}
+			row = next
+		}
+		list = append(list, append(out, band{{big: row, role: theme.Current}}))
+	}
+	return list
+}
+
+// words are a verb in large letters and, where it has two words, the first of them, which does where room is short.
+func words(verb string) []string {
+	if first, second, two := strings.Cut(verb, " "); two && len(second) > 1 {
+		return []string{verb, first}
+	}
+	return []string{verb}
+}
+
+func (m Model) arrow() string {
+	if m.set.ASCII {
+		return "-->"
+	}
+	return "━━▶"
 }
 
 // third is the tension, or what stands in its place, with its unit large or, where that is too wide, small.
-func (m Model) third(rows int) [][][]string {
-	f := m.scene.face
-	role, text := theme.Current, f.big
-	if text == "" {
-		text = f.tension
+func (m Model) third() []band {
+	f := &m.scene.face
+	side := part{small: m.besideThird(), role: m.sideRole()}
+	if f.tension == "" {
+		var out []band
+		for _, word := range words(f.word) {
+			out = append(out, band{{big: word, role: theme.Current}, side})
+		}
+		return out
 	}
-	switch {
-	case f.boost != "":
+	role := theme.Current
+	if f.boost != "" {
 		role = theme.Boost
-	case f.verb == "UNDO" || f.verb == "CUT":
-		role = theme.Danger
 	}
-	small := m.besideTension(rows)
-	number, unit, _ := strings.Cut(text, " ")
-	short := slices.Clone(small)
-	short[0] = m.style(role, unit) + short[0]
-	return [][][]string{{beside(m.big(text, rows, role), small)}, {beside(m.big(number, rows, role), short)}}
+	number, unit, _ := strings.Cut(f.tension, " ")
+	short := side
+	short.small = append([]string{unit}, side.small...)
+	return []band{{{big: f.tension, role: role}, side}, {{big: number, role: role}, short}}
 }
 
-func (m Model) besideTension(rows int) []string {
-	f := m.scene.face
-	out := make([]string, rows)
-	if set := m.setTo(); set != "" {
-		out[rows-1] = m.style(theme.Warn, set)
-		rows--
+func (m Model) sideRole() theme.Role {
+	if m.scene.face.boost != "" || m.setTo() != "" {
+		return theme.Boost
 	}
-	switch {
-	case f.boost != "" && rows < 3:
-		out[rows-1] = m.style(theme.Boost, "▲ BOOST "+f.boost)
+	return theme.Text
+}
+
+// besideThird are one or two lines beside the tension or the word in its place.
+func (m Model) besideThird() (out []string) {
+	f := &m.scene.face
+	switch a := &f.lead; {
 	case f.boost != "":
-		out[rows-2] = m.style(theme.Boost, "▲ BOOST")
-		out[rows-1] = m.style(theme.Boost, "  "+f.boost)
-	case f.big == "TIE":
-		out[rows-1] = m.style(theme.Text, "on "+m.anchor())
-	case f.big != "":
+		out = []string{"▲ BOOST", "  " + f.boost}
+	case a.Verb == act.Repull:
+		out = []string{"again"}
+	case f.tension != "":
+	case a.Face != "":
 		first, mains, _ := strings.Cut(f.weave, ", ")
-		out[rows-2] = m.style(theme.Text, strings.TrimPrefix(first, strings.ToLower(f.big)+" "))
-		out[rows-1] = m.style(theme.Text, mains)
+		out = []string{strings.TrimPrefix(first, strings.ToLower(f.word)+" "), mains}
+	case a.Verb == act.Tie:
+		out = []string{"on " + string(a.Anchor)}
+	case a.Behind != "":
+		out = []string{"behind " + string(a.Behind) + ", on", "the slack side"}
+	case a.With != "":
+		out = []string{"and " + string(a.With), "at " + string(a.Beside)}
+	case a.Outside:
+		out = []string{"outside"}
+	}
+	if set := m.setTo(); set != "" {
+		out = append(out, set)
 	}
 	return out
 }
 
 // setTo is what the machine is set to for a pull where its offset makes that another tension, empty otherwise.
 func (m Model) setTo() string {
-	f := m.scene.face
-	if f.big != "" || m.job.Offset.IsZero() {
+	f := &m.scene.face
+	if f.tension == "" || m.job.Offset.IsZero() {
 		return ""
 	}
 	ordered, err := measure.ParseTension(f.tension)
@@ -168,30 +229,4 @@ func (m Model) setTo() string {
 		return ""
 	}
 	return "set " + ordered.Plus(m.job.Offset).Short()
-}
-
-func (m Model) anchor() string {
-	for _, o := range m.step().Ops {
-		if o.Op == plan.Tie {
-			return string(o.Anchor)
-		}
-	}
-	return ""
-}
-
-func (m Model) big(text string, rows int, role theme.Role) []string {
-	lines := draw.Big(text, rows, m.set.ASCII)
-	for i := range lines {
-		lines[i] = m.style(role, lines[i])
-	}
-	return lines
-}
-
-// beside sets two blocks of lines side by side.
-func beside(a, b []string) []string {
-	out := make([]string, len(a))
-	for i := range a {
-		out[i] = a[i] + " " + b[i]
-	}
-	return out
 }

@@ -8,15 +8,15 @@ import (
 
 // KeyMap is what the keys of the bench do.
 type KeyMap struct {
-	Done, Back, Earlier, Later, Slip, Wrong, Note, Numbers, Tap, Turn, Far, Park, Help, Leave key.Binding
-	Confirm, Again, Up, Down, Cancel                                                          key.Binding
+	Done, Back, Earlier, Later, Slip, Wrong, Note, Numbers, Tap, Turn, Mirror, Repeat, Far, Park, Help, Leave key.Binding
+	Confirm, Again, Up, Down, Cancel                                                                          key.Binding
 }
 
 // newKeyMap is the bench's keys, with further ones for some of them.
 func newKeyMap(more map[string][]string) KeyMap {
 	k := usualKeys()
 	for act, b := range map[string]*key.Binding{
-		"done": &k.Done, "back": &k.Back, "slip": &k.Slip, "wrong": &k.Wrong, "note": &k.Note, "turn": &k.Turn, "far": &k.Far,
+		"done": &k.Done, "back": &k.Back, "slip": &k.Slip, "wrong": &k.Wrong, "note": &k.Note, "turn": &k.Turn, "mirror": &k.Mirror, "repeat": &k.Repeat, "far": &k.Far,
 		"numbers": &k.Numbers, "park": &k.Park, "leave": &k.Leave,
 	} {
 		b.SetKeys(append(b.Keys(), more[act]...)...)
@@ -39,6 +39,8 @@ func usualKeys() KeyMap {
 		Numbers: bind("b", "numbers", "b"),
 		Tap:     bind("t", "tap", "t"),
 		Turn:    bind("v", "turn", "v"),
+		Mirror:  bind("m", "other side", "m"),
+		Repeat:  bind("r", "say again", "r"),
 		Far:     bind("f", "far", "f"),
 		Park:    bind("p", "park", "p"),
 		Help:    bind("?", "keys", "?"),
@@ -86,6 +88,7 @@ func (m Model) enabled() []key.Binding {
 		{k.Numbers, m.job.Numbers != nil, 100},
 		{k.Tap, m.canTap(), 0},
 		{k.Turn, !m.far, 100},
+		{k.Repeat, m.set.Say != nil, 80},
 		{k.Far, true, 100},
 		{k.Park, m.canPark(), 100},
 		{k.Help, true, 0},

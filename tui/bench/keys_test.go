@@ -141,7 +141,7 @@ func TestNothingIsMarkedWhileAWriteWaits(t *testing.T) {
 			r.m, cmd = r.m.Update(next)
 		}
 		if failed {
-			require.Contains(rt, ansi.Strip(strings.Join(r.m.foot(), " ")), "NOT SAVED")
+			require.Contains(rt, ansi.Strip(strings.Join(r.m.foot(80), " ")), "NOT SAVED")
 			require.Equal(rt, 8, r.m.state.Current())
 			require.Len(rt, w.events, 7)
 			return

@@ -56,6 +56,9 @@ func (m Model) writeCard(width int) []string {
 	switch m.mode {
 	case asking:
 		title = "Why? " + m.happened(m.why[0])
+		if n := len(m.why) - 1; n > 0 { // two alike are asked one after the other
+			title += fmt.Sprintf(" (%d more after this)", n)
+		}
 	case deciding:
 		title = m.leave.Trouble.Words() + ": it stays so"
 	}
@@ -63,12 +66,9 @@ func (m Model) writeCard(width int) []string {
 	return append(wrapAll([]string{"", m.style(theme.Title, theme.Clean(title)), ""}, width), m.input.View())
 }
 
+// finishedCard is the last screen: what was ordered, what differed from it, and what comes next.
 func (m Model) finishedCard(width int) []string {
 	p := m.state.Plan()
-	redone := 0
-	for n := 1; n <= m.state.Steps(); n++ {
-		redone += m.state.Redos(n)
-	}
 	if m.state.Status() == progress.Abandoned {
 		why := "This job is closed."
 		if p.Cracked() {
@@ -76,20 +76,63 @@ func (m Model) finishedCard(width int) []string {
 		}
 		return wrapAll([]string{"", m.style(theme.Danger, why), "", "Everything that was done is in the book.", "", m.phases(width)}, width)
 	}
-	lines := []string{"", m.style(theme.OK, "This racket is strung."), ""}
+	lines := []string{"", m.style(theme.OK, "This racket is strung."), "",
+		theme.Clean(p.Frame) + " · " + theme.Clean(p.Technique), p.Terms.Tensions() + ", in " + m.elapsed(), ""}
+	if differed := m.differed(); len(differed) > 0 {
+		lines = append(lines, "What differed:")
+		for _, text := range differed {
+			lines = append(lines, m.hang("! ", theme.Warn, theme.Clean(text), width)...)
+		}
+	} else {
+		lines = append(lines, "All was done as planned.")
+	}
+	return wrapAll(append(lines, "",
+		"Tell the player: the tension ordered, what differed, and that the bed softens most on the first day.", "",
+		m.style(theme.Quiet, "q: the next racket; there b keeps a reading and the player's word, pullcard ticket prints what goes with it."), "",
+		m.phases(width)), width)
+}
+
+// differed says in words what was not done as planned: what was left as it is, and each slip and mishap that was put right, the
+// newest last; of many the first few.
+func (m Model) differed() (out []string) {
+	const few = 5
 	for _, o := range m.scene.racket.Waived() {
 		text := string(o.Strand) + " " + o.Text
 		if o.Fault.Lies() {
 			text += "; such a bed is not legal in play"
 		}
-		lines = append(lines, m.style(theme.Warn, theme.Clean("! "+text)))
+		out = append(out, text)
 	}
-	return wrapAll(append(lines,
-		theme.Clean(p.Frame)+" · "+theme.Clean(p.Technique),
-		p.Terms.Tensions(),
-		fmt.Sprintf("%d pulls, %d knots, %d done again", p.Totals.Pulls, p.Totals.Knots, redone),
-		"plan "+p.Plan, "in "+m.elapsed(), "",
-		"Tell the player: the tension ordered, what differed, and that the bed softens most on the first day.", "",
-		m.style(theme.Quiet, "q: the next racket; there b keeps a reading and the player's word, pullcard ticket prints what goes with it."), "",
-		m.phases(width)), width)
+	events := progress.Explained(m.events)
+	put := m.putRight()
+	for i, n := range put {
+		if i == few {
+			return append(out, fmt.Sprintf("and %d more, all in the journal", len(put)-few))
+		}
+		text := m.happened(n)
+		if e := &events[n-1]; e.Why != m.events[n-1].Why {
+			text += " (" + strings.TrimPrefix(strings.TrimPrefix(e.Why, m.events[n-1].Why), ": ") + ")"
+		}
+		out = append(out, lower(text)+", put right")
+	}
+	return out
+}
+
+// putRight are the numbers of the slips and mishaps that were not taken back.
+func (m Model) putRight() (numbers []int) {
+	s := progress.Start(m.job.Plan)
+	for i, e := range m.events {
+		before := s
+		next, err := s.Apply(e)
+		if err != nil {
+			return numbers
+		}
+		switch s = next; {
+		case e.Kind == progress.Redo, e.Kind == progress.Mishap:
+			numbers = append(numbers, i+1)
+		case e.Kind == progress.Back && len(numbers) > 0 && before.Plan() != s.Plan():
+			numbers = numbers[:len(numbers)-1]
+		}
+	}
+	return numbers
 }

@@ -204,11 +204,14 @@ func TestLesson(t *testing.T) {
 
 func TestReadView(t *testing.T) {
 	v := draw.View{}
-	for range 8 {
+	for i := range 8 {
 		got, ok := draw.ReadView(v.String())
 		assert.True(t, ok)
 		assert.Equal(t, v, got)
-		v = v.Next()
+		if v = v.Next(); i == 3 {
+			assert.Equal(t, draw.View{}, v, "four turns lead home")
+			v.Mirror = true
+		}
 	}
 	_, ok := draw.ReadView("sideways")
 	assert.False(t, ok)

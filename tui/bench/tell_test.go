@@ -134,7 +134,7 @@ func TestFrameCracked(t *testing.T) {
 	assert.Contains(t, r.screen(), "WAY BACK: ")
 	r.through("The frame is cracked; this job is closed.")
 	for n := range r.m.state.Steps() {
-		assert.NotContains(t, nextWords(r.m.state.Plan(), n+1, r.m.scene.racket, r.m.scene.racket), "strung")
+		assert.NotContains(t, nextWords(r.m.state.Plan(), n+1, r.m.scene.racket, r.m.scene.racket, r.m.table), "strung")
 	}
 	assert.NotContains(t, r.screen(), "strung")
 	assert.Equal(t, progress.Abandoned, r.m.state.Status())

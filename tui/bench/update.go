@@ -77,7 +77,7 @@ func (m Model) press(msg tea.KeyMsg) (Model, tea.Cmd) {
 // looks says whether a key only looks around: nothing is marked or answered by it.
 func (m Model) looks(msg tea.KeyMsg) bool {
 	k := m.keys
-	return m.mode == helping || m.mode == working && key.Matches(msg, k.Earlier, k.Later, k.Turn, k.Far, k.Help, k.Numbers)
+	return m.mode == helping || m.mode == working && key.Matches(msg, k.Earlier, k.Later, k.Turn, k.Mirror, k.Repeat, k.Far, k.Help, k.Numbers)
 }
 
 // Typing says whether text is typed, so that it may be pasted too.
@@ -128,6 +128,12 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 		m.view = m.view.Next()
 		m.notice = notice{"the picture: " + m.view.String(), theme.Quiet}
 		m.refresh()
+	case key.Matches(msg, k.Mirror):
+		m.view.Mirror = !m.view.Mirror
+		m.refresh()
+	case key.Matches(msg, k.Repeat) && m.set.Say != nil:
+		cmd := m.said()
+		return m, cmd
 	case key.Matches(msg, k.Far):
 		m.far = !m.far
 	case key.Matches(msg, k.Help):
@@ -242,7 +248,10 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 		m.began = msg.event.At
 	}
 	m.refresh()
-	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned()}
+	if err == nil {
+		m.pulled(m.scene.racket)
+	}
+	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.said()}
 	if leaving {
 		return m, tea.Batch(append(cmds, screen.Leave)...)
 	}

@@ -2,7 +2,9 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 	"strings"
+	"time"
 
 	"github.com/charmbracelet/bubbles/key"
 	"github.com/charmbracelet/lipgloss"
@@ -40,6 +42,7 @@ func (m *Model) refresh() {
 	}
 	old := m.scene.draw
 	now := p.After(done)
+	acts := m.actsOf(n, now)
 	m.scene = scene{draw: draw.Of(p, now, done, n), racket: now, wrong: wentWrong(p, m.state.Last())}
 	after := now.Clone()
 	after.Step(&p.Steps[n-1])
@@ -47,8 +50,9 @@ func (m *Model) refresh() {
 	if n < len(p.Steps) {
 		m.scene.soon = later.Step(&p.Steps[n])
 	}
-	m.scene.face = faceOf(p, n, m.opsOf(n), now, after)
-	m.scene.next = nextWords(p, n, after, later)
+	m.scene.face = faceOf(p, n, acts, after, m.table)
+	m.scene.next = nextWords(p, n, after, later, m.table)
+
 	if m.look > 0 {
 		m.scene.racket = m.state.Racket()
 	}
@@ -78,12 +82,43 @@ func (m Model) View() string {
 	if m.Small() {
 		return m.set.Theme.Paint(m.fit([]string{fmt.Sprintf("%d×%d is too small", m.width, m.height), fmt.Sprintf("at least %d×%d", MinWidth, MinHeight)}, m.width, m.height))
 	}
-	alarm := m.alarm(m.width - 2)
-	rows := m.height - 2 - len(alarm)
-	body, foot := strings.Split(m.body(m.width, rows), "\n"), m.foot()
+	lines := m.mirrored()
+	height := m.height - len(lines)
+	if pw := m.tallPicture(height); pw > 0 {
+		lines = append(lines, beside(strings.Split(m.scene.draw.Render(pw, height, m.view, m.ink), "\n"), m.column(m.width-pw, height))...)
+	} else {
+		lines = append(lines, m.column(m.width, height)...)
+	}
+	return m.set.Theme.Paint(strings.Join(lines, "\n"))
+}
+
+// beside sets lines beside each other.
+func beside(left, right []string) []string {
+	out := make([]string, len(left))
+	for i := range left {
+		out[i] = left[i] + right[i]
+	}
+	return out
+}
+
+// mirrored says across the whole width that the picture shows the other side, as long as it does.
+func (m Model) mirrored() []string {
+	if !m.view.Mirror || m.mode == helping {
+		return nil
+	}
+	text := ansi.Truncate(" OTHER SIDE: L is on the right, over is under; m turns it back", m.width, "")
+	return []string{m.style(theme.Danger, text+strings.Repeat(" ", m.width-lipgloss.Width(text)))}
+}
+
+// column is a part of the screen of that width, as high as the terminal: the top line, the body, the foot.
+func (m Model) column(width, height int) []string {
+	alarm := m.alarm(width - 2)
+	head := append(m.top(width), alarm...)
+	rows := max(height-1-len(head), 0)
+	body, foot := strings.Split(m.body(width, rows), "\n"), m.foot(width)
 	foot = foot[max(len(foot)-rows, 0):]   // its end says what would help
 	body = body[:max(rows+1-len(foot), 0)] // what went wrong is told in whole, over the end of the rest
-	return m.set.Theme.Paint(m.fit(append([]string{m.top()}, alarm...), m.width, 1+len(alarm)) + "\n" + strings.Join(body, "\n") + "\n" + m.fit(foot, m.width, len(foot)))
+	return slices.Concat(strings.Split(m.fit(head, width, len(head)), "\n"), body, strings.Split(m.fit(foot, width, len(foot)), "\n"))
 }
 
 // alarm says that the book went away and where the work is kept: all of it at first, then what a line holds.
@@ -106,27 +141,28 @@ func (m Model) alarm(width int) (lines []string) {
 	return lines
 }
 
-// body is the picture beside the card, or the card alone where the picture does not fit.
+// body is the picture beside the card, or the card alone where the picture stands elsewhere or nowhere.
 func (m Model) body(width, height int) string {
 	if m.mode == helping {
-		return m.fit(m.allKeys(), width, height)
+		return m.fit(m.allKeys(width), width, height)
 	}
-	if m.far && m.mode == working && !m.finished() && m.scene.face.strand != "" {
+	if m.isFar() {
 		return m.fit(m.farCard(width-2, height), width, height)
 	}
 	pw, ph := m.pictureSize(width, height)
-	if pw == 0 {
+	if pw == 0 || width < m.width {
 		return m.fit(m.card(width-2, height), width, height)
 	}
 	picture := strings.Split(m.scene.draw.Render(pw, ph, m.view, m.ink), "\n")
 	for len(picture) < height {
 		picture = append(picture, strings.Repeat(" ", pw))
 	}
-	card := strings.Split(m.fit(m.card(width-pw-2, height), width-pw, height), "\n")
-	for i := range picture {
-		picture[i] += card[i]
-	}
-	return strings.Join(picture, "\n")
+	return strings.Join(beside(picture, strings.Split(m.fit(m.card(width-pw-2, height), width-pw, height), "\n")), "\n")
+}
+
+// isFar says whether the screen shows only what is read from afar.
+func (m Model) isFar() bool {
+	return m.far && m.mode == working && !m.finished() && m.scene.face.led
 }
 
 // fit makes lines exactly as wide and as many as they should be; a line is indented by a space.
@@ -149,36 +185,82 @@ func (m Model) fit(lines []string, width, height int) string {
 // style gives a piece of a line the looks of a role.
 func (m Model) style(r theme.Role, text string) string { return m.paint[r][0] + text + m.paint[r][1] }
 
-// top is the line that a script reads first: step and total, strand, holes, tension; then whose racket it is.
-func (m Model) top() string {
-	f := m.scene.face
-	left := ""
-	switch {
-	case m.mode == resuming:
-		left = m.style(theme.Title, "TAKE UP AGAIN")
-	case m.finished():
-		word := map[progress.Status]string{progress.Finished: "FINISHED", progress.Abandoned: "CLOSED"}[m.state.Status()]
-		left = m.style(theme.OK, fmt.Sprintf("%d/%d  %s", m.state.Current(), m.state.Steps(), word))
-	default:
-		left = m.style(theme.Title, fmt.Sprintf("%d/%d", m.shown(), m.state.Steps()))
-		if f.strand != "" {
-			left += "  " + m.style(theme.Current, f.strand) + fmt.Sprintf("  %s → %s  %s  ", f.from, f.to, f.tension) + m.style(theme.Title, f.verb)
-		} else {
-			left += "  " + strings.ToUpper(string(m.step().Phase))
-		}
-	}
+// top is the line that a script reads first: step and total, strand, holes, tension; then whose racket it is and how long it
+// has been in work. Beside a picture as high as the screen it takes two lines.
+func (m Model) top(width int) []string {
+	left := m.stands()
 	name := strings.Trim(theme.Clean(m.job.Player)+" · "+theme.Clean(m.job.Racket), " ·")
 	if name == "" {
 		name = theme.Clean(m.state.Plan().Frame)
 	}
-	fixed := "  plan " + m.job.Plan.Plan[:min(8, len(m.job.Plan.Plan))] + "  " + m.elapsed()
-	room := max(m.width-2-lipgloss.Width(left)-2, 0)
-	if room < lipgloss.Width(fixed)+4 { // the time goes before the plan
-		fixed = "  " + m.elapsed()
+	clock := m.clock()
+	right := func(room int) string {
+		return m.style(theme.Quiet, ansi.Truncate(name, max(room-lipgloss.Width(clock)-2, 0), "…")+"  ") + m.style(m.clockRole(), clock)
 	}
-	right := ansi.Truncate(name, max(room-lipgloss.Width(fixed), 0), "…") + fixed
-	right = ansi.Truncate(right, room, "…")
-	return left + strings.Repeat(" ", room-lipgloss.Width(right)+2) + m.style(theme.Quiet, right)
+	room := width - 2 - lipgloss.Width(left) - 2
+	if width < m.width {
+		return []string{ansi.Truncate(left, width-2, "…"), right(width - 2)}
+	}
+	if room < lipgloss.Width(clock)+2 {
+		return []string{ansi.Truncate(left, width-2, "…")}
+	}
+	end := right(room)
+	return []string{left + strings.Repeat(" ", width-2-lipgloss.Width(left)-lipgloss.Width(end)) + end}
+}
+
+// stands is the step and its total, and what is in hand.
+func (m Model) stands() string {
+	f := &m.scene.face
+	switch {
+	case m.mode == resuming:
+		return m.style(theme.Title, "TAKE UP AGAIN")
+	case m.finished():
+		word := map[progress.Status]string{progress.Finished: "FINISHED", progress.Abandoned: "CLOSED"}[m.state.Status()]
+		return m.style(theme.OK, fmt.Sprintf("%d/%d  %s", m.state.Current(), m.state.Steps(), word))
+	}
+	left := m.style(theme.Title, fmt.Sprintf("%d/%d", m.shown(), m.state.Steps()))
+	if !f.led {
+		return left + "  " + strings.ToUpper(string(m.step().Phase))
+	}
+	strand := f.strand
+	if n := len(f.lead.Strands); n > 3 {
+		strand = fmt.Sprintf("%s, %s … %d strands", f.lead.Strands[0], f.lead.Strands[1], n)
+	}
+	left += "  " + m.style(theme.Current, strand)
+	arrow := "–"
+	if f.moves {
+		arrow = "→"
+	}
+	if len(f.lead.Strands) == 0 && f.to != "" {
+		left += fmt.Sprintf("  %s %s %s", f.from, arrow, f.to)
+	}
+	if f.tension != "" {
+		left += "  " + f.tension
+	}
+	left += "  " + m.style(theme.Title, f.verb)
+	if f.lead.Clamp != "" {
+		left += m.style(theme.Title, " "+string(f.lead.Clamp))
+	}
+	return left
+}
+
+// clock is how long the mains have been in while crosses are missing, which is what must not be long; otherwise how long the
+// job has been in work.
+func (m Model) clock() string {
+	if d := m.mainsFor(); d >= 0 {
+		return "mains " + minutes(d)
+	}
+	return m.elapsed()
+}
+
+func (m Model) clockRole() theme.Role {
+	switch d := m.mainsFor(); {
+	case d >= bareAlarm:
+		return theme.Danger
+	case d >= bareNotice:
+		return theme.Warn
+	}
+	return theme.Quiet
 }
 
 // elapsed is the time since the job was begun, in minutes.
@@ -190,18 +272,22 @@ func (m Model) elapsed() string {
 	if m.state.Status() != progress.Open {
 		end = m.events[len(m.events)-1].At
 	}
-	minutes := int(end.Sub(m.began).Minutes())
-	if minutes >= 120 {
-		return fmt.Sprintf("%d h %02d", minutes/60, minutes%60)
+	return minutes(end.Sub(m.began))
+}
+
+func minutes(d time.Duration) string {
+	n := int(d.Minutes())
+	if n >= 120 {
+		return fmt.Sprintf("%d h %02d", n/60, n%60)
 	}
-	return fmt.Sprintf("%d min", max(minutes, 0))
+	return fmt.Sprintf("%d min", max(n, 0))
 }
 
 // foot is what just happened, or the keys.
-func (m Model) foot() []string {
+func (m Model) foot(width int) []string {
 	switch {
 	case m.write.failed != "":
-		lines := strings.Split(ansi.Wrap(theme.Clean(m.write.failed)+" · space: seen", m.width-2, ""), "\n")
+		lines := strings.Split(ansi.Wrap(theme.Clean(m.write.failed)+" · space: seen", width-2, ""), "\n")
 		for i := range lines {
 			lines[i] = m.style(theme.Danger, lines[i])
 		}
@@ -216,33 +302,39 @@ func (m Model) foot() []string {
 	if m.notice.text != "" {
 		return []string{m.style(m.notice.role, theme.Clean(m.notice.text))}
 	}
+	m.help.Width = width
 	return []string{m.help.ShortHelpView(m.enabled())}
 }
 
 // allKeys is the page of all keys; it fits the smallest screen.
-func (m Model) allKeys() []string {
+func (m Model) allKeys(width int) []string {
 	k := m.keys
-	lines := []string{m.style(theme.Title, "Keys"), ""}
+	lines := []string{m.style(theme.Title, "Keys") + m.style(theme.Quiet, "   plan "+m.job.Plan.Plan+", "+fmt.Sprintf("%d pulls", m.job.Plan.Totals.Pulls))}
 	for _, row := range []struct {
 		key  key.Binding
 		does string
 	}{
-		{k.Done, "this step is done, show the next (enter, page down)"},
+		{k.Done, "this is done, show the next (enter, page down)"},
 		{k.Back, "one step back, the journal keeps both (page up)"},
 		{k.Slip, "gripper or clamp slipped: the way back"},
 		{k.Wrong, "misweave, wrong hole, break, crack: the way back"},
 		{k.Earlier, "look at other steps, nothing changes"},
 		{k.Note, "a note for the journal"},
-		{k.Numbers, "lengths to cut, tensions, stiffness of the bed"},
+		{k.Numbers, "lengths to cut, what the machine is set to, the bed"},
 		{k.Turn, "turn the picture as the frame lies on the machine"},
+		{k.Mirror, "the frame lies the other way up: the other side"},
 		{k.Far, "only what is read from afar, as large as it goes"},
+		{k.Repeat, "say it again"},
 		{k.Park, "park it for another racket; it keeps its place"},
 		{k.Leave, "leave; all is saved already"},
 	} {
-		lines = append(lines, fmt.Sprintf("%-6s %s", row.key.Help().Key, row.does))
+		if row.key.Help() != k.Repeat.Help() || m.set.Say != nil {
+			lines = append(lines, fmt.Sprintf("%-6s %s", row.key.Help().Key, row.does))
+		}
 	}
-	return append(lines, "",
-		m.style(theme.Quiet, fmt.Sprintf("the same key within %.1f s is held down and counts once", m.set.Hold.Seconds())), "",
+	return append(lines,
+		m.style(theme.Quiet, "a clamp goes on jaws first, then base; off base first, then jaws"),
+		m.style(theme.Quiet, fmt.Sprintf("the same key within %.1f s is held down and counts once", m.set.Hold.Seconds())),
 		m.style(theme.Quiet, "The makers' instructions, local rules and your own trained"),
 		m.style(theme.Quiet, "judgement come first. Eye protection on."))
 }

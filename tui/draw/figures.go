@@ -9,25 +9,52 @@ import "strings"
 //
 // Three rows of an ordinary terminal are 12 to 15 mm high, which is read at 1.5 m with ease: 20 minutes of arc are
 // 8.7 mm there, and that is what critical figures should have (NUREG-0700 rev. 2, 1.3.1).
-func Big(text string, rows int, ascii bool) []string { return Huge(text, rows, 1, ascii) }
-
-// Huge is Big with figures so many times as large: rows times as many lines, each so many times as wide.
-func Huge(text string, rows, times int, ascii bool) []string {
+func Big(text string, rows int, ascii bool) []string {
 	f := figuresOf(rows)
-	lines := make([]strings.Builder, f.rows*times)
+	return set(text, f.rows, f.scale, ascii, f.bitmap)
+}
+
+// Fill sets text in the largest figures that fill so many columns and rows, none more than twice as wide as high or as
+// high as wide; nil where not even the smallest fit.
+func Fill(text string, columns, rows int, ascii bool) []string {
+	wide := BigWidth(text, 3)
+	for high := rows / 3; high > 0 && wide > 0; high-- {
+		// a dot is a column wide and half a row high, which is about square
+		if times := min(columns/wide, 2*high); 2*times >= high && times > 0 {
+			return set(text, 3*high, times, ascii, func(r rune) []string { return stretched(glyph(6, r), times, high) })
+		}
+	}
+	return nil
+}
+
+// set puts the figures of a text side by side, so many columns apart.
+func set(text string, rows, apart int, ascii bool, bitmap func(rune) []string) []string {
+	lines := make([]strings.Builder, rows)
 	for i, r := range []rune(text) {
 		if i > 0 {
 			for j := range lines {
-				lines[j].WriteString(strings.Repeat(" ", f.scale*times))
+				lines[j].WriteString(strings.Repeat(" ", apart))
 			}
 		}
-		f.set(lines, enlarged(f.bitmap(r), times), ascii)
+		write(lines, bitmap(r), ascii)
 	}
 	out := make([]string, len(lines))
 	for i := range lines {
 		out[i] = lines[i].String()
 	}
 	return out
+}
+
+// BigWidth is how many cells wide Big sets a text.
+func BigWidth(text string, rows int) int {
+	f, w := figuresOf(rows), 0
+	for i, r := range []rune(text) {
+		if i > 0 {
+			w += f.scale
+		}
+		w += f.scale * len(glyph(f.tall, r)[0])
+	}
+	return w
 }
 
 // figures is a size of figures: dots tall, each dot scale columns and scale half rows large.
@@ -52,26 +79,22 @@ func (f figures) bitmap(r rune) []string {
 	return double(dots)
 }
 
-// enlarged makes every dot so many times as wide and high.
-func enlarged(dots []string, times int) []string {
-	if times == 1 {
-		return dots
-	}
-	var out []string
+// stretched makes every dot so many times as wide and so many times as high.
+func stretched(dots []string, wide, high int) (out []string) {
 	for _, row := range dots {
 		var b strings.Builder
 		for _, dot := range row {
-			b.WriteString(strings.Repeat(string(dot), times))
+			b.WriteString(strings.Repeat(string(dot), wide))
 		}
-		for range times {
+		for range high {
 			out = append(out, b.String())
 		}
 	}
 	return out
 }
 
-// set appends a figure to the lines, two half rows to a line.
-func (f figures) set(lines []strings.Builder, dots []string, ascii bool) {
+// write appends a figure to the lines, two half rows to a line.
+func write(lines []strings.Builder, dots []string, ascii bool) {
 	signs := []string{" ", "▀", "▄", "█"}
 	if ascii {
 		signs = []string{" ", `"`, "_", "#"}

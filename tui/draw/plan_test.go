@@ -126,8 +126,10 @@ func palette(t testing.TB, name string, ascii bool) Palette {
 
 func views() []View {
 	var all []View
-	for v, i := (View{}), 0; i < 8; v, i = v.Next(), i+1 {
-		all = append(all, v)
+	for _, mirror := range []bool{false, true} {
+		for v, i := (View{Mirror: mirror}), 0; i < 4; v, i = v.Next(), i+1 {
+			all = append(all, v)
+		}
 	}
 	return all
 }

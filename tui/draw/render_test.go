@@ -223,7 +223,7 @@ func TestViews(t *testing.T) {
 	}
 	assert.Equal(t, []string{"head up", "head right", "head down", "head left", "head up, other side",
 		"head right, other side", "head down, other side", "head left, other side"}, words)
-	assert.Equal(t, View{}, View{Turn: HeadLeft, Mirror: true}.Next())
+	assert.Equal(t, View{Mirror: true}, View{Turn: HeadLeft, Mirror: true}.Next(), "four turns lead home")
 }
 
 // TestLettersTurnWithTheFrame: H lies where the head points, and L and R stay the frame's.

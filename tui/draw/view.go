@@ -18,22 +18,18 @@ type View struct {
 	Mirror bool
 }
 
-// Next is the view after one more turn of the machine: head up, right, down, left, and then the same from the other side.
+// Next is the view after one more turn of the machine: head up, right, down, left, and home.
 func (v View) Next() View {
 	v.Turn = (v.Turn + 1) % 4
-	if v.Turn == HeadUp {
-		v.Mirror = !v.Mirror
-	}
 	return v
 }
 
 // ReadView reads what String says; ok is false for anything else.
 func ReadView(text string) (v View, ok bool) {
-	for range 8 {
-		if v.String() == text {
+	for i := range 8 {
+		if v = (View{Turn: Turn(i % 4), Mirror: i >= 4}); v.String() == text {
 			return v, true
 		}
-		v = v.Next()
 	}
 	return View{}, false
 }

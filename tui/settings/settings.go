@@ -29,6 +29,9 @@ type Settings struct {
 	Bell, Title bool
 	// Recorder is the command that writes what the microphone hears to its standard output, as WAV.
 	Recorder string
+	// Voice is the command that says what it gets on its standard input, empty for no voice; VoiceWords is the file of its words,
+	// empty for the built-in ones.
+	Voice, VoiceWords string
 	// Stringer is who works at this bench, empty when nobody is named.
 	Stringer string
 	// GaugeN is how good the house's gauge is, as one standard deviation of a reading in newtons, and GaugeDays how many days
@@ -49,7 +52,7 @@ func Usual() Settings {
 
 // Acts are what keys can be set for, in the order of the file.
 func Acts() []string {
-	return []string{"done", "back", "slip", "wrong", "note", "turn", "far", "numbers", "park", "leave"}
+	return []string{"done", "back", "slip", "wrong", "note", "turn", "mirror", "far", "repeat", "numbers", "park", "leave"}
 }
 
 // Example is a settings file with comments and the usual values.
@@ -68,6 +71,11 @@ gauge    = "0.1 kg"   # how good the tension gauge is: two readings in three are
 gauge_days = 7        # how many days a check of a machine with it counts
 recorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"   # writes what the microphone hears as WAV, for taps on the bed
 
+# A voice says what to do, in short words: any program that says what it gets on its standard input, as "espeak-ng -s 170".
+[voice]
+command = ""
+words   = ""          # the file of its words, for another language; pullcard settings --voice-words prints the built-in one
+
 # Further keys, for a foot pedal that sends one of its own; the usual ones go on working. Names are those of single
 # letters, f1 to f20, tab, home, end, insert, delete, ctrl+a to ctrl+z.
 [keys]
@@ -77,7 +85,9 @@ slip    = []
 wrong   = []
 note    = []
 turn    = []
+mirror  = []
 far     = []
+repeat  = []
 numbers = []
 park    = []
 leave   = []
@@ -105,6 +115,9 @@ func Read(file string, data []byte, themes []string) (Settings, error) {
 	r.gauge(t.Text("gauge"), t.Int("gauge_days"))
 	r.turn(t.Text("turn"))
 	s.Turn.Mirror = t.Bool("other_side").V
+	if voice := t.Table("voice"); voice != nil {
+		s.Voice, s.VoiceWords = strings.TrimSpace(voice.Text("command").S), voice.Text("words").S
+	}
 	if keys := t.Table("keys"); keys != nil {
 		r.keys(keys)
 	}
@@ -192,7 +205,7 @@ func (r reader) keys(t *source.Table) {
 
 // fixed are the keys that scripts and habits rely on.
 func fixed() []string {
-	return []string{"s", "w", "n", "v", "f", "b", "p", "q", "?", "r", "k", "j", "ctrl+c"}
+	return []string{"s", "w", "n", "v", "m", "f", "b", "p", "q", "?", "r", "k", "j", "ctrl+c"}
 }
 
 func known(name string) bool {

@@ -1,0 +1,230 @@
+package bench
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/charmbracelet/lipgloss"
+	"github.com/charmbracelet/x/ansi"
+
+	"pullcard/sequence/plan"
+	"pullcard/tui/theme"
+)
+
+// brevity is how briefly what stands beside the figures is said: it shrinks before figures do.
+type brevity uint8
+
+const (
+	full    brevity = iota // a line for each act
+	flowing                // acts one behind the other
+	least                  // only what must be known for this step
+	brevities
+)
+
+// notes are the lines below the figures, then those at the foot of the card.
+func (m Model) notes(b brevity, width int) (below, foot []string) {
+	below = append(m.acts(b, width), m.staying(b, width)...)
+	below = append(below, m.words(width)...)
+	return below, m.tail(b, width)
+}
+
+// acts are what hands do, in order; the first is what they do next.
+func (m Model) acts(b brevity, width int) (out []string) {
+	f := &m.scene.face
+	if b == full {
+		for i := range f.acts {
+			mark, role := "· ", theme.Text
+			if i == 0 {
+				mark, role = "▶ ", theme.Current
+			}
+			a := &f.acts[i]
+			out = append(out, m.hang(mark, role, theme.Clean(m.table.Line(a)), width)...)
+			for _, text := range a.Notes {
+				out = append(out, m.hang("  ", theme.Text, theme.Clean(m.table.Text(text)), width)...)
+			}
+		}
+		return out
+	}
+	var items []string
+	for i := range f.acts {
+		a := &f.acts[i]
+		items = append(items, theme.Clean(m.table.Line(a)))
+		for _, text := range a.Notes {
+			items = append(items, theme.Clean(m.table.Text(text)))
+		}
+	}
+	for i, line := range flow(items, width-2) {
+		mark := "  "
+		if first, rest, ok := strings.Cut(line, " · "); i == 0 && ok {
+			line = m.style(theme.Current, first) + " · " + rest
+		} else if i == 0 {
+			line = m.style(theme.Current, line)
+		}
+		if i == 0 {
+			mark = "▶ "
+		}
+		out = append(out, m.style(theme.Quiet, mark)+line)
+	}
+	return out
+}
+
+// hang sets a text behind a mark; further lines begin below the text.
+func (m Model) hang(mark string, role theme.Role, text string, width int) (out []string) {
+	for _, line := range strings.Split(ansi.Wordwrap(text, max(width-lipgloss.Width(mark), 1), ""), "\n") {
+		out = append(out, m.style(theme.Quiet, mark)+m.style(role, line))
+		mark = strings.Repeat(" ", lipgloss.Width(mark))
+	}
+	return out
+}
+
+// flow sets items one behind the other, none broken that fits a line.
+func flow(items []string, width int) (out []string) {
+	line := ""
+	for _, item := range items {
+		switch next := line + " · " + item; {
+		case line == "":
+			line = item
+		case lipgloss.Width(next) <= width:
+			line = next
+		default:
+			out, line = append(out, line), item
+		}
+		if lipgloss.Width(line) > width {
+			lines := strings.Split(ansi.Wordwrap(line, max(width, 1), ""), "\n")
+			out, line = append(out, lines[:len(lines)-1]...), lines[len(lines)-1]
+		}
+	}
+	if line != "" {
+		out = append(out, line)
+	}
+	return out
+}
+
+// staying are the clamps that the step leaves where they are, and how the cross in hand is woven.
+func (m Model) staying(b brevity, width int) (out []string) {
+	f := &m.scene.face
+	items := f.stay
+	if f.weave != "" && f.tension != "" {
+		items = append([]string{f.weave}, items...)
+	}
+	if b == least && f.weave != "" && f.tension != "" {
+		items = items[:1]
+	} else if b == least {
+		items = nil
+	}
+	for _, line := range flow(items, width) {
+		out = append(out, m.style(theme.Quiet, line))
+	}
+	return out
+}
+
+// words are the new lengths to cut, then the cautions of the step.
+func (m Model) words(width int) (out []string) {
+	for _, piece := range m.state.Plan().NewPieces(m.shown()) {
+		if cut := m.job.Cuts[piece]; cut != "" {
+			out = append(out, m.caution(theme.Title, []string{"cut " + cut}, width)...)
+		}
+	}
+	if m.step().Phase == plan.PhaseMount {
+		out = append(out, m.caution(theme.Warn, m.job.Warnings, width)...)
+	}
+	return append(out, m.caution(theme.Warn, m.scene.face.cautions, width)...)
+}
+
+func (m Model) caution(r theme.Role, texts []string, width int) (out []string) {
+	for _, text := range texts {
+		for _, line := range strings.Split(ansi.Wordwrap(theme.Clean("! "+text), width, ""), "\n") {
+			out = append(out, m.style(r, line))
+		}
+	}
+	return out
+}
+
+// tail is what comes next, what will be covered, what is deferred, and how far the phases are.
+func (m Model) tail(b brevity, width int) (out []string) {
+	if b != least {
+		out = m.lesson(width)
+	}
+	next := "next "
+	if m.again() {
+		next = "then "
+	}
+	out = append(out, m.style(theme.Quiet, next)+ansi.Truncate(m.scene.next, width-5, "…"))
+	if holes := m.scene.soon; len(holes) > 0 {
+		out = append(out, m.hang("", theme.Warn, "◇ the next run covers "+plan.Holes(holes)+": leave a scrap in", width)...)
+	}
+	out = append(out, m.deferred(width)...)
+	if len(m.job.Others) > 0 {
+		out = append(out, m.style(theme.Quiet, ansi.Truncate(theme.Clean("in work too: "+strings.Join(m.job.Others, ", ")), width, "…")))
+	}
+	for _, line := range m.bare() {
+		out = append(out, ansi.Truncate(line, width, "…"))
+	}
+	if b != full {
+		return out
+	}
+	return append(out, m.phases(width))
+}
+
+// deferred are the strands that are finished later; of many, as in a way back, the first and how many more.
+func (m Model) deferred(width int) (out []string) {
+	const few = 2
+	list := m.scene.draw.Deferred
+	for i, d := range list {
+		if i == few {
+			out = append(out, m.style(theme.Deferred, fmt.Sprintf("… and %d more deferred", len(list)-few)))
+			break
+		}
+		out = append(out, m.style(theme.Deferred, ansi.Truncate("… deferred: "+d.String(), width, "…")))
+	}
+	return out
+}
+
+// lesson is what a demo says beside the step, in its first plan only: a mishap has words of its own.
+func (m Model) lesson(width int) []string {
+	text := m.lessons[m.shown()]
+	if text == "" || m.again() || m.state.Plan() != m.job.Plan {
+		return nil
+	}
+	return m.hang("» ", theme.Title, text, width)
+}
+
+// phases is a bar for each phase, filled as far as its steps are done.
+func (m Model) phases(width int) string {
+	filled, empty := "━", "─"
+	if m.set.ASCII {
+		filled, empty = "#", "-"
+	}
+	names := 0
+	for _, ph := range plan.Phases() {
+		names += len(ph) + 2
+	}
+	cells := max((width-names+1)/len(plan.Phases()), 1)
+	var out []string
+	for _, ph := range plan.Phases() {
+		all, done := m.progress(ph)
+		full := 0
+		if all > 0 {
+			full = cells * done / all
+		}
+		role := theme.Quiet
+		if m.step().Phase == ph {
+			role = theme.Title
+		}
+		out = append(out, m.style(role, string(ph))+" "+m.style(theme.OK, strings.Repeat(filled, full))+m.style(theme.Quiet, strings.Repeat(empty, cells-full)))
+	}
+	return strings.Join(out, " ")
+}
+
+// progress counts the steps of a phase, and those that are done.
+func (m Model) progress(ph plan.Phase) (all, done int) {
+	for i := range m.state.Plan().Steps {
+		if s := &m.state.Plan().Steps[i]; s.Phase == ph {
+			all++
+			if s.N <= m.state.Last() {
+				done++
+			}
+		}
+	}
+	return all, done
+}
