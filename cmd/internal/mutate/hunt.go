@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -155,11 +156,7 @@ func (h *hunt) settle(r *result, m Mutant, killer *test) {
 }
 
 // sample goes after drawn mutants. The test that once killed each goes first, and then all tests of its package.
-func (h *hunt) sample(drawn []Mutant) error {
-	killers, err := readKillers()
-	if err != nil {
-		return err
-	}
+func (h *hunt) sample(drawn []Mutant, killers map[string]string) error {
 	r := &result{dir: fmt.Sprintf("%d drawn", len(drawn)), killers: map[string]string{}}
 	var errs []error
 	each(h.jobs, drawn, func(m Mutant) {
@@ -173,6 +170,26 @@ func (h *hunt) sample(drawn []Mutant) error {
 	})
 	fmt.Fprintln(h.out, r)
 	return errors.Join(append(errs, judge(map[string]*result{"": r}))...)
+}
+
+// others are the mutants that are neither listed as equivalent nor known to live.
+func (h *hunt) others(alive map[string]bool) []Mutant {
+	return slices.DeleteFunc(slices.Clone(h.mutants), func(m Mutant) bool { return h.reasons[m.Key()] != "" || alive[m.Key()] })
+}
+
+// usual are those that will be drawn of all that did not live, as many as .ci/run draws.
+func (h *hunt) usual(results map[string]*result) ([]Mutant, error) {
+	alive, _, err := readKnown()
+	if err != nil {
+		return nil, err
+	}
+	for _, dir := range h.packages { // what is known of these is old
+		maps.DeleteFunc(alive, func(key string, _ bool) bool { return strings.HasPrefix(key, dir+" ") })
+		for _, m := range results[dir].alive {
+			alive[m.Key()] = true
+		}
+	}
+	return draw(h.others(alive), 60, 1), nil
 }
 
 // again kills a mutant without knowing which tests notice it.

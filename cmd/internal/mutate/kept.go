@@ -118,22 +118,24 @@ func readResults() (map[string]string, error) {
 	return out, nil
 }
 
-// readKillers reads which test killed each of the drawn mutants.
-func readKillers() (map[string]string, error) {
+// readKnown reads which mutants lived in the last whole run, and which test killed each of those that were drawn then.
+func readKnown() (alive map[string]bool, killers map[string]string, err error) {
 	sections, err := readResults()
-	killers := map[string]string{}
+	alive, killers = map[string]bool{}, map[string]string{}
 	for _, section := range sections {
 		key := ""
 		for line := range strings.Lines(section) {
 			line = strings.TrimSuffix(line, "\n")
-			if k, ok := strings.CutPrefix(line, drawnMark); ok {
+			if k, ok := strings.CutPrefix(line, aliveMark); ok {
+				alive[k] = true
+			} else if k, ok := strings.CutPrefix(line, drawnMark); ok {
 				key = k
 			} else if k, ok := strings.CutPrefix(line, killedMark); ok {
 				killers[key] = k
 			}
 		}
 	}
-	return killers, err
+	return alive, killers, err
 }
 
 // stale are the listed keys for which there is no mutant.

@@ -100,12 +100,12 @@ func (f finder) step(in, e ast.Expr, index bool) (whole bool) {
 	if !f.constant(e) || !f.basic(e, number) || f.written(t) == "" {
 		return false
 	}
-	_, basic := types.Unalias(t).(*types.Basic)
+	_, literal := ast.Unparen(e).(*ast.BasicLit)
 	comparison, _ := in.(*ast.BinaryExpr)
 	same := comparison != nil && (comparison.Op == token.EQL || comparison.Op == token.NEQ)
 	whole = f.basic(e, types.IsInteger) && t.String() != "time.Duration"
-	if whole && !basic && same || !whole && (f.zero(e) || same) {
-		return false // a name among others, or a bound without size
+	if same && (!whole || !literal) || !whole && f.zero(e) {
+		return false // one name among others, or a bound without size
 	}
 	before, after := f.bytes[f.offset(in.Pos()):f.offset(e.Pos())], f.bytes[f.offset(e.End()):f.offset(in.End())]
 	with := func(change string) string { return brief(string(before)) + change + brief(string(after)) }
