@@ -22,7 +22,7 @@ type hunt struct {
 	out     io.Writer
 	suites  map[string]*suite // that are built and, but for a sample, probed
 	met     map[int][]*test
-	lock    sync.Mutex // of the tests' kills and of the results
+	lock    sync.Mutex // of the suites and the results
 }
 
 // all goes through the packages that were asked for.
@@ -93,13 +93,11 @@ func (h *hunt) of(dir string) []Mutant {
 	})
 }
 
-// kill tries to kill a mutant with the tests that count and notice it, the cheap ones that killed often first. It returns
-// the test that did it, or nothing; tests that together take longer than the patience are left out.
+// kill tries to kill a mutant with the tests that count and notice it, the cheap ones first. It returns the
+// test that did it, or nothing; tests that together take longer than the patience are left out.
 func (h *hunt) kill(m Mutant) *test {
 	tests := slices.DeleteFunc(slices.Clone(h.met[m.ID]), func(t *test) bool { return !slices.Contains(h.tests[m.Package], t.suite.dir) })
-	h.lock.Lock()
-	slices.SortStableFunc(tests, func(a, b *test) int { return cmp.Compare(a.price(), b.price()) })
-	h.lock.Unlock()
+	slices.SortStableFunc(tests, func(a, b *test) int { return cmp.Compare(a.took, b.took) })
 	batch := batches(tests, h.patience)
 	for _, b := range batch {
 		if killer := try(m, b, h.folder, quick); killer != nil {
@@ -150,7 +148,6 @@ func (h *hunt) settle(r *result, m Mutant, killer *test) {
 	case killer != nil && h.reasons[key] != "":
 		r.wrong = append(r.wrong, fmt.Sprintf("listed as equivalent, but %s kills it: %s", killer, key))
 	case killer != nil:
-		killer.kills++
 		r.killers[key] = killer.String()
 	}
 }
