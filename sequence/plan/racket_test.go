@@ -530,12 +530,13 @@ func TestLeads(t *testing.T) {
 		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR`, -1, 1},
 		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; pull M2R 2HR repull`, -1, 1},
 		{`lay M1L 1TL 1HL; lay M1R 1HR 1TR after M1L; on S M1R 1TR; pull M1L 1TL also M1R`, 0, 0},
-		{started + `; cut M1L`, 0, 1}, // M1R has lost its hold
+		{started + `; cut M1L`, 0, 1}, // M1R goes slack with it
 		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; slacken M2R 2HR`, 0, 1},
 		{started + `; lay C1 3HL 3HR; pull C1 3HR`, 0, 1},
-		{`lay M1L 1TL 1HL; pull M1L 1HL`, 0, 0}, // nothing holds its other end
-		{`lay M1R 1TR 1HR; pull M1R 1HR`, 0, 0},
-		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; off A; on A M2R 2HR; ease; cut M1L`, -1, 1},
+		{`lay M1L 1TL 1HL; pull M1L 1HL`, 0, 0}, // nothing holds it
+		{`lay M1L 1TL 1HL; on A M1L 1TL; pull M1L 1HL`, 1, 1},
+		{`lay M1R 1TR 1HR; on A M1R 1TR; pull M1R 1HR`, -1, 1},
+		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; off A; on A M2R 2HR; ease; cut M1L`, -1, 1}, // of M1R and M2R one is held
 	} {
 		r := do(t, small(), c.script)
 		assert.Equal(t, c.lead, r.Lead(), c.script)
