@@ -25,8 +25,8 @@ type hunt struct {
 	lock    sync.Mutex // of the suites and the results
 }
 
-// all goes through the packages that were asked for.
-func (h *hunt) all() (map[string]*result, error) {
+// all goes through the packages that were asked for, and hands over each result.
+func (h *hunt) all(done func(*result) error) (map[string]*result, error) {
 	if h.met == nil {
 		h.met = map[int][]*test{}
 	}
@@ -50,6 +50,9 @@ func (h *hunt) all() (map[string]*result, error) {
 		slices.SortFunc(r.alive, func(a, b Mutant) int { return a.ID - b.ID })
 		results[dir] = r
 		fmt.Fprintln(h.out, r)
+		if err := done(r); err != nil {
+			return nil, err
+		}
 	}
 	return results, nil
 }
@@ -169,25 +172,29 @@ func (h *hunt) sample(drawn []Mutant, killers map[string]string) error {
 	return errors.Join(append(errs, judge(map[string]*result{"": r}))...)
 }
 
-// others are the mutants that are neither listed as equivalent nor known to live.
-func (h *hunt) others(alive map[string]bool) []Mutant {
-	return slices.DeleteFunc(slices.Clone(h.mutants), func(m Mutant) bool { return h.reasons[m.Key()] != "" || alive[m.Key()] })
+// others are the mutants of packages whose result is known that are neither listed as equivalent nor known to live.
+func (h *hunt) others(k known) []Mutant {
+	return slices.DeleteFunc(slices.Clone(h.mutants), func(m Mutant) bool {
+		return !k.dirs[m.Package] || h.reasons[m.Key()] != "" || k.alive[m.Key()]
+	})
 }
 
-// usual are those that will be drawn of all that did not live, as many as .ci/run draws.
-func (h *hunt) usual(results map[string]*result) ([]Mutant, error) {
-	alive, _, err := readKnown()
+// keep writes the result of a package into the result file, with the killers of those of its mutants that CI will draw.
+func (h *hunt) keep(dirs []string, r *result) error {
+	k, err := readKnown()
 	if err != nil {
-		return nil, err
+		return err
 	}
-	for _, dir := range h.packages { // what is known of these is old
-		maps.DeleteFunc(alive, func(key string, _ bool) bool { return strings.HasPrefix(key, dir+" ") })
-		for _, m := range results[dir].alive {
-			alive[m.Key()] = true
-		}
+	k.dirs[r.dir] = true
+	maps.DeleteFunc(k.alive, func(key string, _ bool) bool { return strings.HasPrefix(key, r.dir+" ") }) // they are old
+	for _, m := range r.alive {
+		k.alive[m.Key()] = true
 	}
-	return draw(h.others(alive), 60, 1), nil
+	return keep(dirs, r, draw(h.others(k), usual, 1))
 }
+
+// usual is how many .ci/run draws; of so many more the killers are kept, as others come in when some are edited away.
+const usual = 60 * 4
 
 // again kills a mutant without knowing which tests notice it.
 func (h *hunt) again(m Mutant, killer string) (*test, error) {

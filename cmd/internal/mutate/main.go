@@ -4,7 +4,7 @@
 //
 //	go run ./cmd/internal/mutate                        all packages; writes mutants.txt
 //	go run ./cmd/internal/mutate -only 'Racket.beyond'  those whose key matches
-//	go run ./cmd/internal/mutate -sample 60             as many, drawn by lot of those that did not live in the last whole run
+//	go run ./cmd/internal/mutate -sample 60             as many, drawn by lot of those that did not live when all were tried
 //
 // The packages are written once with every change asleep in them, and compiled once with their tests; the environment
 // wakes one. equivalent.txt lists the mutants that cannot be told from the code, each with the reason. The exit status is
@@ -108,24 +108,20 @@ func run(args []string, out io.Writer) error {
 	}
 	h := &hunt{schema: s, folder: folder, tests: tests, reasons: reasons, options: o, out: out, suites: map[string]*suite{}}
 	if o.sample > 0 {
-		alive, killers, err := readKnown()
+		k, err := readKnown()
 		if err != nil {
 			return err
 		}
-		return h.sample(draw(h.others(alive), o.sample, o.seed), killers)
+		return h.sample(draw(h.others(k), o.sample, o.seed), k.killers)
 	}
-	results, err := h.all()
+	results, err := h.all(func(r *result) error {
+		if o.only != nil || o.named != nil {
+			return nil
+		}
+		return h.keep(dirs, r)
+	})
 	if err != nil {
 		return err
-	}
-	if o.only == nil && o.named == nil {
-		drawn, err := h.usual(results)
-		if err != nil {
-			return err
-		}
-		if err := keep(dirs, results, drawn); err != nil {
-			return err
-		}
 	}
 	return judge(results)
 }
