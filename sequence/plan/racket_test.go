@@ -286,6 +286,14 @@ func TestWhatIsAsked(t *testing.T) {
 	require.Len(t, courses, 1, "what the mains were begun with is out")
 	assert.Equal(t, PieceCrosses, courses[0].Piece)
 
+	broken := do(t, small(), woven+`; fault string broke: strand M1R where bed`) // it lies on two lines, one by each hole
+	assert.Equal(t, Spot{"M1L", "1HL"}, broken.Before("M1R"))
+	assert.Equal(t, Spot{"M2R", "2TR"}, broken.Next("M1R"))
+	assert.Equal(t, []Strand{"M1R", "M2R"}, broken.Line("M2R"))
+	assert.Equal(t, []Strand{"M2L", "M1L", "M1R"}, broken.Line("M1L"))
+	do(t, broken, `on A M1R 1HR; on B M1R 1TR`)
+	assert.True(t, broken.Held(Spot{"M1R", "1HR"}) && broken.Held(Spot{"M1R", "1TR"}))
+
 	asked := do(t, small(), started)
 	do(t, asked.Clone(), `pull M1R 1TR; off A; cut M1R; fault hole split: strand C1 hole 7HL; fault misweave: strand M1L; waive M1L; tie M1L 1TL 2TL`)
 	assert.Equal(t, do(t, small(), started), asked, "a clone's fate is its own")
