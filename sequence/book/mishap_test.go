@@ -217,3 +217,26 @@ func TestMishapThatIsRecorded(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []int{4, 5}, []int{j.Step, j.Steps})
 }
+
+// A why names one of the events before it, the first to the last; nothing else names one. Whoever knows fewer or more events
+// than the book has is told so, and nothing is written.
+func TestAWhyNamesAnEventBefore(t *testing.T) {
+	b := fresh(t)
+	job := newJob(t, b, 5)
+	do(t, b, job, 0, event(progress.Done, 1), event(progress.Done, 2), event(progress.Done, 3))
+	why := func(kind progress.Kind, of int) progress.Event {
+		e := event(kind, 4)
+		e.Of, e.Why = of, "seen late"
+		return e
+	}
+	for _, e := range []progress.Event{why(progress.Why, 0), why(progress.Why, -1), why(progress.Why, 4), why(progress.Done, 1), why(progress.Done, -1)} {
+		assert.ErrorContains(t, b.Append(context.Background(), job, 3, e), "a why names one of the 3 events before it", e)
+	}
+	do(t, b, job, 3, why(progress.Why, 1), why(progress.Why, 4)) // the last before it is the why itself
+	for _, known := range []int{0, 4, 6} {
+		var moved *MovedError
+		require.ErrorAs(t, b.Append(context.Background(), job, known, event(progress.Done, 4)), &moved)
+		assert.Equal(t, [2]int{known, 5}, [2]int{moved.Known, moved.Have})
+	}
+	do(t, b, job, 5, event(progress.Done, 4))
+}

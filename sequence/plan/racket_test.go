@@ -286,6 +286,14 @@ func TestWhatIsAsked(t *testing.T) {
 	require.Len(t, courses, 1, "what the mains were begun with is out")
 	assert.Equal(t, PieceCrosses, courses[0].Piece)
 
+	broken := do(t, small(), woven+`; fault string broke: strand M1R where bed`) // it lies on two lines, one by each hole
+	assert.Equal(t, Spot{"M1L", "1HL"}, broken.Before("M1R"))
+	assert.Equal(t, Spot{"M2R", "2TR"}, broken.Next("M1R"))
+	assert.Equal(t, []Strand{"M1R", "M2R"}, broken.Line("M2R"))
+	assert.Equal(t, []Strand{"M2L", "M1L", "M1R"}, broken.Line("M1L"))
+	do(t, broken, `on A M1R 1HR; on B M1R 1TR`)
+	assert.True(t, broken.Held(Spot{"M1R", "1HR"}) && broken.Held(Spot{"M1R", "1TR"}))
+
 	asked := do(t, small(), started)
 	do(t, asked.Clone(), `pull M1R 1TR; off A; cut M1R; fault hole split: strand C1 hole 7HL; fault misweave: strand M1L; waive M1L; tie M1L 1TL 2TL`)
 	assert.Equal(t, do(t, small(), started), asked, "a clone's fate is its own")
@@ -530,12 +538,13 @@ func TestLeads(t *testing.T) {
 		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR`, -1, 1},
 		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; pull M2R 2HR repull`, -1, 1},
 		{`lay M1L 1TL 1HL; lay M1R 1HR 1TR after M1L; on S M1R 1TR; pull M1L 1TL also M1R`, 0, 0},
-		{started + `; cut M1L`, 0, 1}, // M1R has lost its hold
+		{started + `; cut M1L`, 0, 1}, // M1R goes slack with it
 		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; slacken M2R 2HR`, 0, 1},
 		{started + `; lay C1 3HL 3HR; pull C1 3HR`, 0, 1},
-		{`lay M1L 1TL 1HL; pull M1L 1HL`, 0, 0}, // nothing holds its other end
-		{`lay M1R 1TR 1HR; pull M1R 1HR`, 0, 0},
-		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; off A; on A M2R 2HR; ease; cut M1L`, -1, 1},
+		{`lay M1L 1TL 1HL; pull M1L 1HL`, 0, 0}, // nothing holds it
+		{`lay M1L 1TL 1HL; on A M1L 1TL; pull M1L 1HL`, 1, 1},
+		{`lay M1R 1TR 1HR; on A M1R 1TR; pull M1R 1HR`, -1, 1},
+		{started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; off A; on A M2R 2HR; ease; cut M1L`, -1, 1}, // of M1R and M2R one is held
 	} {
 		r := do(t, small(), c.script)
 		assert.Equal(t, c.lead, r.Lead(), c.script)

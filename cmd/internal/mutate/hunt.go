@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"slices"
 	"strings"
 	"sync"
@@ -21,11 +22,11 @@ type hunt struct {
 	out     io.Writer
 	suites  map[string]*suite // that are built and, but for a sample, probed
 	met     map[int][]*test
-	lock    sync.Mutex // of the tests' kills and of the results
+	lock    sync.Mutex // of the suites and the results
 }
 
-// all goes through the packages that were asked for.
-func (h *hunt) all() (map[string]*result, error) {
+// all goes through the packages that were asked for, and hands over each result.
+func (h *hunt) all(done func(*result) error) (map[string]*result, error) {
 	if h.met == nil {
 		h.met = map[int][]*test{}
 	}
@@ -49,6 +50,9 @@ func (h *hunt) all() (map[string]*result, error) {
 		slices.SortFunc(r.alive, func(a, b Mutant) int { return a.ID - b.ID })
 		results[dir] = r
 		fmt.Fprintln(h.out, r)
+		if err := done(r); err != nil {
+			return nil, err
+		}
 	}
 	return results, nil
 }
@@ -92,13 +96,11 @@ func (h *hunt) of(dir string) []Mutant {
 	})
 }
 
-// kill tries to kill a mutant with the tests that count and notice it, the cheap ones that killed often first. It returns
-// the test that did it, or nothing; tests that together take longer than the patience are left out.
+// kill tries to kill a mutant with the tests that count and notice it, the cheap ones first. It returns the
+// test that did it, or nothing; tests that together take longer than the patience are left out.
 func (h *hunt) kill(m Mutant) *test {
 	tests := slices.DeleteFunc(slices.Clone(h.met[m.ID]), func(t *test) bool { return !slices.Contains(h.tests[m.Package], t.suite.dir) })
-	h.lock.Lock()
-	slices.SortStableFunc(tests, func(a, b *test) int { return cmp.Compare(a.price(), b.price()) })
-	h.lock.Unlock()
+	slices.SortStableFunc(tests, func(a, b *test) int { return cmp.Compare(a.took, b.took) })
 	batch := batches(tests, h.patience)
 	for _, b := range batch {
 		if killer := try(m, b, h.folder, quick); killer != nil {
@@ -149,17 +151,12 @@ func (h *hunt) settle(r *result, m Mutant, killer *test) {
 	case killer != nil && h.reasons[key] != "":
 		r.wrong = append(r.wrong, fmt.Sprintf("listed as equivalent, but %s kills it: %s", killer, key))
 	case killer != nil:
-		killer.kills++
 		r.killers[key] = killer.String()
 	}
 }
 
 // sample goes after drawn mutants. The test that once killed each goes first, and then all tests of its package.
-func (h *hunt) sample(drawn []Mutant) error {
-	killers, err := readKillers()
-	if err != nil {
-		return err
-	}
+func (h *hunt) sample(drawn []Mutant, killers map[string]string) error {
 	r := &result{dir: fmt.Sprintf("%d drawn", len(drawn)), killers: map[string]string{}}
 	var errs []error
 	each(h.jobs, drawn, func(m Mutant) {
@@ -174,6 +171,30 @@ func (h *hunt) sample(drawn []Mutant) error {
 	fmt.Fprintln(h.out, r)
 	return errors.Join(append(errs, judge(map[string]*result{"": r}))...)
 }
+
+// others are the mutants of packages whose result is known that are neither listed as equivalent nor known to live.
+func (h *hunt) others(k known) []Mutant {
+	return slices.DeleteFunc(slices.Clone(h.mutants), func(m Mutant) bool {
+		return !k.dirs[m.Package] || h.reasons[m.Key()] != "" || k.alive[m.Key()]
+	})
+}
+
+// keep writes the result of a package into the result file, with the killers of those of its mutants that CI will draw.
+func (h *hunt) keep(dirs []string, r *result) error {
+	k, err := readKnown()
+	if err != nil {
+		return err
+	}
+	k.dirs[r.dir] = true
+	maps.DeleteFunc(k.alive, func(key string, _ bool) bool { return strings.HasPrefix(key, r.dir+" ") }) // they are old
+	for _, m := range r.alive {
+		k.alive[m.Key()] = true
+	}
+	return keep(dirs, r, draw(h.others(k), usual, 1))
+}
+
+// usual is how many .ci/run draws; of so many more the killers are kept, as others come in when some are edited away.
+const usual = 60 * 4
 
 // again kills a mutant without knowing which tests notice it.
 func (h *hunt) again(m Mutant, killer string) (*test, error) {

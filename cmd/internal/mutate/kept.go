@@ -71,32 +71,29 @@ const (
 	killedMark = "\t\tkilled by "
 )
 
-// keep writes the results into the result file. Packages that did not run keep what they had.
-func keep(dirs []string, results map[string]*result, drawn []Mutant) error {
-	old, err := readResults()
+// keep writes the result of a package into the result file. The others keep what they had.
+func keep(dirs []string, r *result, drawn []Mutant) error {
+	sections, err := readResults()
 	if err != nil {
 		return err
 	}
-	var b strings.Builder
-	b.WriteString("# What came of the mutants of each package; written by go run ./cmd/internal/mutate.\n")
-	for _, dir := range dirs {
-		r := results[dir]
-		if r == nil {
-			b.WriteString(old[dir])
-			continue
-		}
-		fmt.Fprintln(&b, r)
-		for _, m := range r.alive {
-			fmt.Fprintln(&b, aliveMark+m.Key())
-		}
-		for _, m := range drawn {
-			if killer := r.killers[m.Key()]; m.Package == dir && killer != "" {
-				fmt.Fprintln(&b, drawnMark+m.Key())
-				fmt.Fprintln(&b, killedMark+killer)
-			}
+	var mine strings.Builder
+	fmt.Fprintln(&mine, r)
+	for _, m := range r.alive {
+		fmt.Fprintln(&mine, aliveMark+m.Key())
+	}
+	for _, m := range drawn {
+		if killer := r.killers[m.Key()]; killer != "" {
+			fmt.Fprintln(&mine, drawnMark+m.Key())
+			fmt.Fprintln(&mine, killedMark+killer)
 		}
 	}
-	return os.WriteFile(resultFile, []byte(b.String()), 0o666)
+	sections[r.dir] = mine.String()
+	text := "# What came of the mutants of each package; written by go run ./cmd/internal/mutate.\n"
+	for _, dir := range dirs {
+		text += sections[dir]
+	}
+	return os.WriteFile(resultFile, []byte(text), 0o666)
 }
 
 // readResults reads the result file, the lines of each package together.
@@ -118,22 +115,30 @@ func readResults() (map[string]string, error) {
 	return out, nil
 }
 
-// readKillers reads which test killed each of the drawn mutants.
-func readKillers() (map[string]string, error) {
+// known is what the result file tells: of which packages, which mutants lived, and what killed some of those that did not.
+type known struct {
+	dirs, alive map[string]bool
+	killers     map[string]string
+}
+
+func readKnown() (known, error) {
 	sections, err := readResults()
-	killers := map[string]string{}
-	for _, section := range sections {
+	k := known{map[string]bool{}, map[string]bool{}, map[string]string{}}
+	for dir, section := range sections {
+		k.dirs[dir] = true
 		key := ""
 		for line := range strings.Lines(section) {
 			line = strings.TrimSuffix(line, "\n")
-			if k, ok := strings.CutPrefix(line, drawnMark); ok {
-				key = k
-			} else if k, ok := strings.CutPrefix(line, killedMark); ok {
-				killers[key] = k
+			if alive, ok := strings.CutPrefix(line, aliveMark); ok {
+				k.alive[alive] = true
+			} else if drawn, ok := strings.CutPrefix(line, drawnMark); ok {
+				key = drawn
+			} else if killer, ok := strings.CutPrefix(line, killedMark); ok {
+				k.killers[key] = killer
 			}
 		}
 	}
-	return killers, err
+	return k, err
 }
 
 // stale are the listed keys for which there is no mutant.

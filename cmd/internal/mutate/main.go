@@ -4,7 +4,7 @@
 //
 //	go run ./cmd/internal/mutate                        all packages; writes mutants.txt
 //	go run ./cmd/internal/mutate -only 'Racket.beyond'  those whose key matches
-//	go run ./cmd/internal/mutate -sample 60             as many, drawn by lot
+//	go run ./cmd/internal/mutate -sample 60             as many, drawn by lot of those that did not live when all were tried
 //
 // The packages are written once with every change asleep in them, and compiled once with their tests; the environment
 // wakes one. equivalent.txt lists the mutants that cannot be told from the code, each with the reason. The exit status is
@@ -18,7 +18,6 @@ import (
 	"io"
 	"os"
 	"regexp"
-	"slices"
 	"strings"
 	"time"
 )
@@ -108,22 +107,24 @@ func run(args []string, out io.Writer) error {
 		return errors.New(strings.Join(wrong, "\n"))
 	}
 	h := &hunt{schema: s, folder: folder, tests: tests, reasons: reasons, options: o, out: out, suites: map[string]*suite{}}
-	drawn := draw(slices.DeleteFunc(slices.Clone(s.mutants), func(m Mutant) bool { return reasons[m.Key()] != "" }), max(o.sample, usual), o.seed)
 	if o.sample > 0 {
-		return h.sample(drawn[:o.sample])
+		k, err := readKnown()
+		if err != nil {
+			return err
+		}
+		return h.sample(draw(h.others(k), o.sample, o.seed), k.killers)
 	}
-	results, err := h.all()
-	if err == nil && o.only == nil && o.named == nil {
-		err = keep(dirs, results, drawn)
-	}
+	results, err := h.all(func(r *result) error {
+		if o.only != nil || o.named != nil {
+			return nil
+		}
+		return h.keep(dirs, r)
+	})
 	if err != nil {
 		return err
 	}
 	return judge(results)
 }
-
-// usual is how many drawn mutants the result file keeps with their killers, as many as .ci/run draws.
-const usual = 60
 
 // judge says what is wrong with the results.
 func judge(results map[string]*result) error {

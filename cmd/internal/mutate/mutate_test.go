@@ -34,7 +34,9 @@ func TestToy(t *testing.T) {
 	inModule(t)
 	h := &hunt{schema: toySchema(t), options: options{packages: []string{toy}, patience: time.Minute, jobs: 2}, folder: t.TempDir(),
 		tests: map[string][]string{toy: {toy}}, out: io.Discard, suites: map[string]*suite{}}
-	results, err := h.all()
+	kept := 0
+	note := func(*result) error { kept++; return nil }
+	results, err := h.all(note)
 	require.NoError(t, err)
 	var alive, killed []string
 	for _, m := range results[toy].alive {
@@ -60,11 +62,12 @@ func TestToy(t *testing.T) {
 
 	// What is listed as equivalent has to be there, and alive.
 	h.reasons = map[string]string{toy + " First: n++ → n--": "wrong", toy + " Never: ok → !ok": "nobody asks", "gone": "gone"}
-	results, err = h.all()
+	results, err = h.all(note)
 	require.NoError(t, err)
 	require.ErrorContains(t, judge(results), "listed as equivalent, but "+toy+" TestFirst kills it")
 	assert.Len(t, results[toy].alive, 2)
 	assert.Len(t, stale(h.reasons, h.mutants), 1)
+	assert.Equal(t, 2, kept)
 }
 
 // An edit of one function leaves the lots of all others as they were.
@@ -86,14 +89,17 @@ func TestDrawnByKey(t *testing.T) {
 	assert.NotEqual(t, keys(drawn), keys(draw(all, 5, 2)))
 }
 
-// Every package that is hunted compiles with its mutants, line by line where it was, and loses none of its lines to them.
+// Every package that is hunted compiles with its mutants, its lines where they were, and has those that are listed as equivalent.
 func TestLinesStay(t *testing.T) {
 	inModule(t)
 	dirs, _ := targets()
 	packs, err := load(dirs)
 	require.NoError(t, err)
-	_, err = makeSchema(packs, t.TempDir())
+	all, err := makeSchema(packs, t.TempDir())
 	require.NoError(t, err)
+	reasons, err := readEquivalent()
+	require.NoError(t, err)
+	assert.Empty(t, stale(reasons, all.mutants))
 	for _, p := range packs {
 		for _, f := range p.files {
 			was, is := strings.Count(string(f.bytes), "\n"), strings.Count(string(f.rewritten(1)), "\n")

@@ -9,12 +9,16 @@ import (
 )
 
 // negated are the operators that say the opposite, bounds those that count the bound otherwise, others the arithmetic
-// ones; called are the helpers of each.
+// ones; called are the helpers of each, stepped those of comparisons with a whole number.
 var (
 	negated = map[token.Token]string{token.EQL: "!=", token.NEQ: "==", token.LSS: ">=", token.LEQ: ">", token.GTR: "<=", token.GEQ: "<"}
 	bounds  = map[token.Token]string{token.LSS: "<=", token.LEQ: "<", token.GTR: ">=", token.GEQ: ">"}
 	others  = map[token.Token]string{token.ADD: "-", token.SUB: "+", token.MUL: "/", token.QUO: "*"}
-	called  = map[token.Token]string{
+	stepped = map[token.Token]string{
+		token.EQL: "mutantNumbersSame", token.NEQ: "mutantNumbersDiffer", token.LSS: "mutantNumbersLess", token.LEQ: "mutantNumbersLessOrSame",
+		token.GTR: "mutantNumbersMore", token.GEQ: "mutantNumbersMoreOrSame",
+	}
+	called = map[token.Token]string{
 		token.LSS: "mutantLess", token.LEQ: "mutantLessOrSame", token.GTR: "mutantMore", token.GEQ: "mutantMoreOrSame",
 		token.ADD: "mutantAdd", token.SUB: "mutantSubtract", token.MUL: "mutantTimes", token.QUO: "mutantOver",
 	}
@@ -66,60 +70,69 @@ func (f finder) binary(e *ast.BinaryExpr) {
 			is := fmt.Sprintf("mutantIs(%d)", id)
 			return []edit{f.open(e, "(((("), f.shut(e.X, ") != "+is+")"), f.open(e.Y, "(("), f.shut(e, ") != "+is+")) != "+is+")")}
 		})
+	case stepped[op] != "" && (f.whole(e, e.X) || f.whole(e, e.Y)):
+		which, number, write := 1, x, func(c string) string { return brief(c) + " " + op.String() + " " + brief(y) }
+		if f.constant(e.Y) {
+			which, number, write = 2, y, func(c string) string { return brief(x) + " " + op.String() + " " + brief(c) }
+		}
+		f.note(e, was, []string{with(negated[op]), write(number + "+1"), write(number + "-1")}, func(id int) []edit {
+			return []edit{f.open(e, fmt.Sprintf("%s(%d, %d, ", stepped[op], id, which)), f.put(e.OpPos, length, ","), f.shut(e, ")")}
+		})
 	case op == token.EQL || op == token.NEQ:
 		f.note(e, was, []string{with(negated[op])}, func(id int) []edit {
 			return []edit{f.open(e, "(("), f.shut(e, fmt.Sprintf(") != mutantIs(%d))", id))}
 		})
+	case negated[op] != "":
 		f.steps(e)
-	case called[op] != "" && (negated[op] != "" || f.basic(e, number)):
-		is := []string{with(others[op])}
-		if negated[op] != "" {
-			is = []string{with(negated[op]), with(bounds[op])}
-			if f.steps(e) {
-				is = is[:1] // the steps move the bound already
-			}
-		} else if op == token.ADD || op == token.SUB {
+		f.note(e, was, []string{with(negated[op]), with(bounds[op])}, func(id int) []edit {
+			return []edit{f.open(e, fmt.Sprintf("%s(%d, ", called[op], id)), f.put(e.OpPos, length, ","), f.shut(e, ")")}
+		})
+	case called[op] != "" && f.basic(e, number):
+		if op == token.ADD || op == token.SUB {
 			f.steps(e)
 		}
-		f.note(e, was, is, func(id int) []edit {
+		f.note(e, was, []string{with(others[op])}, func(id int) []edit {
 			return []edit{f.open(e, fmt.Sprintf("%s(%d, ", called[op], id)), f.put(e.OpPos, length, ","), f.shut(e, ")")}
 		})
 	}
 }
 
-// steps moves the constants of a comparison, a sum or a difference; it says whether there was a whole number.
-func (f finder) steps(e *ast.BinaryExpr) bool {
-	left := f.step(e, e.X, false)
-	return f.step(e, e.Y, false) || left
+// whole says whether a part of a comparison is a whole number, and not one name among others or a time.
+func (f finder) whole(in *ast.BinaryExpr, e ast.Expr) bool {
+	if !f.constant(e) || !f.basic(e, types.IsInteger) || f.info.TypeOf(e).String() == "time.Duration" {
+		return false
+	}
+	_, literal := ast.Unparen(e).(*ast.BasicLit)
+	return literal || in.Op != token.EQL && in.Op != token.NEQ
+}
+
+// steps moves the constants of a comparison, a sum or a difference.
+func (f finder) steps(e *ast.BinaryExpr) {
+	f.step(e, e.X, false)
+	f.step(e, e.Y, false)
 }
 
 // step moves a constant in what holds it: a whole number by 1, another one and a duration by a tenth.
-func (f finder) step(in, e ast.Expr, index bool) (whole bool) {
+func (f finder) step(in, e ast.Expr, index bool) {
 	f.depth++ // within what holds it
 	t := f.info.TypeOf(e)
 	if !f.constant(e) || !f.basic(e, number) || f.written(t) == "" {
-		return false
-	}
-	_, basic := types.Unalias(t).(*types.Basic)
-	comparison, _ := in.(*ast.BinaryExpr)
-	same := comparison != nil && (comparison.Op == token.EQL || comparison.Op == token.NEQ)
-	whole = f.basic(e, types.IsInteger) && t.String() != "time.Duration"
-	if whole && !basic && same || !whole && (f.zero(e) || same) {
-		return false // a name among others, or a bound without size
+		return
 	}
 	before, after := f.bytes[f.offset(in.Pos()):f.offset(e.Pos())], f.bytes[f.offset(e.End()):f.offset(in.End())]
 	with := func(change string) string { return brief(string(before)) + change + brief(string(after)) }
 	is, helper := []string{with(f.text(e) + "+1"), with(f.text(e) + "-1")}, "mutantStep"
-	if !whole {
+	switch whole := f.basic(e, types.IsInteger) && t.String() != "time.Duration"; {
+	case !whole && f.zero(e):
+		return // a tenth of nothing
+	case !whole:
 		is, helper = []string{with(f.text(e) + "·1.1"), with(f.text(e) + "·0.9")}, "mutantScale"
-	}
-	if index && f.zero(e) {
+	case index && f.zero(e):
 		is = is[:1] // nothing lies before the first
 	}
 	f.note(e, with(f.text(e)), is, func(id int) []edit {
 		return []edit{f.open(e, fmt.Sprintf("%s(%d, %s(", helper, id, f.written(t))), f.shut(e, "))")}
 	})
-	return whole
 }
 
 // cond turns a condition round that has no operator of its own.

@@ -72,7 +72,7 @@ func makeSchema(packs []*pack, folder string) (*schema, error) {
 }
 
 // ids are kept for each point, as no helper knows more.
-const ids = 2
+const ids = 3
 
 // settle drops points until the package compiles.
 func (p *pack) settle() error {

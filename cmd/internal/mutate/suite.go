@@ -32,11 +32,7 @@ type test struct {
 	name  string
 	took  time.Duration // of the processor, without a mutant
 	rapid bool          // it draws cases
-	kills int
 }
-
-// price is how long a kill by the test takes, as far as is known.
-func (t *test) price() float64 { return (t.took + 20*time.Millisecond).Seconds() / float64(1+t.kills) }
 
 func (t *test) String() string { return t.suite.dir + " " + t.name }
 
