@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"pullcard/patterns/assume"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
 	"pullcard/sequence/controlchart"
@@ -35,6 +36,8 @@ type Settings struct {
 	// a check of a machine with it counts.
 	GaugeN    float64
 	GaugeDays int
+	// Strain is what the house takes for granted of hoops, strings and its machine as things that give.
+	Strain assume.Table
 	// Keys are further keys by what they do, beside those that always do it.
 	Keys map[string][]string
 }
@@ -67,6 +70,11 @@ stringer = ""         # who works at this bench, for tickets, charts and the pac
 gauge    = "0.1 kg"   # how good the tension gauge is: two readings in three are no further off
 gauge_days = 7        # how many days a check of a machine with it counts
 recorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"   # writes what the microphone hears as WAV, for taps on the bed
+
+# What hoops, strings and the machine give, where layout, sheet and job say nothing; pullcard strain lists all numbers.
+[strain]
+# drawback = "0.5 mm"   # what a clamp gives
+# support  = "1000 N/mm"
 
 # Further keys, for a foot pedal that sends one of its own; the usual ones go on working. Names are those of single
 # letters, f1 to f20, tab, home, end, insert, delete, ctrl+a to ctrl+z.
@@ -105,6 +113,7 @@ func Read(file string, data []byte, themes []string) (Settings, error) {
 	r.gauge(t.Text("gauge"), t.Int("gauge_days"))
 	r.turn(t.Text("turn"))
 	s.Turn.Mirror = t.Bool("other_side").V
+	s.Strain = assume.Read(doc, t)
 	if keys := t.Table("keys"); keys != nil {
 		r.keys(keys)
 	}
