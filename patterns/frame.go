@@ -3,6 +3,7 @@ package patterns
 import (
 	"strconv"
 
+	"pullcard/patterns/assume"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
 )
@@ -46,6 +47,8 @@ type Frame struct {
 	Measured Measured
 	// Printed is the tension range printed on the frame, nil when the layout gives none.
 	Printed *Range
+	// Strain is what the layout says of how the hoop gives.
+	Strain assume.Table
 	// File is the name of the layout file, for messages.
 	File string
 }

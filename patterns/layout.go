@@ -1,6 +1,7 @@
 package patterns
 
 import (
+	"pullcard/patterns/assume"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
 )
@@ -21,6 +22,7 @@ type Layout struct {
 	HoopShape              source.Float
 	TensionMin, TensionMax source.Text
 	MainPitch, CrossPitch  source.Text // measured
+	Strain                 assume.Table
 	measuredHoles          []measuredEntry
 }
 
@@ -70,6 +72,7 @@ func parseLayout(doc *source.Doc) *Layout {
 		l.TensionMin, l.TensionMax = r.Text("min"), r.Text("max")
 	}
 	l.readMeasured(t)
+	l.Strain = assume.Read(doc, t)
 	l.required(t)
 	return l
 }
@@ -92,7 +95,7 @@ const (
 
 // frame works out what the layout means; problems go to the document.
 func (l *Layout) frame() *Frame {
-	f := &Frame{Name: l.Name.S, File: l.doc.File(), Shared: map[Hole]bool{}}
+	f := &Frame{Name: l.Name.S, File: l.doc.File(), Shared: map[Hole]bool{}, Strain: l.Strain}
 	if l.Name.Given && l.Name.S == "" {
 		l.doc.Problem(l.Name.Pos, `name is empty; write the frame's name, as "Club sixteen"`)
 	}

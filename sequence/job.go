@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"pullcard/patterns"
+	"pullcard/patterns/assume"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
 	"pullcard/sequence/plan"
@@ -26,6 +27,8 @@ type Job struct {
 	// StringMains and StringCrosses are what is strung; the crosses' is the mains' when it is left away.
 	StringMains, StringCrosses String
 	Machine                    Machine
+	// Strain is what the job says of machine, strings and hoop as things that give.
+	Strain assume.Table
 
 	mainsAt, crossesAt, stringCrossesAt source.Pos
 }
@@ -68,6 +71,7 @@ func ReadJob(file string, data []byte) (*Job, source.Problems, error) {
 	r.strings(t)
 	r.machine(t)
 	r.settable()
+	j.Strain = assume.Read(doc, t)
 	warnings, err := doc.Close()
 	return j, warnings, err
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"pullcard/patterns"
+	"pullcard/patterns/assume"
 	"pullcard/patterns/grid"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
@@ -29,12 +30,18 @@ type Technique struct {
 	Walk  *plan.Walk
 	// Cut holds the house's allowances for cutting; the machine's reach is the job's.
 	Cut grid.Practice
+	// Strain is what the sheet says of machine, strings and hoop as things that give.
+	Strain assume.Table
 	// Walls are the wall passes by sport in mm; Cut has the one of all sports, where the sheet gives one.
 	Walls map[patterns.Sport]float64
 
-	doc *source.Doc
-	at  map[string]source.Pos
+	doc  *source.Doc
+	at   map[string]source.Pos
+	says map[string]bool
 }
+
+// Says whether the sheet itself gives a setting, as "mains.lead"; what it leaves away is open.
+func (t *Technique) Says(key string) bool { return t.says[key] }
 
 // Mounting is how the frame goes on the machine and comes off.
 type Mounting struct {
@@ -96,7 +103,7 @@ func ReadTechnique(file string, data []byte) (*Technique, source.Problems, error
 	if err != nil {
 		return nil, nil, err
 	}
-	t := &Technique{File: file, doc: doc, at: map[string]source.Pos{}}
+	t := &Technique{File: file, doc: doc, at: map[string]source.Pos{}, says: map[string]bool{}}
 	root := doc.Root()
 	name := root.Text("name")
 	if t.Name = name.S; !root.Has("name") {
@@ -113,6 +120,7 @@ func ReadTechnique(file string, data []byte) (*Technique, source.Problems, error
 	t.tie(sub(root, "tie"))
 	t.walk(sub(root, "redo"))
 	t.cut(sub(root, "cut"))
+	t.Strain = assume.Read(doc, root)
 	warnings, err := doc.Close()
 	if err != nil {
 		return nil, warnings, err
@@ -134,7 +142,7 @@ func (t *Technique) problem(key, format string, args ...any) source.Problem {
 }
 
 func (t *Technique) count(key string, v source.Int, usual, least, most int, why string) int {
-	t.at[key] = v.Pos
+	t.at[key], t.says[key] = v.Pos, v.Given
 	if !v.Given {
 		return usual
 	}
@@ -146,7 +154,7 @@ func (t *Technique) count(key string, v source.Int, usual, least, most int, why 
 
 // choice reads one of a few words.
 func (t *Technique) choice(key string, v source.Text, usual string, words ...string) string {
-	t.at[key] = v.Pos
+	t.at[key], t.says[key] = v.Pos, v.Given
 	if !v.Given {
 		return usual
 	}
@@ -245,6 +253,7 @@ func (t *Technique) crosses(c *source.Table) {
 func (t *Technique) boost(b *source.Table) {
 	percent, amount := b.Float("percent"), b.Text("amount")
 	t.Boost.Percent = 10
+	t.says["boost"] = percent.Given || amount.Given
 	if percent.Given {
 		if t.Boost.Percent = percent.V; percent.V < 0 || percent.V > 30 {
 			t.doc.Problem(percent.Pos, "boost.percent is %g; write 0 to 30", percent.V)

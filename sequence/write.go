@@ -24,7 +24,8 @@ type jobFile struct {
 		Mains   stringTable  `toml:"mains,omitempty"`
 		Crosses *stringTable `toml:"crosses,omitempty"`
 	} `toml:"string,omitempty"`
-	Machine machineTable `toml:"machine,omitempty"`
+	Machine machineTable   `toml:"machine,omitempty"`
+	Strain  map[string]any `toml:"strain,omitempty"`
 }
 
 type stringTable struct {
@@ -74,6 +75,7 @@ func (j *Job) Text() ([]byte, error) {
 	m := j.Machine
 	f.Machine = machineTable{Name: m.Name, Reach: length(m.ReachMM), Step: m.Step.String(), Kind: string(m.Kind), BarDegrees: m.BarDegrees, Corrected: m.Corrected}
 	f.Machine.Gauge.Set, f.Machine.Gauge.Read = m.GaugeSet.String(), m.GaugeRead.String()
+	f.Strain = j.Strain.Written()
 	text, err := toml.Marshal(f)
 	if err != nil {
 		return nil, fmt.Errorf("write the job: %w", err)

@@ -95,6 +95,7 @@ func TestHostileNames(t *testing.T) {
 	tries := map[string][]string{
 		"steps": {job, "--json " + job, "--csv " + job, "--markdown " + job, wrong}, "check": {job + " " + layout + " " + sheet, wrong, made(evil)},
 		"cut": {job, "--json " + job, wrong}, "bed": {job, "--json " + job, "--svg " + made("bed.svg") + " " + job, wrong}, "tap": {made(evil)},
+		"strain": {job + " --against " + sheet + " --variants --gentlest --level", "--json --against " + sheet + " " + job, "--svg " + made("strain.svg") + " " + job, wrong},
 		"ticket": {"--id 1", "--id 1 --notes --columns 32", "--id 1 --svg " + made("label.svg"), "--id 1 --form card --svg " + made("card.svg"),
 			"--id 1 --pdf " + made("label.pdf"), "--id 1 --steps-card " + made("steps.pdf"), "--stringer " + evil + " --id 1", job},
 		"settings": {""}, "man": {made("man")}, "frame": {layout}, "bench": {job},

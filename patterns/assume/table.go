@@ -77,6 +77,9 @@ func Read(doc *source.Doc, root *source.Table) Table {
 	}
 	out.mount = word("mount", `"2", "4", "6", the points of the mount, or "free"`, "2", "4", "6", Free)
 	out.pull = word("pull", `"constant" or "lockout"`, Constant, Lockout)
+	if len(out.numbers) == 0 {
+		out.numbers = nil
+	}
 	return out
 }
 

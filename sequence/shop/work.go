@@ -243,6 +243,19 @@ func (f Files) Layout(name string) (*patterns.Frame, error) {
 	return frame, err
 }
 
+// Technique reads a built-in technique sheet or a file.
+func (f Files) Technique(name string) (*sequence.Technique, error) {
+	data, ok := library.Technique(name)
+	if !ok {
+		var err error
+		if data, err = f.File(name); err != nil {
+			return nil, err
+		}
+	}
+	t, _, err := sequence.ReadTechnique(name, data)
+	return t, err
+}
+
 // Patterns are built-in layouts of the frame's sport, one for each pattern that is not its own.
 func (f Files) Patterns(own *patterns.Frame) []*patterns.Frame {
 	pattern := func(f *patterns.Frame) [2]int { return [2]int{len(f.Columns()), len(f.Crosses)} }

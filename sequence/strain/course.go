@@ -24,6 +24,9 @@ type Course struct {
 	MostMM float64
 }
 
+// Beyond says whether the hoop moves farther than the model holds.
+func (c *Course) Beyond() bool { return c.MostMM > Beyond }
+
 // State is how things stand when a step is over.
 type State struct {
 	Newtons []float64 // by strand; nought where it is not tight

@@ -24,6 +24,7 @@ type play struct {
 	last       []float64 // tensions of the round before
 	system     system
 	answers    answers
+	pullsAt    map[plan.Strand]float64 // other tensions than the plan's
 	work       Work
 	lockout    bool
 }
@@ -193,6 +194,9 @@ func (y *play) grip(i int) {
 	case !s.gripped:
 		s.before.pull = s.t // the gripper takes over what is there
 		s.gripped, s.fixed, s.pull, s.age, s.lost = true, true, y.r.Spans()[i].Newtons, 0, [causes]float64{}
+		if n, other := y.pullsAt[y.r.Spans()[i].Strand]; other {
+			s.pull = n
+		}
 	}
 }
 

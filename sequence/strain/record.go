@@ -17,11 +17,15 @@ type recorder struct {
 }
 
 // Play plays a plan. It may have mishaps in it, and ways back. The error says where plan and frame do not fit.
-func (m *Model) Play(p *plan.Plan) (*Course, error) {
+func (m *Model) Play(p *plan.Plan) (*Course, error) { return m.PlayAt(p, nil) }
+
+// PlayAt is Play with some strands pulled at other tensions than the plan's, in newtons.
+func (m *Model) PlayAt(p *plan.Plan, pulls map[plan.Strand]float64) (*Course, error) {
 	y, err := m.begin(p)
 	if err != nil {
 		return nil, err
 	}
+	y.pullsAt = pulls
 	r := &recorder{play: y, c: &Course{Model: m, Plan: p, Strands: make([]Strand, len(y.spans))}, still: make([]float64, len(y.spans)), peaks: make([]Peak, len(m.supports)+1)}
 	for i, s := range m.supports {
 		r.peaks[i].Support = s.name

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"pullcard/patterns/assume"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
 	"pullcard/sequence/controlchart"
@@ -38,6 +39,8 @@ type Settings struct {
 	// a check of a machine with it counts.
 	GaugeN    float64
 	GaugeDays int
+	// Strain is what the house takes for granted of hoops, strings and its machine as things that give.
+	Strain assume.Table
 	// Keys are further keys by what they do, beside those that always do it.
 	Keys map[string][]string
 }
@@ -75,6 +78,11 @@ recorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"   # writes what the micro
 [voice]
 command = ""
 words   = ""          # the file of its words, for another language; pullcard settings --voice-words prints the built-in one
+
+# What hoops, strings and the machine give, where layout, sheet and job say nothing; pullcard strain lists all numbers.
+[strain]
+# drawback = "0.5 mm"   # what a clamp gives
+# support  = "1000 N/mm"
 
 # Further keys, for a foot pedal that sends one of its own; the usual ones go on working. Names are those of single
 # letters, f1 to f20, tab, home, end, insert, delete, ctrl+a to ctrl+z.
@@ -118,6 +126,7 @@ func Read(file string, data []byte, themes []string) (Settings, error) {
 	if voice := t.Table("voice"); voice != nil {
 		s.Voice, s.VoiceWords = strings.TrimSpace(voice.Text("command").S), voice.Text("words").S
 	}
+	s.Strain = assume.Read(doc, t)
 	if keys := t.Table("keys"); keys != nil {
 		r.keys(keys)
 	}

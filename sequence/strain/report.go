@@ -1,0 +1,103 @@
+package strain
+
+import (
+	"fmt"
+	"math"
+
+	"pullcard/patterns/measure"
+)
+
+// Section is a part of what is told of a course: a head and its lines. Warn marks those to look at first.
+type Section struct {
+	Head  string
+	Lines []Line
+}
+
+// Line is one line of a section.
+type Line struct {
+	Text string
+	Warn bool
+}
+
+func say(format string, args ...any) Line { return Line{Text: fmt.Sprintf(format, args...)} }
+
+// Report tells a course in words, tensions in a unit.
+func (c *Course) Report(unit measure.Unit) []Section {
+	return []Section{c.sayHoop(), c.sayLoads(), c.sayStrands(unit)}
+}
+
+func (c *Course) sayHoop() Section {
+	s := Section{Head: "HOOP, against unstrung"}
+	for _, z := range c.Hoop {
+		s.Lines = append(s.Lines, say("after %-9s %s", z.After, z.Words()))
+	}
+	if c.MostMM > Beyond {
+		s.Lines = append(s.Lines, Line{fmt.Sprintf("the hoop moves by %.1f mm: more than %g mm is beyond this model, take the figures as a sign only", c.MostMM, Beyond), true})
+	}
+	for _, over := range c.Over() {
+		s.Lines = append(s.Lines, Line{over.Words(), true})
+	}
+	return s
+}
+
+// Words is "1.2 mm shorter, 1.9 mm wider".
+func (z Size) Words() string {
+	way := func(mm float64, more, less string) string {
+		if math.Abs(mm) < .05 {
+			return "as " + map[bool]string{true: "long", false: "wide"}[more == "longer"]
+		}
+		if mm > 0 {
+			return fmt.Sprintf("%.1f mm %s", mm, more)
+		}
+		return fmt.Sprintf("%.1f mm %s", -mm, less)
+	}
+	return way(z.LengthMM, "longer", "shorter") + ", " + way(z.WidthMM, "wider", "narrower")
+}
+
+func (c *Course) sayLoads() Section {
+	s := Section{Head: "LOADS, the largest"}
+	for _, p := range c.Supports {
+		s.Lines = append(s.Lines, say("support, %s %.0f N in step %d", p.Support, p.Newtons, p.Step))
+	}
+	return Section{s.Head, append(s.Lines, say("bending of the tube %.1f N·m in step %d near %s", c.Bending.Nm, c.Bending.Step, c.Bending.Hole))}
+}
+
+func (c *Course) sayStrands(unit measure.Unit) Section {
+	s := Section{Head: fmt.Sprintf("STRANDS in %s: ordered, pulled; on the machine, off it, a day later; where it went", unit)}
+	in := func(n float64) float64 { return measure.Newtons(n).In(unit) }
+	for _, x := range c.Strands {
+		l, slack := x.Lost, ""
+		if x.Slack {
+			slack = ", SLACK"
+		}
+		s.Lines = append(s.Lines, Line{fmt.Sprintf("%-4s %5.1f %5.1f  %5.1f %5.1f %5.1f  hoop %+.1f weaving %+.1f clamp %+.1f friction %+.1f knot %+.1f creep %+.1f%s", x.Name, in(x.Ordered), in(x.Pulled),
+			in(x.OnMachine), in(x.OffMachine), in(x.AfterDay), in(l.Hoop), in(l.Weaving), in(l.Drawback), in(l.Friction), in(l.Knot), in(l.Creep), slack), x.Slack})
+	}
+	return s
+}
+
+// Over is a step in which a support is loaded above the house's limit.
+type Over struct {
+	Step          int // of the plan
+	Support       string
+	Newtons, Most float64
+}
+
+// Words says so before the step, "the support head will carry 912 N in step 20, more than the 800 N of the sheet".
+func (o Over) Words() string {
+	return fmt.Sprintf("the support %s will carry %.0f N in step %d, above the limit of %.0f N", o.Support, o.Newtons, o.Step, o.Most)
+}
+
+// Over are the steps in which the load goes above the limit that is set, and again where it goes well above what was announced; none
+// without a limit.
+func (c *Course) Over() (out []Over) {
+	const well = 1.02
+	most, told := c.Model.Numbers.Limit, c.Model.Numbers.Limit
+	for i, at := range c.At {
+		if most > 0 && at.SupportN > told {
+			out = append(out, Over{i + 1, at.Support, at.SupportN, most})
+			told = well * at.SupportN
+		}
+	}
+	return out
+}
