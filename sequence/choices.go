@@ -47,13 +47,14 @@ func SplitHoles(t *plan.Terms, r *plan.Racket, split plan.Hole) []KnotHole {
 	return out
 }
 
-// KnotHoles are the holes of the side of a hole where a knot can go that comes from there, the nearest first.
+// KnotHoles are the holes of the side of a hole where a knot can go that comes from there, the nearest first. One over which
+// a run lies by now is none: no scrap was left in it.
 func KnotHoles(t *plan.Terms, r *plan.Racket, from plan.Hole) (out []KnotHole) {
 	place, named, seen := r.At(from), tieOff(t, r), map[int]bool{}
 	for _, c := range slices.Concat(t.Mains, t.Crosses) {
 		for _, h := range c.Ends {
 			at := r.At(h)
-			if at == place || seen[at] || r.Side(at) != r.Side(place) || r.KnotIn(h) != nil || r.Split(h) {
+			if at == place || seen[at] || r.Side(at) != r.Side(place) || r.KnotIn(h) != nil || r.Split(h) || r.Blocked(at) {
 				continue
 			}
 			in := r.Through(at)

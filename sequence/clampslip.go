@@ -84,7 +84,14 @@ func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 func (r *recovery) take(at plan.Spot) { r.op(r.taking(at)) }
 
 func (r *recovery) taking(at plan.Spot) plan.Op {
-	return r.pulling(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.wasBoosted(at.Strand), true)
+	return r.pulling(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.wasBoosted(at.Strand) || r.finishes(at), true)
+}
+
+// finishes says whether a pull at a point is one that finishes the first cross's tail: at its start, where it lost nothing.
+func (r *recovery) finishes(at plan.Spot) bool {
+	first := r.crossesFrom(r.t.Cross.From)[0].Strand
+	s := r.racket.Span(at.Strand)
+	return r.terms.Pieces == 2 && r.t.Cross.Start == StartClamp && at.Strand == strand(first) && s.Tight && !s.Low && r.racket.At(s.In) == r.racket.At(at.Hole)
 }
 
 // set puts a clamp where it stood.

@@ -163,9 +163,11 @@ func (w *weaver) clamp() error {
 func (w *weaver) repull(first tail) error {
 	at := w.spot(first.strand, first.hole)
 	w.begin(fmt.Sprintf("Cross %d again, at its start", first.strand.Number))
-	if s := w.racket.Grip(plan.S); w.racket.KnotOf(at) == nil && (s != nil || !w.racket.Held(at)) {
+	s, ended := w.racket.Grip(plan.S), w.racket.Span(at.Strand).Ended
+	if w.racket.KnotOf(at) == nil && (s != nil || !w.racket.Held(at) || !ended) {
 		w.pull(first.strand, first.hole, true, true)
 		w.ungrip(plan.S)
+		w.clampsOffAt(at) // of a racket that is taken up
 		w.grip(w.spare(first.hole.Side), first.strand, first.hole, false)
 		w.release()
 		w.tidy()

@@ -173,8 +173,10 @@ func (m Moment) holes() (out []plan.Hole) {
 func (m Moment) knot() Question {
 	q := Question{Ask: "Which knot?"}
 	for _, k := range slices.Backward(m.r.Knots()) {
-		q.Answers = append(q.Answers, known(fmt.Sprintf("the knot of %s in %s", k.Strand, k.Hole),
-			sequence.Trouble{Fault: plan.FaultKnot, Strand: k.Strand, Hole: k.Hole, Ops: m.ops}))
+		if !k.Slipped {
+			q.Answers = append(q.Answers, known(fmt.Sprintf("the knot of %s in %s", k.Strand, k.Hole),
+				sequence.Trouble{Fault: plan.FaultKnot, Strand: k.Strand, Hole: k.Hole, Ops: m.ops}))
+		}
 	}
 	return q
 }

@@ -22,6 +22,7 @@ func (r *Racket) Apply(o *Op) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", o.Op, err)
 	}
+	waivable := [...]Mishap{FaultWeave, FaultHole, FaultSwapped, FaultTension}
 	r.draws = o.Op == Pull || o.Op == Unclamp
 	switch o.Op {
 	case Mount:
@@ -69,13 +70,13 @@ func (r *Racket) Apply(o *Op) error {
 		r.gone(o.Strand)
 	case Waive:
 		for _, f := range r.open {
-			if f.Strand == o.Strand {
+			if f.Strand == o.Strand && slices.Contains(waivable[:], f.Fault) {
 				w := *o
 				w.Fault, w.Hole, w.With = f.Fault, f.Hole, f.With
 				r.waived = append(r.waived, w)
 			}
 		}
-		r.forget(o.Strand)
+		r.forget(o.Strand, waivable[:]...)
 	case Fault:
 		r.fault(s, o)
 	case Straighten, Inspect, Note, WalkSlack:
@@ -128,7 +129,11 @@ func slot(c Clamp) int {
 
 // pull takes the string outside a hole.
 func (r *Racket) pull(s int, o *Op) {
-	mends := o.Repull && r.spans[s].Slipped
+	span := &r.spans[s]
+	mends := o.Repull && span.Slipped
+	if o.Repull && span.Tight && !span.Low && r.At(o.Hole) == r.At(span.In) {
+		span.Ended = true
+	}
 	r.gripper, r.fresh = &Spot{o.Strand, o.Hole}, true
 	if !o.Repull {
 		r.totals.Pulls++

@@ -54,5 +54,5 @@ func (p *Plan) Deferred(n int) (out []Deferral) {
 func (r *Racket) tailWaits(at Spot) bool {
 	g := r.Grip(S)
 	start := r.Before(at.Strand) == Spot{} && r.At(at.Hole) == r.At(r.Span(at.Strand).In)
-	return g != nil && start && g.Strand == at.Strand && r.At(g.Hole) == r.At(at.Hole)
+	return g != nil && start && !r.Span(at.Strand).Ended && g.Strand == at.Strand && r.At(g.Hole) == r.At(at.Hole)
 }

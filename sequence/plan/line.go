@@ -202,7 +202,7 @@ func (r *Racket) become(l *line, lo, hi int, tight, drawn bool, lost let) {
 		switch {
 		case was && !tight:
 			lost(s)
-			s.Low = false
+			s.Low, s.Ended = false, false
 		case drawn:
 			s.Slipped = false
 			own := s.lowAt == *r.gripper || s.Strand == r.gripper.Strand

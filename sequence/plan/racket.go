@@ -69,6 +69,7 @@ type Span struct {
 	Slipped bool    // slack because something slipped; it was pulled
 	Low     bool    // tight, but it lost tension when a clamp crept
 	Broken  bool    // it has to be cut out
+	Ended   bool    // it was pulled again where it was begun, and holds since
 	Newtons float64 // of its last pull
 	Tension string  // the same as it was ordered
 	Boost   float64 // of its last pull, in percent
