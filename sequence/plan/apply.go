@@ -131,8 +131,8 @@ func slot(c Clamp) int {
 func (r *Racket) pull(s int, o *Op) {
 	span := &r.spans[s]
 	mends := o.Repull && span.Slipped
-	if o.Repull && span.Tight && !span.Low && r.At(o.Hole) == r.At(span.In) {
-		span.Ended = true
+	if o.Repull && (span.Tight || span.ended) && !span.Low && r.At(o.Hole) == r.At(span.In) {
+		span.Ended, span.ended = true, true
 	}
 	r.gripper, r.fresh = &Spot{o.Strand, o.Hole}, true
 	if !o.Repull {

@@ -153,7 +153,7 @@ func (r *Racket) stands(at Spot, outside bool) bool {
 // let says what becomes of a strand that goes slack.
 type let func(*Span)
 
-func undone(s *Span)  { s.Pulled, s.Slipped = false, false }
+func undone(s *Span)  { s.Pulled, s.Slipped, s.ended = false, false, false }
 func slipped(s *Span) { s.Slipped = s.Pulled }
 
 // settle lets every cell become what it can be, of the lines on which some strands lie or, without any, of all.

@@ -73,6 +73,7 @@ type Span struct {
 	Newtons float64 // of its last pull
 	Tension string  // the same as it was ordered
 	Boost   float64 // of its last pull, in percent
+	ended   bool    // it was so before it slipped
 	lowAt   Spot    // where it has to be pulled again from when it is low; the zero Spot is from anywhere
 	Turn    int     // counts up with every pull: when it was pulled last
 }
