@@ -99,8 +99,7 @@ func TestStockAtItsBounds(t *testing.T) {
 }
 
 // tiny is an invented frame of a few strands.
-func tiny(t *testing.T, mains, crosses int, start string) *patterns.Frame {
-	t.Helper()
+func tiny(t require.TestingT, mains, crosses int, start string) *patterns.Frame {
 	half := mains / 2
 	text := fmt.Sprintf("name = \"Tiny\"\nsport = \"tennis\"\nmains = %d\ncrosses = %d\nstart = %q\nholes = %d\n", mains, crosses, start, mains+crosses)
 	low := half // the tie-off hole for the crosses at the throat

@@ -34,11 +34,13 @@ func (r *recovery) uselessOff() {
 	}
 }
 
-// useless says whether a clamp grips string that has gone slack on both sides.
+// useless says whether a clamp grips string that has gone slack on both sides. At a tail none but the starting clamp waits for
+// a pull: the tail is pulled again later.
 func (r *recovery) useless(c plan.Clamp, g plan.Grip) bool {
 	s := r.racket.Span(g.Strand)
 	exit := r.racket.At(s.Out) == r.racket.At(g.Hole)
-	return (s.Slipped || exit) && !s.Tight && !r.racket.Tight(r.beyond(g).Strand) && (g.With == "" || r.racket.Spare(c))
+	tail := c != plan.S && r.beyond(g) == plan.Spot{}
+	return (s.Slipped || exit || tail) && !s.Tight && !r.racket.Tight(r.beyond(g).Strand) && (g.With == "" || r.racket.Spare(c))
 }
 
 // beyond is where the string goes on outside the hole where a clamp grips.

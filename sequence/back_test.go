@@ -1,0 +1,151 @@
+package sequence_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns/sweep"
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/referee"
+)
+
+// tinyPlan strings a frame of six mains and a few crosses.
+func tinyPlan(t require.TestingT, sheet string, crosses int) *plan.Plan {
+	p, err := sequence.Build(tiny(t, 6, crosses, "head"), technique(t, "name = \"t\"\n"+sheet+"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
+	require.NoError(t, err)
+	return p
+}
+
+// hands are the ops of the steps that put things right, in short; looks only where they press a strand.
+func hands(steps []plan.Step) string {
+	var out []string
+	for _, s := range steps {
+		if s.Base > 0 {
+			break
+		}
+		for _, o := range s.Ops {
+			if s.Record || (o.Op == plan.Inspect || o.Op == plan.Note) && o.Strand == "" {
+				continue
+			}
+			words := []string{string(o.Op), string(o.Clamp), string(o.Strand), string(o.From), string(o.To), string(o.Out), string(o.Hole), plan.Names(o.Strands)}
+			if o.Repull {
+				words = append(words, "again")
+			}
+			out = append(out, strings.Join(strings.Fields(strings.Join(words, " ")), " "))
+		}
+	}
+	return strings.Join(out, "; ")
+}
+
+// What hands do after a mishap, worked out by the trade's rules: the gripper takes the load before a clamp comes off, a clamp
+// that let go is cleaned first, slack is walked from the sound holder to the gripper and past the centre loop the other side is
+// felt, wrong string comes out newest first, and a strand is pressed before a clamp is opened that may hold nothing.
+func TestWaysBackByHand(t *testing.T) {
+	p := tinyPlan(t, "", 5)
+	for _, c := range []struct {
+		step                 string // the mishap comes when so many of its ops are done
+		ops                  int
+		trouble, hands, then string
+	}{
+		{"Main 2 right", 2, "gripper-slipped", "pull M2R 2HR again; unclamp B; clamp B M2R 2HR; release", "Main 3 right"},
+		{"Main 2 right", 0, "clamp-slipped clamp=B extent=crept", "pull M1R 1TR again; unclamp B; clamp B M1R 1TR; release", "Main 2 right"},
+		{"Main 2 right", 0, "clamp-slipped clamp=B extent=base", "pull M1R 1TR again; unclamp B; clamp B M1R 1TR; release", "Main 2 right"},
+		{"Main 2 right", 0, "clamp-slipped clamp=B extent=gone",
+			"unclamp B; inspect M1L; walk M1L, M1R; pull M1R 1TR again; clamp B M1R 1TR; release", "Main 2 right"},
+		{"Main 2 right", 0, "clamp-slipped clamp=A extent=gone",
+			"unclamp A; inspect M1R; walk M1R, M1L; pull M1L 1TL again; clamp A M1L 1TL; release", "Main 2 right"},
+		{"Cross 3", 0, "misweave strand=C2",
+			"unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; unweave C2 5HR 5HL", "Weave cross 2"},
+		{"Cross 3", 0, "misweave strand=C4", "unweave C4 5TR 5TL", "Weave cross 4"},
+		{"Cross 3", 0, "slip-found-late strand=C1",
+			"pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; pull C1 4HR again; unclamp B; slacken C1 4HR", "Cross 1"},
+		{"Cross 3", 0, "strands-swapped strand=C2 with=C1",
+			"unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; unweave C2 5HR 5HL; " +
+				"pull C1 4HR again; unclamp B; slacken C1 4HR; unclamp S; unweave C1 4HL 4HR", "Weave cross 1"},
+		{"Cross 3", 0, "wrong-tension strand=C2", "pull C2 5HL again; unclamp A; clamp A C2 5HL; release", "Cross 3"},
+		{"Cross 3", 0, "kink strand=C4", "", "Cross 3"}, // worked past before its pull
+		{"Cross 3", 1, "string-broke strand=C3 where=bed", "cut C3; cut C2; inspect C1; unclamp S; cut C4; cut C1", "Weave cross 1"},
+		{"Cross 3", 0, "string-broke strand=M2R where=bed", "cut M1L; cut C3; cut M1R; cut C2; inspect C1; unclamp S; cut M2L; cut C4; cut M2R; cut C1; cut M3L; cut M3R",
+			"Feed the centre mains"},
+		{"Cross 3", 0, "frame-cracked", "cut M1L; cut C3; cut M1R; cut C2; inspect C1; unclamp S; cut M2L; cut C4; cut M2R; cut C1; cut M3L; cut M3R; " +
+			"dismount; dismount; dismount", ""},
+	} {
+		done := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == c.step })
+		_, trouble, err := sequence.ParseTrouble(fmt.Sprintf("%d %s done=%d", done+1, c.trouble, c.ops))
+		require.NoError(t, err)
+		next := proven(t, p, done, trouble)
+		assert.Equal(t, c.hands, hands(next.Steps[done:]), "%s, %s", c.step, c.trouble)
+		then := ""
+		for _, s := range next.Steps[done:] {
+			if s.Base > 0 {
+				then = s.Title
+				break
+			}
+		}
+		assert.Equal(t, c.then, then, "%s, %s", c.step, c.trouble)
+	}
+}
+
+// After any one mishap at any op of a small racket, by five techniques, the way back is proven, and the racket strung or bare.
+func TestEveryMishapOfASmallRacket(t *testing.T) {
+	n, tried := 0, 0
+	for _, sheet := range []string{"", "[crosses]\nstart = \"skip\"", "[crosses]\nstart = \"knot\"\nclamps = 1", "[crosses]\nfrom = \"throat\"\nahead = false",
+		"pieces = 1\n[crosses]\nfrom = \"throat\""} {
+		p := tinyPlan(t, sheet, 4)
+		for done := range p.Steps {
+			for ops := range len(p.Steps[done].Ops) + 1 {
+				for _, trouble := range troubles(p.AfterOps(done, ops)) {
+					if n++; !sweep.Take(n, 29) {
+						continue
+					}
+					trouble.Ops = ops
+					next, err := sequence.Recover(p, done, trouble)
+					if err != nil {
+						continue
+					}
+					tried++
+					sound(t, next)
+					assert.Empty(t, referee.Check(next), "%q, after step %d and %d ops: %s\n%s", sheet, done, ops, trouble.Words(), spelled(next, done))
+				}
+			}
+		}
+	}
+	t.Logf("%d of %d ways back", tried, n)
+	assert.Greater(t, tried, n/60)
+}
+
+// troubles are all that can go wrong with a racket as it is.
+func troubles(r *plan.Racket) (out []sequence.Trouble) {
+	add := func(t sequence.Trouble) { out = append(out, t) }
+	for _, c := range plan.Clamps() {
+		for _, e := range []plan.Extent{plan.Crept, plan.Base, plan.Gone} {
+			add(sequence.Trouble{Fault: plan.FaultClamp, Clamp: c, Extent: e})
+		}
+	}
+	add(sequence.Trouble{Fault: plan.FaultGripper})
+	add(sequence.Trouble{Fault: plan.FaultFrame})
+	for _, k := range r.Knots() {
+		add(sequence.Trouble{Fault: plan.FaultKnot, Hole: k.Hole})
+		add(sequence.Trouble{Fault: plan.FaultSplit, Hole: k.Hole})
+	}
+	laid := r.Newest()
+	for i, s := range laid {
+		for _, where := range []plan.Place{plan.AtGripper, plan.AtJaw, plan.InBed} {
+			add(sequence.Trouble{Fault: plan.FaultBreak, Strand: s.Strand, Where: where})
+		}
+		for _, fault := range []plan.Mishap{plan.FaultLate, plan.FaultWeave, plan.FaultKink, plan.FaultTension, plan.FaultShort} {
+			add(sequence.Trouble{Fault: fault, Strand: s.Strand})
+		}
+		add(sequence.Trouble{Fault: plan.FaultHole, Strand: s.Strand, Hole: "1HL"})
+		if i > 0 {
+			add(sequence.Trouble{Fault: plan.FaultSwapped, Strand: s.Strand, With: laid[i-1].Strand})
+		}
+	}
+	return out
+}
