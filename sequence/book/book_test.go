@@ -29,7 +29,7 @@ func TestOpenMakesABookForItsOwnerOnly(t *testing.T) {
 func TestOpenSetsTheConnectionUp(t *testing.T) {
 	b := fresh(t)
 	for pragma, want := range map[string]string{"journal_mode": "wal", "synchronous": "2", "busy_timeout": "5000",
-		"foreign_keys": "1", "application_id": "1346585163", "user_version": "5"} {
+		"foreign_keys": "1", "application_id": "1346585163", "user_version": fmt.Sprint(len(scripts()))} {
 		var got string
 		require.NoError(t, b.db.QueryRow("PRAGMA "+pragma).Scan(&got))
 		assert.Equal(t, want, got, pragma)
@@ -67,7 +67,7 @@ func TestOpenRefuses(t *testing.T) {
 		{"another program's mark", "the file belongs to another program", func(t *testing.T, path string) {
 			sqlExec(t, raw(t, path), "PRAGMA application_id = 1234; CREATE TABLE songs (name TEXT)")
 		}},
-		{"a newer book", "the book was written by a newer version of this program (book version 99, this program knows up to 5); use that one",
+		{"a newer book", fmt.Sprintf("the book was written by a newer version of this program (book version 99, this program knows up to %d); use that one", len(scripts())),
 			func(t *testing.T, path string) {
 				require.NoError(t, open(t, path).Close())
 				sqlExec(t, raw(t, path), "PRAGMA user_version = 99")

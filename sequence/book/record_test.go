@@ -2,6 +2,8 @@ package book
 
 import (
 	"context"
+	"fmt"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -330,17 +332,15 @@ func TestFinished(t *testing.T) {
 
 // The records of jobs that a book had before there were records are made when it is brought up to date.
 func TestRecordsOfAnOldBook(t *testing.T) {
-	b := fresh(t)
-	sqlExec(t, b.db, "DROP TABLE corrections; DROP TABLE records; DROP TRIGGER jobs_record; DROP INDEX jobs_uid")
-	for _, column := range []string{"uid", "mains", "crosses"} {
-		sqlExec(t, b.db, "ALTER TABLE jobs DROP COLUMN "+column)
+	path := filepath.Join(t.TempDir(), "book")
+	db := raw(t, path)
+	for _, script := range scripts()[:2] {
+		sqlExec(t, db, script)
 	}
-	for _, column := range []string{"of", "recorded"} {
-		sqlExec(t, b.db, "ALTER TABLE events DROP COLUMN "+column)
-	}
-	sqlExec(t, b.db, `PRAGMA user_version = 2; INSERT INTO plans VALUES (1, 'f001', CAST('{"terms":{"tension_mains":{"ordered":"24 kg"}}}' AS BLOB), 1);
+	sqlExec(t, db, fmt.Sprintf("PRAGMA application_id = %d; PRAGMA user_version = 2", application))
+	sqlExec(t, db, `INSERT INTO plans VALUES (1, 'f001', CAST('{"terms":{"tension_mains":{"ordered":"24 kg"}}}' AS BLOB), 1);
 		INSERT INTO jobs VALUES (4, 'p', 'r', 'f', 't', 1, 1, 1, 'open', '2031-05-04T13:02:01.5-03:30', '2031-05-04T13:02:01.5-03:30', '', x'')`)
-	require.NoError(t, b.ready(context.Background()))
+	b := open(t, path)
 	list, err := b.Jobs(context.Background(), Filter{})
 	require.NoError(t, err)
 	require.Len(t, list, 1)

@@ -40,7 +40,7 @@ func TestFrames(t *testing.T) {
 		for _, s := range sizes {
 			r.m = r.m.SetSize(s[0], s[1])
 			golden.Exact(t, r.m.View(), s[0], s[1])
-			golden.Check(t, *update, "ledger_"+fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), r.screen())
+			golden.Check(t, *update, "browse_"+fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), r.screen())
 		}
 		coloured := r.m.SetTheme(looks(t, "dark", termenv.TrueColor))
 		plain := r.screen()
@@ -55,7 +55,7 @@ func TestFrames(t *testing.T) {
 
 func TestASCII(t *testing.T) {
 	for name, r := range states(t, true) {
-		golden.Check(t, *update, "ledger_"+name+"_ascii_80x24", r.screen())
+		golden.Check(t, *update, "browse_"+name+"_ascii_80x24", r.screen())
 		for _, c := range r.screen() {
 			require.Less(t, c, rune(0x80), "%s: %q", name, c)
 		}
