@@ -18,6 +18,7 @@ type bedFlags struct {
 	asJSON bool
 	svg    string
 	loss   float64
+	left   string
 	feel   string
 }
 
@@ -37,7 +38,11 @@ each choice would change. What rests on assumptions stands apart.`,
 			if err != nil {
 				return err
 			}
-			b, err := f.bed(w)
+			left, err := leftOf(w, f.left)
+			if err != nil {
+				return err
+			}
+			b, err := f.bed(w, left)
 			if err != nil {
 				return err
 			}
@@ -55,12 +60,24 @@ each choice would change. What rests on assumptions stands apart.`,
 	c.Flags().BoolVar(&f.asJSON, "json", false, "as JSON")
 	c.Flags().StringVar(&f.svg, "svg", "", "draw the bed and its stiffness into this file")
 	c.Flags().Float64Var(&f.loss, "loss", mechanics.LossAfterStringing().Percent, "percent of the tension that is assumed to be lost after stringing")
+	c.Flags().StringVar(&f.left, "left", "", "take the tensions left as the plan plays on an elastic hoop instead of a flat loss: off (the machine) or day (later)")
 	c.Flags().StringVar(&f.feel, "same-feel", "", "say how to string this layout for the same feel")
 	return c
 }
 
-func (f *bedFlags) bed(w *shop.Work) (*calc.Bed, error) {
-	o := calc.Options{LossPercent: f.loss, Patterns: disk.Files().Patterns(w.Frame), Map: f.asJSON}
+// leftOf are the tensions left that --left asks for, nil where it does not.
+func leftOf(w *shop.Work, when string) (*calc.Left, error) {
+	switch when {
+	case "":
+		return nil, nil
+	case "off", "day":
+		return w.Numbers().Left(houseStrain(), when == "day")
+	}
+	return nil, misuse{fmt.Errorf("--left %s is not known; write off, right off the machine, or day, a day later", when)}
+}
+
+func (f *bedFlags) bed(w *shop.Work, left *calc.Left) (*calc.Bed, error) {
+	o := calc.Options{LossPercent: f.loss, Patterns: disk.Files().Patterns(w.Frame), Map: f.asJSON, Left: left}
 	if f.feel != "" {
 		frame, err := disk.Files().Layout(f.feel)
 		if err != nil {

@@ -105,7 +105,7 @@ func TestHostileNames(t *testing.T) {
 		"book forget": {"1"}, "book stock order": {"", "--json"}, "book lot fill": {"1 --from " + wrong}, "book lot suggest": {"1", "1 --json"},
 		"book lot decide": {"1"}, "book machine compare": {"1 2", "1 2 --json"},
 	}
-	for _, kind := range []string{"player", "racket", "stock", "machine", "stringer", "lot", "job", "reading", "verdict"} {
+	for _, kind := range []string{"player", "racket", "stock", "machine", "stringer", "lot", "job", "reading", "hoop", "verdict"} {
 		for verb, with := range map[string][]string{
 			"": {"", "--json", evil}, " find": {"", "--json"}, " show": {"1", "1 --json", evil}, " add": {"--" + evil, "--json"}, " correct": {"1", "1 --json --why " + evil, evil},
 			" remove": {evil}, " recall": {evil},

@@ -61,7 +61,8 @@ func (h *house) bench(b shop.Bench, err error) (bench.Job, error) {
 		Offset: b.Offset, Recorder: keeper{b.Recorder}, Elsewhere: b.Recorder.Elsewhere, Park: func() error { return b.Recorder.Park(context.Background(), h.Now()) },
 	}
 	if b.Work != nil {
-		job.Numbers, job.Tap = func() bed.Sheet { return sheetOf(b.Work) }, h.ear(b.Work, b.Recorder)
+		job.Numbers, job.Tap = func() bed.Sheet { return h.sheet(b) }, h.ear(b.Work, b.Recorder)
+		job.Foresee = func() map[int][]string { return foresee(b.Work, b.Plan) }
 	}
 	if v, ok := draw.ReadView(b.Turn); ok {
 		job.Turn = &v

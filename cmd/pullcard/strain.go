@@ -20,10 +20,10 @@ import (
 
 // strainFlags are the choices of the command.
 type strainFlags struct {
-	asJSON, variants, gentlest, level bool
-	svg                               string
-	step                              int
-	against                           []string
+	asJSON, variants, gentlest, level, fit bool
+	svg                                    string
+	step                                   int
+	against, measured                      []string
 }
 
 func strainCommand() *cobra.Command {
@@ -49,6 +49,8 @@ settings, layout, technique sheet or job sets them.`,
 	c.Flags().BoolVar(&f.variants, "variants", false, "set variants of the job's sheet beside it")
 	c.Flags().BoolVar(&f.gentlest, "gentlest", false, "search what the sheet leaves open for less bending and a more even bed")
 	c.Flags().BoolVar(&f.level, "level", false, "say which boosts bring boosted strands level with their neighbours")
+	c.Flags().BoolVar(&f.fit, "fit", false, "fit the tube's ei to the hoops of this frame that were measured before and after, as the book has them")
+	c.Flags().StringArrayVar(&f.measured, "measured", nil, "a hoop measured before and after, \"330 x 250, 329.2 x 250.6\" in mm: say whether that was to be expected, and fit ei to it")
 	c.Flags().BoolVar(&f.asJSON, "json", false, "as JSON")
 	c.Flags().StringVar(&f.svg, "svg", "", "draw the hoop as it gives into this file")
 	c.Flags().IntVar(&f.step, "step", 0, "of which step --svg draws; the last if left away")
@@ -62,6 +64,58 @@ type strained struct {
 	sides    []calc.Outcome
 	gentlest *calc.Gentlest
 	levels   []calc.Level
+	tape     *taped
+}
+
+// taped is what measuring says, and the fit to it.
+type taped struct {
+	Expected string   `json:"expected"`
+	Measured []string `json:"measured"`
+	Outside  bool     `json:"outside"`
+	Fit      calc.Fit `json:"ei_newton_square_metres"`
+	FitWords string   `json:"fit"`
+}
+
+// measure compares measured hoops with what is expected, and fits EI to them.
+func (f *strainFlags) measure(c *cobra.Command, w calc.Work, house assume.Table) (*taped, error) {
+	var tapes []calc.Tape
+	for _, text := range f.measured {
+		t, err := calc.ParseTape(text)
+		if err != nil {
+			return nil, misuse{fmt.Errorf("--measured %w", err)}
+		}
+		tapes = append(tapes, t)
+	}
+	if f.fit {
+		err := inBook(c, func(s *shop.Shop) error {
+			kept, err := s.Tapes(c.Context(), w.Plan.Frame)
+			tapes = append(tapes, kept...)
+			return err
+		})
+		if err != nil {
+			return nil, err
+		}
+		if len(tapes) == 0 {
+			return nil, fmt.Errorf("the book has no measured hoop of a job on %s; measure one, as pullcard book hoop add --job 1 --before \"330 x 250 mm\" --after \"329.2 x 250.6 mm\"", w.Plan.Frame)
+		}
+	}
+	if len(tapes) == 0 {
+		return nil, nil
+	}
+	e, err := w.Expect(house)
+	if err != nil {
+		return nil, err
+	}
+	out := &taped{Expected: e.Words()}
+	for _, t := range tapes {
+		words, outside := e.Judge(t)
+		out.Measured, out.Outside = append(out.Measured, words), out.Outside || outside
+	}
+	if out.Fit, err = w.FitEI(house, tapes); err != nil {
+		return nil, err
+	}
+	out.FitWords = out.Fit.Words()
+	return out, nil
 }
 
 func (f *strainFlags) run(c *cobra.Command, w *shop.Work) error {
@@ -119,8 +173,11 @@ func (f *strainFlags) work(c *cobra.Command, w calc.Work, house assume.Table) (*
 		}
 	}
 	if f.level {
-		s.levels, err = w.Levels(house)
+		if s.levels, err = w.Levels(house); err != nil {
+			return nil, err
+		}
 	}
+	s.tape, err = f.measure(c, w, house)
 	return s, err
 }
 
@@ -144,6 +201,12 @@ func (s *strained) write(out io.Writer, w *shop.Work) error {
 			fmt.Fprintln(buf, "\nBOOSTS that bring boosted strands level with their neighbours off the machine")
 		}
 		fmt.Fprintln(buf, l.Words())
+	}
+	if s.tape != nil {
+		fmt.Fprintf(buf, "\nMEASURED off the machine; to be expected: %s\n", s.tape.Expected)
+		for _, words := range append(s.tape.Measured, s.tape.FitWords) {
+			fmt.Fprintln(buf, clean(words))
+		}
 	}
 	fmt.Fprintln(buf, "\nASSUMED, none of it part of the plan; a table [strain] in settings, layout, sheet or job sets it")
 	t := tabwriter.NewWriter(buf, 0, 0, 2, ' ', 0)

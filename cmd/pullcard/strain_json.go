@@ -17,6 +17,7 @@ type straining struct {
 	Against  []strainedSide  `json:"against,omitempty"`
 	Gentlest *strainedGentle `json:"gentlest,omitempty"`
 	Levels   []strainedLevel `json:"levels,omitempty"`
+	Measured *taped          `json:"measured,omitempty"`
 	Assumed  []strainedTaken `json:"assumed"`
 }
 
@@ -131,6 +132,7 @@ func (s *strained) json() straining {
 	for _, l := range s.levels {
 		out.Levels = append(out.Levels, strainedLevel{string(l.Strand), string(l.Neighbour), l.Percent, l.IsPercent, l.Reached})
 	}
+	out.Measured = s.tape
 	for _, l := range s.takes {
 		out.Assumed = append(out.Assumed, strainedTaken{l.Key, l.What, l.Value, l.Source})
 	}

@@ -23,6 +23,7 @@ import (
 type tapFlags struct {
 	asJSON, watch bool
 	job, band     string
+	left          string
 	earlier       []string
 }
 
@@ -63,6 +64,7 @@ level and ends when three taps agree.`,
 	c.Flags().BoolVar(&f.asJSON, "json", false, "as JSON")
 	c.Flags().BoolVar(&f.watch, "watch", false, "record by the command of the settings and end when three taps agree")
 	c.Flags().StringVar(&f.job, "job", "", "the job that the racket was strung by")
+	c.Flags().StringVar(&f.left, "left", "", "with --job: take the tensions left as the plan plays on an elastic hoop instead of the usual loss: off (the machine) or day (later)")
 	c.Flags().StringVar(&f.band, "band", "", "listen between two frequencies only, as 400-700")
 	c.Flags().StringArrayVar(&f.earlier, "earlier", nil, "an earlier reading of the same racket: a recording, or its frequency as 612.4; may be given again")
 	return c
@@ -117,7 +119,10 @@ func (f *tapFlags) hear(c *cobra.Command, args []string) (*heard, error) {
 		h.Result, err = readTap(c, args[0], o)
 	}
 	if err == nil && h.Clear && h.work != nil {
-		h.ring, err = h.work.Numbers().Ring(h.Hz)
+		var left *calc.Left
+		if left, err = leftOf(h.work, f.left); err == nil {
+			h.ring, err = h.work.Numbers().RingWith(h.Hz, left)
+		}
 	}
 	return h, err
 }
@@ -266,6 +271,10 @@ func (h *heard) writeRing(b io.Writer) {
 	fmt.Fprintf(b, "  from %.1f cm² and %.3f g/m, T = 4·m·L·f² with L = √area (Cross 2006): mains and crosses alike,\n", r.AreaCM2, r.GramsPerMetre)
 	fmt.Fprintln(b, "  the bed about as long as wide, no stiffness of the strings, no damper")
 	fmt.Fprintf(b, "by the computed bed it rings as if it had kept %.0f %% of the ordered tensions\n", r.KeptPercent)
+	if r.Left != "" {
+		fmt.Fprintf(b, "with the tensions left %s, %g %% less in the mean, it would ring at %.0f Hz (%s)\n", r.Left, r.Loss.Percent, r.LossHz, r.Loss.Source)
+		return
+	}
 	fmt.Fprintf(b, "with the usual loss of %g %% after stringing it would ring at %.0f Hz (%s)\n", r.Loss.Percent, r.LossHz, r.Loss.Source)
 }
 

@@ -3,6 +3,7 @@ package measure
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
 // ParseLength reads "330 mm", "33 cm", "0.33 m" or "13 in" as millimetres, to a millionth; it must not be below nought.
@@ -22,6 +23,23 @@ func ParseLength(text string) (mm float64, err error) {
 		return 0, fmt.Errorf(`a length is not below nought, as %q is; write it as "330 mm"`, text)
 	}
 	return math.Round(float64(m)*per) / micro, nil
+}
+
+// ParseSides reads "330 x 250 mm" as the length and the width inside a hoop in millimetres, each from 50 to 1000; the unit may be
+// left away.
+func ParseSides(text string) (length, width float64, err error) {
+	parts := strings.FieldsFunc(strings.TrimSuffix(strings.TrimSpace(text), "mm"), func(r rune) bool { return r == 'x' || r == '×' })
+	var mm [2]float64
+	for i, part := range parts {
+		var v float64
+		if v, err = ParseLength(strings.TrimSpace(part) + " mm"); err == nil && v >= 50 && v <= 1000 && i < 2 {
+			mm[i] = v
+		}
+	}
+	if len(parts) != 2 || mm[0] == 0 || mm[1] == 0 {
+		return 0, 0, fmt.Errorf(`%q is no length and width of a hoop; write them in mm, as "330 x 250 mm"`, text)
+	}
+	return mm[0], mm[1], nil
 }
 
 // ParseLinearMass reads "1.7 g/m" as grams per metre; it must be above nought.

@@ -20,6 +20,8 @@ type Options struct {
 	Feel *patterns.Frame
 	// Map asks for the stiffness of every crossing.
 	Map bool
+	// Left are the tensions left as the plan was played, instead of LossPercent; nil for the flat loss.
+	Left *Left
 }
 
 // Bed is what a bed will be.
@@ -67,7 +69,7 @@ func (w Work) Bed(o Options) (*Bed, error) {
 	var wrong error
 	var beside sync.WaitGroup
 	beside.Go(func() {
-		if b.Assumed, wrong = s.assume(loss); o.Map {
+		if b.Assumed, wrong = s.assume(loss, o.Left); o.Map {
 			b.Map = s.Net.Map()
 		}
 	})
@@ -90,20 +92,29 @@ func (b *Bed) compare(o Options) (err error) {
 	}
 	other := b.Setup
 	other.Frame, other.Measured, other.Laid = o.Feel, o.Feel.Measured, nil
-	feel, err := mechanics.SameFeel(b.Setup, other, ball)
+	feel, err := o.Left.sameFeel(b.Setup, other, ball)
 	b.Feel = &feel
 	return err
 }
 
 // assume works out what rests on assumptions.
-func (s *Strung) assume(loss mechanics.Assumption) (a Assumed, err error) {
+func (s *Strung) assume(loss mechanics.Assumption, left *Left) (a Assumed, err error) {
+	with := s.Setup.Times(1 - loss.Percent/100)
+	if left != nil {
+		loss, with = left.assumption(s.Setup), left.on(s.Setup)
+	}
 	a = Assumed{Loss: loss, Figures: s.Figures.Assuming(loss), Ball: mechanics.BallOf(s.Setup.Frame.Sport), String: s.Assumed}
 	if a.Loaded, err = s.Net.Loaded(a.Ball); err != nil {
 		return a, err
 	}
-	_, strung, err := s.Setup.Times(1 - loss.Percent/100).Net()
+	_, strung, err := with.Net()
 	if err != nil {
 		return a, err
+	}
+	if left != nil {
+		if a.Figures, err = strung.Figures(frequencies); err != nil {
+			return a, err
+		}
 	}
 	if a.LoadedStrung, err = strung.Loaded(a.Ball); err != nil {
 		return a, err

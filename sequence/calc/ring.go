@@ -16,6 +16,8 @@ type Ring struct {
 	// ComputedHz is the lowest frequency of the job's bed at the ordered tensions without losses, LossHz with the loss.
 	ComputedHz, LossHz float64
 	Loss               mechanics.Assumption
+	// Left says of which moment the tensions left were taken instead of the usual loss, empty where they were not.
+	Left string
 	// KeptPercent is how much of the ordered tensions the bed would have kept to ring as it does.
 	KeptPercent float64
 	// String says which string was taken because the job does not tell it, empty where it does.
@@ -24,7 +26,10 @@ type Ring struct {
 
 // Ring compares a frequency in hertz with a work's bed. The error is a source.Problems for a hoop that is missing or
 // impossible.
-func (w Work) Ring(hz float64) (*Ring, error) {
+func (w Work) Ring(hz float64) (*Ring, error) { return w.RingWith(hz, nil) }
+
+// RingWith is Ring with the tensions left instead of the usual loss; nil takes the loss.
+func (w Work) RingWith(hz float64, left *Left) (*Ring, error) {
 	s, err := w.Strung()
 	if err != nil {
 		return nil, err
@@ -44,6 +49,13 @@ func (w Work) Ring(hz float64) (*Ring, error) {
 	}
 	r.MeanN = tap.MeanTension(hz, r.AreaCM2, r.GramsPerMetre)
 	r.LossHz = s.Figures.Assuming(r.Loss).Hz[0]
+	if left != nil {
+		a, err := s.assume(r.Loss, left)
+		if err != nil {
+			return nil, err
+		}
+		r.Loss, r.LossHz, r.Left = a.Loss, a.Figures.Hz[0], left.When
+	}
 	r.KeptPercent = 100 + tap.TensionChange(r.ComputedHz, hz)
 	return r, nil
 }

@@ -107,6 +107,15 @@ func reading(text string, _ time.Time) (string, error) {
 	return spaced(text), nil
 }
 
+// sides is the length and the width of a hoop.
+func sides(text string, _ time.Time) (string, error) {
+	length, width, err := measure.ParseSides(text)
+	if err != nil {
+		return "", err
+	}
+	return fmt.Sprintf("%s x %s mm", strconv.FormatFloat(length, 'f', -1, 64), strconv.FormatFloat(width, 'f', -1, 64)), nil
+}
+
 func duration(text string, _ time.Time) (string, error) {
 	if _, err := Duration(text); err != nil {
 		return "", err

@@ -33,6 +33,7 @@ const (
 	KindLot      Name = "lot"
 	KindJob      Name = "job"
 	KindReading  Name = "reading"
+	KindHoop     Name = "hoop"
 	KindVerdict  Name = "verdict"
 	KindBaseline Name = "baseline"
 )

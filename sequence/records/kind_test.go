@@ -88,6 +88,7 @@ func TestChecks(t *testing.T) {
 		{KindReading, "temperature", "21 F", nil},
 		{KindReading, "after", "a while", map[string]string{"30 min": "30 min", "2 h": "2 h", "3 d": "3 d"}},
 		{KindPlayer, "plays", "51", map[string]string{"3": "3", "007": "7"}},
+		{KindHoop, "before", "330", map[string]string{"330 x 250": "330 x 250 mm", "330.5 × 250 mm": "330.5 x 250 mm"}},
 		{KindVerdict, "answer", "meh", map[string]string{"right": "right", "too loose, a bit": "too loose, a bit"}},
 		{KindJob, "promised", "25:00", map[string]string{"17:30": "2031-05-04T17:30:00+02:00", "2031-05-06": "2031-05-06T00:00:00+02:00",
 			"2031-05-06 09:15": "2031-05-06T09:15:00+02:00", "2031-05-06T09:15:00Z": "2031-05-06T09:15:00Z"}},

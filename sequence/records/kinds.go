@@ -106,6 +106,12 @@ var kinds = sync.OnceValue(func() []Kind {
 			{Key: "after", Label: "after", Help: `how long after the last knot, as "30 min" or "2 h"`, check: duration, Lead: "after"},
 			{Key: "notes", Label: "notes", Help: "anything", Private: true, Free: true},
 		}},
+		{KindHoop, "hoops", "how large a hoop was before stringing and off the machine", "job", []Field{
+			{Key: "job", Label: "job", Help: "of which job", Of: KindJob, Needed: true},
+			{Key: "before", Label: "before", Help: `length x width inside, unstrung, as "330 x 250 mm"`, Needed: true, check: sides, Called: true},
+			{Key: "after", Label: "after", Help: `the same off the machine, as "329.2 x 250.6 mm"`, Needed: true, check: sides, Lead: "after"},
+			{Key: "notes", Label: "notes", Help: "anything", Private: true, Free: true},
+		}},
 		{KindVerdict, "verdicts", "what the player said of a strung racket", "job", []Field{
 			{Key: "job", Label: "job", Help: "of which job", Of: KindJob, Needed: true},
 			{Key: "answer", Label: "answer", Help: `right, or too tight or too loose: a bit, plainly or far`, Needed: true, Choices: answers(), Called: true},

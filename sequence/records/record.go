@@ -75,6 +75,8 @@ type (
 		After           string
 		Notes           string
 	}
+	// Hoop is how large a hoop was before stringing and off the machine.
+	Hoop struct{ Job, Before, After, Notes string }
 	// Verdict is what a player said of a strung racket.
 	Verdict struct{ Job, Answer, Notes string }
 	// Baseline is the first period of a chart, as it was judged when somebody decided on it.
@@ -93,13 +95,13 @@ const (
 
 // Typed is any of the records.
 type Typed interface {
-	Player | Racket | Stock | Cut | Machine | Gauge | Stringer | Lot | Job | Reading | Verdict | Baseline
+	Player | Racket | Stock | Cut | Machine | Gauge | Stringer | Lot | Job | Reading | Hoop | Verdict | Baseline
 }
 
 // keys are the names in the table of the fields of each type, made once.
 var keys = sync.OnceValue(func() map[reflect.Type][]string {
 	out := map[reflect.Type][]string{}
-	for _, r := range []any{Player{}, Racket{}, Stock{}, Cut{}, Machine{}, Gauge{}, Stringer{}, Lot{}, Job{}, Reading{}, Verdict{}, Baseline{}} {
+	for _, r := range []any{Player{}, Racket{}, Stock{}, Cut{}, Machine{}, Gauge{}, Stringer{}, Lot{}, Job{}, Reading{}, Hoop{}, Verdict{}, Baseline{}} {
 		t := reflect.TypeOf(r)
 		for i := range t.NumField() {
 			out[t] = append(out[t], strings.ToLower(t.Field(i).Name))

@@ -44,9 +44,10 @@ func TestTypesHaveTheFieldsOfTheTable(t *testing.T) {
 	agree[Lot](t, KindLot)
 	agree[Job](t, KindJob)
 	agree[Reading](t, KindReading)
+	agree[Hoop](t, KindHoop)
 	agree[Verdict](t, KindVerdict)
 	agree[Baseline](t, KindBaseline)
-	assert.Len(t, Kinds(), 12, "each is above")
+	assert.Len(t, Kinds(), 13, "each is above")
 }
 
 func TestKey(t *testing.T) {

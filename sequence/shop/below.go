@@ -43,7 +43,7 @@ func (s *Shop) jobBelow(ctx context.Context, r book.Record) ([]Section, error) {
 	for _, of := range []struct {
 		title string
 		kind  records.Name
-	}{{"readings", records.KindReading}, {"verdicts", records.KindVerdict}} {
+	}{{"readings", records.KindReading}, {"hoop", records.KindHoop}, {"verdicts", records.KindVerdict}} {
 		sec, err := s.children(ctx, of.title, of.kind, r.UID)
 		if err != nil {
 			return nil, err

@@ -13,6 +13,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 
 	"pullcard/sequence/calc"
+	"pullcard/tui/hoop"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
@@ -28,10 +29,12 @@ type Sheet struct {
 	Trouble string
 	// Cautions are what to know of the machine's tensions.
 	Cautions []string
+	// Hoop works out what stringing does to the hoop; nil where there is none.
+	Hoop func() hoop.Sheet
 }
 
 // KeyMap is what the keys of the screen do.
-type KeyMap struct{ Up, Down, Leave key.Binding }
+type KeyMap struct{ Up, Down, Hoop, Leave key.Binding }
 
 // Model is the screen.
 type Model struct {
@@ -47,8 +50,10 @@ func New(s Sheet, t theme.Theme, ascii bool) Model {
 	m := Model{Look: screen.Look{ASCII: ascii}, sheet: s, keys: KeyMap{
 		Up:    key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("↑", "up")),
 		Down:  key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("↓", "down")),
+		Hoop:  key.NewBinding(key.WithKeys("h"), key.WithHelp("h", "hoop")),
 		Leave: key.NewBinding(key.WithKeys("q", "esc", "backspace", "b"), key.WithHelp("q", "back")),
 	}}
+	m.keys.Hoop.SetEnabled(s.Hoop != nil)
 	return m.SetTheme(t)
 }
 
@@ -84,7 +89,7 @@ func (m Model) SetSize(width, height int) Model {
 }
 
 // Once says whether a key counts once however long it is held down: what leads away, which could lead on elsewhere.
-func (m Model) Once(k tea.KeyMsg) bool { return key.Matches(k, m.keys.Leave) }
+func (m Model) Once(k tea.KeyMsg) bool { return key.Matches(k, m.keys.Leave, m.keys.Hoop) }
 
 // Update takes a message.
 func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
@@ -97,6 +102,9 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		m.numbers.ScrollUp(1)
 	case key.Matches(k, m.keys.Down):
 		m.numbers.ScrollDown(1)
+	case key.Matches(k, m.keys.Hoop):
+		work := m.sheet.Hoop
+		return m, screen.Open(func() (screen.Screen, error) { return screen.Of(hoop.New(work(), m.Theme, m.ASCII)), nil })
 	case key.Matches(k, m.keys.Leave):
 		return m, screen.Leave
 	}
@@ -110,5 +118,5 @@ func (m Model) View() string {
 	for i, line := range m.picture {
 		body[i] = theme.Fill(body[i], m.numbers.Width+1, false) + m.Style(theme.Main, line)
 	}
-	return m.Page([]string{head}, body, m.Scrolling(m.numbers, m.keys.Up, m.keys.Down, m.keys.Leave))
+	return m.Page([]string{head}, body, m.Scrolling(m.numbers, m.keys.Up, m.keys.Down, m.keys.Hoop, m.keys.Leave))
 }

@@ -54,6 +54,9 @@ type Job struct {
 	Offset measure.Tension
 	// Park sets the racket aside for another one; nil where it cannot be.
 	Park func() error
+	// Foresee works out what to say before a step, by its number in the plan as it was made: of loads of the supports, and of what to
+	// measure. It takes a moment; nil for nothing.
+	Foresee func() map[int][]string
 	// Others are the other rackets in work, each with where it stands.
 	Others []string
 }
@@ -143,6 +146,7 @@ type Model struct {
 	scene         scene
 	ink           draw.Palette
 	paint         [][2]string // by role: what to write before and after a piece of a line
+	foreseen      foreseenMsg // what to say before steps, by their numbers in the plan as it was made
 }
 
 // notice is a line that says what just happened or went wrong.
@@ -184,7 +188,18 @@ func New(job Job, set Settings) (Model, error) {
 }
 
 // Init starts the minute.
-func (m Model) Init() tea.Cmd { return tea.Batch(tick(), m.titled(), m.saying(1)) }
+func (m Model) Init() tea.Cmd { return tea.Batch(tick(), m.titled(), m.saying(1), m.foresee()) }
+
+// foreseenMsg says what was foreseen.
+type foreseenMsg map[int][]string
+
+func (m Model) foresee() tea.Cmd {
+	if m.job.Foresee == nil {
+		return nil
+	}
+	work := m.job.Foresee
+	return func() tea.Msg { return foreseenMsg(work()) }
+}
 
 // tick comes every minute, so that nothing is painted by the second.
 func tick() tea.Cmd {

@@ -30,6 +30,9 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		before := m.bareFor()
 		m.now = time.Time(msg)
 		return m, tea.Batch(tick(), m.rung(before < bareNotice && m.bareFor() >= bareNotice || before < bareAlarm && m.bareFor() >= bareAlarm))
+	case foreseenMsg:
+		m.foreseen = msg
+		return m, nil
 	case turnedMsg:
 		if msg.err != nil {
 			m.write.fails("turned here, but not remembered: "+msg.err.Error(), m.set.Now())

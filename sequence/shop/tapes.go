@@ -1,0 +1,44 @@
+package shop
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"pullcard/sequence/calc"
+	"pullcard/sequence/records"
+)
+
+// Tapes are the hoops of the book that were measured before and after, of jobs on a frame by its name.
+func (s *Shop) Tapes(ctx context.Context, frame string) (out []calc.Tape, err error) {
+	list, err := s.Book.Find(ctx, records.KindHoop, "", 0)
+	if err != nil {
+		return nil, fmt.Errorf("look for measured hoops: %w", err)
+	}
+	for _, r := range list {
+		h := records.As[records.Hoop](r.Fields)
+		c, err := s.Book.Card(ctx, h.Job)
+		if err != nil || c.Entry == nil || c.Entry.Frame != frame {
+			continue
+		}
+		tape, err := calc.ParseTape(h.Before + ", " + h.After)
+		if err == nil {
+			out = append(out, tape)
+		}
+	}
+	return out, nil
+}
+
+// Hoop keeps how large a hoop was before and after, as it was typed, with a job by its UID.
+func (s *Shop) Hoop(ctx context.Context, job, text string) error {
+	t, err := calc.ParseTape(text)
+	if err != nil {
+		return err
+	}
+	if job == "" {
+		return errors.New("the job is not in the book before its first step is done")
+	}
+	side := func(mm [2]float64) string { return fmt.Sprintf("%g x %g mm", mm[0], mm[1]) }
+	_, err = s.Add(ctx, records.KindHoop, records.Texts(records.Hoop{Job: job, Before: side(t.Before), After: side(t.After)}), s.Now())
+	return err
+}

@@ -1,0 +1,193 @@
+package hoop
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns"
+	"pullcard/patterns/assume"
+	"pullcard/patterns/library"
+	"pullcard/sequence"
+	"pullcard/sequence/calc"
+	"pullcard/tui/screen"
+	"pullcard/tui/theme"
+)
+
+var update = flag.Bool("update", false, "write the golden files anew")
+
+// sheet is that of an invented job on a built-in frame.
+func sheet(t testing.TB) Sheet {
+	j, _, err := sequence.ReadJob("job.toml", []byte("frame = \"club-sixteen\"\ntechnique = \"two-piece-skip\"\n[tension]\nmains = \"24 kg\"\n[strain]\nlimit = \"1500 N\"\n"))
+	require.NoError(t, err)
+	data, _ := library.Layout("club-sixteen")
+	f, _, err := patterns.ReadLayout("club-sixteen", data)
+	require.NoError(t, err)
+	data, _ = library.Technique("two-piece-skip")
+	s, _, err := sequence.ReadTechnique("two-piece-skip", data)
+	require.NoError(t, err)
+	p, err := j.Plan(f, s)
+	require.NoError(t, err)
+	w := calc.Work{Frame: f, Technique: s, Job: j, Plan: p}
+	out := Sheet{Title: "Ada Example · blue", Unit: j.Mains.Unit()}
+	out.Course, err = w.Strain(assume.Table{})
+	require.NoError(t, err)
+	out.Expected, err = w.Expect(assume.Table{})
+	require.NoError(t, err)
+	for _, l := range w.Takes(assume.Table{}) {
+		out.Assumed = append(out.Assumed, l.Key+" "+l.Value)
+	}
+	return out
+}
+
+func coloured(t testing.TB, name string, profile termenv.Profile) theme.Theme {
+	r := lipgloss.NewRenderer(os.Stdout)
+	r.SetColorProfile(profile)
+	th, err := theme.New(r, name)
+	require.NoError(t, err)
+	return th
+}
+
+func plain(t testing.TB) theme.Theme { return coloured(t, theme.Plain, termenv.Ascii) }
+
+func exact(t *testing.T, frame string, width, height int) {
+	t.Helper()
+	lines := strings.Split(frame, "\n")
+	require.Len(t, lines, height)
+	for _, l := range lines {
+		require.Equal(t, width, lipgloss.Width(l), "%q", l)
+	}
+}
+
+func TestFrames(t *testing.T) {
+	s := sheet(t)
+	m := New(s, plain(t), false)
+	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
+		m = m.SetSize(size[0], size[1])
+		got := m.View()
+		exact(t, got, size[0], size[1])
+		path := filepath.Join("..", "..", "testdata", "frames", fmt.Sprintf("hoop_%dx%d.txt", size[0], size[1]))
+		if *update {
+			require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
+		}
+		want, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.Equal(t, string(want), got+"\n")
+	}
+	for _, size := range [][2]int{{1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
+		exact(t, New(s, coloured(t, "dark", termenv.TrueColor), true).SetSize(size[0], size[1]).View(), size[0], size[1])
+	}
+	for _, l := range New(s, plain(t), true).SetSize(120, 40).picture {
+		for _, r := range l.runes {
+			assert.Less(t, r, rune(0x80))
+		}
+	}
+	assert.Empty(t, New(s, plain(t), false).View(), "before the size is known")
+	exact(t, New(Sheet{Trouble: "no hoop\x1b[31m"}, plain(t), false).SetSize(60, 20).View(), 60, 20)
+}
+
+func press(m Model, keys ...string) (Model, tea.Cmd) {
+	var cmd tea.Cmd
+	for _, k := range keys {
+		msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
+		for name, of := range map[string]tea.KeyType{"left": tea.KeyLeft, "right": tea.KeyRight, "enter": tea.KeyEnter, "esc": tea.KeyEsc, "down": tea.KeyDown} {
+			if k == name {
+				msg = tea.KeyMsg{Type: of}
+			}
+		}
+		m, cmd = m.Update(msg)
+	}
+	return m, cmd
+}
+
+// Step by step the strands come; a step before the first pull has none, and no step lies beyond either end.
+func TestSteps(t *testing.T) {
+	s := sheet(t)
+	m := New(s, plain(t), false).SetSize(120, 40)
+	n := len(s.Course.At)
+	assert.Contains(t, m.View(), fmt.Sprintf("step %d of %d", n, n))
+	m, _ = press(m, "right")
+	assert.Equal(t, n, m.step)
+	for range n + 3 {
+		m, _ = press(m, "left")
+	}
+	assert.Equal(t, 1, m.step)
+	drawn := m.View()[:strings.LastIndex(m.View(), "\n")]
+	assert.Zero(t, strings.Count(strings.Join(strings.Split(drawn, "\n")[1:36], "\n"), "┃"))
+	for range 8 {
+		m, _ = press(m, "right")
+	}
+	assert.NotZero(t, strings.Count(m.View(), "┃"))
+	_, cmd := press(m, "q")
+	assert.Equal(t, screen.LeaveMsg{}, cmd())
+}
+
+// What was measured is judged at once and kept as it was typed; what is no measuring is told, and nothing is kept.
+func TestMeasured(t *testing.T) {
+	s := sheet(t)
+	var kept []string
+	s.Keep = func(text string) error { kept = append(kept, text); return nil }
+	m := New(s, plain(t), false).SetSize(120, 40)
+	m, _ = press(m, "m")
+	assert.True(t, m.Typing())
+	m, cmd := press(m, "330 x 250", "enter")
+	assert.True(t, m.Typing())
+	assert.Contains(t, m.View(), "is no measuring")
+	assert.Nil(t, cmd)
+	m, cmd = press(m, ", 329.5 x 250.2", "enter")
+	require.NotNil(t, cmd)
+	assert.Contains(t, m.View(), "within what is to be")
+	m, _ = m.Update(cmd())
+	assert.Equal(t, []string{"330 x 250, 329.5 x 250.2"}, kept)
+	assert.Contains(t, m.View(), "kept in the book")
+	m, _ = press(m, "m", "330 x 250, 320 x 260", "enter")
+	assert.Contains(t, m.View(), "OUTSIDE")
+	m, _ = press(m, "m", "33", "esc")
+	assert.False(t, m.Typing())
+}
+
+// A search says how far it is, esc stops it, and its answer stands on the page.
+func TestSearch(t *testing.T) {
+	s := sheet(t)
+	s.Gentlest = func(ctx context.Context, tell func(int, int)) ([]string, error) {
+		tell(3, 40)
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		return []string{"no gain worth it: the sheet stays as it is"}, nil
+	}
+	m := New(s, plain(t), false).SetSize(120, 40)
+	m, cmd := press(m, "g")
+	batch := cmd().(tea.BatchMsg)
+	assert.Contains(t, m.View(), "searching")
+	found := batch[1]()
+	m, _ = m.Update(tickMsg{m.search})
+	assert.Contains(t, m.View(), "3 of about 40")
+	m, _ = m.Update(found)
+	assert.Contains(t, m.View(), "no gain worth it")
+	m, cmd = press(m, "g", "esc")
+	assert.Nil(t, cmd)
+	m, cmd = press(m, "q")
+	require.NotNil(t, cmd)
+	m, _ = m.Update(foundMsg{nil, errors.New("far behind"), &search{}})
+	assert.NotContains(t, m.View(), "far behind")
+}
+
+func BenchmarkStep(b *testing.B) {
+	m := New(sheet(b), plain(b), false).SetSize(120, 40)
+	for b.Loop() {
+		m, _ = press(m, "left", "right")
+		m.View()
+	}
+}
