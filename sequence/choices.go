@@ -31,10 +31,10 @@ func (h KnotHole) String() string {
 // nearest first, then holes of that side within reach with one strand in them, a tight main. There are none for a hole
 // that is not made for a knot, and for one that has a knot in it or a strand to come, which takes a sleeve.
 func SplitHoles(t *plan.Terms, r *plan.Racket, split plan.Hole) []KnotHole {
-	if at := r.At(split); !tieOff(t, r)[at] || r.KnotIn(split) != nil || r.Due(at) {
+	if at := r.At(split); !tieOff(t, r, "")[at] || r.KnotIn(split) != nil || r.Due(at) {
 		return nil
 	}
-	out := KnotHoles(t, r, split)
+	out := KnotHoles(t, r, "", split)
 	slices.SortStableFunc(out, func(a, b KnotHole) int {
 		switch {
 		case a.Named == b.Named:
@@ -47,10 +47,10 @@ func SplitHoles(t *plan.Terms, r *plan.Racket, split plan.Hole) []KnotHole {
 	return out
 }
 
-// KnotHoles are the holes of the side of a hole where a knot can go that comes from there, the nearest first. One over which
-// a run lies by now is none: no scrap was left in it.
-func KnotHoles(t *plan.Terms, r *plan.Racket, from plan.Hole) (out []KnotHole) {
-	place, named, seen := r.At(from), tieOff(t, r), map[int]bool{}
+// KnotHoles are the holes of the side of a hole where a strand's knot can go that comes from there, the nearest first; no strand
+// stands for any. One over which a run lies by now is none: no scrap was left in it.
+func KnotHoles(t *plan.Terms, r *plan.Racket, of plan.Strand, from plan.Hole) (out []KnotHole) {
+	place, named, seen := r.At(from), tieOff(t, r, of), map[int]bool{}
 	for _, c := range slices.Concat(t.Mains, t.Crosses) {
 		for _, h := range c.Ends {
 			at := r.At(h)
@@ -58,7 +58,7 @@ func KnotHoles(t *plan.Terms, r *plan.Racket, from plan.Hole) (out []KnotHole) {
 				continue
 			}
 			in := r.Through(at)
-			main := len(in) == 1 && in[0][0] == 'M' && r.Tight(in[0])
+			main := len(in) == 1 && in[0][0] == 'M' && r.Tight(in[0]) && !r.Due(at)
 			if steps := max(at-place, place-at); named[at] || main && steps <= t.ReachSteps() {
 				seen[at] = true
 				k := KnotHole{Hole: h, Named: named[at], Steps: steps}
@@ -73,11 +73,19 @@ func KnotHoles(t *plan.Terms, r *plan.Racket, from plan.Hole) (out []KnotHole) {
 	return out
 }
 
-// tieOff are the places that the layout names for knots.
-func tieOff(t *plan.Terms, r *plan.Racket) map[int]bool {
+// tieOff are the places that the layout names for a strand's knot; for every knot where no strand is named.
+func tieOff(t *plan.Terms, r *plan.Racket, of plan.Strand) map[int]bool {
 	out := map[int]bool{}
-	for _, h := range slices.Concat(t.TieMains, t.TieCrosses) {
-		out[r.At(h)] = true
+	add := func(holes []plan.Hole) {
+		for _, h := range holes {
+			out[r.At(h)] = true
+		}
+	}
+	if of == "" || of[0] == 'M' {
+		add(t.TieMains)
+	}
+	if of == "" || of[0] != 'M' {
+		add(t.TieCrosses)
 	}
 	return out
 }

@@ -103,7 +103,7 @@ func (m Moment) short() Question {
 				}
 			}
 			add("the hole of its knot: a scrap bridges the way to the gripper", plan.Bridge)
-			for _, h := range sequence.KnotHoles(&m.plan.Terms, s.at.r, s.Out) {
+			for _, h := range sequence.KnotHoles(&m.plan.Terms, s.at.r, s.Strand, s.Out) {
 				if h.Strand != s.Strand {
 					add("a nearer hole: "+h.String(), string(h.Hole))
 				}
