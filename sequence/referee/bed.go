@@ -122,7 +122,6 @@ func (r ring) steps(from, to int) int { return (to - from + r.total()) % r.total
 // cross finds every crossing. It returns a strand along which the terms do not list the others in their order, or none.
 func (b *bed) cross() (disorder int) {
 	disorder = none
-	b.crossings = make([]crossing, 0, (len(b.strands)-b.mains)*b.mains)
 	down := make([]struct{ count, key int }, b.mains)
 	for c := b.mains; c < len(b.strands); c++ {
 		cross := b.strands[c].ends

@@ -3,6 +3,7 @@ package referee
 import (
 	"slices"
 	"strings"
+	"unicode"
 
 	"pullcard/sequence/plan"
 )
@@ -67,8 +68,7 @@ func (t *Table) covers(said []plan.Hole, u run) {
 // announce remembers the holes that a note names: whoever reads it leaves a scrap of string in them, which stays until
 // a strand goes through.
 func (t *Table) announce(text string) {
-	part := func(r rune) bool { return !('0' <= r && r <= '9' || 'A' <= r && r <= 'Z' || 'a' <= r && r <= 'z') }
-	for _, word := range strings.FieldsFunc(text, part) {
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
 		if pos := t.bed.hole(plan.Hole(word)); pos != 0 {
 			t.holes[pos].told = true
 		}
