@@ -20,6 +20,9 @@ import (
 // Where a hole is split and the stringer has not chosen, the nearest hole serves with which the rest can be strung, and if
 // there is none a sleeve.
 func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
+	if t.Fault == "" {
+		return nil, fmt.Errorf("no mishap is named")
+	}
 	if t.Fault == plan.FaultSplit && t.Choose == "" && done >= 0 && done <= len(p.Steps) {
 		r := p.AfterOps(done, max(0, min(t.Ops, opsOf(p, done))))
 		for _, h := range SplitHoles(&p.Terms, r, t.Hole) {
@@ -41,12 +44,18 @@ func opsOf(p *plan.Plan, done int) int {
 	return len(p.Steps[done].Ops)
 }
 
+// GoOn makes the plan by which a job goes on from where it stands when nothing new went wrong: the same done steps, then what
+// is still to be put right, then the rest.
+func GoOn(p *plan.Plan, done int) (*plan.Plan, error) { return recoverBy(p, done, Trouble{}) }
+
 func recoverBy(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	r, err := newRecovery(p, done, &t)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", t.Words(), err)
 	}
-	r.record(p, done)
+	if r.phase = p.Steps[min(done, len(p.Steps)-1)].Phase; t.Fault != "" {
+		r.record(p, done)
+	}
 	if r.cure(); !r.racket.Cracked() {
 		if err := r.goOn(); err != nil {
 			return nil, err
@@ -179,7 +188,6 @@ func (r *recovery) pulledLast(s *plan.Span) bool {
 
 // record writes down what was done of the step in hand and what went wrong.
 func (r *recovery) record(p *plan.Plan, done int) {
-	r.phase = p.Steps[min(done, len(p.Steps)-1)].Phase
 	title := capital(r.wrong.Words())
 	if r.wrong.Ops > 0 {
 		title = p.Steps[done].Title + ": " + r.wrong.Words()

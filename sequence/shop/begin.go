@@ -107,26 +107,21 @@ func (s *Shop) fresh(ctx context.Context, path string, w *Work, card *book.Recor
 	return b, err
 }
 
-// resume takes up a job of the book. Its plan is the one that was made then, and is proved again.
+// resume takes up a job of the book. Its plan is the one that was made then; what is still to come of it is proved again.
 func (s *Shop) resume(ctx context.Context, id int64) (Bench, error) {
 	j, err := s.Book.Job(ctx, id)
 	if err != nil {
 		return Bench{}, err
 	}
-	plans := []*plan.Plan{j.Plan}
-	for _, e := range j.Events {
-		if e.Plan != nil {
-			plans = append(plans, e.Plan)
-		}
-	}
-	for _, p := range plans {
-		if err := Prove(p); err != nil {
-			return Bench{}, err
-		}
-	}
-	state, err := progress.Fold(j.Plan, j.Events)
+	state, more, err := takenUp(j.Plan, j.Events, s.Now())
 	if err != nil {
 		return Bench{}, err
+	}
+	for _, e := range more {
+		if err := s.Book.Append(ctx, id, len(j.Events), e); err != nil {
+			return Bench{}, err
+		}
+		j.Events = append(j.Events, e)
 	}
 	card, err := s.Book.Record(ctx, j.UID)
 	if err != nil {

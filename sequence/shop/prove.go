@@ -4,15 +4,31 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
 
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/referee"
 )
 
 // Prove lets the referee play a plan. The error says what rule it breaks where, which is a fault of pullcard.
-func Prove(p *plan.Plan) error {
-	breaches := referee.Check(p)
+func Prove(p *plan.Plan) error { return faulty(referee.Check(p)) }
+
+// proveFrom is likewise of what is still to come of a plan of which the first done steps are done: they are as they are.
+func proveFrom(p *plan.Plan, done int) error {
+	table, breaches := referee.From(&p.Terms, p.Steps[:done])
+	if table == nil {
+		return faulty(breaches)
+	}
+	breaches = nil
+	for i := range p.Steps[done:] {
+		breaches = append(breaches, table.Step(&p.Steps[done+i])...)
+	}
+	return faulty(append(breaches, table.Finish(p.Totals)...))
+}
+
+func faulty(breaches []referee.Breach) error {
 	if len(breaches) == 0 {
 		return nil
 	}
@@ -21,6 +37,30 @@ func Prove(p *plan.Plan) error {
 		lines = append(lines, b.String())
 	}
 	return errors.New(strings.Join(lines, "\npullcard: "))
+}
+
+// takenUp are the events of a job of the book with one more where the way back that it follows was made by the rules of an
+// older pullcard and breaks today's in what is still to come: that is made anew from how the racket is. The event is not in
+// the book yet.
+func takenUp(p *plan.Plan, events []progress.Event, at time.Time) (state progress.State, more []progress.Event, err error) {
+	if state, err = progress.Fold(p, events); err != nil {
+		return state, nil, err
+	}
+	followed, done := state.Plan(), state.Last()
+	err = proveFrom(followed, done)
+	if err == nil || followed == p || state.Detour() || state.Status() != progress.Open {
+		return state, nil, err
+	}
+	next, again := sequence.GoOn(followed, done)
+	if again == nil {
+		again = proveFrom(next, done)
+	}
+	if again != nil {
+		return state, nil, err
+	}
+	e := progress.Event{At: at, Kind: progress.Mishap, Step: state.Current(), Plan: next, Why: "the way back was made by older rules; it is made anew from here"}
+	state, err = state.Apply(e)
+	return state, []progress.Event{e}, err
 }
 
 // Mend makes the plan that is followed after something went wrong when the first done steps of a plan were done, and proves

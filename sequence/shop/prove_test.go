@@ -1,0 +1,60 @@
+package shop
+
+import (
+	"context"
+	"slices"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence"
+	"pullcard/sequence/book"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
+	"pullcard/sequence/records"
+)
+
+// A job whose way back was made by older rules, which let a clamp come off tight string, is taken up all the same: what is done
+// stays, what is to come is made anew, proven, and in the book, so that it is so the next time too.
+func TestOlderWaysBackGoOn(t *testing.T) {
+	ctx := context.Background()
+	for _, into := range []int{0, 1, 3} { // steps of the old way back that are done
+		s := newShop(t)
+		w, err := s.Demo()
+		require.NoError(t, err)
+		id, err := s.Book.NewJob(ctx, book.Draft{Job: records.Job{}, Source: w.Source, Plan: w.Plan, At: time.Now()})
+		require.NoError(t, err)
+		done := slices.IndexFunc(w.Plan.Steps, func(s plan.Step) bool { return s.Title == "Cross 8" })
+		p, err := sequence.Recover(w.Plan, done, sequence.Trouble{Fault: plan.FaultLate, Strand: "C4"})
+		require.NoError(t, err)
+		old := *p
+		held := slices.IndexFunc(old.Steps[done+1+into:], func(s plan.Step) bool { return s.Ops[0].Op == plan.ClampOn })
+		require.Positive(t, held+1)
+		old.Steps = slices.Delete(slices.Clone(old.Steps), done+1+into+held, done+2+into+held)
+		for i := range old.Steps {
+			old.Steps[i].N = i + 1
+		}
+		require.Error(t, Prove(&old))
+		var events []progress.Event
+		for n := range done {
+			events = append(events, progress.Event{At: time.Now(), Kind: progress.Done, Step: n + 1})
+		}
+		events = append(events, progress.Event{At: time.Now(), Kind: progress.Mishap, Step: done + 1, Plan: &old})
+		for n := range into {
+			events = append(events, progress.Event{At: time.Now(), Kind: progress.Done, Step: done + 2 + n})
+		}
+		for i, e := range events {
+			require.NoError(t, s.Book.Append(ctx, id, i, e))
+		}
+		for range 2 {
+			b, err := s.resume(ctx, id)
+			require.NoError(t, err)
+			require.Len(t, b.Events, len(events)+1, "made anew once")
+			state, err := progress.Fold(b.Plan, b.Events)
+			require.NoError(t, err)
+			require.Equal(t, done+1+into, state.Last())
+			require.NoError(t, Prove(state.Plan()))
+		}
+	}
+}
