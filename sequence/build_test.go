@@ -140,9 +140,6 @@ func anySheet(t *rapid.T) string {
 	return anySheetOf(t, "fixed = 2", free, "clamp", "knot", "skip")
 }
 
-// anyFixedSheet is likewise one for two fixed clamps, both free for the crosses.
-func anyFixedSheet(t *rapid.T) string { return anySheetOf(t, "fixed = 2", 2, "clamp", "knot", "skip") }
-
 func anySheetOf(t *rapid.T, clamps string, free int, starts ...string) string {
 	word := func(label string, words ...string) string { return rapid.SampledFrom(words).Draw(t, label) }
 	return fmt.Sprintf("name = \"t\"\n[clamps]\n%s\n[mains]\nfirst = %q\nlead = %d\nthen = %q\nboost = %d\n"+
