@@ -52,7 +52,7 @@ each choice would change. What rests on assumptions stands apart.`,
 				}
 			}
 			if f.asJSON {
-				return writeJSON(c.OutOrStdout(), bedJSON(w, b))
+				return writeJSON(c.OutOrStdout(), b.JSON(w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)))
 			}
 			return writeBed(c.OutOrStdout(), w, b, f.feel)
 		}),

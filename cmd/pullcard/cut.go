@@ -61,7 +61,7 @@ type left struct {
 }
 
 func cutJSON(l *calc.Lengths) cutting {
-	out := cutting{Pieces: l.Pieces, Spans: map[string]float64{}, Left: []left{}, Tensions: strandTensions(l.ByStrand), Doubts: append([]string{}, l.Doubts...)}
+	out := cutting{Pieces: l.Pieces, Spans: map[string]float64{}, Left: []left{}, Tensions: calc.Tensions(l.ByStrand), Doubts: append([]string{}, l.Doubts...)}
 	if l.TooLong != "" {
 		out.TooLong, out.Savings = l.TooLong, grid.Savings(l.Pieces, l.Practice)
 	}
@@ -72,14 +72,6 @@ func cutJSON(l *calc.Lengths) cutting {
 	}
 	for _, s := range l.Left {
 		out.Left = append(out.Left, left{s.Name, s.MM})
-	}
-	return out
-}
-
-func strandTensions(strands []calc.StrandPull) map[string]string {
-	out := make(map[string]string, len(strands))
-	for _, s := range strands {
-		out[s.Strand.String()] = s.Ordered
 	}
 	return out
 }

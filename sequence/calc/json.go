@@ -1,10 +1,10 @@
-package main
+package calc
 
 import (
+	"slices"
+
 	"pullcard/patterns/mechanics"
-	"pullcard/sequence/calc"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/shop"
 )
 
 // bedding is the JSON form of a bed.
@@ -16,7 +16,7 @@ type bedding struct {
 		AreaIn2      float64 `json:"area_in2"`
 		Even         bool    `json:"even"`
 	} `json:"grid"`
-	stiffnesses
+	inThreeUnits
 	FrequenciesHz []float64         `json:"frequencies_hz"`
 	Tensions      []setting         `json:"tensions"`
 	Loads         plan.Loads        `json:"loads"`
@@ -27,14 +27,14 @@ type bedding struct {
 	Assumed       assumed           `json:"assumed"`
 }
 
-type stiffnesses struct {
+type inThreeUnits struct {
 	NPerMM   float64 `json:"stiffness_n_per_mm"`
 	KgfPerCm float64 `json:"stiffness_kgf_per_cm"`
 	LbfPerIn float64 `json:"stiffness_lbf_per_in"`
 }
 
-func inUnits(s mechanics.Stiffness) stiffnesses {
-	return stiffnesses{float64(s), s.KgfPerCm(), s.LbfPerIn()}
+func inUnits(s mechanics.Stiffness) inThreeUnits {
+	return inThreeUnits{float64(s), s.KgfPerCm(), s.LbfPerIn()}
 }
 
 type setting struct {
@@ -77,7 +77,7 @@ type spot struct {
 type assumed struct {
 	LossPercent float64 `json:"loss_percent"`
 	Source      string  `json:"source"`
-	stiffnesses
+	inThreeUnits
 	FrequenciesHz []float64 `json:"frequencies_hz"`
 	String        string    `json:"string,omitempty"`
 	// WithoutLossHz are the frequencies of the string assumed, without the loss; empty where the job tells its string.
@@ -118,10 +118,11 @@ type bentPoint struct {
 	HighestN     float64 `json:"highest_tension_n"`
 }
 
-func bedJSON(w *shop.Work, b *calc.Bed) bedding {
+// JSON is the bed in the form in which scripts get it; cautions are added to its doubts.
+func (b *Bed) JSON(cautions []string) any {
 	out := bedding{
-		stiffnesses: inUnits(b.Figures.Stiffness), FrequenciesHz: b.Figures.Hz, Loads: b.Loads,
-		Proportional: strandTensions(b.ByStrand), Map: spots(b), Doubts: append(append([]string{}, b.Doubts...), w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)...), Assumed: assumedJSON(b),
+		inThreeUnits: inUnits(b.Figures.Stiffness), FrequenciesHz: b.Figures.Hz, Loads: b.Loads,
+		Proportional: Tensions(b.ByStrand), Map: spots(b), Doubts: slices.Concat([]string{}, b.Doubts, cautions), Assumed: assumedJSON(b),
 	}
 	if b.Assumed.String != "" {
 		out.FrequenciesHz, out.Assumed.WithoutLossHz = []float64{}, b.Figures.Hz
@@ -137,7 +138,7 @@ func bedJSON(w *shop.Work, b *calc.Bed) bedding {
 	return out
 }
 
-func spots(b *calc.Bed) []spot {
+func spots(b *Bed) []spot {
 	nodes := b.Net.Nodes()
 	out := make([]spot, len(nodes))
 	for i, n := range nodes {
@@ -146,10 +147,10 @@ func spots(b *calc.Bed) []spot {
 	return out
 }
 
-func assumedJSON(b *calc.Bed) assumed {
+func assumedJSON(b *Bed) assumed {
 	a := b.Assumed
 	out := assumed{
-		LossPercent: a.Loss.Percent, Source: a.Loss.Source, stiffnesses: inUnits(a.Figures.Stiffness), FrequenciesHz: a.Figures.Hz,
+		LossPercent: a.Loss.Percent, Source: a.Loss.Source, inThreeUnits: inUnits(a.Figures.Stiffness), FrequenciesHz: a.Figures.Hz,
 		String: a.String, Loaded: loadedJSON(a.Ball, a.Loaded), LoadedWithLoss: loadedJSON(a.Ball, a.LoadedStrung),
 	}
 	for _, c := range b.Choices {
@@ -160,6 +161,15 @@ func assumedJSON(b *calc.Bed) assumed {
 	}
 	for _, p := range a.Curve {
 		out.Curve = append(out.Curve, bentPoint{p.ForceN, p.DeflectionMM, float64(p.Secant), p.HighestN})
+	}
+	return out
+}
+
+// Tensions are what every strand is pulled at, by its name; none where they are pulled like their kind.
+func Tensions(strands []StrandPull) map[string]string {
+	out := make(map[string]string, len(strands))
+	for _, s := range strands {
+		out[s.Strand.String()] = s.Ordered
 	}
 	return out
 }
