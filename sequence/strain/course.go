@@ -20,7 +20,7 @@ type Course struct {
 	Bending Moment
 	// Work is where the gripper's work went until the last step was done.
 	Work Work
-	// MostMM is the farthest that a place of the hoop was moved.
+	// MostMM is the farthest that a place of the hoop was moved, or by how much its length or width changed at most.
 	MostMM float64
 }
 

@@ -70,6 +70,7 @@ func (r *recorder) step(s *plan.Step) error {
 		x, y := r.m.moved(i, r.load)
 		r.c.MostMM = math.Max(r.c.MostMM, math.Hypot(x, y))
 	}
+	r.c.MostMM = math.Max(r.c.MostMM, math.Max(math.Abs(at.LengthMM), math.Abs(at.WidthMM)))
 	r.c.At = append(r.c.At, at)
 	r.size(string(s.Phase), at)
 	return nil

@@ -31,7 +31,7 @@ type unknown struct {
 // rounds is how often weaving, friction and sharing are gone through at most, near how still the tensions stand then, as a share.
 const (
 	rounds = 400
-	near   = 1e-8
+	near   = 1e-7
 	slight = 1e-9 // in place of no tension at all, N·mm
 )
 
@@ -56,12 +56,12 @@ func (y *play) settle() error {
 			part = .5
 		}
 		change, most := y.take(part)
-		slid := y.share(most, round > 25)
+		slid := y.share(most, round > 12)
 		if !slid && part == 1 && change <= near*most {
 			y.settled()
 			return nil
 		}
-		if change > was/4 && round > 0 {
+		if change > was/2 && round > 0 {
 			y.weave()
 			y.slope()
 		}

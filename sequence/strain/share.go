@@ -112,13 +112,24 @@ func (y *play) slips(at []*joint, holds float64, patient bool) []float64 {
 // Seidel): slower, but it does not go round in circles over which joints move.
 func patiently(at []*joint, jac *mat.Dense, r *mat.VecDense) []float64 {
 	by := make([]float64, len(at))
+	rows, want := jac.RawMatrix(), r.RawVector().Data
 	for range 400 {
+		most, moved := 0.0, 0.0
 		for k, j := range at {
-			if jac.At(k, k) <= 0 {
+			row := rows.Data[k*rows.Stride : k*rows.Stride+len(at)]
+			if row[k] <= 0 {
 				continue
 			}
-			left := r.AtVec(k) - mat.Dot(jac.RowView(k), mat.NewVecDense(len(by), by))
-			by[k] = math.Max(by[k]+left/jac.At(k, k), -j.slid)
+			left := want[k]
+			for l, v := range row {
+				left -= v * by[l]
+			}
+			next := math.Max(by[k]+left/row[k], -j.slid)
+			most, moved = math.Max(most, math.Abs(next)), math.Max(moved, math.Abs(next-by[k]))
+			by[k] = next
+		}
+		if moved <= 1e-9*most {
+			break
 		}
 	}
 	return by
