@@ -64,7 +64,7 @@ func TestWaysBackByHand(t *testing.T) {
 			"unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; unweave C2 5HR 5HL", "Weave cross 2"},
 		{"Cross 3", 0, "misweave strand=C4", "unweave C4 5TR 5TL", "Weave cross 4"},
 		{"Cross 3", 0, "slip-found-late strand=C1",
-			"pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; pull C1 4HR again; unclamp B; slacken C1 4HR", "Cross 1"},
+			"pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; pull C1 4HR again; unclamp B; clamp B C1 4HR; release", "Cross 2"},
 		{"Cross 3", 0, "strands-swapped strand=C2 with=C1",
 			"unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; unweave C2 5HR 5HL; " +
 				"pull C1 4HR again; unclamp B; slacken C1 4HR; unclamp S; unweave C1 4HL 4HR", "Weave cross 1"},

@@ -2,6 +2,7 @@ package sequence_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -9,6 +10,8 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/patterns"
+	"pullcard/patterns/library"
+	"pullcard/patterns/sweep"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
@@ -222,6 +225,96 @@ func TestRecoverAnything(t *testing.T) {
 			agree(t, p, rapid.IntRange(0, len(p.Steps)).Draw(t, "look"))
 		}
 	})
+}
+
+// The way back from a cross that is woven wrong, or whose pull is found to have slipped, is the shortest that the string
+// allows. String is drawn out from its free end only, so all that was laid from the cross comes out, and nothing else; each
+// of those that is tight is gripped and let go, and is pulled once more. A pull is put right by pulling again where the
+// string outside is slack: what is tight beyond is gripped, let go and pulled once more, the strand itself is pulled.
+func TestShortest(t *testing.T) {
+	n, tried := 0, 0
+	for _, frame := range library.Layouts() {
+		for _, sheet := range library.Techniques() {
+			p, err := sequence.Build(layout(t, frame), builtIn(t, sheet), kg(t, "24 kg"), kg(t, "23 kg"))
+			if err != nil {
+				continue
+			}
+			for done := range p.Steps {
+				r := p.After(done)
+				for _, s := range r.Newest() {
+					if n++; s.Strand[0] == 'C' && n%11 == 0 && sweep.Take(n/11, 11) {
+						shortest(t, p, done, r, s.Strand, fmt.Sprintf("%s by %s after step %d: %s", frame, sheet, done, s.Strand))
+						tried++
+					}
+				}
+			}
+		}
+	}
+	require.Greater(t, tried, 20)
+}
+
+func shortest(t *testing.T, p *plan.Plan, done int, r *plan.Racket, s plan.Strand, say string) {
+	laid, tight, ends, beyond := laidFrom(r, s)
+	more := func(next *plan.Plan, kind plan.OpKind) int { return did(next, done, kind) - did(p, done, kind) }
+	next, err := sequence.Recover(p, done, sequence.Trouble{Fault: plan.FaultWeave, Strand: s})
+	require.NoError(t, err, say)
+	if did(next, done, plan.Cut) > 0 {
+		return // a tail is tied
+	}
+	require.Equal(t, laid, more(next, plan.Unweave)+more(next, plan.Unthread), say)
+	require.Equal(t, tight, more(next, plan.Slacken), say)
+	require.Equal(t, 2*tight+ends, more(next, plan.Pull), say)
+	if !r.Tight(s) {
+		return
+	}
+	next, err = sequence.Recover(p, done, sequence.Trouble{Fault: plan.FaultLate, Strand: s})
+	require.NoError(t, err, say)
+	if did(next, done, plan.Cut) == 0 {
+		require.Equal(t, beyond, more(next, plan.Slacken), say+", late")
+		require.Equal(t, 2*beyond+1, more(next, plan.Pull), say+", late")
+	}
+}
+
+// laidFrom is how many strands were laid from one on, itself too, how many of those are tight, of how many the start was
+// pulled again, and how many tight ones lie beyond its exit.
+func laidFrom(r *plan.Racket, s plan.Strand) (laid, tight, ends, beyond int) {
+	line := r.Line(s)
+	count := func(x plan.Strand) {
+		if laid++; r.Tight(x) {
+			tight++
+		}
+		if r.Span(x).Ended {
+			ends++
+		}
+	}
+	count(s)
+	for _, step := range []int{-1, 1} {
+		exit := false
+		for i, last := slices.Index(line, s)+step, s; i >= 0 && i < len(line); i += step {
+			if exit = exit || line[i] == r.Next(s).Strand; exit && r.Tight(line[i]) {
+				beyond++
+			}
+			if last == "" || r.Span(line[i]).Nth < r.Span(last).Nth {
+				last = ""
+				continue
+			}
+			count(line[i])
+			last = line[i]
+		}
+	}
+	return laid, tight, ends, beyond
+}
+
+// did is how many ops of a kind a plan has after the first done steps.
+func did(p *plan.Plan, done int, kind plan.OpKind) (n int) {
+	for _, s := range p.Steps[done:] {
+		for _, o := range s.Ops {
+			if o.Op == kind {
+				n++
+			}
+		}
+	}
+	return n
 }
 
 // agree demands that state and referee, who share no code, hold the same of the racket when the first done steps are done:

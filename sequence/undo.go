@@ -112,8 +112,9 @@ func (r *recovery) undoWrong() {
 	for _, s := range r.low() {
 		wrong = append(wrong, plan.Op{Fault: plan.FaultLate, Strand: s})
 	}
-	out := map[plan.Strand]bool{} // whether it is drawn out too
+	out, doubted := map[plan.Strand]bool{}, map[plan.Strand]bool{} // whether it is drawn out too, whether only its pull is wrong
 	for _, o := range wrong {
+		doubted[o.Strand] = late(o)
 		for _, s := range r.toUndo(o) {
 			out[s] = out[s] || !late(o)
 		}
@@ -127,8 +128,13 @@ func (r *recovery) undoWrong() {
 	for len(strands) > 0 {
 		i := r.nextToUndo(strands)
 		s := strands[i]
-		if strands = slices.Delete(strands, i, i+1); r.racket.Tight(s) {
-			r.undoPull(plan.Spot{Strand: s, Hole: r.racket.Span(s).Out})
+		strands = slices.Delete(strands, i, i+1)
+		switch exit := r.exit(s); {
+		case !r.racket.Tight(s):
+		case doubted[s] && !out[s] && r.lastAlong(s, strands) && r.endsAt(exit):
+			r.pullAnew(exit) // what lies beyond is slack by now
+		default:
+			r.undoPull(exit)
 		}
 		if out[s] {
 			r.drawOut(s)
@@ -159,6 +165,12 @@ func (r *recovery) slackFrom(s, before plan.Strand) []plan.Strand {
 		line = line[:end]
 	}
 	return line
+}
+
+// lastAlong says whether none of some strands has to be pulled again before a strand is.
+func (r *recovery) lastAlong(s plan.Strand, left []plan.Strand) bool {
+	line := r.racket.Line(s)
+	return !slices.ContainsFunc(left, func(x plan.Strand) bool { return slices.Contains(line, x) })
 }
 
 // slackOut draws what lies wrong and is slack back out, with what was laid from it, before anything else of it is mended.
