@@ -13,8 +13,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-
-	"pullcard/patterns/sweep"
 )
 
 // strokes are strokes of one kind on real membranes: where the reader listens, and the narrow band about the lowest tone of
@@ -82,10 +80,7 @@ func TestRealMembranes(t *testing.T) {
 			missing[k.name] = true
 			continue
 		}
-		for i, s := range sounds {
-			if !sweep.Take(i, 2) {
-				continue
-			}
+		for _, s := range sounds {
 			truth, ok := s.truth(k)
 			if !ok {
 				t.Logf("%s, %s: the two methods do not agree; not tried", k.name, s.name)
@@ -118,7 +113,7 @@ func TestRealMembranes(t *testing.T) {
 	if sources < 3 {
 		t.Skipf("ONLY %d OF 3 SOURCES OF REAL STROKES WERE TRIED: apt-get install freepats avldrums.lv2-soundfont brings the others", sources)
 	}
-	assert.GreaterOrEqual(t, all, sweep.Share(20, 2))
+	assert.GreaterOrEqual(t, all, 20)
 }
 
 // agreement is how far the two methods may lie apart, as a share.

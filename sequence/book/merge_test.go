@@ -292,7 +292,7 @@ func TestImportRefuses(t *testing.T) {
 		"an unknown kind":       {`"kind":"racket"`, `"kind":"violin"`, `there is no kind of record "violin"`},
 		"an unknown field":      {`"mass":"305 g","notes"`, `"weight":"305 g","notes"`, `a racket has no "weight"`},
 		"a bad value":           {`"mass":"305 g","notes"`, `"mass":"heavy","notes"`, `mass: "heavy" is not from 1 to 1000 g`},
-		"a bad old value":       {`"before":{"mark"`, `"before":{"colour":"red","mark"`, `correction 1: a racket has no "colour"`},
+		"a bad old value":       {`"before":{"mark"`, `"before":{"nonsense":"red","mark"`, `correction 1: a racket has no "nonsense"`},
 		"a missing value":       {`"value":"613 Hz"`, `"value":""`, "value is missing; a reading needs it"},
 		"too long":              {`"mass":"305 g","notes":"`, `"mass":"305 g","notes":"` + strings.Repeat("x", 4000), "write 4000 at most"},
 		"an unknown state":      {`"state":"kept"`, `"state":"lost"`, `the state "lost" is not known`},
