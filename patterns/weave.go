@@ -16,9 +16,15 @@ func (f *Frame) Interleaves(a, b Chord) bool {
 
 // Met are the columns, numbered from 1 at the left, of the mains that a cross meets.
 func (f *Frame) Met(cross Chord) []int {
-	var met []int
-	for i, m := range f.Columns() {
-		if f.Interleaves(cross, m) {
+	left := len(f.Mains[Left])
+	met := make([]int, 0, left+len(f.Mains[Right])) // asked very often: no list of the columns is made
+	for i := range cap(met) {
+		m := &f.Mains[Right]
+		at := i - left
+		if i < left {
+			m, at = &f.Mains[Left], left-1-i
+		}
+		if f.Interleaves(cross, (*m)[at]) {
 			met = append(met, i+1)
 		}
 	}

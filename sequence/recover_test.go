@@ -179,52 +179,56 @@ func anyTrouble(t *rapid.T, p *plan.Plan, done int) (sequence.Trouble, bool) {
 // Any layout, any sheet, up to three mishaps with any answers, at any op: the way back never lets go of tight string and leads
 // to a strung racket.
 func TestRecoverAnything(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		f, _, err := patterns.ReadLayout("any", []byte(anyLayout(t)))
-		require.NoError(t, err)
-		text := anySheet(t)
-		if rapid.Bool().Draw(t, "one piece") {
-			var whole []string
-			wholeSheets(func(text string) { whole = append(whole, text) })
-			text = rapid.SampledFrom(whole).Draw(t, "sheet")
+	for range sweep.Share(30, 30) { // times a hundred
+		rapid.Check(t, anythingRecovers)
+	}
+}
+
+func anythingRecovers(t *rapid.T) {
+	f, _, err := patterns.ReadLayout("any", []byte(anyLayout(t)))
+	require.NoError(t, err)
+	text := anySheet(t)
+	if rapid.Bool().Draw(t, "one piece") {
+		var whole []string
+		wholeSheets(func(text string) { whole = append(whole, text) })
+		text = rapid.SampledFrom(whole).Draw(t, "sheet")
+	}
+	p, err := sequence.Build(f, technique(t, text), kg(t, "24 kg"), kg(t, "52 lb"))
+	if err != nil {
+		t.Skip(err)
+	}
+	done, told := 0, ""
+	for range rapid.IntRange(1, 3).Draw(t, "mishaps") {
+		done = rapid.IntRange(done, len(p.Steps)-1).Draw(t, "done")
+		trouble, ok := anyTrouble(t, p, done)
+		if !ok {
+			continue
 		}
-		p, err := sequence.Build(f, technique(t, text), kg(t, "24 kg"), kg(t, "52 lb"))
+		next, err := sequence.Recover(p, done, trouble)
+		told += fmt.Sprintf("step %d %+v: ", done+1, trouble)
 		if err != nil {
-			t.Skip(err)
+			t.Logf("%s%v", told, err)
+			continue
 		}
-		done, told := 0, ""
-		for range rapid.IntRange(1, 3).Draw(t, "mishaps") {
-			done = rapid.IntRange(done, len(p.Steps)-1).Draw(t, "done")
-			trouble, ok := anyTrouble(t, p, done)
-			if !ok {
-				continue
-			}
-			next, err := sequence.Recover(p, done, trouble)
-			told += fmt.Sprintf("step %d %+v: ", done+1, trouble)
-			if err != nil {
-				t.Logf("%s%v", told, err)
-				continue
-			}
-			p = next
-			if done++; p.Cracked() {
-				break
+		p = next
+		if done++; p.Cracked() {
+			break
+		}
+	}
+	t.Log(told)
+	for _, s := range p.Steps {
+		t.Logf("%d %s: %s", s.N, s.Phase, s.Title)
+		for _, o := range s.Ops {
+			if s.Base == 0 || s.N > done-3 {
+				t.Logf("      %s %s %s%s", o.Op, o.Strand, o.Hole, o.Clamp)
 			}
 		}
-		t.Log(told)
-		for _, s := range p.Steps {
-			t.Logf("%d %s: %s", s.N, s.Phase, s.Title)
-			for _, o := range s.Ops {
-				if s.Base == 0 || s.N > done-3 {
-					t.Logf("      %s %s %s%s", o.Op, o.Strand, o.Hole, o.Clamp)
-				}
-			}
-		}
-		sound(t, p)
-		require.Empty(t, referee.Check(p))
-		for range 4 {
-			agree(t, p, rapid.IntRange(0, len(p.Steps)).Draw(t, "look"))
-		}
-	})
+	}
+	sound(t, p)
+	require.Empty(t, referee.Check(p))
+	for range 4 {
+		agree(t, p, rapid.IntRange(0, len(p.Steps)).Draw(t, "look"))
+	}
 }
 
 // The way back from a cross that is woven wrong, or whose pull is found to have slipped, is the shortest that the string
