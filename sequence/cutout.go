@@ -32,7 +32,7 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 		n := 0
 		r.card("Cut out, from the centre outwards", func() {
 			if !r.told("cut") {
-				r.note("face away from the string; cut from the centre outwards; then a new length has to be cut, key b tells how much")
+				r.note("face away from the string; cut from the centre outwards")
 			}
 			for n < min(len(order), atOnce) {
 				s := order[n]

@@ -1,6 +1,9 @@
 package main
 
 import (
+	"errors"
+	"io/fs"
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -20,7 +23,8 @@ func frameCommand() *cobra.Command {
 		Short: "Type in a new frame, or edit a layout",
 		Long: `Opens the form that asks what is printed on a frame's card and shows the racket
 growing while you type. Without a file it makes a new layout in this folder;
-with one it edits that and keeps its comments.`,
+with one that is not there it makes that; with one that is there it edits that
+and keeps its comments.`,
 		Args:        cobra.MaximumNArgs(1),
 		Annotations: map[string]string{onScreen: "frame"},
 		RunE: failing(func(c *cobra.Command, args []string) error {
@@ -34,6 +38,10 @@ with one it edits that and keeps its comments.`,
 					return screen.Of(frame.New(own)), nil
 				}
 				data, err := disk.Files().File(args[0])
+				if _, missing := os.Stat(args[0]); errors.Is(missing, fs.ErrNotExist) { // it is made, under that name
+					h.makes = args[0]
+					return screen.Of(frame.New(own)), nil
+				}
 				if err != nil {
 					return nil, err
 				}

@@ -26,6 +26,7 @@ type house struct {
 	*shop.Shop
 	files []string // the job files that were named
 	edits string   // the layout file that is edited, empty for new ones
+	makes string   // the layout file that a new layout goes into, empty for one of its own name
 	shown []shop.Opener
 	// listen records taps by the command of the settings, as long as the program runs.
 	listen func(tap.Options) (tap.Result, error)
@@ -119,6 +120,9 @@ func (h *house) SaveFrame(name string, text []byte) (string, error) {
 		return h.edits, keeping(disk.Replace(h.edits, text))
 	}
 	path := name + ".toml"
+	if h.makes != "" {
+		path = h.makes
+	}
 	err := disk.Create(path, text, 0o644)
 	if errors.Is(err, fs.ErrExist) {
 		return "", fmt.Errorf("%s is there already; give the frame another name", path)

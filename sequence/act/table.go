@@ -214,7 +214,7 @@ func (t *Table) field(name string, a *Act) string {
 		return t.number(number)
 	case "boost":
 		if a.Boost > 0 {
-			return t.number(fmt.Sprintf("%.3g", a.Boost))
+			return t.number(fmt.Sprintf("%.0f", a.Boost))
 		}
 	case "face":
 		if named := t.names[string(a.Face)]; named != "" {

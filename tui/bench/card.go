@@ -37,10 +37,10 @@ func (m Model) figureCard(width, height int) []string {
 		below, foot := m.notes(b, width)
 		notes[b] = said{m.banner(b, width), below, foot}
 	}
-	list, lined := m.forms(width)
-	passes := [][2][]form{{list, lined}}
+	list, lined, narrow := m.forms(width)
+	passes := [][2][]form{{list, append(lined, narrow...)}}
 	if m.scene.face.stops() { // it is done first, so it stands first and as large
-		passes = [][2][]form{{looking(list), looking(lined)}, {list, lined}}
+		passes = [][2][]form{{looking(list), looking(lined)}, passes[0]}
 	}
 	for _, pass := range passes {
 		for _, rows := range figureRows() {

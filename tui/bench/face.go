@@ -61,7 +61,7 @@ func (f *face) take(p *plan.Plan, table *act.Table) {
 		f.strand = plan.Names(a.Strands)
 	}
 	if a.Boost > 0 {
-		f.boost = fmt.Sprintf("+%.3g %%", a.Boost)
+		f.boost = fmt.Sprintf("+%.0f %%", a.Boost)
 	}
 	if a.Verb == act.Feed { // two strands are fed together
 		for i := range f.acts {

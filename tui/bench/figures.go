@@ -96,12 +96,13 @@ func (m Model) part(p part, rows int) []string {
 	return out
 }
 
-// forms are the ways to set the figures, the clearest first; those of one line only for short screens come last.
-func (m Model) forms(width int) (list, lined []form) {
+// forms are the ways to set the figures, the clearest first; those of one line are for short screens, narrow ones for
+// where there is little room at all, as beside a picture as high as the screen.
+func (m Model) forms(width int) (list, lined, narrow []form) {
 	f := &m.scene.face
 	strand := band{{big: f.strand, role: theme.Current}}
 	if len(f.lead.Strands) > 0 {
-		return m.namesForms(width), nil
+		return m.namesForms(width), nil, nil
 	}
 	arrow := part{small: []string{m.arrow()}, mid: true, role: theme.Current}
 	bigTo, bigFrom := part{big: f.to, role: theme.Current}, part{big: f.from, role: theme.Quiet}
@@ -113,6 +114,7 @@ func (m Model) forms(width int) (list, lined []form) {
 		case !f.moves:
 			at := band{{small: []string{"at "}, mid: true, role: theme.Text}, bigTo}
 			list = append(list, form{strand, at, third})
+			narrow = append(narrow, form{strand, at, third[:1]})
 			lined = append(lined, form{append(strand[:1:1], at...), third})
 		case f.lead.Face != "": // where it goes in is what hands look for
 			in := bigFrom
@@ -120,13 +122,29 @@ func (m Model) forms(width int) (list, lined []form) {
 			out := bigTo
 			out.role = theme.Quiet
 			list = append(list, form{strand, {in, arrow, out}, third}, form{strand, {in, arrow, smallTo}, third})
+			narrow = append(narrow, form{strand, {in, arrow}, third[:1]})
 			lined = append(lined, form{{strand[0], {small: []string{" "}}, in, arrow, smallTo}, third})
 		default:
 			list = append(list, form{strand, {bigFrom, arrow, bigTo}, third}, form{strand, {smallFrom, arrow, bigTo}, third})
+			narrow = append(narrow, form{strand, {arrow, bigTo}, third}, form{strand, {arrow, bigTo}, third[:1]})
 			lined = append(lined, form{{strand[0], {small: []string{" "}}, smallFrom, arrow, bigTo}, third})
 		}
 	}
-	return list, lined
+	for _, third := range m.third() { // at worst the holes stand in the list alone
+		narrow = append(narrow, form{strand, third}, form{strand, third[:1]})
+	}
+	if names := strings.Fields(f.strand); len(names) > 1 {
+		var out form
+		for _, name := range names {
+			out = append(out, band{{big: name, role: theme.Current}})
+		}
+		narrow = append(narrow, append(out, m.third()[0]), out)
+	}
+	if f.word != "" {
+		verb := append(strand[:1:1], part{small: []string{f.word}, mid: true, role: theme.Current})
+		narrow = append(narrow, form{verb, {arrow, bigTo}}, form{verb})
+	}
+	return list, lined, narrow
 }
 
 // namesForms set the names of many strands, as many beside each other as there is room for.

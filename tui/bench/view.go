@@ -186,7 +186,7 @@ func (m Model) fit(lines []string, width, height int) string {
 func (m Model) style(r theme.Role, text string) string { return m.paint[r][0] + text + m.paint[r][1] }
 
 // top is the line that a script reads first: step and total, strand, holes, tension; then whose racket it is and how long it
-// has been in work. Beside a picture as high as the screen it takes two lines.
+// has been in work. Beside a picture as high as the screen it takes more than one line.
 func (m Model) top(width int) []string {
 	left := m.stands()
 	name := strings.Trim(theme.Clean(m.job.Player)+" · "+theme.Clean(m.job.Racket), " ·")
@@ -199,7 +199,15 @@ func (m Model) top(width int) []string {
 	}
 	room := width - 2 - lipgloss.Width(left) - 2
 	if width < m.width {
-		return []string{ansi.Truncate(left, width-2, "…"), right(width - 2)}
+		short := strings.ReplaceAll(left, "  ", " ")
+		lines := strings.Split(ansi.Wordwrap(short, width-2, ""), "\n")
+		last := len(lines) - 1
+		if room := width - 2 - lipgloss.Width(lines[last]) - 2; room > lipgloss.Width(clock)+6 { // what is left of the line is the name's
+			end := right(room)
+			lines[last] += strings.Repeat(" ", room+2-lipgloss.Width(end)) + end
+			return lines
+		}
+		return append(lines, right(width-2))
 	}
 	if room < lipgloss.Width(clock)+2 {
 		return []string{ansi.Truncate(left, width-2, "…")}
