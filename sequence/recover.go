@@ -204,7 +204,8 @@ func (r *recovery) record(p *plan.Plan, done int) {
 	}
 	r.card(capital(r.wrong.Words())+": it stays", func() {
 		for _, o := range slices.Clone(r.racket.Open()) {
-			if o.Fault == r.wrong.Fault && o.Text == r.wrong.Words() {
+			lost := r.racket.Lost(r.pieceOf(o.Strand)) // it is cut out anyway
+			if o.Fault == r.wrong.Fault && o.Text == r.wrong.Words() && !lost {
 				r.op(plan.Op{Op: plan.Waive, Strand: o.Strand, Text: "left as it is: " + o.Text})
 			}
 		}
