@@ -2,7 +2,12 @@
 // share that is spread over all of it otherwise. Only tests import it.
 package sweep
 
-import "pgregory.net/rapid"
+import (
+	"flag"
+	"fmt"
+
+	"pgregory.net/rapid"
+)
 
 // Take says whether case number i is gone through: each one in a sweep, one in so many otherwise. A number that has no
 // factor in common with those of nested settings lets every value of each of them come up.
@@ -26,4 +31,15 @@ func Some(of int, property func(*rapid.T)) func(*rapid.T) {
 			property(t)
 		}
 	}
+}
+
+// Drawn has what rapid draws follow from a number, so that a run of CI can be had again and one change is judged as the next; a
+// seed that the command line gives comes first. It is for tests that are not parallel; back undoes it.
+func Drawn(seed int) (back func()) {
+	f := flag.Lookup("rapid.seed")
+	was := f.Value.String()
+	if was == "0" {
+		_ = f.Value.Set(fmt.Sprint(seed)) // a number always goes in
+	}
+	return func() { _ = f.Value.Set(was) }
 }
