@@ -16,6 +16,7 @@ import (
 	"github.com/rogpeppe/go-internal/testscript"
 
 	"pullcard/cmd/internal/disk"
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/book"
 	"pullcard/sequence/progress"
 )
@@ -24,8 +25,11 @@ import (
 
 // condition is [root]: file modes mean nothing to that user.
 func condition(name string) (bool, error) {
-	if name == "root" {
+	switch name {
+	case "root":
 		return os.Getuid() == 0, nil
+	case "sweep":
+		return sweep.Take(1, 2), nil
 	}
 	return false, fmt.Errorf("no condition is called %q", name)
 }
