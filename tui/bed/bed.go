@@ -80,11 +80,7 @@ func (m Model) SetSize(width, height int) Model {
 	for i, l := range lines {
 		styled[i] = m.Style(l.role, l.text)
 	}
-	m.numbers.SetContent(strings.Join(styled, "\n"))
-	m.numbers.SetYOffset(m.numbers.YOffset) // no further than its end
-	scrolls := len(lines) > m.numbers.Height
-	m.keys.Up.SetEnabled(scrolls)
-	m.keys.Down.SetEnabled(scrolls)
+	screen.Fill(&m.numbers, styled, &m.keys.Up, &m.keys.Down)
 	return m
 }
 

@@ -4,8 +4,6 @@
 package chart
 
 import (
-	"strings"
-
 	"github.com/charmbracelet/bubbles/key"
 	"github.com/charmbracelet/bubbles/viewport"
 	tea "github.com/charmbracelet/bubbletea"
@@ -82,12 +80,9 @@ func (m Model) fit() Model {
 		most := max(free/3, min(leastWords, free-leastPlot))
 		m.words.Height = max(min(len(lines), most), 0)
 	}
-	m.words.SetContent(strings.Join(lines, "\n"))
-	m.words.SetYOffset(m.words.YOffset) // no further than its end
+	screen.Fill(&m.words, lines, &m.keys.Up, &m.keys.Down)
 	m.keys.Left.SetEnabled(len(m.series) > 1)
 	m.keys.Right.SetEnabled(len(m.series) > 1)
-	m.keys.Up.SetEnabled(len(lines) > m.words.Height)
-	m.keys.Down.SetEnabled(len(lines) > m.words.Height)
 	return m
 }
 

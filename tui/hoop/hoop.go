@@ -124,10 +124,7 @@ func (m Model) SetSize(width, height int) Model {
 	for _, l := range m.lines(m.words.Width) {
 		styled = append(styled, m.Style(l.role, l.text))
 	}
-	m.words.SetContent(strings.Join(styled, "\n"))
-	m.words.SetYOffset(m.words.YOffset)
-	m.keys.Up.SetEnabled(len(styled) > m.words.Height)
-	m.keys.Down.SetEnabled(len(styled) > m.words.Height)
+	screen.Fill(&m.words, styled, &m.keys.Up, &m.keys.Down)
 	return m
 }
 

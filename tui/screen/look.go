@@ -56,6 +56,15 @@ func (l Look) Sign(full, ascii string) string {
 // Room is how many columns a line has, between a blank on either side.
 func (l Look) Room() int { return max(l.Width-2, 1) }
 
+// Fill puts lines into a text that scrolls, which stays no further down than its end; the keys act where there is more than fits.
+func Fill(text *viewport.Model, lines []string, up, down *key.Binding) {
+	text.SetContent(strings.Join(lines, "\n"))
+	text.SetYOffset(text.YOffset)
+	scrolls := len(lines) > text.Height
+	up.SetEnabled(scrolls)
+	down.SetEnabled(scrolls)
+}
+
 // Wrap breaks a text between words, and words that are too long anywhere, into lines no wider than so many columns.
 func Wrap(text string, width int) (lines []string) {
 	width = max(width, 1)

@@ -169,12 +169,13 @@ func (r reader) gauge(good source.Text, days source.Int) {
 		}
 		r.s.GaugeN = n.Newtons()
 	}
-	if days.Given {
-		r.s.GaugeDays = days.N
+	if !days.Given {
+		return
 	}
-	if days.Given && (days.N < 1 || days.N > 365) {
+	if days.N < 1 || days.N > 365 {
 		r.doc.Problem(days.Pos, "gauge_days is %d; write 1 to 365", days.N)
 	}
+	r.s.GaugeDays = days.N
 }
 
 func (r reader) turn(v source.Text) {
