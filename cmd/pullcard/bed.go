@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"os"
 
 	"github.com/spf13/cobra"
@@ -15,11 +16,10 @@ import (
 
 // bedFlags are the choices of the command.
 type bedFlags struct {
-	asJSON bool
-	svg    string
-	loss   float64
-	left   string
-	feel   string
+	svg  string
+	loss float64
+	left string
+	feel string
 }
 
 func bedCommand() *cobra.Command {
@@ -42,22 +42,19 @@ each choice would change. What rests on assumptions stands apart.`,
 			if err != nil {
 				return err
 			}
-			b, err := f.bed(w, left)
+			b, err := f.bed(w, left, asJSON(c))
 			if err != nil {
 				return err
 			}
 			if f.svg != "" {
-				if err := writeSVG(f.svg, b); err != nil {
+				if err := writeSVG(f.svg, mechanics.Picture(b.Grid, b.Net).Sheet().SVG()); err != nil {
 					return err
 				}
 			}
-			if f.asJSON {
-				return writeJSON(c.OutOrStdout(), b.JSON(w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)))
-			}
-			return writeBed(c.OutOrStdout(), w, b, f.feel)
+			return reply(c, b.JSON(w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)), func(out io.Writer) { tell(out, w.Numbers().TellBed(b, f.feel)...) })
 		}),
 	}
-	c.Flags().BoolVar(&f.asJSON, "json", false, "as JSON")
+	jsonFlag(c)
 	c.Flags().StringVar(&f.svg, "svg", "", "draw the bed and its stiffness into this file")
 	c.Flags().Float64Var(&f.loss, "loss", mechanics.LossAfterStringing().Percent, "percent of the tension that is assumed to be lost after stringing")
 	c.Flags().StringVar(&f.left, "left", "", "take the tensions left as the plan plays on an elastic hoop instead of a flat loss: off (the machine) or day (later)")
@@ -76,8 +73,8 @@ func leftOf(w *shop.Work, when string) (*calc.Left, error) {
 	return nil, misuse{fmt.Errorf("--left %s is not known; write off, right off the machine, or day, a day later", when)}
 }
 
-func (f *bedFlags) bed(w *shop.Work, left *calc.Left) (*calc.Bed, error) {
-	o := calc.Options{LossPercent: f.loss, Patterns: disk.Files().Patterns(w.Frame), Map: f.asJSON, Left: left}
+func (f *bedFlags) bed(w *shop.Work, left *calc.Left, everywhere bool) (*calc.Bed, error) {
+	o := calc.Options{LossPercent: f.loss, Patterns: disk.Files().Patterns(w.Frame), Map: everywhere, Left: left}
 	if f.feel != "" {
 		frame, err := disk.Files().Layout(f.feel)
 		if err != nil {
@@ -91,8 +88,9 @@ func (f *bedFlags) bed(w *shop.Work, left *calc.Left) (*calc.Bed, error) {
 	return w.Numbers().Bed(o)
 }
 
-func writeSVG(path string, b *calc.Bed) error {
-	if err := os.WriteFile(path, []byte(mechanics.Picture(b.Grid, b.Net).Sheet().SVG()), 0o644); err != nil {
+// writeSVG writes what --svg asks for over what is there.
+func writeSVG(path, svg string) error {
+	if err := os.WriteFile(path, []byte(svg), 0o644); err != nil {
 		return fmt.Errorf("--svg %s: %s; name a file that can be written", path, shop.Reason(err))
 	}
 	return nil

@@ -2,14 +2,11 @@ package main
 
 import (
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
-	"pullcard/patterns/harmless"
 	"pullcard/sequence/shop"
 	"pullcard/sequence/ticket"
-	"pullcard/tui/theme"
 )
 
 func stepsCommand() *cobra.Command {
@@ -47,9 +44,3 @@ func stepsCommand() *cobra.Command {
 	c.MarkFlagsMutuallyExclusive("json", "csv", "markdown")
 	return c
 }
-
-// clean makes text from a file harmless on a terminal.
-func clean(text string) string { return theme.Clean(text) }
-
-// writeJSON writes a value as indented JSON.
-func writeJSON(out io.Writer, v any) error { return harmless.WriteJSON(out, v, "  ") }

@@ -13,7 +13,6 @@ import (
 
 	"pullcard/cmd/internal/disk"
 	"pullcard/cmd/internal/recorder"
-	"pullcard/patterns/measure"
 	"pullcard/patterns/tap"
 	"pullcard/sequence/calc"
 	"pullcard/sequence/shop"
@@ -21,10 +20,9 @@ import (
 
 // tapFlags are the choices of the command.
 type tapFlags struct {
-	asJSON, watch bool
-	job, band     string
-	left          string
-	earlier       []string
+	watch           bool
+	job, band, left string
+	earlier         []string
 }
 
 func tapCommand() *cobra.Command {
@@ -55,13 +53,10 @@ level and ends when three taps agree.`,
 				return err
 			}
 			h.compare(before)
-			if f.asJSON {
-				return writeJSON(c.OutOrStdout(), h.json())
-			}
-			return h.write(c.OutOrStdout())
+			return reply(c, h, h.write)
 		}),
 	}
-	c.Flags().BoolVar(&f.asJSON, "json", false, "as JSON")
+	jsonFlag(c)
 	c.Flags().BoolVar(&f.watch, "watch", false, "record by the command of the settings and end when three taps agree")
 	c.Flags().StringVar(&f.job, "job", "", "the job that the racket was strung by")
 	c.Flags().StringVar(&f.left, "left", "", "with --job: take the tensions left as the plan plays on an elastic hoop instead of the usual loss: off (the machine) or day (later)")
@@ -90,9 +85,9 @@ func (f *tapFlags) options(w *shop.Work) (o tap.Options, err error) {
 // heard is what was heard, and what it says of a job's bed.
 type heard struct {
 	tap.Result
+	Earlier []change   `json:"earlier,omitempty"`
+	Ring    *calc.Ring `json:"job,omitempty"`
 	work    *shop.Work
-	ring    *calc.Ring
-	earlier []change
 }
 
 // change is an earlier reading and what has happened to the tension since.
@@ -121,7 +116,7 @@ func (f *tapFlags) hear(c *cobra.Command, args []string) (*heard, error) {
 	if err == nil && h.Clear && h.work != nil {
 		var left *calc.Left
 		if left, err = leftOf(h.work, f.left); err == nil {
-			h.ring, err = h.work.Numbers().RingWith(h.Hz, left)
+			h.Ring, err = h.work.Numbers().RingWith(h.Hz, left)
 		}
 	}
 	return h, err
@@ -172,117 +167,9 @@ func readings(c *cobra.Command, earlier []string) ([]float64, error) {
 func (h *heard) compare(earlier []float64) {
 	for _, hz := range earlier {
 		if h.Clear {
-			h.earlier = append(h.earlier, change{hz, tap.TensionChange(hz, h.Hz)})
+			h.Earlier = append(h.Earlier, change{hz, tap.TensionChange(hz, h.Hz)})
 		}
 	}
-}
-
-// tapping is the JSON form of what was heard.
-type tapping struct {
-	tap.Result
-	Earlier []change `json:"earlier,omitempty"`
-	Job     *ringing `json:"job,omitempty"`
-}
-
-// ringing is what a frequency says of a job's bed; what rests on assumptions stands apart.
-type ringing struct {
-	OrderedMeanN float64       `json:"ordered_mean_n"`
-	ComputedHz   float64       `json:"computed_hz,omitempty"`
-	Assumed      ringAssumings `json:"assumed"`
-}
-
-type ringAssumings struct {
-	MeanTensionN  float64 `json:"mean_tension_n"`
-	KeptPercent   float64 `json:"kept_percent"`
-	AreaCM2       float64 `json:"area_cm2"`
-	GramsPerMetre float64 `json:"grams_per_metre"`
-	String        string  `json:"string,omitempty"`
-	ComputedHz    float64 `json:"computed_hz,omitempty"` // where the string is assumed
-	LossPercent   float64 `json:"loss_percent"`
-	LossHz        float64 `json:"loss_hz"`
-}
-
-func (h *heard) json() tapping {
-	out := tapping{Result: h.Result, Earlier: h.earlier}
-	if r := h.ring; r != nil {
-		out.Job = &ringing{OrderedMeanN: r.OrderedN, ComputedHz: r.ComputedHz, Assumed: ringAssumings{
-			MeanTensionN: r.MeanN, KeptPercent: r.KeptPercent, AreaCM2: r.AreaCM2, GramsPerMetre: r.GramsPerMetre, String: r.String,
-			LossPercent: r.Loss.Percent, LossHz: r.LossHz,
-		}}
-		if r.String != "" {
-			out.Job.ComputedHz, out.Job.Assumed.ComputedHz = 0, r.ComputedHz
-		}
-	}
-	return out
-}
-
-func (h *heard) write(out io.Writer) error {
-	b := bufio.NewWriter(out)
-	if !h.Clear {
-		fmt.Fprintf(b, "no clear tone: %s\n", clean(h.Why))
-	} else {
-		fmt.Fprintf(b, "%.2f Hz, plus or minus %.2f Hz (about a 95 %% interval), from %s\n", h.Hz, h.PlusMinusHz, count(h.Taps, "tap"))
-	}
-	if h.Clipped {
-		fmt.Fprintln(b, "! clipped: the recording is too loud for its samples; record from farther away or with less gain")
-	}
-	for _, t := range h.Candidates {
-		fmt.Fprintf(b, "  tone %8.2f Hz, plus or minus %.2f Hz, %.0f dB, dies away in %.0f ms, in %s, the bed's by %.0f %%\n",
-			t.Hz, t.PlusMinusHz, t.LevelDB, t.DecayMS, count(t.Taps, "tap"), t.Chance*100)
-	}
-	for _, t := range h.Each {
-		fmt.Fprintf(b, "  at %.2f s  %s\n", t.Seconds, tapWords(t))
-	}
-	if h.ring != nil {
-		h.writeRing(b)
-	}
-	for i, e := range h.earlier {
-		fmt.Fprintf(b, "earlier reading %d: %.1f Hz; since then the tension has changed by %+.1f %%\n", i+1, e.Hz, e.TensionPercent)
-	}
-	return b.Flush()
-}
-
-func tapWords(t tap.Tap) string {
-	words := fmt.Sprintf("%.2f Hz, plus or minus %.2f Hz", t.Hz, t.PlusMinusHz)
-	switch {
-	case !t.Clear:
-		words = "no clear tone"
-	case !t.Used:
-		words = fmt.Sprintf("%.1f Hz, left out", t.Hz)
-	}
-	if t.Clipped {
-		words += ", clipped"
-	}
-	return words
-}
-
-// writeRing writes what the frequency says of the job's bed.
-func (h *heard) writeRing(b io.Writer) {
-	r, job := h.ring, h.work.Job
-	unit := job.Mains.Unit()
-	fmt.Fprintf(b, "\n%s, mains %s, crosses %s\n", clean(h.work.Plan.Frame), job.Mains, job.Crosses)
-	fmt.Fprintf(b, "computed at the ordered tensions without losses: %.0f Hz", r.ComputedHz)
-	if r.String != "" {
-		fmt.Fprintf(b, " (for %s, which is assumed)", r.String)
-	}
-	fmt.Fprintf(b, "\nthe tap is %+.1f %% from that\n", (h.Hz/r.ComputedHz-1)*100)
-	fmt.Fprintln(b, "\nASSUMED")
-	fmt.Fprintf(b, "mean tension in the bed %s (%.0f N); ordered was %s in the mean\n", measure.Newtons(r.MeanN).To(unit).Short(), r.MeanN, measure.Newtons(r.OrderedN).To(unit).Short())
-	fmt.Fprintf(b, "  from %.1f cm² and %.3f g/m, T = 4·m·L·f² with L = √area (Cross 2006): mains and crosses alike,\n", r.AreaCM2, r.GramsPerMetre)
-	fmt.Fprintln(b, "  the bed about as long as wide, no stiffness of the strings, no damper")
-	fmt.Fprintf(b, "by the computed bed it rings as if it had kept %.0f %% of the ordered tensions\n", r.KeptPercent)
-	if r.Left != "" {
-		fmt.Fprintf(b, "with the tensions left %s, %g %% less in the mean, it would ring at %.0f Hz (%s)\n", r.Left, r.Loss.Percent, r.LossHz, r.Loss.Source)
-		return
-	}
-	fmt.Fprintf(b, "with the usual loss of %g %% after stringing it would ring at %.0f Hz (%s)\n", r.Loss.Percent, r.LossHz, r.Loss.Source)
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // listen records taps by the command of the settings, and shows how it goes where it is told to.
@@ -295,4 +182,17 @@ func listen(c *cobra.Command, out io.Writer, o tap.Options) (tap.Result, error) 
 		return recorder.Watch(c.Context(), set.Recorder, out, o)
 	}
 	return recorder.Listen(c.Context(), set.Recorder, o)
+}
+
+func (h *heard) write(out io.Writer) {
+	for _, words := range h.Words() {
+		fmt.Fprintln(out, clean(words))
+	}
+	if h.Ring != nil {
+		fmt.Fprintln(out)
+		tell(out, h.work.Numbers().TellRing(h.Ring, h.Hz)...)
+	}
+	for i, e := range h.Earlier {
+		fmt.Fprintf(out, "earlier reading %d: %.1f Hz; since then the tension has changed by %+.1f %%\n", i+1, e.Hz, e.TensionPercent)
+	}
 }

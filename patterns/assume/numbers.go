@@ -22,7 +22,12 @@ type Numbers struct {
 }
 
 // Line is one number as it is shown: what it is, its value with its unit, and where that comes from.
-type Line struct{ Key, What, Value, Source string }
+type Line struct {
+	Key    string `json:"key"`
+	What   string `json:"what"`
+	Value  string `json:"value"`
+	Source string `json:"source"`
+}
 
 // Of are the numbers of a table for a sport and the materials of mains and crosses, with the mount and the way of pulling that
 // hold where the table does not say.

@@ -8,8 +8,8 @@ import (
 
 // Stock is string to cut from: a set or a reel.
 type Stock struct {
-	Name string
-	MM   float64 // what is left on it
+	Name string  `json:"what"`
+	MM   float64 `json:"mm"` // what is left on it
 }
 
 // The usual set and reel in mm. Common practice of the trade; both vary.

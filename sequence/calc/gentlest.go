@@ -15,12 +15,13 @@ import (
 // Gentlest is what a search over the settings that a sheet leaves open came to.
 type Gentlest struct {
 	// As is the sheet as it is, Best what was found; the same where nothing is worth it.
-	As, Best Outcome
+	As   Outcome `json:"as_it_is"`
+	Best Outcome `json:"best"`
 	// Changes are the settings of Best that differ, empty where nothing is worth it.
-	Changes []string
+	Changes []string `json:"changes"`
 	// Open are the settings that the sheet leaves open, Tried how many plans were refereed and played.
-	Open  []string
-	Tried int
+	Open  []string `json:"open"`
+	Tried int      `json:"tried"`
 }
 
 // worth is the gain, as a share of bending and unevenness together, below which a change is not worth it: this program's own choice.
@@ -40,7 +41,7 @@ func (w Work) Gentlest(ctx context.Context, house assume.Table, tell func(tried,
 	if err != nil {
 		return nil, err
 	}
-	g := &Gentlest{As: outcome(w.Technique.Name, c), Tried: 1}
+	g := &Gentlest{As: outcome(w.Technique.Name, c), Changes: []string{}, Open: []string{}, Tried: 1}
 	g.Best = g.As
 	best := *w.Technique
 	for _, v := range variants(w.Technique) {

@@ -1,8 +1,10 @@
 package calc
 
 import (
+	"encoding/json"
 	"slices"
 
+	"pullcard/patterns/grid"
 	"pullcard/patterns/mechanics"
 	"pullcard/sequence/plan"
 )
@@ -122,7 +124,7 @@ type bentPoint struct {
 func (b *Bed) JSON(cautions []string) any {
 	out := bedding{
 		inThreeUnits: inUnits(b.Figures.Stiffness), FrequenciesHz: b.Figures.Hz, Loads: b.Loads,
-		Proportional: Tensions(b.ByStrand), Map: spots(b), Doubts: slices.Concat([]string{}, b.Doubts, cautions), Assumed: assumedJSON(b),
+		Proportional: tensions(b.ByStrand), Map: spots(b), Doubts: slices.Concat([]string{}, b.Doubts, cautions), Assumed: assumedJSON(b),
 	}
 	if b.Assumed.String != "" {
 		out.FrequenciesHz, out.Assumed.WithoutLossHz = []float64{}, b.Figures.Hz
@@ -140,8 +142,9 @@ func (b *Bed) JSON(cautions []string) any {
 
 func spots(b *Bed) []spot {
 	nodes := b.Net.Nodes()
-	out := make([]spot, len(nodes))
-	for i, n := range nodes {
+	out := make([]spot, len(b.Map))
+	for i := range out {
+		n := nodes[i]
 		out[i] = spot{b.Grid.Columns[n.Main].Strand.String(), b.Grid.Rows[n.Cross].Strand.String(), n.X, n.Y, float64(b.Map[i])}
 	}
 	return out
@@ -165,11 +168,61 @@ func assumedJSON(b *Bed) assumed {
 	return out
 }
 
-// Tensions are what every strand is pulled at, by its name; none where they are pulled like their kind.
-func Tensions(strands []StrandPull) map[string]string {
+// JSON is the lengths in the form in which scripts get them.
+func (l *Lengths) JSON() any {
+	out := struct {
+		Pieces []grid.Piece       `json:"pieces"`
+		Spans  map[string]float64 `json:"spans"`
+		Left   []grid.Stock       `json:"left"`
+		// Tensions are what the strands are pulled at, boosts aside, each with its unit, where they are not all pulled like their kind.
+		Tensions map[string]string `json:"tensions,omitempty"`
+		Doubts   []string          `json:"doubts"`
+		// TooLong says that the pieces pass a usual set, with what Savings the house may take.
+		TooLong string        `json:"too_long,omitempty"`
+		Savings []grid.Saving `json:"savings,omitempty"`
+	}{l.Pieces, map[string]float64{}, append([]grid.Stock{}, l.Left...), tensions(l.ByStrand), append([]string{}, l.Doubts...), l.TooLong, nil}
+	if l.TooLong != "" {
+		out.Savings = grid.Savings(l.Pieces, l.Practice)
+	}
+	for _, line := range slices.Concat(l.Grid.Columns, l.Grid.Rows) {
+		out.Spans[line.Strand.String()] = line.MM()
+	}
+	return out
+}
+
+// tensions are what every strand is pulled at, by its name; none where they are pulled like their kind.
+func tensions(strands []StrandPull) map[string]string {
 	out := make(map[string]string, len(strands))
 	for _, s := range strands {
 		out[s.Strand.String()] = s.Ordered
 	}
 	return out
+}
+
+// ringing is what a frequency says of a job's bed; what rests on assumptions stands apart.
+type ringing struct {
+	OrderedMeanN float64 `json:"ordered_mean_n"`
+	ComputedHz   float64 `json:"computed_hz,omitempty"` // where the job tells its string
+	Assumed      struct {
+		MeanTensionN  float64 `json:"mean_tension_n"`
+		KeptPercent   float64 `json:"kept_percent"`
+		AreaCM2       float64 `json:"area_cm2"`
+		GramsPerMetre float64 `json:"grams_per_metre"`
+		String        string  `json:"string,omitempty"`
+		ComputedHz    float64 `json:"computed_hz,omitempty"` // where the string is assumed
+		LossPercent   float64 `json:"loss_percent"`
+		LossHz        float64 `json:"loss_hz"`
+	} `json:"assumed"`
+}
+
+// MarshalJSON is the ring in the form in which scripts get it.
+func (r *Ring) MarshalJSON() ([]byte, error) {
+	out := ringing{OrderedMeanN: r.OrderedN}
+	a, hz := &out.Assumed, &out.ComputedHz
+	if r.String != "" {
+		hz = &a.ComputedHz
+	}
+	*hz, a.MeanTensionN, a.KeptPercent, a.AreaCM2, a.GramsPerMetre, a.String = r.ComputedHz, r.MeanN, r.KeptPercent, r.AreaCM2, r.GramsPerMetre, r.String
+	a.LossPercent, a.LossHz = r.Loss.Percent, r.LossHz
+	return json.Marshal(out)
 }

@@ -11,11 +11,13 @@ import (
 
 // Level is the boost that brings a boosted strand level with its neighbour when the frame is off the machine.
 type Level struct {
-	Strand, Neighbour plan.Strand
+	Strand    plan.Strand `json:"strand"`
+	Neighbour plan.Strand `json:"neighbour"`
 	// Percent is that boost, IsPercent the sheet's.
-	Percent, IsPercent float64
+	Percent   float64 `json:"percent"`
+	IsPercent float64 `json:"is_percent"`
 	// Reached says whether it gets there; the most that is tried is mostBoost.
-	Reached bool
+	Reached bool `json:"reached"`
 }
 
 // mostBoost is the largest boost that is tried, in percent: this program's own choice, past what a sheet may ask for.

@@ -15,19 +15,22 @@ import (
 
 // Outcome is a technique in short: how even the bed is, what it does to the hoop and what it costs.
 type Outcome struct {
-	Name string
+	Name string `json:"name"`
 	// Why says why there is no plan, empty where there is one.
-	Why string
+	Why string `json:"why,omitempty"`
 	// UnevenPercent is the mean deviation (root of the mean square) of the tensions left off the machine from the mean of their kind.
-	UnevenPercent float64
+	UnevenPercent float64 `json:"uneven_percent"`
 	// MeanN is the mean tension left off the machine.
-	MeanN float64
+	MeanN float64 `json:"mean_newtons"`
 	// BendingNm and SupportN are the largest moment in the tube and the largest load of a support.
-	BendingNm, SupportN float64
+	BendingNm float64 `json:"bending_newton_metres"`
+	SupportN  float64 `json:"support_newtons"`
 	// ShorterMM and WiderMM are the farthest that the hoop was from unstrung when a step was over.
-	ShorterMM, WiderMM float64
-	Steps, Pulls       int
-	Plan               *plan.Plan `json:"-"`
+	ShorterMM float64    `json:"shorter_mm"`
+	WiderMM   float64    `json:"wider_mm"`
+	Steps     int        `json:"steps"`
+	Pulls     int        `json:"pulls"`
+	Plan      *plan.Plan `json:"-"`
 }
 
 // outcome sums a course up.

@@ -184,3 +184,37 @@ func nearest(at [][2]float64, want [2]float64) (times float64) {
 func (f Fit) Words() string {
 	return fmt.Sprintf("EI %.0f N·m² fits it best (%.0f to %.0f with the other numbers in their ranges); EI alone was fitted", f.EI, f.Low, f.High)
 }
+
+// Taped is what measuring says of a hoop, and the fit to it.
+type Taped struct {
+	Expected string   `json:"expected"`
+	Measured []string `json:"measured"`
+	Outside  bool     `json:"outside"`
+	Fit      Fit      `json:"ei_newton_square_metres"`
+	FitWords string   `json:"fit"`
+}
+
+// Measured compares hoops that were measured with what is to be expected, and fits EI to them.
+func (w Work) Measured(house assume.Table, tapes []Tape) (*Taped, error) {
+	e, err := w.Expect(house)
+	if err != nil {
+		return nil, err
+	}
+	out := &Taped{Expected: e.Words()}
+	for _, t := range tapes {
+		words, outside := e.Judge(t)
+		out.Measured, out.Outside = append(out.Measured, words), out.Outside || outside
+	}
+	out.Fit, err = w.FitEI(house, tapes)
+	out.FitWords = out.Fit.Words()
+	return out, err
+}
+
+// Tell tells it, an empty section where nothing was measured.
+func (t *Taped) Tell() (s Section) {
+	if t != nil {
+		s.Head = "MEASURED off the machine; to be expected: " + t.Expected
+		s.Add(append(t.Measured, t.FitWords)...)
+	}
+	return s
+}

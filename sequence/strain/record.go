@@ -26,7 +26,7 @@ func (m *Model) PlayAt(p *plan.Plan, pulls map[plan.Strand]float64) (*Course, er
 		return nil, err
 	}
 	y.pullsAt = pulls
-	r := &recorder{play: y, c: &Course{Model: m, Plan: p, Strands: make([]Strand, len(y.spans))}, still: make([]float64, len(y.spans)), peaks: make([]Peak, len(m.supports)+1)}
+	r := &recorder{play: y, c: &Course{Model: m, Plan: p, Strands: make([]Strand, len(y.spans)), Supports: []Peak{}}, still: make([]float64, len(y.spans)), peaks: make([]Peak, len(m.supports)+1)}
 	for i, s := range m.supports {
 		r.peaks[i].Support = s.name
 	}
@@ -143,7 +143,7 @@ func (m *Model) moved(node int, load []float64) (x, y float64) {
 // finish lets a day pass.
 func (r *recorder) finish() (*Course, error) {
 	c := r.c
-	c.Work = r.work
+	c.Work = r.work.joules()
 	for i := range r.spans {
 		if c.Strands[i].OffMachine = r.spans[i].t; r.full < 1<<20 {
 			c.Strands[i].OnMachine = r.spans[i].t
@@ -165,6 +165,7 @@ func (r *recorder) finish() (*Course, error) {
 			c.Supports = append(c.Supports, p)
 		}
 	}
+	c.Beyond = c.MostMM > beyondMM
 	return c, nil
 }
 

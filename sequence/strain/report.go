@@ -3,11 +3,13 @@ package strain
 import (
 	"fmt"
 	"math"
+	"strings"
+	"text/tabwriter"
 
 	"pullcard/patterns/measure"
 )
 
-// Section is a part of what is told of a course: a head and its lines. Warn marks those to look at first.
+// Section is a part of what is told of a course or a bed: a head, which may be empty, and its lines. Warn marks those to look at first.
 type Section struct {
 	Head  string
 	Lines []Line
@@ -19,7 +21,31 @@ type Line struct {
 	Warn bool
 }
 
-func say(format string, args ...any) Line { return Line{Text: fmt.Sprintf(format, args...)} }
+// Say adds a line.
+func (s *Section) Say(format string, args ...any) { s.Add(fmt.Sprintf(format, args...)) }
+
+// Add adds lines.
+func (s *Section) Add(texts ...string) {
+	for _, text := range texts {
+		s.Lines = append(s.Lines, Line{Text: text})
+	}
+}
+
+// Warn adds lines to look at first.
+func (s *Section) Warn(texts ...string) {
+	for _, text := range texts {
+		s.Lines = append(s.Lines, Line{text, true})
+	}
+}
+
+// Table adds rows whose cells, with tabs between them, stand in columns; tabwriter.AlignRight puts them to the right.
+func (s *Section) Table(align uint, rows ...string) {
+	var b strings.Builder
+	t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', align)
+	fmt.Fprintln(t, strings.Join(rows, "\n"))
+	t.Flush()
+	s.Add(strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")...)
+}
 
 // Report tells a course in words, tensions in a unit.
 func (c *Course) Report(unit measure.Unit) []Section {
@@ -29,13 +55,13 @@ func (c *Course) Report(unit measure.Unit) []Section {
 func (c *Course) sayHoop() Section {
 	s := Section{Head: "HOOP, against unstrung"}
 	for _, z := range c.Hoop {
-		s.Lines = append(s.Lines, say("after %-9s %s", z.After, z.Words()))
+		s.Say("after %-9s %s", z.After, z.Words())
 	}
-	if c.MostMM > Beyond {
-		s.Lines = append(s.Lines, Line{fmt.Sprintf("the hoop moves by %.1f mm: more than %g mm is beyond this model, take the figures as a sign only", c.MostMM, Beyond), true})
+	if c.Beyond {
+		s.Warn(fmt.Sprintf("the hoop moves by %.1f mm: more than %g mm is beyond this model, take the figures as a sign only", c.MostMM, beyondMM))
 	}
 	for _, over := range c.Over() {
-		s.Lines = append(s.Lines, Line{over.Words(), true})
+		s.Warn(over.Words())
 	}
 	return s
 }
@@ -57,9 +83,10 @@ func (z Size) Words() string {
 func (c *Course) sayLoads() Section {
 	s := Section{Head: "LOADS, the largest"}
 	for _, p := range c.Supports {
-		s.Lines = append(s.Lines, say("support, %s %.0f N in step %d", p.Support, p.Newtons, p.Step))
+		s.Say("support, %s %.0f N in step %d", p.Support, p.Newtons, p.Step)
 	}
-	return Section{s.Head, append(s.Lines, say("bending of the tube %.1f N·m in step %d near %s", c.Bending.Nm, c.Bending.Step, c.Bending.Hole))}
+	s.Say("bending of the tube %.1f N·m in step %d near %s", c.Bending.Nm, c.Bending.Step, c.Bending.Hole)
+	return s
 }
 
 func (c *Course) sayStrands(unit measure.Unit) Section {

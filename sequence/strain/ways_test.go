@@ -89,9 +89,9 @@ func TestOverTheLimit(t *testing.T) {
 		assert.LessOrEqual(t, at.SupportN, 1200.0)
 	}
 	assert.Contains(t, first.Words(), "above the limit of 1200 N")
-	assert.False(t, c.Beyond())
+	assert.False(t, c.Beyond)
 	weak := played(t, model(t, g, assume.Table{}.With(assume.EI, 15, ""), "2"), p)
-	assert.True(t, weak.Beyond())
+	assert.True(t, weak.Beyond)
 	told := ""
 	for _, part := range weak.Report("kg") {
 		for _, l := range part.Lines {

@@ -1,21 +1,27 @@
 package strain
 
-// Work is where the work of the gripper went until an op was done, in N·mm. Gripper is the sum of all the others: what is stored
-// in strings, hoop and supports, and what is gone. Between two states everything is taken to change along a straight line, which
-// is exact as long as no strand goes slack and no support lifts off on the way.
+// Work is where the work of the gripper went until an op was done, in N·mm while a plan is played and in joules in its course.
+// Gripper is the sum of all the others: what is stored in strings, hoop and supports, and what is gone. Between two states everything
+// is taken to change along a straight line, which is exact as long as no strand goes slack and no support lifts off on the way.
 type Work struct {
-	Gripper float64
-
-	Strings, Hoop, Supports float64 // stored
-
-	Friction, Drawback, Knots, Creep float64 // gone
-	Weaving                          float64 // in pressing crossings from the one strand into the other
-	Clamps                           float64 // taken by clamps that came off, and by string that was let go
-	Machine                          float64 // taken by supports that came off
+	Gripper  float64 `json:"gripper"`
+	Stored   float64 `json:"stored"`
+	Friction float64 `json:"friction"`
+	Drawback float64 `json:"drawback"`
+	Knots    float64 `json:"knots"`
+	Creep    float64 `json:"creep"`
+	Weaving  float64 `json:"weaving"` // in pressing crossings from the one strand into the other
+	Clamps   float64 `json:"clamps"`  // taken by clamps that came off, and by string that was let go
+	Machine  float64 `json:"machine"` // taken by supports that came off
 }
 
-// Stored is what is stored.
-func (w Work) Stored() float64 { return w.Strings + w.Hoop + w.Supports }
+// joules is work that was in N·mm.
+func (w Work) joules() Work {
+	for _, to := range []*float64{&w.Gripper, &w.Stored, &w.Friction, &w.Drawback, &w.Knots, &w.Creep, &w.Weaving, &w.Clamps, &w.Machine} {
+		*to /= 1000
+	}
+	return w
+}
 
 // Gone is what is gone.
 func (w Work) Gone() float64 {
@@ -25,9 +31,9 @@ func (w Work) Gone() float64 {
 // book adds up what an op did.
 func (y *play) book() {
 	w := &y.work
-	w.Strings, w.Hoop, w.Supports = 0, 0, 0
+	w.Stored = 0
 	for a, n := range y.load {
-		w.Hoop += n * y.move[a] / 2
+		w.Stored += n * y.move[a] / 2
 	}
 	for i := range y.spans {
 		s, k := &y.spans[i], y.m.cords[i].k
@@ -38,14 +44,14 @@ func (y *play) book() {
 		case s.before.loose:
 			w.Clamps += s.before.t * s.before.t / 2 / k
 		case s.tight:
-			w.Strings += s.t * s.t / 2 / k
+			w.Stored += s.t * s.t / 2 / k
 			y.bookSpan(i)
 		}
 	}
 	for i := range y.contacts {
 		c := &y.contacts[i]
 		ofR, ofH := stiffness(y.m.Numbers.Support), stiffness(y.m.Numbers.Hold)
-		w.Supports += c.r*c.r/2*ofR + c.h*c.h/2*ofH
+		w.Stored += c.r*c.r/2*ofR + c.h*c.h/2*ofH
 		if c.off {
 			w.Machine += c.wasR/2*(c.wasR*ofR-y.moved(y.m.push(i))) + c.wasH/2*(c.wasH*ofH-y.moved(y.m.hold(i)))
 		}

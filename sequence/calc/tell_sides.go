@@ -1,0 +1,40 @@
+package calc
+
+import (
+	"fmt"
+	"strings"
+
+	"pullcard/patterns/assume"
+	"pullcard/patterns/harmless"
+)
+
+// TellSides sets techniques side by side, an empty section for none.
+func TellSides(sides []Outcome) (s Section) {
+	if len(sides) == 0 {
+		return s
+	}
+	s.Head = "SIDE BY SIDE"
+	rows := []string{"\tuneven\tmean left\tbending\tsupport\tshorter\twider\tsteps"}
+	for _, o := range sides {
+		row := fmt.Sprintf("%.1f %%\t%.0f N\t%.1f N·m\t%.0f N\t%.1f mm\t%.1f mm\t%d", o.UnevenPercent, o.MeanN, o.BendingNm, o.SupportN, o.ShorterMM, o.WiderMM, o.Steps)
+		if o.Why != "" {
+			why, _, _ := strings.Cut(o.Why, "\n")
+			row = "–  " + harmless.Text(why)
+		}
+		rows = append(rows, harmless.Text(o.Name)+"\t"+row)
+	}
+	s.Table(0, rows...)
+	s.Add(Verdict(sides)...)
+	return s
+}
+
+// TellTaken tells the numbers that are taken for granted.
+func TellTaken(takes []assume.Line) Section {
+	s := Section{Head: "ASSUMED, none of it part of the plan; a table [strain] in settings, layout, sheet or job sets it"}
+	rows := make([]string, len(takes))
+	for i, l := range takes {
+		rows[i] = fmt.Sprintf("%s\t%s\t%s\t(%s)", l.Key, harmless.Text(l.Value), l.What, harmless.Text(l.Source))
+	}
+	s.Table(0, rows...)
+	return s
+}
