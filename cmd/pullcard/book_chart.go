@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"time"
 
 	"github.com/charmbracelet/x/term"
@@ -18,7 +19,7 @@ import (
 type chartFlags struct {
 	machine, stringer, from, with, unit, svg string
 	last                                     int
-	ascii, asJSON                            bool
+	ascii                                    bool
 }
 
 func bookChart() *cobra.Command {
@@ -49,17 +50,11 @@ a period; until then it is the first 20 stringings.`,
 				return fmt.Errorf("%s: %w; pullcard book reading add keeps one", title, err)
 			}
 			if f.svg != "" {
-				if err := disk.WriteNew(f.svg, func(w io.Writer) error {
-					_, err := io.WriteString(w, controlchart.Draw(shown.Chart, title).SVG())
-					return err
-				}); err != nil {
+				if err := disk.WriteText(f.svg, controlchart.Draw(shown.Chart, title).SVG()); err != nil {
 					return err
 				}
 			}
-			if f.asJSON {
-				return writeJSON(c.OutOrStdout(), chartJSON(shown))
-			}
-			return f.write(c.OutOrStdout(), shown, title)
+			return reply(c, chartJSON(shown), func(out io.Writer) { f.write(c, out, shown, title) })
 		}),
 	}
 	c.Flags().StringVar(&f.machine, "machine", "", "only rackets strung on this machine")
@@ -70,25 +65,21 @@ a period; until then it is the first 20 stringings.`,
 	c.Flags().IntVar(&f.last, "last", 100, "show the newest so many stringings; 0 for all")
 	c.Flags().StringVar(&f.svg, "svg", "", "write the chart as SVG into this file")
 	c.Flags().BoolVar(&f.ascii, "ascii", false, "draw with ASCII characters only")
-	c.Flags().BoolVar(&f.asJSON, "json", false, "as JSON")
+	jsonFlag(c)
 	return c
 }
 
-func (f *chartFlags) write(w io.Writer, c shop.Charted, title string) error {
+func (f *chartFlags) write(on *cobra.Command, w io.Writer, c shop.Charted, title string) {
 	width := 78
-	if out, ok := w.(*os.File); ok {
+	if out, ok := on.OutOrStdout().(*os.File); ok {
 		if columns, _, err := term.GetSize(out.Fd()); err == nil {
 			width = columns - 2
 		}
 	}
 	fmt.Fprintf(w, "%s · read with %s\n", title, clean(c.Instrument))
-	for _, l := range append(c.Words(), controlchart.Text(c.Chart, width, 16, f.ascii)...) {
+	for _, l := range slices.Concat(c.Words(), controlchart.Text(c.Chart, width, 16, f.ascii), shop.AlarmWords(c.Chart), c.Left()) {
 		fmt.Fprintln(w, clean(l))
 	}
-	for _, l := range append(shop.AlarmWords(c.Chart), c.Left()...) {
-		fmt.Fprintln(w, clean(l))
-	}
-	return nil
 }
 
 // chartFile is a chart in JSON.

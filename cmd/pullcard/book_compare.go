@@ -33,10 +33,7 @@ it with pullcard book machine correct WHICH --offset ... --accepted NAME.`,
 			if err != nil {
 				return err
 			}
-			if asJSON, _ := c.Flags().GetBool("json"); asJSON {
-				return writeJSON(c.OutOrStdout(), out)
-			}
-			return writeCompared(c.OutOrStdout(), out)
+			return reply(c, out, func(w io.Writer) { writeCompared(w, out) })
 		}),
 	}
 	c.Flags().StringVar(&racket, "racket", "", "only this control racket, strung on all the machines")
@@ -44,7 +41,7 @@ it with pullcard book machine correct WHICH --offset ... --accepted NAME.`,
 	return c
 }
 
-func writeCompared(w io.Writer, c shop.Compared) error {
+func writeCompared(w io.Writer, c shop.Compared) {
 	level := controlchart.Percent(c.Level)
 	fmt.Fprintf(w, "at %.1f kg as ordered, read with %s, %s\n", c.OrderedKg, clean(c.Instrument), clean(c.Age))
 	for _, text := range c.Converted {
@@ -70,9 +67,8 @@ func writeCompared(w io.Writer, c shop.Compared) error {
 	if c.NeededEach == 0 {
 		needed = "it takes more stringings than anybody reads"
 	}
-	_, err := fmt.Fprintf(w, "one stringing spreads by %s; to see %g kg %s (chance of %.0f %%, false alarm %.0f %%)\n", strings.Join(spreads, ", "),
+	fmt.Fprintf(w, "one stringing spreads by %s; to see %g kg %s (chance of %.0f %%, false alarm %.0f %%)\n", strings.Join(spreads, ", "),
 		controlchart.Worth, needed, 100*controlchart.LowPower, 100*(1-c.Level))
-	return err
 }
 
 // writePair tells a pair.

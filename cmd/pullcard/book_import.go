@@ -12,7 +12,6 @@ import (
 )
 
 func bookImport() *cobra.Command {
-	var asJSON bool
 	c := &cobra.Command{
 		Use:   "import FILE",
 		Short: "Take in the book of another bench, or its export",
@@ -26,14 +25,10 @@ The bench may work on meanwhile. To import a file again changes nothing.`,
 			if err != nil {
 				return err
 			}
-			if asJSON {
-				return writeJSON(c.OutOrStdout(), m)
-			}
-			writeMerged(c.OutOrStdout(), m)
-			return nil
+			return reply(c, m, func(out io.Writer) { writeMerged(out, m) })
 		}),
 	}
-	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	jsonFlag(c)
 	return c
 }
 

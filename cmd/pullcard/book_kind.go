@@ -19,7 +19,6 @@ import (
 
 // kindCommand is the command of one kind of record: it lists, finds, adds, corrects, shows and removes.
 func kindCommand(k records.Kind) *cobra.Command {
-	var asJSON bool
 	c := &cobra.Command{
 		Use:   string(k.Name) + " [LETTERS ...]",
 		Short: strings.ToUpper(k.Plural[:1]) + k.Plural[1:] + ": " + k.Short,
@@ -31,11 +30,11 @@ named by its number, its uid or letters of its name.`, k.Plural),
 			if err != nil {
 				return err
 			}
-			return printRecords(c, s, k, list, asJSON)
+			return printRecords(c, s, k, list)
 		}),
 	}
-	c.PersistentFlags().BoolVar(&asJSON, "json", false, "as JSON")
-	c.AddCommand(kindFind(c), kindAdd(k, &asJSON), kindCorrect(k, &asJSON), kindShow(k, &asJSON), kindRemove(k), kindRecall(k))
+	jsonFlag(c)
+	c.AddCommand(kindFind(c), kindAdd(k), kindCorrect(k), kindShow(k), kindRemove(k), kindRecall(k))
 	return c
 }
 
@@ -44,7 +43,7 @@ func kindFind(parent *cobra.Command) *cobra.Command {
 	return &cobra.Command{Use: "find [LETTERS ...]", Short: "Find by a few letters", Args: cobra.ArbitraryArgs, RunE: parent.RunE}
 }
 
-func kindAdd(k records.Kind, asJSON *bool) *cobra.Command {
+func kindAdd(k records.Kind) *cobra.Command {
 	var read func(*cobra.Command, *shop.Shop) (records.Fields, error)
 	var at string
 	c := &cobra.Command{
@@ -60,7 +59,7 @@ func kindAdd(k records.Kind, asJSON *bool) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return printRecords(c, s, k, []book.Record{r}, *asJSON)
+			return printRecords(c, s, k, []book.Record{r})
 		}),
 	}
 	read = fieldFlags(c, k)
@@ -79,7 +78,7 @@ func onOne(kind records.Name, work func(*cobra.Command, *shop.Shop, book.Record)
 	}
 }
 
-func kindCorrect(k records.Kind, asJSON *bool) *cobra.Command {
+func kindCorrect(k records.Kind) *cobra.Command {
 	var read func(*cobra.Command, *shop.Shop) (records.Fields, error)
 	var why string
 	c := &cobra.Command{
@@ -92,7 +91,7 @@ func kindCorrect(k records.Kind, asJSON *bool) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return printRecords(c, s, k, []book.Record{r}, *asJSON)
+			return printRecords(c, s, k, []book.Record{r})
 		})),
 	}
 	read = fieldFlags(c, k)
@@ -100,7 +99,7 @@ func kindCorrect(k records.Kind, asJSON *bool) *cobra.Command {
 	return c
 }
 
-func kindShow(k records.Kind, asJSON *bool) *cobra.Command {
+func kindShow(k records.Kind) *cobra.Command {
 	return &cobra.Command{
 		Use: "show WHICH", Short: "Show one with its corrections and what belongs to it", Args: cobra.ExactArgs(1),
 		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error {
@@ -108,10 +107,7 @@ func kindShow(k records.Kind, asJSON *bool) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if *asJSON {
-				return writeJSON(c.OutOrStdout(), pageJSON{jsonOf(k, p.Item), p.Corrections, p.Below})
-			}
-			return writePage(c.OutOrStdout(), k, p)
+			return reply(c, pageJSON{jsonOf(k, p.Item), p.Corrections, p.Below}, func(out io.Writer) { writePage(out, k, p) })
 		})),
 	}
 }
@@ -186,19 +182,16 @@ func atFlag(text string, now time.Time) (time.Time, error) {
 }
 
 // printRecords prints a list of records of one kind.
-func printRecords(c *cobra.Command, s *shop.Shop, k records.Kind, list []book.Record, asJSON bool) error {
+func printRecords(c *cobra.Command, s *shop.Shop, k records.Kind, list []book.Record) error {
 	items, err := s.Items(c.Context(), list)
 	if err != nil {
 		return err
 	}
-	if asJSON {
-		out := make([]namedRecord, len(items))
-		for i, it := range items {
-			out[i] = jsonOf(k, it)
-		}
-		return writeJSON(c.OutOrStdout(), out)
+	out := make([]namedRecord, len(items))
+	for i, it := range items {
+		out[i] = jsonOf(k, it)
 	}
-	return writeRecords(c.OutOrStdout(), k, items)
+	return reply(c, out, func(w io.Writer) { writeRecords(w, k, items) })
 }
 
 // namedRecord is a record in JSON, with the names of those that its fields refer to.
@@ -217,7 +210,7 @@ func jsonOf(k records.Kind, it shop.Item) namedRecord {
 	return out
 }
 
-func writeRecords(w io.Writer, k records.Kind, list []shop.Item) error {
+func writeRecords(w io.Writer, k records.Kind, list []shop.Item) {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	shown := shownFields(k, list)
 	fmt.Fprint(t, k.Name, "\tsince")
@@ -232,7 +225,7 @@ func writeRecords(w io.Writer, k records.Kind, list []shop.Item) error {
 		}
 		fmt.Fprintln(t)
 	}
-	return t.Flush()
+	t.Flush()
 }
 
 // minute is a time as lists print it.
@@ -252,7 +245,7 @@ type pageJSON struct {
 	Below       []shop.Section    `json:"below"`
 }
 
-func writePage(w io.Writer, k records.Kind, p shop.Page) error {
+func writePage(w io.Writer, k records.Kind, p shop.Page) {
 	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	fmt.Fprintf(t, "%s %d\t%s\n", p.Kind, p.ID, clean(p.Label()))
 	fmt.Fprintf(t, "since\t%s\n", minute(p.At))
@@ -264,9 +257,7 @@ func writePage(w io.Writer, k records.Kind, p shop.Page) error {
 			fmt.Fprintf(t, "%s\t%s\n", f.Label, clean(text))
 		}
 	}
-	if err := t.Flush(); err != nil {
-		return err
-	}
+	t.Flush()
 	for _, c := range p.Corrections {
 		fmt.Fprintf(w, "until %s %s\n", minute(c.At), clean(changed(k, c, p.Fields)))
 	}
@@ -276,7 +267,6 @@ func writePage(w io.Writer, k records.Kind, p shop.Page) error {
 			fmt.Fprintf(w, "  %s\n", clean(l.Text))
 		}
 	}
-	return nil
 }
 
 // changed tells what a record said before a correction where it says something else now.

@@ -84,10 +84,7 @@ changed: pullcard book lot decide does that, and the stringer decides.`,
 			if err != nil {
 				return err
 			}
-			if asJSON, _ := c.Flags().GetBool("json"); asJSON {
-				return writeJSON(c.OutOrStdout(), suggestedJSON(a))
-			}
-			return writeAdvice(c.OutOrStdout(), a)
+			return reply(c, suggestedJSON(a), func(out io.Writer) { writeAdvice(out, a) })
 		})),
 	}
 }
@@ -95,8 +92,7 @@ changed: pullcard book lot decide does that, and the stringer decides.`,
 // printJobs prints jobs that were set or put into the queue.
 func printJobs(c *cobra.Command, s *shop.Shop, list []book.Record) error {
 	k, _ := records.Find(records.KindJob)
-	asJSON, _ := c.Flags().GetBool("json")
-	return printRecords(c, s, k, list, asJSON)
+	return printRecords(c, s, k, list)
 }
 
 func suggestedJSON(a shop.Advice) suggested {
@@ -114,14 +110,16 @@ func suggestedJSON(a shop.Advice) suggested {
 	return out
 }
 
-func writeAdvice(w io.Writer, a shop.Advice) error {
+func writeAdvice(w io.Writer, a shop.Advice) {
 	fmt.Fprintf(w, "lot %d, %s: %d rackets, %d wait\n%s\n", a.Lot.ID, clean(a.Lot.Label()), len(a.Cards), len(a.Waiting), clean(a.Head()))
-	for _, l := range a.Lines {
-		if _, err := fmt.Fprintf(w, "  %-10s  %s\n", l.Kind, clean(l.Text)); err != nil {
-			return err
-		}
+	writeEvidence(w, a.Lines)
+}
+
+// writeEvidence writes what a suggestion rests on.
+func writeEvidence(w io.Writer, lines []verdict.Line) {
+	for _, l := range lines {
+		fmt.Fprintf(w, "  %-10s  %s\n", l.Kind, clean(l.Text))
 	}
-	return nil
 }
 
 func lotDecide() *cobra.Command {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"math"
 	"text/tabwriter"
 	"time"
@@ -43,7 +44,6 @@ func slotOf(w shop.Waiting) slot {
 }
 
 func bookQueue() *cobra.Command {
-	var asJSON bool
 	c := &cobra.Command{
 		Use:   "queue",
 		Short: "Which racket is next, when each is ready, and which will be late",
@@ -66,25 +66,24 @@ rackets are done.`,
 			for i, w := range list {
 				out[i] = slotOf(w)
 			}
-			if asJSON {
-				return writeJSON(c.OutOrStdout(), out)
-			}
-			fmt.Fprintln(c.OutOrStdout(), "a racket takes "+p.String())
-			t := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
-			for i, q := range out {
-				state := "waits"
-				switch {
-				case q.Parked:
-					state = "parked"
-				case q.Begun:
-					state = "in work"
+			return reply(c, out, func(w io.Writer) {
+				fmt.Fprintln(w, "a racket takes "+p.String())
+				t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+				for i, q := range out {
+					state := "waits"
+					switch {
+					case q.Parked:
+						state = "parked"
+					case q.Begun:
+						state = "in work"
+					}
+					fmt.Fprintf(t, "job %d\t%s\t%s\t%s\n", q.Job, state, q.Title, list[i].Slot)
 				}
-				fmt.Fprintf(t, "job %d\t%s\t%s\t%s\n", q.Job, state, q.Title, list[i].Slot)
-			}
-			return t.Flush()
+				t.Flush()
+			})
 		}),
 	}
-	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	jsonFlag(c)
 	return c
 }
 
@@ -117,24 +116,25 @@ for %d weeks after an order that takes %d weeks to come.`, records.Weeks, record
 				list[i] = shelf.Shelf
 			}
 			orders := records.Orders(list, s.Now())
-			if asJSON, _ := c.Flags().GetBool("json"); asJSON {
-				return writeJSON(c.OutOrStdout(), ordersJSON(orders))
-			}
-			t := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
-			fmt.Fprintln(t, "string\tleft\ta week\tlasts\torder")
-			for _, o := range orders {
-				lasts, order := "not used", "–"
-				if !math.IsInf(o.WeeksLeft, 1) {
-					lasts = fmt.Sprintf("%.1f weeks", o.WeeksLeft)
-				}
-				if o.Pieces > 0 {
-					order = fmt.Sprintf("%d × %s of %s", o.Pieces, o.Form, shop.Metres(o.PieceMM))
-				}
-				fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", clean(o.Name), shop.Metres(o.LeftMM), shop.Metres(o.WeeklyMM), lasts, order)
-			}
-			return t.Flush()
+			return reply(c, ordersJSON(orders), func(w io.Writer) { writeOrders(w, orders) })
 		}),
 	}
+}
+
+func writeOrders(w io.Writer, orders []records.Order) {
+	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(t, "string\tleft\ta week\tlasts\torder")
+	for _, o := range orders {
+		lasts, order := "not used", "–"
+		if !math.IsInf(o.WeeksLeft, 1) {
+			lasts = fmt.Sprintf("%.1f weeks", o.WeeksLeft)
+		}
+		if o.Pieces > 0 {
+			order = fmt.Sprintf("%d × %s of %s", o.Pieces, o.Form, shop.Metres(o.PieceMM))
+		}
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", clean(o.Name), shop.Metres(o.LeftMM), shop.Metres(o.WeeklyMM), lasts, order)
+	}
+	t.Flush()
 }
 
 func ordersJSON(orders []records.Order) []toOrder {

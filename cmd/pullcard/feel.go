@@ -12,7 +12,6 @@ import (
 )
 
 func bookFeel() *cobra.Command {
-	var asJSON bool
 	var like string
 	c := &cobra.Command{
 		Use:   "feel JOB.toml --like WHICH",
@@ -37,24 +36,14 @@ a strung job, with what is assumed. --like names that job by its number.`,
 				if err != nil {
 					return err
 				}
-				if asJSON {
-					return writeJSON(c.OutOrStdout(), f)
-				}
-				return writeFelt(c.OutOrStdout(), f)
+				return reply(c, f, func(out io.Writer) {
+					fmt.Fprintf(out, "to feel like job %d: %s, plus or minus %s\n", f.Job, records.Bed(f.Mains, f.Crosses), f.PlusMinus)
+					writeEvidence(out, f.Lines)
+				})
 			})
 		}),
 	}
 	c.Flags().StringVar(&like, "like", "", "the number of the strung job whose feel is wanted again")
-	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	jsonFlag(c)
 	return c
-}
-
-func writeFelt(w io.Writer, f shop.Felt) error {
-	fmt.Fprintf(w, "to feel like job %d: %s, plus or minus %s\n", f.Job, records.Bed(f.Mains, f.Crosses), f.PlusMinus)
-	for _, l := range f.Lines {
-		if _, err := fmt.Fprintf(w, "  %-10s  %s\n", l.Kind, clean(l.Text)); err != nil {
-			return err
-		}
-	}
-	return nil
 }

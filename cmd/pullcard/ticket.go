@@ -107,10 +107,7 @@ func (f *ticketFlags) print(c *cobra.Command, s *shop.Shop, args []string) error
 		err = disk.WriteNew(f.pdf, func(w io.Writer) error { return t.PDF(w, ticket.Form(f.form)) })
 	}
 	if f.svg != "" && err == nil {
-		err = disk.WriteNew(f.svg, func(w io.Writer) error {
-			_, err := io.WriteString(w, t.SVG(ticket.Form(f.form)))
-			return err
-		})
+		err = disk.WriteText(f.svg, t.SVG(ticket.Form(f.form)))
 	}
 	if f.pdf+f.svg == "" {
 		_, err = io.WriteString(c.OutOrStdout(), t.Text(f.columns))

@@ -26,6 +26,14 @@ func WriteNew(path string, write func(io.Writer) error) error {
 	return nil
 }
 
+// WriteText is WriteNew of a text.
+func WriteText(path, text string) error {
+	return WriteNew(path, func(w io.Writer) error {
+		_, err := io.WriteString(w, text)
+		return err
+	})
+}
+
 // Create writes a file that is not there, whole or not at all. The error wraps fs.ErrExist where it is there.
 func Create(path string, text []byte, mode fs.FileMode) error {
 	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
