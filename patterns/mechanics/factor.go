@@ -19,7 +19,7 @@ type banded struct {
 // registers.
 const (
 	tile = 4
-	wide = 4
+	wide = 3
 )
 
 func newBanded(n, band int) *banded {
@@ -42,6 +42,7 @@ func (b *banded) left(i, from, rows int) blas64.General {
 type factor struct {
 	banded
 	inverse []float64 // of the diagonal of L
+	sign    []float64 // S
 	// below is how many of the matrix's eigenvalues lie below nought or at it, by Sylvester's law of inertia; none where
 	// it is positive definite.
 	below int
@@ -50,14 +51,13 @@ type factor struct {
 // factorize takes a matrix over. Row by row, u_ij = (a_ij − Σ u_ik·l_jk)/l_jj, where u is a row of L times S, in tiles of
 // rows and columns; a pivot that is all but nought counts as above it.
 func factorize(b *banded) *factor {
-	f := &factor{banded: *b, inverse: make([]float64, b.n+1)}
-	sign := make([]float64, b.n+1)
+	f := &factor{banded: *b, inverse: make([]float64, b.n+1), sign: make([]float64, b.n+1)}
 	var room [2][]float64
 	for r := range room {
 		room[r] = make([]float64, b.ld)
 	}
 	for i := 0; i < b.n; i += 2 {
-		from := max(0, i-b.band) &^ (wide - 1)
+		from := max(0, i-b.band) / wide * wide
 		u, v := room[0][:i+2-from], room[1][:i+2-from]
 		copy(u, f.row(i, from)[:i+1-from])
 		copy(v, f.row(i+1, from)[:i+2-from])
@@ -70,11 +70,11 @@ func factorize(b *banded) *factor {
 			u[j-from] = (u[j-from] - dot(u, l)) * f.inverse[j]
 			v[j-from] = (v[j-from] - dot(v, l)) * f.inverse[j]
 		}
-		f.pivot(u, i, from, sign)
+		f.pivot(u, i, from)
 		if i+1 < b.n {
 			l := f.row(i, from)[:i-from]
 			v[i-from] = (v[i-from] - dot(v, l)) * f.inverse[i]
-			f.pivot(v, i+1, from, sign)
+			f.pivot(v, i+1, from)
 		}
 	}
 	return f
@@ -83,51 +83,52 @@ func factorize(b *banded) *factor {
 // panel finishes the entries of two rows in the tile of columns that begins at j.
 func (f *factor) panel(u, v []float64, from, j int) {
 	n := j - from
-	a, b := u[:n], v[:n]
-	p, q, r, s := f.row(j, from)[:n+4], f.row(j+1, from)[:n+4], f.row(j+2, from)[:n+4], f.row(j+3, from)[:n+4]
-	var ap, aq, ar, as, bp, bq, br, bs float64
-	b = b[:len(a)]
-	pp, qq, rr, ss := p[:len(a)], q[:len(a)], r[:len(a)], s[:len(a)]
-	for k, x := range a {
-		y := b[k]
-		ap += x * pp[k]
-		aq += x * qq[k]
-		ar += x * rr[k]
-		as += x * ss[k]
-		bp += y * pp[k]
-		bq += y * qq[k]
-		br += y * rr[k]
-		bs += y * ss[k]
+	x, y := u[:n], v[:n]
+	p, q, r := f.row(j, from)[:n+wide], f.row(j+1, from)[:n+wide], f.row(j+2, from)[:n+wide]
+	xp, xq, xr, yp, yq, yr := sums(x, y, p, q, r)
+	d := f.inverse[j : j+wide : j+wide]
+	u, v = u[n:n+wide:n+wide], v[n:n+wide:n+wide]
+	u[0] = (u[0] - xp) * d[0]
+	v[0] = (v[0] - yp) * d[0]
+	u[1] = (u[1] - xq - u[0]*q[n]) * d[1]
+	v[1] = (v[1] - yq - v[0]*q[n]) * d[1]
+	u[2] = (u[2] - xr - u[0]*r[n] - u[1]*r[n+1]) * d[2]
+	v[2] = (v[2] - yr - v[0]*r[n] - v[1]*r[n+1]) * d[2]
+}
+
+// sums are the products of two rows with three; one row more and the compiler keeps a sum in memory, which takes twice as
+// long.
+func sums(x, y, p, q, r []float64) (xp, xq, xr, yp, yq, yr float64) {
+	y, p, q, r = y[:len(x)], p[:len(x)], q[:len(x)], r[:len(x)]
+	for k, a := range x {
+		b := y[k]
+		xp += a * p[k]
+		xq += a * q[k]
+		xr += a * r[k]
+		yp += b * p[k]
+		yq += b * q[k]
+		yr += b * r[k]
 	}
-	d := f.inverse[j : j+4 : j+4]
-	u, v = u[n:n+4:n+4], v[n:n+4:n+4]
-	u[0] = (u[0] - ap) * d[0]
-	v[0] = (v[0] - bp) * d[0]
-	u[1] = (u[1] - aq - u[0]*q[n]) * d[1]
-	v[1] = (v[1] - bq - v[0]*q[n]) * d[1]
-	u[2] = (u[2] - ar - u[0]*r[n] - u[1]*r[n+1]) * d[2]
-	v[2] = (v[2] - br - v[0]*r[n] - v[1]*r[n+1]) * d[2]
-	u[3] = (u[3] - as - u[0]*s[n] - u[1]*s[n+1] - u[2]*s[n+2]) * d[3]
-	v[3] = (v[3] - bs - v[0]*s[n] - v[1]*s[n+1] - v[2]*s[n+2]) * d[3]
+	return xp, xq, xr, yp, yq, yr
 }
 
 // pivot finishes a row: its diagonal is worked out and its entries are signed.
-func (f *factor) pivot(u []float64, i, from int, sign []float64) {
+func (f *factor) pivot(u []float64, i, from int) {
 	l := f.row(i, from)[:i+1-from]
 	d := u[i-from]
 	for k, x := range u[:i-from] {
-		l[k] = x * sign[from+k]
+		l[k] = x * f.sign[from+k]
 		d -= x * l[k]
 	}
-	sign[i] = 1
+	f.sign[i] = 1
 	if !(d > 0) {
-		sign[i], f.below = -1, f.below+1
+		f.sign[i], f.below = -1, f.below+1
 	}
 	root := math.Sqrt(max(math.Abs(d), math.SmallestNonzeroFloat64))
 	l[i-from], f.inverse[i] = root, 1/root
 }
 
-// solve leaves the solution in v; the matrix is positive definite.
+// solve leaves the solution in v.
 func (f *factor) solve(v []float64) {
 	for i := 0; i < f.n; i += tile {
 		from := max(0, i-f.band)
@@ -138,6 +139,9 @@ func (f *factor) solve(v []float64) {
 		for r := range y {
 			y[r] = (y[r] - dot(y, f.row(i+r, i)[:r])) * f.inverse[i+r]
 		}
+	}
+	for i := range v {
+		v[i] *= f.sign[i]
 	}
 	for i := (f.n - 1) &^ (tile - 1); i >= 0; i -= tile {
 		from := max(0, i-f.band)
