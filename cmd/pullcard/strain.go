@@ -77,7 +77,7 @@ func (f *strainFlags) run(c *cobra.Command, w *shop.Work) error {
 		return err
 	}
 	if f.svg != "" {
-		if err := writeSVG(f.svg, s.Picture(cmp.Or(f.step, len(w.Plan.Steps)), 0).SVG()); err != nil {
+		if err := writeSVG(f.svg, s.Picture(cmp.Or(f.step, len(w.Plan.Steps)), 0).Sheet().SVG()); err != nil {
 			return err
 		}
 	}

@@ -56,7 +56,7 @@ const (
 // Sheet draws the picture so that it stands alone. Values show by the size of the dots and by their darkness, and each dot
 // names its own, so that nothing hangs on colour.
 func (d Drawing) Sheet() *drawing.Sheet {
-	lo, hi := bounds(d.points())
+	lo, hi := grid.Bounds(d.points()...)
 	s := &drawing.Sheet{Title: d.Title, MM: true, W: hi.X - lo.X + 2*margin, H: hi.Y - lo.Y + 2*margin + legend}
 	at := func(p grid.Point) grid.Point { return grid.Point{X: p.X - lo.X + margin, Y: hi.Y - p.Y + margin} }
 	ink, grey := drawing.Ink{0x22, 0x22, 0x22}, drawing.Ink{0x66, 0x66, 0x66}
@@ -117,15 +117,4 @@ func (d Drawing) share(v, least, most float64) float64 {
 		return (v - least) / (most - least)
 	}
 	return math.Log(v/least) / math.Log(most/least)
-}
-
-func bounds(points []grid.Point) (lo, hi grid.Point) {
-	for i, p := range points {
-		if i == 0 {
-			lo, hi = p, p
-		}
-		lo = grid.Point{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}
-		hi = grid.Point{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
-	}
-	return lo, hi
 }

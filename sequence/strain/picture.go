@@ -3,10 +3,10 @@ package strain
 import (
 	"fmt"
 	"math"
-	"strings"
+	"slices"
 
+	"pullcard/patterns/drawing"
 	"pullcard/patterns/grid"
-	"pullcard/patterns/harmless"
 )
 
 // Picture is a strung hoop as it gives when a step is over, as plain data in mm: what moved is drawn Factor times as far.
@@ -74,55 +74,47 @@ func (c *Course) factor() float64 {
 
 // Margins and sizes of the picture in mm.
 const (
-	svgMargin = 18.0
-	svgLegend = 24.0
+	margin = 18.0
+	legend = 24.0
 )
 
 // shade is the colour of a strand by what is left of its pull: from blue, less than half, over grey to red, more than it was pulled to;
 // each strand names its own figure, and the tighter the thicker it is, so that nothing hangs on colour.
-func shade(left float64) string {
+func shade(left float64) drawing.Ink {
 	t := math.Max(0, math.Min(1, (left-.5)/.6))
-	return fmt.Sprintf("rgb(%d,%d,%d)", int(30+190*t), int(90-40*math.Abs(2*t-1)), int(210-180*t))
+	return drawing.Ink{int(30 + 190*t), int(90 - 40*math.Abs(2*t-1)), int(210 - 180*t)}
 }
 
-// SVG writes the picture so that it stands alone. Text is escaped.
-func (p Picture) SVG() string {
-	lo, hi := p.Still[0], p.Still[0]
-	for _, list := range [2][]grid.Point{p.Still, p.Outline} {
-		for _, q := range list {
-			lo, hi = grid.Point{X: min(lo.X, q.X), Y: min(lo.Y, q.Y)}, grid.Point{X: max(hi.X, q.X), Y: max(hi.Y, q.Y)}
+// Bounds are the corners of the box around the hoop, still and moved.
+func (p Picture) Bounds() (lo, hi grid.Point) {
+	return grid.Bounds(slices.Concat(p.Still, p.Outline)...)
+}
+
+// Sheet draws the picture so that it stands alone.
+func (p Picture) Sheet() *drawing.Sheet {
+	lo, hi := p.Bounds()
+	s := &drawing.Sheet{Title: p.Title, MM: true, W: hi.X - lo.X + 2*margin, H: hi.Y - lo.Y + 2*margin + legend}
+	at := func(list ...grid.Point) []grid.Point {
+		out := make([]grid.Point, len(list))
+		for i, q := range list {
+			out[i] = grid.Point{X: q.X - lo.X + margin, Y: hi.Y - q.Y + margin}
 		}
+		return out
 	}
-	w, h := hi.X-lo.X+2*svgMargin, hi.Y-lo.Y+2*svgMargin+svgLegend
-	at := func(q grid.Point) (x, y float64) { return q.X - lo.X + svgMargin, hi.Y - q.Y + svgMargin }
-	ring := func(list []grid.Point, style string) string {
-		var points []string
-		for _, q := range list {
-			x, y := at(q)
-			points = append(points, fmt.Sprintf("%.2f,%.2f", x, y))
-		}
-		return fmt.Sprintf("<polygon points=\"%s\" fill=\"none\" %s/>\n", strings.Join(points, " "), style)
+	ink := drawing.Black()
+	s.Add(drawing.Stroke{Points: at(p.Still...), Closed: true, Width: .8, Ink: drawing.Grey(), Dashed: true})
+	for _, t := range p.Strokes {
+		s.Add(drawing.Stroke{Points: at(t.Ends[:]...), Width: .4 + 1.6*t.Newtons/p.Most, Ink: shade(t.Left),
+			Title: fmt.Sprintf("%s: %.0f N, %.0f %% of its pull", t.Name, t.Newtons, 100*t.Left)})
 	}
-	var b strings.Builder
-	fmt.Fprintf(&b, "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 %.1f %.1f\" width=\"%.0fmm\" height=\"%.0fmm\" font-family=\"sans-serif\" font-size=\"5\">\n", w, h, w, h)
-	fmt.Fprintf(&b, "<title>%s</title>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#fff\"/>\n", harmless.XML(p.Title))
-	b.WriteString(ring(p.Still, `stroke="#888" stroke-width="0.8" stroke-dasharray="4 3"`))
-	for _, s := range p.Strokes {
-		x1, y1 := at(s.Ends[0])
-		x2, y2 := at(s.Ends[1])
-		fmt.Fprintf(&b, "<line x1=\"%.2f\" y1=\"%.2f\" x2=\"%.2f\" y2=\"%.2f\" stroke=\"%s\" stroke-width=\"%.2f\"><title>%s</title></line>\n",
-			x1, y1, x2, y2, shade(s.Left), .4+1.6*s.Newtons/p.Most, harmless.XML(fmt.Sprintf("%s: %.0f N, %.0f %% of its pull", s.Name, s.Newtons, 100*s.Left)))
+	s.Add(drawing.Stroke{Points: at(p.Outline...), Closed: true, Width: 2, Ink: ink})
+	for _, t := range p.Strokes { // beside the end that lies at the head or on the left
+		q, away := t.Ends[0], t.Ends[0].To(t.Ends[1])
+		beside := at(grid.Point{X: q.X + 7*(q.X-t.Ends[1].X)/away, Y: q.Y + 7*(q.Y-t.Ends[1].Y)/away - 1})[0]
+		s.Add(drawing.Words{At: beside, Text: fmt.Sprintf("%.0f", t.Newtons), Size: 3, Ink: ink, Anchor: drawing.Middle})
 	}
-	b.WriteString(ring(p.Outline, `stroke="#111" stroke-width="2"`))
-	for _, s := range p.Strokes { // beside the end that lies at the head or on the left
-		q, away := s.Ends[0], s.Ends[0].To(s.Ends[1])
-		x, y := at(grid.Point{X: q.X + 7*(q.X-s.Ends[1].X)/away, Y: q.Y + 7*(q.Y-s.Ends[1].Y)/away})
-		fmt.Fprintf(&b, "<text x=\"%.2f\" y=\"%.2f\" font-size=\"3\" text-anchor=\"middle\" fill=\"#222\">%.0f</text>\n", x, y+1, s.Newtons)
-	}
-	for i, text := range []string{p.Title, fmt.Sprintf("hoop drawn %g times as far as it moves, dashed: unstrung; figures in N; thick: tight, red: all of its pull left, blue: half", p.Factor)} {
-		size := 5 - 1.6*float64(i)
-		fmt.Fprintf(&b, "<text x=\"%.1f\" y=\"%.1f\" font-size=\"%.1f\" fill=\"#222\">%s</text>\n", svgMargin, h-svgLegend+7*float64(i+1), size, harmless.XML(text))
-	}
-	b.WriteString("</svg>\n")
-	return b.String()
+	words := fmt.Sprintf("hoop drawn %g times as far as it moves, dashed: unstrung; figures in N; thick: tight, red: all of its pull left, blue: half", p.Factor)
+	s.Add(drawing.Words{At: grid.Point{X: margin, Y: s.H - legend + 7}, Text: p.Title, Size: 5, Ink: ink},
+		drawing.Words{At: grid.Point{X: margin, Y: s.H - legend + 14}, Text: words, Size: 3.4, Ink: ink})
+	return s
 }

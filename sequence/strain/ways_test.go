@@ -113,7 +113,7 @@ func TestPicture(t *testing.T) {
 	for i, q := range last.Outline {
 		assert.LessOrEqual(t, q.To(last.Still[i]), last.Factor*c.MostMM*1.0001)
 	}
-	text := last.SVG()
+	text := last.Sheet().SVG()
 	for _, s := range c.Strands {
 		assert.Contains(t, text, s.Name+": ")
 	}

@@ -91,7 +91,7 @@ const (
 
 // onto draws the picture into a box of a sheet, as large as it fits and in the middle.
 func (pic picture) onto(s *drawing.Sheet, x, y, w, h float64) {
-	lo, hi := bounds(pic.outline)
+	lo, hi := grid.Bounds(pic.outline...)
 	scale := math.Min((w-2*hoopWidth)/(hi.X-lo.X), (h-2*hoopWidth)/(hi.Y-lo.Y))
 	cx, cy := x+w/2, y+h/2
 	at := func(p grid.Point) grid.Point {
@@ -134,7 +134,7 @@ func (pic picture) strands(s *drawing.Sheet, at func(grid.Point) grid.Point, thr
 
 // pitch is about how far apart strands lie in the middle of the bed.
 func (pic picture) pitch() float64 {
-	lo, hi := bounds(pic.outline)
+	lo, hi := grid.Bounds(pic.outline...)
 	return math.Min((hi.X-lo.X)/float64(len(pic.mains)+3), (hi.Y-lo.Y)/float64(len(pic.crosses)+3))
 }
 
@@ -154,13 +154,4 @@ func outwards(ring []grid.Point, d float64) []grid.Point {
 func pushed(p, from grid.Point, d float64) grid.Point {
 	l := math.Max(p.To(from), 1e-9)
 	return grid.Point{X: p.X + d*(p.X-from.X)/l, Y: p.Y + d*(p.Y-from.Y)/l}
-}
-
-func bounds(points []grid.Point) (lo, hi grid.Point) {
-	lo, hi = points[0], points[0]
-	for _, p := range points {
-		lo = grid.Point{X: min(lo.X, p.X), Y: min(lo.Y, p.Y)}
-		hi = grid.Point{X: max(hi.X, p.X), Y: max(hi.Y, p.Y)}
-	}
-	return lo, hi
 }

@@ -5,12 +5,8 @@
 package bed
 
 import (
-	"strings"
-
 	"github.com/charmbracelet/bubbles/key"
-	"github.com/charmbracelet/bubbles/viewport"
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/lipgloss"
 
 	"pullcard/sequence/calc"
 	"pullcard/tui/hoop"
@@ -41,8 +37,7 @@ type Model struct {
 	screen.Look
 	sheet   Sheet
 	keys    KeyMap
-	picture []string // the map, worked out for the size
-	numbers viewport.Model
+	numbers screen.Split
 }
 
 // New is the screen with a sheet; ascii draws the map with ASCII characters only.
@@ -66,21 +61,7 @@ func (m Model) SetTheme(t theme.Theme) Model {
 // SetSize fits the screen into a terminal of so many columns and rows.
 func (m Model) SetSize(width, height int) Model {
 	m.Width, m.Height = width, height
-	m.numbers.Height = max(height-2, 1)
-	m.picture = nil
-	if m.sheet.Bed != nil {
-		m.picture = chart(m.sheet.Bed, width/2-1, m.numbers.Height, m.ASCII)
-	}
-	m.numbers.Width = m.Room()
-	if len(m.picture) > 0 {
-		m.numbers.Width = max(m.Room()-lipgloss.Width(m.picture[0])-2, 1)
-	}
-	lines := m.sheet.lines(m.numbers.Width)
-	styled := make([]string, len(lines))
-	for i, l := range lines {
-		styled[i] = m.Style(l.role, l.text)
-	}
-	screen.Fill(&m.numbers, styled, &m.keys.Up, &m.keys.Down)
+	m.Lay(&m.numbers, m.chart(), m.lines, &m.keys.Up, &m.keys.Down)
 	return m
 }
 
@@ -110,9 +91,5 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 // View is the whole screen, exactly as wide and high as the terminal.
 func (m Model) View() string {
 	head := m.Style(theme.Title, "NUMBERS") + "  " + m.Style(theme.Text, theme.Clean(m.sheet.Title))
-	body := strings.Split(m.numbers.View(), "\n")
-	for i, line := range m.picture {
-		body[i] = theme.Fill(body[i], m.numbers.Width+1, false) + m.Style(theme.Main, line)
-	}
-	return m.Page([]string{head}, body, m.Scrolling(m.numbers, m.keys.Up, m.keys.Down, m.keys.Hoop, m.keys.Leave))
+	return m.Page([]string{head}, m.numbers.Body(), m.Scrolling(m.numbers.Model, m.keys.Up, m.keys.Down, m.keys.Hoop, m.keys.Leave))
 }

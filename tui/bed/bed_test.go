@@ -100,8 +100,17 @@ func TestFrames(t *testing.T) {
 	assert.Empty(t, New(sheet(t), plain(t), false).View(), "before the size is known")
 }
 
+// drawn is the map on a screen of a size, nil where there is no room for one.
+func drawn(m Model, width, height int) []string {
+	m = m.SetSize(width, height)
+	if c := m.chart(); c != nil {
+		return c.Lines(m.Look)
+	}
+	return nil
+}
+
 func TestASCII(t *testing.T) {
-	for _, l := range New(sheet(t), plain(t), true).SetSize(80, 24).picture {
+	for _, l := range drawn(New(sheet(t), plain(t), true), 80, 24) {
 		assert.NotContains(t, "·░▒▓█", l)
 		for _, r := range l {
 			assert.Less(t, r, rune(0x80), "%q", l)
@@ -112,7 +121,8 @@ func TestASCII(t *testing.T) {
 // The map is soft in the middle and stiff at the hoop, alike left and right, and the legend tells both ends.
 func TestChart(t *testing.T) {
 	s := sheet(t)
-	lines := chart(s.Bed, 60, 32, true)
+	m := New(s, plain(t), true)
+	lines := drawn(m, 122, 34)
 	height := len(lines) - 2
 	mid := []rune(lines[height/2])
 	assert.Equal(t, '.', mid[len(mid)/2])
@@ -134,8 +144,8 @@ func TestChart(t *testing.T) {
 		}
 	}
 	assert.InDelta(t, len(s.Bed.Map)/5, count, 3, "a fifth of the crossings; four mirror images go together")
-	assert.Nil(t, chart(s.Bed, 8, 32, true), "too narrow")
-	assert.Nil(t, chart(s.Bed, 60, 6, true), "too low")
+	assert.Nil(t, drawn(m, 18, 34), "too narrow")
+	assert.Nil(t, drawn(m, 122, 8), "too low")
 	for v, want := range map[float64]int{0.5: 0, 1: 0, 1.9: 0, 2: 1, 4: 2, 99: 2} {
 		assert.Equal(t, want, shade(v, []float64{1, 2, 4}))
 	}

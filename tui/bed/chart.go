@@ -4,11 +4,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"pullcard/patterns/grid"
 	"pullcard/patterns/mechanics"
-	"pullcard/sequence/calc"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -23,43 +22,38 @@ func shades(ascii bool) []rune {
 // least is the smallest map that still says something, in rows.
 const least = 7
 
-// chart is a map of a bed's stiffness in cells, head up, as large as fits into so many columns and rows with a legend
-// below; nil where it does not fit. All its lines are equally wide.
-func chart(b *calc.Bed, columns, rows int, ascii bool) []string {
-	hoop := b.Grid.Frame.Hoop
-	height := rows - 2 // the legend
-	// A cell is twice as high as wide.
-	width := int(math.Round(2 * float64(height) * hoop.WidthMM / hoop.LengthMM))
-	if width > columns {
-		width = columns
-		height = int(float64(width) * hoop.LengthMM / hoop.WidthMM / 2)
-	}
-	if height < least || len(b.Map) == 0 {
+// chart is a map of a bed's stiffness, head up, with a legend; nil where it does not fit.
+func (m Model) chart() *screen.Cells {
+	b := m.sheet.Bed
+	if b == nil || len(b.Map) == 0 {
 		return nil
 	}
-	marks := shades(ascii)
-	from := steps(b.Map, len(marks))
-	var out []string
-	for i := range height {
-		var line strings.Builder
-		for j := range width {
-			p := grid.Point{
-				X: (float64(j)+0.5)/float64(width)*hoop.WidthMM - hoop.WidthMM/2,
-				Y: hoop.LengthMM/2 - (float64(i)+0.5)/float64(height)*hoop.LengthMM,
-			}
-			if !inside(p, hoop.WidthMM/2, hoop.LengthMM/2, hoop.Exponent) {
-				line.WriteByte(' ')
-				continue
-			}
-			line.WriteRune(marks[shade(float64(b.Map[b.Net.Nearest(p)]), from)])
-		}
-		out = append(out, line.String())
+	corner := grid.Point{X: b.Grid.Frame.Hoop.WidthMM / 2, Y: b.Grid.Frame.Hoop.LengthMM / 2}
+	c := m.Picture(grid.Point{X: -corner.X, Y: -corner.Y}, corner, least)
+	if c == nil {
+		return nil
 	}
-	return append(out, legend(marks, from, width)...)
-}
-
-func inside(p grid.Point, a, b, n float64) bool {
-	return math.Pow(math.Abs(p.X)/a, n)+math.Pow(math.Abs(p.Y)/b, n) <= 1
+	marks := shades(m.ASCII)
+	from := steps(b.Map, len(marks))
+	for row := range c.H {
+		for column := range c.W {
+			if p := c.At(column, row); 2*math.Abs(p.Y) <= b.Grid.Shape.MainMM(p.X) {
+				c.Set(column, row, marks[shade(float64(b.Map[b.Net.Nearest(p)]), from)], theme.Main)
+			}
+		}
+	}
+	first, second := "from", ""
+	for i, mark := range marks {
+		word := fmt.Sprintf("%c %.3g", mark, from[i])
+		if i < 3 {
+			first += " " + word
+		} else {
+			second += word + " "
+		}
+	}
+	c.Legend(0, 0, first, theme.Main)
+	c.Legend(1, 0, second+"N/mm", theme.Main)
+	return c
 }
 
 // steps are the stiffnesses from which each mark stands: every mark for as many crossings as any other, so that the
@@ -80,18 +74,4 @@ func shade(v float64, from []float64) int {
 		i--
 	}
 	return i
-}
-
-// legend says from which stiffness each mark stands, in two lines.
-func legend(marks []rune, from []float64, width int) []string {
-	first, second := "from", ""
-	for i, mark := range marks {
-		word := fmt.Sprintf("%c %.3g", mark, from[i])
-		if i < 3 {
-			first += " " + word
-		} else {
-			second += word + " "
-		}
-	}
-	return []string{theme.Fill(first, width, false), theme.Fill(second+"N/mm", width, false)}
 }

@@ -9,35 +9,27 @@ import (
 	"pullcard/tui/theme"
 )
 
-// line is a line of the numbers.
-type line struct {
-	role theme.Role
-	text string
-}
-
-// page collects lines and wraps them to a width.
+// page collects lines, wrapped to a width.
 type page struct {
+	screen.Look
 	width int
-	lines []line
+	lines []string
 }
 
 func (p *page) add(r theme.Role, format string, args ...any) {
-	text := theme.Clean(fmt.Sprintf(format, args...))
-	for _, part := range screen.Wrap(text, p.width) {
-		p.lines = append(p.lines, line{r, part})
-	}
+	p.lines = append(p.lines, p.Hang(r, "", theme.Clean(fmt.Sprintf(format, args...)), p.width)...)
 }
 
 func (p *page) head(text string) {
 	if len(p.lines) > 0 {
-		p.lines = append(p.lines, line{})
+		p.lines = append(p.lines, "")
 	}
 	p.add(theme.Title, "%s", text)
 }
 
 // lines are the numbers in the width that there is for them.
-func (s *Sheet) lines(width int) []line {
-	p := &page{width: width}
+func (m Model) lines(width int) []string {
+	p, s := &page{Look: m.Look, width: width}, m.sheet
 	for text := range strings.SplitSeq(s.Trouble, "\n") {
 		if text != "" {
 			p.add(theme.Danger, "%s", text)

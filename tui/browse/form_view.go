@@ -75,12 +75,10 @@ func (m Model) formBody(rows int) (lines []string, top int) {
 
 // problem is what is wrong, in as many lines as it needs.
 func (m Model) problem(text, indent string) (out []string) {
-	mark := "! "
+	mark := indent + "! "
 	for _, part := range strings.Split(text, "\n") {
-		for _, l := range screen.Wrap(theme.Clean(part), m.Room()-len(indent)-2) {
-			out = append(out, m.Style(theme.Danger, indent+mark+l))
-			mark = "  "
-		}
+		out = append(out, m.Hang(theme.Danger, mark, theme.Clean(part), m.Room())...)
+		mark = indent + "  "
 	}
 	return out
 }

@@ -86,10 +86,7 @@ func (m Model) nothing() (out []string) {
 	case m.list.letters != "":
 		text = fmt.Sprintf("no %s with these letters; backspace takes one off, ctrl+n adds one", k.Plural)
 	}
-	for _, l := range screen.Wrap(theme.Clean(text), m.Room()-2) {
-		out = append(out, m.Style(role, "  "+l))
-	}
-	return out
+	return m.Hang(role, "  ", theme.Clean(text), m.Room())
 }
 
 // column is a column of the list.

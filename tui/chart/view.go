@@ -4,10 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/charmbracelet/lipgloss"
-
 	"pullcard/sequence/controlchart"
-	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -55,10 +52,7 @@ func brief(c *controlchart.Chart) string {
 func (m Model) lines() (out []string) {
 	s := m.shown()
 	add := func(r theme.Role, mark, text string) {
-		for _, l := range screen.Wrap(m.Plain(text), m.Room()-lipgloss.Width(mark)) {
-			out = append(out, m.Style(r, mark+l))
-			mark = strings.Repeat(" ", lipgloss.Width(mark))
-		}
+		out = append(out, m.Hang(r, mark, m.Plain(text), m.Room())...)
 	}
 	if s.Chart == nil {
 		add(theme.Text, "", "there are too few readings for a chart")

@@ -197,10 +197,7 @@ func (m Model) enabled() (keys []key.Binding) {
 
 func (m Model) body() (out []string) {
 	say := func(r theme.Role, format string, args ...any) {
-		text := theme.Clean(fmt.Sprintf(format, args...))
-		for _, line := range screen.Wrap(text, m.Room()) {
-			out = append(out, m.Style(r, line))
-		}
+		out = append(out, m.Hang(r, "", theme.Clean(fmt.Sprintf(format, args...)), m.Room())...)
 	}
 	r := m.live.Result
 	if !m.done {

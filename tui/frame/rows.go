@@ -67,10 +67,7 @@ func (m Model) countLines(width int) (out []string) {
 	if lipgloss.Width(text) > width && sum != "" {
 		out, text = append(out, m.Style(role, holes+":")), sum
 	}
-	for _, line := range screen.Wrap(screen.Line(text), width) {
-		out = append(out, m.Style(role, line))
-	}
-	return out
+	return append(out, m.Hang(role, "", screen.Line(text), width)...)
 }
 
 // row is a field's name and what it says.
@@ -97,10 +94,7 @@ func (m Model) row(f id, x field) string {
 // below are the hint of the field in hand and what is wrong or doubtful with a field.
 func (m Model) below(f id, x field, width int) (out []string) {
 	add := func(r theme.Role, mark, text string) {
-		for _, line := range screen.Wrap(screen.Line(text), width-4) {
-			out = append(out, m.Style(r, "  "+mark+line))
-			mark = "  "
-		}
+		out = append(out, m.Hang(r, "  "+mark, screen.Line(text), width)...)
 	}
 	if f == m.at {
 		add(theme.Quiet, "  ", x.hint)
@@ -130,9 +124,7 @@ func (m Model) saveLines(width int) (out []string) {
 	}
 	out = append(out, m.Style(role, mark)+" "+m.Style(role, fmt.Sprintf("%-*s", labelWidth, "save"))+m.Style(role, text))
 	for _, problem := range m.seen.other {
-		for _, line := range screen.Wrap(screen.Line("! "+problem), width-2) {
-			out = append(out, m.Style(theme.Danger, "  "+line))
-		}
+		out = append(out, m.Hang(theme.Danger, "  ", screen.Line("! "+problem), width)...)
 	}
 	return out
 }

@@ -1,7 +1,6 @@
 package frame
 
 import (
-	"fmt"
 	"strings"
 	"unicode"
 
@@ -28,10 +27,13 @@ func (m Model) View() string {
 		return ""
 	}
 	if m.Small() {
-		return m.Theme.Paint(m.Fit([]string{fmt.Sprintf("%d×%d is too small", m.Width, m.Height), fmt.Sprintf("at least %d×%d", MinWidth, MinHeight)}, m.Width, m.Height))
+		return m.TooSmall(MinWidth, MinHeight)
 	}
-	body := m.body(m.Width, m.Height-2)
-	return m.Theme.Paint(m.Fit([]string{m.top()}, m.Width, 1) + "\n" + body + "\n" + m.Fit([]string{m.foot()}, m.Width, 1))
+	foot := m.Foot(m.enabled()...)
+	if m.Notice.Text == "" {
+		foot = foot[:1] // the form has more use for the rows, and the last keys go without saying
+	}
+	return m.Theme.Paint(m.Fit([]string{m.top()}, m.Width, 1) + "\n" + m.body(m.Width, m.Height-1-len(foot)) + "\n" + m.Fit(foot, m.Width, len(foot)))
 }
 
 // body is the picture beside the form, or one of them alone where both do not fit.
@@ -65,16 +67,6 @@ func (m Model) top() string {
 	room := max(m.Width-2-lipgloss.Width(left)-2, 0)
 	right = ansi.Truncate(right, room, m.Sign("…", "~"))
 	return m.Style(theme.Title, left) + strings.Repeat(" ", max(room-lipgloss.Width(right), 0)+2) + m.Style(theme.Quiet, right)
-}
-
-// foot is what just happened, or the keys, in a line.
-func (m Model) foot() string {
-	if m.Notice.Text != "" {
-		return m.Style(m.Notice.Role, theme.Clean(m.Notice.Text))
-	}
-	help := m.Theme.Help(m.ASCII)
-	help.Width = m.Room()
-	return help.ShortHelpView(m.enabled())
 }
 
 // typing is the line that is typed in; it takes out control characters itself, but not those that turn the writing.

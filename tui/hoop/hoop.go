@@ -7,13 +7,11 @@ package hoop
 import (
 	"context"
 	"fmt"
-	"strings"
 	"sync/atomic"
 	"time"
 
 	"github.com/charmbracelet/bubbles/key"
 	"github.com/charmbracelet/bubbles/textinput"
-	"github.com/charmbracelet/bubbles/viewport"
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
 
@@ -47,15 +45,14 @@ type KeyMap struct{ Earlier, Later, Up, Down, Gentlest, Measure, Enter, Stop, Le
 // Model is the screen.
 type Model struct {
 	screen.Look
-	sheet   Sheet
-	keys    KeyMap
-	step    int // from 1
-	picture []mark
-	words   viewport.Model
-	input   textinput.Model
-	typing  bool
-	said    []line // what came of a search or of measuring
-	search  *search
+	sheet  Sheet
+	keys   KeyMap
+	step   int // from 1
+	words  screen.Split
+	input  textinput.Model
+	typing bool
+	said   []line // what came of a search or of measuring
+	search *search
 }
 
 // search is one under way; its screen and it share how far it is.
@@ -110,21 +107,10 @@ func (m Model) SetTheme(t theme.Theme) Model {
 // SetSize fits the screen into a terminal of so many columns and rows.
 func (m Model) SetSize(width, height int) Model {
 	m.Width, m.Height = width, height
-	m.words.Height = max(height-2, 1)
-	m.picture = nil
-	if m.sheet.Course != nil {
-		m.picture = m.draw(width/2-1, m.words.Height)
-	}
-	m.words.Width = m.Room()
-	if len(m.picture) > 0 {
-		m.words.Width = max(m.Room()-m.picture[0].width()-2, 1)
-	}
-	m.input.Width = max(m.words.Width-lipgloss.Width(m.input.Prompt)-2, 1)
-	var styled []string
-	for _, l := range m.lines(m.words.Width) {
-		styled = append(styled, m.Style(l.role, l.text))
-	}
-	screen.Fill(&m.words, styled, &m.keys.Up, &m.keys.Down)
+	m.Lay(&m.words, m.draw(), func(width int) []string {
+		m.input.Width = max(width-lipgloss.Width(m.input.Prompt)-2, 1)
+		return m.lines(width)
+	}, &m.keys.Up, &m.keys.Down)
 	return m
 }
 
@@ -262,15 +248,11 @@ func (m Model) View() string {
 		title += fmt.Sprintf("  step %d of %d", m.step, len(m.sheet.Course.At))
 	}
 	head := m.Style(theme.Title, title) + "  " + m.Style(theme.Text, theme.Clean(m.sheet.Title))
-	body := strings.Split(m.words.View(), "\n")
-	for i, l := range m.picture {
-		body[i] = theme.Fill(body[i], m.words.Width+1, false) + l.render(m)
-	}
 	keys := []key.Binding{m.keys.Earlier, m.keys.Up, m.keys.Gentlest, m.keys.Measure, m.keys.Leave}
 	if m.typing {
 		keys = []key.Binding{m.keys.Enter, m.keys.Stop}
 	} else if m.search != nil {
 		keys = []key.Binding{m.keys.Stop, m.keys.Earlier}
 	}
-	return m.Page([]string{head}, body, m.Foot(keys...))
+	return m.Page([]string{head}, m.words.Body(), m.Foot(keys...))
 }

@@ -88,8 +88,9 @@ func TestFrames(t *testing.T) {
 	for _, size := range [][2]int{{1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
 		exact(t, New(s, coloured(t, "dark", termenv.TrueColor), true).SetSize(size[0], size[1]).View(), size[0], size[1])
 	}
-	for _, l := range New(s, plain(t), true).SetSize(120, 40).picture {
-		for _, r := range l.runes {
+	m = New(s, plain(t), true).SetSize(120, 40)
+	for _, l := range m.draw().Lines(m.Look) {
+		for _, r := range l {
 			assert.Less(t, r, rune(0x80))
 		}
 	}

@@ -5,17 +5,12 @@ import (
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence/strain"
-	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
 // lines are the words beside the picture, in the width that there is for them.
-func (m Model) lines(width int) (out []line) {
-	add := func(r theme.Role, text string) {
-		for _, part := range screen.Wrap(theme.Clean(text), width) {
-			out = append(out, line{r, part})
-		}
-	}
+func (m Model) lines(width int) (out []string) {
+	add := func(r theme.Role, text string) { out = append(out, m.Hang(r, "", theme.Clean(text), width)...) }
 	if m.sheet.Trouble != "" {
 		add(theme.Danger, m.sheet.Trouble)
 	}
@@ -24,7 +19,7 @@ func (m Model) lines(width int) (out []line) {
 	}
 	if m.typing {
 		add(theme.Title, "MEASURED inside, length x width in mm")
-		out = append(out, line{theme.Text, m.input.View()}, line{})
+		out = append(out, m.input.View(), "")
 	}
 	for _, l := range m.said {
 		add(l.role, l.text)

@@ -3,10 +3,8 @@ package lot
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"pullcard/sequence/verdict"
-	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -47,11 +45,7 @@ func (m Model) mark(l verdict.Line) (out []string) {
 		role = theme.Quiet
 	}
 	mark := fmt.Sprintf("%s %-*s", sign, markWidth-2, m.Plain(string(l.Kind)))
-	for _, text := range screen.Wrap(m.Plain(l.Text), m.Room()-markWidth) {
-		out = append(out, m.Style(role, mark+text))
-		mark = strings.Repeat(" ", markWidth)
-	}
-	return out
+	return m.Hang(role, mark, m.Plain(l.Text), m.Room())
 }
 
 // why is the line above the evidence: what it is for, and where in it the screen is.

@@ -3,7 +3,6 @@ package lot
 import (
 	"strings"
 
-	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -38,8 +37,5 @@ func (m Model) head() []string {
 	if m.suggested() {
 		return append(append(out, m.figures()...), m.Style(theme.Text, m.Plain(m.caption())))
 	}
-	for _, l := range screen.Wrap(m.Plain(m.sheet.None), m.Room()) {
-		out = append(out, m.Style(theme.Text, l))
-	}
-	return out
+	return append(out, m.Hang(theme.Text, "", m.Plain(m.sheet.None), m.Room())...)
 }

@@ -274,12 +274,9 @@ func (m Model) item(item Item, chosen bool) []string {
 }
 
 // below is what stands below a title, none of it cut.
-func (m Model) below(r theme.Role, text string) (lines []string) {
+func (m Model) below(r theme.Role, text string) []string {
 	if text == "" {
 		return nil
 	}
-	for _, l := range screen.Wrap(harmless.Page(text), max(m.Width-6, 10)) {
-		lines = append(lines, m.Style(r, "    "+l))
-	}
-	return lines
+	return m.Hang(r, "    ", harmless.Page(text), max(m.Width-2, 14))
 }

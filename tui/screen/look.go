@@ -1,6 +1,7 @@
 package screen
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -90,6 +91,15 @@ func Wrap(text string, width int) (lines []string) {
 	return lines
 }
 
+// Hang sets a text in the looks of a role behind a mark, in lines no wider than so many columns; those after the first are drawn in.
+func (l Look) Hang(r theme.Role, mark, text string, width int) (out []string) {
+	for _, line := range Wrap(text, width-lipgloss.Width(mark)) {
+		out = append(out, l.Style(r, mark+line))
+		mark = strings.Repeat(" ", lipgloss.Width(mark))
+	}
+	return out
+}
+
 // Line is a text of people, harmless and in one line.
 func Line(text string) string { return theme.Clean(strings.Join(strings.Fields(text), " ")) }
 
@@ -119,9 +129,7 @@ func (l Look) Says() (out []string) {
 	if l.Notice.Text == "" {
 		return nil
 	}
-	for _, line := range Wrap(l.Plain(l.Notice.Text), l.Room()) {
-		out = append(out, l.Style(l.Notice.Role, line))
-	}
+	out = l.Hang(l.Notice.Role, "", l.Plain(l.Notice.Text), l.Room())
 	return out[:min(len(out), max(l.Height-3, 1))]
 }
 
@@ -154,6 +162,11 @@ func (l Look) Fit(lines []string, width, height int) string {
 		out[i] = theme.Fill(line, width, l.ASCII)
 	}
 	return strings.Join(out, "\n")
+}
+
+// TooSmall is the whole screen where a terminal is smaller than so many columns and rows.
+func (l Look) TooSmall(width, height int) string {
+	return l.Page([]string{fmt.Sprintf("%d×%d is too small", l.Width, l.Height), fmt.Sprintf("at least %d×%d", width, height)}, nil, nil)
 }
 
 // Page is a frame exactly as large as the terminal: body below head, and at the bottom the foot.
