@@ -11,6 +11,7 @@ import (
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
 	"pullcard/sequence/controlchart"
+	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 	"pullcard/sequence/verdict"
 	"pullcard/tui/chart"
@@ -68,6 +69,9 @@ func readings(t testing.TB) []chart.Series {
 		c, err := controlchart.New(points, base)
 		require.NoError(t, err)
 		one := chart.Series{Title: s.title, Chart: c}
+		if base != nil {
+			one.Baseline = records.Baseline{With: "tap"}
+		}
 		for _, i := range c.Flagged() {
 			one.Words = append(one.Words, fmt.Sprintf("job %d, %.3f: %s · nothing that the book knows of changed", points[i].Job, points[i].Value, c.Alarms[i]))
 		}

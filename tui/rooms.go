@@ -1,8 +1,10 @@
 package tui
 
 import (
+	"cmp"
 	"context"
 
+	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 	"pullcard/tui/bench"
 	"pullcard/tui/browse"
@@ -83,7 +85,14 @@ func (r rooms) book() (screen.Screen, error) {
 
 func (r rooms) charts() (screen.Screen, error) {
 	series, err := r.Charts()
-	return screen.Of(chart.New(series, r.set.Theme, r.set.ASCII)), err
+	return screen.Of(chart.New(r, series, r.set.Theme, r.set.ASCII)), err
+}
+
+// Decide opens the form of a baseline with what is known of it.
+func (r rooms) Decide(s chart.Series) (screen.Screen, error) {
+	m := browse.New(r, r.set.Theme, r.set.ASCII, r.set.Now)
+	b := s.Baseline
+	return screen.Of(m.Add(records.KindBaseline, records.Texts(b), map[string]string{cmp.Or(b.Machine, b.Stringer, b.Mains): s.Of})), nil
 }
 
 func (r rooms) frame() (screen.Screen, error) {

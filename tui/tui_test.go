@@ -106,7 +106,9 @@ func lotAndBack(t *testing.T, r *rig) {
 
 func chartsAndBack(t *testing.T, r *rig) {
 	r.press("c").shows("all readings", "33 stringings, limits").hides("which racket").press("right").shows("machine by the window")
-	r.press("q").shows("which racket")
+	r.press("left", "b").shows("NEW BASELINE", "read with   tap", "name").hides("all readings")
+	r.press("esc").shows("all readings", "33 stringings").press("b").write("spring").press("enter").write("Cy").press("ctrl+s")
+	r.shows("all readings", "is in the book").press("up").hides("in the book").press("q").shows("which racket")
 }
 
 func leaving(t *testing.T, r *rig) {
@@ -183,7 +185,7 @@ func TestTrouble(t *testing.T) {
 func screens() map[string][]string {
 	return map[string][]string{
 		"rack": nil, "bench": {"enter"}, "numbers": {"enter", "b"}, "frame": {"f"}, "book": {"b"}, "page": {"b", "enter"}, "form": {"b", "ctrl+n"},
-		"lot": {"b", "left", "left", "enter", "v"}, "chart": {"c"},
+		"lot": {"b", "left", "left", "enter", "v"}, "chart": {"c"}, "baseline": {"c", "b"},
 	}
 }
 

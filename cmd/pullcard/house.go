@@ -99,14 +99,7 @@ type keeper struct{ *shop.Recorder }
 func (r keeper) Record(e progress.Event) error { return r.Recorder.Record(context.Background(), e) }
 
 // Charts are the readings.
-func (h *house) Charts() ([]chart.Series, error) {
-	list, err := h.Shop.Charts(context.Background())
-	out := make([]chart.Series, len(list))
-	for i, c := range list {
-		out[i] = chart.Series(c)
-	}
-	return out, err
-}
+func (h *house) Charts() ([]chart.Series, error) { return h.Shop.Charts(context.Background()) }
 
 // Lot makes a lot ready for its screen.
 func (h *house) Lot(uid string) (shop.LotSheet, lot.Book, error) {

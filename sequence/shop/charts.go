@@ -20,6 +20,10 @@ type Chart struct {
 	Words []string
 	// Note is what else to know, as which readings are left out; it may be empty.
 	Note string
+	// Baseline is what a baseline of this chart is kept as, but for its name and who decides; empty where no readings make one.
+	Baseline records.Baseline
+	// Of is what the machine, the stringer or the stock is called whose readings they are; empty for all readings.
+	Of string
 }
 
 // newest is how many of the newest stringings a chart of the screens shows.
@@ -50,6 +54,7 @@ func (s *Shop) Charts(ctx context.Context) ([]Chart, error) {
 		}
 		for _, r := range list {
 			one, err := s.chartOf(ctx, of, string(by.kind)+" "+r.Label(), by.jobs(r.UID))
+			one.Of = r.Label()
 			if err != nil {
 				return nil, err
 			}
@@ -72,6 +77,9 @@ func (s *Shop) chartOf(ctx context.Context, of Series, title string, having reco
 		return Chart{}, err
 	}
 	out.Title += " · read with " + c.Instrument
+	if c.Base != nil {
+		out.Baseline = records.Baseline{Machine: having.Machine, Stringer: having.Stringer, Mains: having.Mains, With: c.Instrument}
+	}
 	out.Chart, out.Note = c.Chart, strings.Join(c.Left(), "; ")
 	out.Words = AlarmWords(out.Chart)
 	return out, nil

@@ -7,6 +7,7 @@ package browse
 import (
 	"context"
 	"slices"
+	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -48,6 +49,7 @@ const (
 	onList part = iota
 	onPage
 	onForm
+	outside // another screen
 )
 
 // Model is the screens of the book.
@@ -83,6 +85,22 @@ func (m Model) Start(kind records.Name, uid string) Model {
 	if uid != "" {
 		m, _ = m.open(want{uid: uid})
 	}
+	return m
+}
+
+// Add opens the form of a new record for another screen, to which it goes back: some fields are filled in, and names has what
+// the records are called to which they refer, by UID.
+func (m Model) Add(n records.Name, fields records.Fields, names map[string]string) Model {
+	f := newForm(n, m.Theme)
+	f.title, f.from = "NEW "+strings.ToUpper(singular(f.kind)), outside
+	for i := range f.rows {
+		r := &f.rows[i]
+		r.text = m.value(r.field, fields[r.field.Key], names)
+		if r.refers() {
+			r.uid = fields[r.field.Key]
+		}
+	}
+	m, _ = m.show(f)
 	return m
 }
 

@@ -275,6 +275,9 @@ func (m Model) kept(msg keptMsg) (Model, tea.Cmd) {
 	if msg.record.Kind == records.KindJob && records.As[records.Job](msg.record.Fields).Text == "" {
 		said = screen.Notice{Text: said.Text + "; it can be strung when technique and tension are said", Role: theme.Warn}
 	}
+	if m.form.from == outside {
+		return m, func() tea.Msg { return screen.LeaveMsg{Said: said.Text} }
+	}
 	m.at = m.form.from
 	if m.form.from == onPage {
 		return m.again(msg.record.UID, said)

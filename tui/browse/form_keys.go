@@ -7,6 +7,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -46,6 +47,9 @@ func (m Model) cancel(again bool) (Model, tea.Cmd) {
 	if m.form.typed && !again {
 		m.form.leaving = true
 		return m.say(theme.Warn, "esc once more throws away what was typed; any other key goes on"), nil
+	}
+	if m.form.from == outside {
+		return m, screen.Leave
 	}
 	m.at = m.form.from
 	return m, nil

@@ -1,25 +1,27 @@
 package chart
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 	"testing"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
 	"pullcard/sequence/controlchart"
-
 	"pullcard/tui/internal/golden"
+	"pullcard/tui/screen"
 )
 
 var names = []string{"all", "drift", "few", "none"}
 
 func TestFrames(t *testing.T) {
 	for i, name := range names {
-		m := plainly(t, shop(t), false)
+		m := plainly(t, series(t), false)
 		for range i {
 			m, _ = press(m, "right")
 		}
@@ -35,11 +37,11 @@ func TestFrames(t *testing.T) {
 			golden.Exact(t, m.SetSize(s[0], s[1]).View(), s[0], s[1])
 		}
 	}
-	require.Empty(t, New(shop(t), looks(t, "plain", termenv.Ascii), false).View(), "before the size is known")
+	require.Empty(t, New(nil, series(t), looks(t, "plain", termenv.Ascii), false).View(), "before the size is known")
 }
 
 func TestASCII(t *testing.T) {
-	m := plainly(t, shop(t), true)
+	m := plainly(t, series(t), true)
 	for _, name := range names {
 		golden.Check(t, *update, "chart_"+name+"_ascii_80x24", shows(m))
 		for _, c := range shows(m) {
@@ -51,7 +53,7 @@ func TestASCII(t *testing.T) {
 
 // The heading tells what the chart comes to, and the plot is as large as the room between head and words.
 func TestHeadAndPlot(t *testing.T) {
-	list := shop(t)
+	list := series(t)
 	c := list[0].Chart
 	for _, s := range sizes {
 		m := plainly(t, list, false).SetSize(s[0], s[1])
@@ -83,7 +85,7 @@ func TestTooFew(t *testing.T) {
 
 // The arrows go through the series and around, and the words begin anew.
 func TestSeries(t *testing.T) {
-	m := plainly(t, shop(t), false)
+	m := plainly(t, series(t), false)
 	assert.Contains(t, shows(m), "all readings  (1 of 4)")
 	back, _ := press(m, "left")
 	assert.Contains(t, shows(back), "Invented round 1.25  (4 of 4)")
@@ -94,7 +96,7 @@ func TestSeries(t *testing.T) {
 
 // Every word can be reached, no further, and keys that cannot act are not shown.
 func TestScroll(t *testing.T) {
-	list := shop(t)
+	list := series(t)
 	m := plainly(t, list, false).SetSize(60, 20)
 	assert.Contains(t, shows(m), "more below")
 	seen := shows(m)
@@ -117,12 +119,52 @@ func TestScroll(t *testing.T) {
 	assert.False(t, few.keys.Down.Enabled())
 }
 
+// keeps is a book whose readings change once a person has decided.
+type keeps struct {
+	list []Series
+	err  error
+}
+
+func (b keeps) Charts() ([]Series, error)              { return b.list, b.err }
+func (b keeps) Decide(s Series) (screen.Screen, error) { return nil, errors.New(s.Baseline.With) }
+
+// A person decides on the baseline of the readings that are shown, and then they are read anew; where no readings make one
+// the key does nothing.
+func TestBaseline(t *testing.T) {
+	m := plainly(t, series(t), false)
+	assert.Contains(t, shows(m), "b baseline")
+	m.book = keeps{list: series(t)[:1]}
+	_, cmd := m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("b")})
+	_, err := cmd().(screen.OpenMsg).Open()
+	assert.EqualError(t, err, "tap")
+	m, _ = press(m, "right", "right")
+	assert.NotContains(t, shows(m), "b baseline")
+	_, cmd = m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("b")})
+	assert.Nil(t, cmd)
+
+	back := func(m Model) Model {
+		m, cmd := m.Update(screen.BackMsg{})
+		m, _ = m.Update(cmd())
+		return m
+	}
+	assert.Contains(t, shows(back(m)), "all readings")
+	m.book = keeps{err: errors.New("the shelf fell over")}
+	m = back(m)
+	assert.Contains(t, shows(m), "(3 of 4)", "what was shown stays")
+	assert.Contains(t, shows(m), "the shelf fell over")
+	m, _ = press(m, "up")
+	assert.NotContains(t, shows(m), "the shelf fell over")
+	m, _ = m.Update(screen.Said("baseline spring is in the book"))
+	golden.Exact(t, m.View(), 80, 24)
+	assert.Contains(t, shows(m), "baseline spring is in the book")
+}
+
 func TestLeave(t *testing.T) {
 	for _, k := range []string{"q", "esc"} {
-		_, left := press(plainly(t, shop(t), false), k)
+		_, left := press(plainly(t, series(t), false), k)
 		assert.True(t, left, k)
 	}
-	_, left := press(plainly(t, shop(t), false), "x")
+	_, left := press(plainly(t, series(t), false), "x")
 	assert.False(t, left)
 	assert.Nil(t, plainly(t, nil, false).Init())
 }
@@ -133,7 +175,7 @@ func TestHostileText(t *testing.T) {
 		rapid.String(),
 		rapid.StringOfN(rapid.SampledFrom([]rune("a \n\t\x1b[31m\u202e\u2028\u0301\u0600\u200d界東👩🇩🇪👍🏽é")), 0, 80, -1),
 	)
-	list := shop(t)
+	list := series(t)
 	rapid.Check(t, func(rt *rapid.T) {
 		hostile := texts.Draw(rt, "text")
 		width, height := rapid.IntRange(1, 130).Draw(rt, "width"), rapid.IntRange(1, 40).Draw(rt, "height")
@@ -150,7 +192,7 @@ func TestHostileText(t *testing.T) {
 }
 
 func BenchmarkView(b *testing.B) {
-	m := plainly(b, shop(b), false).SetSize(200, 60)
+	m := plainly(b, series(b), false).SetSize(200, 60)
 	for b.Loop() {
 		m.View()
 	}

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/controlchart"
+	"pullcard/sequence/records"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
@@ -49,8 +50,8 @@ func words(c *controlchart.Chart) (out []string) {
 	return out
 }
 
-// shop are readings in a long series with one far off and then another machine, in one that drifts, in a short one and in none.
-func shop(t testing.TB) []Series {
+// series are readings in a long series with one far off and then another machine, in one that drifts, in a short one and in none.
+func series(t testing.TB) []Series {
 	calm := []float64{.861, .872, .868, .859, .870, .864, .877, .866, .869, .861, .863, .871, .867, .860, .874, .865, .868, .871, .862, .866}
 	long := readings(t, append(calm, .870, .801, .863, .871, .867, .888, .893, .885, .897, .890, .886, .895, .891)...)
 	drifting := make([]float64, len(calm))
@@ -58,7 +59,7 @@ func shop(t testing.TB) []Series {
 		drifting[i] = v - .001*float64(i)
 	}
 	return []Series{
-		{Title: "all readings", Chart: long, Words: words(long), Note: "2 readings are not in it: nothing was computed for them"},
+		{Title: "all readings", Chart: long, Words: words(long), Baseline: records.Baseline{With: "tap"}, Note: "2 readings are not in it: nothing was computed for them"},
 		{Title: "invented bench one", Chart: readings(t, drifting...)},
 		{Title: "Sam Sample (invented)", Chart: readings(t, .87, .86, .88)},
 		{Title: "Invented round 1.25", Note: "1 reading so far"},
@@ -74,7 +75,7 @@ func looks(t testing.TB, name string, colours termenv.Profile) theme.Theme {
 }
 
 func plainly(t testing.TB, list []Series, ascii bool) Model {
-	return New(list, looks(t, theme.Plain, termenv.Ascii), ascii).SetSize(80, 24)
+	return New(nil, list, looks(t, theme.Plain, termenv.Ascii), ascii).SetSize(80, 24)
 }
 
 var special = map[string]tea.KeyType{"left": tea.KeyLeft, "right": tea.KeyRight, "up": tea.KeyUp, "down": tea.KeyDown, "esc": tea.KeyEsc}

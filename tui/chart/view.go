@@ -22,7 +22,15 @@ func (m Model) View() string {
 		body = append(body, m.words.View())
 	}
 	// The help of one arrow names both.
-	return m.Page(m.head(), strings.Split(strings.Join(body, "\n"), "\n"), m.Scrolling(m.words, m.keys.Left, m.keys.Up, m.keys.Leave))
+	return m.Page(m.head(), strings.Split(strings.Join(body, "\n"), "\n"), m.foot())
+}
+
+// foot is the notice or, without one, the keys.
+func (m Model) foot() []string {
+	if says := m.Says(); says != nil {
+		return says
+	}
+	return m.Scrolling(m.words, m.keys.Left, m.keys.Up, m.keys.Decide, m.keys.Leave)
 }
 
 // head is which readings they are, and what the chart comes to.
@@ -73,7 +81,7 @@ func (m Model) lines() (out []string) {
 			add(theme.Quiet, "", w)
 		}
 		if s.Chart.Base.Name == "" {
-			add(theme.Quiet, "", "a person decides on a period with pullcard book baseline add")
+			add(theme.Quiet, "", "a person decides on a period: b")
 		}
 	}
 	if s.Note != "" {
@@ -99,4 +107,4 @@ func alarms(n, judged int) string {
 const leastPlot, leastWords = 7, 3
 
 // free is the room between head and foot.
-func (m Model) free() int { return max(m.Height-1-len(m.head()), 0) }
+func (m Model) free() int { return max(m.Height-max(len(m.Says()), 1)-len(m.head()), 0) }
