@@ -84,8 +84,8 @@ func (h *house) ear(w *shop.Work, r *shop.Recorder) *ear.Ear {
 			}
 			return h.listen(tap.Options{Computed: hz, Heard: tell})
 		},
-		Keep: func(value string) error {
-			reading := records.Reading{Job: r.Job(), Value: records.Amount(value), With: "tap"}
+		Keep: func(value, plusMinus string) error {
+			reading := records.Reading{Job: r.Job(), Value: records.Amount(value), Error: records.Amount(plusMinus), With: "tap"}
 			_, err := h.Add(context.Background(), records.KindReading, records.Texts(reading), h.Now())
 			return err
 		},

@@ -1,6 +1,7 @@
 package controlchart
 
 import (
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -104,25 +105,55 @@ func oneWay(t *testing.T, group []int, y []float64) (f, residual, between float6
 	return f, math.Sqrt(variance), f * float64(groups-1) * variance
 }
 
-// Source: NIST Statistical Reference Datasets, analysis of variance, the certified values. The sets of the higher difficulty
-// are the first one moved by 10⁶ and 10¹², where double precision has 10 and 4 digits left of a spread of 0.1.
+// cells are the sets SmLs01 to 09: nine treatments of so many responses each, one in the middle and then by turns 0.1 below and
+// above it. leading are the digits before their last two, none for the sets of the lower difficulty.
+func cells(t *testing.T, responses int, leading string) (rows [][]float64) {
+	for i, middle := range []int{4, 3, 5, 3, 5, 3, 5, 3, 5} {
+		units := "1"
+		if leading != "" {
+			units = leading + "0"
+		}
+		for k := range responses {
+			digit := middle
+			if k > 0 {
+				digit += 1 - 2*(k%2)
+			}
+			v, err := strconv.ParseFloat(fmt.Sprintf("%s.%d", units, digit), 64)
+			require.NoError(t, err)
+			rows = append(rows, []float64{float64(i + 1), v})
+		}
+	}
+	return rows
+}
+
+// The sets that are made are those of NIST's files; the files of the longer ones were held against it likewise, number by number.
+func TestCellsAreTheFiles(t *testing.T) {
+	assert.Equal(t, numbers(t, "SmLs01", 60), cells(t, 21, ""))
+	assert.Equal(t, numbers(t, "SmLs04", 60), cells(t, 21, "100000"))
+}
+
+// Source: NIST Statistical Reference Datasets, analysis of variance, the certified values of those sets with 21 responses a treatment: the model keeps a
+// matrix as large as the square of the values. The sets of the
+// average and the higher difficulty have 7 and 13 constant leading digits, which leave double precision 10 and 4 digits of a
+// spread of 0.1.
 func TestAnalysisOfVarianceSets(t *testing.T) {
+	const lower, average, higher = "", "100000", "100000000000"
 	for _, c := range []struct {
 		name                 string
-		move                 float64
+		rows                 [][]float64
 		f, residual, between float64
 		within               float64
 	}{
-		{"SiRstv", 0, 1.18046237440255, .104076068334656, 5.11462616e-2, 1e-10},
-		{"AtmWtAg", 0, 15.9467335677930, 1.51048314446410e-5, 3.638341875e-9, 1e-7},
-		{"SmLs01", 0, 21, .1, 1.68, 1e-12},
-		{"SmLs04", 0, 21, .1, 1.68, 1e-8},
-		{"SmLs01", 1e12, 21, .1, 1.68, 1e-2},
+		{"SiRstv", numbers(t, "SiRstv", 60), 1.18046237440255, .104076068334656, 5.11462616e-2, 1e-10},
+		{"AtmWtAg", numbers(t, "AtmWtAg", 60), 15.9467335677930, 1.51048314446410e-5, 3.638341875e-9, 1e-7},
+		{"SmLs01", cells(t, 21, lower), 21, .1, 1.68, 1e-12},
+		{"SmLs04", cells(t, 21, average), 21, .1, 1.68, 1e-8},
+		{"SmLs07", cells(t, 21, higher), 21, .1, 1.68, 1e-2},
 	} {
 		var group []int
 		var y []float64
-		for _, row := range numbers(t, c.name, 60) {
-			group, y = append(group, int(row[0])), append(y, row[1]+c.move)
+		for _, row := range c.rows {
+			group, y = append(group, int(row[0])), append(y, row[1])
 		}
 		f, residual, between := oneWay(t, group, y)
 		assert.InEpsilon(t, c.f, f, c.within, c.name)

@@ -100,6 +100,7 @@ var kinds = sync.OnceValue(func() []Kind {
 		{KindReading, "readings", "what a tap or a gauge said of a strung bed", "job", []Field{
 			{Key: "job", Label: "job", Help: "of which job", Of: KindJob, Needed: true},
 			{Key: "value", Label: "reading", Help: `with its unit: "612 Hz" of a tap, "32 N/mm" or a gauge's own unit of the stiffness`, Needed: true, check: reading, Called: true},
+			{Key: "error", Label: "error", Help: `how far it may be off, at 95 %, in its unit, as "0.4 Hz"`, check: reading, Lead: "±"},
 			{Key: "expected", Label: "computes to", Help: "what the bed of that job computes to, in Hz or N/mm", check: reading, Derived: true},
 			{Key: "with", Label: "with", Help: "the gauge that was used, or the hand for a tap", Sought: true},
 			{Key: "temperature", Label: "temperature", Help: `as "21 C"`, check: amount(-40, 60, "C"), Lead: "at"},

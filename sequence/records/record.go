@@ -68,12 +68,13 @@ type (
 	}
 	// Reading is what a tap or a gauge said of a strung bed.
 	Reading struct {
-		Job             string
-		Value, Expected Amount
-		With            string
-		Temperature     Amount
-		After           string
-		Notes           string
+		Job          string
+		Value, Error Amount
+		Expected     Amount
+		With         string
+		Temperature  Amount
+		After        string
+		Notes        string
 	}
 	// Hoop is how large a hoop was before stringing and off the machine.
 	Hoop struct{ Job, Before, After, Notes string }

@@ -47,8 +47,12 @@ func (s *Shop) Add(ctx context.Context, kind records.Name, written records.Field
 	return s.Book.Add(ctx, kind, fields, at)
 }
 
-// expect adds to a reading what the bed of its job computes to.
+// expect adds to a reading what the bed of its job computes to. Its error is in its own unit.
 func (s *Shop) expect(ctx context.Context, r *records.Reading) (err error) {
+	_, unit, _ := r.Value.Split()
+	if _, of, ok := r.Error.Split(); ok && of != unit {
+		return fmt.Errorf("%s: it is in %s, and the reading in %s; write both in the same unit", records.Key(r, &r.Error), of, unit)
+	}
 	if r.Expected == "" {
 		r.Expected, err = s.expected(ctx, *r)
 	}

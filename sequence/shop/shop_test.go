@@ -60,13 +60,15 @@ func TestARacketGoesThroughTheShop(t *testing.T) {
 	assert.Equal(t, "strung 24 kg / 23 kg", jobs[0].Mark)
 	assert.False(t, jobs[0].Bench)
 
-	_, err = s.Keep(ctx, records.KindReading, "", records.Texts(records.Reading{Job: jobs[0].UID, Value: "590 Hz"}), "")
+	_, err = s.Keep(ctx, records.KindReading, "", records.Texts(records.Reading{Job: jobs[0].UID, Value: "590 Hz", Error: "0.3 N/mm"}), "")
+	require.ErrorContains(t, err, "error: it is in N/mm, and the reading in Hz")
+	_, err = s.Keep(ctx, records.KindReading, "", records.Texts(records.Reading{Job: jobs[0].UID, Value: "590 Hz", Error: "0.3 Hz"}), "")
 	require.NoError(t, err)
 	p, err := s.Page(ctx, jobs[0].UID)
 	require.NoError(t, err)
 	require.Len(t, p.Below, 2)
 	assert.Equal(t, "work", p.Below[0].Title)
-	assert.Contains(t, p.Below[1].Lines[0].Text, "590 Hz, computed ")
+	assert.Regexp(t, "590 Hz, computed .* · ± 0.3 Hz", p.Below[1].Lines[0].Text)
 	player := records.As[records.Job](p.Fields).Player
 	p, err = s.Page(ctx, player)
 	require.NoError(t, err)

@@ -24,8 +24,8 @@ const Enough = 3
 type Ear struct {
 	// Listen hears taps until tell says no, which it is asked some ten times a second, or the recorder ends.
 	Listen func(tell func(tap.Live) bool) (tap.Result, error)
-	// Keep keeps a reading in the book, "612.4 Hz" being its value; nil where there is no book.
-	Keep func(value string) error
+	// Keep keeps a reading in the book with the tone's own error, as "612.41 Hz" and "0.30 Hz"; nil where there is no book.
+	Keep func(value, plusMinus string) error
 }
 
 type (
@@ -169,8 +169,10 @@ func (m Model) pressed(k tea.KeyMsg) (Model, tea.Cmd) {
 		m = m.again()
 		return m, m.Init()
 	case key.Matches(k, m.keys.Keep) && m.canKeep():
-		keep, value := m.ear.Keep, fmt.Sprintf("%.1f Hz", m.live.Result.Hz)
-		return m, func() tea.Msg { return keptMsg{keep(value)} }
+		keep, r := m.ear.Keep, m.live.Result
+		return m, func() tea.Msg {
+			return keptMsg{keep(fmt.Sprintf("%.2f Hz", r.Hz), fmt.Sprintf("%.2f Hz", max(r.PlusMinusHz, 0.01)))}
+		}
 	}
 	return m, nil
 }

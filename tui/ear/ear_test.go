@@ -78,13 +78,13 @@ func TestReadingIsTakenByItself(t *testing.T) {
 			}
 			return tap.Result{}, errors.New("it was not stopped")
 		},
-		Keep: func(value string) error { kept = append(kept, value); return nil },
+		Keep: func(value, plusMinus string) error { kept = append(kept, value, plusMinus); return nil },
 	})
 	assert.Equal(t, Enough, told)
 	assert.Contains(t, m.View(), "612.4 Hz ± 0.3 Hz, from 3 taps")
 	m, cmd := press(m, "enter")
 	m = follow(m, cmd)
-	assert.Equal(t, []string{"612.4 Hz"}, kept)
+	assert.Equal(t, []string{"612.41 Hz", "0.30 Hz"}, kept)
 	assert.Contains(t, m.View(), "kept as a reading")
 	_, cmd = press(m, "enter")
 	assert.Nil(t, cmd)
