@@ -11,6 +11,7 @@ import (
 
 	"pullcard/patterns/sweep"
 	"pullcard/sequence"
+	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
 )
@@ -70,10 +71,10 @@ func TestWaysBackByHand(t *testing.T) {
 				"pull C1 4HR again; unclamp B; slacken C1 4HR; unclamp S; unweave C1 4HL 4HR", "Weave cross 1"},
 		{"Cross 3", 0, "wrong-tension strand=C2", "pull C2 5HL again; unclamp A; clamp A C2 5HL; release", "Cross 3"},
 		{"Cross 3", 0, "kink strand=C4", "", "Cross 3"}, // worked past before its pull
-		{"Cross 3", 1, "string-broke strand=C3 where=bed", "cut C3; cut C2; inspect C1; unclamp S; cut C4; cut C1", "Weave cross 1"},
-		{"Cross 3", 0, "string-broke strand=M2R where=bed", "cut M1L; cut C3; cut M1R; cut C2; inspect C1; unclamp S; cut M2L; cut C4; cut M2R; cut C1; cut M3L; cut M3R",
+		{"Cross 3", 1, "string-broke strand=C3 where=bed", "cut C3; cut C2; unclamp A; inspect C1 4HL; unclamp S; cut C4; cut C1", "Weave cross 1"},
+		{"Cross 3", 0, "string-broke strand=M2R where=bed", "cut M1L; cut C3; cut M1R; cut C2; unclamp A; inspect C1 4HL; unclamp S; cut M2L; cut C4; cut M2R; cut C1; cut M3L; cut M3R",
 			"Feed the centre mains"},
-		{"Cross 3", 0, "frame-cracked", "cut M1L; cut C3; cut M1R; cut C2; inspect C1; unclamp S; cut M2L; cut C4; cut M2R; cut C1; cut M3L; cut M3R; " +
+		{"Cross 3", 0, "frame-cracked", "cut M1L; cut C3; cut M1R; cut C2; unclamp A; inspect C1 4HL; unclamp S; cut M2L; cut C4; cut M2R; cut C1; cut M3L; cut M3R; " +
 			"dismount; dismount; dismount", ""},
 	} {
 		done := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == c.step })
@@ -111,6 +112,7 @@ func TestEveryMishapOfASmallRacket(t *testing.T) {
 					}
 					tried++
 					sound(t, next)
+					handsOf(t, next, done)
 					assert.Empty(t, referee.Check(next), "%q, after step %d and %d ops: %s\n%s", sheet, done, ops, trouble.Words(), spelled(next, done))
 				}
 			}
@@ -118,6 +120,40 @@ func TestEveryMishapOfASmallRacket(t *testing.T) {
 	}
 	t.Logf("%d of %d ways back", tried, n)
 	assert.Greater(t, tried, n/60)
+}
+
+// handsOf demands of the acts of a way back what hands rely on: a strand is pressed beside the clamp that comes off next, and a
+// clamp whose strand was cut comes off before anything else is done but cutting.
+func handsOf(t require.TestingT, p *plan.Plan, done int) {
+	words, r := act.Written(), p.After(done)
+	pressed, stub := act.Act{}, plan.Clamp("")
+	for n := done + 1; n <= len(p.Steps) && (p.Steps[n-1].Base == 0 || stub != ""); n++ {
+		for _, a := range act.Of(p, n, r) {
+			line := words.Line(&a)
+			if stub != "" && a.Verb != act.Cut {
+				require.Equal(t, [2]string{string(act.ClampOff), string(stub)}, [2]string{string(a.Verb), string(a.Clamp)}, "%d %s", n, line)
+				stub = ""
+			}
+			if pressed.Verb != "" && a.Verb != act.Press {
+				require.Equal(t, act.ClampOff, a.Verb, "%d %s", n, line)
+				require.Equal(t, [2]string{string(pressed.Strand), string(pressed.To)}, [2]string{string(a.Strand), string(a.To)}, "%d %s", n, line)
+				require.Contains(t, words.Line(&pressed), "at "+string(a.To))
+				pressed = act.Act{}
+			}
+			if a.Verb == act.Press && a.To != "" {
+				pressed = a
+			}
+			for _, s := range a.Strands {
+				for c, g := range r.Grips() {
+					if a.Verb == act.Cut && g != nil && g.Strand == s && c != plan.S && g.With == "" {
+						stub = c
+					}
+				}
+			}
+		}
+		require.NoError(t, r.ApplyAll(p.Steps[n-1].Ops))
+	}
+	require.Empty(t, stub)
 }
 
 // troubles are all that can go wrong with a racket as it is.

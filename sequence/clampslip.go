@@ -27,7 +27,7 @@ func (r *recovery) uselessOff() {
 	for _, c := range plan.Clamps() {
 		if g := r.racket.Grip(c); g != nil && r.useless(c, *g) {
 			r.card(fmt.Sprintf("Clamp %s off", c), func() {
-				r.op(plan.Op{Op: plan.Inspect, Strand: g.Strand, Text: fmt.Sprintf("press %s beside clamp %s: it is slack on both sides", g.Strand, c)})
+				r.press(g.Strand, g.Hole, fmt.Sprintf("beside clamp %s: is it slack on both sides? if it is tight, let the gripper take it there, and give way slowly when the clamp is off", c))
 				r.ungrip(c)
 			})
 		}
@@ -160,7 +160,7 @@ func (r *recovery) pullOut(at plan.Spot, set func()) {
 	}
 	if loop := r.pastLoop(slack); loop != "" {
 		r.card(fmt.Sprintf("Look: is %s slack?", loop), func() {
-			r.op(plan.Op{Op: plan.Inspect, Strand: loop, Text: fmt.Sprintf("feel %s, beyond the centre loop: is it slack? if it is, its slack is walked out first", loop)})
+			r.op(plan.Op{Op: plan.Inspect, Strand: loop, Text: fmt.Sprintf("feel %s, beyond the centre loop: is it slack? if it is, its slack is walked out first; if it is tight, leave it, and begin with what is slack", loop)})
 		})
 	}
 	r.card(fmt.Sprintf("Walk the slack out, pull %s", at.Strand), func() {

@@ -27,6 +27,7 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 	for _, s := range doomed {
 		gone[s.Strand] = true
 	}
+	r.stubsOff()
 	r.slackClamps(gone)
 	for order := r.cutOrder(doomed); len(order) > 0; {
 		n := 0
@@ -41,10 +42,13 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 				}
 				r.comesAway(s)
 				r.op(plan.Op{Op: plan.Cut, Strand: s})
-				n++
+				if n++; r.stub() != "" {
+					return
+				}
 			}
 		})
 		order = order[n:]
+		r.stubsOff()
 		r.slackClamps(gone)
 	}
 	r.fallenKnots()
@@ -67,36 +71,59 @@ func (r *recovery) slackClamps(gone map[plan.Strand]bool) {
 		if !r.idle(c, gone) {
 			continue
 		}
-		look := fmt.Sprintf("press %s beside clamp %s: it must be slack on both sides; a tight string is held", g.Strand, c)
+		look := fmt.Sprintf("beside clamp %s: it must be slack on both sides; if it is tight, cut it there with the clamp on, face away", c)
 		if !r.racket.Holds(c) {
-			look = fmt.Sprintf("press %s beside clamp %s, which let go: nothing moves when it comes off", g.Strand, c)
+			look = fmt.Sprintf("beside clamp %s, which let go: nothing moves when it comes off", c)
 		}
 		r.card(fmt.Sprintf("Press %s, then clamp %s off", g.Strand, c), func() {
-			r.op(plan.Op{Op: plan.Inspect, Strand: g.Strand, Text: look})
+			r.press(g.Strand, g.Hole, look)
 			r.ungrip(c)
 		})
 	}
 }
 
+// press has a strand pressed beside a hole.
+func (r *recovery) press(s plan.Strand, at plan.Hole, text string) {
+	r.op(plan.Op{Op: plan.Inspect, Strand: s, Hole: at, Text: "press " + string(s) + " " + text})
+}
+
+// stub is a clamp that stands on its rail with what is left of a strand in its jaws, empty for none.
+func (r *recovery) stub() plan.Clamp {
+	for _, c := range plan.Clamps() {
+		if g := r.racket.Grip(c); g != nil && !r.racket.Laid(g.Strand) {
+			return c
+		}
+	}
+	return ""
+}
+
+// stubsOff takes the clamps off whose strand was cut.
+func (r *recovery) stubsOff() {
+	for c := r.stub(); c != ""; c = r.stub() {
+		r.card(fmt.Sprintf("Clamp %s off", c), func() { r.ungrip(c) })
+	}
+}
+
 // idle says whether a clamp on doomed string holds nothing: it let go, another holds in its place, or it grips string that is
-// slack on both sides.
+// slack on both sides and in which no tension hangs.
 func (r *recovery) idle(c plan.Clamp, gone map[plan.Strand]bool) bool {
 	g := r.racket.Grip(c)
 	if g == nil || !gone[g.Strand] {
 		return false
 	}
-	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || r.racket.Spare(c))
-	return slack || !r.racket.Holds(c) || c == plan.S && r.racket.Spare(c)
+	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || r.racket.Spare(c)) && !r.racket.Hangs(c)
+	return slack || !r.racket.Holds(c) || c == plan.S && r.racket.Spare(c) && !r.racket.Hangs(c)
 }
 
 func (r *recovery) wantsClampsOff(gone map[plan.Strand]bool) bool {
 	return slices.ContainsFunc(plan.Clamps(), func(c plan.Clamp) bool { return r.idle(c, gone) })
 }
 
-// comesAway says of the clamps on a strand that is cut while they hold its tension that they come away with it.
+// comesAway says of the loose clamps on a strand that is cut while they hold its tension that they come away with it; those of a
+// rail stay where they stand.
 func (r *recovery) comesAway(s plan.Strand) {
 	for _, c := range plan.Clamps() {
-		if g := r.racket.Grip(c); g != nil && g.On(s) {
+		if g := r.racket.Grip(c); g != nil && g.On(s) && (c == plan.S || g.With != "") {
 			r.note(fmt.Sprintf("clamp %s comes away with it", c))
 		}
 	}

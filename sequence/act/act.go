@@ -55,7 +55,7 @@ type Act struct {
 	Strands []plan.Strand
 	// From and To are the way that the string moves: of a feed and a weave from the hole where it enters the hoop; of a pull
 	// to the hole outside which the gripper is; of what goes slack or comes out back from there; of a knot from where the
-	// tail leaves to where it is tied.
+	// tail leaves to where it is tied. A strand is pressed beside To, where that matters.
 	From, To plan.Hole
 	// With is the strand that is pulled tight together with Strand, or the partner that a flying clamp grips too, there at
 	// the hole Beside.
@@ -217,12 +217,27 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 	default:
 		a.Verb, a.Text = Look, o.Text
 		if o.Strand != "" {
-			a.Verb = Press
-			for _, verb := range []string{"press ", "feel "} {
-				a.Text = strings.TrimPrefix(strings.TrimPrefix(a.Text, verb+string(o.Strand)), ",")
-			}
-			a.Text = strings.TrimSpace(a.Text)
+			a.press(p, r, o)
 		}
+	}
+}
+
+// press is a strand that is felt, beside a hole where a clamp may come off there.
+func (a *Act) press(p *plan.Plan, r *plan.Racket, o *plan.Op) {
+	a.Verb = Press
+	for _, verb := range []string{"press ", "feel "} {
+		a.Text = strings.TrimPrefix(strings.TrimPrefix(a.Text, verb+string(o.Strand)), ",")
+	}
+	a.Text = strings.TrimSpace(a.Text)
+	if a.To = o.Hole; a.To == "" { // an older plan says the clamp in words only
+		for _, c := range plan.Clamps() {
+			if g := r.Grip(c); g != nil && g.Strand == o.Strand && strings.HasPrefix(a.Text, "beside clamp "+string(c)) {
+				a.To = g.Hole
+			}
+		}
+	}
+	if a.To != "" {
+		a.From = p.Terms.Other(o.Strand, a.To)
 	}
 }
 

@@ -338,6 +338,39 @@ func (r *Racket) Spare(c Clamp) bool {
 	return ok
 }
 
+// Hangs says whether tension may still hang in string beside a clamp, although what held it is gone. What went slack by itself
+// gives up what its corners and the strands that it is woven through keep only where it is cut: so it hangs unless it ends, is
+// parted or is held at the far hole of the strand beside the clamp.
+func (r *Racket) Hangs(c Clamp) bool {
+	i := slot(c)
+	if !r.clamps[i].on || r.clamps[i].gone {
+		return false
+	}
+	for _, at := range r.points(r.clamps[i].grip) {
+		l, p := r.lineAt(at)
+		if l == nil {
+			continue
+		}
+		held := r.held(l)
+		inside := p ^ 1 // the other point of the span, from which the string goes on inside
+		outside := p + p - inside
+		if r.hangs(l, inside, p-inside, held) || outside >= 0 && outside < len(held) && r.hangs(l, outside^1, outside-(outside^1), held) {
+			return true
+		}
+	}
+	return false
+}
+
+// hangs says whether tension may hang in the span that ends at a point of a line; back leads to its other end.
+func (r *Racket) hangs(l *line, far, back int, held []bool) bool {
+	s := &r.spans[l.on[far/2]]
+	next := far - back
+	if !s.Pulled || s.Tight || s.Broken || next < 0 || next >= len(l.on)*2 || held[far] {
+		return false
+	}
+	return !r.spans[l.on[next/2]].Broken
+}
+
 // points are where a clamp holds the string.
 func (r *Racket) points(g Grip) []Spot {
 	if g.With == "" {

@@ -277,12 +277,18 @@ func (r *Racket) partLine(l *line, k int, cut bool) {
 	}
 }
 
-// remove takes a strand out of the hoop, with what grips it; its knots go when it is cut.
+// remove takes a strand out of the hoop, with what grips it; its knots go when it is cut. A fixed clamp stays where it stands when
+// its strand is cut, and is taken off.
 func (r *Racket) remove(s int, cut bool) {
 	name := r.strands[s]
 	r.part(s, cut)
 	for i := range r.clamps {
-		if c := &r.clamps[i]; c.on && c.grip.On(name) {
+		c := &r.clamps[i]
+		switch fixed := i != slot(S) && c.grip.With == ""; {
+		case !c.on || !c.grip.On(name):
+		case cut && fixed:
+			c.gone, c.slip = true, "" // it stands on its rail, with a stub in its jaws
+		default:
 			*c = standing{}
 		}
 	}

@@ -38,8 +38,8 @@ const (
 	Unweave  OpKind = "unweave"
 	// Untie opens the knot of a tail whose strand something else holds, or which is slack.
 	Untie OpKind = "untie"
-	// Cut cuts a strand and takes it out. The string goes slack from there as far as the next holder each way. From the
-	// centre outwards, mains and crosses in turn as long as there are both, no side more than one ahead.
+	// Cut cuts a strand. The string goes slack from there as far as the next holder each way. A clamp of a rail that grips the
+	// strand stays there and is taken off, a loose one comes away. From the centre outwards, mains and crosses in turn as long as there are both, no side more than one ahead.
 	Cut OpKind = "cut"
 	// WalkSlack draws slack by hand along Strands, in that order, towards the gripper that pulls next.
 	WalkSlack OpKind = "walk"
@@ -147,7 +147,7 @@ const (
 //	tie              Strand Out Hole Anchor Knot Covers
 //	trim             Hole TailMM
 //	straighten       Strand
-//	inspect, note    Text; an inspect may name a Strand to be pressed or looked at
+//	inspect, note    Text; an inspect may name a Strand to be pressed or looked at, and the Hole beside which
 //	fault            Fault, and of Strand Hole Clamp With Where Extent Choose what the mishap names; Text in people's words
 //	slacken          Strand Hole
 //	unthread, unweave Strand From To, as it was laid
@@ -307,7 +307,14 @@ func (o *Op) fields() (any, error) {
 			Op     OpKind `json:"op"`
 			Strand Strand `json:"strand"`
 		}{o.Op, o.Strand}, nil
-	case Inspect, Note:
+	case Inspect:
+		return struct {
+			Op     OpKind `json:"op"`
+			Strand Strand `json:"strand,omitempty"`
+			Hole   Hole   `json:"hole,omitempty"`
+			Text   string `json:"text"`
+		}{o.Op, o.Strand, o.Hole, o.Text}, nil
+	case Note:
 		return struct {
 			Op     OpKind `json:"op"`
 			Strand Strand `json:"strand,omitempty"`

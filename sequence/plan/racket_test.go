@@ -516,15 +516,17 @@ func TestWhatMishapsLeave(t *testing.T) {
 	assert.Equal(t, 3, knots(woven+`; tie C3 4TR 5TR anchor M2R`))
 	assert.Equal(t, 1, knots(woven+`; tie C3 4TR 5TR anchor M2R; cut M2R`))
 	assert.Equal(t, 2, knots(woven+`; tie C3 4TR 5TR anchor M2R; cut M1R; cut M2L`))
-	// What grips a strand that comes out comes off with it.
+	// What grips a strand that comes out comes off with it; when it is cut, a clamp of a rail stays there and holds nothing.
 	gone := do(t, small(), woven+`; pull C2 4HL; cut C2`)
 	assert.Nil(t, gone.Gripper())
 	assert.NotNil(t, gone.Grip(A))
 	assert.NotNil(t, do(t, small(), woven+`; pull C2 4HL; cut M1R`).Gripper())
 	gone = do(t, small(), woven+`; cut C1`)
-	assert.Nil(t, gone.Grip(A))
+	assert.Equal(t, Strand("C1"), gone.Grip(A).Strand)
+	assert.False(t, gone.Holds(A))
 	assert.Nil(t, gone.Grip(S))
 	assert.Nil(t, gone.Grip(B), "it was free")
+	assert.Nil(t, do(t, gone, `off A`).Grip(A))
 }
 
 // Leads count mains that are pulled now; strands that are pulled together lead by nothing, and what was lost counts no more.

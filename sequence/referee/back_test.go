@@ -142,7 +142,10 @@ func matter(t *Table) *Table {
 		c.holes[i].mark, c.holes[i].told, c.holes[i].hidden = 0, false, 0
 	}
 	for i := range c.spans {
-		c.spans[i].nth, c.spans[i].turn, c.spans[i].pressed = 0, 0, false
+		c.spans[i].nth, c.spans[i].turn = 0, 0
+	}
+	for e := range c.ends {
+		c.ends[e].felt = false
 	}
 	return c
 }

@@ -59,7 +59,7 @@ func agree(t require.TestingT, table *Table) {
 		}
 	}
 	for _, c := range table.clamps {
-		if c.on && !c.slipped {
+		if c.on && !c.slipped && c.stub == 0 {
 			holds[c.end]++
 			if c.pair != none {
 				holds[c.pair]++

@@ -13,11 +13,12 @@ type clamp struct {
 	end     int
 	pair    int  // the end of the neighbour that a flying clamp grips as well, or none
 	slipped bool // it holds nothing until it is set again
+	stub    int  // the position at which it still stands though its strand is cut, or 0
 }
 
 // grips says whether the clamp is on a strand.
 func (c clamp) grips(s int) bool {
-	return c.on && (c.end/2 == s || c.pair != none && c.pair/2 == s)
+	return c.on && c.stub == 0 && (c.end/2 == s || c.pair != none && c.pair/2 == s)
 }
 
 // ends are the one or two at which the clamp grips.
@@ -74,12 +75,12 @@ func (t *Table) grab(op *plan.Op) {
 
 // keeper returns the clamp that stands between the string inside the hoop and a gripper outside, or none.
 func (t *Table) keeper(e int) int {
-	return slices.IndexFunc(t.clamps[:], func(c clamp) bool { return c.on && !c.outside && (c.end == e || c.pair == e) })
+	return slices.IndexFunc(t.clamps[:], func(c clamp) bool { return c.on && c.stub == 0 && !c.outside && (c.end == e || c.pair == e) })
 }
 
 // clamped says whether a clamp stands at an end, inside or outside.
 func (t *Table) clamped(e int) bool {
-	return slices.ContainsFunc(t.clamps[:], func(c clamp) bool { return c.on && (c.end == e || c.pair == e) })
+	return slices.ContainsFunc(t.clamps[:], func(c clamp) bool { return c.on && c.stub == 0 && (c.end == e || c.pair == e) })
 }
 
 // standingClamps is how many of A and B are on.
@@ -138,7 +139,10 @@ func (t *Table) unclamp(op *plan.Op) {
 		t.breach(ruleStock, "%s is not on", op.Clamp)
 		return
 	}
-	t.checkOpensBroken(op, c)
+	if c.stub == 0 {
+		t.checkOpensBroken(op, c)
+		t.checkHangs(op, c)
+	}
 	t.off(i)
 	if t.gripper != none {
 		t.draw()
@@ -151,11 +155,52 @@ func (t *Table) checkOpensBroken(op *plan.Op, c clamp) {
 	if i, _ := t.piece(s); !t.pieces[i].broken {
 		return
 	}
-	if !t.spans[s].pressed {
-		t.breach(ruleHeld, "%s is opened on a piece that broke before anybody has pressed %s", op.Clamp, t.bed.strands[s].name)
+	if !t.ends[c.end].felt {
+		t.breach(ruleHeld, "%s is opened on a piece that broke before anybody has pressed %s at %s", op.Clamp, t.bed.strands[s].name, t.holeOf(c.end))
 	}
 	if t.spans[s].tense && t.ends[c.end].tense && !c.slipped {
 		t.breach(ruleHeld, "%s is opened on a piece that broke, and %s is tensioned on both sides of it", op.Clamp, t.bed.strands[s].name)
+	}
+}
+
+// checkHangs checks that a clamp on string that is cut out is opened only where nothing keeps tension in that string any more.
+func (t *Table) checkHangs(op *plan.Op, c clamp) {
+	if i, _ := t.piece(c.end / 2); !t.pieces[i].lost && !t.cracked || c.slipped {
+		return
+	}
+	for _, e := range c.ends() {
+		if s := t.hangs(e); s != none {
+			t.breach(ruleHeld, "%s is opened while tension may still hang in %s: it is cut, or what lies beside it, before", op.Clamp, t.bed.strands[s].name)
+			return
+		}
+	}
+}
+
+// hangs returns a strand beside a clamp's end that went slack by itself and in which friction may keep tension all the same, or
+// none. What passes corners and woven strands beyond its own hole gives its tension up only when it is cut there.
+func (t *Table) hangs(e int) int {
+	for _, near := range [2]int{e, t.ends[e].link} {
+		if near == none {
+			continue
+		}
+		sp, far := &t.spans[near/2], t.ends[near^1].link
+		if sp.pulled && !sp.tense && !sp.parted && far != none && !t.spans[far/2].parted && t.ends[near^1].holds == 0 {
+			return near / 2
+		}
+	}
+	return none
+}
+
+// stubs checks that a clamp whose strand was cut comes off before hands do anything else.
+func (t *Table) stubs(op *plan.Op) {
+	switch op.Op {
+	case plan.Unclamp, plan.Cut, plan.Note, plan.Inspect, plan.Fault:
+		return
+	}
+	for i, c := range t.clamps {
+		if c.on && c.stub != 0 {
+			t.breach(ruleStock, "%s still grips what is left of %s", plan.Clamps()[i], t.nameOf(c.end))
+		}
 	}
 }
 
@@ -167,7 +212,7 @@ func (t *Table) off(i int) {
 // opens lets go of what a clamp holds.
 func (t *Table) opens(i int) {
 	c := t.clamps[i]
-	if c.slipped {
+	if c.slipped || c.stub != 0 {
 		return
 	}
 	t.letGo(c.end)
@@ -259,13 +304,21 @@ func (t *Table) places(said map[plan.Clamp]*plan.Grip) {
 }
 
 func (t *Table) stands(c clamp, grip *plan.Grip) bool {
-	return t.bed.find(grip.Strand) == c.end/2 && t.bed.hole(grip.Hole) == t.ends[c.end].hole && grip.Outside == c.outside &&
+	return t.bed.find(grip.Strand) == c.end/2 && t.bed.hole(grip.Hole) == t.standsAt(c) && grip.Outside == c.outside &&
 		(c.pair == none && grip.With == "" || c.pair != none && t.bed.find(grip.With) == c.pair/2)
+}
+
+// standsAt is the position at which a clamp stands.
+func (t *Table) standsAt(c clamp) int {
+	if c.stub != 0 {
+		return c.stub
+	}
+	return t.ends[c.end].hole
 }
 
 // place says where a clamp stands.
 func (t *Table) place(c clamp) string {
-	where := string(t.nameOf(c.end)) + " " + string(t.holeOf(c.end))
+	where := string(t.nameOf(c.end)) + " " + string(t.bed.name(t.standsAt(c)))
 	if c.outside {
 		where += " outside the hoop"
 	}

@@ -1,9 +1,14 @@
 package referee
 
-import "pullcard/sequence/plan"
+import (
+	"slices"
+
+	"pullcard/sequence/plan"
+)
 
 // cut cuts a strand out. The string goes slack up to what holds next each way; with the first cut the piece is lost. A
-// clamp on the strand comes off before, or comes away with it where it grips tight string that no other cut could free.
+// clamp on the strand comes off before, unless it grips tight string that no other cut could free: then one of a rail stays there and
+// comes off next, and a loose one comes away.
 func (t *Table) cut(op *plan.Op) {
 	s := t.laid(op.Strand, ruleOnce)
 	if s == none {
@@ -28,7 +33,7 @@ func (t *Table) cut(op *plan.Op) {
 			also = append(also, c.ends()...)
 		}
 	}
-	t.remove(s)
+	t.remove(s, true)
 	for _, e := range also {
 		if t.spans[e/2].laid {
 			t.slip(t.give(e))
@@ -45,11 +50,12 @@ func (t *Table) comesAway(s int) {
 		}
 		idle, bears := true, []int(nil)
 		for _, e := range c.ends() {
-			if c.slipped || t.ends[e].holds > max(1, t.ownClamps(e)) || !t.spans[e/2].tense && !t.ends[e].tense {
+			tight := t.spans[e/2].tense || t.ends[e].tense
+			if c.slipped || t.ends[e].holds > max(1, t.ownClamps(e)) || !tight && t.hangs(e) == none {
 				continue
 			}
 			idle = false
-			if t.spans[e/2].tense != t.ends[e].tense {
+			if !tight || t.spans[e/2].tense != t.ends[e].tense {
 				bears = append(bears, e)
 			}
 		}
@@ -73,16 +79,25 @@ func (t *Table) ownClamps(e int) (n int) {
 	return n
 }
 
-// frees returns a strand, other than the one given, in no clamp, whose turn it is to be cut and whose cut makes what is
-// gripped at an end slack, or none.
+// frees returns a strand, other than the one given, in no clamp, whose turn it is to be cut and whose cut leaves nothing tight
+// beside an end, or none.
 func (t *Table) frees(e, s int) int {
-	for _, r := range t.cell(e) {
-		held := t.gripper != none && t.gripper/2 == r
-		for _, c := range t.clamps {
-			held = held || c.grips(r)
+	tight := t.cell(e)
+	for _, near := range [2]int{e, t.ends[e].link} {
+		if near == none {
+			continue
 		}
-		if r != s && !held && t.turnOf(r) {
-			return r
+		for _, x := range [2]int{near, t.ends[near^1].link} {
+			if x == none || x/2 == s || len(tight) > 0 && !slices.Contains(tight, x/2) {
+				continue
+			}
+			held := t.gripper != none && t.gripper/2 == x/2
+			for _, c := range t.clamps {
+				held = held || c.grips(x/2)
+			}
+			if !held && t.turnOf(x/2) {
+				return x / 2
+			}
 		}
 	}
 	return none

@@ -27,8 +27,8 @@ func (t *Table) fault(op *plan.Op) {
 	t.disorder()
 	switch op.Fault {
 	case plan.FaultClamp, plan.FaultGripper, plan.FaultBreak, plan.FaultKnot:
-		for s := range t.spans {
-			t.spans[s].pressed = false
+		for e := range t.ends {
+			t.ends[e].felt = false
 		}
 		t.letsGo(op)
 	case plan.FaultSplit:

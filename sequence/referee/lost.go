@@ -22,6 +22,7 @@ func (t *Table) breaks(op *plan.Op) {
 		t.tear()
 	}
 	t.part(s)
+	t.spans[s].parted = true
 	i, _ := t.piece(s)
 	t.lose(i)
 	t.pieces[i].broken = op.Where != ""

@@ -101,7 +101,7 @@ var dropped = []allowance{
 		return does(s.a(), plan.Release) && s.ops[s.at-1].Fault != ""
 	}},
 	{"the first cut loses a piece as well as a break", func(s *scene) bool {
-		return s.a().Fault == plan.FaultBreak && does(s.b(), plan.Cut, plan.Untie)
+		return s.a().Fault == plan.FaultBreak && does(s.b(), plan.Cut, plan.Untie) || s.a().Fault == plan.FaultKnot && does(s.b(), plan.Cut)
 	}},
 	{"a starting knot falls when the main is cut that it sits on", func(s *scene) bool {
 		return does(s.a(), plan.Untie) && does(s.b(), plan.Cut)
@@ -173,7 +173,8 @@ var swapped = []allowance{
 		return s.a().Fault == plan.FaultFrame && does(s.b(), plan.Cut) || does(s.a(), plan.Unclamp) && s.b().Fault == plan.FaultFrame
 	}},
 	{"a break before or after the first cut or the knot that is opened", func(s *scene) bool {
-		return s.a().Fault == plan.FaultBreak && does(s.b(), plan.Cut, plan.Untie) || does(s.a(), plan.Untie) && does(s.b(), plan.Cut)
+		return s.a().Fault == plan.FaultBreak && does(s.b(), plan.Cut, plan.Untie) || does(s.a(), plan.Untie) && does(s.b(), plan.Cut) ||
+			s.a().Fault == plan.FaultKnot && does(s.b(), plan.Cut)
 	}},
 }
 

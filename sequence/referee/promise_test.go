@@ -194,6 +194,7 @@ func TestWalksAreLimited(t *testing.T) {
 var opExcuses = map[string]string{
 	"inspect text":       "words, but for the printed range",
 	"inspect strand":     "it presses one that need not be pressed",
+	"inspect hole none":  "an older plan does not say where",
 	"note strand":        "a note presses nothing",
 	"note text":          "words, but for the holes that it names",
 	"fault text":         "words",
@@ -220,6 +221,8 @@ func excusedOp(p *plan.Plan, op, now *plan.Op, field string, back bool) string {
 	switch {
 	case op.Op == plan.Tie && field == "knot" && strings.Contains(p.Terms.Start, "knot") && op.Strand == "C1" && now.Knot != "":
 		return opExcuses["tie knot starting"]
+	case op.Op == plan.Inspect && field == "hole" && now.Hole == "":
+		return opExcuses["inspect hole none"]
 	case (field == "text" && now.Text == "") || field == "" || now.Text != op.Text && nameIn.MatchString(op.Text):
 		return ""
 	case back && opExcuses[key+" back"] != "":

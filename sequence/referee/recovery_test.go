@@ -326,9 +326,9 @@ weave C1 3HR 3HL under 4 after C2 blocked 3HL,3HR`},
 # crosses
 fault weave C2
 cut C3
-unclamp S
 unclamp A
 cut C2
+unclamp S
 cut C4
 cut C5
 cut C1`},
@@ -377,11 +377,11 @@ untie M3R 4TR 2TR`},
 	{name: "a knot slips that was trimmed: the mains are cut out", done: 9, resume: 2, pulls: 6, script: `
 # mains
 fault knot M3R 2TR
-unclamp A
 cut M1L
 cut M1R
 cut M2R
 cut M2L
+unclamp A
 cut M3R
 cut M3L`},
 	{name: "a tie-off hole splits that has no knot yet", terms: tieCrosses("5TR"), done: 15, resume: 17, script: `
@@ -424,6 +424,7 @@ cut C1`},
 fault break M2L where bed
 cut M1R
 cut C1
+unclamp B
 cut M1L
 cut C2
 cut M2L
@@ -456,11 +457,11 @@ cut M3R`},
 fault weave C4
 cut C3
 unclamp A
-unclamp S
 cut C4
 # crosses
 fault break M1L
 cut C2
+unclamp S
 cut M1L
 cut C5
 cut M1R
@@ -504,11 +505,11 @@ release`},
 	{name: "the mains' string breaks while they go in", done: 6, resume: 2, pulls: 4, script: `
 # mains
 fault break M1R where hole
-press M2L
-unclamp A
-press M2R
+press M2R 2HR
 unclamp B
 cut M1L
+press M2L 2HL
+unclamp A
 cut M1R
 cut M2R
 cut M2L`},
@@ -653,10 +654,10 @@ trim 2TR`, edit: freeTie},
 # crosses
 fault short C5 choose new
 cut C3
-unclamp S
-unclamp B
 cut C2
+unclamp S
 cut C4
+unclamp B
 cut C1
 cut C5`},
 	{name: "a sleeve mends a split hole", done: 15, resume: 16, script: `
@@ -679,6 +680,7 @@ trim 1TR`},
 # crosses
 fault frame
 cut C1
+unclamp B
 cut M1R
 cut C2
 cut M1L
@@ -696,12 +698,12 @@ dismount head`},
 fault weave C4
 cut C3
 unclamp A
-unclamp S
 # crosses
 fault frame
 cut C4
 cut M1L
 cut C2
+unclamp S
 cut M1R
 cut C1
 cut M2L

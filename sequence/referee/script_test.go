@@ -119,6 +119,9 @@ func writeOp(t testing.TB, terms *plan.Terms, line string) plan.Op {
 		op.Strand = plan.Strand(w[1])
 	case "press":
 		op.Op, op.Strand, op.Text = plan.Inspect, plan.Strand(w[1]), "is it slack?"
+		if len(w) > 2 {
+			op.Hole = plan.Hole(w[2])
+		}
 	case plan.WalkSlack:
 		for _, s := range strings.FieldsFunc(w[1], func(r rune) bool { return r == ',' || r == '-' }) {
 			op.Strands = append(op.Strands, plan.Strand(s))
@@ -207,9 +210,9 @@ func stand(p *plan.Plan) {
 				at[op.Clamp] = &plan.Grip{Strand: op.Strand, Hole: op.Hole, Outside: op.Outside, With: op.With}
 			case plan.Unclamp:
 				at[op.Clamp] = nil
-			case plan.Cut: // a clamp that could not come off before comes away
+			case plan.Cut: // a loose clamp that could not come off before comes away
 				for c, g := range at {
-					if g != nil && g.Strand == op.Strand {
+					if g != nil && g.Strand == op.Strand && (c == plan.S || g.With != "") {
 						at[c] = nil
 					}
 				}

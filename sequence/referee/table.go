@@ -56,8 +56,8 @@ type Table struct {
 type span struct {
 	laid, tense, pulled bool
 	slipped             bool  // slack because what held it let go; it was pulled
+	parted              bool  // it broke
 	boosted             bool  // its last pull was
-	pressed             bool  // it was felt since the piece broke
 	low                 int   // tight, but it lost tension: 1 + the end from which a re-pull restores it, or looped; 0 otherwise
 	wrong               wrong // what was said to lie wrong with it and was not taken out since
 	doubt               doubt // why its tension is not trusted
@@ -72,6 +72,7 @@ type end struct {
 	holds int   // how many things hold the string here
 	short int16 // 0 for a tail of full length, 1 for one that was trimmed, n when n-1 strands were drawn out before it
 	tense bool  // the run outside is tensioned
+	felt  bool  // the strand was pressed here since something let go
 	knot  bool  // the tail is tied
 	late  bool  // pulled here while no next cross was woven
 }
@@ -183,6 +184,7 @@ func (t *Table) play(op *plan.Op, phase plan.Phase) {
 	t.standing(op.Op)
 	t.inPhase(op.Op, phase)
 	t.avoidsLost(op)
+	t.stubs(op)
 	if !keepsWalk(op.Op) {
 		t.walked = nil
 	}

@@ -28,7 +28,7 @@ func (t *Table) unlay(op *plan.Op) {
 			t.breach(ruleKnot, "the knot of %s in %s sits on %s", t.bed.strands[k.strand].name, t.bed.name(k.at), op.Strand)
 		}
 	}
-	t.remove(s)
+	t.remove(s, false)
 }
 
 // free checks that nothing keeps a strand from being drawn out.
@@ -81,11 +81,17 @@ func (t *Table) inGripper(s int) {
 	}
 }
 
-// remove takes a strand out of its holes and off its string, with the runs outside it and whatever grips it.
-func (t *Table) remove(s int) {
+// remove takes a strand out of its holes and off its string, with the runs outside it and whatever grips it. When it is cut, a
+// clamp of a rail stays where it stands.
+func (t *Table) remove(s int, cut bool) {
 	for i, c := range t.clamps {
-		if c.grips(s) {
-			t.off(i)
+		if !c.grips(s) {
+			continue
+		}
+		stub := t.ends[c.end].hole
+		if t.off(i); cut && i != starting && c.pair == none {
+			c.stub = stub
+			t.clamps[i] = c
 		}
 	}
 	if t.gripper != none && t.gripper/2 == s {

@@ -49,12 +49,12 @@ func (t *Table) look(next []plan.Step) *View {
 	}
 	for i, name := range plan.Clamps() {
 		if c := t.clamps[i]; c.on {
-			g := plan.Grip{Strand: t.nameOf(c.end), Hole: t.holeOf(c.end), Outside: c.outside}
+			g := plan.Grip{Strand: t.nameOf(c.end), Hole: t.bed.name(t.standsAt(c)), Outside: c.outside}
 			if c.pair != none {
 				g.With = t.nameOf(c.pair)
 			}
 			v.Clamps[name] = g
-			if c.slipped {
+			if c.slipped || c.stub != 0 {
 				v.Empty[name] = true
 			}
 		}

@@ -61,7 +61,7 @@ func (t *Table) felt(from, to int, walk []plan.Strand) {
 	if t.kind(from) == 1 || t.kind(to) == 1 || t.side(from) == t.side(to) {
 		return
 	}
-	if name := t.bed.strands[from].name; !t.spans[from].pressed {
+	if name := t.bed.strands[from].name; !t.ends[2*from].felt && !t.ends[2*from+1].felt {
 		t.breach(ruleHeld, "slack is walked past the centre loop before anybody has felt whether %s is slack", name)
 	}
 }
@@ -89,7 +89,14 @@ func (t *Table) inspect(op *plan.Op) {
 	if op.Strand == "" {
 		return
 	}
-	if s := t.laid(op.Strand, ruleOnce); s != none {
-		t.spans[s].pressed = true
+	s := t.laid(op.Strand, ruleOnce)
+	if s == none {
+		return
+	}
+	for e := 2 * s; e <= 2*s+1; e++ {
+		t.ends[e].felt = t.ends[e].felt || op.Hole == "" || t.bed.hole(op.Hole) == t.ends[e].hole
+	}
+	if op.Hole != "" {
+		t.end(op.Strand, op.Hole, ruleOnce)
 	}
 }
