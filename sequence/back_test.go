@@ -64,6 +64,9 @@ func TestWaysBackByHand(t *testing.T) {
 		{"Cross 3", 0, "misweave strand=C2",
 			"unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; unweave C2 5HR 5HL", "Weave cross 2"},
 		{"Cross 3", 0, "misweave strand=C4", "unweave C4 5TR 5TL", "Weave cross 4"},
+		{"Cross 3", 0, "wrong-hole strand=C4 hole=6HL", "move C4 6HL 5TL", "Cross 3"},
+		{"Cross 3", 0, "wrong-hole strand=C2 hole=6HL", "unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 6HL again; clamp B C1 4HR; unclamp A; slacken C2 6HL; move C2 6HL 5HL", "Weave cross 3"},
+		{"Cross 3", 0, "wrong-hole strand=C2 hole=4HR", "unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; unweave C2 4HR 5HL", "Weave cross 2"},
 		{"Cross 3", 0, "slip-found-late strand=C1",
 			"pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; pull C1 4HR again; unclamp B; clamp B C1 4HR; release", "Cross 2"},
 		{"Cross 3", 0, "strands-swapped strand=C2 with=C1",
@@ -179,6 +182,10 @@ func troubles(r *plan.Racket) (out []sequence.Trouble) {
 			add(sequence.Trouble{Fault: fault, Strand: s.Strand})
 		}
 		add(sequence.Trouble{Fault: plan.FaultHole, Strand: s.Strand, Hole: "1HL"})
+		for _, h := range []plan.Hole{s.In, s.Out} { // the next hole of that side
+			at := r.At(h)
+			add(sequence.Trouble{Fault: plan.FaultHole, Strand: s.Strand, Hole: r.HoleAt(max(at%r.Total()+1, 1))})
+		}
 		if i > 0 {
 			add(sequence.Trouble{Fault: plan.FaultSwapped, Strand: s.Strand, With: laid[i-1].Strand})
 		}

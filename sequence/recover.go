@@ -197,7 +197,11 @@ func (r *recovery) record(p *plan.Plan, done int) {
 	if r.wrong.Ops > 0 {
 		r.steps[0].Ops = append(r.steps[0].Ops, p.Steps[done].Ops[:r.wrong.Ops]...) // the racket has them already
 	}
-	r.op(r.wrong.op())
+	o := r.wrong.op()
+	if o.Fault == plan.FaultHole {
+		o.From = r.racket.Nearer(o.Strand, o.Hole)
+	}
+	r.op(o)
 	r.end()
 	if r.wrong.Choose != plan.Keep {
 		return

@@ -155,8 +155,11 @@ func anyTrouble(t *rapid.T, p *plan.Plan, done int) (sequence.Trouble, bool) {
 		}
 		return trouble, pick(crosses, "strand")
 	case plan.FaultHole:
-		trouble.Hole = "3HL"
-		return trouble, pick(laid, "strand")
+		at := rapid.IntRange(1, r.Total()).Draw(t, "hole")
+		if trouble.Hole = r.HoleAt(at); trouble.Hole == "" || !pick(laid, "strand") {
+			return trouble, false
+		}
+		return trouble, true
 	case plan.FaultKink, plan.FaultShort:
 		return trouble, pick(laid, "strand")
 	case plan.FaultSwapped:
@@ -275,6 +278,7 @@ func shortest(t *testing.T, p *plan.Plan, done int, r *plan.Racket, s plan.Stran
 	require.Equal(t, laid, more(next, plan.Unweave)+more(next, plan.Unthread), say)
 	require.Equal(t, tight, more(next, plan.Slacken), say)
 	require.Equal(t, 2*tight+ends, more(next, plan.Pull), say)
+	exitAstray(t, p, done, r, s, say)
 	if !r.Tight(s) {
 		return
 	}
@@ -283,6 +287,36 @@ func shortest(t *testing.T, p *plan.Plan, done int, r *plan.Racket, s plan.Stran
 	if did(next, done, plan.Cut) == 0 {
 		require.Equal(t, beyond, more(next, plan.Slacken), say+", late")
 		require.Equal(t, 2*beyond+1, more(next, plan.Pull), say+", late")
+	}
+}
+
+// exitAstray demands that of a strand whose exit is in the hole beside its own only that end is moved: what was laid from it comes
+// out, and nothing else; until it is moved every card names the hole where it is.
+func exitAstray(t *testing.T, p *plan.Plan, done int, r *plan.Racket, s plan.Strand, say string) {
+	span := *r.Span(s)
+	at := r.HoleAt(r.At(span.Out)%r.Total() + 1)
+	next, err := sequence.Recover(p, done, sequence.Trouble{Fault: plan.FaultHole, Strand: s, Hole: at})
+	require.NoError(t, err, say)
+	if did(next, done, plan.Cut) > 0 {
+		return // a tail is tied
+	}
+	line := r.Line(s)
+	beyond := len(line) - 1 - slices.Index(line, s)
+	if i := slices.Index(line, s); i > 0 && line[i-1] == r.Next(s).Strand {
+		beyond = i
+	} else if r.Next(s).Strand == "" {
+		beyond = 0
+	}
+	require.Equal(t, 1, did(next, done, plan.Move), say)
+	require.Equal(t, beyond, did(next, done, plan.Unweave)+did(next, done, plan.Unthread)-did(p, done, plan.Unweave)-did(p, done, plan.Unthread), say)
+	now := next.After(done)
+	for _, step := range next.Steps[done:] {
+		for _, o := range step.Ops {
+			if home := now.Span(s).Out == span.Out; o.Strand == s && !home && !step.Record {
+				require.NotContains(t, []plan.Hole{o.Hole, o.From}, span.Out, "%s: step %d %s", say, step.N, o.Op)
+			}
+			require.NoError(t, now.Apply(&o))
+		}
 	}
 }
 

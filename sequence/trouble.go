@@ -185,7 +185,12 @@ func (t Trouble) check(r *plan.Racket) error {
 		if r.At(t.Hole) == 0 {
 			return fmt.Errorf("the frame has no hole %q; write hole= where the strand is", t.Hole)
 		}
-		return strand(t.Strand)
+		if err := strand(t.Strand); err != nil {
+			return err
+		}
+		if s := r.Span(t.Strand); r.At(s.In) == r.At(t.Hole) || r.At(s.Out) == r.At(t.Hole) {
+			return fmt.Errorf("%s is in %s, as far as the plan knows; write hole= where it is instead of there", t.Strand, t.Hole)
+		}
 	case plan.FaultSwapped:
 		if with := r.Span(t.With); with == nil || t.With == t.Strand || t.With[0] != t.Strand[0] {
 			return fmt.Errorf("%s cannot be swapped with %q; write with= the other main or cross", t.Strand, t.With)

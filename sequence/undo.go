@@ -32,7 +32,7 @@ func late(o plan.Op) bool { return o.Fault == plan.FaultLate || o.Fault == plan.
 // that lies wrong all that was laid from it, which comes out too.
 func (r *recovery) toUndo(o plan.Op) []plan.Strand {
 	all := r.dependents(o.Strand)
-	if !late(o) {
+	if !late(o) && !r.moves(o) {
 		return all
 	}
 	// Only what lies between it and the end towards which it is pulled.
@@ -60,7 +60,7 @@ func (r *recovery) undoable(o plan.Op) bool {
 		if !slices.Contains(strands, k.Strand) || k.Anchor == "" {
 			continue
 		}
-		if s := r.racket.Span(k.Strand); s.Laid() && (r.racket.At(s.Out) == r.racket.At(k.Out) || !late(o)) && k.Name != startKnot {
+		if s := r.racket.Span(k.Strand); s.Laid() && (r.racket.At(s.Out) == r.racket.At(k.Out) || !late(o) && !(k.Strand == o.Strand && r.moves(o))) && k.Name != startKnot {
 			return false
 		}
 	}
@@ -116,7 +116,7 @@ func (r *recovery) undoWrong() {
 	for _, o := range wrong {
 		doubted[o.Strand] = late(o)
 		for _, s := range r.toUndo(o) {
-			out[s] = out[s] || !late(o)
+			out[s] = out[s] || !late(o) && !(s == o.Strand && r.moves(o))
 		}
 	}
 	var strands []plan.Strand
@@ -138,8 +138,36 @@ func (r *recovery) undoWrong() {
 		}
 		if out[s] {
 			r.drawOut(s)
+		} else {
+			r.moveEnd(s)
 		}
 	}
+}
+
+// moves says whether a strand that is in a wrong hole is put right by moving that end alone: it is the one that what was laid
+// since hangs from, and no knot keeps it.
+func (r *recovery) moves(o plan.Op) bool {
+	at, _ := r.racket.Stray(o.Strand)
+	exit := r.exit(o.Strand)
+	return o.Fault == plan.FaultHole && at != "" && r.racket.At(at) == r.racket.At(exit.Hole) && r.racket.KnotOf(exit) == nil
+}
+
+// moveEnd takes the end of a slack strand, from which a free tail hangs, out of the wrong hole and feeds it into its own, if it is
+// in one.
+func (r *recovery) moveEnd(s plan.Strand) {
+	at, home := r.racket.Stray(s)
+	if at == "" {
+		return
+	}
+	r.phaseOf(s)
+	r.card(fmt.Sprintf("Move %s into %s", s, home), func() {
+		for _, c := range plan.Clamps() {
+			if g := r.racket.Grip(c); g != nil && r.grips(*g, plan.Spot{Strand: s, Hole: at}) {
+				r.ungrip(c)
+			}
+		}
+		r.op(plan.Op{Op: plan.Move, Strand: s, From: at, To: home, Blocked: r.blocked(r.holeOf(home))})
+	})
 }
 
 // fromKnots pulls slack on from knots whose tail cannot be pulled again.
@@ -176,9 +204,14 @@ func (r *recovery) lastAlong(s plan.Strand, left []plan.Strand) bool {
 // slackOut draws what lies wrong and is slack back out, with what was laid from it, before anything else of it is mended.
 func (r *recovery) slackOut() {
 	for _, o := range slices.Clone(r.racket.Open()) {
-		if out := r.dependents(o.Strand); !late(o) && !slices.ContainsFunc(out, r.racket.Tight) {
+		if out := r.toUndo(o); !late(o) && !slices.ContainsFunc(out, r.racket.Tight) {
+			moves := r.moves(o)
 			for _, s := range slices.Backward(out) {
-				r.drawOut(s)
+				if moves && s == o.Strand {
+					r.moveEnd(s)
+				} else {
+					r.drawOut(s)
+				}
 			}
 		}
 	}

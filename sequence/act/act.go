@@ -33,6 +33,7 @@ const (
 	Straighten Verb = "straighten"
 	Release    Verb = "release" // the gripper gives way slowly: the strand goes slack
 	DrawOut    Verb = "draw-out"
+	Move       Verb = "move" // an end of a strand, from a wrong hole into its own
 	WalkSlack  Verb = "walk-slack"
 	Cut        Verb = "cut"
 	Press      Verb = "press" // a strand, to feel whether it is slack
@@ -44,7 +45,7 @@ const (
 // Verbs lists every verb.
 func Verbs() []Verb {
 	return []Verb{Mount, Dismount, Feed, Weave, DoubleBack, Pull, Repull, ClampOn, ClampOff, Ease, Tie, Untie, Trim, Straighten,
-		Release, DrawOut, WalkSlack, Cut, Press, Look, Leave, Happened}
+		Release, DrawOut, Move, WalkSlack, Cut, Press, Look, Leave, Happened}
 }
 
 // Act is one thing that hands do. Only the fields of its verb mean anything.
@@ -183,10 +184,10 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 	case plan.Release:
 		a.Verb = Ease
 		if g := r.Gripper(); g != nil {
-			a.Strand, a.From, a.To = g.Strand, p.Terms.Other(g.Strand, g.Hole), g.Hole
+			a.Strand, a.From, a.To = g.Strand, r.Other(g.Strand, g.Hole), g.Hole
 		}
 	case plan.Slacken:
-		a.Verb, a.From, a.To = Release, o.Hole, p.Terms.Other(o.Strand, o.Hole)
+		a.Verb, a.From, a.To = Release, o.Hole, r.Other(o.Strand, o.Hole)
 	case plan.Tie:
 		a.Verb, a.From, a.To, a.Anchor, a.Knot, a.NeedMM = Tie, o.Out, o.Hole, o.Anchor, o.Knot, KnotNeedMM
 	case plan.Trim:
@@ -203,6 +204,8 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 		}
 	case plan.Unthread, plan.Unweave:
 		a.Verb, a.From, a.To = DrawOut, o.To, o.From
+	case plan.Move:
+		a.Verb, a.From, a.To, a.Blocked = Move, o.From, o.To, o.Blocked
 	case plan.WalkSlack:
 		a.Verb, a.Strands = WalkSlack, o.Strands
 		if len(o.Strands) > 0 {
@@ -237,7 +240,7 @@ func (a *Act) press(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 		}
 	}
 	if a.To != "" {
-		a.From = p.Terms.Other(o.Strand, a.To)
+		a.From = r.Other(o.Strand, a.To)
 	}
 }
 
@@ -260,7 +263,7 @@ func (a *Act) lay(r *plan.Racket, o *plan.Op) {
 
 // pull is what the gripper draws, or takes over.
 func (a *Act) pull(p *plan.Plan, r *plan.Racket, o *plan.Op) {
-	a.Verb, a.From, a.To, a.With = Pull, p.Terms.Other(o.Strand, o.Hole), o.Hole, o.Also
+	a.Verb, a.From, a.To, a.With = Pull, r.Other(o.Strand, o.Hole), o.Hole, o.Also
 	a.Tension, a.Boost = o.Tension, o.BoostPercent
 	if !o.Repull {
 		return
@@ -277,7 +280,7 @@ func (a *Act) pull(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 // grip is where a clamp stands.
 func (a *Act) grip(p *plan.Plan, r *plan.Racket, c plan.Clamp, g plan.Grip) {
 	a.Clamp, a.Strand, a.To, a.Outside, a.With = c, g.Strand, g.Hole, g.Outside, g.With
-	a.From = p.Terms.Other(g.Strand, g.Hole)
+	a.From = r.Other(g.Strand, g.Hole)
 	if g.With != "" {
 		a.Beside = r.Beside(g).Hole
 	}

@@ -63,6 +63,9 @@ func (r *Racket) Apply(o *Op) error {
 		r.remove(s, false)
 		r.forget(o.Strand)
 		r.gone(o.Strand)
+	case Move:
+		r.move(s, o.From, o.To)
+		r.forget(o.Strand, FaultHole)
 	case Cut:
 		r.remove(s, true)
 		r.settle(slipped)
@@ -106,7 +109,7 @@ func (r *Racket) named(o *Op) (int, error) {
 		return s, fmt.Errorf("there is no clamp %q", o.Clamp)
 	}
 	switch o.Op {
-	case Thread, Weave, Pull, ClampOn, Tie, Untie, Unthread, Unweave, Cut, Slacken:
+	case Thread, Weave, Pull, ClampOn, Tie, Untie, Unthread, Unweave, Move, Cut, Slacken:
 		if s == none {
 			return s, fmt.Errorf("no strand is named")
 		}
@@ -207,7 +210,11 @@ func (r *Racket) fault(s int, o *Op) {
 		if o.Choose != Past {
 			r.open = append(r.open, *o)
 		}
-	case FaultLate, FaultWeave, FaultHole:
+	case FaultHole:
+		if r.open = append(r.open, *o); o.From != "" && s != none {
+			r.move(s, o.From, o.Hole)
+		}
+	case FaultLate, FaultWeave:
 		r.open = append(r.open, *o)
 	case FaultSwapped:
 		other := *o

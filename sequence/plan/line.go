@@ -125,10 +125,10 @@ func (r *Racket) held(l *line) []bool {
 func (r *Racket) beside(g Grip) Hole {
 	s, with := r.index[g.Strand], r.index[g.With]
 	end := 0
-	if r.ends[s][1] == r.At(g.Hole) {
+	if r.place(s, 1) == r.At(g.Hole) {
 		end = 1
 	}
-	return r.hole(with, r.ends[with][end])
+	return r.hole(with, r.place(with, end))
 }
 
 // Beside is the other point at which a flying clamp holds the string, the zero Spot for a clamp that grips one strand.

@@ -41,6 +41,9 @@ const (
 	// Cut cuts a strand. The string goes slack from there as far as the next holder each way. A clamp of a rail that grips the
 	// strand stays there and is taken off, a loose one comes away. From the centre outwards, mains and crosses in turn as long as there are both, no side more than one ahead.
 	Cut OpKind = "cut"
+	// Move takes the end of a slack strand from which a free tail hangs out of hole From, where it is by mistake, and feeds it
+	// through To, its own.
+	Move OpKind = "move"
 	// WalkSlack draws slack by hand along Strands, in that order, towards the gripper that pulls next.
 	WalkSlack OpKind = "walk"
 	// Waive leaves Strand as it lies, by name: woven wrong or in a wrong hole. Text says who decided it and why.
@@ -63,7 +66,8 @@ const (
 	FaultLate Mishap = "slip found late"
 	// FaultWeave: Strand passes a main on the wrong side. It lies wrong until it is drawn out, cut or waived.
 	FaultWeave Mishap = "misweave"
-	// FaultHole: Strand went through Hole instead of one of its own. Likewise.
+	// FaultHole: Strand went through Hole instead of From, one of its own. Likewise, and until it is moved its end is there; an
+	// older plan does not say from, and leaves it in words.
 	FaultHole Mishap = "wrong hole"
 	// FaultSwapped: Strand and With were laid or pulled in each other's place. Both lie wrong, likewise.
 	FaultSwapped Mishap = "strands swapped"
@@ -148,9 +152,10 @@ const (
 //	trim             Hole TailMM
 //	straighten       Strand
 //	inspect, note    Text; an inspect may name a Strand to be pressed or looked at, and the Hole beside which
-//	fault            Fault, and of Strand Hole Clamp With Where Extent Choose what the mishap names; Text in people's words
+//	fault            Fault, and of Strand From Hole Clamp With Where Extent Choose what the mishap names; Text in people's words
 //	slacken          Strand Hole
 //	unthread, unweave Strand From To, as it was laid
+//	move             Strand From To Blocked
 //	untie            Strand Out Hole
 //	cut              Strand
 //	walk             Strands
@@ -332,6 +337,7 @@ func (o *Op) recovery() (any, error) {
 			Op     OpKind `json:"op"`
 			Fault  Mishap `json:"fault"`
 			Strand Strand `json:"strand,omitempty"`
+			From   Hole   `json:"from,omitempty"`
 			Hole   Hole   `json:"hole,omitempty"`
 			Clamp  Clamp  `json:"clamp,omitempty"`
 			With   Strand `json:"with,omitempty"`
@@ -339,7 +345,7 @@ func (o *Op) recovery() (any, error) {
 			Extent Extent `json:"extent,omitempty"`
 			Choose string `json:"choose,omitempty"`
 			Text   string `json:"text"`
-		}{o.Op, o.Fault, o.Strand, o.Hole, o.Clamp, o.With, o.Where, o.Extent, o.Choose, o.Text}, nil
+		}{o.Op, o.Fault, o.Strand, o.From, o.Hole, o.Clamp, o.With, o.Where, o.Extent, o.Choose, o.Text}, nil
 	case WalkSlack:
 		return struct {
 			Op      OpKind   `json:"op"`
@@ -364,6 +370,14 @@ func (o *Op) recovery() (any, error) {
 			From   Hole   `json:"from"`
 			To     Hole   `json:"to"`
 		}{o.Op, o.Strand, o.From, o.To}, nil
+	case Move:
+		return struct {
+			Op      OpKind `json:"op"`
+			Strand  Strand `json:"strand"`
+			From    Hole   `json:"from"`
+			To      Hole   `json:"to"`
+			Blocked []Hole `json:"blocked"`
+		}{o.Op, o.Strand, o.From, o.To, list(o.Blocked)}, nil
 	case Untie:
 		return struct {
 			Op     OpKind `json:"op"`

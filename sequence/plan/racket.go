@@ -25,7 +25,8 @@ import (
 type Racket struct {
 	Ring
 	strands []Strand
-	ends    [][2]int // by strand, the places of its chord
+	ends    [][2]int  // by strand, the places of its chord
+	chords  [][2]Hole // by strand, its two holes as the terms name them
 	index   map[Strand]int
 	at      [][]int // by place: the strands that end there
 	holes   []Hole  // by place: its name, as a strand that ends there has it
@@ -61,7 +62,7 @@ const none = -1
 type Span struct {
 	Strand  Strand
 	Piece   Piece
-	In, Out Hole // as it was laid
+	In, Out Hole // as it was laid; where it is, when that is a wrong hole
 	First   Face // of a cross: how it passes the first main after In
 	Nth     int  // counts up with every laying, 0 for a strand that is not laid
 	Tight   bool
@@ -76,6 +77,7 @@ type Span struct {
 	ended   bool    // it was so before it slipped
 	lowAt   Spot    // where it has to be pulled again from when it is low; the zero Spot is from anywhere
 	Turn    int     // counts up with every pull: when it was pulled last
+	away    [2]int  // by end of its chord: the place of the wrong hole in which it is, 0 where it is in its own
 }
 
 // Laid says whether the strand is in the hoop.
@@ -125,6 +127,7 @@ func NewRacket(t *Terms) *Racket {
 			r.index[c.Strand] = i
 			r.strands = append(r.strands, c.Strand)
 			r.ends = append(r.ends, [2]int{r.At(c.Ends[0]), r.At(c.Ends[1])})
+			r.chords = append(r.chords, c.Ends)
 			r.spans = append(r.spans, Span{Strand: c.Strand})
 			for end, place := range r.ends[i] {
 				r.at[place] = append(r.at[place], i)
@@ -337,25 +340,26 @@ func (r *Racket) Ends(s Strand) [2]int { return r.ends[r.index[s]] }
 
 // Due says whether a strand is still to be threaded through a place.
 func (r *Racket) Due(place int) bool {
-	return slices.ContainsFunc(r.at[place], func(s int) bool { return !r.spans[s].Laid() })
+	return slices.ContainsFunc(r.at[place], func(s int) bool { return !r.spans[s].Laid() || !r.in(s, place) })
 }
 
 // Through are the strands that lie in a place, in the order in which they were laid.
 func (r *Racket) Through(place int) (out []Strand) {
 	var in []int
-	for _, s := range r.at[place] {
-		if r.spans[s].Laid() {
+	for s := range r.spans {
+		if r.spans[s].Laid() && r.in(s, place) {
 			in = append(in, s)
 		}
 	}
-	if len(in) == 2 && r.spans[in[0]].Nth > r.spans[in[1]].Nth {
-		in[0], in[1] = in[1], in[0]
-	}
+	slices.SortFunc(in, func(a, b int) int { return r.spans[a].Nth - r.spans[b].Nth })
 	for _, s := range in {
 		out = append(out, r.strands[s])
 	}
 	return out
 }
+
+// in says whether an end of a strand is in a place, once it is laid.
+func (r *Racket) in(s, place int) bool { return r.place(s, 0) == place || r.place(s, 1) == place }
 
 // Runs are the runs outside the frame as they lie: along each line, then those of knots.
 func (r *Racket) Runs() (out []Run) {

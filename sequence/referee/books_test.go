@@ -36,7 +36,12 @@ func agree(t require.TestingT, table *Table) {
 				require.Equal(t, end{link: none}, table.ends[e])
 				continue
 			}
-			strands[pos]++
+			if !table.ends[e].kept {
+				strands[table.ends[e].hole]++
+			}
+			if table.ends[e].hole != table.ends[e].home {
+				due[table.ends[e].home]++
+			}
 			if next := table.ends[e].link; next != none {
 				require.Equal(t, e, table.ends[next].link)
 				require.Equal(t, table.ends[e].tense, table.ends[next].tense)

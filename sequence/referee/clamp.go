@@ -122,7 +122,7 @@ func (t *Table) partner(op *plan.Op, i, e int) int {
 	if !tight(s) && !tight(w) {
 		t.breach(ruleStock, "neither %s nor %s is tensioned by itself, a flying clamp needs one that is", op.Strand, op.With)
 	}
-	if (t.ends[2*w].hole == t.bed.strands[w].ends[0]) == (t.ends[e].hole == t.bed.strands[s].ends[0]) {
+	if (t.ends[2*w].home == t.bed.strands[w].ends[0]) == (t.ends[e].home == t.bed.strands[s].ends[0]) {
 		return 2 * w
 	}
 	return 2*w + 1

@@ -74,9 +74,7 @@ func (t *Table) faulty(op *plan.Op) {
 		sp.wrong |= wrongWeave
 	case plan.FaultHole:
 		sp.wrong |= wrongHole
-		if t.bed.hole(op.Hole) == 0 {
-			t.breach(ruleHole, "the frame has no hole %q", op.Hole)
-		}
+		t.strays(op)
 	case plan.FaultSwapped:
 		t.swapped(op, s)
 	case plan.FaultKink:
@@ -154,6 +152,12 @@ func (t *Table) waive(op *plan.Op) {
 	if sp.wrong&(wrongWeave|wrongHole|wrongPlace) == 0 && sp.doubt&doubtTension == 0 {
 		t.breach(ruleWeave, "nothing of %s can be left as it is: only a misweave, a wrong hole or place, and a wrong setting can", op.Strand)
 		return
+	}
+	for e := 2 * s; e <= 2*s+1; e++ {
+		if end := &t.ends[e]; end.hole != end.home && !end.kept {
+			end.kept = true
+			t.holes[end.hole].strands-- // it takes nobody's room
+		}
 	}
 	sp.wrong &= wrongKink
 	sp.doubt &= doubtSlip

@@ -26,6 +26,7 @@ func (t *Table) lay(op *plan.Op) {
 	t.spans[s].laid, t.spans[s].nth = true, t.turn
 	t.where.lays = true
 	t.ends[2*s].hole, t.ends[2*s+1].hole = from, to
+	t.ends[2*s].home, t.ends[2*s+1].home = from, to
 	t.covers(op.Covers, t.follow(op, s))
 	if t.kind(s) == 0 {
 		t.threaded(op, s)
@@ -131,7 +132,7 @@ func (t *Table) centreLoop(a, b int) bool {
 	if one.kind != 'M' || two.kind != 'M' || one.number != 1 || two.number != 1 || one.side == two.side {
 		return false
 	}
-	return (t.ends[a].hole == one.ends[0]) == (t.ends[b].hole == two.ends[0])
+	return (t.ends[a].home == one.ends[0]) == (t.ends[b].home == two.ends[0])
 }
 
 // started ties a strand that begins a piece to its starting knot.

@@ -5,7 +5,7 @@ import "pullcard/sequence/plan"
 // still says that an op neither moves tension nor takes away what holds it: no boundary need be looked at.
 func still(do plan.OpKind) bool {
 	switch do {
-	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note, plan.Straighten, plan.Trim, plan.Thread, plan.Weave, plan.WalkSlack, plan.Waive:
+	case plan.Mount, plan.Dismount, plan.Inspect, plan.Note, plan.Straighten, plan.Trim, plan.Thread, plan.Weave, plan.WalkSlack, plan.Waive, plan.Move:
 		return true
 	}
 	return false

@@ -78,7 +78,7 @@ func (t *Table) avoidsLost(op *plan.Op) {
 	switch op.Op {
 	case plan.Thread, plan.Weave:
 		t.breach(ruleOnce, "%s is laid before the last of the lost string is cut out", op.Strand)
-	case plan.Pull, plan.ClampOn, plan.Tie, plan.Straighten, plan.Unthread, plan.Unweave, plan.Waive:
+	case plan.Pull, plan.ClampOn, plan.Tie, plan.Straighten, plan.Unthread, plan.Unweave, plan.Move, plan.Waive:
 		t.gone(t.bed.find(op.Strand))
 	case plan.WalkSlack:
 		for _, s := range op.Strands {

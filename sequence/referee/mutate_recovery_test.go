@@ -80,7 +80,7 @@ func (s *scene) evenly() bool {
 // said says whether a mishap does nothing to the string.
 func said(op *plan.Op) bool {
 	return op.Fault != "" && !slices.Contains([]plan.Mishap{plan.FaultClamp, plan.FaultGripper, plan.FaultBreak, plan.FaultKnot,
-		plan.FaultSplit, plan.FaultFrame}, op.Fault) && (op.Fault != plan.FaultShort || !nameIn.MatchString(op.Choose))
+		plan.FaultSplit, plan.FaultFrame}, op.Fault) && !(op.Fault == plan.FaultHole && op.From != "") && (op.Fault != plan.FaultShort || !nameIn.MatchString(op.Choose))
 }
 
 // allowance is a change to a recovery that leaves it correct, and why.
@@ -103,6 +103,7 @@ var dropped = []allowance{
 	{"the first cut loses a piece as well as a break", func(s *scene) bool {
 		return s.a().Fault == plan.FaultBreak && does(s.b(), plan.Cut, plan.Untie) || s.a().Fault == plan.FaultKnot && does(s.b(), plan.Cut)
 	}},
+	{"an end may be anywhere whose strand is cut out", func(s *scene) bool { return s.a().Fault == plan.FaultHole && does(s.b(), plan.Cut) }},
 	{"a starting knot falls when the main is cut that it sits on", func(s *scene) bool {
 		return does(s.a(), plan.Untie) && does(s.b(), plan.Cut)
 	}},
@@ -168,6 +169,9 @@ var swapped = []allowance{
 	}},
 	{"a clamp on lost string comes off before or after another strand of it is cut", func(s *scene) bool {
 		return does(s.a(), plan.Unclamp) && does(s.b(), plan.Cut) && s.on(s.a().Clamp) != s.b().Strand
+	}},
+	{"an end is found in a wrong hole before or after another strand is out", func(s *scene) bool {
+		return s.a().Fault == plan.FaultHole && does(s.b(), plan.Cut, plan.Unweave) && s.a().Strand != s.b().Strand
 	}},
 	{"a frame cracks before or after string that is lost anyway is cut or let go", func(s *scene) bool {
 		return s.a().Fault == plan.FaultFrame && does(s.b(), plan.Cut) || does(s.a(), plan.Unclamp) && s.b().Fault == plan.FaultFrame

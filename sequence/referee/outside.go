@@ -80,8 +80,8 @@ func (t *Table) blocked(op *plan.Op, from, to int) {
 	t.marks++
 	want := 0
 	for _, pos := range [2]int{from, to} {
-		if t.holes[pos].over > 0 {
-			t.holes[pos].mark = t.marks
+		if h := &t.holes[pos]; h.over > 0 && h.mark != t.marks {
+			h.mark = t.marks
 			want++
 		}
 	}

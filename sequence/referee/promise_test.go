@@ -195,6 +195,7 @@ var opExcuses = map[string]string{
 	"inspect text":       "words, but for the printed range",
 	"inspect strand":     "it presses one that need not be pressed",
 	"inspect hole none":  "an older plan does not say where",
+	"fault from none":    "an older plan does not say which end",
 	"note strand":        "a note presses nothing",
 	"note text":          "words, but for the holes that it names",
 	"fault text":         "words",
@@ -223,6 +224,8 @@ func excusedOp(p *plan.Plan, op, now *plan.Op, field string, back bool) string {
 		return opExcuses["tie knot starting"]
 	case op.Op == plan.Inspect && field == "hole" && now.Hole == "":
 		return opExcuses["inspect hole none"]
+	case op.Op == plan.Fault && field == "from" && now.From == "":
+		return opExcuses["fault from none"]
 	case (field == "text" && now.Text == "") || field == "" || now.Text != op.Text && nameIn.MatchString(op.Text):
 		return ""
 	case back && opExcuses[key+" back"] != "":
@@ -346,5 +349,5 @@ func TestTotalsAndStepsAreProven(t *testing.T) {
 func opKinds() []plan.OpKind {
 	return []plan.OpKind{plan.Mount, plan.Dismount, plan.Thread, plan.Weave, plan.Pull, plan.ClampOn, plan.Unclamp, plan.Release, plan.Tie,
 		plan.Trim, plan.Straighten, plan.Inspect, plan.Note, plan.Fault, plan.Slacken, plan.Unthread, plan.Unweave, plan.Untie, plan.Cut,
-		plan.WalkSlack, plan.Waive}
+		plan.Move, plan.WalkSlack, plan.Waive}
 }

@@ -340,6 +340,32 @@ unclamp B
 clamp B M1R 1TR
 slacken M2R 2HR
 unthread M2R 2TR 2HR`},
+	{name: "the end of a slack cross is in a wrong hole", done: 12, resume: 13, script: `
+# crosses
+fault hole C3 5TR from 6HR
+move C3 5TR 6HR`},
+	{name: "the end of a tight cross is in a wrong hole", done: 13, resume: 13, pulls: 1, script: `
+# crosses
+fault hole C3 5TR from 6HR
+unweave C4 5TR 5TL
+clamp A C2 5HL
+pull C3 5TR repull
+unclamp B
+slacken C3 5TR
+move C3 5TR 6HR`},
+	{name: "a cross is cut out whose end is in a wrong hole", done: 13, resume: 11, pulls: 3, script: `
+# crosses
+fault hole C3 5TR from 6HR
+cut C2
+unclamp B
+unclamp S
+cut C3
+cut C1
+cut C4`},
+	{name: "the end of a cross stays in a wrong hole", done: 18, resume: 19, script: `
+# crosses
+fault hole C3 5TR from 6HR
+waive C3`},
 	{name: "a centre main went through a wrong hole", done: 2, resume: 3, script: `
 # mains
 fault hole M1R 2TR

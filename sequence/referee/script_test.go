@@ -111,6 +111,9 @@ func writeOp(t testing.TB, terms *plan.Terms, line string) plan.Op {
 		fault(t, &op, w[1:])
 	case plan.Slacken:
 		op.Strand, op.Hole = plan.Strand(w[1]), plan.Hole(w[2])
+	case plan.Move:
+		op.Strand, op.From, op.To = plan.Strand(w[1]), plan.Hole(w[2]), plan.Hole(w[3])
+		options(t, &op, w[4:])
 	case plan.Unthread, plan.Unweave:
 		op.Strand, op.From, op.To = plan.Strand(w[1]), plan.Hole(w[2]), plan.Hole(w[3])
 	case plan.Untie:
@@ -156,7 +159,7 @@ func fault(t testing.TB, op *plan.Op, w []string) {
 	default:
 		op.Strand = plan.Strand(w[1])
 		if len(w) > 2 && (op.Fault == plan.FaultHole || op.Fault == plan.FaultKnot) {
-			op.Hole = plan.Hole(w[2])
+			op.Hole, op.From = plan.Hole(w[2]), plan.Hole(word(w, "from"))
 		}
 	}
 }

@@ -35,7 +35,7 @@ func (t *Table) inPhase(do plan.OpKind, phase plan.Phase) {
 	case plan.Weave:
 		ok = phase == plan.PhaseCrosses || phase == plan.PhaseMains && t.bed.terms.Pieces == 1
 	case plan.Inspect, plan.Note, plan.Fault, plan.Waive:
-	case plan.Slacken, plan.Unthread, plan.Unweave, plan.Untie, plan.Cut, plan.WalkSlack:
+	case plan.Slacken, plan.Unthread, plan.Unweave, plan.Move, plan.Untie, plan.Cut, plan.WalkSlack:
 		ok = phase == plan.PhaseMains || phase == plan.PhaseCrosses || phase == plan.PhaseFinish && t.cracked
 	default:
 		ok = phase != plan.PhaseMount

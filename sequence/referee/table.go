@@ -68,6 +68,8 @@ type span struct {
 // end is where a span passes a hole.
 type end struct {
 	hole  int
+	home  int   // the hole that it belongs into; it is in another where a mishap says so
+	kept  bool  // it is in a wrong hole, by name
 	link  int   // the end at the other side of the run outside, or none: then a tail hangs outside
 	holds int   // how many things hold the string here
 	short int16 // 0 for a tail of full length, 1 for one that was trimmed, n when n-1 strands were drawn out before it
@@ -229,6 +231,8 @@ func (t *Table) recover(op *plan.Op) {
 		t.slacken(op)
 	case plan.Unthread, plan.Unweave:
 		t.unlay(op)
+	case plan.Move:
+		t.move(op)
 	case plan.Untie:
 		t.untie(op)
 	case plan.Cut:

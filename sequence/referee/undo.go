@@ -110,9 +110,10 @@ func (t *Table) remove(s int, cut bool) {
 				t.ends[next].short = free + 1
 			}
 		}
-		h := &t.holes[t.ends[e].hole]
-		h.due++
-		h.strands--
+		t.leaves(e)
+		if t.ends[e].hole == t.ends[e].home {
+			t.holes[t.ends[e].home].due++
+		}
 	}
 	t.spans[s] = span{}
 	t.ends[2*s], t.ends[2*s+1] = end{link: none}, end{link: none}
@@ -140,5 +141,12 @@ func (t *Table) restartEmptyPiece(s int) {
 		for m := range t.weave {
 			t.weave[m] = none
 		}
+	}
+}
+
+// leaves takes an end's strand out of its hole.
+func (t *Table) leaves(e int) {
+	if !t.ends[e].kept {
+		t.holes[t.ends[e].hole].strands--
 	}
 }

@@ -55,7 +55,7 @@ func TestCardsAreTrue(t *testing.T) {
 			f := faceOf(p, n+1, act.Of(p, n+1, before), after, table)
 			if o := s.Pull(); o != nil && s.Tie() == nil {
 				require.Equal(t, []string{string(o.Strand), string(o.Hole), o.Tension}, []string{f.strand, f.to, f.tension}, "step %d", n+1)
-				require.Equal(t, p.Terms.Other(o.Strand, o.Hole), plan.Hole(f.from))
+				require.Equal(t, after.Other(o.Strand, o.Hole), plan.Hole(f.from))
 			}
 		}
 	}))

@@ -138,7 +138,7 @@ func (s *Scene) lie(r *plan.Racket) {
 	for _, x := range r.Spans() {
 		if x.Laid() {
 			c := s.span(x.Strand)
-			c.state = slack
+			c.state, c.ends = slack, r.Lies(x.Strand)
 			s.weave(c, &x)
 		}
 		if x.Tight {

@@ -1,0 +1,107 @@
+package plan
+
+// move takes the end of a strand that is in one hole into another: whatever names the point of the string names it there.
+func (r *Racket) move(s int, from, to Hole) {
+	was, place, span := r.At(from), r.At(to), &r.spans[s]
+	end := 0
+	if r.place(s, 1) == was {
+		end = 1
+	}
+	if !span.Laid() || r.place(s, end) != was || r.place(s, 1-end) == place {
+		return
+	}
+	if name := r.holes[place]; name != "" {
+		to = name
+	}
+	rename := func(of Strand, h *Hole) {
+		if of == span.Strand && r.At(*h) == was {
+			*h = to
+		}
+	}
+	for _, l := range r.lines {
+		if p := l.point(s, was); p >= 0 {
+			l.places[p] = place
+		}
+	}
+	for i := range r.clamps {
+		rename(r.clamps[i].grip.Strand, &r.clamps[i].grip.Hole)
+	}
+	for i := range r.knots {
+		rename(r.knots[i].Strand, &r.knots[i].Out)
+	}
+	for i := range r.spans {
+		rename(r.spans[i].lowAt.Strand, &r.spans[i].lowAt.Hole)
+	}
+	if g := r.gripper; g != nil {
+		at := *g
+		rename(at.Strand, &at.Hole)
+		r.gripper = &at
+	}
+	rename(span.Strand, &span.In)
+	rename(span.Strand, &span.Out)
+	if span.away[end] = place; place == r.ends[s][end] {
+		span.away[end] = 0
+	}
+}
+
+// place is where an end of a strand's chord is, in its own hole or in a wrong one.
+func (r *Racket) place(s, end int) int {
+	if away := r.spans[s].away[end]; away > 0 {
+		return away
+	}
+	return r.ends[s][end]
+}
+
+// Stray is the hole in which an end of a strand is by mistake, and the one that it belongs into; both are empty where it lies in its
+// own two holes.
+func (r *Racket) Stray(s Strand) (at, home Hole) {
+	i, ok := r.index[s]
+	if !ok {
+		return "", ""
+	}
+	for end, away := range r.spans[i].away {
+		if away > 0 {
+			return r.hole(i, away), r.name(i, end)
+		}
+	}
+	return "", ""
+}
+
+// name is the hole of an end of a strand's chord, as the terms name it.
+func (r *Racket) name(s, end int) Hole { return r.chords[s][end] }
+
+// Nearer is the hole of a strand as it lies that is nearer to another hole, at a draw its exit.
+func (r *Racket) Nearer(s Strand, h Hole) Hole {
+	span := r.Span(s)
+	if at := r.At(h); r.Steps(r.At(span.In), at) < r.Steps(r.At(span.Out), at) {
+		return span.In
+	}
+	return span.Out
+}
+
+// Other is the other hole of a strand as it lies, or as it will; empty when the strand has no such hole.
+func (r *Racket) Other(s Strand, h Hole) Hole {
+	i, ok := r.index[s]
+	if !ok {
+		return ""
+	}
+	holes := r.chords[i]
+	if span := &r.spans[i]; span.Laid() {
+		holes = [2]Hole{span.In, span.Out}
+	}
+	switch at := r.At(h); {
+	case at == 0:
+		return ""
+	case at == r.At(holes[0]):
+		return holes[1]
+	case at == r.At(holes[1]):
+		return holes[0]
+	}
+	return ""
+}
+
+// Lies are the places of a strand's two ends as it lies, in the order of Ends.
+func (r *Racket) Lies(s Strand) [2]int {
+	i := r.index[s]
+	return [2]int{r.place(i, 0), r.place(i, 1)}
+}

@@ -1,0 +1,96 @@
+package referee
+
+import "pullcard/sequence/plan"
+
+// strays puts the end of a strand into the wrong hole in which it was found. Runs and knots lie from there on. An older plan does
+// not say which end.
+func (t *Table) strays(op *plan.Op) {
+	pos := t.bed.hole(op.Hole)
+	if pos == 0 {
+		t.breach(ruleHole, "the frame has no hole %q", op.Hole)
+		return
+	}
+	if op.From == "" {
+		return
+	}
+	s, from := t.bed.find(op.Strand), t.bed.hole(op.From)
+	for e := 2 * s; e <= 2*s+1; e++ {
+		if t.ends[e].hole == pos && (t.ends[e].home == from || t.ends[e^1].hole == from) {
+			return // it is there already
+		}
+	}
+	e := t.end(op.Strand, op.From, ruleHole)
+	if e == none {
+		return
+	}
+	if t.leaves(e); t.ends[e].hole == t.ends[e].home {
+		t.holes[t.ends[e].home].due++
+	}
+	t.shift(e, pos)
+	if t.ends[e].kept = false; pos != t.ends[e].home {
+		t.holes[pos].strands++
+	} else {
+		t.fill(pos)
+	}
+}
+
+// shift lays the runs of an end anew, which is in another hole from now on.
+func (t *Table) shift(e, pos int) {
+	next := t.ends[e].link
+	if next != none {
+		t.uncover(t.between(e, next))
+	}
+	for i := range t.knots {
+		if k := &t.knots[i]; k.end == e {
+			t.uncover(t.run(k.out, k.at))
+			k.out = pos
+			t.lies(t.run(k.out, k.at))
+		}
+	}
+	if t.ends[e].hole = pos; next != none {
+		t.lies(t.between(e, next))
+	}
+}
+
+// run is the run outside between two holes; between those of two sides none lies anywhere.
+func (t *Table) run(a, b int) run {
+	if !t.bed.sameSide(a, b) {
+		return run{}
+	}
+	return along(a, b)
+}
+
+// lies puts a run over the holes between its ends that nobody meant to lay there.
+func (t *Table) lies(u run) {
+	for i := 1; i < u.steps; i++ {
+		t.holes[t.bed.under(u, i)].over++
+	}
+}
+
+// move takes the end of a slack strand from which a free tail hangs out of a wrong hole and feeds it through its own.
+func (t *Table) move(op *plan.Op) {
+	e := t.end(op.Strand, op.From, ruleHole)
+	if e == none {
+		return
+	}
+	s, to := e/2, t.bed.hole(op.To)
+	switch next := t.ends[e].link; {
+	case t.ends[e].hole == t.ends[e].home || to != t.ends[e].home:
+		t.breach(ruleHole, "%s does not move from %s to %q: it belongs into %s there", op.Strand, op.From, op.To, t.bed.name(t.ends[e].home))
+		return
+	case t.spans[s].tense:
+		t.breach(ruleOnce, "%s is tensioned, its end cannot be moved", op.Strand)
+	case next != none:
+		t.breach(ruleOnce, "no free tail hangs at %s, the string goes on to %s", op.From, t.nameOf(next))
+	case t.ends[e].knot:
+		t.breach(ruleKnot, "the tail at %s is tied", op.From)
+	case t.clamped(e) || t.gripper == e:
+		t.breach(ruleStock, "%s is held at %s while its end is moved", op.Strand, op.From)
+	}
+	t.blocked(op, to, to)
+	t.leaves(e)
+	t.shift(e, to)
+	t.ends[e].kept = false
+	t.fill(to)
+	t.spans[s].wrong &^= wrongHole
+}
