@@ -88,9 +88,6 @@ func TestLists(t *testing.T) {
 	terms.Pulls = map[Strand]Tension{"C1": {Ordered: "20 kg"}}
 	assert.Equal(t, "20 kg", terms.PullOf("C1").Ordered)
 	assert.Equal(t, "mains 24 kg, crosses 23 kg, strand by strand", terms.Tensions())
-	assert.Equal(t, Hole("1TL"), terms.Other("M1L", "1HL"))
-	assert.Equal(t, Hole("1HL"), terms.Other("M1L", "1TL"))
-	assert.Empty(t, terms.Other("M1R", "1HL")+terms.Other("M1L", "2HL")+terms.Other("C1", "1TL"))
 }
 
 // The peaks are those of the worst step, the first of those that are as bad; a hair more is rounding.

@@ -135,18 +135,3 @@ func (t *Terms) Ends(s Strand) [2]Hole {
 	}
 	return [2]Hole{}
 }
-
-// Other is the other hole of a strand, empty when the strand has no such hole.
-func (t *Terms) Other(s Strand, h Hole) Hole {
-	for _, list := range [2][]Chord{t.Mains, t.Crosses} {
-		for _, c := range list {
-			if c.Strand == s && c.Ends[0] == h {
-				return c.Ends[1]
-			}
-			if c.Strand == s && c.Ends[1] == h {
-				return c.Ends[0]
-			}
-		}
-	}
-	return ""
-}
