@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/mat"
@@ -56,12 +57,15 @@ func (n *Net) Curve(load []float64, f Friction, forces []float64) ([]Bent, error
 	return out, nil
 }
 
-// bend is a bed in a bent shape.
+// bend is a bed in a bent shape, with room for what each step needs.
 type bend struct {
 	net    *Net
 	z      []float64
 	load   []float64
 	locked bool
+
+	room  []taut    // of the spans of a string
+	pulls []float64 // of all strings
 }
 
 // taut is the state of a span: its length flat, how much the far end lies deeper than the near one, its length bent, its
@@ -70,9 +74,10 @@ type taut struct{ flat, dz, long, tension, perMM float64 }
 
 // spans are the states of a string's spans in a shape. What stretches as one, a whole string or a locked span, has the
 // tension T + (EA + T)·ΔL/L, with ΔL how much longer it is than flat: it was pulled and clamped, so its unstretched length
-// L·EA/(EA + T) stays.
+// L·EA/(EA + T) stays. They hold until the next string's are asked for.
 func (b *bend) spans(t *thread, z []float64) []taut {
-	out := make([]taut, len(t.spans))
+	b.room = slices.Grow(b.room[:0], len(t.spans))
+	out := b.room[:len(t.spans)]
 	last, whole := 0.0, 0.0
 	for i, l := range t.spans {
 		next := 0.0
@@ -150,11 +155,13 @@ func (b *bend) step(force float64) (step []float64, left float64, err error) {
 	for i := range rest {
 		rest[i] = force * b.load[i]
 	}
+	b.pulls = slices.Grow(b.pulls[:0], len(n.threads)*size)[:len(n.threads)*size]
+	clear(b.pulls)
 	var pulls [][]float64
 	var compliance []float64
 	for i := range n.threads {
 		t := &n.threads[i]
-		pull, bent := make([]float64, size), false
+		pull, bent := b.pulls[i*size:(i+1)*size], false
 		for i, s := range b.spans(t, b.z) {
 			down, across := s.dz/s.long, s.flat/s.long
 			t.spring(k, i, s.tension/s.long*across*across+s.perMM*down*down)
@@ -183,22 +190,21 @@ func (b *bend) step(force float64) (step []float64, left float64, err error) {
 	return rest, left, b.stiffen(chol, rest, pulls, compliance)
 }
 
-// stiffen corrects a banded solution for the stretch along the strings.
+// stiffen corrects a banded solution for the stretch along the strings. Half of each solution, L⁻¹·p, gives the small matrix; the
+// other half is needed of one sum alone. It takes the pulls over.
 func (b *bend) stiffen(chol *factor, x []float64, pulls [][]float64, compliance []float64) error {
 	m := len(pulls)
 	if m == 0 {
 		return nil
 	}
-	solved := make([][]float64, m)
 	small, right := mat.NewSymDense(m, nil), mat.NewVecDense(m, nil)
 	for i, p := range pulls {
-		solved[i] = append([]float64(nil), p...)
-		chol.solve(solved[i])
-		for j := 0; j <= i; j++ {
-			small.SetSym(j, i, blas64.Dot(vector(pulls[j]), vector(solved[i])))
+		right.SetVec(i, blas64.Dot(vector(p), vector(x)))
+		chol.down(p, slices.IndexFunc(p, func(v float64) bool { return v != 0 }))
+		for j := range i + 1 {
+			small.SetSym(j, i, blas64.Dot(vector(pulls[j]), vector(p)))
 		}
 		small.SetSym(i, i, small.At(i, i)+compliance[i])
-		right.SetVec(i, blas64.Dot(vector(p), vector(x)))
 	}
 	var c mat.Cholesky
 	if !c.Factorize(small) {
@@ -209,8 +215,11 @@ func (b *bend) stiffen(chol *factor, x []float64, pulls [][]float64, compliance 
 			return fmt.Errorf("the strings' stretch: %w", err)
 		}
 	}
-	for i := range solved {
-		blas64.Axpy(-right.AtVec(i), vector(solved[i]), vector(x))
+	sum := make([]float64, len(x))
+	for i, p := range pulls {
+		blas64.Axpy(-right.AtVec(i), vector(p), vector(sum))
 	}
+	chol.up(sum)
+	blas64.Axpy(1, vector(sum), vector(x))
 	return nil
 }

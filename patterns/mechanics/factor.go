@@ -130,7 +130,16 @@ func (f *factor) pivot(u []float64, i, from int) {
 
 // solve leaves the solution in v.
 func (f *factor) solve(v []float64) {
-	for i := 0; i < f.n; i += tile {
+	f.down(v, 0)
+	for i := range v {
+		v[i] *= f.sign[i]
+	}
+	f.up(v)
+}
+
+// down leaves L⁻¹·v in v, which has nothing before the entry at first.
+func (f *factor) down(v []float64, first int) {
+	for i := first &^ (tile - 1); i < f.n; i += tile {
 		from := max(0, i-f.band)
 		y := v[i:min(i+tile, f.n)]
 		if i > from {
@@ -140,9 +149,10 @@ func (f *factor) solve(v []float64) {
 			y[r] = (y[r] - dot(y, f.row(i+r, i)[:r])) * f.inverse[i+r]
 		}
 	}
-	for i := range v {
-		v[i] *= f.sign[i]
-	}
+}
+
+// up leaves the solution of Lᵀ·x = v in v.
+func (f *factor) up(v []float64) {
 	for i := (f.n - 1) &^ (tile - 1); i >= 0; i -= tile {
 		from := max(0, i-f.band)
 		y := v[i:min(i+tile, f.n)]
