@@ -46,13 +46,13 @@ func away(t *testing.T, old string) []func(path string) {
 // work is kept, the job goes on to its end, and what the screen showed as done is taken back by an import.
 func TestBookTakenFromTheBench(t *testing.T) {
 	t.Parallel()
-	bin, job := build(t), jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip")
+	bin, job := build(t), benchJob(t, "job.toml", "blue")
 	old := filepath.Join(t.TempDir(), "old.db")
 	require.NoError(t, exec.Command(bin, "book", "player", "add", "--name", "Ada (invented)", "--book", old).Run())
 	ways, rescued := away(t, old), 0
 	const cases = 100
 	for i := range cases {
-		if !sweep.Take(i, 23) {
+		if !sweep.Take(i, 31) {
 			continue
 		}
 		seed := rand.Uint64()
@@ -118,7 +118,7 @@ func takenAt(t *testing.T, bin, job string, at int, take func(path string)) (res
 // A book that is made is told of on the first screen, whole, so that a slip in its name is seen.
 func TestNewBookOnTheFirstScreen(t *testing.T) {
 	t.Parallel()
-	bin, job := build(t), jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip")
+	bin, job := build(t), benchJob(t, "job.toml", "blue")
 	for shown, args := range map[string][]string{"which racket goes on the bench?": {}, "1/64": {"bench", job}} {
 		book := filepath.Join(t.TempDir(), "bok.db")
 		start := func() *line {

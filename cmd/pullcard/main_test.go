@@ -1,16 +1,21 @@
 package main
 
 import (
+	"bytes"
 	"flag"
 	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns/library"
+	"pullcard/patterns/sweep"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -55,7 +60,7 @@ func TestScripts(t *testing.T) {
 	})
 }
 
-// built makes the program as it is given to people, once.
+// built makes the program as it is given to people, once. Linking it takes longer than most tests.
 var built = sync.OnceValues(func() (bin string, err error) {
 	bin = filepath.Join(os.Getenv(builtIn), "pullcard")
 	if out, err := exec.Command("go", "build", "-o", bin, ".").CombinedOutput(); err != nil {
@@ -64,10 +69,15 @@ var built = sync.OnceValues(func() (bin string, err error) {
 	return bin, nil
 })
 
-// build is the program as it is given to people.
+// build is the program as it is given to people where it is measured and in a sweep; else this test binary, which testscript
+// has put into the path under the program's name.
 func build(t testing.TB) string {
 	t.Helper()
-	bin, err := built()
+	make := built
+	if _, measured := t.(*testing.B); !measured && !sweep.Take(1, 2) {
+		make = func() (string, error) { return exec.LookPath("pullcard") }
+	}
+	bin, err := make()
 	require.NoError(t, err)
 	return bin
 }
@@ -84,5 +94,24 @@ technique = "`+technique+`"
 mains = "24 kg"
 crosses = "23 kg"
 `), 0o600))
+	return path
+}
+
+// benchJob is a jobFile for a bench in a terminal, of a plan of as many steps as steps says. But in a sweep its frame has no hoop:
+// what a bench foresees of a hoop it works out in the background, which takes longer than all that the tests are about.
+func benchJob(t testing.TB, name, racket string) string {
+	t.Helper()
+	path := jobFile(t, name, racket, "club-sixteen", "two-piece-skip")
+	if sweep.Take(1, 2) {
+		return path
+	}
+	layout, _ := library.Layout("club-sixteen")
+	before, hoop, hooped := strings.Cut(string(layout), "[hoop]")
+	require.True(t, hooped)
+	_, after, _ := strings.Cut(hoop, "\n\n")
+	require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(path), "no-hoop.toml"), []byte(before+after), 0o600))
+	job, err := os.ReadFile(path)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(path, bytes.Replace(job, []byte("club-sixteen"), []byte("no-hoop.toml"), 1), 0o600))
 	return path
 }

@@ -168,7 +168,7 @@ const silence = 3 * time.Second
 
 func TestSilentTerminal(t *testing.T) {
 	t.Parallel()
-	bin, job := build(t), jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip")
+	bin, job := build(t), benchJob(t, "job.toml", "blue")
 	book := filepath.Join(t.TempDir(), "book.db")
 	for _, kind := range []string{"xterm-256color", "linux", "dumb", ""} {
 		l := newLine(t, [2]int{80, 24}, []string{"TERM=" + kind}, exec.Command(bin, "bench", "--book", book, job))
@@ -199,7 +199,7 @@ func backgroundOf(t *testing.T, name string) string {
 // A terminal that answers in whatever pieces gets the theme of its background, and nothing of the answer becomes a key.
 func TestBackgroundOfTheTerminal(t *testing.T) {
 	t.Parallel()
-	bin, job := build(t), jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip")
+	bin, job := build(t), benchJob(t, "job.toml", "blue")
 	const st, bel = "\x1b\\", "\a"
 	for _, c := range []struct {
 		what   string

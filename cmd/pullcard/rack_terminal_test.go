@@ -48,7 +48,7 @@ func rackWithFiles(t *testing.T, bin string) {
 	book := filepath.Join(t.TempDir(), "book.db")
 	files := []string{"blue", "red", "green"}
 	for i, racket := range files {
-		files[i] = jobFile(t, racket+".toml", racket, "club-sixteen", "two-piece-skip")
+		files[i] = benchJob(t, racket+".toml", racket)
 	}
 	broken := jobFile(t, "broken.toml", "grey", "club-sixten", "two-piece-skip")
 	d := newDesk(t, [2]int{120, 40}, nil, "cat")

@@ -29,7 +29,7 @@ const steps = 64
 func newStand(t *testing.T, bin string, flags ...string) *stand {
 	t.Helper()
 	b := &stand{bin: bin, book: filepath.Join(t.TempDir(), "book.db")}
-	job := jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip")
+	job := benchJob(t, "job.toml", "blue")
 	b.command = append([]string{bin, "bench", "--book", b.book, job}, flags...)
 	b.desk = newDesk(t, [2]int{120, 40}, nil, b.command...)
 	return b
@@ -41,7 +41,7 @@ func (b *stand) did(kind string, step int) { b.typed = append(b.typed, typed{Kin
 // done marks the step shown as done.
 func (b *stand) done() {
 	b.t.Helper()
-	n := stepOn(b.screen())
+	n := stepOn(b.shown())
 	b.press("Space")
 	b.did("done", n)
 	b.until("another step", func(s string) bool {
@@ -83,7 +83,7 @@ func (b *stand) slip(random *rand.Rand) {
 	list := slipLine.FindAllStringSubmatch(b.untilSays("What slipped?"), -1)
 	require.NotEmpty(b.t, list, "nothing can have slipped")
 	choice := list[random.IntN(len(list))]
-	step := stepOn(b.screen())
+	step := stepOn(b.shown())
 	b.press(choice[1])
 	const kept = ": kept in the journal"
 	how := b.until("how it slipped", func(s string) bool { return strings.Contains(s, kept) || caseLine.MatchString(s) })
@@ -101,7 +101,7 @@ func (b *stand) slip(random *rand.Rand) {
 // pass leaves the question why unanswered.
 func (b *stand) pass() {
 	b.t.Helper()
-	for asked := b.screen(); strings.Contains(asked, "Why? "); asked = b.screen() {
+	for asked := b.shown(); strings.Contains(asked, "Why? "); asked = b.shown() {
 		b.press("Space")
 		b.until("the next", func(s string) bool { return s != asked })
 	}
@@ -118,7 +118,7 @@ func (b *stand) words(text string) {
 // back goes a step back.
 func (b *stand) back() {
 	b.t.Helper()
-	n := stepOn(b.screen())
+	n := stepOn(b.shown())
 	b.press("BSpace")
 	b.did("back", n)
 	b.until("another step", func(s string) bool { return stepOn(s) != n })
@@ -127,7 +127,7 @@ func (b *stand) back() {
 // note writes a note.
 func (b *stand) note(text string) {
 	b.t.Helper()
-	n := stepOn(b.screen())
+	n := stepOn(b.shown())
 	b.press("n")
 	b.untilSays("› ")
 	b.words(text)
@@ -139,9 +139,9 @@ func (b *stand) note(text string) {
 // look looks at another step and comes back, which leaves nothing behind.
 func (b *stand) look() {
 	b.t.Helper()
-	n := stepOn(b.screen())
+	n := stepOn(b.shown())
 	way := "Right"
-	if total := counting.FindStringSubmatch(b.screen())[2]; total == fmt.Sprint(n) {
+	if total := counting.FindStringSubmatch(b.shown())[2]; total == fmt.Sprint(n) {
 		way = "Left"
 	}
 	b.press(way)

@@ -73,12 +73,12 @@ func slipsOnTheWay(t *testing.T, bin string) {
 	b := newStand(t, bin, "--hold", hold)
 	b.untilStep(1)
 	slips, backs := 0, 0
-	for !strings.Contains(b.screen(), "FINISHED") {
-		n := stepOn(b.screen())
+	for !strings.Contains(b.screen(), "FINISHED") { // the whole frame has come by now
+		n := stepOn(b.shown())
 		switch r := random.IntN(100); {
-		case strings.Contains(b.screen(), "Why? "):
+		case strings.Contains(b.shown(), "Why? "):
 			b.pass()
-		case slips < 5 && (r < 12 || n == 12 && slips == 0) && strings.Contains(b.screen(), "s slip"):
+		case slips < 5 && (r < 12 || n == 12 && slips == 0) && strings.Contains(b.shown(), "s slip"):
 			b.slip(random)
 			slips++
 		case r < 20 && n > 1 || n == 20 && backs == 0:
@@ -166,11 +166,11 @@ func goneWrong(t *testing.T, bin string) {
 	require.Equal(t, 128+9, b.kill(syscall.SIGKILL))
 	b.run(b.command...)
 	b.resume(34) // the step before it says what happened
-	assert.Equal(t, total, counting.FindStringSubmatch(b.screen())[2], "the steps are the new ones")
+	assert.Equal(t, total, counting.FindStringSubmatch(b.shown())[2], "the steps are the new ones")
 	asked := 0
-	for !strings.Contains(b.screen(), "FINISHED") {
-		if strings.Contains(b.screen(), "Why? "+said) {
-			n := stepOn(b.screen())
+	for !strings.Contains(b.screen(), "FINISHED") { // the whole frame has come by now
+		if strings.Contains(b.shown(), "Why? "+said) {
+			n := stepOn(b.shown())
 			b.words("hurry")
 			b.press("Enter")
 			b.until("no question", func(s string) bool { return !strings.Contains(s, "Why? ") })
@@ -261,7 +261,7 @@ func twoJobsAtOnce(t *testing.T, bin string) {
 	rackets := []string{"blue", "red"}
 	var desks []*desk
 	for _, racket := range rackets {
-		job := jobFile(t, racket+".toml", racket, "club-sixteen", "two-piece-skip")
+		job := benchJob(t, racket+".toml", racket)
 		desks = append(desks, newDesk(t, [2]int{80, 24}, nil, bin, "bench", "--hold", hold, "--book", book, job))
 	}
 	var want []typed

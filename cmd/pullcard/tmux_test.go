@@ -26,11 +26,15 @@ const (
 	stroke = 25 * time.Millisecond
 )
 
+// painting is about the time that a key takes to the screen.
+const painting = 12 * time.Millisecond
+
 // desk is a terminal that shows a program, driven through a tmux of its own.
 type desk struct {
 	t       testing.TB
 	socket  string
 	pressed map[string]bool
+	seen    string // the screen as it was looked at since the last key, empty when it was not
 }
 
 // newDesk opens a terminal on a program. The environment is the test's and what is given.
@@ -55,6 +59,7 @@ func newDesk(t testing.TB, size [2]int, env []string, command ...string) *desk {
 
 func (d *desk) tmux(args ...string) string {
 	d.t.Helper()
+	d.seen = ""
 	out, err := exec.Command("tmux", append([]string{"-S", d.socket}, args...)...).CombinedOutput()
 	require.NoError(d.t, err, "tmux %v: %s", args, out)
 	return strings.TrimRight(string(out), "\n")
@@ -83,6 +88,7 @@ func (d *desk) press(keys ...string) {
 		d.pressed[key] = true
 	}
 	d.tmux(append([]string{"send-keys", "-t", "0"}, keys...)...)
+	time.Sleep(painting) // an earlier look would most often be one for nothing, and each starts a program
 }
 
 // write types text.
@@ -91,20 +97,34 @@ func (d *desk) write(text string) {
 	d.tmux("send-keys", "-t", "0", "-l", text)
 }
 
+// screen looks at the screen.
 func (d *desk) screen() string {
 	d.t.Helper()
-	return d.tmux("capture-pane", "-p", "-t", "0")
+	d.seen = d.tmux("capture-pane", "-p", "-t", "0")
+	return d.seen
+}
+
+// shown is the screen, which is not looked at again when nothing was typed since: each look starts a program.
+func (d *desk) shown() string {
+	d.t.Helper()
+	if d.seen == "" {
+		return d.screen()
+	}
+	return d.seen
 }
 
 // until waits for a screen that says what it should and returns it.
 func (d *desk) until(what string, is func(screen string) bool) string {
 	d.t.Helper()
-	screen := ""
+	screen := d.shown()
+	if is(screen) {
+		return screen
+	}
 	for end, pause := time.Now().Add(patience), 3*time.Millisecond; time.Now().Before(end); pause = min(2*pause, 50*time.Millisecond) {
+		time.Sleep(pause)
 		if screen = d.screen(); is(screen) {
 			return screen
 		}
-		time.Sleep(pause) // each look starts a program
 	}
 	require.Fail(d.t, "no "+what, "the screen is\n%s", screen)
 	return ""
