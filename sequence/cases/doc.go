@@ -22,8 +22,10 @@ type Question struct {
 // Answer is one of the things that can be answered.
 type Answer struct {
 	Say string
-	// Next is the question that is asked then, nil where the case is known.
-	Next func() Question
+	// Next is the question that is asked then, nil where the case is known. Tries says that it tries ways back first, to offer none
+	// that there is not: it takes its time and is asked away from a screen.
+	Next  func() Question
+	Tries bool
 	// Trouble is the case. Its Ops say how much of the step in hand is done.
 	Trouble sequence.Trouble
 	// Again says that the pull in hand is simply done again: nothing else moved.
@@ -75,6 +77,12 @@ func known(say string, t sequence.Trouble) Answer { return Answer{Say: say, Trou
 func (a Answer) or(next func() Question) Answer {
 	a.Next = next
 	return a
+}
+
+// orTries leads to a question that tries ways back.
+func (a Answer) orTries(next func() Question) Answer {
+	a.Tries = true
+	return a.or(next)
 }
 
 // begun offers to say how much of the step in hand is done, which otherwise counts as not begun.

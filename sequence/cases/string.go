@@ -93,7 +93,7 @@ func (m Moment) short() Question {
 		if _, free := s.at.r.Tail(s.Strand, s.Out); !free {
 			continue
 		}
-		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question {
+		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.orTries(func() Question {
 			q := Question{Ask: fmt.Sprintf("What does the tail of %s still reach?", s.Strand)}
 			add := func(say, choose string) {
 				t := s.trouble(plan.FaultShort)
@@ -123,7 +123,7 @@ func (m Moment) split() Question {
 		if m.r.Split(h) {
 			return
 		}
-		q.Answers = append(q.Answers, Answer{Say: string(h) + text}.or(func() Question { return m.mended(h) }))
+		q.Answers = append(q.Answers, Answer{Say: string(h) + text}.orTries(func() Question { return m.mended(h) }))
 	}
 	for _, h := range slices.Concat(m.plan.Terms.TieMains, m.plan.Terms.TieCrosses) {
 		if at := m.r.At(h); !named[at] {

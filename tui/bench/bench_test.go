@@ -102,7 +102,7 @@ func (r *rig) carryOut(cmd tea.Cmd) {
 		for _, c := range msg {
 			r.carryOut(c)
 		}
-	case recordedMsg, mendedMsg, slowMsg:
+	case recordedMsg, mendedMsg, askedMsg, slowMsg:
 		r.send(msg)
 	}
 }

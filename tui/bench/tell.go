@@ -13,6 +13,7 @@ import (
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/shop"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -57,6 +58,8 @@ func (m Model) choose(msg tea.KeyMsg) (Model, tea.Cmd) {
 // answer goes on to the next question or, when the case is known, has the way back worked out.
 func (m Model) answer(a cases.Answer) (Model, tea.Cmd) {
 	switch {
+	case a.Tries:
+		return m.meanwhile(func() tea.Msg { return askedMsg(a.Next()) })
 	case a.Next != nil:
 		return m.ask(a.Next()), nil
 	case a.Words != "":
@@ -88,12 +91,29 @@ type mendedMsg struct {
 // mend has the way back made and proven while the screen goes on.
 func (m Model) mend(t sequence.Trouble) (Model, tea.Cmd) {
 	p, done := m.state.Plan(), m.state.Last()
-	cmd := m.write.send(func() tea.Msg {
+	return m.meanwhile(func() tea.Msg {
 		next, err := shop.Mend(p, done, t)
 		return mendedMsg{t, next, err}
 	})
+}
+
+// meanwhile has something worked out about a way back; until it has come no key marks or answers anything.
+func (m Model) meanwhile(do func() tea.Msg) (Model, tea.Cmd) {
+	cmd := m.write.send(do)
 	m.write.mending = true
 	return m, cmd
+}
+
+// askedMsg brings a question for which ways back had to be tried.
+type askedMsg cases.Question
+
+// asks puts the question on the screen.
+func (m Model) asks(msg askedMsg) (Model, tea.Cmd) {
+	leaving := m.write.leaving
+	if m.write = (write{}); leaving {
+		return m, screen.Leave
+	}
+	return m.ask(cases.Question(msg)), nil
 }
 
 // mended records what happened with the way back from it.

@@ -3,10 +3,12 @@ package bench
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -235,4 +237,21 @@ func TestResumeOnADetour(t *testing.T) {
 	r.press("2", "1")
 	assert.Equal(t, "back 7, back 6, redo 9", r.kinds())
 	assert.Contains(t, r.screen(), "WAY BACK")
+}
+
+// A question for which ways back are tried comes from away: until then the screen stands, and no key answers anything.
+func TestWaysBackAreTriedAwayFromTheScreen(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(7, "space").press("w")
+	q := r.m.asked[len(r.m.asked)-1]
+	at := slices.IndexFunc(q.Answers, func(a cases.Answer) bool { return a.Say == "a hole is split" })
+	r.times(at, "down").press("enter")
+	require.Contains(t, r.screen(), "Which hole?")
+	var cmd tea.Cmd
+	r.m, cmd = r.m.Update(keyOf("1"))
+	assert.Contains(t, r.screen(), "Which hole?")
+	before := r.screen()
+	assert.Equal(t, before, r.press("enter", "down").screen(), "a key meanwhile")
+	r.carryOut(cmd)
+	assert.Contains(t, r.screen(), "What is done about")
+	assert.Contains(t, r.press("esc").screen(), "Which hole?")
 }

@@ -26,6 +26,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		return m.recorded(msg)
 	case mendedMsg:
 		return m.mended(msg)
+	case askedMsg:
+		return m.asks(msg)
 	case tickMsg:
 		before := m.bareFor()
 		m.now = time.Time(msg)
