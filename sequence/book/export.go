@@ -27,9 +27,14 @@ func export(ctx context.Context, tx *sql.Tx, w io.Writer) error {
 		return err
 	}
 	defer rows.Close()
+	told, err := readAlong(ctx, tx, scanEvent, "SELECT job, at, kind, step, what, why, of FROM events ORDER BY job, seq")
+	if err != nil {
+		return err
+	}
+	defer told.rows.Close()
 	before := "[\n"
 	for rows.Next() {
-		line, err := exportLine(ctx, tx, rows)
+		line, err := exportLine(rows, told)
 		if err != nil {
 			return err
 		}
@@ -49,7 +54,12 @@ func export(ctx context.Context, tx *sql.Tx, w io.Writer) error {
 	return err
 }
 
-func exportLine(ctx context.Context, tx *sql.Tx, rows *sql.Rows) ([]byte, error) {
+func scanEvent(rows *sql.Rows) (job int64, e progress.Event, err error) {
+	err = rows.Scan(&job, moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Of)
+	return job, e, err
+}
+
+func exportLine(rows *sql.Rows, told *along[int64, progress.Event]) ([]byte, error) {
 	var line struct {
 		Entry
 		Events []progress.Event `json:"events"`
@@ -58,7 +68,7 @@ func exportLine(ctx context.Context, tx *sql.Tx, rows *sql.Rows) ([]byte, error)
 	if line.Entry, err = scanEntry(rows); err != nil {
 		return nil, err
 	}
-	list, err := events(ctx, tx, line.ID, nil)
+	list, err := told.of(line.ID)
 	if err != nil {
 		return nil, err
 	}

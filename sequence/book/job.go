@@ -239,21 +239,27 @@ func (b *Book) Text(ctx context.Context, uid string) (file string, text []byte, 
 	return file, text, nil
 }
 
-// Sources are the texts from which jobs were made, by their UIDs, of those that were begun.
-func (b *Book) Sources(ctx context.Context, uids ...string) (out map[string][]byte, err error) {
-	rows, err := b.db.QueryContext(ctx, "SELECT uid, source FROM jobs WHERE uid IN "+among, listed(uids))
+// Source is the text from which a job was made, and the file where it stood.
+type Source struct {
+	File string
+	Text []byte
+}
+
+// Sources are those of jobs, by their UIDs, of those that were begun.
+func (b *Book) Sources(ctx context.Context, uids ...string) (out map[string]Source, err error) {
+	rows, err := b.db.QueryContext(ctx, "SELECT uid, file, source FROM jobs WHERE uid IN "+among, listed(uids))
 	if err != nil {
 		return nil, b.problem("read the jobs' texts", err)
 	}
 	defer rows.Close()
-	out = map[string][]byte{}
+	out = map[string]Source{}
 	for rows.Next() {
 		var uid string
-		var text []byte
-		if err := rows.Scan(&uid, &text); err != nil {
+		var from Source
+		if err := rows.Scan(&uid, &from.File, &from.Text); err != nil {
 			return nil, b.problem("read the jobs' texts", err)
 		}
-		out[uid] = text
+		out[uid] = from
 	}
 	if err := rows.Err(); err != nil {
 		return nil, b.problem("read the jobs' texts", err)

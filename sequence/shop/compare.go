@@ -139,25 +139,21 @@ func (s *Shop) gauge(ctx context.Context, machines []book.Record, of Series, ord
 			g.Last = r.At
 		}
 	}
-	for _, m := range machines {
-		checks, err := s.Book.Of(ctx, records.KindGauge, m.UID)
-		if err != nil {
-			return g, err
-		}
-		for _, c := range checks {
-			check := records.As[records.Gauge](c.Fields)
-			set, err := measure.ParseTension(check.Set)
-			if err != nil {
-				return g, err
-			}
-			read, err := measure.ParseTension(check.Read)
-			if err != nil {
-				return g, err
-			}
-			g.Checks = append(g.Checks, controlchart.Check{Machine: m.Label(), At: c.At, SetN: set.Newtons(), ReadN: read.Newtons()})
-		}
+	label, uids := map[string]string{}, make([]string, len(machines))
+	for i, m := range machines {
+		uids[i], label[m.UID] = m.UID, m.Label()
 	}
-	return g, nil
+	checks, err := s.Book.Of(ctx, records.KindGauge, uids...)
+	for _, c := range checks {
+		check := records.As[records.Gauge](c.Fields)
+		set, wrong := measure.ParseTension(check.Set)
+		read, also := measure.ParseTension(check.Read)
+		if err = errors.Join(wrong, also); err != nil {
+			break
+		}
+		g.Checks = append(g.Checks, controlchart.Check{Machine: label[check.Machine], At: c.At, SetN: set.Newtons(), ReadN: read.Newtons()})
+	}
+	return g, err
 }
 
 // propose adds what offset the readings and the gauge bear out, or why none.

@@ -43,9 +43,12 @@ func (s *Shop) feel(ctx context.Context, like book.Card, w *Work, machine string
 	if err != nil {
 		return Felt{}, fmt.Errorf("job %d: %w", like.ID, err)
 	}
-	to := s.setup(ctx, book.Card{}, w)
-	to.Machine = machine
-	change := verdict.Change{From: s.setup(ctx, like, old), To: to, Mains: mains, Crosses: crosses, Was: old.Numbers(), Is: w.Numbers(), Offset: offset}
+	machines, err := s.machines(ctx, like)
+	if err != nil {
+		return Felt{}, err
+	}
+	to := setup(w, machine)
+	change := verdict.Change{From: setup(old, machines[like.UID]), To: to, Mains: mains, Crosses: crosses, Was: old.Numbers(), Is: w.Numbers(), Offset: offset}
 	f, err := verdict.SameFeel(change)
 	if err != nil {
 		return Felt{}, err

@@ -90,7 +90,11 @@ func (s *Shop) strung(ctx context.Context, c book.Card) (w *Work, mains, crosses
 	if err != nil {
 		return nil, mains, crosses, err
 	}
-	if w, err = s.Work(file, text); err != nil {
+	return s.strungFrom(book.Source{File: file, Text: text}, c)
+}
+
+func (s *Shop) strungFrom(from book.Source, c book.Card) (w *Work, mains, crosses measure.Tension, err error) {
+	if w, err = s.Work(from.File, from.Text); err != nil {
 		return nil, mains, crosses, err
 	}
 	if mains, err = measure.ParseTension(cmp.Or(c.Entry.Mains, w.Job.Mains.String())); err != nil {

@@ -49,11 +49,15 @@ func (s *Shop) Advise(ctx context.Context, lot book.Record) (a Advice, err error
 		a.None = "the lot has no rackets yet; pullcard book lot fill puts them in"
 		return a, nil
 	}
-	past, err := s.past(ctx, history)
+	machines, err := s.machines(ctx, history...)
 	if err != nil {
 		return a, err
 	}
-	q, err := s.question(ctx, a)
+	past, err := s.past(ctx, history, machines)
+	if err != nil {
+		return a, err
+	}
+	q, err := s.question(ctx, a, machines)
 	if err != nil {
 		return a, err
 	}
@@ -67,17 +71,23 @@ func (s *Shop) Advise(ctx context.Context, lot book.Record) (a Advice, err error
 
 // past are a player's strung rackets that were judged, with their set-ups. Rackets of which the files have gone are left
 // out; they cannot be compared.
-func (s *Shop) past(ctx context.Context, history []book.Card) ([]verdict.Past, error) {
+func (s *Shop) past(ctx context.Context, history []book.Card, machines map[string]string) ([]verdict.Past, error) {
+	judged := slices.DeleteFunc(slices.Clone(history), func(c book.Card) bool { return c.Entry == nil || len(c.Verdicts) == 0 })
+	uids := make([]string, len(judged))
+	for i, c := range judged {
+		uids[i] = c.UID
+	}
+	from, err := s.Book.Sources(ctx, uids...)
+	if err != nil {
+		return nil, err
+	}
 	var past []verdict.Past
-	for _, c := range history {
-		if c.Entry == nil || len(c.Verdicts) == 0 {
-			continue
-		}
-		w, mains, crosses, err := s.strung(ctx, c)
+	for _, c := range judged {
+		w, mains, crosses, err := s.strungFrom(from[c.UID], c)
 		if err != nil {
 			continue
 		}
-		p := verdict.Past{Job: c.ID, Setup: s.setup(ctx, c, w), Mains: mains, Crosses: crosses, At: c.Entry.Last}
+		p := verdict.Past{Job: c.ID, Setup: setup(w, machines[c.UID]), Mains: mains, Crosses: crosses, At: c.Entry.Last}
 		if k, hz, err := verdict.BedOf(w.Numbers())(mains, crosses); err == nil {
 			p.Stiffness, p.Hz = k, hz
 		}
@@ -93,16 +103,24 @@ func (s *Shop) past(ctx context.Context, history []book.Card) ([]verdict.Past, e
 	return past, nil
 }
 
-// setup is what must be the same for two rackets to be compared. The machine counts by its record, else by its name.
-func (s *Shop) setup(ctx context.Context, c book.Card, w *Work) verdict.Setup {
-	machine := w.Job.Machine.Name
-	if uid := records.As[records.Job](c.Fields).Machine; uid != "" {
-		if r, err := s.Book.Record(ctx, uid); err == nil {
-			machine = r.Label()
-		}
-	}
+// setup is what must be the same for two rackets to be compared. The machine counts by its record, else by its name in the file.
+func setup(w *Work, machine string) verdict.Setup {
 	return verdict.Setup{Frame: w.Plan.Frame, Technique: w.Plan.Technique, Mains: stringName(w.Job.StringMains),
-		Crosses: stringName(w.Job.StringCrosses), Machine: machine}
+		Crosses: stringName(w.Job.StringCrosses), Machine: cmp.Or(machine, w.Job.Machine.Name)}
+}
+
+// machines are the names of the machines on which jobs were strung by their records, by the UIDs of the jobs.
+func (s *Shop) machines(ctx context.Context, cards ...book.Card) (map[string]string, error) {
+	uids := make([]string, len(cards))
+	for i, c := range cards {
+		uids[i] = records.As[records.Job](c.Fields).Machine
+	}
+	names, err := s.names(ctx, uids...)
+	out := map[string]string{}
+	for i, c := range cards {
+		out[c.UID] = names[uids[i]]
+	}
+	return out, err
 }
 
 func stringName(y sequence.String) string {
@@ -113,7 +131,7 @@ func stringName(y sequence.String) string {
 }
 
 // question is what is asked of the verdicts: the set-up of the rackets that wait, or else of the last one.
-func (s *Shop) question(ctx context.Context, a Advice) (verdict.Question, error) {
+func (s *Shop) question(ctx context.Context, a Advice, machines map[string]string) (verdict.Question, error) {
 	c := a.Cards[len(a.Cards)-1]
 	if len(a.Waiting) > 0 {
 		c = a.Waiting[0]
@@ -126,11 +144,11 @@ func (s *Shop) question(ctx context.Context, a Advice) (verdict.Question, error)
 	if err != nil {
 		return verdict.Question{}, err
 	}
-	q := verdict.Question{Setup: s.setup(ctx, c, w), Sport: w.Frame.Sport, Bed: verdict.BedOf(w.Numbers()), Printed: w.Frame.Printed}
+	q := verdict.Question{Setup: setup(w, machines[c.UID]), Sport: w.Frame.Sport, Bed: verdict.BedOf(w.Numbers()), Printed: w.Frame.Printed}
 	if q.Setup.Machine == "" { // a job that waits is on no machine yet: that of the strung ones
 		for _, done := range a.Cards {
 			if done.Entry != nil {
-				q.Setup.Machine = s.setup(ctx, done, w).Machine
+				q.Setup.Machine = machines[done.UID]
 			}
 		}
 	}

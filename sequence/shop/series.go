@@ -122,8 +122,8 @@ func (s *Shop) strungBy(ctx context.Context, list []book.Taken) ([]how, error) {
 		return nil, err
 	}
 	says := map[string]how{}
-	for uid, text := range texts {
-		if j, _, err := sequence.ReadJob("", text); err == nil {
+	for uid, from := range texts {
+		if j, _, err := sequence.ReadJob("", from.Text); err == nil {
 			says[uid] = how{machine: j.Machine.Name, yarn: stringName(j.StringMains), material: string(j.StringMains.Material)}
 		}
 	}

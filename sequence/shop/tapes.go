@@ -15,18 +15,19 @@ func (s *Shop) Tapes(ctx context.Context, frame string) (out []calc.Tape, err er
 	if err != nil {
 		return nil, fmt.Errorf("look for measured hoops: %w", err)
 	}
-	for _, r := range list {
-		h := records.As[records.Hoop](r.Fields)
-		c, err := s.Book.Card(ctx, h.Job)
-		if err != nil || c.Entry == nil || c.Entry.Frame != frame {
-			continue
-		}
-		tape, err := calc.ParseTape(h.Before + ", " + h.After)
-		if err == nil {
+	hoops, jobs := make([]records.Hoop, len(list)), make([]string, len(list))
+	for i, r := range list {
+		hoops[i] = records.As[records.Hoop](r.Fields)
+		jobs[i] = hoops[i].Job
+	}
+	cards, err := s.Book.Cards(ctx, jobs...)
+	for _, h := range hoops {
+		e := cards[h.Job].Entry
+		if tape, wrong := calc.ParseTape(h.Before + ", " + h.After); wrong == nil && e != nil && e.Frame == frame {
 			out = append(out, tape)
 		}
 	}
-	return out, nil
+	return out, err
 }
 
 // Hoop keeps how large a hoop was before and after, as it was typed, with a job by its UID.
