@@ -26,6 +26,7 @@ func TestArrows(t *testing.T) {
 		from := words[0]
 		for _, to := range words[1:] {
 			assert.LessOrEqual(t, layer(to), layer(from), "%s imports %s", from, to)
+			assert.False(t, layer(to) >= 0 && strings.HasSuffix(to, "test") && !strings.HasSuffix(from, "test"), "%s imports %s, which is for tests", from, to)
 			if from != "pullcard/patterns/harmless" {
 				assert.NotContains(t, []string{"encoding/csv", "encoding/xml"}, to, "%s writes past patterns/harmless", from)
 			}

@@ -10,14 +10,12 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"pullcard/patterns"
-	"pullcard/patterns/library"
-	"pullcard/sequence"
 	"pullcard/sequence/book"
 	"pullcard/sequence/calc"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
+	"pullcard/sequence/sequencetest"
 	"pullcard/sequence/shop"
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
@@ -25,10 +23,8 @@ import (
 	"pullcard/tui/rack"
 )
 
-// shopJob is the job of all rackets here. Its player and all others in these tests are invented.
+// shopJob is the job of all rackets here, below frame and technique. Its player and all others in these tests are invented.
 const shopJob = `player = "Ada Winter (invented)"
-frame = "club-sixteen"
-technique = "two-piece-skip"
 [tension]
 mains = "24 kg"
 crosses = "23 kg"
@@ -47,22 +43,12 @@ type cupboard struct {
 }
 
 func newCupboard(t testing.TB) cupboard {
-	j, _, err := sequence.ReadJob("job.toml", []byte(shopJob))
-	require.NoError(t, err)
-	data, _ := library.Layout("club-sixteen")
-	f, _, err := patterns.ReadLayout("club-sixteen", data)
-	require.NoError(t, err)
-	data, _ = library.Technique("two-piece-skip")
-	s, _, err := sequence.ReadTechnique("two-piece-skip", data)
-	require.NoError(t, err)
-	p, err := j.Plan(f, s)
-	require.NoError(t, err)
-	w := calc.Work{Frame: f, Technique: s, Job: j, Plan: p}
+	w := calc.Work(sequencetest.Of(t, "club-sixteen", "two-piece-skip", shopJob))
 	b, err := w.Bed(calc.Options{LossPercent: 30, Map: true})
 	require.NoError(t, err)
 	l, err := w.Lengths()
 	require.NoError(t, err)
-	return cupboard{p, bed.Sheet{Title: "Ada Winter (invented) · blue dot", Lengths: l, Bed: b}, lotOfSix(t), readings(t)}
+	return cupboard{w.Plan, bed.Sheet{Title: "Ada Winter (invented) · blue dot", Lengths: l, Bed: b}, lotOfSix(t), readings(t)}
 }
 
 // racket is a job in the shop, and its own recorder.
@@ -117,7 +103,7 @@ func newShop(c cupboard) *house {
 	s.put(records.KindPlayer, "name", "Ada Winter (invented)", "contact", "ada@example.invalid", "plays", "3", "notes", "wants it softer in winter")
 	s.put(records.KindRacket, "player", "player-2", "mark", "blue dot", "frame", "club-sixteen", "mass", "302 g", "balance", "320 mm")
 	s.put(records.KindRacket, "player", "player-2", "mark", "red dot", "frame", "club-sixteen", "mass", "305 g")
-	s.put(records.KindJob, "player", "player-2", "racket", "racket-1", "promised", "2026-11-20T17:30:00Z", "text", shopJob)
+	s.put(records.KindJob, "player", "player-2", "racket", "racket-1", "promised", "2026-11-20T17:30:00Z", "text", "frame = \"club-sixteen\"\ntechnique = \"two-piece-skip\"\n"+shopJob)
 	s.put(records.KindLot, "player", "player-2", "name", "six for the summer")
 	return s
 }

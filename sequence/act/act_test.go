@@ -8,33 +8,20 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/patterns"
 	"pullcard/patterns/library"
-	"pullcard/patterns/measure"
-	"pullcard/sequence"
 	"pullcard/sequence/act"
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/sequencetest"
 	"pullcard/sequence/shop"
 )
 
 func build(t require.TestingT, frame, sheet string) *plan.Plan {
-	data, _ := library.Layout(frame)
-	f, _, err := patterns.ReadLayout(frame, data)
-	require.NoError(t, err)
-	data, _ = library.Technique(sheet)
 	if sheet == "flying" {
-		data = []byte("name = \"Flying clamps\"\n[clamps]\nflying = 2\n")
+		sheet = sequencetest.Flying
 	}
-	s, _, err := sequence.ReadTechnique(sheet, data)
-	require.NoError(t, err)
-	tension, err := measure.ParseTension("24 kg")
-	require.NoError(t, err)
-	p, err := sequence.Build(f, s, tension, tension)
-	if err != nil {
-		return nil
-	}
-	return p
+	w, _ := sequencetest.Try(t, frame, sheet, "[tension]\nmains = \"24 kg\"\n")
+	return w.Plan
 }
 
 // mend takes the way back from a mishap.

@@ -16,24 +16,14 @@ import (
 	"pullcard/sequence"
 	"pullcard/sequence/calc"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/sequencetest"
 )
 
 // work is a job on a built-in frame by a built-in sheet; change alters the layout's text.
 func work(t testing.TB, frame, sheet, more string, change ...string) calc.Work {
 	data, ok := library.Layout(frame)
 	require.True(t, ok)
-	text := strings.NewReplacer(change...).Replace(string(data))
-	f, _, err := patterns.ReadLayout("layout.toml", []byte(text))
-	require.NoError(t, err)
-	data, ok = library.Technique(sheet)
-	require.True(t, ok)
-	s, _, err := sequence.ReadTechnique("sheet.toml", data)
-	require.NoError(t, err)
-	j, _, err := sequence.ReadJob("job.toml", []byte("frame = \"f\"\ntechnique = \"t\"\n[tension]\nmains = \"24 kg\"\ncrosses = \"23 kg\"\n"+more))
-	require.NoError(t, err)
-	p, err := j.Plan(f, s)
-	require.NoError(t, err)
-	return calc.Work{Frame: f, Technique: s, Job: j, Plan: p}
+	return calc.Work(sequencetest.Of(t, strings.NewReplacer(change...).Replace(string(data)), sheet, sequencetest.Tension, more))
 }
 
 const polyester = "[string.mains]\nmaterial = \"polyester\"\ndiameter = \"1.25 mm\"\n"

@@ -7,30 +7,12 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/patterns"
 	"pullcard/patterns/library"
-	"pullcard/patterns/measure"
 	"pullcard/patterns/sweep"
-	"pullcard/sequence"
 	"pullcard/sequence/cases"
-	"pullcard/sequence/plan"
+	"pullcard/sequence/sequencetest"
 	"pullcard/sequence/shop"
 )
-
-// build is a plan for a built-in layout by a built-in sheet.
-func build(t require.TestingT, frame, sheet string) (*plan.Plan, error) {
-	data, ok := library.Layout(frame)
-	require.True(t, ok, frame)
-	f, _, err := patterns.ReadLayout(frame, data)
-	require.NoError(t, err)
-	data, ok = library.Technique(sheet)
-	require.True(t, ok, sheet)
-	technique, _, err := sequence.ReadTechnique(sheet, data)
-	require.NoError(t, err)
-	tension, err := measure.ParseTension("24 kg")
-	require.NoError(t, err)
-	return sequence.Build(f, technique, tension, tension)
-}
 
 // answered answers question after question at random until the case is known.
 func answered(t *rapid.T, q cases.Question) cases.Answer {
@@ -58,11 +40,11 @@ func answered(t *rapid.T, q cases.Question) cases.Answer {
 func TestEveryCaseHasAWayBack(t *testing.T) {
 	defer sweep.Drawn(1)()
 	rapid.Check(t, func(t *rapid.T) {
-		p, err := build(t, rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(library.Techniques()).Draw(t, "sheet"))
+		w, err := sequencetest.Try(t, rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(library.Techniques()).Draw(t, "sheet"))
 		if err != nil {
 			t.Skip(err)
 		}
-		done := 0
+		p, done := w.Plan, 0
 		for range rapid.IntRange(1, 2).Draw(t, "mishaps") {
 			if done >= len(p.Steps)-1 {
 				return

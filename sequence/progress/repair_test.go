@@ -13,6 +13,7 @@ import (
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/referee"
+	"pullcard/sequence/sequencetest"
 	"pullcard/sequence/shop"
 )
 
@@ -31,8 +32,7 @@ func misweave(s plan.Strand) sequence.Trouble {
 
 // repairing is a job in which C6 was found woven wrong when cross 8 was pulled, and how long the way back is.
 func repairing(t require.TestingT) (s progress.State, back int) {
-	p, err := build(t, "club-sixteen", "two-piece-skip")
-	require.NoError(t, err)
+	p := sequencetest.Of(t, "club-sixteen", "two-piece-skip").Plan
 	s = progress.Start(p)
 	for s.Last() == 0 || p.Steps[s.Last()-1].Title != "Cross 8" {
 		s = done(t, s)
@@ -102,10 +102,11 @@ func unwoven(p *plan.Plan, strand plan.Strand) (n int) {
 // done twice, back takes it back, and every slip is counted. That the way back is right is shown where it is made.
 func TestAnySlipsAreFollowed(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p, err := build(t, rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(library.Techniques()).Draw(t, "sheet"))
+		w, err := sequencetest.Try(t, rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(library.Techniques()).Draw(t, "sheet"))
 		if err != nil {
 			t.Skip(err)
 		}
+		p := w.Plan
 		s, slips := progress.Start(p), 0
 		for range rapid.IntRange(1, 3).Draw(t, "slips") {
 			for range rapid.IntRange(1, max(s.Steps()-s.Last()-1, 1)).Draw(t, "done") {

@@ -7,10 +7,6 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"pullcard/patterns"
-	"pullcard/patterns/library"
-	"pullcard/patterns/measure"
-	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 )
@@ -90,23 +86,6 @@ func events(t require.TestingT, p *plan.Plan, script string, mishap *plan.Plan) 
 		list = append(list, e)
 	}
 	return list
-}
-
-// built is a plan for a built-in layout by a built-in sheet.
-func built(t require.TestingT, frame, sheet string) *plan.Plan {
-	data, ok := library.Layout(frame)
-	require.True(t, ok, frame)
-	f, _, err := patterns.ReadLayout(frame, data)
-	require.NoError(t, err)
-	data, ok = library.Technique(sheet)
-	require.True(t, ok, sheet)
-	technique, _, err := sequence.ReadTechnique(sheet, data)
-	require.NoError(t, err)
-	tension, err := measure.ParseTension("24 kg")
-	require.NoError(t, err)
-	p, err := sequence.Build(f, technique, tension, tension)
-	require.NoError(t, err)
-	return p
 }
 
 // worked does steps of a plan, a minute each.

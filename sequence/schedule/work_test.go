@@ -13,6 +13,7 @@ import (
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/schedule"
+	"pullcard/sequence/sequencetest"
 )
 
 const strung = "0 done, 1 done, 3 done, 4 done, 6 done, 9 done, 10 done, 10.5 done"
@@ -81,7 +82,9 @@ func TestWithoutCrosses(t *testing.T) {
 	p := small()
 	broken := plan.Step{Phase: plan.PhaseCrosses, Title: "It broke", Ops: []plan.Op{{Op: plan.Fault, Fault: plan.FaultBreak, Strand: "C1"}}}
 	misweave := plan.Step{Phase: plan.PhaseCrosses, Title: "It is wrong", Ops: []plan.Op{{Op: plan.Fault, Fault: plan.FaultWeave, Strand: "C1"}}}
-	cut := plan.Step{Phase: plan.PhaseCrosses, Title: "Cut", Ops: []plan.Op{{Op: plan.Cut, Strand: "C1"}, {Op: plan.Cut, Strand: "C2"}}}
+	cut := func(clamps ...plan.Op) plan.Step { // which stand on their rails, and are taken off
+		return plan.Step{Phase: plan.PhaseCrosses, Title: "Cut", Ops: append([]plan.Op{{Op: plan.Cut, Strand: "C1"}, {Op: plan.Cut, Strand: "C2"}}, clamps...)}
+	}
 	anew := plan.Step{Phase: plan.PhaseCrosses, Title: "Anew", Ops: slices.Concat(p.Steps[4].Ops, p.Steps[5].Ops)}
 	slack := plan.Step{Phase: plan.PhaseMains, Title: "Release M1L", Ops: []plan.Op{{Op: plan.Pull, Strand: "M1L", Hole: "1TL", Repull: true},
 		grab(plan.S, "M1L", "1HL"), off(plan.A), {Op: plan.Slacken, Strand: "M1L", Hole: "1TL"}}}
@@ -100,11 +103,11 @@ func TestWithoutCrosses(t *testing.T) {
 		{"a main that was not in", "0 done, 1 done, 3 done, 13 back, 15 done, 16 done, 17 done, 18 done", nil, 3, 0},
 		{"a cross that was not in", "0 done, 1 done, 3 done, 4 done, 5 done, 6 done, 7 back, 20 done, 21 done", nil, 17, 0},
 		{"the crosses were cut out on purpose", "0 done, 1 done, 3 done, 4 done, 6 done, 9 done, 10 done, 30 mishap, 31 done, 40 done, 41 done",
-			followed(p, 7, cut, anew, p.Steps[7]), 9, 0},
+			followed(p, 7, cut(off(plan.A), off(plan.B)), anew, p.Steps[7]), 9, 0},
 		{"a misweave takes no tension away", "0 done, 1 done, 3 done, 4 done, 6 done, 9 done, 10 mishap, 11 done, 40 done",
 			followed(p, 6, misweave, p.Steps[7]), 6, 0},
 		{"the crosses broke", "0 done, 1 done, 3 done, 4 done, 6 done, 9 done, 30 mishap, 31 done, 32 done, 55 done",
-			followed(p, 6, broken, cut, anew, p.Steps[7]), 24, 0},
+			followed(p, 6, broken, cut(off(plan.A)), anew, p.Steps[7]), 24, 0},
 		{"a main was let go meanwhile", "0 done, 1 done, 3 done, 5 mishap, 7 done, 30 done, 31 done",
 			followed(p, 3, slack, p.Steps[2], anew, p.Steps[7]), 4, 0},
 		{"what the mishap did was taken back", "0 done, 1 done, 3 done, 5 mishap, 7 done, 8 back, 9 back, 20 done, 21 done, 22 done",
@@ -125,7 +128,7 @@ func TestWithoutCrosses(t *testing.T) {
 	one := small()
 	one.Terms.Pieces = 1
 	w, err := schedule.Measure(one, events(t, one, "0 done, 1 done, 3 done, 4 done, 5 done, 6 done, 7 mishap, 8 done, 99 note",
-		followed(one, 6, broken, cut)), schedule.UsualPause)
+		followed(one, 6, broken, cut(off(plan.A)))), schedule.UsualPause)
 	require.NoError(t, err)
 	assert.Equal(t, 91*time.Minute, w.WithoutCrosses, "the mains of one piece stand until they are cut out too")
 	none := &plan.Plan{Steps: []plan.Step{p.Steps[0], p.Steps[7]}}
@@ -136,7 +139,7 @@ func TestWithoutCrosses(t *testing.T) {
 
 // On a plan of the planner, whose crosses break: its mains stand twice without crosses.
 func TestWithoutCrossesOnABuiltPlan(t *testing.T) {
-	p := built(t, "club-sixteen", "two-piece-skip")
+	p := sequencetest.Of(t, "club-sixteen", "two-piece-skip").Plan
 	pulled := func(p *plan.Plan, s plan.Strand, after int) int {
 		for n := after; n < len(p.Steps); n++ {
 			if o := p.Steps[n].Pull(); o != nil && o.Strand == s {
@@ -228,7 +231,7 @@ func TestAnyWorkAddsUp(t *testing.T) {
 }
 
 func BenchmarkMeasure(b *testing.B) {
-	p := built(b, "club-sixteen", "two-piece-skip")
+	p := sequencetest.Of(b, "club-sixteen", "two-piece-skip").Plan
 	list := worked(p, len(p.Steps))
 	for b.Loop() {
 		if _, err := schedule.Measure(p, list, schedule.UsualPause); err != nil {

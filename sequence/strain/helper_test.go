@@ -3,41 +3,36 @@ package strain
 import (
 	"slices"
 	"strconv"
-	"testing"
 
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns"
 	"pullcard/patterns/assume"
 	"pullcard/patterns/grid"
-	"pullcard/patterns/library"
 	"pullcard/patterns/mechanics"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/sequencetest"
 )
 
 // strung is a built-in layout and the plan by a built-in sheet, at a tension that is usual in its sport.
-func strung(t testing.TB, layout, sheet string, change func(*sequence.Technique)) (*grid.Grid, *plan.Plan) {
-	t.Helper()
-	data, ok := library.Layout(layout)
-	require.True(t, ok, layout)
-	f, _, err := patterns.ReadLayout(layout, data)
+func strung(t require.TestingT, layout, sheet string, change func(*sequence.Technique)) (*grid.Grid, *plan.Plan) {
+	g, p, err := tried(t, layout, sheet, change)
 	require.NoError(t, err)
-	data, ok = library.Technique(sheet)
-	require.True(t, ok, sheet)
-	technique, _, err := sequence.ReadTechnique(sheet, data)
-	require.NoError(t, err)
+	return g, p
+}
+
+// tried is strung where the sheet may not go with the layout.
+func tried(t require.TestingT, layout, sheet string, change func(*sequence.Technique)) (*grid.Grid, *plan.Plan, error) {
+	f, s := sequencetest.Layout(t, layout), sequencetest.Sheet(t, sheet)
 	if change != nil {
-		change(technique)
+		change(s)
 	}
 	tension := map[patterns.Sport]string{patterns.Tennis: "24 kg", patterns.Badminton: "11 kg", patterns.Squash: "12 kg", patterns.Racquetball: "14 kg"}[f.Sport]
-	job, _, err := sequence.ReadJob("job", []byte("frame = \""+layout+"\"\ntechnique = \""+sheet+"\"\n[tension]\nmains = \""+tension+"\"\n"))
-	require.NoError(t, err)
-	p, err := job.Plan(f, technique)
-	require.NoError(t, err)
+	w, err := sequencetest.Make(t, f, s, "[tension]\nmains = \""+tension+"\"\n")
 	g, problems := sequence.Grid(f)
 	require.Empty(t, problems)
-	return g, p
+	return g, w.Plan, err
 }
 
 // usual is a string that is usual in a grid's sport.

@@ -10,7 +10,6 @@ import (
 	"gonum.org/v1/gonum/floats"
 	"pgregory.net/rapid"
 
-	"pullcard/patterns"
 	"pullcard/patterns/assume"
 	"pullcard/patterns/grid"
 	"pullcard/patterns/hoop"
@@ -282,21 +281,11 @@ func TestAnyPlanPlays(t *testing.T) {
 
 // anyPlan is a built-in layout strung by a built-in sheet, no plan where the one cannot take the other.
 func anyPlan(t *rapid.T, layout, sheet string) (*grid.Grid, *plan.Plan) {
-	data, _ := library.Layout(layout)
-	f, _, err := patterns.ReadLayout(layout, data)
-	require.NoError(t, err)
-	data, _ = library.Technique(sheet)
-	s, _, err := sequence.ReadTechnique(sheet, data)
-	require.NoError(t, err)
-	s.Mains.Lead, s.Mains.Overtake = rapid.IntRange(1, 3).Draw(t, "lead"), rapid.Bool().Draw(t, "overtake")
-	tension := map[patterns.Sport]string{patterns.Tennis: "24 kg", patterns.Badminton: "11 kg", patterns.Squash: "12 kg", patterns.Racquetball: "14 kg"}[f.Sport]
-	job, _, err := sequence.ReadJob("job", []byte("frame = \"f\"\ntechnique = \"t\"\n[tension]\nmains = \""+tension+"\"\n"))
-	require.NoError(t, err)
-	p, err := job.Plan(f, s)
+	g, p, err := tried(t, layout, sheet, func(s *sequence.Technique) {
+		s.Mains.Lead, s.Mains.Overtake = rapid.IntRange(1, 3).Draw(t, "lead"), rapid.Bool().Draw(t, "overtake")
+	})
 	if err != nil {
 		return nil, nil
 	}
-	g, problems := sequence.Grid(f)
-	require.Empty(t, problems)
 	return g, p
 }

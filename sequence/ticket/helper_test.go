@@ -12,10 +12,10 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns"
-	"pullcard/patterns/library"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
+	"pullcard/sequence/sequencetest"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -36,29 +36,15 @@ func golden(t *testing.T, name, got string) {
 // planned makes a plan of a built-in layout and technique sheet.
 func planned(t testing.TB, layout, technique, mains, crosses string) (*patterns.Frame, *plan.Plan) {
 	t.Helper()
-	f, p, err := tryPlan(layout, technique, mains, crosses)
+	f, p, err := tryPlan(t, layout, technique, mains, crosses)
 	require.NoError(t, err)
 	return f, p
 }
 
 // tryPlan fails where the technique sheet does not suit the layout.
-func tryPlan(layout, technique, mains, crosses string) (*patterns.Frame, *plan.Plan, error) {
-	data, _ := library.Layout(layout)
-	f, _, err := patterns.ReadLayout(layout, data)
-	if err != nil {
-		return nil, nil, err
-	}
-	data, _ = library.Technique(technique)
-	s, _, err := sequence.ReadTechnique(technique, data)
-	if err != nil {
-		return nil, nil, err
-	}
-	j, _, err := sequence.ReadJob("job.toml", fmt.Appendf(nil, "frame = %q\ntechnique = %q\n[tension]\nmains = %q\ncrosses = %q\n", layout, technique, mains, crosses))
-	if err != nil {
-		return nil, nil, err
-	}
-	p, err := j.Plan(f, s)
-	return f, p, err
+func tryPlan(t require.TestingT, layout, technique, mains, crosses string) (*patterns.Frame, *plan.Plan, error) {
+	w, err := sequencetest.Try(t, layout, technique, fmt.Sprintf("[tension]\nmains = %q\ncrosses = %q\n", mains, crosses))
+	return w.Frame, w.Plan, err
 }
 
 // began is when the invented job began.

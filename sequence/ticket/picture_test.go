@@ -20,7 +20,7 @@ func every(t *testing.T, do func(t *testing.T, f *patterns.Frame, p *plan.Plan))
 	planned := 0
 	for _, layout := range library.Layouts() {
 		for _, technique := range library.Techniques() {
-			f, p, err := tryPlan(layout, technique, "12 kg", "12 kg")
+			f, p, err := tryPlan(t, layout, technique, "12 kg", "12 kg")
 			if err != nil {
 				continue // the sheet does not suit the layout
 			}

@@ -8,29 +8,16 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns"
-	"pullcard/patterns/library"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/mechanics"
-	"pullcard/sequence"
 	"pullcard/sequence/calc"
+	"pullcard/sequence/sequencetest"
 	"pullcard/sequence/verdict"
 )
 
 // work is a job on a built-in frame, which is invented.
 func work(t testing.TB, frame, string string) calc.Work {
-	data, ok := library.Layout(frame)
-	require.True(t, ok)
-	f, _, err := patterns.ReadLayout("layout.toml", data)
-	require.NoError(t, err)
-	data, ok = library.Technique("two-piece-clamp")
-	require.True(t, ok)
-	s, _, err := sequence.ReadTechnique("sheet.toml", data)
-	require.NoError(t, err)
-	j, _, err := sequence.ReadJob("job.toml", []byte("frame = \"f\"\ntechnique = \"t\"\n[tension]\nmains = \"24 kg\"\ncrosses = \"23 kg\"\n"+string))
-	require.NoError(t, err)
-	p, err := j.Plan(f, s)
-	require.NoError(t, err)
-	return calc.Work{Frame: f, Technique: s, Job: j, Plan: p}
+	return calc.Work(sequencetest.Of(t, frame, "two-piece-clamp", sequencetest.Tension, string))
 }
 
 const yarn = "[string.mains]\nmaterial = \"polyester\"\ndiameter = \"1.25 mm\"\n"

@@ -14,10 +14,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/patterns"
-	"pullcard/patterns/library"
-	"pullcard/sequence"
 	"pullcard/sequence/calc"
+	"pullcard/sequence/sequencetest"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
@@ -25,8 +23,6 @@ import (
 var update = flag.Bool("update", false, "write the golden files anew")
 
 const jobText = `player = "Ada Example"
-frame = "club-sixteen"
-technique = "two-piece-skip"
 [tension]
 mains = "24 kg"
 crosses = "23 kg"
@@ -41,22 +37,12 @@ gauge = { set = "24 kg", read = "23.4 kg" }
 
 // sheet is that of an invented job on a built-in frame.
 func sheet(t testing.TB) Sheet {
-	j, _, err := sequence.ReadJob("job.toml", []byte(jobText))
-	require.NoError(t, err)
-	data, _ := library.Layout("club-sixteen")
-	f, _, err := patterns.ReadLayout("club-sixteen", data)
-	require.NoError(t, err)
-	data, _ = library.Technique("two-piece-skip")
-	s, _, err := sequence.ReadTechnique("two-piece-skip", data)
-	require.NoError(t, err)
-	p, err := j.Plan(f, s)
-	require.NoError(t, err)
-	w := calc.Work{Frame: f, Technique: s, Job: j, Plan: p}
+	w := calc.Work(sequencetest.Of(t, "club-sixteen", "two-piece-skip", jobText))
 	b, err := w.Bed(calc.Options{LossPercent: 30, Map: true})
 	require.NoError(t, err)
 	l, err := w.Lengths()
 	require.NoError(t, err)
-	return Sheet{Title: "Ada Example · blue", Lengths: l, Bed: b, Cautions: j.Machine.Cautions(j.Mains, j.Crosses)}
+	return Sheet{Title: "Ada Example · blue", Lengths: l, Bed: b, Cautions: w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)}
 }
 
 func coloured(t testing.TB, name string, profile termenv.Profile) theme.Theme {

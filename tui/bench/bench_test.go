@@ -16,13 +16,11 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/patterns"
 	"pullcard/patterns/library"
-	"pullcard/patterns/measure"
 	"pullcard/patterns/sweep"
-	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
+	"pullcard/sequence/sequencetest"
 	"pullcard/tui/theme"
 )
 
@@ -51,22 +49,10 @@ type rig struct {
 }
 
 func planOf(t testing.TB, frame, sheet string) *plan.Plan {
-	data, _ := library.Layout(frame)
-	f, _, err := patterns.ReadLayout(frame, data)
-	require.NoError(t, err)
-	data, _ = library.Technique(sheet)
 	if sheet == "flying" {
-		data = []byte("name = \"Flying clamps\"\n[clamps]\nflying = 2\n")
+		sheet = sequencetest.Flying
 	}
-	s, _, err := sequence.ReadTechnique(sheet, data)
-	require.NoError(t, err)
-	mains, err := measure.ParseTension("24 kg")
-	require.NoError(t, err)
-	crosses, err := measure.ParseTension("23 kg")
-	require.NoError(t, err)
-	p, err := sequence.Build(f, s, mains, crosses)
-	require.NoError(t, err)
-	return p
+	return sequencetest.Of(t, frame, sheet).Plan
 }
 
 func plain(t testing.TB, name string, colours termenv.Profile) theme.Theme {

@@ -10,9 +10,8 @@ import (
 
 	"pullcard/patterns"
 	"pullcard/patterns/library"
-	"pullcard/patterns/measure"
-	"pullcard/sequence"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/sequencetest"
 	"pullcard/tui/theme"
 )
 
@@ -52,12 +51,6 @@ starting = 1
 short = "L"
 `
 
-// pairs is a technique sheet of the test's own, for clamps that pair strands.
-const pairs = `name = "Flying clamps"
-[clamps]
-flying = 2
-`
-
 // sheets are the built-in technique sheets, onePiece, around and pairs.
 func sheets() []string { return append(library.Techniques(), "one-piece", "around", "pairs") }
 
@@ -65,14 +58,10 @@ func sheets() []string { return append(library.Techniques(), "one-piece", "aroun
 func layouts() []string { return append(library.Layouts(), "wide22") }
 
 func frame(t testing.TB, layout string) *patterns.Frame {
-	data, ok := library.Layout(layout)
 	if layout == "wide22" {
-		data, ok = []byte(wide22), true
+		layout = wide22
 	}
-	require.True(t, ok, layout)
-	f, _, err := patterns.ReadLayout(layout, data)
-	require.NoError(t, err)
-	return f
+	return sequencetest.Layout(t, layout)
 }
 
 func build(t testing.TB, layout, technique string) (*patterns.Frame, *plan.Plan) {
@@ -96,23 +85,11 @@ func everyPlan(t *testing.T, test func(where string, f *patterns.Frame, p *plan.
 }
 
 func tryBuild(t testing.TB, layout, technique string) (*patterns.Frame, *plan.Plan, error) {
-	f := frame(t, layout)
-	data, ok := library.Technique(technique)
-	switch technique {
-	case "one-piece":
-		data, ok = []byte(onePiece), true
-	case "around":
-		data, ok = []byte(around), true
-	case "pairs":
-		data, ok = []byte(pairs), true
+	if text := map[string]string{"one-piece": onePiece, "around": around, "pairs": sequencetest.Flying}[technique]; text != "" {
+		technique = text
 	}
-	require.True(t, ok, technique)
-	sheet, _, err := sequence.ReadTechnique(technique, data)
-	require.NoError(t, err)
-	pull, err := measure.ParseTension("24 kg")
-	require.NoError(t, err)
-	p, err := sequence.Build(f, sheet, pull, pull)
-	return f, p, err
+	w, err := sequencetest.Make(t, frame(t, layout), sequencetest.Sheet(t, technique), "[tension]\nmains = \"24 kg\"\n")
+	return w.Frame, w.Plan, err
 }
 
 // palette is a theme on a terminal with all colours.

@@ -16,11 +16,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/patterns"
 	"pullcard/patterns/assume"
-	"pullcard/patterns/library"
-	"pullcard/sequence"
 	"pullcard/sequence/calc"
+	"pullcard/sequence/sequencetest"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
@@ -29,18 +27,9 @@ var update = flag.Bool("update", false, "write the golden files anew")
 
 // sheet is that of an invented job on a built-in frame.
 func sheet(t testing.TB) Sheet {
-	j, _, err := sequence.ReadJob("job.toml", []byte("frame = \"club-sixteen\"\ntechnique = \"two-piece-skip\"\n[tension]\nmains = \"24 kg\"\n[strain]\nlimit = \"1500 N\"\n"))
-	require.NoError(t, err)
-	data, _ := library.Layout("club-sixteen")
-	f, _, err := patterns.ReadLayout("club-sixteen", data)
-	require.NoError(t, err)
-	data, _ = library.Technique("two-piece-skip")
-	s, _, err := sequence.ReadTechnique("two-piece-skip", data)
-	require.NoError(t, err)
-	p, err := j.Plan(f, s)
-	require.NoError(t, err)
-	w := calc.Work{Frame: f, Technique: s, Job: j, Plan: p}
-	out := Sheet{Title: "Ada Example · blue", Unit: j.Mains.Unit()}
+	w := calc.Work(sequencetest.Of(t, "club-sixteen", "two-piece-skip", "[tension]\nmains = \"24 kg\"\n[strain]\nlimit = \"1500 N\"\n"))
+	out := Sheet{Title: "Ada Example · blue", Unit: w.Job.Mains.Unit()}
+	var err error
 	out.Course, err = w.Strain(assume.Table{})
 	require.NoError(t, err)
 	out.Expected, err = w.Expect(assume.Table{})
