@@ -15,9 +15,9 @@ func bookImport() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "import FILE",
 		Short: "Take in the book of another bench, or its export",
-		Long: `Takes in another book, or what pullcard book export FILE wrote of one. Of what is
-in both the newer one counts; what was changed in both is listed and stays as it
-is here. All of it is tried on a copy first; when that fails nothing is changed.
+		Long: `Takes in another book, or what pullcard book export FILE wrote of one. Of what was
+changed in both, what was said last counts, and it is listed until you correct it;
+what was done at one job in both is kept as two attempts. All of it is tried on a copy first; when that fails nothing is changed.
 The bench may work on meanwhile. To import a file again changes nothing.`,
 		Args: cobra.ExactArgs(1),
 		RunE: withBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
@@ -54,9 +54,9 @@ func writeMerged(out io.Writer, m book.Merged) {
 		fmt.Fprintf(out, "%-8s %d added, %d newer than here, %d the same, %d older than here\n", t.what+":", t.Added, t.Newer, t.Same, t.Older)
 	}
 	for _, x := range m.Conflicts {
-		fmt.Fprintf(out, "conflict: %s %d (%s): %s; what is here stays\n", x.Kind, x.ID, x.UID, clean(x.What))
+		fmt.Fprintf(out, "conflict: %s %d (%s): %s; what was said last counts until you correct it\n", x.Kind, x.ID, x.UID, clean(x.What))
 		for _, key := range records.Differing(x.Ours, x.Theirs) {
-			fmt.Fprintf(out, "    %s: here %q, there %q\n", key, clean(x.Ours[key]), clean(x.Theirs[key]))
+			fmt.Fprintf(out, "    %s: last %q, besides %q\n", key, clean(x.Ours[key]), clean(x.Theirs[key]))
 		}
 	}
 	for _, p := range m.MaybeSame {

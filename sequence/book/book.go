@@ -3,6 +3,9 @@
 //
 // Start with Open. NewJob begins a job, Append records an event, Jobs and Job read, Export writes everything out.
 // Several programs may have the book open at once.
+//
+// Several books may share what is in them, by files (ExportAll, Import) or row by row of their logs (Seal, Vector, Rows, Take):
+// log.go says how, Disputes and Unfit what a person has to look at afterwards.
 package book
 
 import (

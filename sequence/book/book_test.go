@@ -173,7 +173,7 @@ func TestDamagedInTheMiddle(t *testing.T) {
 	require.NoError(t, err)
 	info, err := f.Stat()
 	require.NoError(t, err)
-	for at := int64(8 * 4096); at < info.Size(); at += 4096 {
+	for at := int64(64 * 4096); at < info.Size(); at += 4096 {
 		_, err = f.WriteAt([]byte(strings.Repeat("x", 512)), at)
 		require.NoError(t, err)
 	}

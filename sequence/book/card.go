@@ -25,6 +25,7 @@ func begin(ctx context.Context, tx *sql.Tx, d Draft) (Record, error) {
 			return card, fmt.Errorf("job %d was begun already, maybe by another program; take it up again", card.ID)
 		}
 	}
+	waited := card.Fields
 	known := records.Texts(d.Job)
 	maps.Copy(known, card.Fields)
 	j := records.As[records.Job](known)
@@ -38,12 +39,16 @@ func begin(ctx context.Context, tx *sql.Tx, d Draft) (Record, error) {
 	if _, err := tx.ExecContext(ctx, "UPDATE records SET at = ? WHERE uid = ?", stamp(d.At), d.UID); err != nil {
 		return card, err
 	}
-	card.At = d.At
 	_, fields, err := check(ctx, tx, records.KindJob, card.Fields, d.At)
 	if err != nil {
 		return card, err
 	}
-	card.Fields = fields
+	set := differing(waited, fields)
+	set[keyAt] = stamp(d.At)
+	if err := say(ctx, tx, card, set, "", d.At); err != nil {
+		return card, err
+	}
+	card.At, card.Fields = d.At, fields
 	if err := rewrite(ctx, tx, card); err != nil {
 		return card, err
 	}

@@ -71,7 +71,10 @@ func (c *checker) all(ctx context.Context, tx *sql.Tx) error {
 	if err := c.records(ctx, tx); err != nil {
 		return err
 	}
-	return c.corrections(ctx, tx)
+	if err := c.changes(ctx, tx); err != nil {
+		return err
+	}
+	return c.log(ctx, tx)
 }
 
 // jobs holds every job against its events and sees that it has its record.
@@ -203,11 +206,52 @@ func fits(ctx context.Context, q querier, r Record, owner, words string) error {
 	return nil
 }
 
-// corrections sees that what records said before can be read.
-func (c *checker) corrections(ctx context.Context, tx *sql.Tx) error {
-	list, err := textColumn(ctx, tx, `SELECT uid || ' ' || seq FROM corrections WHERE NOT json_valid(body) OR json_type(body) <> 'object' LIMIT 100`)
-	for _, which := range list {
-		c.add("correction %s cannot be read", which)
+// changes sees that all that was ever said of a record comes to what it says.
+func (c *checker) changes(ctx context.Context, tx *sql.Tx) error {
+	rows, err := tx.QueryContext(ctx, selectChanges+" ORDER BY uid, stamp")
+	if err != nil {
+		return err
 	}
-	return err
+	defer rows.Close()
+	var list []change
+	hold := func() error {
+		if len(list) == 0 {
+			return nil
+		}
+		r, err := record(ctx, tx, list[0].UID)
+		if err != nil || r.State == Forgotten {
+			return ignoring(err)
+		}
+		f := fold(list)
+		if f.state != r.State || !f.at.Equal(r.At) || !maps.Equal(anonymous(r, f.fields), r.Fields) {
+			c.add("%s %d does not say what its changes come to", r.Kind, r.ID)
+		}
+		return nil
+	}
+	for rows.Next() {
+		said, err := scanChange(rows)
+		if ctx.Err() != nil || damaged(err) {
+			return errors.Join(ctx.Err(), err)
+		}
+		if err != nil {
+			c.add("what was said of a record cannot be read: %v", err)
+			return nil
+		}
+		if len(list) > 0 && list[0].UID != said.UID {
+			if err := hold(); err != nil {
+				return err
+			}
+			list = nil
+		}
+		list = append(list, said)
+	}
+	return errors.Join(hold(), rows.Err())
+}
+
+// ignoring is what is wrong with the file in an error; what is wrong with a record was said already.
+func ignoring(err error) error {
+	if damaged(err) || errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	return nil
 }

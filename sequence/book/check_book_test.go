@@ -45,10 +45,14 @@ func TestCheckFinds(t *testing.T) {
 		"racket 1: parsing time":                          "UPDATE records SET at = 'noon' WHERE kind = 'racket'",
 		"violin 1: there is no kind of record \"violin\"": "UPDATE records SET kind = 'violin' WHERE kind = 'racket'",
 		"player 1: it was forgotten, but something is":    "UPDATE records SET state = 'forgotten' WHERE kind = 'player'",
-		"cannot be read":                                  "UPDATE corrections SET body = '{'",
+		"what was said of a record cannot be read":        "UPDATE changes SET fields = '{'",
+		"racket 1 does not say what its changes come to":  "UPDATE records SET body = json_set(body, '$.mass', '1 g') WHERE kind = 'racket'",
+		"in its log is not what it was":                   "UPDATE log SET hash = zeroblob(32) WHERE seq = 2",
+		"its log names what is not there":                 "UPDATE log SET row = 999 WHERE kind = 'plan'",
 	} {
 		t.Run(want, func(t *testing.T) {
 			s := invite(t, fresh(t))
+			require.NoError(t, s.Seal(context.Background()))
 			require.NoError(t, s.Close())
 			sqlExec(t, raw(t, s.path), spoil) // a bare connection lets it be
 			c, err := open(t, s.path).Check(context.Background(), nil)

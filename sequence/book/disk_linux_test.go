@@ -12,7 +12,7 @@ import (
 // TestFullDisk fills a small disk in memory to the last byte; mounting one needs the right to.
 func TestFullDisk(t *testing.T) {
 	dir := t.TempDir()
-	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=512k"); err != nil {
+	if err := syscall.Mount("tmpfs", dir, "tmpfs", 0, "size=1m"); err != nil {
 		t.Skipf("no disk to fill: %v", err)
 	}
 	t.Cleanup(func() { require.NoError(t, syscall.Unmount(dir, syscall.MNT_DETACH)) }) // after the book is closed

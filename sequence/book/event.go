@@ -5,6 +5,8 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"strconv"
+	"strings"
 	"sync"
 	"time"
 
@@ -27,7 +29,7 @@ func (e *MovedError) Error() string {
 
 // Append records an event of a job of which the caller knows the first known events. When it returns nil the event is
 // on the disk, with the plan that it brings; otherwise nothing is written. The error is or wraps a *MovedError when
-// the job has not that many events, and says what is wrong when the event does not fit where the job stands.
+// the job has not that many events, or a *TakenError when another bench has taken it over, and says what is wrong when the event does not fit where the job stands.
 //
 // also are records that are written with the event, such as the string that was cut for it; one whose UID the book has
 // already is not written again.
@@ -37,6 +39,9 @@ func (b *Book) Append(ctx context.Context, job int64, known int, e progress.Even
 		err = b.write(ctx, func(tx *sql.Tx) error {
 			return errors.Join(b.appender.event(ctx, tx, job, known, e), addNew(ctx, tx, also))
 		})
+	}
+	if err == nil {
+		b.appender.tell(job, known+1, e.At.Format(time.RFC3339Nano))
 	}
 	if err != nil {
 		return b.problem(fmt.Sprintf("write to job %d", job), err)
@@ -48,6 +53,40 @@ func (b *Book) Append(ctx context.Context, job int64, known int, e progress.Even
 type appender struct {
 	mu                    sync.Mutex
 	moves, insert, update *sql.Stmt
+	told                  map[int64]known // what was told of a job last
+}
+
+// known is how many events a caller knows of a job, and when the last was. Where benches share what they write, a job may get as
+// many other events as it had.
+type known struct {
+	n  int
+	at string
+}
+
+// tell remembers what is known of a job from now on.
+func (a *appender) tell(job int64, n int, at string) {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	if a.told == nil {
+		a.told = map[int64]known{}
+	}
+	a.told[job] = known{n, at}
+}
+
+func (a *appender) forgetTold() {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.told = nil
+}
+
+// toldOf is when the last of so many events of a job was that somebody was told of, empty where that is not known.
+func (a *appender) toldOf(job int64, n int) string {
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	if told := a.told[job]; told.n == n {
+		return told.at
+	}
+	return ""
 }
 
 func (a *appender) prepare(ctx context.Context, db *sql.DB) (err error) {
@@ -57,11 +96,12 @@ func (a *appender) prepare(ctx context.Context, db *sql.DB) (err error) {
 		stmt  **sql.Stmt
 		query string
 	}{
-		{&a.moves, `SELECT first.length, events.kind, events.step, events.what, events.recorded, next.length FROM jobs JOIN plans AS first ON first.id = jobs.plan
-			LEFT JOIN events ON events.job = jobs.id LEFT JOIN plans AS next ON next.id = events.plan
-			WHERE jobs.id = ? ORDER BY seq`},
+		// All events come in one text: to fetch each as a row of its own would take most of the time of a key.
+		{&a.moves, `SELECT first.length, coalesce((SELECT group_concat(kind || char(31) || step || char(31) || recorded || char(31) || coalesce(next.length, '') || char(31) ||
+				replace(what, char(30), ''), char(30) ORDER BY seq) FROM events LEFT JOIN plans AS next ON next.id = events.plan WHERE job = jobs.id), '')
+			FROM jobs JOIN plans AS first ON first.id = jobs.plan WHERE jobs.id = ?`},
 		{&a.insert, insertEvent},
-		{&a.update, "UPDATE jobs SET state = ?, step = ?, steps = ?, last = ? WHERE id = ?"},
+		{&a.update, "UPDATE jobs SET state = ?1, step = ?2, steps = ?3, last = ?4 WHERE id = ?5 AND held <= claim AND (?6 = '' OR last = ?6)"},
 	} {
 		if *s.stmt != nil {
 			continue
@@ -86,7 +126,7 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 		return &MovedError{Job: job, Known: known, Have: have}
 	}
 	if s, err = s.Apply(e); err != nil {
-		return err
+		return a.misfit(ctx, tx, job, known, err)
 	}
 	if err := explains(e, known); err != nil {
 		return err
@@ -102,11 +142,29 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 	if err != nil {
 		return err
 	}
-	_, err = tx.StmtContext(ctx, a.update).ExecContext(ctx, s.Status(), s.Current(), s.Steps(), string(at), job)
-	return err
+	done, err := tx.StmtContext(ctx, a.update).ExecContext(ctx, s.Status(), s.Current(), s.Steps(), string(at), job, a.toldOf(job, known))
+	if err != nil {
+		return err
+	}
+	if n, err := done.RowsAffected(); err != nil || n == 0 {
+		return errors.Join(err, takenOver(ctx, tx, job), &MovedError{Job: job, Known: known, Have: have})
+	}
+	return nil
 }
 
-const insertEvent = "INSERT INTO events (job, seq, at, kind, step, what, why, plan, of, recorded) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
+// misfit says why an event does not fit: it may be that the job has other events than the caller knows, though as many.
+func (a *appender) misfit(ctx context.Context, q querier, job int64, known int, why error) error {
+	var moved bool
+	err := q.QueryRowContext(ctx, "SELECT ?1 <> '' AND last <> ?1 FROM jobs WHERE id = ?2", a.toldOf(job, known), job).Scan(&moved)
+	if err != nil || moved {
+		return errors.Join(err, &MovedError{Job: job, Known: known, Have: known})
+	}
+	return why
+}
+
+// insertEvent gives an event the number of this book's claim on the job, and salt where there are words that may be forgotten.
+const insertEvent = `INSERT INTO events (job, seq, at, kind, step, what, why, plan, of, recorded, claim, salt) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10,
+	(SELECT claim FROM jobs WHERE id = ?1), CASE ?7 WHEN '' THEN '' ELSE lower(hex(randomblob(8))) END)`
 
 // bringsPlan says whether an event brings a plan that is followed from then on.
 func bringsPlan(e progress.Event) bool {
@@ -140,47 +198,49 @@ func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next progre
 // outline folds a job by what decides where it stands: of events kind and step, of plans how many steps they have. The state
 // has no plan where that is not known.
 func (a *appender) outline(ctx context.Context, tx *sql.Tx, job int64) (s progress.State, have int, err error) {
-	rows, err := tx.StmtContext(ctx, a.moves).QueryContext(ctx, job)
-	if err != nil {
+	var steps int
+	var text string
+	err = tx.StmtContext(ctx, a.moves).QueryRowContext(ctx, job).Scan(&steps, &text)
+	if errors.Is(err, sql.ErrNoRows) {
+		err = noJob(job)
+	}
+	if err != nil || steps == 0 {
 		return s, 0, err
 	}
-	defer rows.Close()
-	begun := false
-	for rows.Next() {
-		var (
-			steps      int
-			kind, what sql.NullString
-			step, next sql.NullInt64
-			recorded   sql.NullBool
-		)
-		if err := rows.Scan(&steps, &kind, &step, &what, &recorded, &next); err != nil {
-			return s, 0, err
-		}
-		if steps == 0 || next.Valid && next.Int64 == 0 {
+	s = progress.Start(blank(steps))
+	for text != "" {
+		var move string
+		move, text, _ = strings.Cut(text, "\x1e")
+		e, whole := outlineEvent(s, move)
+		if !whole {
 			return progress.State{}, 0, nil
-		}
-		if !begun {
-			s, begun = progress.Start(blank(steps)), true
-		}
-		if !kind.Valid {
-			continue // the job has no events
-		}
-		e := progress.Event{Kind: progress.Kind(kind.String), Step: int(step.Int64)}
-		if next.Valid {
-			e.Plan = outlinePlan(s, int(next.Int64), recorded.Bool, what.String)
 		}
 		if s, err = s.Apply(e); err != nil {
 			return s, 0, fmt.Errorf("event %d: %w", have+1, err)
 		}
 		have++
 	}
-	if err := rows.Err(); err != nil {
-		return s, 0, err
-	}
-	if !begun {
-		return s, 0, noJob(job)
-	}
 	return s, have, nil
+}
+
+// outlineEvent reads what decides where a job stands after an event. It is not whole where an older program left the length of
+// the plan away that it brings.
+func outlineEvent(s progress.State, text string) (e progress.Event, whole bool) {
+	kind, text, _ := strings.Cut(text, "\x1f")
+	step, text, _ := strings.Cut(text, "\x1f")
+	recorded, text, _ := strings.Cut(text, "\x1f")
+	next, what, _ := strings.Cut(text, "\x1f")
+	e.Kind = progress.Kind(kind)
+	e.Step, _ = strconv.Atoi(step) // the book wrote it
+	if next == "" {
+		return e, true
+	}
+	n, _ := strconv.Atoi(next)
+	if n == 0 {
+		return e, false
+	}
+	e.Plan = outlinePlan(s, n, recorded == "1", what)
+	return e, true
 }
 
 // outlinePlan is the plan that an event brings: the steps that are done, then one of which only that much is known, then blank ones.

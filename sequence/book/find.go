@@ -148,25 +148,17 @@ func corrections(ctx context.Context, q querier, uid string) ([]Correction, erro
 
 // correctionsOf are the corrections of several records, with one question.
 func correctionsOf(ctx context.Context, q querier, uids ...string) (map[string][]Correction, error) {
-	rows, err := q.QueryContext(ctx, "SELECT uid, at, why, body FROM corrections WHERE uid IN "+among+" ORDER BY uid, seq", listed(uids))
+	all, err := changesOf(ctx, q, uids...)
 	if err != nil {
 		return nil, err
 	}
-	defer rows.Close()
 	out := map[string][]Correction{}
-	for rows.Next() {
-		var uid string
-		var c Correction
-		var body sql.RawBytes
-		if err := rows.Scan(&uid, moment{&c.At}, &c.Why, &body); err != nil {
-			return nil, err
+	for uid, list := range all {
+		if before := fold(list).before; len(before) > 0 {
+			out[uid] = before
 		}
-		if err := json.Unmarshal(body, &c.Before); err != nil {
-			return nil, err
-		}
-		out[uid] = append(out[uid], c)
 	}
-	return out, rows.Err()
+	return out, nil
 }
 
 // Find lists the records of a kind in whose names all the words of letters occur, those that begin with them first and

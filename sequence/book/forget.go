@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"context"
 	"database/sql"
+	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
 	"slices"
 
 	"pullcard/sequence"
@@ -73,7 +75,7 @@ func (b *Book) Forget(ctx context.Context, player string) (n map[records.Name]in
 			return err
 		}
 		count(n, list)
-		return blankAll(ctx, tx, list)
+		return blankAll(ctx, tx, player, list, false)
 	})
 	if err == nil {
 		err = b.scrub(ctx)
@@ -97,12 +99,17 @@ func forget(ctx context.Context, tx *sql.Tx, player string) error {
 	for _, j := range jobs {
 		k, _ := records.Find(j.Kind)
 		j.Fields[k.Owner] = player
+		if err := say(ctx, tx, j, records.Fields{k.Owner: player}, "", j.At); err != nil {
+			return err
+		}
 		if err := rewrite(ctx, tx, j); err != nil {
 			return err
 		}
 	}
-	p.State, p.Fields = Forgotten, records.Fields{}
-	return errors.Join(rewrite(ctx, tx, p), uncorrected(ctx, tx, p.UID))
+	if p.State != Forgotten {
+		err = say(ctx, tx, p, records.Fields{keyState: string(Forgotten)}, "", p.At)
+	}
+	return err
 }
 
 func playerRecord(ctx context.Context, q querier, uid string) (Record, error) {
@@ -160,63 +167,142 @@ func naming(set string, kind records.Name, of ...records.Name) (union string) {
 	return union
 }
 
-// blankAll takes everything private out of records, and out of the jobs that were begun of them.
-func blankAll(ctx context.Context, tx *sql.Tx, list []Record) error {
+// blankAll takes everything private out of a player's record and those that hold something of them, and out of the jobs that were
+// begun of those. Rows of the log that have left this bench lose their bodies, and what is left of them gets new rows; own
+// says that only those of this bench do, since whoever forgot the player sees to the others.
+func blankAll(ctx context.Context, tx *sql.Tx, player string, list []Record, own bool) error {
+	b := blanking{ctx: ctx, tx: tx}
+	if err := b.changes(player, func(records.Kind, records.Fields) records.Fields { return records.Fields{} }); err != nil {
+		return err
+	}
 	for _, r := range list {
-		r.Fields = anonymous(r)
-		if err := errors.Join(rewrite(ctx, tx, r), uncorrected(ctx, tx, r.UID)); err != nil {
+		if err := b.changes(r.UID, fieldsLeft); err != nil {
 			return err
 		}
-		if r.Kind != records.KindJob {
-			continue
+		if r.Kind == records.KindJob {
+			if err := b.job(r.UID); err != nil {
+				return err
+			}
 		}
-		if err := blankJob(ctx, tx, r.UID); err != nil {
+	}
+	if err := b.log.empty(ctx, tx, own); err != nil {
+		return err
+	}
+	for _, do := range b.blank {
+		if err := do(); err != nil {
+			return err
+		}
+	}
+	for _, uid := range append([]string{player}, uidsOf(list)...) {
+		if _, err := refold(ctx, tx, uid); err != nil && !errors.Is(err, errNoRecord) {
 			return err
 		}
 	}
 	return nil
 }
 
-// anonymous are the fields of a record without what says who somebody is. A private field that cannot be left away says
-// which record it is.
-func anonymous(r Record) records.Fields {
-	k, _ := records.Find(r.Kind)
-	kept := k.Blank(r.Fields)
+func uidsOf(list []Record) []string {
+	uids := make([]string, len(list))
+	for i, r := range list {
+		uids[i] = r.UID
+	}
+	return uids
+}
+
+// blanking collects what is private: the rows of the log that say it, and what takes it out of the tables.
+type blanking struct {
+	ctx   context.Context
+	tx    *sql.Tx
+	log   references
+	blank []func() error
+}
+
+// changes blanks all that was said of a record. When it was said stays.
+func (b *blanking) changes(uid string, left func(records.Kind, records.Fields) records.Fields) error {
+	all, err := changesOf(b.ctx, b.tx, uid)
+	if err != nil {
+		return err
+	}
+	for _, c := range all[uid] {
+		less := c.blank(left)
+		if less.Why == c.Why && maps.Equal(less.Fields, c.Fields) {
+			continue
+		}
+		fields, err := json.Marshal(less.Fields)
+		if err != nil {
+			return err
+		}
+		b.log.add(rowRecord, c.id, 0)
+		b.exec("UPDATE changes SET fields = ?, why = '', salt = '' WHERE id = ?", string(fields), c.id)
+	}
+	return nil
+}
+
+// blank is a change without what says who somebody is.
+func (c change) blank(left func(records.Kind, records.Fields) records.Fields) change {
+	k, _ := records.Find(c.Kind)
+	fields := left(k, c.Fields)
+	for _, key := range []string{keyAt, keyState} {
+		if text, ok := c.Fields[key]; ok {
+			fields[key] = text
+		}
+	}
+	c.Fields, c.Why, c.Salt = fields, "", ""
+	return c
+}
+
+// fieldsLeft are the fields of a change that say nothing of anybody.
+func fieldsLeft(k records.Kind, said records.Fields) records.Fields {
+	kept := k.Blank(said)
 	for _, f := range k.Fields {
-		switch {
-		case f.Private && f.Needed:
-			kept[f.Key] = fmt.Sprintf("%s %d", r.Kind, r.ID)
-		case f.Whole && kept[f.Key] != "":
-			if kept[f.Key] = string(bytes.TrimSpace(sequence.Anonymous([]byte(kept[f.Key])))); kept[f.Key] == "" {
-				delete(kept, f.Key)
-			}
+		if f.Whole && kept[f.Key] != "" {
+			kept[f.Key] = string(bytes.TrimSpace(sequence.Anonymous([]byte(kept[f.Key]))))
 		}
 	}
 	return kept
 }
 
-// blankJob takes everything private out of a job that was begun; of one that was not there is nothing.
-func blankJob(ctx context.Context, tx *sql.Tx, uid string) error {
-	var id int64
-	var text []byte
-	err := tx.QueryRowContext(ctx, "SELECT id, source FROM jobs WHERE uid = ?", uid).Scan(&id, &text)
-	if errors.Is(err, sql.ErrNoRows) {
-		return nil
-	}
+func (b *blanking) exec(query string, args ...any) {
+	b.blank = append(b.blank, func() error {
+		_, err := b.tx.ExecContext(b.ctx, query, args...)
+		return err
+	})
+}
+
+// job takes everything private out of a job that was begun, with all attempts at it; of one that was not there is nothing.
+func (b *blanking) job(uid string) error {
+	rows, err := b.tx.QueryContext(b.ctx, "SELECT id, player, racket, file, source, salt FROM jobs WHERE uid = ?1 OR of = ?1 AND of <> ''", uid)
 	if err != nil {
 		return err
 	}
-	if _, err := tx.ExecContext(ctx, "UPDATE jobs SET player = '', racket = '', file = '', source = ? WHERE id = ?", sequence.Anonymous(text), id); err != nil {
-		return err
+	defer rows.Close()
+	for rows.Next() {
+		var id int64
+		var player, racket, file, salt string
+		var text []byte
+		if err := rows.Scan(&id, &player, &racket, &file, &text, &salt); err != nil {
+			return err
+		}
+		less := sequence.Anonymous(text)
+		if player+racket+file+salt != "" || !bytes.Equal(less, text) {
+			b.log.add(rowJob, id, 0)
+			b.exec("UPDATE jobs SET player = '', racket = '', file = '', source = ?, salt = '' WHERE id = ?", nonNil(less), id)
+		}
+		b.log.jobs = append(b.log.jobs, id)
+		b.exec("UPDATE events SET why = '', salt = '' WHERE job = ? AND why <> ''", id)
 	}
-	_, err = tx.ExecContext(ctx, "UPDATE events SET why = '' WHERE job = ? AND why <> ''", id)
-	return err
+	return rows.Err()
 }
 
-// uncorrected deletes what a record said before.
-func uncorrected(ctx context.Context, tx *sql.Tx, uid string) error {
-	_, err := tx.ExecContext(ctx, "DELETE FROM corrections WHERE uid = ?", uid)
-	return err
+// anonymous are fields in which a private one that cannot be left away and was taken away says which record it is.
+func anonymous(r Record, fields records.Fields) records.Fields {
+	k, _ := records.Find(r.Kind)
+	for _, f := range k.Fields {
+		if f.Private && f.Needed && fields[f.Key] == "" {
+			fields[f.Key] = fmt.Sprintf("%s %d", r.Kind, r.ID)
+		}
+	}
+	return fields
 }
 
 // scrub writes the book's file anew without what was deleted, and empties the file beside it that holds older pages.

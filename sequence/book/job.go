@@ -82,8 +82,10 @@ func (b *Book) NewJob(ctx context.Context, d Draft) (id int64, err error) {
 		}
 		t := d.Plan.Terms
 		// A program that knows of no records may have taken the record's number; then the job gets another.
-		return tx.QueryRowContext(ctx, `INSERT INTO jobs (id, uid, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses)
-			VALUES (CASE WHEN EXISTS (SELECT 1 FROM jobs WHERE id = ?1) THEN NULL ELSE ?1 END, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, ?9, ?10, ?10, ?11, ?12, ?13, ?14) RETURNING id`,
+		return tx.QueryRowContext(ctx, `INSERT INTO jobs (id, uid, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses, salt, claim, held)
+			VALUES (CASE WHEN EXISTS (SELECT 1 FROM jobs WHERE id = ?1) THEN NULL ELSE ?1 END, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, ?9, ?10, ?10, ?11, ?12, ?13, ?14,
+				lower(hex(randomblob(8))), coalesce((SELECT max(number) FROM claims, self JOIN sources ON sources.id = self.source WHERE job = ?2 AND claims.bench = sources.bench), 0),
+				coalesce((SELECT max(number) FROM claims WHERE job = ?2), 0)) RETURNING id`,
 			card.ID, card.UID, d.Player, d.Racket, d.Plan.Frame, d.Plan.Technique, planID, len(d.Plan.Steps), progress.Open, string(at), d.File,
 			nonNil(d.Source), t.PullMains.Ordered, t.PullCrosses.Ordered).Scan(&id)
 	})
@@ -164,6 +166,11 @@ func (b *Book) Several(ctx context.Context, ids ...int64) (list []*Job, err erro
 	})
 	if err != nil {
 		return nil, b.problem("read", err)
+	}
+	for _, j := range list {
+		if n := len(j.Events); n > 0 {
+			b.appender.tell(j.ID, n, j.Events[n-1].At.Format(time.RFC3339Nano))
+		}
 	}
 	return list, nil
 }

@@ -32,7 +32,8 @@ type Tally struct {
 	Older int `json:"older"` // are newer here and stay
 }
 
-// Conflict is what was changed in both books. What is here stays.
+// Conflict is what was changed in both books: of a record what was said last, which counts, and what was said besides; of a job
+// the event at which two attempts part.
 type Conflict struct {
 	Kind   records.Name   `json:"kind"`
 	UID    string         `json:"uid"`
@@ -48,9 +49,10 @@ type Pair struct {
 	Theirs Record `json:"theirs"` // as it is here now
 }
 
-// Import takes in another book, or what ExportAll wrote of one. What has the same UID is the same: of a record the one
-// that was corrected further counts, of a job the one with more events. What was changed in both books is a conflict, of
-// which nothing is taken. Who was forgotten here stays so, and what comes in of them has no name.
+// Import takes in another book, or what ExportAll wrote of one. What has the same UID is the same: all that was said of a record
+// in either book counts, and of a field that was changed in both what was said last, until a person decides; everything done at
+// a job in either is there, where both went on from one event as two attempts. Who was forgotten here stays so, and what
+// comes in of them has no name. Taken in on both sides, two books are the same.
 //
 // The other file is not trusted: everything in it is checked, and the error names the line. All of it is tried on a copy
 // of this book first, which takes no longer a lock than a backup does; when that fails nothing is changed here. Then it is
@@ -124,6 +126,7 @@ func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int,
 	if m, err = newMerger(ctx, tx, now); err != nil {
 		return nil, 0, err
 	}
+	m.file = true
 	since := time.Now()
 	err = itemReader{path, func(i item) error {
 		if err := m.take(i); err != nil {
@@ -135,7 +138,7 @@ func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int,
 		if many == 0 || done%many != 0 {
 			return nil
 		}
-		if err := tx.Commit(); err != nil {
+		if err := m.commit(); err != nil {
 			return err
 		}
 		select {
@@ -146,7 +149,7 @@ func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int,
 		since = time.Now()
 		var err error
 		if tx, err = b.db.BeginTx(ctx, nil); err == nil {
-			m.nextTx(tx)
+			err = m.nextTx(tx)
 		}
 		return err
 	}}.read(ctx)
@@ -154,7 +157,7 @@ func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int,
 		return m, done, problem(path, "import", err)
 	}
 	if err = m.dropUnusedPlans(); err == nil {
-		err = tx.Commit()
+		err = m.commit()
 	}
 	if err == nil {
 		err = b.watchWaiting(ctx)
@@ -205,12 +208,17 @@ type merger struct {
 	players map[string][]Record // by their folded names, as they were before
 	hidden  map[string]bool     // records of those who were forgotten here
 	blanked map[string]bool     // records of those who were forgotten only there
+	file    bool                // it comes from a file, and this book numbers what is new of it
+	open    map[string]*attempts
+	known   map[int64]knownPlan // by their numbers here
 }
 
 func newMerger(ctx context.Context, tx *sql.Tx, now time.Time) (*merger, error) {
 	m := &merger{ctx: ctx, now: now, plans: map[int64]knownPlan{}, players: map[string][]Record{},
-		hidden: map[string]bool{}, blanked: map[string]bool{}}
-	m.nextTx(tx)
+		hidden: map[string]bool{}, blanked: map[string]bool{}, known: map[int64]knownPlan{}}
+	if err := m.nextTx(tx); err != nil {
+		return nil, err
+	}
 	m.merged = Merged{Conflicts: []Conflict{}, MaybeSame: []Pair{}, Forgotten: []Record{}}
 	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) FROM plans").Scan(&m.first); err != nil {
 		return nil, err
@@ -238,8 +246,21 @@ func newMerger(ctx context.Context, tx *sql.Tx, now time.Time) (*merger, error) 
 	return m, err
 }
 
-// nextTx goes on in another transaction.
-func (m *merger) nextTx(tx *sql.Tx) { m.tx, m.q = tx, statements{tx, map[string]*sql.Stmt{}} }
+// nextTx goes on in another transaction, in which nothing gets a number by itself.
+func (m *merger) nextTx(tx *sql.Tx) error {
+	m.tx, m.q, m.open = tx, statements{tx, map[string]*sql.Stmt{}}, map[string]*attempts{}
+	_, err := tx.ExecContext(m.ctx, "UPDATE self SET taking = 1")
+	return err
+}
+
+// commit ends a transaction.
+func (m *merger) commit() error {
+	_, err := m.tx.ExecContext(m.ctx, "UPDATE self SET taking = 0")
+	if err == nil {
+		err = m.tx.Commit()
+	}
+	return err
+}
 
 func (m *merger) take(i item) error {
 	switch {

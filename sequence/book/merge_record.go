@@ -1,15 +1,17 @@
 package book
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"maps"
+	"slices"
+	"strings"
+	"time"
 
 	"pullcard/sequence/records"
 )
 
-// record takes in a record.
+// record takes in a record of a file with all that was ever said of it.
 func (m *merger) record(r wholeRecord) error {
 	if err := m.valid(&r); err != nil {
 		return err
@@ -19,27 +21,117 @@ func (m *merger) record(r wholeRecord) error {
 		return err
 	}
 	m.mark(r.Record, list)
-	if len(list) == 0 {
-		return m.add(r)
-	}
-	ours := list[0]
 	switch {
-	case ours.Kind != r.Kind:
-		return fmt.Errorf("it is a %s here", ours.Kind)
-	case ours.State == Forgotten:
+	case len(list) == 0:
+	case list[0].Kind != r.Kind:
+		return fmt.Errorf("it is a %s here", list[0].Kind)
+	case list[0].State == Forgotten:
 		m.merged.Records.Same++
 		return nil
 	case r.State == Forgotten:
-		m.merged.Forgotten = append(m.merged.Forgotten, ours)
+		m.merged.Forgotten = append(m.merged.Forgotten, list[0])
 		fallthrough
 	case m.blanked[r.UID]:
 		m.merged.Records.Same++
 		return nil
-	case m.hidden[r.UID]:
-		r.ID = ours.ID
-		r.Fields, r.Corrections = anonymous(r.Record), nil
 	}
-	return m.compare(ours, r)
+	said, err := changesOf(m.ctx, m.q, r.UID)
+	if err != nil {
+		return err
+	}
+	ours, fresh := said[r.UID], 0
+	for _, c := range r.Changes {
+		added, err := m.change(c, ours)
+		if err != nil {
+			return err
+		}
+		if added {
+			fresh++
+		}
+	}
+	return m.tallyRecord(r, ours, fresh)
+}
+
+// tallyRecord brings a record to what is known of it now, and tells what came of it.
+func (m *merger) tallyRecord(r wholeRecord, ours []change, fresh int) error {
+	n := &m.merged.Records
+	known := func(c change) bool {
+		return slices.ContainsFunc(r.Changes, func(t change) bool { return t.Stamp == c.Stamp })
+	}
+	switch {
+	case len(ours) == 0:
+		n.Added++
+	case fresh > 0:
+		n.Newer++
+	case slices.ContainsFunc(ours, func(c change) bool { return !known(c) }):
+		n.Older++
+	default:
+		n.Same++
+	}
+	now, err := record(m.ctx, m.q, r.UID)
+	if fresh > 0 && err == nil || errors.Is(err, errNoRecord) {
+		now, err = refold(m.ctx, m.tx, r.UID)
+	}
+	if err != nil {
+		return err
+	}
+	if len(ours) == 0 && r.Kind == records.KindPlayer && now.State == Kept {
+		for _, p := range m.players[records.Fold(now.Label())] {
+			m.merged.MaybeSame = append(m.merged.MaybeSame, Pair{p, now})
+		}
+	}
+	return m.tellDispute(now)
+}
+
+// tellDispute lists what several benches said of a record, none knowing of the other.
+func (m *merger) tellDispute(r Record) error {
+	var is bool
+	if err := m.q.QueryRowContext(m.ctx, "SELECT EXISTS (SELECT 1 FROM disputes WHERE uid = ?)", r.UID).Scan(&is); err != nil || !is {
+		return err
+	}
+	said, err := changesOf(m.ctx, m.q, r.UID)
+	if err != nil {
+		return err
+	}
+	one, other := records.Fields{}, records.Fields{}
+	for _, d := range fold(said[r.UID]).dispute {
+		var rest []string
+		for _, s := range d.Said[:len(d.Said)-1] {
+			rest = append(rest, s.Value)
+		}
+		one[d.Key], other[d.Key] = d.Said[len(d.Said)-1].Value, strings.Join(rest, " / ")
+	}
+	m.merged.Conflicts = append(m.merged.Conflicts, Conflict{r.Kind, r.UID, r.ID, "it was changed in both books", one, other})
+	return nil
+}
+
+// change takes in one change unless it is known, without what is private where the player was forgotten here.
+func (m *merger) change(c change, known []change) (added bool, err error) {
+	if slices.ContainsFunc(known, func(o change) bool { return o.Stamp == c.Stamp }) {
+		return false, nil
+	}
+	if c.Salt == "" {
+		c.Salt = salt()
+	}
+	if m.hidden[c.UID] {
+		c = c.blank(fieldsLeft)
+	}
+	if err := c.follow(m.ctx, m.tx, m.now); err != nil {
+		return false, err
+	}
+	id, err := c.insert(m.ctx, m.q)
+	if err != nil {
+		return false, err
+	}
+	return true, m.number(true, c.row(), id, 0)
+}
+
+// row is the kind of row that a change is in the log.
+func (c change) row() string {
+	if c.Fields[keyState] == string(Forgotten) {
+		return rowForget
+	}
+	return rowRecord
 }
 
 // valid checks a record as if somebody had typed it. What it names must have come before it or be in the book.
@@ -54,14 +146,13 @@ func (m *merger) valid(r *wholeRecord) error {
 			return errors.New("only a player of whom nothing is said can be forgotten")
 		}
 		r.Fields = records.Fields{}
-		return wrong
-	}
-	if r.State != Kept && r.State != Removed {
+	} else if r.State != Kept && r.State != Removed {
 		return fmt.Errorf("the state %q is not known; write kept, left or forgotten", r.State)
-	}
-	var err error
-	if _, r.Fields, err = check(m.ctx, m.q, r.Kind, r.Fields, r.At); err != nil {
-		wrong = errors.Join(wrong, err)
+	} else {
+		var err error
+		if _, r.Fields, err = check(m.ctx, m.q, r.Kind, r.Fields, r.At); err != nil {
+			wrong = errors.Join(wrong, err)
+		}
 	}
 	for i, c := range r.Corrections {
 		before, err := k.Read(c.Before, r.At)
@@ -73,7 +164,76 @@ func (m *merger) valid(r *wholeRecord) error {
 		}
 		r.Corrections[i].Before = before
 	}
-	return wrong
+	if wrong != nil {
+		return wrong
+	}
+	if len(r.Changes) == 0 {
+		r.Changes = oldChanges(r.Record, r.Corrections)
+	}
+	for i := range r.Changes {
+		c := &r.Changes[i]
+		if c.UID != r.UID || c.Kind != r.Kind {
+			return fmt.Errorf("change %d is one of another record", i+1)
+		}
+		if err := m.validChange(c); err != nil {
+			return fmt.Errorf("change %d: %w", i+1, err)
+		}
+	}
+	f := fold(r.Changes)
+	if r.State != Forgotten {
+		f.fields = anonymous(r.Record, f.fields)
+	}
+	if f.state != r.State || !f.at.Equal(r.At) || !maps.Equal(f.fields, r.Fields) {
+		return errors.New("it does not say what its changes come to")
+	}
+	return nil
+}
+
+// validChange checks one change. What it names must be in the book, but what is needed may stand in another one.
+func (m *merger) validChange(c *change) error {
+	k, ok := records.Find(c.Kind)
+	if !ok {
+		return fmt.Errorf("there is no kind of record %q", c.Kind)
+	}
+	text, word, _ := strings.Cut(c.Stamp, " ")
+	at, err := time.Parse(stampForm, text)
+	if err != nil || validUID(word) != nil || len(c.Stamp) > 80 {
+		return fmt.Errorf("the stamp %.80q is none", c.Stamp)
+	}
+	if len(c.Why) > 4000 || len(c.Salt) > 80 || len(c.Over) > 1000 {
+		return errors.New("its reason, salt or what it was made over is too long")
+	}
+	said := maps.Clone(c.Fields)
+	switch state, ok := said[keyState]; {
+	case !ok, state == string(Kept), state == string(Removed):
+	case state == string(Forgotten) && c.Kind == records.KindPlayer:
+	default:
+		return fmt.Errorf("the state %q is not known; write kept, left or forgotten", state)
+	}
+	if text, ok := said[keyAt]; ok {
+		when, err := time.Parse(stampForm, text)
+		if err == nil {
+			err = validTime(when)
+		}
+		if err != nil {
+			return fmt.Errorf("the time %.80q is none of a clock", text)
+		}
+	}
+	delete(said, keyState)
+	delete(said, keyAt)
+	kept, err := k.ReadSome(said, at)
+	if err == nil {
+		err = refers(m.ctx, m.q, k, kept)
+	}
+	for key, text := range said {
+		if text == "" {
+			kept[key] = ""
+		}
+		if err == nil && kept[key] != text {
+			err = fmt.Errorf("%s: %.80q is not written as it is kept", key, text)
+		}
+	}
+	return errors.Join(err, validUID(c.UID))
 }
 
 // mark finds out whether a record is of somebody who was forgotten here or there.
@@ -89,174 +249,4 @@ func (m *merger) mark(r Record, ours []Record) {
 			m.blanked[r.UID] = m.blanked[r.UID] || m.blanked[of]
 		}
 	}
-}
-
-// add takes in a record that is new here. It gets the next number of its kind.
-func (m *merger) add(r wholeRecord) error {
-	k, _ := records.Find(r.Kind)
-	err := m.q.QueryRowContext(m.ctx, "SELECT coalesce(max(id), 0) + 1 FROM records WHERE kind = ?", r.Kind).Scan(&r.ID)
-	if err != nil {
-		return err
-	}
-	if m.hidden[r.UID] {
-		r.Fields, r.Corrections = anonymous(r.Record), nil
-	}
-	body, err := json.Marshal(r.Fields)
-	if err != nil {
-		return err
-	}
-	err = m.q.exec(m.ctx, "INSERT INTO records (uid, kind, id, owner, at, words, body, state, waiting) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-		r.UID, r.Kind, r.ID, r.Fields[k.Owner], stamp(r.At), k.Words(r.Fields), string(body), r.State, r.waits())
-	if err != nil {
-		return err
-	}
-	m.merged.Records.Added++
-	if r.Kind == records.KindPlayer && r.State == Kept {
-		for _, ours := range m.players[records.Fold(r.Label())] {
-			m.merged.MaybeSame = append(m.merged.MaybeSame, Pair{ours, r.Record})
-		}
-	}
-	return m.correct(r.UID, r.Corrections)
-}
-
-// correct keeps what a record said before.
-func (m *merger) correct(uid string, list []Correction) error {
-	for _, c := range list {
-		body, err := json.Marshal(c.Before)
-		if err != nil {
-			return err
-		}
-		err = m.q.exec(m.ctx, `INSERT INTO corrections (uid, seq, at, why, body)
-			VALUES (?1, (SELECT coalesce(max(seq), 0) + 1 FROM corrections WHERE uid = ?1), ?2, ?3, ?4)`, uid, stamp(c.At), c.Why, string(body))
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-// compare finds out which of two states of a record is the newer one, and takes theirs when it is. What was left away
-// in one of the books is left away; a job counts from when it was begun.
-func (m *merger) compare(ours Record, r wholeRecord) error {
-	before, err := corrections(m.ctx, m.q, ours.UID)
-	if err != nil {
-		return err
-	}
-	verdict, from := newer(states(before, ours.Fields), states(r.Corrections, r.Fields))
-	what := "it was changed in both books"
-	switch {
-	case verdict == unclear && r.Kind == records.KindJob:
-		verdict, from = begunFurther(ours.Fields, r.Fields), len(r.Corrections)
-	case r.Kind != records.KindJob && !r.At.Equal(ours.At):
-		verdict, what = unclear, "it is of another time there: "+r.At.Format(stampForm)
-	}
-	if verdict == unclear {
-		m.merged.Conflicts = append(m.merged.Conflicts, Conflict{r.Kind, r.UID, ours.ID, what, ours.Fields, r.Fields})
-		return nil
-	}
-	next := ours
-	if r.State == Removed {
-		next.State = Removed
-	}
-	if r.At.After(ours.At) {
-		next.At = r.At
-	}
-	if verdict == theirs {
-		next.Fields = r.Fields
-	}
-	switch {
-	case verdict == theirs || next.State != ours.State || !next.At.Equal(ours.At):
-		m.merged.Records.Newer++
-	case verdict == older || r.State != ours.State || !r.At.Equal(ours.At):
-		m.merged.Records.Older++
-		return nil
-	default:
-		m.merged.Records.Same++
-		return nil
-	}
-	if verdict == theirs {
-		if err := m.correct(r.UID, r.Corrections[from:]); err != nil {
-			return err
-		}
-	}
-	if err := m.q.exec(m.ctx, "UPDATE records SET at = ? WHERE uid = ?", stamp(next.At), next.UID); err != nil {
-		return err
-	}
-	return rewrite(m.ctx, m.tx, next)
-}
-
-// states is everything that a record said, one after another.
-func states(before []Correction, now records.Fields) (list []records.Fields) {
-	for _, c := range before {
-		list = append(list, c.Before)
-	}
-	return append(list, now)
-}
-
-// outcome says which of two states counts.
-type outcome int
-
-const (
-	unclear outcome = iota
-	same
-	theirs
-	older
-)
-
-// newer compares what a record said in two books. When theirs counts, from is the first of their corrections that is not
-// known here, which is what the record says here now.
-func newer(here, there []records.Fields) (is outcome, from int) {
-	n := 0
-	for n < min(len(here), len(there)) && maps.Equal(here[n], there[n]) {
-		n++
-	}
-	switch {
-	case n == len(here) && n == len(there):
-		return same, 0
-	case n == len(here):
-		return theirs, n - 1
-	case n == len(there):
-		return older, 0
-	}
-	a, b := here[len(here)-1], there[len(there)-1]
-	ours, at := last(there, a), last(here, b)
-	switch {
-	case maps.Equal(a, b):
-		return same, 0
-	case ours >= 0 && at < 0:
-		return theirs, ours
-	case at >= 0 && ours < 0:
-		return older, 0
-	}
-	return unclear, 0
-}
-
-// last is where a record said something for the last time, -1 when it never did.
-func last(said []records.Fields, what records.Fields) int {
-	for i := len(said) - 1; i >= 0; i-- {
-		if maps.Equal(said[i], what) {
-			return i
-		}
-	}
-	return -1
-}
-
-// begunFurther compares a job's record in two books. To begin a job adds fields to it and corrects none.
-func begunFurther(here, there records.Fields) outcome {
-	switch {
-	case within(here, there):
-		return theirs
-	case within(there, here):
-		return older
-	}
-	return unclear
-}
-
-func within(part, whole records.Fields) bool {
-	for key, text := range part {
-		if whole[key] != text {
-			return false
-		}
-	}
-	return true
 }

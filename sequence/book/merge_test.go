@@ -169,20 +169,42 @@ func TestImportAJobBegunThere(t *testing.T) {
 func TestImportConflicts(t *testing.T) {
 	ctx, s := context.Background(), invite(t, fresh(t))
 	other := twin(t, s.Book)
-	corrected(t, other, s.racket, records.Fields{"mass": "306 g"})
 	corrected(t, s.Book, s.racket, records.Fields{"mass": "299 g"})
+	_, err := other.Correct(ctx, s.racket.UID, Change{Fields: records.Fields{"mass": "306 g"}, At: clock(20)})
+	require.NoError(t, err)
 	require.NoError(t, s.Remove(ctx, s.waiting.UID))
 	do(t, other, 2, 4, event(progress.Done, 3))
 	do(t, s.Book, s.id, 4, event(progress.Back, 3))
-	before := content(t, s.Book)
+	ours := takenOut(t, s.Book)
 	m := takeIn(t, s.Book, takenOut(t, other))
-	assert.Equal(t, before, content(t, s.Book), "ours stays")
 	require.Len(t, m.Conflicts, 2)
 	assert.Equal(t, 1, m.Records.Older, "what was left away here stays so")
-	assert.Equal(t, []string{"299 g", "306 g"}, []string{m.Conflicts[0].Ours["mass"], m.Conflicts[0].Theirs["mass"]})
+	assert.Equal(t, []string{"306 g", "299 g"}, []string{m.Conflicts[0].Ours["mass"], m.Conflicts[0].Theirs["mass"]}, "what was said last counts")
 	assert.Equal(t, "event 5 is another one there", m.Conflicts[1].What)
-	assert.Equal(t, []string{"back", "done"}, []string{m.Conflicts[1].Ours["kind"], m.Conflicts[1].Theirs["kind"]})
-	assert.Equal(t, m, takeIn(t, s.Book, takenOut(t, other)), "and once more")
+	assert.ElementsMatch(t, []string{"back", "done"}, []string{m.Conflicts[1].Ours["kind"], m.Conflicts[1].Theirs["kind"]})
+	again := takeIn(t, s.Book, takenOut(t, other))
+	assert.Equal(t, m.Conflicts, again.Conflicts, "and once more")
+	takeIn(t, other, ours)
+	assert.Equal(t, content(t, other), content(t, s.Book), "nothing is lost on either side")
+	jobs, err := s.Jobs(ctx, Filter{})
+	require.NoError(t, err)
+	require.Len(t, jobs, 2)
+	assert.Equal(t, s.job.UID, jobs[1].UID, "the job keeps its number")
+	assert.Contains(t, jobs[0].UID, s.job.UID+"+", "what else was done is an attempt beside it")
+
+	// A person decides.
+	list, err := s.Disputes(ctx)
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	assert.Equal(t, []Dispute{{"mass", []Said{{"299 g", list[0].Fields[0].Said[0].At}, {"306 g", list[0].Fields[0].Said[1].At}}}}, list[0].Fields)
+	_, err = s.Correct(ctx, s.racket.UID, Change{Fields: records.Fields{"mass": "306 g"}, At: clock(30)})
+	require.NoError(t, err)
+	list, err = s.Disputes(ctx)
+	require.NoError(t, err)
+	assert.Empty(t, list)
+	m = takeIn(t, other, takenOut(t, s.Book))
+	assert.Len(t, m.Conflicts, 1, "the job's own")
+	requireSound(t, other)
 }
 
 func TestImportMaybeTheSame(t *testing.T) {
@@ -282,8 +304,8 @@ func TestImportRefuses(t *testing.T) {
 	require.NoError(t, err)
 	text := string(whole)
 	for name, c := range map[string]struct{ old, new, want string }{
-		"no export":             {`{"pullcard book":1,`, `{"songs":1,`, `line 1: the file is no book and no export of one`},
-		"a newer one":           {`{"pullcard book":1,`, `{"pullcard book":2,"more":1,`, `line 1: the export was written by a newer version of this program (export version 2`},
+		"no export":             {`{"pullcard book":2,`, `{"songs":1,`, `line 1: the file is no book and no export of one`},
+		"a newer one":           {`{"pullcard book":2,`, `{"pullcard book":3,"more":1,`, `line 1: the export was written by a newer version of this program (export version 3`},
 		"cut off":               {`"jobs":1}`, `"jobs":2}`, "the file is cut off: of what its first line says, 0 records, 0 plans and 1 jobs are not there"},
 		"not JSON":              {`{"record":`, `{record:`, "line 2: this is no line of an export"},
 		"more behind it":        {"\n{\"plan\"", " 1\n{\"plan\"", "there is something behind its end"},
@@ -292,7 +314,10 @@ func TestImportRefuses(t *testing.T) {
 		"an unknown kind":       {`"kind":"racket"`, `"kind":"violin"`, `there is no kind of record "violin"`},
 		"an unknown field":      {`"mass":"305 g","notes"`, `"weight":"305 g","notes"`, `a racket has no "weight"`},
 		"a bad value":           {`"mass":"305 g","notes"`, `"mass":"heavy","notes"`, `mass: "heavy" is not from 1 to 1000 g`},
-		"a bad old value":       {`"before":{"mark"`, `"before":{"nonsense":"red","mark"`, `correction 1: a racket has no "nonsense"`},
+		"a bad change":          {`"fields":{"@at":"2031-05-04T16:32:01.123456789Z","mark"`, `"fields":{"nonsense":"red","@at":"2031-05-04T16:32:01.123456789Z","mark"`, `change 1: a racket has no "nonsense"`},
+		"a change too few":      {`"fields":{"@at":"2031-05-04T16:32:01.123456789Z","mark"`, `"fields":{"@at":"2031-05-04T16:32:01.123456789Z","form":"","mark"`, `change 1: a racket has no "form"`},
+		"other changes":         {`,"mass":"305 g","player"`, `,"mass":"304 g","player"`, "it does not say what its changes come to"},
+		"a stamp":               {`"stamp":"2031-05-04T16:32:01.123456789Z `, `"stamp":"noon `, `the stamp "noon `},
 		"a missing value":       {`"value":"613 Hz"`, `"value":""`, "value is missing; a reading needs it"},
 		"too long":              {`"mass":"305 g","notes":"`, `"mass":"305 g","notes":"` + strings.Repeat("x", 4000), "write 4000 at most"},
 		"an unknown state":      {`"state":"kept"`, `"state":"lost"`, `the state "lost" is not known`},
@@ -438,14 +463,12 @@ func TestMergeIsTheSameOnBothSides(t *testing.T) {
 			require.Equal(rt, []int{0, 0, 0, 0}, []int{again.Records.Added, again.Records.Newer, again.Jobs.Added, again.Jobs.Newer})
 			require.Equal(rt, m.Conflicts, again.Conflicts)
 		}
-		if conflicts == 0 {
-			clear++
-			require.Equal(rt, content(t, books[0]), content(t, books[1]))
-		}
+		clear += min(conflicts, 1)
+		require.Equal(rt, content(t, books[0]), content(t, books[1]))
 		for _, b := range books {
 			requireSound(t, b)
 			require.NoError(rt, b.Close())
 		}
 	}))
-	require.Greater(t, clear, sweep.Share(30, 5), "there was nearly always a conflict")
+	require.GreaterOrEqual(t, clear, sweep.Share(1, 2), "there was never a conflict")
 }

@@ -18,19 +18,21 @@ func keepPlan(ctx context.Context, tx *sql.Tx, p *plan.Plan) (id int64, err erro
 	if err != nil {
 		return 0, fmt.Errorf("write the plan: %w", err)
 	}
-	return keepBody(ctx, tx, p, body)
+	id, _, err = keepBody(ctx, tx, p, body)
+	return id, err
 }
 
 // keepBody does the same for a plan that is written already. It is kept as exports write it, so that it is the very same
 // when it comes back.
-func keepBody(ctx context.Context, q querier, p *plan.Plan, body []byte) (id int64, err error) {
+func keepBody(ctx context.Context, q querier, p *plan.Plan, body []byte) (id int64, added bool, err error) {
 	body = harmless.EscapeJSON(body)
 	err = q.QueryRowContext(ctx, "SELECT id FROM plans WHERE fingerprint = ? AND body = ?", p.Plan, body).Scan(&id)
 	if errors.Is(err, sql.ErrNoRows) {
-		err = q.QueryRowContext(ctx, "INSERT INTO plans (fingerprint, body, length) VALUES (?, ?, ?) RETURNING id",
-			p.Plan, body, len(p.Steps)).Scan(&id)
+		added = true
+		err = q.QueryRowContext(ctx, "INSERT INTO plans (fingerprint, body, length, digest) VALUES (?, ?, ?, ?) RETURNING id",
+			p.Plan, body, len(p.Steps), digestOf(body)).Scan(&id)
 	}
-	return id, err
+	return id, added, err
 }
 
 // folder holds the plans that were read already, by their numbers, so that jobs which share one read it once. A plan never

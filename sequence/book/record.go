@@ -111,15 +111,28 @@ func add(ctx context.Context, tx *sql.Tx, r Record) (Record, error) {
 		return r, err
 	}
 	r.Fields = fields
-	body, err := json.Marshal(fields)
-	if err != nil {
+	if r.UID == "" {
+		r.UID = salt() + salt()
+	}
+	set := maps.Clone(fields)
+	set[keyAt] = stamp(r.At)
+	if err := say(ctx, tx, r, set, "", r.At); err != nil {
 		return r, err
 	}
-	err = tx.QueryRowContext(ctx, `INSERT INTO records (uid, kind, id, owner, at, words, body, state, waiting)
-		VALUES (coalesce(nullif(?1, ''), lower(hex(randomblob(16)))), ?2, (SELECT coalesce(max(id), 0) + 1 FROM records WHERE kind = ?2), ?3, ?4, ?5, ?6, ?7, ?8)
-		RETURNING uid, id`,
-		r.UID, r.Kind, fields[k.Owner], stamp(r.At), k.Words(fields), string(body), r.State, r.waits()).Scan(&r.UID, &r.ID)
+	r.ID, err = insertRecord(ctx, tx, k, r)
 	return r, err
+}
+
+// insertRecord writes what a record says under the next number of its kind.
+func insertRecord(ctx context.Context, q querier, k records.Kind, r Record) (id int64, err error) {
+	body, err := json.Marshal(r.Fields)
+	if err != nil {
+		return 0, err
+	}
+	err = q.QueryRowContext(ctx, `INSERT INTO records (uid, kind, id, owner, at, words, body, state, waiting)
+		VALUES (?1, ?2, (SELECT coalesce(max(id), 0) + 1 FROM records WHERE kind = ?2), ?3, ?4, ?5, ?6, ?7, ?8) RETURNING id`,
+		r.UID, r.Kind, r.Fields[k.Owner], stamp(r.At), k.Words(r.Fields), string(body), r.State, r.waits()).Scan(&id)
+	return id, err
 }
 
 // owner is the UID of whose record it is, empty for nobody's.
@@ -140,7 +153,12 @@ func check(ctx context.Context, q querier, kind records.Name, fields records.Fie
 		return k, nil, fmt.Errorf("there is no kind of record %q", kind)
 	}
 	fields, err := k.Read(fields, now)
-	wrong := []error{err}
+	return k, fields, errors.Join(err, refers(ctx, q, k, fields))
+}
+
+// refers sees that what fields refer to is in the book.
+func refers(ctx context.Context, q querier, k records.Kind, fields records.Fields) error {
+	var wrong []error
 	for _, f := range k.Fields {
 		uid := fields[f.Key]
 		if f.Of == "" || uid == "" {
@@ -150,13 +168,18 @@ func check(ctx context.Context, q querier, kind records.Name, fields records.Fie
 		err := q.QueryRowContext(ctx, "SELECT kind FROM records WHERE uid = ?", uid).Scan(&is)
 		switch {
 		case errors.Is(err, sql.ErrNoRows) || err == nil && is != f.Of:
-			wrong = append(wrong, fmt.Errorf("%s: the book has no %s %q", f.Key, f.Of, uid))
+			wrong = append(wrong, &absentError{fmt.Sprintf("%s: the book has no %s %q", f.Key, f.Of, uid)})
 		case err != nil:
 			wrong = append(wrong, err)
 		}
 	}
-	return k, fields, errors.Join(wrong...)
+	return errors.Join(wrong...)
 }
+
+// absentError reports that something names what the book has not got. It may come later where several benches share what they write.
+type absentError struct{ what string }
+
+func (e *absentError) Error() string { return e.what }
 
 // Correct changes fields of a record and keeps beside it what was there. Nothing is written when nothing changes.
 func (b *Book) Correct(ctx context.Context, uid string, c Change) (r Record, err error) {
@@ -199,25 +222,25 @@ func correct(ctx context.Context, tx *sql.Tx, uid string, c Change) (Record, err
 	fields := maps.Clone(r.Fields)
 	maps.Copy(fields, c.Fields)
 	_, fields, err = check(ctx, tx, r.Kind, fields, c.At)
-	if err != nil || maps.Equal(fields, r.Fields) {
+	if err != nil {
 		return r, err
 	}
-	if err := keepBefore(ctx, tx, r, c.Why, c.At); err != nil {
+	set := differing(r.Fields, fields)
+	decided, err := decides(ctx, tx, r.UID, c.Fields)
+	for _, key := range decided {
+		set[key] = fields[key]
+	}
+	if err != nil || len(set) == 0 {
 		return r, err
+	}
+	if err := say(ctx, tx, r, set, c.Why, c.At); err != nil {
+		return r, err
+	}
+	if len(decided) > 0 {
+		return refold(ctx, tx, r.UID)
 	}
 	r.Fields = fields
 	return r, rewrite(ctx, tx, r)
-}
-
-// keepBefore puts what a record says beside it, before it is changed.
-func keepBefore(ctx context.Context, tx *sql.Tx, r Record, why string, at time.Time) error {
-	body, err := json.Marshal(r.Fields)
-	if err != nil {
-		return err
-	}
-	_, err = tx.ExecContext(ctx, `INSERT INTO corrections (uid, seq, at, why, body)
-		VALUES (?1, (SELECT coalesce(max(seq), 0) + 1 FROM corrections WHERE uid = ?1), ?2, ?3, ?4)`, r.UID, stamp(at), why, string(body))
-	return err
 }
 
 // rewrite writes a record that is there already.
@@ -248,11 +271,22 @@ func (b *Book) state(ctx context.Context, uid string, s RecordState) error {
 		if r.State == Forgotten {
 			return fmt.Errorf("the %s was forgotten", r.Kind)
 		}
-		r.State = s
-		return rewrite(ctx, tx, r)
+		return counts(ctx, tx, r, s)
 	})
 	if err != nil {
 		return b.problem("remove or recall a record", err)
 	}
 	return nil
+}
+
+// counts says whether a record counts from now on. It has no time of its own: that of the book's clock, which never stands, will do.
+func counts(ctx context.Context, tx *sql.Tx, r Record, s RecordState) error {
+	if r.State == s {
+		return nil
+	}
+	if err := say(ctx, tx, r, records.Fields{keyState: string(s)}, "", r.At); err != nil {
+		return err
+	}
+	r.State = s
+	return rewrite(ctx, tx, r)
 }

@@ -225,6 +225,9 @@ func (b *Book) goOn(ctx context.Context, file string) error {
 	if err := b.ready(ctx); err != nil {
 		return err
 	}
+	if err := b.transact(ctx, func(tx *sql.Tx) error { return renew(ctx, tx) }); err != nil { // the book may turn up again
+		return err
+	}
 	b.trace, err = follow(file, before)
 	return err
 }
@@ -251,6 +254,7 @@ func (b *Book) Salvage(ctx context.Context, lost *LostError, d Draft, events []p
 		return 0, &LostError{Book: lost.Book, Why: lost.Why, Err: err}
 	}
 	b.rescued = &Rescue{Book: b.path, Why: lost.Why, File: file, Only: true}
+	b.appender.forgetTold() // its number is that of another job
 	return id, nil
 }
 
@@ -268,7 +272,7 @@ func salvage(ctx context.Context, file string, d Draft, events []progress.Event)
 	if uid != "" {
 		err = b.write(ctx, func(tx *sql.Tx) error {
 			_, err := tx.ExecContext(ctx, `PRAGMA defer_foreign_keys = 1; UPDATE records SET uid = ?1 WHERE uid = (SELECT uid FROM jobs WHERE id = ?2);
-				UPDATE jobs SET uid = ?1 WHERE id = ?2`, uid, id)
+				UPDATE changes SET uid = ?1 WHERE uid = (SELECT uid FROM jobs WHERE id = ?2); UPDATE jobs SET uid = ?1 WHERE id = ?2`, uid, id)
 			return err
 		})
 	}

@@ -41,6 +41,9 @@ func Restore(ctx context.Context, path, backup string, now time.Time) (Restored,
 	r := Restored{Kept: free(abs + "-before-" + now.UTC().Format("20060102T150405Z"))}
 	gone, err := r.put(ctx, abs, backup)
 	if err == nil {
+		err = renewAt(ctx, abs)
+	}
+	if err == nil {
 		r.Forgotten, err = forgetAgain(ctx, abs, gone)
 	}
 	if err != nil {
@@ -136,6 +139,15 @@ func forgottenIn(ctx context.Context, path string) (list []string, err error) {
 		return nil, nil
 	}
 	return textColumn(ctx, db, "SELECT uid FROM records WHERE state = 'forgotten'")
+}
+
+// renewAt begins a new epoch in a book: what the former one wrote since the copy was made has numbers that this one would give again.
+func renewAt(ctx context.Context, path string) (err error) {
+	b, err := Open(ctx, path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(b.Renew(ctx), b.Close())
 }
 
 // forgetAgain forgets the players once more whom the former book had forgotten. Of those whom the copy does not know there is

@@ -49,6 +49,5 @@ func joinPlayers(ctx context.Context, tx *sql.Tx, player, other string, at time.
 	if err != nil {
 		return 0, err
 	}
-	gone.State = Removed
-	return len(list), rewrite(ctx, tx, gone)
+	return len(list), counts(ctx, tx, gone, Removed)
 }

@@ -111,7 +111,17 @@ func scripts() []string {
 		ALTER TABLE events ADD COLUMN recorded INTEGER NOT NULL DEFAULT 0;
 		UPDATE events SET recorded = coalesce((SELECT json_extract(CAST(body AS TEXT), '$.steps[' || (events.step - 1) || '].record')
 			FROM plans WHERE plans.id = events.plan), 0) WHERE plan IS NOT NULL;`,
+
+		logScript,
 	}
+}
+
+// fillIn gives a book what a script alone cannot: hashes and what a record said when. scripts[version-1] was run just before.
+func fillIn(ctx context.Context, tx *sql.Tx, version int) error {
+	if version != logVersion {
+		return nil
+	}
+	return fillLog(ctx, tx)
 }
 
 // mark is what a file says of itself.
@@ -162,8 +172,10 @@ func (b *Book) migrate(ctx context.Context, version int, scripts []string) error
 			}
 			_, err = tx.ExecContext(ctx, fmt.Sprintf("%s; PRAGMA application_id = %d; PRAGMA user_version = %d",
 				scripts[version], application, version+1))
-			version++
-			return err
+			if version++; err != nil {
+				return err
+			}
+			return fillIn(ctx, tx, version)
 		})
 		if err != nil {
 			return err

@@ -17,7 +17,8 @@ import (
 )
 
 // wholeVersion is the version of the lines that ExportAll writes.
-const wholeVersion = 1
+// Version 1 has what records said before in place of their changes, and no attempts.
+const wholeVersion = 2
 
 // heading is the first line of a whole book. The counts tell a file that was cut off.
 type heading struct {
@@ -36,6 +37,7 @@ type item struct {
 
 type wholeRecord struct {
 	Record
+	Changes     []change     `json:"changes,omitempty"`
 	Corrections []Correction `json:"corrections,omitempty"`
 }
 
@@ -47,6 +49,7 @@ type wholePlan struct {
 
 type wholeJob struct {
 	UID    string       `json:"uid"`
+	Of     string       `json:"of,omitempty"` // the job of which it is another attempt
 	Player string       `json:"player,omitempty"`
 	Racket string       `json:"racket,omitempty"`
 	File   string       `json:"file,omitempty"`
@@ -58,7 +61,8 @@ type wholeJob struct {
 
 type wholeEvent struct {
 	progress.Event
-	Plan int64 `json:"plan,omitempty"` // which it brings
+	Plan  int64 `json:"plan,omitempty"` // which it brings
+	Claim int   `json:"claim,omitempty"`
 }
 
 // ExportAll writes everything that the book holds into a new file for its owner's eyes only, as lines of JSON: a heading,
@@ -101,7 +105,7 @@ func exportAll(ctx context.Context, tx *sql.Tx, w io.Writer, progress func(done,
 
 func readHeading(ctx context.Context, q querier) (heading, error) {
 	h := heading{Version: wholeVersion}
-	err := q.QueryRowContext(ctx, "SELECT (SELECT count(*) FROM records), (SELECT count(*) FROM plans), (SELECT count(*) FROM jobs)").
+	err := q.QueryRowContext(ctx, "SELECT (SELECT count(*) FROM records) - (SELECT count(*) FROM jobs WHERE of <> ''), (SELECT count(*) FROM plans), (SELECT count(*) FROM jobs)").
 		Scan(&h.Records, &h.Plans, &h.Jobs)
 	return h, err
 }
@@ -141,23 +145,22 @@ func namedFirst() (order []records.Name) {
 }
 
 func walkRecords(ctx context.Context, tx *sql.Tx, kind records.Name, each func(item) error) error {
-	rows, err := tx.QueryContext(ctx, `SELECT uid, kind, id, at, state, body, EXISTS (SELECT 1 FROM corrections WHERE corrections.uid = records.uid)
-		FROM records WHERE kind = ? ORDER BY id`, kind)
+	rows, err := tx.QueryContext(ctx, selectRecords+" WHERE kind = ? AND uid NOT IN (SELECT uid FROM jobs WHERE of <> '') ORDER BY id", kind)
 	if err != nil {
 		return err
 	}
 	defer rows.Close()
+	q := statements{tx, map[string]*sql.Stmt{}}
 	for rows.Next() {
 		var r wholeRecord
-		var corrected bool
-		if r.Record, err = scanRecord(rows, &corrected); err != nil {
+		if r.Record, err = scanRecord(rows); err != nil {
 			return err
 		}
-		if corrected {
-			if r.Corrections, err = corrections(ctx, tx, r.UID); err != nil {
-				return err
-			}
+		said, err := changesOf(ctx, q, r.UID)
+		if err != nil {
+			return err
 		}
+		r.Changes = said[r.UID]
 		if err := each(item{Record: &r}); err != nil {
 			return err
 		}
@@ -184,7 +187,7 @@ func walkPlans(ctx context.Context, tx *sql.Tx, each func(item) error) error {
 }
 
 func walkJobs(ctx context.Context, tx *sql.Tx, each func(item) error) error {
-	rows, err := tx.QueryContext(ctx, "SELECT id, uid, player, racket, file, source, made, plan FROM jobs ORDER BY id")
+	rows, err := tx.QueryContext(ctx, "SELECT id, uid, of, player, racket, file, source, made, plan FROM jobs ORDER BY of <> '', id")
 	if err != nil {
 		return err
 	}
@@ -192,7 +195,7 @@ func walkJobs(ctx context.Context, tx *sql.Tx, each func(item) error) error {
 	for rows.Next() {
 		var id int64
 		var j wholeJob
-		if err := rows.Scan(&id, &j.UID, &j.Player, &j.Racket, &j.File, &j.Source, moment{&j.Made}, &j.Plan); err != nil {
+		if err := rows.Scan(&id, &j.UID, &j.Of, &j.Player, &j.Racket, &j.File, &j.Source, moment{&j.Made}, &j.Plan); err != nil {
 			return err
 		}
 		if j.Events, err = wholeEvents(ctx, tx, id); err != nil {
@@ -206,7 +209,7 @@ func walkJobs(ctx context.Context, tx *sql.Tx, each func(item) error) error {
 }
 
 func wholeEvents(ctx context.Context, q querier, job int64) ([]wholeEvent, error) {
-	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why, of, coalesce(plan, 0) FROM events WHERE job = ? ORDER BY seq", job)
+	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why, of, coalesce(plan, 0), claim FROM events WHERE job = ? ORDER BY seq", job)
 	if err != nil {
 		return nil, err
 	}
@@ -214,7 +217,7 @@ func wholeEvents(ctx context.Context, q querier, job int64) ([]wholeEvent, error
 	list := []wholeEvent{}
 	for rows.Next() {
 		var e wholeEvent
-		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Of, &e.Plan); err != nil {
+		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Of, &e.Plan, &e.Claim); err != nil {
 			return nil, err
 		}
 		list = append(list, e)

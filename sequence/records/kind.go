@@ -113,6 +113,18 @@ func (k Kind) Label(f Fields) string {
 // Read checks fields that people wrote and returns them in the form in which they are kept; empty ones are left away.
 // now is the clock's time, for times without a date. The error joins everything that is wrong.
 func (k Kind) Read(written Fields, now time.Time) (Fields, error) {
+	kept, err := k.ReadSome(written, now)
+	wrong := []error{err}
+	for _, f := range k.Fields {
+		if f.Needed && strings.TrimSpace(written[f.Key]) == "" {
+			wrong = append(wrong, fmt.Errorf("%s is missing; a %s needs it: %s", f.Key, k.Name, f.Help))
+		}
+	}
+	return kept, errors.Join(wrong...)
+}
+
+// ReadSome does the same for some of the fields of a record, of which any may be left away.
+func (k Kind) ReadSome(written Fields, now time.Time) (Fields, error) {
 	kept := Fields{}
 	var wrong []error
 	for _, key := range slices.Sorted(maps.Keys(written)) {
@@ -134,11 +146,6 @@ func (k Kind) Read(written Fields, now time.Time) (Fields, error) {
 			continue
 		}
 		kept[key] = text
-	}
-	for _, f := range k.Fields {
-		if f.Needed && strings.TrimSpace(written[f.Key]) == "" {
-			wrong = append(wrong, fmt.Errorf("%s is missing; a %s needs it: %s", f.Key, k.Name, f.Help))
-		}
 	}
 	return kept, errors.Join(wrong...)
 }

@@ -1,0 +1,110 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"time"
+)
+
+// Claim says that a bench works on a job. Of several claims on a job the one with the greatest number holds.
+type Claim struct {
+	Job    string // the UID of its record
+	Number int    // from 1
+	Bench  string
+	At     time.Time
+}
+
+// TakenError reports that another bench has taken a job over. The event was not written.
+type TakenError struct {
+	Job   int64
+	Bench string
+	At    time.Time
+}
+
+// Error says what to do.
+func (e *TakenError) Error() string {
+	return fmt.Sprintf("bench %s took job %d over at %s; take it over again to go on with it here", e.Bench, e.Job, e.At.Format("15:04"))
+}
+
+// Claim records that this bench has taken a job, under a number that whoever decides about claims gave it. What is done at the
+// job from then on carries that number.
+func (b *Book) Claim(ctx context.Context, c Claim) error {
+	err := b.write(ctx, func(tx *sql.Tx) error {
+		if _, err := record(ctx, tx, c.Job); err != nil {
+			return err
+		}
+		after, err := newEncoder(ctx, tx).last(c.Job)
+		if err != nil {
+			return err
+		}
+		if _, err := claim(ctx, tx, claimBody{c.Job, c.Number, c.Bench, c.At, after}); err != nil {
+			return err
+		}
+		_, err = tx.ExecContext(ctx, "UPDATE jobs SET claim = ?1 WHERE uid = ?2 AND claim < ?1", c.Number, c.Job)
+		return err
+	})
+	if err != nil {
+		return b.problem("claim a job", err)
+	}
+	return nil
+}
+
+// claim writes a claim unless it is there.
+func claim(ctx context.Context, q querier, c claimBody) (id int64, err error) {
+	at, err := c.At.MarshalText()
+	if err != nil {
+		return 0, err
+	}
+	// Nobody gives a number twice. Should it have happened, all books keep the same one of the two.
+	err = q.QueryRowContext(ctx, `INSERT INTO claims (job, number, bench, at, after) VALUES (?1, ?2, ?3, ?4, ?5)
+		ON CONFLICT (job, number) DO UPDATE SET at = excluded.at, after = excluded.after, bench = excluded.bench WHERE excluded.bench < bench
+		RETURNING id`, c.Job, c.Number, c.Bench, string(at), c.After).Scan(&id)
+	if errors.Is(err, sql.ErrNoRows) { // the other one stays
+		err = q.QueryRowContext(ctx, "SELECT id FROM claims WHERE job = ? AND number = ?", c.Job, c.Number).Scan(&id)
+	}
+	if err != nil {
+		return 0, err
+	}
+	err = q.QueryRowContext(ctx, "UPDATE jobs SET held = max(held, ?1) WHERE uid = ?2 RETURNING 0", c.Number, c.Job).Scan(new(int))
+	if errors.Is(err, sql.ErrNoRows) {
+		err = nil // it has not been begun
+	}
+	return id, err
+}
+
+// Claims lists the claim that holds of each job that has one, by the UIDs of the jobs.
+func (b *Book) Claims(ctx context.Context) (out map[string]Claim, err error) {
+	rows, err := b.db.QueryContext(ctx, "SELECT job, number, bench, at FROM claims ORDER BY number")
+	if err != nil {
+		return nil, b.problem("list the claims", err)
+	}
+	defer rows.Close()
+	out = map[string]Claim{}
+	for rows.Next() {
+		var c Claim
+		if err := rows.Scan(&c.Job, &c.Number, &c.Bench, moment{&c.At}); err != nil {
+			return nil, b.problem("list the claims", err)
+		}
+		out[c.Job] = c
+	}
+	if err := rows.Err(); err != nil {
+		return nil, b.problem("list the claims", err)
+	}
+	return out, nil
+}
+
+// takenOver says when a job was taken over from this bench, nil where it was not.
+func takenOver(ctx context.Context, q querier, job int64) error {
+	e := &TakenError{Job: job}
+	err := q.QueryRowContext(ctx, "SELECT bench, at FROM claims JOIN jobs ON jobs.uid = claims.job AND jobs.held > jobs.claim WHERE jobs.id = ? ORDER BY number DESC LIMIT 1", job).
+		Scan(&e.Bench, moment{&e.At})
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return e
+}

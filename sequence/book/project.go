@@ -1,0 +1,118 @@
+package book
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"slices"
+	"strings"
+
+	"pullcard/sequence/records"
+)
+
+// refold brings a record, and those of other attempts at a job, to what all their changes say. One that is new gets a number.
+func refold(ctx context.Context, tx *sql.Tx, uid string) (Record, error) {
+	all, err := changesOf(ctx, tx, uid)
+	list := all[uid]
+	if err == nil && len(list) == 0 {
+		err = errNoRecord
+	}
+	if err != nil {
+		return Record{}, err
+	}
+	f := fold(list)
+	r := Record{UID: uid, Kind: list[0].Kind, At: f.at, State: f.state, Fields: f.fields}
+	k, _ := records.Find(r.Kind)
+	if r.ID, err = numberOf(ctx, tx, uid); errors.Is(err, sql.ErrNoRows) {
+		r.ID, err = insertRecord(ctx, tx, k, r)
+	}
+	if err != nil {
+		return r, err
+	}
+	if r.State != Forgotten {
+		r.Fields = anonymous(r, r.Fields)
+	}
+	var keys []string
+	for _, d := range f.dispute {
+		keys = append(keys, d.Key)
+	}
+	if _, err := tx.ExecContext(ctx, "UPDATE records SET at = ?1 WHERE uid = ?2; DELETE FROM disputes WHERE uid = ?2", stamp(r.At), uid); err != nil {
+		return r, err
+	}
+	if len(keys) > 0 {
+		if _, err := tx.ExecContext(ctx, "INSERT INTO disputes VALUES (?, ?)", uid, strings.Join(keys, " ")); err != nil {
+			return r, err
+		}
+	}
+	if err := rewrite(ctx, tx, r); err != nil {
+		return r, err
+	}
+	if r.Kind == records.KindJob {
+		err = refoldAttempts(ctx, tx, r)
+	}
+	return r, err
+}
+
+func numberOf(ctx context.Context, q querier, uid string) (id int64, err error) {
+	err = q.QueryRowContext(ctx, "SELECT id FROM records WHERE uid = ?", uid).Scan(&id)
+	return id, err
+}
+
+// refoldAttempts gives the other attempts at a job what its record says. They have no changes of their own.
+func refoldAttempts(ctx context.Context, tx *sql.Tx, r Record) error {
+	list, err := textColumn(ctx, tx, "SELECT uid FROM jobs WHERE of = ? AND of <> '' ORDER BY uid", r.UID)
+	if err != nil {
+		return err
+	}
+	for _, uid := range list {
+		a := r
+		a.UID = uid
+		if a.ID, err = numberOf(ctx, tx, uid); err != nil {
+			return err
+		}
+		if err := rewrite(ctx, tx, a); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// decides lists the keys of fields that are in dispute and of which somebody says now what they are.
+func decides(ctx context.Context, q querier, uid string, said records.Fields) (keys []string, err error) {
+	list, err := textColumn(ctx, q, "SELECT fields FROM disputes WHERE uid = ?", uid)
+	for _, key := range strings.Fields(strings.Join(list, " ")) {
+		if _, ok := said[key]; ok {
+			keys = append(keys, key)
+		}
+	}
+	return keys, err
+}
+
+// Disputed is a record with what several benches said of it, none knowing of the other.
+type Disputed struct {
+	Record
+	Fields []Dispute `json:"disputes"`
+}
+
+// Disputes lists the records about which a person has to decide, by their kinds and numbers.
+func (b *Book) Disputes(ctx context.Context) (out []Disputed, err error) {
+	err = b.read(ctx, func(tx *sql.Tx) error {
+		list, err := readRecords(ctx, tx, selectRecords+" WHERE uid IN (SELECT uid FROM disputes) ORDER BY kind, id")
+		if err != nil {
+			return err
+		}
+		uids := make([]string, len(list))
+		for i, r := range list {
+			uids[i] = r.UID
+		}
+		all, err := changesOf(ctx, tx, uids...)
+		for _, r := range list {
+			out = append(out, Disputed{r, fold(all[r.UID]).dispute})
+		}
+		return err
+	})
+	if err != nil {
+		return nil, b.problem("list what is in dispute", err)
+	}
+	return slices.Clip(out), nil
+}
