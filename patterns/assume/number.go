@@ -51,7 +51,7 @@ func numbers(sport, material string) []number {
 		{EA, "kN", 1e3, tube[1], tube[1] / 2, tube[1] * 2, 1e6, "tube against stretching", memory + ", from the section"},
 		{Yoke, "", 1, 1, 1, 3, 100, "times as stiff over the throat", "the layout says so where it is"},
 		{StringEA, "kN", 1e3, 0, 0, 0, 1000, "strings against stretching", memory + ", by material and gauge as for the bed"},
-		{Friction, "", 1, .15, .1, .25, 2, "friction of string on string, holes and gripper", memory},
+		{Friction, "", 1, .15, .1, .25, 1, "friction of string on string, holes and gripper", memory},
 		{Turn, "°", 1, 10, 5, 20, 90, "turn of the string at the exit hole on its way to the gripper", "common practice"},
 		{Drawback, "mm", 1, .5, .2, 1, 20, "what a clamp gives", "common practice"},
 		{Knot, "mm", 1, 2, 1, 4, 30, "what a knot gives", "common practice"},

@@ -31,9 +31,6 @@ const (
 	Lockout  = "lockout"
 )
 
-// leastFriction is the least coefficient that is taken: below it nothing would hold a strand's tension against its neighbour's.
-const leastFriction = 0.1
-
 // Read reads the table [strain] of a file, an empty one where there is none; what is wrong goes to the document.
 func Read(doc *source.Doc, root *source.Table) Table {
 	t := root.Table("strain")
@@ -49,9 +46,6 @@ func Read(doc *source.Doc, root *source.Table) Table {
 		}
 		if n.unit == "" {
 			f := t.Float(string(n.key))
-			if n.key == Friction && f.V > 0 && f.V < leastFriction {
-				doc.Problem(f.Pos, "strain.friction is %g; write %g to %g, or 0 to leave friction and sharing of string away", f.V, leastFriction, n.most)
-			}
 			if f.V < 0 || f.V > n.most {
 				doc.Problem(f.Pos, "strain.%s is %g; write 0 to %g: %s", n.key, f.V, n.most, n.what)
 			}

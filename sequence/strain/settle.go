@@ -35,7 +35,7 @@ const (
 	slight = 1e-9 // in place of no tension at all, N·mm
 )
 
-var errRestless = errors.New("the tensions do not settle; check the string's diameter and material, or make weaving smaller")
+var errRestless = errors.New("the tensions do not settle; check the string's diameter and material")
 
 // settle finds the tensions of all strands as they are after an op: Newton's steps on weaving, which is the only thing that is not a
 // straight line, with the slope of an earlier step as long as that leads on.

@@ -21,13 +21,12 @@ type side struct{ strand, end int }
 // share lets the string move round the outside of the hoop from one strand to the next where their tensions stand farther apart
 // than the capstan of half a turn holds, until they stand just so far apart; all such places at a time. It says whether it did.
 func (y *play) share(most float64, patient bool) (slid bool) {
-	holds := math.Exp(y.m.Numbers.Friction * math.Pi)
 	var at []*joint
 	for i := range y.joints {
 		j := &y.joints[i]
-		if a, b := y.tension(j.sides[0]), y.tension(j.sides[1]); !j.moves && b > holds*a+near*most {
+		if a, b := y.tension(j.sides[0]), y.tension(j.sides[1]); !j.moves && b > y.holds(j, 1)*a+near*most {
 			j.moves, j.tight = true, 1
-		} else if !j.moves && a > holds*b+near*most {
+		} else if !j.moves && a > y.holds(j, 0)*b+near*most {
 			j.moves, j.tight = true, 0
 		}
 		if j.moves {
@@ -37,7 +36,7 @@ func (y *play) share(most float64, patient bool) (slid bool) {
 	if len(at) == 0 {
 		return false
 	}
-	by := y.slips(at, holds, patient)
+	by := y.slips(at, patient)
 	step := y.atMost(at, by, most)
 	for k, j := range at {
 		mm := step * by[k]
@@ -47,9 +46,17 @@ func (y *play) share(most float64, patient bool) (slid bool) {
 		j.slid += mm
 		y.feed(j.sides[j.tight].strand, -mm)
 		y.feed(j.sides[1-j.tight].strand, mm)
-		slid = slid || math.Abs(mm)*y.spans[j.sides[1-j.tight].strand].firm > near*most
+		slid = slid || math.Abs(mm/step)*y.spans[j.sides[1-j.tight].strand].firm > near*most
 	}
 	return slid
+}
+
+// holds is how many times the tension at the one side of a joint may be that at the other before the string moves there: what the
+// capstan of half a turn holds, or, where the profiles of the strands stand farther apart than that, as much as makes the
+// strands as a whole alike. For friction only takes: string never moves to the strand that is the less tight as a whole.
+func (y *play) holds(j *joint, tight int) float64 {
+	hi, lo := j.sides[tight], j.sides[1-tight]
+	return math.Max(math.Exp(y.m.Numbers.Friction*math.Pi), y.spans[hi.strand].profile[hi.end]/y.spans[lo.strand].profile[lo.end])
 }
 
 // atMost is the share of the slips found that takes no more than half of what any strand has, and gives it no more than a quarter
@@ -58,7 +65,7 @@ func (y *play) atMost(at []*joint, by []float64, most float64) float64 {
 	step := 1.0
 	for i := range y.spans {
 		s := &y.spans[i]
-		if s.at < 0 || s.t == 0 {
+		if s.at < 0 || s.t <= near*most {
 			continue
 		}
 		change := 0.0
@@ -86,11 +93,11 @@ func (y *play) tension(s side) float64 {
 }
 
 // slips are the lengths that have to move at some joints for each to stand at the edge of what holds.
-func (y *play) slips(at []*joint, holds float64, patient bool) []float64 {
+func (y *play) slips(at []*joint, patient bool) []float64 {
 	n := len(at)
 	jac, r := mat.NewDense(n, n, nil), mat.NewVecDense(n, nil)
 	for k, j := range at {
-		hi, lo := j.sides[j.tight], j.sides[1-j.tight]
+		hi, lo, holds := j.sides[j.tight], j.sides[1-j.tight], y.holds(j, j.tight)
 		r.SetVec(k, y.tension(hi)-holds*y.tension(lo))
 		for l, other := range at {
 			give, take := y.answer(other.sides[other.tight].strand), y.answer(other.sides[1-other.tight].strand)

@@ -182,9 +182,11 @@ def settle(joints):
         out.append(fb(R / scale, gap + R / ks + mv[:, nl:nl+ns]))
         out.append(H / kh + mv[:, nl+ns:] - along)
         if nj:
-            ta = np.stack([T[:, pos[x]] * pr[:, pos[x], ex_] for x, y, ex_, ey in joints], 1)
-            tb = np.stack([T[:, pos[y]] * pr[:, pos[y], ey] for x, y, ex_, ey in joints], 1)
-            out += [fb(sp, (E * ta - tb) / scale), fb(sm, (E * tb - ta) / scale)]
+            pa = np.stack([pr[:, pos[x], ex_] for x, y, ex_, ey in joints], 1)
+            pb = np.stack([pr[:, pos[y], ey] for x, y, ex_, ey in joints], 1)
+            ta, tb = T[:, [pos[j[0]] for j in joints]] * pa, T[:, [pos[j[1]] for j in joints]] * pb
+            # string never moves to the strand whose mean is the lower one
+            out += [fb(sp, (np.maximum(E, pb / pa) * ta - tb) / scale), fb(sm, (np.maximum(E, pa / pb) * tb - ta) / scale)]
         return np.hstack(out)
     X = np.concatenate([[state[i]["T"] if not state[i]["fixed"] else state[i]["P"] for i in live], [contact[i].get("R", 0.0) for i in sup], [contact[i].get("H", 0.0) for i in sup], np.zeros(2 * nj)])
     X[:nl] = np.maximum(X[:nl], 1e-3)
