@@ -36,9 +36,9 @@ func (c *Course) Picture(n int, factor float64) Picture {
 	if factor == 0 {
 		p.Factor = c.factor()
 	}
-	moved := map[int]grid.Point{}
+	moved, moves := map[int]grid.Point{}, m.under(at.load, m.moves)
 	for i, node := range m.hoop.Named {
-		x, y := m.moved(i, at.load)
+		x, y := moves[2*i], moves[2*i+1]
 		q := m.hoop.Nodes[node]
 		p.Still = append(p.Still, q)
 		moved[node] = grid.Point{X: q.X + p.Factor*x, Y: q.Y + p.Factor*y}

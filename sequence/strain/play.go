@@ -2,6 +2,7 @@ package strain
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"pullcard/patterns/assume"
@@ -27,6 +28,7 @@ type play struct {
 	pullsAt    map[plan.Strand]float64 // other tensions than the plan's
 	work       Work
 	lockout    bool
+	half       float64 // what the capstan of half a turn holds, of one side in the other
 }
 
 // seen is what of the racket moves strings and hoop.
@@ -38,7 +40,7 @@ type seen struct {
 
 func (m *Model) begin(p *plan.Plan) (*play, error) {
 	y := &play{m: m, r: plan.NewRacket(&p.Terms), spans: make([]span, len(m.cords)), contacts: make([]contact, len(m.supports)), index: map[plan.Strand]int{},
-		load: make([]float64, m.actions), move: make([]float64, m.actions), were: make([]float64, m.actions), last: make([]float64, len(m.cords)), lockout: m.Numbers.Pull == assume.Lockout}
+		load: make([]float64, m.actions), move: make([]float64, m.actions), were: make([]float64, m.actions), last: make([]float64, len(m.cords)), lockout: m.Numbers.Pull == assume.Lockout, half: math.Exp(m.Numbers.Friction * math.Pi)}
 	for i, s := range y.r.Spans() {
 		if i >= len(m.cords) || string(s.Strand) != m.cords[i].name {
 			return nil, fmt.Errorf("the plan strings %s where the frame has another strand", s.Strand)

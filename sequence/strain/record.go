@@ -66,9 +66,9 @@ func (r *recorder) step(s *plan.Step) error {
 	for i := range r.spans {
 		at.Newtons = append(at.Newtons, r.spans[i].t)
 	}
+	moves := r.m.under(r.load, r.m.moves)
 	for i := range r.m.names {
-		x, y := r.m.moved(i, r.load)
-		r.c.MostMM = math.Max(r.c.MostMM, math.Hypot(x, y))
+		r.c.MostMM = math.Max(r.c.MostMM, math.Hypot(moves[2*i], moves[2*i+1]))
 	}
 	r.c.MostMM = math.Max(r.c.MostMM, math.Max(math.Abs(at.LengthMM), math.Abs(at.WidthMM)))
 	r.c.At = append(r.c.At, at)
@@ -106,11 +106,11 @@ func (r *recorder) watch(step int, at *State) {
 	if r.seen.mounted > 0 {
 		see(len(r.contacts), r.m.yoke(r.load))
 	}
-	for i, name := range r.m.names {
-		nm := math.Abs(r.m.bends(i, r.load)) / 1000
+	for i, moment := range r.m.under(r.load, r.m.bending) {
+		nm := math.Abs(moment) / 1000
 		at.BendingNm = math.Max(at.BendingNm, nm)
 		if nm > r.c.Bending.Nm {
-			r.c.Bending = Moment{nm, step, name}
+			r.c.Bending = Moment{nm, step, r.m.names[i]}
 		}
 	}
 }
@@ -121,23 +121,6 @@ func (m *Model) yoke(load []float64) (newtons float64) {
 		newtons += n * m.alongN[a]
 	}
 	return newtons
-}
-
-// bends is the moment in N·mm at a named node under loads along the actions.
-func (m *Model) bends(node int, load []float64) (moment float64) {
-	for a, n := range load {
-		moment += m.bending[node*m.actions+a] * n
-	}
-	return moment
-}
-
-// moved is how far in mm a named node is moved by loads along the actions.
-func (m *Model) moved(node int, load []float64) (x, y float64) {
-	for a, n := range load {
-		x += m.moves[2*node*m.actions+a] * n
-		y += m.moves[(2*node+1)*m.actions+a] * n
-	}
-	return x, y
 }
 
 // finish lets a day pass.

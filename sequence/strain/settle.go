@@ -5,6 +5,9 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
 	"pullcard/patterns/hoop"
@@ -19,6 +22,8 @@ type system struct {
 	b, x, w    []float64
 	compliance []float64
 	base       []float64 // the matrix without weaving, its upper half
+	t          []float64 // by strand, of those that are solved for
+	kept       []int     // the strands whose tension the gripper keeps
 	slope      []float64 // by two strands: by how much the tension of the one changes what weaving takes of the other, mm/N
 }
 
@@ -221,25 +226,28 @@ func (y *play) solve() error {
 	if len(s.of) == 0 {
 		return nil
 	}
+	n := len(y.spans)
+	s.t, s.kept = slices.Grow(s.t[:0], n)[:n], s.kept[:0]
+	clear(s.t)
+	for i := range y.spans {
+		if x := &y.spans[i]; x.fixed {
+			s.kept = append(s.kept, i)
+		} else if x.at >= 0 {
+			s.t[i] = x.t
+		}
+	}
 	for k, u := range s.of {
 		switch {
 		case u.strand >= 0:
 			x := &y.spans[u.strand]
-			s.b[k] = x.e + x.crimp
-			for _, v := range s.of {
-				if v.strand >= 0 {
-					s.b[k] -= s.slope[u.strand*len(y.spans)+v.strand] * y.spans[v.strand].t
-				}
-			}
+			s.b[k] = x.e + x.crimp - floats.Dot(s.slope[u.strand*n:u.strand*n+n], s.t)
 		case u.push >= 0:
 			s.b[k] = -y.contacts[u.push].gap
 		default:
 			s.b[k] = y.contacts[u.hold].along
 		}
-		for i := range y.spans {
-			if x := &y.spans[i]; x.fixed {
-				s.b[k] -= x.t * y.m.through(u.acts, x.acts)
-			}
+		for _, i := range s.kept {
+			s.b[k] -= y.spans[i].t * y.m.through(u.acts, y.spans[i].acts)
 		}
 	}
 	return s.contact.Solve(s.b, s.x, s.w)
@@ -269,6 +277,14 @@ func (y *play) take(part float64) (change, most float64) {
 	return change, most
 }
 
+// under is what loads along the actions make of something that is told by the unit of each, in rows as long as there are actions.
+func (m *Model) under(load, rows []float64) []float64 {
+	out := make([]float64, len(rows)/m.actions)
+	a := blas64.General{Rows: len(out), Cols: m.actions, Stride: m.actions, Data: rows}
+	blas64.Gemv(blas.NoTrans, 1, a, blas64.Vector{N: m.actions, Inc: 1, Data: load}, 0, blas64.Vector{N: len(out), Inc: 1, Data: out})
+	return out
+}
+
 // settled works out what the hoop does under the tensions found, and what strands that the gripper keeps are short by.
 func (y *play) settled() {
 	clear(y.load)
@@ -288,13 +304,7 @@ func (y *play) settled() {
 			put([2]int{y.m.hold(i), -1}, c.h)
 		}
 	}
-	for i := range y.move {
-		v := 0.0
-		for j, n := range y.load {
-			v += y.m.flex[i*y.m.actions+j] * n
-		}
-		y.move[i] = v
-	}
+	y.move = y.m.under(y.load, y.m.flex)
 	for i := range y.spans {
 		s := &y.spans[i]
 		if !s.tight {

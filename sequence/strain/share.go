@@ -56,7 +56,7 @@ func (y *play) share(most float64, patient bool) (slid bool) {
 // strands as a whole alike. For friction only takes: string never moves to the strand that is the less tight as a whole.
 func (y *play) holds(j *joint, tight int) float64 {
 	hi, lo := j.sides[tight], j.sides[1-tight]
-	return math.Max(math.Exp(y.m.Numbers.Friction*math.Pi), y.spans[hi.strand].profile[hi.end]/y.spans[lo.strand].profile[lo.end])
+	return math.Max(y.half, y.spans[hi.strand].profile[hi.end]/y.spans[lo.strand].profile[lo.end])
 }
 
 // atMost is the share of the slips found that takes no more than half of what any strand has, and gives it no more than a quarter
