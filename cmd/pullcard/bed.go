@@ -38,7 +38,7 @@ each choice would change. What rests on assumptions stands apart.`,
 			if err != nil {
 				return err
 			}
-			left, err := leftOf(w, f.left)
+			left, err := leftOf(f.left, w.Numbers())
 			if err != nil {
 				return err
 			}
@@ -57,20 +57,34 @@ each choice would change. What rests on assumptions stands apart.`,
 	jsonFlag(c)
 	c.Flags().StringVar(&f.svg, "svg", "", "draw the bed and its stiffness into this file")
 	c.Flags().Float64Var(&f.loss, "loss", mechanics.LossAfterStringing().Percent, "percent of the tension that is assumed to be lost after stringing")
-	c.Flags().StringVar(&f.left, "left", "", "take the tensions left as the plan plays on an elastic hoop instead of a flat loss: off (the machine) or day (later)")
+	leftFlag(c, &f.left, "a flat loss")
 	c.Flags().StringVar(&f.feel, "same-feel", "", "say how to string this layout for the same feel")
 	return c
 }
 
-// leftOf are the tensions left that --left asks for, nil where it does not.
-func leftOf(w *shop.Work, when string) (*calc.Left, error) {
+// leftFlag adds --left.
+func leftFlag(c *cobra.Command, when *string, instead string) {
+	c.Flags().StringVar(when, "left", "", "take the tensions left as the plan plays on an elastic hoop instead of "+instead+": off (the machine) or day (later)")
+}
+
+// leftBy plays a work for the tensions left that --left asks for, nil where it does not.
+func leftBy(when string) (func(calc.Work) (*calc.Left, error), error) {
 	switch when {
 	case "":
 		return nil, nil
 	case "off", "day":
-		return w.Numbers().Left(houseStrain(), when == "day")
+		return func(w calc.Work) (*calc.Left, error) { return w.Left(houseStrain(), when == "day") }, nil
 	}
 	return nil, misuse{fmt.Errorf("--left %s is not known; write off, right off the machine, or day, a day later", when)}
+}
+
+// leftOf are the tensions left that --left asks for of a work, nil where it does not.
+func leftOf(when string, w calc.Work) (*calc.Left, error) {
+	left, err := leftBy(when)
+	if left == nil {
+		return nil, err
+	}
+	return left(w)
 }
 
 func (f *bedFlags) bed(w *shop.Work, left *calc.Left, everywhere bool) (*calc.Bed, error) {

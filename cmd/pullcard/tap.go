@@ -59,7 +59,7 @@ level and ends when three taps agree.`,
 	jsonFlag(c)
 	c.Flags().BoolVar(&f.watch, "watch", false, "record by the command of the settings and end when three taps agree")
 	c.Flags().StringVar(&f.job, "job", "", "the job that the racket was strung by")
-	c.Flags().StringVar(&f.left, "left", "", "with --job: take the tensions left as the plan plays on an elastic hoop instead of the usual loss: off (the machine) or day (later)")
+	leftFlag(c, &f.left, "the usual loss, with --job")
 	c.Flags().StringVar(&f.band, "band", "", "listen between two frequencies only, as 400-700")
 	c.Flags().StringArrayVar(&f.earlier, "earlier", nil, "an earlier reading of the same racket: a recording, or its frequency as 612.4; may be given again")
 	return c
@@ -115,7 +115,7 @@ func (f *tapFlags) hear(c *cobra.Command, args []string) (*heard, error) {
 	}
 	if err == nil && h.Clear && h.work != nil {
 		var left *calc.Left
-		if left, err = leftOf(h.work, f.left); err == nil {
+		if left, err = leftOf(f.left, h.work.Numbers()); err == nil {
 			h.Ring, err = h.work.Numbers().RingWith(h.Hz, left)
 		}
 	}

@@ -101,7 +101,7 @@ func (b *Bed) compare(o Options) (err error) {
 func (s *Strung) assume(loss mechanics.Assumption, left *Left) (a Assumed, err error) {
 	with := s.Setup.Times(1 - loss.Percent/100)
 	if left != nil {
-		loss, with = left.assumption(s.Setup), left.on(s.Setup)
+		loss, with = left.assumption(s.Setup), left.On(s.Setup)
 	}
 	a = Assumed{Loss: loss, Figures: s.Figures.Assuming(loss), Ball: mechanics.BallOf(s.Setup.Frame.Sport), String: s.Assumed}
 	if a.Loaded, err = s.Net.Loaded(a.Ball); err != nil {

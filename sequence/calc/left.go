@@ -12,9 +12,9 @@ import (
 // Left are the tensions left in a bed as its plan was played on the elastic hoop.
 type Left struct {
 	// When says of which moment: "off the machine" or "a day later".
-	When    string
-	newtons map[patterns.Strand]float64
-	kept    [2]float64 // the mean of mains and crosses over what was ordered
+	When  string
+	share map[patterns.Strand]float64 // of what was ordered for its kind
+	kept  [2]float64                  // the mean of mains and crosses over what was ordered
 }
 
 // Left plays the work's plan; day takes the tensions a day later instead of right off the machine.
@@ -23,7 +23,7 @@ func (w Work) Left(house assume.Table, day bool) (*Left, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Left{When: "off the machine", newtons: map[patterns.Strand]float64{}}
+	l := &Left{When: "off the machine", share: map[patterns.Strand]float64{}}
 	if day {
 		l.When = "a day later"
 	}
@@ -37,7 +37,7 @@ func (w Work) Left(house assume.Table, day bool) (*Left, error) {
 		if err != nil {
 			return nil, err
 		}
-		l.newtons[strand] = math.Max(n, slackN)
+		l.share[strand] = math.Max(n, slackN) / [2]float64{w.Job.Mains.Newtons(), w.Job.Crosses.Newtons()}[strand.Kind]
 		l.kept[strand.Kind] += n / s.Ordered
 		count[strand.Kind]++
 	}
@@ -50,15 +50,14 @@ func (w Work) Left(house assume.Table, day bool) (*Left, error) {
 // slackN is what a slack strand counts with, so that the net stays one.
 const slackN = 1.0
 
-// on is a setup with these tensions.
-func (l *Left) on(s mechanics.Setup) mechanics.Setup {
+// On is a setup with these tensions: each strand keeps its share of what is ordered. Without any it stays as it is.
+func (l *Left) On(s mechanics.Setup) mechanics.Setup {
+	if l == nil {
+		return s
+	}
 	s.BoostN = map[patterns.Strand]float64{}
-	for strand, n := range l.newtons {
-		ordered := s.MainsN
-		if strand.Kind == patterns.Cross {
-			ordered = s.CrossesN
-		}
-		s.BoostN[strand] = n - ordered
+	for strand, share := range l.share {
+		s.BoostN[strand] = (share - 1) * [2]float64{s.MainsN, s.CrossesN}[strand.Kind]
 	}
 	return s
 }
@@ -66,18 +65,19 @@ func (l *Left) on(s mechanics.Setup) mechanics.Setup {
 // assumption says what was taken, with the mean loss.
 func (l *Left) assumption(s mechanics.Setup) mechanics.Assumption {
 	have, ordered := 0.0, 0.0
-	for strand, n := range l.newtons {
-		have += n
-		if strand.Kind == patterns.Cross {
-			ordered += s.CrossesN
-		} else {
-			ordered += s.MainsN
-		}
+	for strand, share := range l.share {
+		n := [2]float64{s.MainsN, s.CrossesN}[strand.Kind]
+		have, ordered = have+share*n, ordered+n
 	}
 	return mechanics.Assumption{
 		What: "tensions left strand by strand, " + l.When, Percent: math.Round(1000*(1-have/ordered)) / 10,
-		Source: fmt.Sprintf("the plan played on the elastic hoop, %s: mains keep %.0f %%, crosses %.0f %%; a mean, each strand has its own", l.When, 100*l.kept[0], 100*l.kept[1]),
+		Source: l.Words(),
 	}
+}
+
+// Words say which tensions they are.
+func (l *Left) Words() string {
+	return fmt.Sprintf("the plan played on the elastic hoop, %s: mains keep %.0f %%, crosses %.0f %%; a mean, each strand has its own", l.When, 100*l.kept[0], 100*l.kept[1])
 }
 
 // sameFeel is mechanics.SameFeel; where tensions left are known it makes the bed feel like what is left, and gives back what has to be

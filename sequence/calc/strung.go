@@ -27,8 +27,8 @@ type Strung struct {
 	Assumed string
 }
 
-// at is the work at other tensions than its own, by the plan made for them.
-func (w Work) at(mains, crosses measure.Tension) (Work, error) {
+// Ordered is the work at other tensions than its own, by the plan made for them.
+func (w Work) Ordered(mains, crosses measure.Tension) (Work, error) {
 	job := *w.Job
 	job.Mains, job.Crosses = mains, crosses
 	p, err := job.Plan(w.Frame, w.Technique)
@@ -37,7 +37,7 @@ func (w Work) at(mains, crosses measure.Tension) (Work, error) {
 
 // At strings the work's bed at other tensions than its own. The errors are those of Strung and of the planner.
 func (w Work) At(mains, crosses measure.Tension) (*Strung, error) {
-	w, err := w.at(mains, crosses)
+	w, err := w.Ordered(mains, crosses)
 	if err != nil {
 		return nil, err
 	}
@@ -52,7 +52,7 @@ func (w Work) Setups() (func(mains, crosses measure.Tension) (mechanics.Setup, e
 		return nil, problems
 	}
 	return func(mains, crosses measure.Tension) (mechanics.Setup, error) {
-		at, err := w.at(mains, crosses)
+		at, err := w.Ordered(mains, crosses)
 		if err != nil {
 			return mechanics.Setup{}, err
 		}

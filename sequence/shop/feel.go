@@ -6,6 +6,7 @@ import (
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
+	"pullcard/sequence/calc"
 	"pullcard/sequence/records"
 	"pullcard/sequence/verdict"
 )
@@ -22,8 +23,9 @@ type Felt struct {
 	Lines     []verdict.Line `json:"lines"`
 }
 
-// Feel says how to string w so that it feels like a strung job, by the UID of that.
-func (s *Shop) Feel(ctx context.Context, like string, w *Work) (Felt, error) {
+// Feel says how to string w so that it feels like a strung job, by the UID of that; left are the tensions left in a bed, nil to
+// compare beds as they are ordered.
+func (s *Shop) Feel(ctx context.Context, like string, w *Work, left func(calc.Work) (*calc.Left, error)) (Felt, error) {
 	c, err := s.Book.Card(ctx, like)
 	if err != nil {
 		return Felt{}, err
@@ -32,10 +34,10 @@ func (s *Shop) Feel(ctx context.Context, like string, w *Work) (Felt, error) {
 	if err != nil {
 		return Felt{}, err
 	}
-	return s.feel(ctx, c, w, w.Job.Machine.Name, m.offset)
+	return s.feel(ctx, c, w, w.Job.Machine.Name, m.offset, left)
 }
 
-func (s *Shop) feel(ctx context.Context, like book.Card, w *Work, machine string, offset measure.Tension) (Felt, error) {
+func (s *Shop) feel(ctx context.Context, like book.Card, w *Work, machine string, offset measure.Tension, left func(calc.Work) (*calc.Left, error)) (Felt, error) {
 	if like.Entry == nil {
 		return Felt{}, fmt.Errorf("job %d has not been strung yet", like.ID)
 	}
@@ -48,7 +50,7 @@ func (s *Shop) feel(ctx context.Context, like book.Card, w *Work, machine string
 		return Felt{}, err
 	}
 	to := setup(w, machine)
-	change := verdict.Change{From: setup(old, machines[like.UID]), To: to, Mains: mains, Crosses: crosses, Was: old.Numbers(), Is: w.Numbers(), Offset: offset}
+	change := verdict.Change{From: setup(old, machines[like.UID]), To: to, Mains: mains, Crosses: crosses, Was: old.Numbers(), Is: w.Numbers(), Offset: offset, Left: left}
 	f, err := verdict.SameFeel(change)
 	if err != nil {
 		return Felt{}, err
@@ -95,7 +97,7 @@ func (s *Shop) otherwise(ctx context.Context, w *Work, j records.Job, offset mea
 		}
 		machine = r.Label()
 	}
-	f, err := s.feel(ctx, *last, w, machine, offset)
+	f, err := s.feel(ctx, *last, w, machine, offset, nil)
 	if err != nil {
 		return nil, nil // its files or its hoop are not at hand; the job goes on without
 	}

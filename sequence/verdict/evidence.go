@@ -128,11 +128,14 @@ func (s *Suggestion) compute(bed Bed) {
 	if hz > 0 {
 		s.say(Computed, "lowest frequency %.0f → %.0f Hz (%+.0f Hz, %+.1f %%)", hz, newHz, newHz-hz, (newHz/hz-1)*100)
 	}
-	s.say(Assumption, assumed)
+	s.say(Assumption, "%s, %s", noLosses, stretch)
 }
 
 // assumed is on what the computed stiffness and frequency rest.
-const assumed = "no losses, strings that stretch as their material usually does"
+const (
+	noLosses = "no losses"
+	stretch  = "strings that stretch as their material usually does"
+)
 
 // literature tells how much players notice.
 // Source: Bower & Cross, J. Sci. Med. Sport 6(1):120–131 (2003). What experts feel is common practice, without a source.

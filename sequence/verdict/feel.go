@@ -1,6 +1,7 @@
 package verdict
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -18,6 +19,8 @@ type Change struct {
 	Was, Is calc.Work
 	// Offset is what was accepted, after a gauge check, to be added on the new machine; it may be below nought or none.
 	Offset measure.Tension
+	// Left are the tensions left in a bed; nil to compare beds as they were ordered.
+	Left func(calc.Work) (*calc.Left, error)
 }
 
 // Feel is what to string for the same feel.
@@ -37,7 +40,7 @@ type Feel struct {
 // is no such tension from a fifth to five times the old one, or what the works say.
 func SameFeel(c Change) (Feel, error) {
 	var f Feel
-	same, err := c.meet()
+	same, was, is, err := c.meet()
 	if err == nil {
 		f.Mains, err = scaled(c.Mains, same.Factor)
 	}
@@ -49,24 +52,59 @@ func SameFeel(c Change) (Feel, error) {
 	}
 	f.PlusMinus = times(c.Mains, same.PlusMinus)
 	f.SetMains, f.SetCrosses = f.Mains.Plus(c.Offset), f.Crosses.Plus(c.Offset)
-	f.explain(c, same)
+	f.explain(c, same, was, is)
 	return f, nil
 }
 
-func (c Change) meet() (mechanics.Same, error) {
-	was, err := c.Was.Setups()
+// meet finds the factor, and what is left in the beds of both works, nil where that is not asked for. What is left is a share
+// that changes slowly with the tension, so it is played anew at the factor that the last share gave.
+func (c Change) meet() (same mechanics.Same, was, is *calc.Left, err error) {
+	of, err := c.Was.Setups()
+	if err != nil {
+		return same, nil, nil, err
+	}
+	old, err := of(c.Mains, c.Crosses)
+	if err != nil {
+		return same, nil, nil, err
+	}
+	if was, err = c.left(c.Was, 1); err != nil {
+		return same, nil, nil, err
+	}
+	for f, round := 1.0, 0; ; f, round = same.Factor, round+1 {
+		if is, err = c.left(c.Is, f); err == nil {
+			same, err = c.reach(was.On(old), is)
+		}
+		switch {
+		case err != nil || is == nil || math.Abs(same.Factor/f-1) < 1e-3:
+			return same, was, is, err
+		case round == 20:
+			return same, was, is, errors.New("what is left of the tensions does not settle")
+		}
+	}
+}
+
+// left are the tensions left in a work's bed at a factor of the change's tensions.
+func (c Change) left(w calc.Work, f float64) (*calc.Left, error) {
+	if c.Left == nil {
+		return nil, nil
+	}
+	w, err := w.Ordered(times(c.Mains, f), times(c.Crosses, f))
+	if err != nil {
+		return nil, err
+	}
+	return c.Left(w)
+}
+
+// reach finds the factor at which the new work's bed, with some tensions left, feels as one that was.
+func (c Change) reach(old mechanics.Setup, left *calc.Left) (mechanics.Same, error) {
+	of, err := c.Is.Setups()
 	if err != nil {
 		return mechanics.Same{}, err
 	}
-	is, err := c.Is.Setups()
-	if err != nil {
-		return mechanics.Same{}, err
+	at := func(f float64) (mechanics.Setup, error) {
+		s, err := of(times(c.Mains, f), times(c.Crosses, f))
+		return left.On(s), err
 	}
-	old, err := was(c.Mains, c.Crosses)
-	if err != nil {
-		return mechanics.Same{}, err
-	}
-	at := func(f float64) (mechanics.Setup, error) { return is(times(c.Mains, f), times(c.Crosses, f)) }
 	there, err := at(1)
 	if err != nil {
 		return mechanics.Same{}, err
@@ -97,14 +135,20 @@ func (f *Feel) say(k Kind, format string, args ...any) {
 	f.Lines = append(f.Lines, Line{k, fmt.Sprintf(format, args...)})
 }
 
-func (f *Feel) explain(c Change, same mechanics.Same) {
+func (f *Feel) explain(c Change, same mechanics.Same, was, is *calc.Left) {
 	for _, d := range c.To.Differences(c.From) {
 		f.say(Reason, "%s", d)
 	}
 	f.say(Computed, "%s made %.1f N/mm under a ball; ± %s as far as string and friction are known, about a 95 %% interval",
 		used(c.Mains, c.Crosses), float64(same.Wanted), f.PlusMinus.Short())
 	ball := mechanics.BallOf(c.Was.Frame.Sport)
-	f.say(Assumption, "%s; as stiff in the middle under %.0f N on a patch of %.0f mm radius", assumed, ball.ForceN, ball.RadiusMM)
+	losses := noLosses
+	if is != nil {
+		losses = "tensions as they are left strand by strand"
+		f.say(Assumption, "left where it was: %s", was.Words())
+		f.say(Assumption, "left now: %s", is.Words())
+	}
+	f.say(Assumption, "%s, %s; as stiff in the middle under %.0f N on a patch of %.0f mm radius", losses, stretch, ball.ForceN, ball.RadiusMM)
 	f.say(Assumption, "a product is up to %g times as stiff or soft as its material usually is, in all its gauges; crossings slide or are locked", mechanics.Spread)
 	switch {
 	case c.Offset.Value() != 0:

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns"
+	"pullcard/patterns/assume"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/mechanics"
 	"pullcard/sequence/calc"
@@ -50,6 +51,35 @@ func TestBedOf(t *testing.T) {
 // change is from one work to another at 24 and 23 kg.
 func change(t testing.TB, was, is calc.Work) verdict.Change {
 	return verdict.Change{From: setup(), To: setup(), Mains: tension(t, "24 kg"), Crosses: tension(t, "23 kg"), Was: was, Is: is}
+}
+
+// As much as is left of each strand makes the new bed as stiff as what was left of the old one, and which tensions they are is said.
+func TestSameFeelOfWhatIsLeft(t *testing.T) {
+	c := change(t, work(t, "club-sixteen", yarn), work(t, "dense-eighteen", yarn))
+	c.Left = func(w calc.Work) (*calc.Left, error) { return w.Left(assume.Table{}, true) }
+	stiffness := func(w calc.Work, mains, crosses measure.Tension) float64 {
+		w, err := w.Ordered(mains, crosses)
+		require.NoError(t, err)
+		left, err := c.Left(w)
+		require.NoError(t, err)
+		of, err := w.Setups()
+		require.NoError(t, err)
+		s, err := of(mains, crosses)
+		require.NoError(t, err)
+		k, err := left.On(s).Loaded(mechanics.Under{Ball: mechanics.BallOf(patterns.Tennis)})
+		require.NoError(t, err)
+		return float64(k)
+	}
+	f, err := verdict.SameFeel(c)
+	require.NoError(t, err)
+	assert.InEpsilon(t, stiffness(c.Was, c.Mains, c.Crosses), stiffness(c.Is, f.Mains, f.Crosses), .005, "within what rounding to 0.1 kg makes of it")
+	said := ""
+	for _, l := range f.Lines {
+		said += l.Text + "\n"
+	}
+	assert.Contains(t, said, "left where it was: the plan played on the elastic hoop, a day later: mains keep ")
+	assert.Contains(t, said, "left now: the plan played on the elastic hoop, a day later: mains keep ")
+	assert.NotContains(t, said, "no losses")
 }
 
 // Without boosts the bed's own same feel must agree; boosts in percent change little.
