@@ -32,9 +32,7 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 	for order := r.cutOrder(doomed); len(order) > 0; {
 		n := 0
 		r.card("Cut out, from the centre outwards", func() {
-			if !r.told("cut") {
-				r.note("face away from the string; cut from the centre outwards")
-			}
+			r.note("face away from the string; cut from the centre outwards")
 			for n < min(len(order), atOnce) {
 				s := order[n]
 				if n > 0 && r.wantsClampsOff(gone) {
@@ -52,16 +50,23 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 		r.slackClamps(gone)
 	}
 	r.fallenKnots()
+	r.takeOut(doomed)
 }
 
-// told says whether a step of the way back holds an op of a kind already.
-func (r *recovery) told(do plan.OpKind) bool {
-	for _, s := range r.steps {
-		if slices.ContainsFunc(s.Ops, func(o plan.Op) bool { return o.Op == do }) {
-			return true
-		}
+// takeOut takes what was cut out of the holes, of strands that are to be laid anew.
+func (r *recovery) takeOut(cut []plan.Span) {
+	if r.racket.Cracked() {
+		return
 	}
-	return false
+	r.card("Take the pieces out of the holes", func() {
+		var places []int
+		for _, s := range cut {
+			lies := r.racket.Ends(s.Strand)
+			places = append(places, lies[:]...)
+		}
+		r.scrapsAt(r.racket, places...)
+		r.inspect("the cut pieces and their knots are out of all holes, no grommet is split, least of all where it broke")
+	})
 }
 
 // slackClamps takes the clamps off doomed string that has gone slack on both sides; the string is pressed there before.

@@ -20,9 +20,6 @@ func (c cover) over(h patterns.Hole) bool {
 	return h.Side == c.from.Side && min(c.from.N, c.to.N) < h.N && h.N < max(c.from.N, c.to.N)
 }
 
-// scrap is the beginning of a note of what is covered.
-const scrap = "leave a scrap of string in "
-
 // longRun is the longest run outside the frame, in steps from hole to hole, that passes without a warning: common
 // practice of the trade.
 const longRun = 3
@@ -35,7 +32,7 @@ func (h *planner) announce(from, to patterns.Hole, remedy string) {
 	}
 	covers := h.covered(from, to)
 	if len(covers) > 0 {
-		h.note(scrap + plan.Holes(covers) + " before this run covers " + it(covers))
+		h.note(plan.LeaveScrap + plan.Holes(covers) + " before this run covers " + it(covers))
 	}
 	step := len(h.steps) - 1
 	h.covers = append(h.covers, cover{from, to, step, len(h.steps[step].Ops), covers})
@@ -75,7 +72,7 @@ func (h *planner) announceLater(knot patterns.Hole) {
 	}
 	at := h.covers[i]
 	s := &h.steps[at.step]
-	note := plan.Op{Op: plan.Note, Text: fmt.Sprintf("%s%s before this run covers it: a knot comes there later", scrap, h.name(knot))}
+	note := plan.Op{Op: plan.Note, Text: fmt.Sprintf("%s%s before this run covers it: a knot comes there later", plan.LeaveScrap, h.name(knot))}
 	s.Ops = slices.Insert(s.Ops, at.op, note)
 	for j := range h.covers {
 		if c := &h.covers[j]; c.step == at.step && c.op >= at.op {
@@ -83,4 +80,43 @@ func (h *planner) announceLater(knot patterns.Hole) {
 		}
 	}
 	h.covers[i].told = append(h.covers[i].told, h.name(knot))
+}
+
+// unscrapped notes, before string is put through holes, those that lie under a run without a scrap to follow in.
+func (h *planner) unscrapped(holes ...patterns.Hole) {
+	var bare []plan.Hole
+	for _, name := range h.blocked(holes...) {
+		if !h.racket.Scrap(name) {
+			bare = append(bare, name)
+		}
+	}
+	if len(bare) > 0 {
+		h.note("no scrap is in " + plan.Holes(bare) + ", and a run lies over " + it(bare) + ": a blunt awl beside the run, never pry")
+	}
+}
+
+// scrapsFor notes, before strands come out, which of their holes lie under a run then: what comes there anew needs a scrap to
+// follow.
+func (r *recovery) scrapsFor(out ...plan.Strand) {
+	try := r.racket.Clone()
+	var places []int
+	for _, s := range out {
+		lies := try.Lies(s)
+		places = append(places, lies[:]...)
+		try.Apply(&plan.Op{Op: plan.Cut, Strand: s})
+	}
+	r.scrapsAt(try, places...)
+}
+
+// scrapsAt notes which of some places have to have a scrap left in them as a racket is.
+func (r *recovery) scrapsAt(racket *plan.Racket, places ...int) {
+	var covered []plan.Hole
+	for _, place := range places {
+		if name := r.holeName[place]; racket.Due(place) && racket.Blocked(place) && !racket.Scrap(name) && !slices.Contains(covered, name) {
+			covered = append(covered, name)
+		}
+	}
+	if len(covered) > 0 {
+		r.note(plan.LeaveScrap + plan.Holes(covered) + ": a run lies over " + it(covered))
+	}
 }

@@ -184,6 +184,7 @@ func (h *planner) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, af
 		h.announce(after.hole, from, h.alternatives(after.strand, c.Strand))
 		o.Covers = h.covered(after.hole, from)
 	}
+	h.unscrapped(from, to)
 	if c.Kind == patterns.Cross {
 		h.woven(&o, c, from.Side)
 	}

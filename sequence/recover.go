@@ -229,6 +229,7 @@ func (r *recovery) cure() {
 	}
 	doomed := r.piecesToCut()
 	r.easeGripper(doomed)
+	r.splitUnder()
 	r.cutOut(r.laidOf(func(s plan.Span) bool { return doomed[s.Piece] }))
 	r.slackOut()
 	r.clamps()
@@ -243,6 +244,22 @@ func (r *recovery) cure() {
 		if g := r.racket.Grip(plan.S); g != nil && r.racket.Tight(g.Strand) && r.racket.Tight(r.beyond(*g).Strand) && r.racket.Spare(plan.S) {
 			r.ungrip(plan.S)
 		}
+	})
+}
+
+// splitUnder has a hole looked at that is split under a strand which stays tight there.
+func (r *recovery) splitUnder() {
+	h := r.wrong.Hole
+	if r.wrong.Fault != plan.FaultSplit || r.wrong.Choose == plan.Sleeve {
+		return
+	}
+	tight := slices.DeleteFunc(r.racket.Through(r.racket.At(h)), func(s plan.Strand) bool { return !r.racket.Tight(s) })
+	if len(tight) == 0 {
+		return
+	}
+	r.card(fmt.Sprintf("Look at %s", h), func() {
+		r.inspect(fmt.Sprintf("hole %s under %s, which stays tight in it: no edge cuts the string, no laminate shows; if it does, stop: the frame is cracked",
+			h, plan.Names(tight)))
 	})
 }
 

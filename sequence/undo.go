@@ -166,6 +166,7 @@ func (r *recovery) moveEnd(s plan.Strand) {
 				r.ungrip(c)
 			}
 		}
+		r.unscrapped(r.holeOf(home))
 		r.op(plan.Op{Op: plan.Move, Strand: s, From: at, To: home, Blocked: r.blocked(r.holeOf(home))})
 	})
 }
@@ -322,6 +323,7 @@ func (r *recovery) drawOut(s plan.Strand) {
 				r.ungrip(c)
 			}
 		}
+		r.scrapsFor(s)
 		r.op(plan.Op{Op: do, Strand: s, From: span.In, To: span.Out})
 	})
 }

@@ -69,15 +69,17 @@ type Act struct {
 	// Tension is what a pull is set to, as "26.4 kg", Boost what of it is the boost, in percent.
 	Tension string
 	Boost   float64
-	// Load says that a pull takes over what a holder holds, Bight that the string goes on outside: it is gripped in a bight.
+	// Load says that a pull takes over what a holder holds, Bight that the string goes on outside: it is gripped in a bight, for
+	// which the slack of Back, from the far end on, is drawn back to the gripper first.
 	Load, Bight bool
+	Back        []plan.Strand
 	Face        plan.Face // how a cross passes the first main
 	Meets       int       // and how many it meets
 	Anchor      plan.Strand
 	Knot        string
 	// TailMM is what stays of a tail that is trimmed, NeedMM how much of it the knot needs that is tied or comes next.
 	TailMM, NeedMM float64
-	// Blocked are those of the strand's holes over which a run lies already.
+	// Blocked are those of the holes over which a run lies already, with a scrap left in them to follow.
 	Blocked []plan.Hole
 	// Text is what a look is at, what a support is called, or why something is left as it is.
 	Text string
@@ -189,7 +191,7 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 	case plan.Slacken:
 		a.Verb, a.From, a.To = Release, o.Hole, r.Other(o.Strand, o.Hole)
 	case plan.Tie:
-		a.Verb, a.From, a.To, a.Anchor, a.Knot, a.NeedMM = Tie, o.Out, o.Hole, o.Anchor, o.Knot, KnotNeedMM
+		a.tie(p, r, o)
 	case plan.Trim:
 		a.Verb, a.To, a.TailMM = Trim, o.Hole, o.TailMM
 		if k := r.KnotIn(o.Hole); k != nil {
@@ -205,7 +207,7 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 	case plan.Unthread, plan.Unweave:
 		a.Verb, a.From, a.To = DrawOut, o.To, o.From
 	case plan.Move:
-		a.Verb, a.From, a.To, a.Blocked = Move, o.From, o.To, o.Blocked
+		a.Verb, a.From, a.To, a.Blocked = Move, o.From, o.To, scraps(r, o.Blocked)
 	case plan.WalkSlack:
 		a.Verb, a.Strands = WalkSlack, o.Strands
 		if len(o.Strands) > 0 {
@@ -246,7 +248,7 @@ func (a *Act) press(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 
 // lay is a strand that is fed or woven.
 func (a *Act) lay(r *plan.Racket, o *plan.Op) {
-	a.Verb, a.From, a.To, a.Blocked = Feed, o.From, o.To, o.Blocked
+	a.Verb, a.From, a.To, a.Blocked = Feed, o.From, o.To, scraps(r, o.Blocked)
 	if o.Op == plan.Thread {
 		return
 	}
@@ -261,20 +263,60 @@ func (a *Act) lay(r *plan.Racket, o *plan.Op) {
 	}
 }
 
+// tie is a tail that is tied; a hole that the layout does not name for that is no easy one.
+func (a *Act) tie(p *plan.Plan, r *plan.Racket, o *plan.Op) {
+	a.Verb, a.From, a.To, a.Anchor, a.Knot, a.NeedMM = Tie, o.Out, o.Hole, o.Anchor, o.Knot, KnotNeedMM
+	a.Blocked = scraps(r, []plan.Hole{o.Hole})
+	named := slices.Concat(p.Terms.TieMains, p.Terms.TieCrosses)
+	if !slices.ContainsFunc(named, func(h plan.Hole) bool { return r.At(h) == r.At(o.Hole) }) {
+		a.Warn = append(a.Warn, string(o.Hole)+" is not made for a knot: a blunt awl, beside "+string(o.Anchor))
+	}
+}
+
+// scraps are those of some holes in which a scrap was left.
+func scraps(r *plan.Racket, holes []plan.Hole) (out []plan.Hole) {
+	for _, h := range holes {
+		if r.Scrap(h) {
+			out = append(out, h)
+		}
+	}
+	return out
+}
+
 // pull is what the gripper draws, or takes over.
 func (a *Act) pull(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 	a.Verb, a.From, a.To, a.With = Pull, r.Other(o.Strand, o.Hole), o.Hole, o.Also
 	a.Tension, a.Boost = o.Tension, o.BoostPercent
-	if !o.Repull {
-		return
+	if o.Repull {
+		a.Verb, a.Load = Repull, r.Tight(o.Strand)
 	}
-	a.Verb, a.Load = Repull, r.Tight(o.Strand)
-	s := r.Span(o.Strand)
+	if s := r.Span(o.Strand); s == nil || s.Turn == 0 {
+		return // of what is pulled for the first time a bight was left outside
+	}
+	a.Back = laced(r, o)
+	a.Bight = len(a.Back) > 0
+	if last := len(a.Back); last > 0 && r.Tight(a.Back[last-1]) {
+		a.Back = nil
+	}
+}
+
+// laced are the strands by which the string goes on outside the hole of a pull, from the far one on, as far as they are slack, or the
+// first where that is tight.
+func laced(r *plan.Racket, o *plan.Op) (out []plan.Strand) {
+	line := r.Line(o.Strand)
+	at := slices.Index(line, o.Strand)
 	next := r.Next(o.Strand)
-	if s != nil && r.At(s.In) == r.At(o.Hole) {
+	if r.At(r.Span(o.Strand).In) == r.At(o.Hole) {
 		next = r.Before(o.Strand)
 	}
-	a.Bight = next.Strand != ""
+	step := 1
+	if at > 0 && line[at-1] == next.Strand {
+		step = -1
+	}
+	for i := at + step; next.Strand != "" && i >= 0 && i < len(line) && (len(out) == 0 || !r.Tight(line[i])); i += step {
+		out = append([]plan.Strand{line[i]}, out...)
+	}
+	return out
 }
 
 // grip is where a clamp stands.

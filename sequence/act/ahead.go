@@ -9,7 +9,7 @@ import (
 
 // isWarning says whether a note of the plan is of what must be known before hands move.
 func isWarning(text string) bool {
-	for _, begin := range []string{"leave a scrap", "hard weave", "face away", "eye protection", "face out", "clamp "} {
+	for _, begin := range []string{"leave a scrap", "hard weave", "face away", "eye protection", "face out", "clamp ", "no scrap is"} {
 		if strings.HasPrefix(text, begin) {
 			return true
 		}

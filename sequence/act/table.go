@@ -58,7 +58,7 @@ func nameKeys() []string {
 }
 
 // Read reads a table. Its tables are verbs, says, names and texts, and a list numbers; each saying may have these in braces:
-// {strand} {strands} {from} {to} {way} {with} {beside} {clamp} {behind} {outside} {tension} {amount} {boost} {bight} {face} {meets}
+// {strand} {strands} {from} {to} {way} {with} {beside} {clamp} {behind} {outside} {tension} {amount} {boost} {back} {bight} {slack} {load} {face} {meets}
 // {anchor} {knot} {tail} {need} {text}. What stands in brackets is left away where one of those in it is empty. The error is a
 // source.Problems.
 func Read(file string, data []byte) (*Table, error) {
@@ -104,7 +104,7 @@ func Read(file string, data []byte) (*Table, error) {
 // fields are what can stand in braces.
 func fields() []string {
 	return []string{"strand", "strands", "from", "to", "way", "with", "beside", "clamp", "behind", "outside", "tension", "amount", "boost",
-		"bight", "load", "face", "meets", "anchor", "knot", "tail", "need", "blocked", "text"}
+		"back", "bight", "slack", "load", "face", "meets", "anchor", "knot", "tail", "need", "blocked", "text"}
 }
 
 // unknown is what stands in braces in a saying and is none of the fields, empty for nothing.
@@ -203,8 +203,12 @@ func (t *Table) field(name string, a *Act) string {
 		return t.clamp(a.Behind)
 	case "outside":
 		return yes(a.Outside)
+	case "back":
+		return t.strands(a.Back)
 	case "bight":
 		return yes(a.Bight && a.Load)
+	case "slack":
+		return yes(a.Bight && !a.Load)
 	case "load":
 		return yes(a.Load && !a.Bight)
 	case "tension":

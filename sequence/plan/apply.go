@@ -52,6 +52,7 @@ func (r *Racket) Apply(o *Op) error {
 		})
 		r.leads()
 	case Tie:
+		delete(r.scraps, r.At(o.Hole))
 		r.knots = append(r.knots, Knot{Strand: o.Strand, Out: o.Out, Hole: o.Hole, Anchor: o.Anchor, Name: o.Knot})
 	case Trim:
 		if k := r.KnotIn(o.Hole); k != nil {
@@ -82,7 +83,9 @@ func (r *Racket) Apply(o *Op) error {
 		r.forget(o.Strand, waivable[:]...)
 	case Fault:
 		r.fault(s, o)
-	case Straighten, Inspect, Note, WalkSlack:
+	case Note:
+		r.leaveScraps(o.Text)
+	case Straighten, Inspect, WalkSlack:
 		// Hands and eyes, but no string moves that a holder parts.
 	default:
 		return fmt.Errorf("plan: no operation is called %q", o.Op)

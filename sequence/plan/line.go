@@ -247,6 +247,8 @@ func (r *Racket) lay(s int, o *Op) {
 	}
 	r.laid++
 	r.spans[s] = Span{Strand: o.Strand, Piece: o.Piece, In: o.From, Out: o.To, First: o.First, Nth: r.laid}
+	r.useScrap(in)
+	r.useScrap(out)
 }
 
 // part takes a strand out of its line: what lay before and behind it are lines of their own. String that is drawn out

@@ -43,6 +43,7 @@ type Racket struct {
 	open    []Op // faults whose strand is still wrong or doubted
 	waived  []Op // waivers of what lies in the frame so
 	split   map[int]string
+	scraps  map[int]bool // places in which a scrap of string was left, for what comes there under a run
 	knotAt  map[Strand]Hole
 	lost    map[Piece]bool
 	mounted []string
@@ -118,7 +119,7 @@ type standing struct {
 func NewRacket(t *Terms) *Racket {
 	r := &Racket{
 		Ring: Ring{t.HolesLeft, t.HolesRight}, mains: len(t.Mains), pieces: t.Pieces,
-		index: make(map[Strand]int, len(t.Mains)+len(t.Crosses)), split: map[int]string{}, knotAt: map[Strand]Hole{}, lost: map[Piece]bool{}, whole: map[Piece]bool{},
+		index: make(map[Strand]int, len(t.Mains)+len(t.Crosses)), split: map[int]string{}, scraps: map[int]bool{}, knotAt: map[Strand]Hole{}, lost: map[Piece]bool{}, whole: map[Piece]bool{},
 	}
 	r.at, r.holes = make([][]int, r.Total()+1), make([]Hole, r.Total()+1)
 	for _, list := range [2][]Chord{t.Mains, t.Crosses} {
@@ -163,6 +164,7 @@ func (r *Racket) Clone() *Racket {
 		c.lines[i] = l.clone()
 	}
 	c.knots, c.open, c.mounted, c.waived = slices.Clone(r.knots), slices.Clone(r.open), slices.Clone(r.mounted), slices.Clone(r.waived)
+	c.scraps = maps.Clone(r.scraps)
 	c.split, c.knotAt, c.lost, c.whole, c.begun = maps.Clone(r.split), maps.Clone(r.knotAt), maps.Clone(r.lost), maps.Clone(r.whole), slices.Clone(r.begun)
 	return &c
 }
@@ -317,6 +319,9 @@ func (r *Racket) Lead() (lead int) {
 
 // Split says whether a hole is split and was not mended.
 func (r *Racket) Split(h Hole) bool { choice, is := r.split[r.At(h)]; return is && choice != Sleeve }
+
+// Scrap says whether a scrap of string was left in a hole, which what comes there follows in.
+func (r *Racket) Scrap(h Hole) bool { return r.scraps[r.At(h)] }
 
 // Instead is the hole where the knot goes that would go into a split one, empty where none was chosen.
 func (r *Racket) Instead(h Hole) Hole {

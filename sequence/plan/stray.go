@@ -41,6 +41,7 @@ func (r *Racket) move(s int, from, to Hole) {
 	rename(span.Strand, &span.Out)
 	if span.away[end] = place; place == r.ends[s][end] {
 		span.away[end] = 0
+		r.useScrap(place)
 	}
 }
 

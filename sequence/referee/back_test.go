@@ -15,12 +15,42 @@ import (
 // spliced is a plan of which so many steps are done, then come other steps, then its own from the one given on.
 func spliced(p *plan.Plan, done int, between []plan.Step, resume int) *plan.Plan {
 	c := *p
-	c.Steps = slices.Concat(p.Steps[:done], between, p.Steps[resume-1:])
+	c.Steps = slices.Concat(p.Steps[:done], scrapped(between, p.Steps[resume-1:]), p.Steps[resume-1:])
 	for i := range c.Steps {
 		c.Steps[i].N = i + 1
 	}
 	stand(&c)
 	return &c
+}
+
+// scrapped are the steps of a way back that ends with scraps left in the holes, under runs, of the strands that it takes out and that
+// are laid anew later.
+func scrapped(between, later []plan.Step) []plan.Step {
+	out, holes := map[plan.Strand]bool{}, []plan.Hole(nil)
+	for _, s := range between {
+		for _, op := range s.Ops {
+			switch op.Op {
+			case plan.Cut, plan.Unweave, plan.Unthread:
+				out[op.Strand] = true
+			case plan.Thread, plan.Weave:
+				delete(out, op.Strand)
+			}
+		}
+	}
+	for _, s := range later {
+		for _, op := range s.Ops {
+			if does(&op, plan.Thread, plan.Weave) && out[op.Strand] && !slices.ContainsFunc(op.Blocked, func(h plan.Hole) bool { return slices.Contains(op.Covers, h) }) {
+				holes = append(holes, op.Blocked...)
+			}
+		}
+	}
+	if len(holes) == 0 || out["M1L"] || out["M1R"] { // with the mains their runs are gone
+		return between
+	}
+	between = slices.Clone(between)
+	last := &between[len(between)-1]
+	last.Ops = append(slices.Clone(last.Ops), plan.Op{Op: plan.Note, Text: plan.LeaveScrap + plan.Holes(holes)})
+	return between
 }
 
 // trimmedLast is the plan with all tails trimmed in one step, so that every knot before can be opened and tied again.
@@ -139,7 +169,7 @@ func matter(t *Table) *Table {
 	c.astray, c.torn, c.ranged, c.walked = false, false, false, nil
 	c.pulling.again, c.pulling.outward, c.pulling.also, c.pulling.stood = false, false, none, 0
 	for i := range c.holes {
-		c.holes[i].mark, c.holes[i].told, c.holes[i].hidden = 0, false, 0
+		c.holes[i].mark, c.holes[i].told, c.holes[i].scrap, c.holes[i].hidden = 0, false, false, 0
 	}
 	for i := range c.spans {
 		c.spans[i].nth, c.spans[i].turn = 0, 0

@@ -40,7 +40,7 @@ func (t *Table) fill(pos int) {
 	h := &t.holes[pos]
 	h.due--
 	h.strands++
-	h.told = false
+	h.told, h.scrap = false, h.scrap && h.due > 0
 	if h.split {
 		t.breach(ruleHole, "%s is split, no strand goes through it", t.bed.name(pos))
 	}

@@ -113,6 +113,7 @@ var doubled = []allowance{
 	{"what went wrong goes no further wrong", func(s *scene) bool {
 		return does(s.a(), plan.Fault) && s.a().Fault != plan.FaultKnot && s.a().Fault != plan.FaultFrame && s.a().Fault != plan.FaultGripper
 	}},
+	{"what is noted can be again", func(s *scene) bool { return does(s.a(), plan.Note) }},
 	{"slack is walked twice", func(s *scene) bool { return does(s.a(), plan.WalkSlack) }},
 	{"a strand is pressed twice", func(s *scene) bool { return presses(s.a()) }},
 }

@@ -39,7 +39,8 @@ var doubles = []harmless{
 // swaps are the neighbours, first a and then b, whose order does not matter.
 var swaps = []harmless{
 	{"looking and noting move nothing", func(a, b *plan.Op) bool {
-		return looks(a) || looks(b)
+		scrap := does(a, plan.Note) && strings.HasPrefix(a.Text, plan.LeaveScrap) && len(b.Blocked) > 0
+		return looks(a) && !scrap || looks(b)
 	}},
 	{"a strand is straightened as well before as after a clamp moves, while it is tensioned", func(a, b *plan.Op) bool {
 		return does(a, plan.Straighten) && does(b, plan.ClampOn, plan.Unclamp) || does(a, plan.Unclamp) && does(b, plan.Straighten)

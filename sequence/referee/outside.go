@@ -70,7 +70,7 @@ func (t *Table) covers(said []plan.Hole, u run) {
 func (t *Table) announce(text string) {
 	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
 		if pos := t.bed.hole(plan.Hole(word)); pos != 0 {
-			t.holes[pos].told = true
+			t.holes[pos].told, t.holes[pos].scrap = true, true
 		}
 	}
 }
@@ -83,6 +83,9 @@ func (t *Table) blocked(op *plan.Op, from, to int) {
 		if h := &t.holes[pos]; h.over > 0 && h.mark != t.marks {
 			h.mark = t.marks
 			want++
+			if !h.scrap {
+				t.breach(ruleRun, "%s lies under a run, and no note says what string follows in there", t.bed.name(pos))
+			}
 		}
 	}
 	t.compare("blocked", op.Blocked, want)

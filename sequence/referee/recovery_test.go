@@ -321,6 +321,7 @@ unweave C1 3HL 3HR`},
 # crosses
 fault weave C1
 unweave C1 3HR 3HL
+note leave a scrap of string in 3HR and 3HL
 weave C1 3HR 3HL under 4 after C2 blocked 3HL,3HR`},
 	{name: "the crosses are cut out for a misweave", done: 14, resume: 11, pulls: 4, script: `
 # crosses

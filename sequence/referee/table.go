@@ -84,6 +84,7 @@ type hole struct {
 	shared, tieMains, tieCrosses bool
 	split                        bool // neither knot nor strand goes there any more
 	told                         bool // a note named it since a strand was put through it
+	scrap                        bool // a note named it since the last strand was put through it
 	instead                      int  // the position chosen for the knot that would go into it, split as it is, or 0
 	hidden                       int  // the step in which a run came to lie over it unannounced, or 0
 	due                          int  // strands that are still to be threaded through it

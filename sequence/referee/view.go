@@ -94,7 +94,7 @@ func (t *Table) deferred(next []plan.Step) (out []plan.Deferral) {
 				done[s] = true
 			case plan.Pull:
 				tail := t.spans[s].tense && t.tailWaits(op, s)
-				if !done[s] && t.spans[s].laid && (tail || !t.spans[s].tense) && t.spans[s].nth < late {
+				if !done[s] && t.spans[s].laid && (tail || !t.spans[s].tense && !t.spans[s].slipped) && t.spans[s].nth < late {
 					out = append(out, plan.Deferral{Strand: op.Strand, Hole: op.Hole, Repull: tail, Step: next[i].N})
 				}
 				if done[s] = true; t.spans[s].laid {

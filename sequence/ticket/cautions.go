@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"pullcard/patterns/measure"
+	"pullcard/sequence/plan"
 )
 
 // cautions are what the player should know: first what was out of the ordinary with this racket, then what holds for
@@ -17,8 +18,16 @@ func (t *Ticket) cautions() []string {
 	if t.redos != nil {
 		out = append(out, "done again at the bench: "+strings.Join(t.redos, ", "))
 	}
-	if t.mishaps != nil {
-		out = append(out, "put right at the bench: "+strings.Join(t.mishaps, "; "))
+	var right []string
+	for _, m := range t.mishaps {
+		if m.outcome == plan.PutRight {
+			right = append(right, m.what)
+		} else {
+			out = append(out, m.what+": "+m.outcome)
+		}
+	}
+	if right != nil {
+		out = append(out, "put right at the bench: "+strings.Join(right, "; "))
 	}
 	out = append(out, t.waived()...)
 	out = append(out, t.firstDay())

@@ -13,10 +13,13 @@ type journal struct {
 	at       time.Time       // when the last step was done
 	followed *plan.Plan      // the one that was followed in the end
 	redos    []string        // what was done again, and what had slipped
-	mishaps  []string        // what went wrong and was put right
+	mishaps  []ended         // what went wrong
 	notes    []string        // words of the stringer
 	brought  []progress.Kind // of the events whose plans are followed one after the other
 }
+
+// ended is what went wrong and how it ended, see plan.Op.Outcome.
+type ended struct{ what, outcome string }
 
 func follow(p *plan.Plan, events []progress.Event) (j journal, err error) {
 	s, err := progress.Fold(p, nil)
@@ -51,7 +54,11 @@ func (j *journal) note(e progress.Event, was, is *plan.Plan) {
 		if what == "" {
 			what = e.What
 		}
-		j.mishaps = append(j.mishaps, safe(what))
+		outcome := plan.PutRight
+		if e.Recorded() {
+			outcome = e.Plan.Steps[e.Step-1].Mishap().Outcome()
+		}
+		j.mishaps = append(j.mishaps, ended{safe(what), safe(outcome)})
 	case e.Kind == progress.Back && was != is:
 		last := len(j.brought) - 1
 		if j.brought[last] == progress.Mishap {

@@ -139,9 +139,9 @@ func (m Model) slackLines(b brevity, width int) []string {
 	case len(slack) == 0:
 		return nil
 	case b == full && len(slack) <= named:
-		return m.caution(theme.Warn, []string{"slack until then: " + plan.Names(slack)}, width)
+		return m.caution(theme.Warn, []string{m.scene.slackUntil + ": " + plan.Names(slack)}, width)
 	}
-	return m.caution(theme.Warn, []string{fmt.Sprintf("slack until then: %d strands, %s to %s", len(slack), slack[0], slack[len(slack)-1])}, width)
+	return m.caution(theme.Warn, []string{fmt.Sprintf("%s: %d strands, %s to %s", m.scene.slackUntil, len(slack), slack[0], slack[len(slack)-1])}, width)
 }
 
 // failed says what failed in the step that is done again.

@@ -7,6 +7,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"pullcard/sequence/act"
+	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/tui/theme"
 )
@@ -113,7 +114,11 @@ func (m Model) differed() (out []string) {
 		if e := &events[n-1]; e.Why != m.events[n-1].Why {
 			text += " (" + strings.TrimPrefix(strings.TrimPrefix(e.Why, m.events[n-1].Why), ": ") + ")"
 		}
-		out = append(out, lower(text)+", put right")
+		ended := plan.PutRight
+		if e := &m.events[n-1]; e.Recorded() {
+			ended = e.Plan.Steps[e.Step-1].Mishap().Outcome()
+		}
+		out = append(out, lower(text)+": "+ended)
 	}
 	return out
 }

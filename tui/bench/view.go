@@ -32,6 +32,8 @@ type scene struct {
 	racket *plan.Racket // as it is now
 	wrong  string       // what went wrong, while the way back from it is in hand
 	slips  bool         // something holds that can slip
+	// slackUntil says until when what slipped stays slack, "slack until step 47".
+	slackUntil string
 }
 
 func (m *Model) refresh() {
@@ -58,6 +60,12 @@ func (m *Model) refresh() {
 	}
 	if m.finished() {
 		m.scene.draw = draw.Of(p, now, done, 0)
+	}
+	m.scene.slackUntil = "slack"
+	if slack := m.slack(); len(slack) > 0 {
+		if n := p.SlackUntil(done, slack); n > 0 {
+			m.scene.slackUntil = fmt.Sprintf("slack until step %d", n)
+		}
 	}
 	w, h := m.pictureSize(m.width, m.height-2)
 	m.scene.draw = m.scene.draw.Fitted(w, h, m.view, old)
