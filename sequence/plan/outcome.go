@@ -17,6 +17,3 @@ func (o *Op) Outcome() string {
 	}
 	return PutRight
 }
-
-// Mishap is what a step writes down that went wrong, nil where it writes down nothing.
-func (s *Step) Mishap() *Op { return s.find(Fault) }

@@ -87,6 +87,9 @@ func (s *Step) FromPull() []Op {
 // Tie returns the step's knot, or nil.
 func (s *Step) Tie() *Op { return s.find(Tie) }
 
+// Mishap returns what the step writes down that went wrong, or nil.
+func (s *Step) Mishap() *Op { return s.find(Fault) }
+
 // Lay returns the step's first thread or weave, or nil.
 func (s *Step) Lay() *Op {
 	if op := s.find(Weave); op != nil {
