@@ -68,7 +68,8 @@ func TestWaysBackByHand(t *testing.T) {
 		{"Cross 3", 0, "wrong-hole strand=C2 hole=6HL", "unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 6HL again; clamp B C1 4HR; unclamp A; slacken C2 6HL; move C2 6HL 5HL", "Weave cross 3"},
 		{"Cross 3", 0, "wrong-hole strand=C2 hole=4HR", "unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; unweave C2 4HR 5HL", "Weave cross 2"},
 		{"Cross 3", 0, "slip-found-late strand=C1",
-			"pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; pull C1 4HR again; unclamp B; clamp B C1 4HR; release", "Cross 2"},
+			"pull C1 4HL again; unclamp S; clamp S C1 4HL; release", "Cross 3"},
+		{"Cross 4", 0, "slip-found-late strand=C2", "pull C3 6HR again; clamp A C2 5HL; unclamp B; slacken C3 6HR; pull C2 5HL again; unclamp A; clamp A C2 5HL; release", "Cross 3"},
 		{"Cross 3", 0, "strands-swapped strand=C2 with=C1",
 			"unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; unweave C2 5HR 5HL; " +
 				"pull C1 4HR again; unclamp B; slacken C1 4HR; unclamp S; unweave C1 4HL 4HR", "Weave cross 1"},

@@ -90,14 +90,30 @@ func tieOff(t *plan.Terms, r *plan.Racket, of plan.Strand) map[int]bool {
 	return out
 }
 
-// PullsAnew says whether a strand and all of its kind that were pulled after it can be pulled again where they are: nothing
-// tight lies beyond their exits, and no knot.
+// PullsAnew says whether a strand and all of its kind that were pulled after it can be pulled again where they are, see
+// anewAt.
 func PullsAnew(r *plan.Racket, from plan.Strand) bool {
 	strands := r.PulledSince(from)
 	for _, s := range strands {
-		if r.Tight(r.Next(s).Strand) || r.KnotOf(plan.Spot{Strand: s, Hole: r.Span(s).Out}) != nil {
+		if _, ok := anewAt(r, s); !ok {
 			return false
 		}
 	}
 	return len(strands) > 0
+}
+
+// anewAt is the point where a tight strand can be pulled again: its exit, otherwise its start, where nothing tight lies
+// outside and no knot.
+func anewAt(r *plan.Racket, s plan.Strand) (plan.Spot, bool) {
+	span := r.Span(s)
+	for _, end := range []struct {
+		hole    plan.Hole
+		outside plan.Spot
+	}{{span.Out, r.Next(s)}, {span.In, r.Before(s)}} {
+		at := plan.Spot{Strand: s, Hole: end.hole}
+		if !r.Tight(end.outside.Strand) && r.KnotOf(at) == nil {
+			return at, r.Tight(s)
+		}
+	}
+	return plan.Spot{}, false
 }

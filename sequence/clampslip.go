@@ -8,14 +8,15 @@ import (
 	"pullcard/sequence/plan"
 )
 
-// clamps puts right what clamps lost.
+// clamps puts right what clamps lost: first those that let go, for to set one again that crept there must be no slack behind it.
 func (r *recovery) clamps() {
 	for _, c := range plan.Clamps() {
-		switch g := r.racket.Grip(c); {
-		case g == nil:
-		case !r.racket.Holds(c):
+		if g := r.racket.Grip(c); g != nil && !r.racket.Holds(c) {
 			r.letGo(c, *g)
-		case r.racket.Slipped(c) != "":
+		}
+	}
+	for _, c := range plan.Clamps() {
+		if g := r.racket.Grip(c); g != nil && r.racket.Slipped(c) != "" {
 			r.crept(c, *g, r.racket.Slipped(c))
 		}
 	}
@@ -34,13 +35,23 @@ func (r *recovery) uselessOff() {
 	}
 }
 
-// useless says whether a clamp grips string that has gone slack on both sides. At a tail none but the starting clamp waits for
-// a pull: the tail is pulled again later.
+// useless says whether a clamp grips string that has gone slack on both sides. Only where a piece was begun one waits for a pull;
+// at a tail none but the starting clamp: the tail is pulled again later.
 func (r *recovery) useless(c plan.Clamp, g plan.Grip) bool {
 	s := r.racket.Span(g.Strand)
-	exit := r.racket.At(s.Out) == r.racket.At(g.Hole)
 	tail := c != plan.S && r.beyond(g) == plan.Spot{}
-	return (s.Slipped || exit || tail) && !s.Tight && !r.racket.Tight(r.beyond(g).Strand) && (g.With == "" || r.racket.Spare(c))
+	return (s.Slipped || !r.begun(g) || tail) && !s.Tight && !r.racket.Tight(r.beyond(g).Strand) && (g.With == "" || r.racket.Spare(c))
+}
+
+// tightOutside says whether the string is tight outside a point.
+func (r *recovery) tightOutside(at plan.Spot) bool {
+	return r.racket.Tight(r.beyond(plan.Grip{Strand: at.Strand, Hole: at.Hole}).Strand)
+}
+
+// begun says whether a clamp stands where a piece was begun: where the strand came in that was laid before its neighbours.
+func (r *recovery) begun(g plan.Grip) bool {
+	s, before := r.racket.Span(g.Strand), r.racket.Span(r.racket.Before(g.Strand).Strand)
+	return r.racket.At(s.In) == r.racket.At(g.Hole) && (before == nil || before.Nth > s.Nth)
 }
 
 // beyond is where the string goes on outside the hole where a clamp grips.
@@ -63,11 +74,14 @@ func (r *recovery) clean(c plan.Clamp, e plan.Extent) {
 // crept sets a clamp again that still holds: the gripper takes the load at that exit, then it comes off.
 func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 	at := plan.Spot{Strand: g.Strand, Hole: g.Hole}
+	if other := r.racket.Beside(g); g.With != "" && r.tightOutside(at) && !r.tightOutside(other) {
+		at = other // tension ends there
+	}
 	switch {
 	case r.racket.Spare(c):
 		r.again(c, g, extent)
 		return
-	case !r.racket.Tight(g.Strand):
+	case !r.racket.Tight(at.Strand):
 		r.behindLoop(c, g, extent)
 		return
 	}
@@ -185,9 +199,9 @@ func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot) {
 				to.Hole = r.racket.Span(s).In
 			}
 		}
-		if also == "" && !last && r.t.flying() && r.beside(r.chordOf(s).Strand) == "" {
+		if also == "" && r.t.flying() && r.beside(r.chordOf(s).Strand) == "" && (!last || !r.startsHere(to)) {
 			also = s
-			continue
+			continue // the last one is pulled with the strand that comes after it
 		}
 		title := fmt.Sprintf("Pull %s again, at %s", s, to.Hole)
 		if also != "" {

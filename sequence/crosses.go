@@ -168,7 +168,7 @@ func (w *weaver) repull(first tail) error {
 		w.pull(first.strand, first.hole, true, true)
 		w.ungrip(plan.S)
 		w.clampsOffAt(at) // of a racket that is taken up
-		w.grip(w.spare(first.hole.Side), first.strand, first.hole, false)
+		w.gripSpare(first.strand, first.hole)
 		w.release()
 		w.tidy()
 	}
@@ -221,7 +221,7 @@ func (w *weaver) skip() error {
 		w.pull(first.Strand, last.hole, true, false)
 		w.op(plan.Op{Op: plan.Straighten, Strand: strand(first.Strand)})
 		w.ungrip(plan.S)
-		w.grip(w.spare(last.hole.Side), first.Strand, last.hole, false)
+		w.gripSpare(first.Strand, last.hole)
 		w.release()
 		w.tidy()
 	}

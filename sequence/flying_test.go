@@ -29,8 +29,26 @@ func flyingSheets(use func(text string)) {
 							for _, start := range []string{`"clamp"`, "\"clamp\"\nrepull = \"end\"", `"knot"`} {
 								use("name = \"t\"\n" + mains + "boost = 2\n" + crosses + "side = \"R\"\nstart = " + start + "\n")
 							}
+						}
+					}
+				}
+			}
+		}
+	}
+	flyingWhole(use)
+}
+
+// flyingWhole calls use with every setting of a sheet for one piece and two flying clamps.
+func flyingWhole(use func(text string)) {
+	for _, first := range []string{"L", "R"} {
+		for lead := 1; lead <= 3; lead++ {
+			for _, then := range []string{"overtake", "level"} {
+				for clamps := 1; clamps <= 2; clamps++ {
+					for _, ahead := range []bool{true, false} {
+						for _, from := range []string{"head", "throat"} {
 							for _, short := range []string{"L", "R"} {
-								use(fmt.Sprintf("name = \"t\"\npieces = 1\n%sshort = %q\n%s", mains, short, crosses))
+								use(fmt.Sprintf("name = \"t\"\npieces = 1\n[clamps]\nflying = 2\n[mains]\nfirst = %q\nlead = %d\nthen = %q\nshort = %q\n[crosses]\nfrom = %q\nahead = %v\nclamps = %d\n",
+									first, lead, then, short, from, ahead, clamps))
 							}
 						}
 					}

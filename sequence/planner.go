@@ -272,13 +272,20 @@ func (h *planner) wasBoosted(s plan.Strand) bool { return h.racket.Span(s).Boost
 // move takes a clamp, under the gripper's tension, to a strand's exit and eases the gripper: the one of its side, or
 // whichever can go. Flying clamps have no side: a free one, or whichever can go.
 func (h *planner) move(s patterns.Strand, exit patterns.Hole) {
-	c := clampOf(exit.Side)
-	if h.t.flying() || !h.racket.Spare(c) {
-		c = h.spare(exit.Side)
+	if c := clampOf(exit.Side); h.t.flying() || !h.racket.Spare(c) {
+		h.gripSpare(s, exit)
+	} else {
+		h.ungrip(c)
+		h.grip(c, s, exit, false)
 	}
-	h.ungrip(c)
-	h.grip(c, s, exit, false)
 	h.release()
+}
+
+// gripSpare takes the clamp that can be set next to a strand.
+func (h *planner) gripSpare(s patterns.Strand, hole patterns.Hole) {
+	c := h.spare(hole.Side)
+	h.ungrip(c)
+	h.grip(c, s, hole, false)
 }
 
 // tidy takes the clamps A and B off that stand between tight string on either side.

@@ -241,7 +241,7 @@ func (r *recovery) cure() {
 	r.uselessOff()
 	r.card("Clamp off: the string is tight on both sides", func() {
 		r.tidy()
-		if g := r.racket.Grip(plan.S); g != nil && r.racket.Tight(g.Strand) && r.racket.Tight(r.beyond(*g).Strand) && r.racket.Spare(plan.S) {
+		if g := r.racket.Grip(plan.S); g != nil && r.racket.Tight(g.Strand) && r.racket.Spare(plan.S) && (r.tightOutside(plan.Spot{Strand: g.Strand, Hole: g.Hole}) || !r.begun(*g)) {
 			r.ungrip(plan.S)
 		}
 	})
@@ -359,12 +359,13 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 		return
 	}
 	keep := !doomed[r.pieceOf(g.Strand)]
-	wrong := slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return !r.anew(o) && slices.Contains(r.toUndo(o), g.Strand) })
+	exit := r.racket.At(g.Hole) == r.racket.At(r.racket.Span(g.Strand).Out) // from its start nothing is undone: what lies beyond comes first
+	wrong := exit && slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return !r.anew(o) && slices.Contains(r.toUndo(o), g.Strand) })
 	r.card(fmt.Sprintf("Ease the gripper on %s", g.Strand), func() {
 		free := r.racket.Clone()
 		free.Apply(&plan.Op{Op: plan.Release})
 		behind := r.racket.Span(r.racket.Before(g.Strand).Strand)
-		if r.racket.At(g.Hole) == r.racket.At(r.racket.Span(g.Strand).In) {
+		if !exit {
 			behind = r.racket.Span(r.racket.Next(g.Strand).Strand)
 		}
 		adrift := behind != nil && behind.Slipped // what it was pulled against is to be pulled anew first
@@ -383,7 +384,7 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 // mayGiveWay says whether the gripper can let go of what it pulls: all of it is lost, or neither side leads too far then;
 // where what lies behind is kept, that is clamped before.
 func (r *recovery) mayGiveWay(at plan.Spot, keep bool) bool {
-	if behind := r.behind(at); keep && behind.Strand != "" && (!r.t.flying() || r.beside(r.chordOf(behind.Strand).Strand) != "") {
+	if behind := r.behind(at); keep && behind.Strand != "" {
 		return r.leadAllows(at.Strand)
 	}
 	free := r.racket.Clone()
@@ -417,25 +418,46 @@ func (r *recovery) holdBehind(at plan.Spot) {
 	}
 }
 
-// behind is where what lies behind a strand that is to be let go is clamped, the zero Spot where it is slack or held.
+// behind is where what lies behind a strand that is to be let go is clamped, the zero Spot where it is slack or held. What a
+// flying clamp cannot hold, with nothing tight beside it, goes slack too: then it is clamped behind that. What grips the strand
+// itself holds nothing behind it, for it comes off.
 func (r *recovery) behind(at plan.Spot) plan.Spot {
-	before, own := r.racket.Before(at.Strand), plan.Spot{Strand: at.Strand, Hole: r.racket.Span(at.Strand).In}
-	if before.Strand == "" || !r.racket.Tight(before.Strand) || r.racket.Held(before) || r.racket.Held(own) {
-		return plan.Spot{}
+	off := r.racket.Clone()
+	for _, c := range plan.Clamps() {
+		if g := off.Grip(c); g != nil && r.grips(*g, at) {
+			off.Apply(&plan.Op{Op: plan.Unclamp, Clamp: c})
+		}
 	}
-	return before
+	own := r.farHole(at)
+	for {
+		before := r.beyond(plan.Grip{Strand: own.Strand, Hole: own.Hole})
+		if before.Strand == "" || !r.racket.Tight(before.Strand) || off.Held(before) || off.Held(own) {
+			return plan.Spot{}
+		}
+		if !r.t.flying() || r.beside(r.chordOf(before.Strand).Strand) != "" {
+			return before
+		}
+		own = r.farHole(before)
+	}
+}
+
+// farHole is the other end of the strand of a point.
+func (r *recovery) farHole(at plan.Spot) plan.Spot {
+	span := r.racket.Span(at.Strand)
+	if r.racket.At(at.Hole) == r.racket.At(span.In) {
+		return plan.Spot{Strand: at.Strand, Hole: span.Out}
+	}
+	return plan.Spot{Strand: at.Strand, Hole: span.In}
 }
 
 // hold sets a clamp at a point of the string while the gripper holds what it must: one that is free, otherwise one that
 // nothing needs now.
 func (r *recovery) hold(at plan.Spot) {
-	hole, s := r.holeOf(at.Hole), r.chordOf(at.Strand).Strand
-	c := r.spare(hole.Side)
+	s := r.chordOf(at.Strand).Strand
 	if r.t.flying() && r.beside(s) == "" {
 		return // nothing can hold it alone: it goes slack with the strand that it was pulled with
 	}
-	r.ungrip(c)
-	r.grip(c, s, hole, false)
+	r.gripSpare(s, r.holeOf(at.Hole))
 }
 
 // chordOf is the chord of a strand that an op names.

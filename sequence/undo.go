@@ -104,8 +104,8 @@ func (r *recovery) newestMains() []plan.Span {
 func (r *recovery) undoWrong() {
 	for _, o := range slices.Clone(r.racket.Open()) {
 		// What ends at a clamp is pulled once more where it is; no shorter way leads back.
-		if exit := r.exit(o.Strand); (r.anew(o) || o.Fault == plan.FaultLate) && r.endsAt(exit) {
-			r.pullAnew(exit)
+		if at, ok := anewAt(r.racket, o.Strand); ok && (r.anew(o) || o.Fault == plan.FaultLate) {
+			r.pullAnew(at)
 		}
 	}
 	wrong := slices.Clone(r.racket.Open())
@@ -364,8 +364,7 @@ func (r *recovery) exit(s plan.Strand) plan.Spot {
 
 // endsAt says whether a tight strand can be pulled again at a point where it is: nothing tight lies outside, and no knot.
 func (r *recovery) endsAt(at plan.Spot) bool {
-	beyond := r.beyond(plan.Grip{Strand: at.Strand, Hole: at.Hole})
-	return r.racket.Tight(at.Strand) && !r.racket.Tight(beyond.Strand) && r.racket.KnotOf(at) == nil
+	return r.racket.Tight(at.Strand) && !r.tightOutside(at) && r.racket.KnotOf(at) == nil
 }
 
 // pullAnew pulls a strand once more at a point, where its clamps are set again.

@@ -209,8 +209,8 @@ func (r *Racket) become(l *line, lo, hi int, tight, drawn bool, lost let) {
 			if r.draws && (s.lowAt == (Spot{}) || own && !r.stands(*r.gripper, true)) {
 				s.Low = false
 			}
-			if r.fresh && s.Strand == r.gripper.Strand {
-				r.forget(s.Strand, FaultLate, FaultTension) // it is pulled anew from its own exit
+			if !was || r.fresh && s.Strand == r.gripper.Strand {
+				r.forget(s.Strand, FaultLate, FaultTension) // it is pulled anew, from its own exit or out of slack
 			}
 		}
 	}
