@@ -28,6 +28,7 @@ type finder struct {
 	*source
 	out    *[]*point
 	inFunc string
+	sum    uint64 // of the text of that function or variable
 	depth  int
 	post   ast.Stmt // of the innermost for
 	loop   bool     // a continue and a break without a label mean the same loop
@@ -45,10 +46,10 @@ func (f finder) Visit(n ast.Node) ast.Visitor {
 		}
 	case *ast.ValueSpec:
 		if f.inFunc == "" {
-			f.inFunc = n.Names[0].Name
+			f.inFunc, f.sum = n.Names[0].Name, sum(f.text(n))
 		}
 	case *ast.FuncDecl:
-		f.inFunc = named(n)
+		f.inFunc, f.sum = named(n), sum(f.text(n))
 	case *ast.FuncLit:
 		f.loop = false
 	case ast.Expr:
@@ -83,7 +84,10 @@ func named(n *ast.FuncDecl) string {
 	if star, ok := t.(*ast.StarExpr); ok {
 		t = star.X
 	}
-	if generic, ok := t.(*ast.IndexExpr); ok {
+	switch generic := t.(type) {
+	case *ast.IndexExpr:
+		t = generic.X
+	case *ast.IndexListExpr:
 		t = generic.X
 	}
 	return t.(*ast.Ident).Name + "." + n.Name.Name
@@ -92,7 +96,7 @@ func named(n *ast.FuncDecl) string {
 func (f finder) note(at ast.Node, was string, is []string, edits func(first int) []edit) {
 	p := &point{edits: edits}
 	for _, text := range is {
-		p.mutants = append(p.mutants, Mutant{Package: f.dir, Func: f.inFunc, Was: was, Is: text, Pos: f.set.Position(at.Pos())})
+		p.mutants = append(p.mutants, Mutant{Package: f.dir, Func: f.inFunc, Sum: f.sum, Was: was, Is: text, Pos: f.set.Position(at.Pos())})
 	}
 	*f.out = append(*f.out, p)
 }

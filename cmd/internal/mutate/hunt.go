@@ -22,6 +22,8 @@ type hunt struct {
 	out     io.Writer
 	suites  map[string]*suite // that are built and, but for a sample, probed
 	met     map[int][]*test
+	diary   *diary
+	end     time.Time  // from when on nothing more is tried
 	lock    sync.Mutex // of the suites and the results
 }
 
@@ -46,7 +48,7 @@ func (h *hunt) all(done func(*result) error) (map[string]*result, error) {
 			fmt.Fprintf(h.out, "# %s: %d tests, %s\n", d, len(s.tests), took(s.tests).Round(time.Second))
 		}
 		r := &result{dir: dir, killers: map[string]string{}}
-		each(h.jobs, h.of(dir), func(m Mutant) { h.settle(r, m, h.kill(m)) })
+		each(h.jobs, h.of(dir), func(m Mutant) { h.one(r, m) })
 		slices.SortFunc(r.alive, func(a, b Mutant) int { return a.ID - b.ID })
 		results[dir] = r
 		fmt.Fprintln(h.out, r)
@@ -57,12 +59,31 @@ func (h *hunt) all(done func(*result) error) (map[string]*result, error) {
 	return results, nil
 }
 
+// one goes after a mutant, unless the diary knows what came of it.
+func (h *hunt) one(r *result, m Mutant) {
+	killer, known := h.diary.of(m)
+	switch {
+	case known && (killer != nil || !h.retry):
+	case time.Now().After(h.end):
+		h.lock.Lock()
+		r.left++
+		h.lock.Unlock()
+		return
+	default:
+		killer = h.kill(m)
+		if err := h.diary.note(m, killer); err != nil {
+			fmt.Fprintln(h.out, err)
+		}
+	}
+	h.settle(r, m, killer)
+}
+
 // probe notes which tests of a suite notice which mutants.
 func (h *hunt) probe(s *suite) error {
 	s.tests = slices.DeleteFunc(s.tests, func(t *test) bool { return h.named != nil && !h.named.MatchString(t.name) })
 	var errs []error
 	each(h.jobs, s.tests, func(t *test) {
-		met, err := t.probe(h.folder)
+		met, err := h.diary.probed(t, h.folder)
 		h.lock.Lock()
 		defer h.lock.Unlock()
 		if err != nil {
@@ -89,18 +110,22 @@ func (h *hunt) built(dir string) (*suite, error) {
 	return h.suites[dir], nil
 }
 
-// of are the mutants of a package that were asked for.
+// of are the mutants of a package that were asked for, in an order drawn by lot: those tried until time is up are a sample of all.
 func (h *hunt) of(dir string) []Mutant {
-	return slices.DeleteFunc(slices.Clone(h.mutants), func(m Mutant) bool {
+	all := slices.DeleteFunc(slices.Clone(h.mutants), func(m Mutant) bool {
 		return m.Package != dir || h.only != nil && !h.only.MatchString(m.Key())
 	})
+	return draw(all, len(all), h.seed)
 }
 
-// kill tries to kill a mutant with the tests that count and notice it, the cheap ones first. It returns the
+// kill tries to kill a mutant with the tests that count and notice it, those of its own package first and of these the cheap ones. It returns the
 // test that did it, or nothing; tests that together take longer than the patience are left out.
 func (h *hunt) kill(m Mutant) *test {
 	tests := slices.DeleteFunc(slices.Clone(h.met[m.ID]), func(t *test) bool { return !slices.Contains(h.tests[m.Package], t.suite.dir) })
-	slices.SortStableFunc(tests, func(a, b *test) int { return cmp.Compare(a.took, b.took) })
+	of := func(t *test) int { return slices.Index(h.tests[m.Package], t.suite.dir) }
+	slices.SortStableFunc(tests, func(a, b *test) int {
+		return cmp.Or(cmp.Compare(of(a), of(b)), cmp.Compare(a.took, b.took))
+	})
 	batch := batches(tests, h.patience)
 	for _, b := range batch {
 		if killer := try(m, b, h.folder, quick); killer != nil {
@@ -172,10 +197,10 @@ func (h *hunt) sample(drawn []Mutant, killers map[string]string) error {
 	return errors.Join(append(errs, judge(map[string]*result{"": r}))...)
 }
 
-// others are the mutants of packages whose result is known that are neither listed as equivalent nor known to live.
+// others are the mutants of which the result is known, and which are neither listed as equivalent nor live.
 func (h *hunt) others(k known) []Mutant {
 	return slices.DeleteFunc(slices.Clone(h.mutants), func(m Mutant) bool {
-		return !k.dirs[m.Package] || h.reasons[m.Key()] != "" || k.alive[m.Key()]
+		return !k.dirs[m.Package] && k.killers[m.Key()] == "" || h.reasons[m.Key()] != "" || k.alive[m.Key()]
 	})
 }
 
@@ -185,7 +210,10 @@ func (h *hunt) keep(dirs []string, r *result) error {
 	if err != nil {
 		return err
 	}
-	k.dirs[r.dir] = true
+	k.dirs[r.dir] = r.left == 0
+	if r.left > 0 {
+		maps.Copy(k.killers, r.killers)
+	}
 	maps.DeleteFunc(k.alive, func(key string, _ bool) bool { return strings.HasPrefix(key, r.dir+" ") }) // they are old
 	for _, m := range r.alive {
 		k.alive[m.Key()] = true

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"slices"
 	"strings"
@@ -50,6 +51,7 @@ func readEquivalent() (map[string]string, error) {
 type result struct {
 	dir                 string
 	mutants, equivalent int
+	left                int // that time was not enough for
 	alive               []Mutant
 	killers             map[string]string // by key
 	wrong               []string          // what is listed wrongly
@@ -61,8 +63,26 @@ func (r *result) share() float64 {
 
 // String is the line of the package.
 func (r *result) String() string {
-	return fmt.Sprintf("%s: %d mutants, %d killed, %d equivalent, %d alive (%.1f %%)",
-		r.dir, r.mutants, r.mutants-r.equivalent-len(r.alive), r.equivalent, len(r.alive), r.share())
+	text := fmt.Sprintf("%s: %d mutants, ", r.dir, r.mutants+r.left)
+	if r.left > 0 {
+		text += fmt.Sprintf("%d%s", r.mutants, byLot)
+	}
+	text += fmt.Sprintf("%d killed, %d equivalent, %d alive (%.1f %%", r.mutants-r.equivalent-len(r.alive), r.equivalent, len(r.alive), r.share())
+	if r.left > 0 {
+		low, high := interval(len(r.alive), r.mutants-r.equivalent)
+		text += fmt.Sprintf(", %.1f to %.1f of all", 100*low, 100*high)
+	}
+	return text + ")"
+}
+
+const byLot = " tried by lot, "
+
+// interval is where a share lies in 95 % of all samples, of which so many showed it: Wilson, J. Am. Stat. Assoc. 22 (1927) 209.
+func interval(k, n int) (low, high float64) {
+	const z = 1.959964
+	m, p := float64(max(n, 1)), float64(k)/float64(max(n, 1))
+	middle, half := p+z*z/(2*m), z*math.Sqrt(p*(1-p)/m+z*z/(4*m*m))
+	return max(0, middle-half) / (1 + z*z/m), (middle + half) / (1 + z*z/m)
 }
 
 const (
@@ -125,7 +145,7 @@ func readKnown() (known, error) {
 	sections, err := readResults()
 	k := known{map[string]bool{}, map[string]bool{}, map[string]string{}}
 	for dir, section := range sections {
-		k.dirs[dir] = true
+		k.dirs[dir] = !strings.Contains(section, byLot)
 		key := ""
 		for line := range strings.Lines(section) {
 			line = strings.TrimSuffix(line, "\n")

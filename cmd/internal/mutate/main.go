@@ -4,6 +4,7 @@
 //
 //	go run ./cmd/internal/mutate                        all packages; writes mutants.txt
 //	go run ./cmd/internal/mutate -only 'Racket.beyond'  those whose key matches
+//	go run ./cmd/internal/mutate -diary DIR -for 9m     a slice of a run, which goes on where the last one with this folder stopped
 //	go run ./cmd/internal/mutate -sample 60             as many, drawn by lot of those that did not live when all were tried
 //
 // The packages are written once with every change asleep in them, and compiled once with their tests; the environment
@@ -34,8 +35,9 @@ func main() {
 func targets() (dirs []string, tests map[string][]string) {
 	dirs = []string{"sequence/verdict", "sequence/plan", "sequence/referee", "sequence", "tui/draw", "sequence/book"}
 	tests = map[string][]string{
-		"sequence/plan":    {"sequence/plan", "sequence/referee", "sequence"},
+		"sequence/plan":    {"sequence/plan", "sequence/referee", "sequence", "sequence/cases", "sequence/progress"},
 		"sequence/referee": {"sequence/referee", "sequence"},
+		"sequence":         {"sequence", "sequence/cases", "sequence/progress"},
 	}
 	for _, d := range dirs {
 		if tests[d] == nil {
@@ -53,6 +55,9 @@ type options struct {
 	named    *regexp.Regexp
 	packages []string
 	sample   int
+	diary    string
+	during   time.Duration
+	retry    bool
 	seed     uint64
 	patience time.Duration
 	jobs     int
@@ -65,6 +70,9 @@ func read(args []string, dirs []string) (o options, err error) {
 	flags.IntVar(&o.sample, "sample", 0, "take so many, drawn by lot")
 	flags.Uint64Var(&o.seed, "seed", 1, "of the lots")
 	flags.DurationVar(&o.patience, "patience", 30*time.Second, "how long the tests of one may take together; what outlives them counts as alive")
+	flags.StringVar(&o.diary, "diary", "", "a folder that keeps what came of each, so that the next run goes on")
+	flags.DurationVar(&o.during, "for", 24*time.Hour, "after how long no further one is tried")
+	flags.BoolVar(&o.retry, "retry", false, "try once more what lived by the diary")
 	tests := flags.String("tests", "", "run only the tests whose name matches")
 	flags.IntVar(&o.jobs, "jobs", 2, "how many are tried at a time")
 	if err := flags.Parse(args); err != nil {
@@ -90,7 +98,11 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	folder, err := os.MkdirTemp("", "mutate")
+	d, err := openDiary(o.diary)
+	if err != nil {
+		return err
+	}
+	folder, err := os.MkdirTemp(o.diary, "mutate")
 	if err != nil {
 		return err
 	}
@@ -106,7 +118,8 @@ func run(args []string, out io.Writer) error {
 	if wrong := stale(reasons, s.mutants); len(wrong) > 0 {
 		return errors.New(strings.Join(wrong, "\n"))
 	}
-	h := &hunt{schema: s, folder: folder, tests: tests, reasons: reasons, options: o, out: out, suites: map[string]*suite{}}
+	h := &hunt{schema: s, folder: folder, tests: tests, reasons: reasons, options: o, out: out, suites: map[string]*suite{},
+		diary: d, end: time.Now().Add(o.during)}
 	if o.sample > 0 {
 		k, err := readKnown()
 		if err != nil {
@@ -115,7 +128,7 @@ func run(args []string, out io.Writer) error {
 		return h.sample(draw(h.others(k), o.sample, o.seed), k.killers)
 	}
 	results, err := h.all(func(r *result) error {
-		if o.only != nil || o.named != nil {
+		if o.only != nil || o.named != nil || r.mutants == 0 {
 			return nil
 		}
 		return h.keep(dirs, r)

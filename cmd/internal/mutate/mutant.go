@@ -14,6 +14,7 @@ type Mutant struct {
 	// Package is the folder below the module, Func the function or variable that holds the expression, a method with its
 	// receiver.
 	Package, Func string
+	Sum           uint64 // of the text of that function
 	Was, Is       string // the expression before and after, long operands shortened
 	Nth           int    // from 1, among those of the function that read the same
 	Pos           token.Position
@@ -43,9 +44,7 @@ func count(all []Mutant) {
 // draw takes n mutants by lot. Each one's lot depends on its key and the seed alone: an edit changes only what it edits.
 func draw(all []Mutant, n int, seed uint64) []Mutant {
 	lot := func(m Mutant) uint64 {
-		h := fnv.New64a()
-		fmt.Fprintf(h, "%d %s", seed, m.Key())
-		return h.Sum64()
+		return sum(fmt.Sprintf("%d %s", seed, m.Key()))
 	}
 	lots := map[int]uint64{}
 	for _, m := range all {
@@ -59,6 +58,12 @@ func draw(all []Mutant, n int, seed uint64) []Mutant {
 		return 1
 	})
 	return out[:min(n, len(out))]
+}
+
+func sum(text string) uint64 {
+	h := fnv.New64a()
+	h.Write([]byte(text))
+	return h.Sum64()
 }
 
 // brief writes a piece of source in one line of at most 48 letters.

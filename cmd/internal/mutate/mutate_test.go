@@ -33,7 +33,8 @@ func toySchema(t *testing.T) *schema {
 func TestToy(t *testing.T) {
 	inModule(t)
 	h := &hunt{schema: toySchema(t), options: options{packages: []string{toy}, patience: time.Minute, jobs: 2}, folder: t.TempDir(),
-		tests: map[string][]string{toy: {toy}}, out: io.Discard, suites: map[string]*suite{}}
+		tests: map[string][]string{toy: {toy}}, out: io.Discard, suites: map[string]*suite{},
+		end: time.Now().Add(time.Hour)}
 	kept := 0
 	note := func(*result) error { kept++; return nil }
 	results, err := h.all(note)

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"math"
@@ -22,7 +23,8 @@ import (
 type suite struct {
 	dir    string
 	binary string
-	rapid  bool // it knows rapid's flags
+	sum    string // of the binary
+	rapid  bool   // it knows rapid's flags
 	tests  []*test
 }
 
@@ -45,6 +47,11 @@ func build(dir, overlay, folder string) (*suite, error) {
 	if _, err := os.Stat(s.binary); errors.Is(err, os.ErrNotExist) {
 		return s, nil // it has no tests
 	}
+	text, err := os.ReadFile(s.binary)
+	if err != nil {
+		return nil, err
+	}
+	s.sum = fmt.Sprintf("%x", sha256.Sum256(text))
 	uses, err := command("go", "list", "-test", "-deps", "./"+dir)
 	if err != nil {
 		return nil, err
