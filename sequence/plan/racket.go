@@ -392,12 +392,20 @@ func (r *Racket) hole(s, place int) Hole {
 func (r *Racket) Blocked(place int) bool {
 	for _, l := range r.lines {
 		for k := 1; k < len(l.on); k++ {
-			if r.over(l.places[2*k-1], l.places[2*k], place) {
+			from, to := l.places[2*k-1], l.places[2*k]
+			if r.over(from, to, place) || r.centreLoop(l.on[k-1], l.on[k]) && r.across(from, to, place) {
 				return true
 			}
 		}
 	}
 	return slices.ContainsFunc(r.knots, func(k Knot) bool { return r.over(r.At(k.Out), r.At(k.Hole), place) })
+}
+
+// centreLoop says whether the run between two strands is the one that joins the two centre mains, the only one that passes the
+// centre line.
+func (r *Racket) centreLoop(a, b int) bool {
+	left, right := r.index["M1L"], r.index["M1R"]
+	return a == left && b == right || a == right && b == left
 }
 
 // Covered are the places still to be threaded strictly between two places of one side.

@@ -65,3 +65,8 @@ func (r Ring) Between(a, b int) (out []int) {
 func (r Ring) over(from, to, place int) bool {
 	return r.Side(from) == r.Side(to) && min(from, to) < place && place < max(from, to)
 }
+
+// across says whether a run between two holes of two sides, the shorter way round, lies over a place.
+func (r Ring) across(from, to, place int) bool {
+	return r.Side(from) != r.Side(to) && place != from && place != to && r.Steps(from, place)+r.Steps(place, to) == r.Steps(from, to)
+}
