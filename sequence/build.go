@@ -2,18 +2,8 @@ package sequence
 
 import (
 	"pullcard/patterns"
-	"pullcard/patterns/measure"
 	"pullcard/sequence/plan"
 )
-
-// Build makes the plan of a frame by a technique at the tensions of mains and crosses. The error is a
-// source.Problems that says what of frame or technique does not go together and what would.
-func Build(f *patterns.Frame, t *Technique, mains, crosses measure.Tension) (*plan.Plan, error) {
-	if problems := fits(f, t); len(problems) > 0 {
-		return nil, problems
-	}
-	return build(f, t, newOrders(mains, crosses, t.Boost), [2]float64{})
-}
 
 // build makes a plan of a frame by a technique that fits it; stretch is by how many percent the strings of mains and
 // crosses are stretched beforehand.

@@ -16,6 +16,7 @@ import (
 
 	"pullcard/sequence/plan"
 	"pullcard/tui/bench"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/rack"
 )
 
@@ -69,7 +70,7 @@ func TestHostileScreens(t *testing.T) {
 	for name, keys := range screens() {
 		t.Run(name, func(t *testing.T) {
 			inBubble(t, func(t *testing.T) {
-				r := newRig(t, hostile(c), func(o *bench.Settings) { o.Theme = looks(t, "dark", termenv.TrueColor) }).size(200, 60)
+				r := newRig(t, hostile(c), func(o *bench.Settings) { o.Theme = golden.Theme(t, "dark", termenv.TrueColor) }).size(200, 60)
 				look := func() {
 					frame := ansi.Strip(r.m.View())
 					for _, rn := range frame {

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/tui/bench"
+	"pullcard/tui/internal/golden"
 )
 
 // usually is the hold that a house has which chose none.
@@ -20,7 +21,7 @@ func usually(o *bench.Settings) { o.Hold = 700 * time.Millisecond }
 func (r *rig) hold(key string, times int, apart time.Duration) *rig {
 	for range times {
 		time.Sleep(apart)
-		r.send(keyOf(key))
+		r.send(golden.Key(key))
 	}
 	return r
 }
@@ -62,7 +63,7 @@ func TestHoldByProperty(t *testing.T) {
 			at = at.Add(time.Duration(rapid.IntRange(0, 800).Draw(t, "apart")) * time.Millisecond)
 			name := rapid.SampledFrom(names).Draw(t, "key")
 			var held bool
-			c, held = c.press(keyOf(name), at, 700*time.Millisecond)
+			c, held = c.press(golden.Key(name), at, 700*time.Millisecond)
 			last, known := before[name]
 			if want := known && at.Sub(last) < 700*time.Millisecond; held != want {
 				t.Fatalf("%s at %v after %v: held is %v", name, at, last, held)
@@ -124,7 +125,7 @@ func TestPaste(t *testing.T) {
 	}
 	inBubble(t, func(t *testing.T) {
 		r := newRig(t, newShop(c)).press("enter", "n").send(paste("the awl is blunt")).shows("› the awl is blunt").press("enter").shows("noted: the awl is blunt")
-		r.send(paste(" ")).shows(dropped, "1/64").send(keyOf("space")).shows("1/64") // those of a paste count as events of their keys
+		r.send(paste(" ")).shows(dropped, "1/64").send(golden.Key("space")).shows("1/64") // those of a paste count as events of their keys
 		r.press("space").shows("2/64").hides(dropped)
 	})
 }

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/tui/bench"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/internal/picture"
 )
 
@@ -66,7 +67,7 @@ func TestPictures(t *testing.T) {
 					o.Now = func() time.Time { return time.Date(2026, 11, 20, 14, 20, 0, 0, time.UTC).Add(time.Since(begun)) }
 				}).size(120, 40).press(p.keys...)
 				for _, name := range []string{"dark", "light", "contrast"} {
-					r.send(ThemeMsg{looks(t, name, termenv.TrueColor)})
+					r.send(ThemeMsg{golden.Theme(t, name, termenv.TrueColor)})
 					hang(t, p.file(name, 120, 40), r.size(120, 40).m.View())
 					if p.small {
 						hang(t, p.file(name, 80, 24), r.size(80, 24).m.View())

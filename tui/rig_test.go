@@ -1,7 +1,6 @@
 package tui
 
 import (
-	"io"
 	"strings"
 	"testing"
 	"testing/synctest"
@@ -10,22 +9,12 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
-	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
 	"pullcard/tui/bench"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
-	"pullcard/tui/theme"
 )
-
-func looks(t testing.TB, name string, colours termenv.Profile) theme.Theme {
-	r := lipgloss.NewRenderer(io.Discard)
-	r.SetColorProfile(colours)
-	th, err := theme.New(r, name)
-	require.NoError(t, err)
-	return th
-}
 
 // rig is the whole program without a terminal, and somebody who types. It lives in a bubble of testing/synctest, whose
 // clock stands still but while somebody sleeps.
@@ -39,7 +28,7 @@ type rig struct {
 
 // newRig is the program of a shop, on its rack at 80×24.
 func newRig(t testing.TB, s *house, change ...func(*bench.Settings)) *rig {
-	set := bench.Settings{Hold: hold, Now: time.Now, Theme: looks(t, theme.Plain, termenv.Ascii)}
+	set := bench.Settings{Hold: hold, Now: time.Now, Theme: golden.Plain(t)}
 	for _, f := range change {
 		f(&set)
 	}
@@ -98,16 +87,10 @@ func (r *rig) sleep(d time.Duration) *rig {
 
 func (r *rig) size(w, h int) *rig { return r.send(tea.WindowSizeMsg{Width: w, Height: h}) }
 
-var special = map[string]tea.KeyType{
-	"enter": tea.KeyEnter, "esc": tea.KeyEsc, "up": tea.KeyUp, "down": tea.KeyDown, "left": tea.KeyLeft, "right": tea.KeyRight,
-	"tab": tea.KeyTab, "shift+tab": tea.KeyShiftTab, "backspace": tea.KeyBackspace, "pgup": tea.KeyPgUp, "pgdown": tea.KeyPgDown,
-	"ctrl+s": tea.KeyCtrlS, "ctrl+n": tea.KeyCtrlN, "ctrl+p": tea.KeyCtrlP, "ctrl+c": tea.KeyCtrlC,
-}
-
 // press types keys by their names, slowly enough that none counts as held.
 func (r *rig) press(keys ...string) *rig {
 	for _, k := range keys {
-		r.sleep(stroke).send(keyOf(k))
+		r.sleep(stroke).send(golden.Key(k))
 	}
 	return r
 }
@@ -118,16 +101,6 @@ const (
 	stroke = 20 * time.Millisecond
 )
 
-func keyOf(name string) tea.KeyMsg {
-	if name == "space" {
-		return tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}}
-	}
-	if typ, ok := special[name]; ok {
-		return tea.KeyMsg{Type: typ}
-	}
-	return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(name)}
-}
-
 // write types a text.
 func (r *rig) write(text string) *rig { return r.press(strings.Split(text, "")...) }
 
@@ -136,18 +109,14 @@ func (r *rig) screen() string { return ansi.Strip(r.m.View()) }
 // shows holds that all of the texts are on the screen.
 func (r *rig) shows(texts ...string) *rig {
 	r.t.Helper()
-	for _, text := range texts {
-		require.Contains(r.t, r.screen(), text)
-	}
+	golden.Shows(r.t, r.screen(), texts...)
 	return r
 }
 
 // hides holds that none of the texts is on the screen.
 func (r *rig) hides(texts ...string) *rig {
 	r.t.Helper()
-	for _, text := range texts {
-		require.NotContains(r.t, r.screen(), text)
-	}
+	golden.Hides(r.t, r.screen(), texts...)
 	return r
 }
 

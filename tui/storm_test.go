@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/patterns/sweep"
+	"pullcard/tui/internal/golden"
 )
 
 // gust is one thing that happens in a storm: a key, a terminal of another size, or a minute that passes.
@@ -65,7 +66,7 @@ func (g gust) blow(r *rig) {
 	case minute:
 		r.settle()
 	default:
-		r.send(keyOf(g.key))
+		r.send(golden.Key(g.key))
 	}
 }
 

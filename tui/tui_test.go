@@ -15,8 +15,8 @@ import (
 	"pullcard/sequence/progress"
 	"pullcard/tui/bench"
 	"pullcard/tui/frame"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
-	"pullcard/tui/theme"
 )
 
 // Walks from screen to screen, each on a shop of its own.
@@ -126,7 +126,7 @@ func TestStraight(t *testing.T) {
 		s := newShop(newCupboard(t))
 		job, err := s.OpenJob("job-1")
 		require.NoError(t, err)
-		set := bench.Settings{Hold: hold, Now: time.Now, Theme: looks(t, theme.Plain, termenv.Ascii)}
+		set := bench.Settings{Hold: hold, Now: time.Now, Theme: golden.Plain(t)}
 		first, err := Bench(job, set)
 		require.NoError(t, err)
 		r := rigOn(t, s, first, set).shows("1/64").press("space", "b").shows("NUMBERS").press("q")
@@ -195,10 +195,10 @@ func TestTheme(t *testing.T) {
 	const background = "48;2;250;248;243" // the light theme's
 	for name, keys := range screens() {
 		inBubble(t, func(t *testing.T) {
-			r := newRig(t, newShop(c), func(o *bench.Settings) { o.Theme = looks(t, "dark", termenv.TrueColor) }).press(keys...)
+			r := newRig(t, newShop(c), func(o *bench.Settings) { o.Theme = golden.Theme(t, "dark", termenv.TrueColor) }).press(keys...)
 			require.NotContains(t, r.m.View(), background)
 			before := r.screen()
-			r.send(ThemeMsg{looks(t, "light", termenv.TrueColor)})
+			r.send(ThemeMsg{golden.Theme(t, "light", termenv.TrueColor)})
 			assert.Equal(t, before, r.screen(), name)
 			light := func() {
 				for _, line := range strings.Split(r.m.View(), "\n") {

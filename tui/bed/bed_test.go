@@ -3,21 +3,18 @@ package bed
 import (
 	"flag"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/lipgloss"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/calc"
 	"pullcard/sequence/sequencetest"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
-	"pullcard/tui/theme"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -45,45 +42,18 @@ func sheet(t testing.TB) Sheet {
 	return Sheet{Title: "Ada Example · blue", Lengths: l, Bed: b, Cautions: w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)}
 }
 
-func coloured(t testing.TB, name string, profile termenv.Profile) theme.Theme {
-	r := lipgloss.NewRenderer(os.Stdout)
-	r.SetColorProfile(profile)
-	th, err := theme.New(r, name)
-	require.NoError(t, err)
-	return th
-}
-
-func plain(t testing.TB) theme.Theme { return coloured(t, theme.Plain, termenv.Ascii) }
-
-func exact(t *testing.T, frame string, width, height int) {
-	t.Helper()
-	lines := strings.Split(frame, "\n")
-	require.Len(t, lines, height)
-	for _, l := range lines {
-		require.Equal(t, width, lipgloss.Width(l), "%q", l)
-	}
-}
-
-var sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
-
 func TestFrames(t *testing.T) {
-	m := New(sheet(t), plain(t), false)
-	for _, size := range sizes {
+	m := New(sheet(t), golden.Plain(t), false)
+	for _, size := range golden.Sizes() {
 		m = m.SetSize(size[0], size[1])
 		got := m.View()
-		exact(t, got, size[0], size[1])
-		path := filepath.Join("..", "..", "testdata", "frames", fmt.Sprintf("numbers_%dx%d.txt", size[0], size[1]))
-		if *update {
-			require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
-		}
-		want, err := os.ReadFile(path)
-		require.NoError(t, err)
-		assert.Equal(t, string(want), got+"\n")
+		golden.Exact(t, got, size[0], size[1])
+		golden.Check(t, *update, fmt.Sprintf("numbers_%dx%d", size[0], size[1]), got)
 	}
 	for _, size := range [][2]int{{1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
-		exact(t, New(sheet(t), coloured(t, "dark", termenv.TrueColor), true).SetSize(size[0], size[1]).View(), size[0], size[1])
+		golden.Exact(t, New(sheet(t), golden.Theme(t, "dark", termenv.TrueColor), true).SetSize(size[0], size[1]).View(), size[0], size[1])
 	}
-	assert.Empty(t, New(sheet(t), plain(t), false).View(), "before the size is known")
+	assert.Empty(t, New(sheet(t), golden.Plain(t), false).View(), "before the size is known")
 }
 
 // drawn is the map on a screen of a size, nil where there is no room for one.
@@ -96,7 +66,7 @@ func drawn(m Model, width, height int) []string {
 }
 
 func TestASCII(t *testing.T) {
-	for _, l := range drawn(New(sheet(t), plain(t), true), 80, 24) {
+	for _, l := range drawn(New(sheet(t), golden.Plain(t), true), 80, 24) {
 		assert.NotContains(t, "·░▒▓█", l)
 		for _, r := range l {
 			assert.Less(t, r, rune(0x80), "%q", l)
@@ -107,7 +77,7 @@ func TestASCII(t *testing.T) {
 // The map is soft in the middle and stiff at the hoop, alike left and right, and the legend tells both ends.
 func TestChart(t *testing.T) {
 	s := sheet(t)
-	m := New(s, plain(t), true)
+	m := New(s, golden.Plain(t), true)
 	lines := drawn(m, 122, 34)
 	height := len(lines) - 2
 	mid := []rune(lines[height/2])
@@ -139,7 +109,7 @@ func TestChart(t *testing.T) {
 
 // Every number can be reached by scrolling, no further, and keys that cannot act are not shown.
 func TestScroll(t *testing.T) {
-	m := New(sheet(t), plain(t), false).SetSize(60, 20)
+	m := New(sheet(t), golden.Plain(t), false).SetSize(60, 20)
 	seen := m.View()
 	for range 200 {
 		m, _ = m.Update(tea.KeyMsg{Type: tea.KeyDown})
@@ -160,7 +130,7 @@ func TestScroll(t *testing.T) {
 }
 
 func TestLeave(t *testing.T) {
-	m := New(sheet(t), plain(t), false).SetSize(80, 24)
+	m := New(sheet(t), golden.Plain(t), false).SetSize(80, 24)
 	for _, k := range []tea.KeyMsg{{Type: tea.KeyRunes, Runes: []rune("q")}, {Type: tea.KeyEsc}, {Type: tea.KeyBackspace}} {
 		_, cmd := m.Update(k)
 		require.NotNil(t, cmd)
@@ -172,22 +142,22 @@ func TestLeave(t *testing.T) {
 
 // What could not be worked out is told, and nothing that people wrote steers the terminal.
 func TestTrouble(t *testing.T) {
-	m := New(Sheet{Title: "a\x1b[31m", Trouble: "layout.toml:1:1: the layout gives no hoop\nand more"}, plain(t), false).SetSize(60, 20)
-	exact(t, m.View(), 60, 20)
+	m := New(Sheet{Title: "a\x1b[31m", Trouble: "layout.toml:1:1: the layout gives no hoop\nand more"}, golden.Plain(t), false).SetSize(60, 20)
+	golden.Exact(t, m.View(), 60, 20)
 	assert.Contains(t, m.View(), "gives no hoop")
 	assert.Contains(t, m.View(), "and more")
 	assert.NotContains(t, m.View(), "\x1b")
 	s := sheet(t)
 	s.Lengths, s.Bed.Assumed.String = nil, "mains polyester of 1.25 mm"
 	s.Bed.Doubts = []string{"doubtful"}
-	view := New(s, plain(t), false).SetSize(200, 80).View()
+	view := New(s, golden.Plain(t), false).SetSize(200, 80).View()
 	assert.NotContains(t, view, "rings at 695 Hz\n")
 	assert.Contains(t, view, "! doubtful")
 	assert.Contains(t, view, "string: mains polyester of 1.25 mm; it rings at")
 }
 
 func BenchmarkView(b *testing.B) {
-	m := New(sheet(b), plain(b), false).SetSize(120, 40)
+	m := New(sheet(b), golden.Plain(b), false).SetSize(120, 40)
 	for b.Loop() {
 		m.View()
 	}

@@ -3,8 +3,6 @@ package bench
 import (
 	"flag"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -21,7 +19,7 @@ import (
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/sequencetest"
-	"pullcard/tui/theme"
+	"pullcard/tui/internal/golden"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -55,18 +53,10 @@ func planOf(t testing.TB, frame, sheet string) *plan.Plan {
 	return sequencetest.Of(t, frame, sheet).Plan
 }
 
-func plain(t testing.TB, name string, colours termenv.Profile) theme.Theme {
-	r := lipgloss.NewRenderer(os.Stdout)
-	r.SetColorProfile(colours)
-	th, err := theme.New(r, name)
-	require.NoError(t, err)
-	return th
-}
-
 func newRig(t testing.TB, frame, sheet string, events ...progress.Event) *rig {
 	r := &rig{t: t, shelf: &shelf{}, clock: time.Date(2026, 5, 4, 9, 0, 0, 0, time.UTC)}
 	m, err := New(Job{Player: "Ada Example", Racket: "blue", Plan: planOf(t, frame, sheet), Events: events, Recorder: r.shelf},
-		Settings{Hold: 700 * time.Millisecond, Now: func() time.Time { return r.clock }, Theme: plain(t, theme.Plain, termenv.Ascii)})
+		Settings{Hold: 700 * time.Millisecond, Now: func() time.Time { return r.clock }, Theme: golden.Plain(t)})
 	require.NoError(t, err)
 	r.m = m.SetSize(80, 24)
 	return r
@@ -93,24 +83,11 @@ func (r *rig) carryOut(cmd tea.Cmd) {
 	}
 }
 
-var special = map[string]tea.KeyMsg{
-	"space": {Type: tea.KeySpace, Runes: []rune{' '}}, "enter": {Type: tea.KeyEnter}, "backspace": {Type: tea.KeyBackspace},
-	"left": {Type: tea.KeyLeft}, "right": {Type: tea.KeyRight}, "up": {Type: tea.KeyUp}, "down": {Type: tea.KeyDown},
-	"esc": {Type: tea.KeyEsc}, "pgdown": {Type: tea.KeyPgDown}, "pgup": {Type: tea.KeyPgUp},
-}
-
-func keyOf(name string) tea.KeyMsg {
-	if k, ok := special[name]; ok {
-		return k
-	}
-	return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(name)}
-}
-
 // press types keys, a second apart.
 func (r *rig) press(keys ...string) *rig {
 	for _, k := range keys {
 		r.clock = r.clock.Add(time.Second)
-		r.send(keyOf(k))
+		r.send(golden.Key(k))
 	}
 	return r
 }
@@ -224,25 +201,13 @@ func TestFrameGoldens(t *testing.T) {
 		for _, state := range states {
 			r := newRig(t, "club-sixteen", "two-piece-skip").times(state.done, "space").press(state.keys...)
 			r.m = r.m.SetSize(s[0], s[1])
-			golden(t, fmt.Sprintf("%s_%dx%d", state.name, s[0], s[1]), r.screen())
+			golden.Check(t, *update, fmt.Sprintf("%s_%dx%d", state.name, s[0], s[1]), r.screen())
 		}
 	}
 	ascii := newRig(t, "club-sixteen", "two-piece-skip").times(31, "space")
 	ascii.m.set.ASCII = true
 	ascii.m = ascii.m.SetTheme(ascii.m.set.Theme)
-	golden(t, "ascii_80x24", ascii.screen())
-}
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	path := filepath.Join("..", "..", "testdata", "frames", name+".txt")
-	if *update {
-		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
-		require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got+"\n", name)
+	golden.Check(t, *update, "ascii_80x24", ascii.screen())
 }
 
 // View of a step at two sizes, with colours.
@@ -250,7 +215,7 @@ func BenchmarkView(b *testing.B) {
 	for _, s := range [][2]int{{80, 24}, {200, 60}} {
 		b.Run(fmt.Sprintf("%dx%d", s[0], s[1]), func(b *testing.B) {
 			r := newRig(b, "dense-eighteen", "two-piece-skip").times(40, "space")
-			r.m = r.m.SetTheme(plain(b, "dark", termenv.TrueColor)).SetSize(s[0], s[1])
+			r.m = r.m.SetTheme(golden.Theme(b, "dark", termenv.TrueColor)).SetSize(s[0], s[1])
 			for b.Loop() {
 				_ = r.m.View()
 			}

@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/sequence/progress"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
 )
 
@@ -26,7 +27,7 @@ func TestNotSavedIsNotDone(t *testing.T) {
 	assert.Contains(t, r.screen(), "2/64")
 	assert.Contains(t, r.screen(), said)
 	r.shelf.refuse = nil
-	r.send(keyOf("enter"))
+	r.send(golden.Key("enter"))
 	assert.Contains(t, r.screen(), said, "a key that was on its way has not seen it")
 	assert.Contains(t, r.press("s", "w", "n", "p", "v", "f", "f", "?", "esc").screen(), said, "no other key takes it off")
 	assert.Contains(t, r.press("right").screen(), "3/64", "looking around works")
@@ -109,7 +110,7 @@ func TestNothingIsMarkedWhileAWriteWaits(t *testing.T) {
 		r.m.job.Recorder = w
 		r.clock = r.clock.Add(time.Second)
 		var cmd tea.Cmd
-		r.m, cmd = r.m.Update(keyOf("space"))
+		r.m, cmd = r.m.Update(golden.Key("space"))
 		slow := rapid.Bool().Draw(rt, "slow")
 		if slow {
 			answer := make(chan tea.Msg, 1)
@@ -122,7 +123,7 @@ func TestNothingIsMarkedWhileAWriteWaits(t *testing.T) {
 		for _, k := range rapid.SliceOfN(rapid.SampledFrom(keys), 0, 30).Draw(rt, "keys") {
 			r.clock = r.clock.Add(time.Second)
 			var more tea.Cmd
-			r.m, more = r.m.Update(keyOf(k))
+			r.m, more = r.m.Update(golden.Key(k))
 			if more != nil {
 				_, numbers := more().(screen.OpenMsg)
 				require.True(rt, numbers, "only the numbers lead anywhere, not %q", k)
@@ -157,9 +158,9 @@ func TestLeavingWaits(t *testing.T) {
 		s := newShop(t, nil)
 		s.press("space")
 		var cmd tea.Cmd
-		s.m, cmd = s.m.Update(keyOf("enter"))
+		s.m, cmd = s.m.Update(golden.Key("enter"))
 		var none tea.Cmd
-		s.m, none = s.m.Update(keyOf("q"))
+		s.m, none = s.m.Update(golden.Key("q"))
 		require.Nil(t, none)
 		s.m, _ = s.m.Update(slowMsg{})
 		assert.Contains(t, s.view(), "saving… then leaving")

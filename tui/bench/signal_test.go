@@ -8,14 +8,13 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
-	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/measure"
 	"pullcard/tui/draw"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
-	"pullcard/tui/theme"
 )
 
 // house is a bench in a house that knows its machines and wants signals.
@@ -39,7 +38,7 @@ func newShop(t testing.TB, change func(*Job)) *house {
 	if change != nil {
 		change(&job)
 	}
-	m, err := New(job, Settings{Hold: 700 * time.Millisecond, Now: func() time.Time { return s.clock }, Theme: plain(t, theme.Plain, termenv.Ascii),
+	m, err := New(job, Settings{Hold: 700 * time.Millisecond, Now: func() time.Time { return s.clock }, Theme: golden.Plain(t),
 		Ring: func() { s.rings++ }, Title: true})
 	require.NoError(t, err)
 	s.m = m.SetSize(120, 40)
@@ -75,7 +74,7 @@ func (s *house) update(msg tea.Msg) {
 func (s *house) press(names ...string) {
 	for _, name := range names {
 		s.clock = s.clock.Add(time.Second)
-		s.send(keyOf(name))
+		s.send(golden.Key(name))
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/internal/picture"
 )
 
@@ -21,7 +22,7 @@ func TestPictures(t *testing.T) {
 		w, h        int
 	}{{"bench", "dark", 33, 120, 40}, {"bench-light", "light", 18, 80, 24}} {
 		r := newRig(t, "club-sixteen", "two-piece-skip").times(c.done, "space")
-		r.m = r.m.SetTheme(plain(t, c.theme, termenv.TrueColor)).SetSize(c.w, c.h)
+		r.m = r.m.SetTheme(golden.Theme(t, c.theme, termenv.TrueColor)).SetSize(c.w, c.h)
 		got := picture.SVG(r.m.View())
 		path := filepath.Join("..", "..", "testdata", "pictures", c.name+".svg")
 		if *update {

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/tui/ear"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
 )
 
@@ -14,16 +15,16 @@ import (
 func TestTapKey(t *testing.T) {
 	r := newRig(t, "club-sixteen", "two-piece-skip")
 	r.m.job.Tap = &ear.Ear{}
-	_, cmd := r.m.Update(keyOf("t"))
+	_, cmd := r.m.Update(golden.Key("t"))
 	assert.Nil(t, cmd, "it is not strung yet")
 	r.times(len(r.m.job.Plan.Steps), "space")
 	assert.Contains(t, r.screen(), "t tap")
-	_, cmd = r.m.Update(keyOf("t"))
+	_, cmd = r.m.Update(golden.Key("t"))
 	tap, err := cmd().(screen.OpenMsg).Open()
 	require.NoError(t, err)
 	assert.Contains(t, tap.SetSize(80, 24).View(), "TAP  Ada Example blue")
 	r.m.job.Tap = nil
 	assert.NotContains(t, r.screen(), "t tap")
-	_, cmd = r.m.Update(keyOf("t"))
+	_, cmd = r.m.Update(golden.Key("t"))
 	assert.Nil(t, cmd)
 }

@@ -15,6 +15,7 @@ import (
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
+	"pullcard/tui/internal/golden"
 )
 
 // since are the events from one on, as kinds with their steps.
@@ -247,7 +248,7 @@ func TestWaysBackAreTriedAwayFromTheScreen(t *testing.T) {
 	r.times(at, "down").press("enter")
 	require.Contains(t, r.screen(), "Which hole?")
 	var cmd tea.Cmd
-	r.m, cmd = r.m.Update(keyOf("1"))
+	r.m, cmd = r.m.Update(golden.Key("1"))
 	assert.Contains(t, r.screen(), "Which hole?")
 	before := r.screen()
 	assert.Equal(t, before, r.press("enter", "down").screen(), "a key meanwhile")

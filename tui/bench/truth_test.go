@@ -6,27 +6,23 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
-	"pullcard/patterns"
 	"pullcard/patterns/library"
-	"pullcard/patterns/measure"
 	"pullcard/patterns/sweep"
-	"pullcard/sequence"
 	"pullcard/sequence/act"
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
+	"pullcard/sequence/sequencetest"
 	"pullcard/sequence/shop"
 )
 
 // What the card says of pulls is what the referee knows, on every step of whatever plan, with ways back in it.
 func TestCardsAreTrue(t *testing.T) {
-	tension, err := measure.ParseTension("24 kg")
-	require.NoError(t, err)
 	plans, table := map[[2]string]*plan.Plan{}, act.Written()
 	rapid.Check(t, sweep.Some(4, func(t *rapid.T) {
 		key := [2]string{rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(library.Techniques()).Draw(t, "sheet")}
 		if _, built := plans[key]; !built {
-			plans[key] = builtIn(t, key, tension)
+			plans[key] = builtIn(t, key)
 		}
 		p := plans[key]
 		if p == nil {
@@ -61,16 +57,7 @@ func TestCardsAreTrue(t *testing.T) {
 	}))
 }
 
-func builtIn(t require.TestingT, key [2]string, tension measure.Tension) *plan.Plan {
-	data, _ := library.Layout(key[0])
-	f, _, err := patterns.ReadLayout(key[0], data)
-	require.NoError(t, err)
-	data, _ = library.Technique(key[1])
-	s, _, err := sequence.ReadTechnique(key[1], data)
-	require.NoError(t, err)
-	p, err := sequence.Build(f, s, tension, tension)
-	if err != nil {
-		return nil
-	}
-	return p
+func builtIn(t require.TestingT, key [2]string) *plan.Plan {
+	w, _ := sequencetest.Try(t, key[0], key[1], "[tension]\nmains = \"24 kg\"\n")
+	return w.Plan
 }

@@ -7,9 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"pullcard/sequence/act"
-	"pullcard/tui/theme"
-
-	"github.com/muesli/termenv"
+	"pullcard/tui/internal/golden"
 )
 
 // speaking is a bench with a voice that remembers what it was to say.
@@ -47,7 +45,7 @@ func TestVoice(t *testing.T) {
 // By voice alone the whole straight way is told: every pull's strand and hole, every weave's face, every knot.
 func TestVoiceTellsAll(t *testing.T) {
 	r, said := speaking(t)
-	r.m = r.m.SetTheme(plain(t, theme.Plain, termenv.Ascii))
+	r.m = r.m.SetTheme(golden.Plain(t))
 	words := act.Spoken()
 	for !r.m.finished() {
 		n, f := len(*said), r.m.scene.face

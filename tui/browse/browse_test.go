@@ -11,6 +11,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
 )
 
@@ -28,20 +29,20 @@ func TestFindByAFewLetters(t *testing.T) {
 // A search that is answered late changes nothing any more.
 func TestStaleAnswers(t *testing.T) {
 	r := newRig(t, till())
-	m, early := r.m.Update(keyOf("b"))
-	m, late := m.Update(keyOf("x"))
+	m, early := r.m.Update(golden.Key("b"))
+	m, late := m.Update(golden.Key("x"))
 	m, _ = m.Update(late())
 	m, _ = m.Update(early())
 	require.Contains(t, m.View(), "no players with these letters")
 
-	m, page := r.m.Update(keyOf("enter")) // a page that one no longer waits for
-	m, _ = m.Update(keyOf("esc"))
+	m, page := r.m.Update(golden.Key("enter")) // a page that one no longer waits for
+	m, _ = m.Update(golden.Key("esc"))
 	m, _ = m.Update(page())
 	require.Contains(t, m.View(), "RECORD BOOK")
 
 	r = newRig(t, till()).press("left", "ctrl+n") // matches of a field that is left
-	m, matches := r.m.Update(keyOf("a"))
-	m, next := m.Update(keyOf("tab"))
+	m, matches := r.m.Update(golden.Key("a"))
+	m, next := m.Update(golden.Key("tab"))
 	m, _ = m.Update(matches())
 	require.NotContains(t, m.View(), "ada@example.invalid")
 	m, _ = m.Update(next())
@@ -51,16 +52,16 @@ func TestStaleAnswers(t *testing.T) {
 // Enter that comes before the answer takes what is found, and not what was there before.
 func TestEnterBeforeTheAnswer(t *testing.T) {
 	r := newRig(t, till())
-	m, answer := r.m.Update(keyOf("s"))
-	m, cmd := m.Update(keyOf("enter"))
+	m, answer := r.m.Update(golden.Key("s"))
+	m, cmd := m.Update(golden.Key("enter"))
 	require.Nil(t, cmd)
 	m, cmd = m.Update(answer())
 	m, _ = m.Update(cmd())
 	require.Contains(t, m.View(), "PLAYER  Ben Sommer")
 
 	r = newRig(t, till()).press("left", "ctrl+n")
-	m, answer = r.m.Update(keyOf("s"))
-	m, cmd = m.Update(keyOf("enter"))
+	m, answer = r.m.Update(golden.Key("s"))
+	m, cmd = m.Update(golden.Key("enter"))
 	require.Nil(t, cmd)
 	m, _ = m.Update(answer())
 	require.Contains(t, m.View(), "✓ player        Ben Sommer")
@@ -217,10 +218,10 @@ func TestStart(t *testing.T) {
 // Nothing happens twice: while the book writes, keys do nothing.
 func TestKeysWhileTheBookWrites(t *testing.T) {
 	r := newRig(t, till()).press("ctrl+n", "x")
-	m, cmd := r.m.Update(keyOf("ctrl+s"))
-	m, twice := m.Update(keyOf("ctrl+s"))
+	m, cmd := r.m.Update(golden.Key("ctrl+s"))
+	m, twice := m.Update(golden.Key("ctrl+s"))
 	require.Nil(t, twice)
-	m, _ = m.Update(keyOf("esc"))
+	m, _ = m.Update(golden.Key("esc"))
 	require.Contains(t, m.View(), "being kept")
 	r.m = m
 	r.run(cmd)

@@ -37,12 +37,12 @@ func states(t testing.TB, ascii bool) map[string]*rig {
 
 func TestFrames(t *testing.T) {
 	for name, r := range states(t, false) {
-		for _, s := range sizes {
+		for _, s := range golden.Sizes() {
 			r.m = r.m.SetSize(s[0], s[1])
 			golden.Exact(t, r.m.View(), s[0], s[1])
 			golden.Check(t, *update, "browse_"+fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), r.screen())
 		}
-		coloured := r.m.SetTheme(looks(t, "dark", termenv.TrueColor))
+		coloured := r.m.SetTheme(golden.Theme(t, "dark", termenv.TrueColor))
 		plain := r.screen()
 		r.m = coloured
 		require.Equal(t, plain, r.screen(), "colours change no word")
@@ -50,7 +50,7 @@ func TestFrames(t *testing.T) {
 			golden.Exact(t, r.m.SetSize(s[0], s[1]).View(), s[0], s[1])
 		}
 	}
-	require.Empty(t, New(till(), looks(t, theme.Plain, termenv.Ascii), false, clock).View(), "before the size is known")
+	require.Empty(t, New(till(), golden.Theme(t, theme.Plain, termenv.Ascii), false, clock).View(), "before the size is known")
 }
 
 func TestASCII(t *testing.T) {
@@ -77,7 +77,7 @@ func TestHostileNames(t *testing.T) {
 		b.record("job-1").Fields["notes"] = name
 		width, height := rapid.IntRange(1, 130).Draw(rt, "width"), rapid.IntRange(1, 40).Draw(rt, "height")
 		r := newRig(t, b)
-		r.m = r.m.SetTheme(looks(t, "plain", termenv.Ascii)).SetSize(width, height)
+		r.m = r.m.SetTheme(golden.Theme(t, "plain", termenv.Ascii)).SetSize(width, height)
 		see := func() {
 			golden.Exact(t, r.m.View(), width, height)
 			for _, c := range r.m.View() {

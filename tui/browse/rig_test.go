@@ -6,28 +6,23 @@ import (
 	"flag"
 	"fmt"
 	"maps"
-	"os"
 	"slices"
 	"strings"
 	"testing"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
-	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
-	"pullcard/tui/theme"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
-
-var sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
 
 func clock() time.Time { return time.Date(2026, 11, 20, 14, 30, 0, 0, time.UTC) }
 
@@ -190,14 +185,6 @@ func till() *memory {
 	return b
 }
 
-func looks(t testing.TB, name string, colours termenv.Profile) theme.Theme {
-	r := lipgloss.NewRenderer(os.Stdout)
-	r.SetColorProfile(colours)
-	th, err := theme.New(r, name)
-	require.NoError(t, err)
-	return th
-}
-
 // rig is the screens and somebody who types, a key at a time; the book answers at once.
 type rig struct {
 	t    testing.TB
@@ -209,7 +196,7 @@ type rig struct {
 func newRig(t testing.TB, b *memory) *rig { return rigWith(t, b, false) }
 
 func rigWith(t testing.TB, b *memory, ascii bool) *rig {
-	r := &rig{t: t, book: b, m: New(b, looks(t, theme.Plain, termenv.Ascii), ascii, clock).SetSize(80, 24)}
+	r := &rig{t: t, book: b, m: New(b, golden.Plain(t), ascii, clock).SetSize(80, 24)}
 	r.run(r.m.Init())
 	return r
 }
@@ -236,25 +223,11 @@ func (r *rig) run(cmd tea.Cmd) {
 	}
 }
 
-var special = map[string]tea.KeyMsg{
-	"enter": {Type: tea.KeyEnter}, "esc": {Type: tea.KeyEsc}, "up": {Type: tea.KeyUp}, "down": {Type: tea.KeyDown}, "tab": {Type: tea.KeyTab},
-	"shift+tab": {Type: tea.KeyShiftTab}, "right": {Type: tea.KeyRight}, "left": {Type: tea.KeyLeft}, "backspace": {Type: tea.KeyBackspace},
-	"ctrl+s": {Type: tea.KeyCtrlS}, "ctrl+n": {Type: tea.KeyCtrlN}, "pgdown": {Type: tea.KeyPgDown}, "pgup": {Type: tea.KeyPgUp},
-	" ": {Type: tea.KeySpace, Runes: []rune{' '}},
-}
-
-func keyOf(name string) tea.KeyMsg {
-	if msg, ok := special[name]; ok {
-		return msg
-	}
-	return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(name)}
-}
-
 func (r *rig) press(keys ...string) *rig {
 	for _, k := range keys {
 		var cmd tea.Cmd
 		r.msg = nil
-		r.m, cmd = r.m.Update(keyOf(k))
+		r.m, cmd = r.m.Update(golden.Key(k))
 		r.run(cmd)
 	}
 	return r
@@ -267,17 +240,13 @@ func (r *rig) screen() string { return ansi.Strip(r.m.View()) }
 
 func (r *rig) shows(texts ...string) *rig {
 	r.t.Helper()
-	for _, text := range texts {
-		require.Contains(r.t, r.screen(), text)
-	}
+	golden.Shows(r.t, r.screen(), texts...)
 	return r
 }
 
 func (r *rig) hides(texts ...string) *rig {
 	r.t.Helper()
-	for _, text := range texts {
-		require.NotContains(r.t, r.screen(), text)
-	}
+	golden.Hides(r.t, r.screen(), texts...)
 	return r
 }
 

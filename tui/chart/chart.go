@@ -40,8 +40,8 @@ func newKeyMap(ascii bool) KeyMap {
 		leftRight, upDown = "left/right", "up/down"
 	}
 	return KeyMap{
-		Left:   key.NewBinding(key.WithKeys("left", "h"), key.WithHelp(leftRight, "other readings")), // the help names both
-		Right:  key.NewBinding(key.WithKeys("right", "l", "tab"), key.WithHelp(leftRight, "other readings")),
+		Left:   key.NewBinding(key.WithKeys("left", "h"), key.WithHelp(leftRight, "readings")), // the help names both
+		Right:  key.NewBinding(key.WithKeys("right", "l", "tab"), key.WithHelp(leftRight, "readings")),
 		Up:     key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp(upDown, "scroll")),
 		Down:   key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp(upDown, "scroll")),
 		Decide: key.NewBinding(key.WithKeys("b"), key.WithHelp("b", "baseline")),

@@ -25,19 +25,19 @@ func TestFrames(t *testing.T) {
 		for range i {
 			m, _ = press(m, "right")
 		}
-		for _, s := range sizes {
+		for _, s := range golden.Sizes() {
 			m = m.SetSize(s[0], s[1])
 			golden.Exact(t, m.View(), s[0], s[1])
 			golden.Check(t, *update, "chart_"+fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), shows(m))
 		}
 		plain := shows(m)
-		m = m.SetTheme(looks(t, "dark", termenv.TrueColor))
+		m = m.SetTheme(golden.Theme(t, "dark", termenv.TrueColor))
 		require.Equal(t, plain, shows(m), "colours change no word")
 		for _, s := range [][2]int{{10, 4}, {1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
 			golden.Exact(t, m.SetSize(s[0], s[1]).View(), s[0], s[1])
 		}
 	}
-	require.Empty(t, New(nil, series(t), looks(t, "plain", termenv.Ascii), false).View(), "before the size is known")
+	require.Empty(t, New(nil, series(t), golden.Theme(t, "plain", termenv.Ascii), false).View(), "before the size is known")
 }
 
 func TestASCII(t *testing.T) {
@@ -55,7 +55,7 @@ func TestASCII(t *testing.T) {
 func TestHeadAndPlot(t *testing.T) {
 	list := series(t)
 	c := list[0].Chart
-	for _, s := range sizes {
+	for _, s := range golden.Sizes() {
 		m := plainly(t, list, false).SetSize(s[0], s[1])
 		got := shows(m)
 		lower, upper := c.Base.Limits()
@@ -77,7 +77,7 @@ func TestTooFew(t *testing.T) {
 	for _, list := range [][]Series{nil, {{Title: "one machine"}}} {
 		m := plainly(t, list, false)
 		assert.Contains(t, shows(m), "keep a reading after each job: on the job's page press a")
-		assert.NotContains(t, shows(m), "other readings")
+		assert.NotContains(t, shows(m), "→ readings")
 		still, _ := press(m, "left", "right", "up", "down")
 		assert.Equal(t, shows(m), shows(still))
 	}

@@ -3,27 +3,22 @@ package chart
 import (
 	"flag"
 	"fmt"
-	"os"
 	"testing"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
-	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/controlchart"
 	"pullcard/sequence/records"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
-	"pullcard/tui/theme"
 )
 
 // All readings, machines and stringers of these tests are invented.
 
 var update = flag.Bool("update", false, "write the golden files anew")
-
-var sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
 
 // readings make a chart of values a day apart, judged by the first twenty.
 func readings(t testing.TB, values ...float64) *controlchart.Chart {
@@ -66,29 +61,15 @@ func series(t testing.TB) []Series {
 	}
 }
 
-func looks(t testing.TB, name string, colours termenv.Profile) theme.Theme {
-	r := lipgloss.NewRenderer(os.Stdout)
-	r.SetColorProfile(colours)
-	th, err := theme.New(r, name)
-	require.NoError(t, err)
-	return th
-}
-
 func plainly(t testing.TB, list []Series, ascii bool) Model {
-	return New(nil, list, looks(t, theme.Plain, termenv.Ascii), ascii).SetSize(80, 24)
+	return New(nil, list, golden.Plain(t), ascii).SetSize(80, 24)
 }
-
-var special = map[string]tea.KeyType{"left": tea.KeyLeft, "right": tea.KeyRight, "up": tea.KeyUp, "down": tea.KeyDown, "esc": tea.KeyEsc}
 
 // press gives keys to the screen and tells whether it was left.
 func press(m Model, keys ...string) (_ Model, left bool) {
 	for _, k := range keys {
-		msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
-		if kind, ok := special[k]; ok {
-			msg = tea.KeyMsg{Type: kind}
-		}
 		var cmd tea.Cmd
-		m, cmd = m.Update(msg)
+		m, cmd = m.Update(golden.Key(k))
 		left = cmd != nil && cmd() == screen.LeaveMsg{}
 	}
 	return m, left

@@ -93,5 +93,5 @@ func TestFiguresLook(t *testing.T) {
 			}
 		}
 	}
-	golden(t, "figures", b.String())
+	kept(t, "figures", b.String())
 }

@@ -1,10 +1,8 @@
 package draw
 
 import (
-	"io"
 	"testing"
 
-	"github.com/charmbracelet/lipgloss"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
@@ -12,7 +10,7 @@ import (
 	"pullcard/patterns/library"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/sequencetest"
-	"pullcard/tui/theme"
+	"pullcard/tui/internal/golden"
 )
 
 // wide22 is an invented badminton frame with holes that carry a main and a cross.
@@ -94,11 +92,7 @@ func tryBuild(t testing.TB, layout, technique string) (*patterns.Frame, *plan.Pl
 
 // palette is a theme on a terminal with all colours.
 func palette(t testing.TB, name string, ascii bool) Palette {
-	r := lipgloss.NewRenderer(io.Discard)
-	r.SetColorProfile(termenv.TrueColor)
-	th, err := theme.New(r, name)
-	require.NoError(t, err)
-	return NewPalette(th, ascii)
+	return NewPalette(golden.Theme(t, name, termenv.TrueColor), ascii)
 }
 
 func views() []View {

@@ -19,7 +19,7 @@ import (
 
 var update = flag.Bool("update", false, "write the goldens anew")
 
-func golden(t *testing.T, name, got string) {
+func kept(t *testing.T, name, got string) {
 	path := filepath.Join("testdata", name+".txt")
 	if *update {
 		require.NoError(t, os.MkdirAll("testdata", 0o755))
@@ -65,7 +65,7 @@ func TestPictures(t *testing.T) {
 		if c.current == 0 {
 			done = len(c.p.Steps)
 		}
-		golden(t, c.name, At(c.p, done, c.current).Render(c.w, c.h, c.view, palette(t, "plain", c.ascii)))
+		kept(t, c.name, At(c.p, done, c.current).Render(c.w, c.h, c.view, palette(t, "plain", c.ascii)))
 	}
 }
 

@@ -3,27 +3,18 @@ package ear
 import (
 	"errors"
 	"fmt"
-	"os"
 	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
-	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/tap"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
-	"pullcard/tui/theme"
 )
-
-func plain(t *testing.T) theme.Theme {
-	r := lipgloss.NewRenderer(os.Stdout, termenv.WithProfile(termenv.Ascii))
-	out, err := theme.New(r, "plain")
-	require.NoError(t, err)
-	return out
-}
 
 func heard(taps int) tap.Result {
 	r := tap.Result{Clear: true, Hz: 612.41, PlusMinusHz: .3, Taps: taps, Candidates: []tap.Candidate{{Hz: 612.41, PlusMinusHz: .3, LevelDB: -12, DecayMS: 60, Chance: .97}}}
@@ -35,7 +26,7 @@ func heard(taps int) tap.Result {
 
 // run plays a listening: what the ear tells, until it is told to stop.
 func run(t *testing.T, e Ear) Model {
-	m := New("invented racket", e, plain(t), true).SetSize(80, 24)
+	m := New("invented racket", e, golden.Plain(t), true).SetSize(80, 24)
 	return follow(m, m.Init())
 }
 
@@ -58,11 +49,7 @@ func follow(m Model, cmd tea.Cmd) Model {
 }
 
 func press(m Model, k string) (Model, tea.Cmd) {
-	msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
-	if k == "enter" {
-		msg = tea.KeyMsg{Type: tea.KeyEnter}
-	}
-	return m.Update(msg)
+	return m.Update(golden.Key(k))
 }
 
 // Three taps that agree are a reading, taken without a key; enter keeps it, once.
@@ -91,7 +78,7 @@ func TestReadingIsTakenByItself(t *testing.T) {
 }
 
 func TestLevelAndTrouble(t *testing.T) {
-	m := New("x", Ear{}, plain(t), true).SetSize(60, 20)
+	m := New("x", Ear{}, golden.Plain(t), true).SetSize(60, 20)
 	m, _ = m.Update(liveMsg{tap.Live{LevelDB: -30, Result: tap.Result{Why: "no tap was heard"}}, m.link})
 	assert.Contains(t, m.View(), strings.Repeat("#", 20)+strings.Repeat(".", 20)+" -30 dB")
 	m = run(t, Ear{Listen: func(func(tap.Live) bool) (tap.Result, error) { return tap.Result{}, errors.New("no microphone") }})
@@ -107,7 +94,7 @@ func TestLevelAndTrouble(t *testing.T) {
 
 // Leaving ends the listening, and what still comes changes nothing.
 func TestLeaveEndsListening(t *testing.T) {
-	m := New("x", Ear{}, plain(t), true).SetSize(80, 24)
+	m := New("x", Ear{}, golden.Plain(t), true).SetSize(80, 24)
 	left, cmd := press(m, "q")
 	assert.Equal(t, screen.LeaveMsg{}, cmd())
 	select {
@@ -124,7 +111,7 @@ func TestLeaveEndsListening(t *testing.T) {
 func TestFramesFit(t *testing.T) {
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}, {20, 4}, {1, 1}} {
 		for _, r := range []tap.Result{{}, heard(2), {Why: strings.Repeat("long words ", 60), Clipped: true}} {
-			m := New("invented", Ear{}, plain(t), false).SetSize(size[0], size[1])
+			m := New("invented", Ear{}, golden.Plain(t), false).SetSize(size[0], size[1])
 			m.live.Result = r
 			for _, done := range []bool{false, true} {
 				m.done = done

@@ -4,8 +4,6 @@ import (
 	"errors"
 	"flag"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -19,21 +17,13 @@ import (
 
 	"pullcard/patterns"
 	"pullcard/patterns/library"
-	"pullcard/patterns/measure"
-	"pullcard/sequence"
+	"pullcard/sequence/sequencetest"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
-
-func look(t testing.TB, name string, colours termenv.Profile) theme.Theme {
-	r := lipgloss.NewRenderer(os.Stdout)
-	r.SetColorProfile(colours)
-	th, err := theme.New(r, name)
-	require.NoError(t, err)
-	return th
-}
 
 // rig is a form and somebody who types, a key at a time.
 type rig struct {
@@ -59,7 +49,7 @@ func editRig(t testing.TB, name string, data string) *rig {
 }
 
 func (r *rig) settings() Settings {
-	return Settings{Theme: look(r.t, theme.Plain, termenv.Ascii), Save: func(name string, text []byte) (string, error) {
+	return Settings{Theme: golden.Theme(r.t, theme.Plain, termenv.Ascii), Save: func(name string, text []byte) (string, error) {
 		r.kept = file{name, text}
 		return name + ".toml", nil
 	}}
@@ -71,24 +61,11 @@ type file struct {
 	Text []byte
 }
 
-var special = map[string]tea.KeyMsg{
-	"enter": {Type: tea.KeyEnter}, "esc": {Type: tea.KeyEsc}, "up": {Type: tea.KeyUp}, "down": {Type: tea.KeyDown}, "tab": {Type: tea.KeyTab},
-	"shift+tab": {Type: tea.KeyShiftTab}, "right": {Type: tea.KeyRight}, "backspace": {Type: tea.KeyBackspace},
-	"ctrl+s": {Type: tea.KeyCtrlS}, "ctrl+p": {Type: tea.KeyCtrlP},
-}
-
 // press gives the form keys by their names, one after the other.
 func (r *rig) press(keys ...string) *rig {
 	for _, k := range keys {
-		msg, ok := special[k]
-		if !ok {
-			msg = tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
-			if k == " " {
-				msg.Type = tea.KeySpace
-			}
-		}
 		var cmd tea.Cmd
-		r.m, cmd = r.m.Update(msg)
+		r.m, cmd = r.m.Update(golden.Key(k))
 		r.keys++
 		r.msg = nil
 		if cmd != nil {
@@ -179,12 +156,7 @@ func TestUsualValuesCanBeStrung(t *testing.T) {
 				}
 			}
 			_, f := r.press("enter").saved()
-			data, _ := library.Technique("two-piece-skip")
-			sheet, _, err := sequence.ReadTechnique("two-piece-skip", data)
-			require.NoError(t, err)
-			kilograms, err := measure.ParseTension("11 kg")
-			require.NoError(t, err)
-			_, err = sequence.Build(f, sheet, kilograms, kilograms)
+			_, err := sequencetest.Make(t, f, sequencetest.Sheet(t, "two-piece-skip"), "[tension]\nmains = \"11 kg\"\n")
 			assert.NoError(t, err)
 		})
 	}
@@ -445,7 +417,7 @@ func fits(t require.TestingT, m Model, w, h int) {
 // Every frame fits its terminal exactly, whatever is typed; and what is saved always reads without a problem.
 func TestFramesFit(t *testing.T) {
 	keys := []string{"enter", "enter", "enter", "down", "up", "right", "backspace", "ctrl+s", "ctrl+p", "b", "t", "h", "7", "9", "1", "x", "-", "H", " ", "é", "世", "10H", "16x19", "22-27 kg", "330x250"}
-	dark := look(t, "dark", termenv.TrueColor)
+	dark := golden.Theme(t, "dark", termenv.TrueColor)
 	rapid.Check(t, func(rt *rapid.T) {
 		r := newRig(t)
 		if rapid.Bool().Draw(rt, "edit") {
@@ -487,28 +459,16 @@ func TestFrameGoldens(t *testing.T) {
 		r := state.rig()
 		for _, s := range sizes {
 			r.m = r.m.SetSize(s[0], s[1])
-			golden(t, fmt.Sprintf("frame_%s_%dx%d", state.name, s[0], s[1]), r.screen())
+			golden.Check(t, *update, fmt.Sprintf("frame_%s_%dx%d", state.name, s[0], s[1]), r.screen())
 		}
 	}
 	r := newRig(t).enter("Club sixteen", "", "", "", "", "", "")
 	r.m.ASCII = true
 	r.m = r.m.SetTheme(r.m.Theme)
-	golden(t, "frame_ascii_80x24", r.screen())
+	golden.Check(t, *update, "frame_ascii_80x24", r.screen())
 	for _, c := range r.screen() {
 		require.Less(t, c, rune(0x80))
 	}
-}
-
-func golden(t *testing.T, name, got string) {
-	t.Helper()
-	path := filepath.Join("..", "..", "testdata", "frames", name+".txt")
-	if *update {
-		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
-		require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
-	}
-	want, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, string(want), got+"\n", name)
 }
 
 func TestFileName(t *testing.T) {

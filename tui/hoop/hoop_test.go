@@ -5,13 +5,10 @@ import (
 	"errors"
 	"flag"
 	"fmt"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/lipgloss"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -19,8 +16,8 @@ import (
 	"pullcard/patterns/assume"
 	"pullcard/sequence/calc"
 	"pullcard/sequence/sequencetest"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
-	"pullcard/tui/theme"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -40,63 +37,32 @@ func sheet(t testing.TB) Sheet {
 	return out
 }
 
-func coloured(t testing.TB, name string, profile termenv.Profile) theme.Theme {
-	r := lipgloss.NewRenderer(os.Stdout)
-	r.SetColorProfile(profile)
-	th, err := theme.New(r, name)
-	require.NoError(t, err)
-	return th
-}
-
-func plain(t testing.TB) theme.Theme { return coloured(t, theme.Plain, termenv.Ascii) }
-
-func exact(t *testing.T, frame string, width, height int) {
-	t.Helper()
-	lines := strings.Split(frame, "\n")
-	require.Len(t, lines, height)
-	for _, l := range lines {
-		require.Equal(t, width, lipgloss.Width(l), "%q", l)
-	}
-}
-
 func TestFrames(t *testing.T) {
 	s := sheet(t)
-	m := New(s, plain(t), false)
+	m := New(s, golden.Plain(t), false)
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
 		m = m.SetSize(size[0], size[1])
 		got := m.View()
-		exact(t, got, size[0], size[1])
-		path := filepath.Join("..", "..", "testdata", "frames", fmt.Sprintf("hoop_%dx%d.txt", size[0], size[1]))
-		if *update {
-			require.NoError(t, os.WriteFile(path, []byte(got+"\n"), 0o644))
-		}
-		want, err := os.ReadFile(path)
-		require.NoError(t, err)
-		assert.Equal(t, string(want), got+"\n")
+		golden.Exact(t, got, size[0], size[1])
+		golden.Check(t, *update, fmt.Sprintf("hoop_%dx%d", size[0], size[1]), got)
 	}
 	for _, size := range [][2]int{{1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
-		exact(t, New(s, coloured(t, "dark", termenv.TrueColor), true).SetSize(size[0], size[1]).View(), size[0], size[1])
+		golden.Exact(t, New(s, golden.Theme(t, "dark", termenv.TrueColor), true).SetSize(size[0], size[1]).View(), size[0], size[1])
 	}
-	m = New(s, plain(t), true).SetSize(120, 40)
+	m = New(s, golden.Plain(t), true).SetSize(120, 40)
 	for _, l := range m.draw().Lines(m.Look) {
 		for _, r := range l {
 			assert.Less(t, r, rune(0x80))
 		}
 	}
-	assert.Empty(t, New(s, plain(t), false).View(), "before the size is known")
-	exact(t, New(Sheet{Trouble: "no hoop\x1b[31m"}, plain(t), false).SetSize(60, 20).View(), 60, 20)
+	assert.Empty(t, New(s, golden.Plain(t), false).View(), "before the size is known")
+	golden.Exact(t, New(Sheet{Trouble: "no hoop\x1b[31m"}, golden.Plain(t), false).SetSize(60, 20).View(), 60, 20)
 }
 
 func press(m Model, keys ...string) (Model, tea.Cmd) {
 	var cmd tea.Cmd
 	for _, k := range keys {
-		msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
-		for name, of := range map[string]tea.KeyType{"left": tea.KeyLeft, "right": tea.KeyRight, "enter": tea.KeyEnter, "esc": tea.KeyEsc, "down": tea.KeyDown} {
-			if k == name {
-				msg = tea.KeyMsg{Type: of}
-			}
-		}
-		m, cmd = m.Update(msg)
+		m, cmd = m.Update(golden.Key(k))
 	}
 	return m, cmd
 }
@@ -104,7 +70,7 @@ func press(m Model, keys ...string) (Model, tea.Cmd) {
 // Step by step the strands come; a step before the first pull has none, and no step lies beyond either end.
 func TestSteps(t *testing.T) {
 	s := sheet(t)
-	m := New(s, plain(t), false).SetSize(120, 40)
+	m := New(s, golden.Plain(t), false).SetSize(120, 40)
 	n := len(s.Course.At)
 	assert.Contains(t, m.View(), fmt.Sprintf("step %d of %d", n, n))
 	m, _ = press(m, "right")
@@ -128,7 +94,7 @@ func TestMeasured(t *testing.T) {
 	s := sheet(t)
 	var kept []string
 	s.Keep = func(text string) error { kept = append(kept, text); return nil }
-	m := New(s, plain(t), false).SetSize(120, 40)
+	m := New(s, golden.Plain(t), false).SetSize(120, 40)
 	m, _ = press(m, "m")
 	assert.True(t, m.Typing())
 	m, cmd := press(m, "330 x 250", "enter")
@@ -157,7 +123,7 @@ func TestSearch(t *testing.T) {
 		}
 		return []string{"no gain worth it: the sheet stays as it is"}, nil
 	}
-	m := New(s, plain(t), false).SetSize(120, 40)
+	m := New(s, golden.Plain(t), false).SetSize(120, 40)
 	m, cmd := press(m, "g")
 	batch := cmd().(tea.BatchMsg)
 	assert.Contains(t, m.View(), "searching")
@@ -175,7 +141,7 @@ func TestSearch(t *testing.T) {
 }
 
 func BenchmarkStep(b *testing.B) {
-	m := New(sheet(b), plain(b), false).SetSize(120, 40)
+	m := New(sheet(b), golden.Plain(b), false).SetSize(120, 40)
 	for b.Loop() {
 		m, _ = press(m, "left", "right")
 		m.View()

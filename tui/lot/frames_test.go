@@ -37,19 +37,19 @@ func states(t testing.TB, ascii bool) map[string]*rig {
 
 func TestFrames(t *testing.T) {
 	for name, r := range states(t, false) {
-		for _, s := range sizes {
+		for _, s := range golden.Sizes() {
 			r.size(s[0], s[1])
 			golden.Exact(t, r.m.View(), s[0], s[1])
 			golden.Check(t, *update, "lot_"+fmt.Sprintf("%s_%dx%d", name, s[0], s[1]), r.screen())
 		}
 		plain := r.screen()
-		r.m = r.m.SetTheme(looks(t, "dark", termenv.TrueColor))
+		r.m = r.m.SetTheme(golden.Theme(t, "dark", termenv.TrueColor))
 		require.Equal(t, plain, r.screen(), "colours change no word")
 		for _, s := range [][2]int{{10, 4}, {1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
 			golden.Exact(t, r.m.SetSize(s[0], s[1]).View(), s[0], s[1])
 		}
 	}
-	require.Empty(t, New(moved(t), &memory{}, looks(t, theme.Plain, termenv.Ascii), false).View(), "before the size is known")
+	require.Empty(t, New(moved(t), &memory{}, golden.Theme(t, theme.Plain, termenv.Ascii), false).View(), "before the size is known")
 }
 
 func TestASCII(t *testing.T) {

@@ -4,30 +4,25 @@ import (
 	"context"
 	"errors"
 	"flag"
-	"os"
 	"strings"
 	"testing"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
-	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
 	"pullcard/sequence/shop"
 	"pullcard/sequence/verdict"
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
-	"pullcard/tui/theme"
 )
 
 // All players, rackets, strings and verdicts of these tests are invented.
 
 var update = flag.Bool("update", false, "write the golden files anew")
-
-var sizes = [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}}
 
 func tension(t testing.TB, text string) measure.Tension {
 	out, err := measure.ParseTension(text)
@@ -117,14 +112,6 @@ func (b *memory) Decide(_ context.Context, mains, crosses measure.Tension, reaso
 
 var errFull = errors.New("the disk is full")
 
-func looks(t testing.TB, name string, colours termenv.Profile) theme.Theme {
-	r := lipgloss.NewRenderer(os.Stdout)
-	r.SetColorProfile(colours)
-	th, err := theme.New(r, name)
-	require.NoError(t, err)
-	return th
-}
-
 // rig is the screen and somebody who types, a key at a time; the book answers at once.
 type rig struct {
 	t    testing.TB
@@ -137,23 +124,13 @@ func newRig(t testing.TB, s shop.LotSheet) *rig { return rigWith(t, s, false) }
 
 func rigWith(t testing.TB, s shop.LotSheet, ascii bool) *rig {
 	b := &memory{next: s}
-	return &rig{t: t, book: b, m: New(s, b, looks(t, theme.Plain, termenv.Ascii), ascii).SetSize(80, 24)}
-}
-
-var special = map[string]tea.KeyMsg{
-	"enter": {Type: tea.KeyEnter}, "esc": {Type: tea.KeyEsc}, "up": {Type: tea.KeyUp}, "down": {Type: tea.KeyDown},
-	"right": {Type: tea.KeyRight}, "left": {Type: tea.KeyLeft}, "pgdown": {Type: tea.KeyPgDown}, "pgup": {Type: tea.KeyPgUp},
-	" ": {Type: tea.KeySpace, Runes: []rune{' '}},
+	return &rig{t: t, book: b, m: New(s, b, golden.Plain(t), ascii).SetSize(80, 24)}
 }
 
 func (r *rig) press(keys ...string) *rig {
 	for _, k := range keys {
-		msg, ok := special[k]
-		if !ok {
-			msg = tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(k)}
-		}
 		var cmd tea.Cmd
-		r.m, cmd = r.m.Update(msg)
+		r.m, cmd = r.m.Update(golden.Key(k))
 		for cmd != nil {
 			answer := cmd()
 			if _, r.left = answer.(screen.LeaveMsg); r.left {
@@ -177,17 +154,13 @@ func (r *rig) screen() string { return ansi.Strip(r.m.View()) }
 
 func (r *rig) shows(texts ...string) *rig {
 	r.t.Helper()
-	for _, text := range texts {
-		require.Contains(r.t, r.screen(), text)
-	}
+	golden.Shows(r.t, r.screen(), texts...)
 	return r
 }
 
 func (r *rig) hides(texts ...string) *rig {
 	r.t.Helper()
-	for _, text := range texts {
-		require.NotContains(r.t, r.screen(), text)
-	}
+	golden.Hides(r.t, r.screen(), texts...)
 	return r
 }
 

@@ -2,19 +2,17 @@ package rack
 
 import (
 	"context"
-	"os"
 	"strings"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
-	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
-	"pullcard/tui/theme"
 )
 
 // till is a shop in memory that remembers what was put on the bench.
@@ -30,11 +28,7 @@ func (s *till) Park(context.Context, string, bool) error { return nil }
 func list(t *testing.T) Model { return listOf(t, &till{}) }
 
 func listOf(t *testing.T, s Shop) Model {
-	r := lipgloss.NewRenderer(os.Stdout)
-	r.SetColorProfile(termenv.Ascii)
-	th, err := theme.New(r, theme.Plain)
-	require.NoError(t, err)
-	return New(s, th, Door{Key: "b", Help: "the book", Short: "book"}, Door{Key: "c", Help: "charts", From: 70}, Door{Key: "f", Help: "new frame", Short: "frame"}).SetItems([]Item{
+	return New(s, golden.Plain(t), Door{Key: "b", Help: "the book", Short: "book"}, Door{Key: "c", Help: "charts", From: 70}, Door{Key: "f", Help: "new frame", Short: "frame"}).SetItems([]Item{
 		{Group: "in progress", Title: "Ada · blue", Detail: "Club sixteen", Mark: "left 3 min ago"},
 		{Group: "job files", Title: "broken.toml", Trouble: "broken.toml:3:1: " + strings.Repeat("long ", 60) + "\nbroken.toml:4:1: another"},
 		{Group: "demo, all of it invented", Title: "Demo player"},

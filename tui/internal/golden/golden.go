@@ -1,17 +1,67 @@
-// Package golden is what the tests of all screens ask of a frame: that it fits its terminal, and that it is the one that
-// was kept.
+// Package golden is what the tests of all screens share: themes and keys, and what is asked of a frame: that it fits its terminal,
+// shows what it should, and is the one that was kept.
 package golden
 
 import (
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
+	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/tui/theme"
 )
+
+// Sizes are the terminals at which every screen is looked at, in columns and rows.
+func Sizes() [][2]int { return [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} }
+
+// Theme is a theme by its name on a terminal with so many colours.
+func Theme(t testing.TB, name string, colours termenv.Profile) theme.Theme {
+	r := lipgloss.NewRenderer(io.Discard)
+	r.SetColorProfile(colours)
+	th, err := theme.New(r, name)
+	require.NoError(t, err)
+	return th
+}
+
+// Plain is the theme without colours.
+func Plain(t testing.TB) theme.Theme { return Theme(t, theme.Plain, termenv.Ascii) }
+
+// Key is the message of a key by its name, as "esc", "ctrl+s" or "x"; of any other text it is that text.
+func Key(name string) tea.KeyMsg {
+	if name == "space" || name == " " {
+		return tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}}
+	}
+	for _, k := range []tea.KeyType{tea.KeyEnter, tea.KeyEsc, tea.KeyUp, tea.KeyDown, tea.KeyLeft, tea.KeyRight, tea.KeyTab, tea.KeyShiftTab,
+		tea.KeyBackspace, tea.KeyPgDown, tea.KeyPgUp, tea.KeyHome, tea.KeyEnd, tea.KeyCtrlC, tea.KeyCtrlN, tea.KeyCtrlP, tea.KeyCtrlS} {
+		if k.String() == name {
+			return tea.KeyMsg{Type: k}
+		}
+	}
+	return tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(name)}
+}
+
+// Shows requires that texts stand on a screen.
+func Shows(t testing.TB, screen string, texts ...string) {
+	t.Helper()
+	for _, text := range texts {
+		require.Contains(t, screen, text)
+	}
+}
+
+// Hides requires that texts do not stand on a screen.
+func Hides(t testing.TB, screen string, texts ...string) {
+	t.Helper()
+	for _, text := range texts {
+		require.NotContains(t, screen, text)
+	}
+}
 
 // Exact requires that a frame has so many lines of so many cells.
 func Exact(t testing.TB, frame string, width, height int) {
