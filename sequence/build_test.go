@@ -53,7 +53,7 @@ func kg(t require.TestingT, text string) measure.Tension {
 }
 
 // oneSheetIn is one in how many sheets is tried outside a sweep; every value of a setting, and every two, come up in it.
-const oneSheetIn = 7
+const oneSheetIn = 11
 
 // sheets calls use with every setting of a two-piece sheet; how many mains are boosted goes round with the others. It is
 // every setting in a sweep only.

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/library"
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
 )
@@ -42,10 +43,14 @@ func TestLost(t *testing.T) {
 // The referee, which follows the string by itself, has the same strands slack after a slip: it refuses their loss at the
 // end, and takes it when each of them is pulled again.
 func TestLostIsWhatTheRefereeLoses(t *testing.T) {
+	n := 0
 	for _, name := range library.Layouts() {
 		for _, sheet := range []string{"two-piece-skip", "two-piece-clamp", "two-piece-knot"} {
 			p := build(t, name, sheet)
 			for done := 1; done < len(p.Steps); done += 3 {
+				if n++; !sweep.Take(n, 4) {
+					continue
+				}
 				for _, c := range plan.Clamps() {
 					table, breaches := referee.From(&p.Terms, p.Steps[:done])
 					require.Empty(t, breaches)

@@ -66,7 +66,10 @@ type solved struct {
 // crossings that are locked in their places, and, between the two, of locked ones that may shift in the plane.
 func TestLoadedAgainstIndependentSolver(t *testing.T) {
 	needScipy(t)
-	for _, f := range threeNets() {
+	for i, f := range threeNets() {
+		if !sweep.Take(i, 3) {
+			continue
+		}
 		s := sixteen()
 		s.Frame, s.CrossesN = f, s.CrossesN-10
 		s.Crosses.Material = mechanics.Nylon

