@@ -4,7 +4,11 @@ import (
 	"context"
 	"fmt"
 
+	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/assume"
+	"pullcard/patterns/library"
+	"pullcard/sequence"
+	"pullcard/sequence/calc"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/shop"
 	"pullcard/tui/bed"
@@ -21,19 +25,17 @@ func houseStrain() assume.Table {
 }
 
 // sheet is what the screen of numbers shows of a job at the bench, with the page of its hoop.
-func (h *house) sheet(b shop.Bench) bed.Sheet {
+func (h *house) sheet(b shop.Bench, p *plan.Plan) bed.Sheet {
 	s := sheetOf(b.Work)
-	s.Hoop = func() hoop.Sheet { return h.hoopSheet(b) }
+	s.Hoop = func() hoop.Sheet { return h.hoopSheet(b, p) }
 	return s
 }
 
-// hoopSheet plays the plan as it is followed, ways back and all.
-func (h *house) hoopSheet(b shop.Bench) hoop.Sheet {
-	table := houseStrain()
-	w := b.Work.Numbers()
-	if b.Plan != nil {
-		w.Plan = b.Plan
-	}
+// hoopSheet plays the plan as it stands, ways back and all.
+func (h *house) hoopSheet(b shop.Bench, p *plan.Plan) hoop.Sheet {
+	table, own := houseStrain(), b.Work.Numbers()
+	w := own
+	w.Plan = p
 	s := hoop.Sheet{Title: shop.Title(w.Job.Player, w.Job.Racket, w.Plan.Frame), Unit: w.Job.Mains.Unit()}
 	var err error
 	if s.Course, err = w.Strain(table); err == nil {
@@ -46,17 +48,37 @@ func (h *house) hoopSheet(b shop.Bench) hoop.Sheet {
 		s.Assumed = append(s.Assumed, fmt.Sprintf("%s %s: %s (%s)", l.Key, l.Value, l.What, l.Source))
 	}
 	s.Gentlest = func(ctx context.Context, tell func(tried, of int)) ([]string, error) {
-		own := b.Work.Numbers()
 		g, err := own.Gentlest(ctx, table, tell)
 		if err != nil {
 			return nil, err
 		}
 		return g.Words(), nil
 	}
+	s.Beside = func(ctx context.Context, tell func(tried, of int)) ([]string, error) {
+		sides, err := own.Sides(ctx, table, otherSheets(own.Technique), true, tell)
+		if err != nil {
+			return nil, err
+		}
+		words := calc.Verdict(sides)
+		for _, o := range sides {
+			words = append(words, o.Words())
+		}
+		return words, nil
+	}
 	if b.Recorder != nil {
 		s.Keep = func(text string) error { return h.Hoop(context.Background(), b.Recorder.Job(), text) }
 	}
 	return s
+}
+
+// otherSheets are the built-in sheets beside one.
+func otherSheets(own *sequence.Technique) (out []*sequence.Technique) {
+	for _, name := range library.Techniques() {
+		if t, err := disk.Files().Technique(name); err == nil && t.Name != own.Name {
+			out = append(out, t)
+		}
+	}
+	return out
 }
 
 // foresee is what to say before steps: a load of a support above the limit, and what to expect when the hoop is measured.
@@ -69,11 +91,10 @@ func foresee(w *shop.Work, p *plan.Plan) map[int][]string {
 		return nil
 	}
 	for _, o := range c.Over() {
-		base := p.Steps[o.Step-1].Base
-		out[base] = append(out[base], o.Words())
+		out[o.Step] = append(out[o.Step], o.Words())
 	}
 	if e, err := n.Expect(table); err == nil {
-		last := p.Steps[len(p.Steps)-1].Base
+		last := len(p.Steps)
 		out[last] = append(out[last], "off the machine expect the hoop "+e.Words()+"; b, h, m keeps what you measure")
 	}
 	return out

@@ -8,6 +8,7 @@ import (
 
 	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/tap"
+	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
@@ -62,8 +63,8 @@ func (h *house) bench(b shop.Bench, err error) (bench.Job, error) {
 		Offset: b.Offset, Recorder: keeper{b.Recorder}, Elsewhere: b.Recorder.Elsewhere, Park: func() error { return b.Recorder.Park(context.Background(), h.Now()) },
 	}
 	if b.Work != nil {
-		job.Numbers, job.Tap = func() bed.Sheet { return h.sheet(b) }, h.ear(b.Work, b.Recorder)
-		job.Foresee = func() map[int][]string { return foresee(b.Work, b.Plan) }
+		job.Numbers, job.Tap = func(p *plan.Plan) bed.Sheet { return h.sheet(b, p) }, h.ear(b.Work, b.Recorder)
+		job.Foresee = func(p *plan.Plan) map[int][]string { return foresee(b.Work, p) }
 	}
 	if v, ok := draw.ReadView(b.Turn); ok {
 		job.Turn = &v

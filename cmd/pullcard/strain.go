@@ -99,15 +99,14 @@ func (f *strainFlags) work(c *cobra.Command, w calc.Work, house assume.Table) (*
 	if s.Course, err = w.Strain(house); err != nil {
 		return nil, err
 	}
-	if len(sheets) > 0 {
-		s.Sides = w.Against(house, sheets)
-	}
-	if f.variants {
-		all := w.Variants(house)
-		s.Sides = append(s.Sides, all[min(len(s.Sides), 1):]...)
+	quietly := func(int, int) {}
+	if len(sheets) > 0 || f.variants {
+		if s.Sides, err = w.Sides(c.Context(), house, sheets, f.variants, quietly); err != nil {
+			return nil, err
+		}
 	}
 	if f.gentlest {
-		if s.Gentlest, err = w.Gentlest(c.Context(), house, func(int, int) {}); err != nil {
+		if s.Gentlest, err = w.Gentlest(c.Context(), house, quietly); err != nil {
 			return nil, err
 		}
 	}

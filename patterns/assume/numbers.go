@@ -91,6 +91,21 @@ func (t Table) Lines(sport string, materials [2]string, mount, pull string) (out
 	}
 	word("mount", "points of the mount", t.mount, mount, "as the sheet's supports say")
 	word("pull", "how the machine pulls", t.pull, pull, "as the job's machine says, constant pull where it does not")
+	return append(out, simplified()...)
+}
+
+// simplified is what the model makes simpler than it is, which no number sets.
+func simplified() (out []Line) {
+	for _, s := range [][2]string{
+		{"hoop", "displacements are small: loads act where the holes were unstrung; a flat frame, no tube is bent out of the plane"},
+		{"strand", "one spring after its pull, which acts on both its holes with the mean of its tension and keeps how that falls along it"},
+		{"crossing", "main and cross share both their half diameters as their tensions stand, to the first order; the sideways force stays between them"},
+		{"outside", "string runs on round half a turn of the hoop, never to the strand that is the less tight as a whole"},
+		{"clamp", "a fixed one stands still with the machine; what a clamp or a knot gives, it gives when it takes the load"},
+		{"time", "creep goes with the logarithm of time from the pull on; constant pull makes up for it while it pulls"},
+	} {
+		out = append(out, Line{s[0], s[1], "simplified", "how this model has it"})
+	}
 	return out
 }
 

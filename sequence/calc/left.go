@@ -77,7 +77,7 @@ func (l *Left) assumption(s mechanics.Setup) mechanics.Assumption {
 
 // Words say which tensions they are.
 func (l *Left) Words() string {
-	return fmt.Sprintf("the plan played on the elastic hoop, %s: mains keep %.0f %%, crosses %.0f %%; a mean, each strand has its own", l.When, 100*l.kept[0], 100*l.kept[1])
+	return fmt.Sprintf("the plan played on the elastic hoop, %s: mains keep %.0f %%, crosses %.0f %%; a mean, each strand has its own; pullcard strain lists what it takes for granted", l.When, 100*l.kept[0], 100*l.kept[1])
 }
 
 // sameFeel is mechanics.SameFeel; where tensions left are known it makes the bed feel like what is left, and gives back what has to be

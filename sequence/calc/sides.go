@@ -1,12 +1,15 @@
 package calc
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"pullcard/patterns"
 	"pullcard/patterns/assume"
+	"pullcard/patterns/harmless"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
@@ -99,14 +102,30 @@ func (b *bench) play(w Work) (*strain.Course, error) {
 	return m.Play(w.Plan)
 }
 
-// Against sets techniques beside the work's own, which comes first.
-func (w Work) Against(house assume.Table, sheets []*sequence.Technique) []Outcome {
-	b := &bench{w, house, map[string]*strain.Model{}}
-	out := []Outcome{b.try(w.Technique.Name, w.Technique)}
+// Sides sets techniques beside the work's own, which comes first: sheets, and where they are asked for the variants of its own. It
+// tells how far it is; the error is the context's.
+func (w Work) Sides(ctx context.Context, house assume.Table, sheets []*sequence.Technique, ofOwn bool, tell func(tried, of int)) ([]Outcome, error) {
+	b, names := &bench{w, house, map[string]*strain.Model{}}, []string{w.Technique.Name}
+	all := []*sequence.Technique{w.Technique}
 	for _, t := range sheets {
-		out = append(out, b.try(t.Name, t))
+		all, names = append(all, t), append(names, t.Name)
 	}
-	return out
+	if ofOwn {
+		for _, v := range variants(w.Technique) {
+			t := *w.Technique
+			v.change(&t)
+			all, names = append(all, &t), append(names, v.What)
+		}
+	}
+	out := make([]Outcome, len(all))
+	for i, t := range all {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		out[i] = b.try(names[i], t)
+		tell(i+1, len(all))
+	}
+	return out, nil
 }
 
 // Variant is one change to a sheet.
@@ -147,16 +166,13 @@ func variants(t *sequence.Technique) (out []Variant) {
 	return out
 }
 
-// Variants sets the sheet's own variants beside it, the sheet first.
-func (w Work) Variants(house assume.Table) []Outcome {
-	b := &bench{w, house, map[string]*strain.Model{}}
-	out := []Outcome{b.try(w.Technique.Name, w.Technique)}
-	for _, v := range variants(w.Technique) {
-		t := *w.Technique
-		v.change(&t)
-		out = append(out, b.try(v.What, &t))
+// Words tell it in a line.
+func (o Outcome) Words() string {
+	if o.Why != "" {
+		why, _, _ := strings.Cut(o.Why, "\n")
+		return harmless.Text(o.Name + ": " + why)
 	}
-	return out
+	return harmless.Text(fmt.Sprintf("%s: uneven by %.1f %%, bends the hoop by %.1f N·m, a support carries %.0f N, %d steps", o.Name, o.UnevenPercent, o.BendingNm, o.SupportN, o.Steps))
 }
 
 // Verdict says which of some techniques leaves the most even bed and which loads the hoop least.

@@ -58,7 +58,8 @@ func TestGentlest(t *testing.T) {
 	t.Log(g.Words())
 	assert.Equal(t, g.Tried, told+1)
 	assert.NotEmpty(t, g.Open)
-	again := w.Against(assume.Table{}, nil)
+	again, err := w.Sides(context.Background(), assume.Table{}, nil, false, func(int, int) {})
+	require.NoError(t, err)
 	assert.Equal(t, again[0].BendingNm, g.As.BendingNm)
 	if len(g.Changes) > 0 {
 		assert.Less(t, g.Best.BendingNm/g.As.BendingNm+g.Best.UnevenPercent/g.As.UnevenPercent, 2*.95)
@@ -116,15 +117,28 @@ func TestSides(t *testing.T) {
 	other := openWork(t).Technique
 	wrong := *other
 	wrong.Pieces, wrong.Cross.From = 1, 0
-	sides := w.Against(assume.Table{}, []*sequence.Technique{other, &wrong})
-	require.Len(t, sides, 3)
+	told := 0
+	sides, err := w.Sides(context.Background(), assume.Table{}, []*sequence.Technique{other, &wrong}, true, func(tried, of int) {
+		told++
+		assert.Equal(t, told, tried)
+		assert.LessOrEqual(t, tried, of)
+	})
+	require.NoError(t, err)
+	assert.Len(t, sides, told)
+	assert.Equal(t, w.Technique.Name, sides[0].Name)
+	assert.Contains(t, sides[1].Words(), sides[1].Name+": uneven by ")
+	assert.NotContains(t, sides[2].Words(), "uneven")
 	assert.Positive(t, sides[1].UnevenPercent)
 	assert.NotEmpty(t, sides[2].Why)
 	assert.Len(t, calc.Verdict(sides), 2)
-	assert.Nil(t, calc.Verdict(sides[2:]))
-	for _, v := range w.Variants(assume.Table{}) {
+	assert.Nil(t, calc.Verdict(sides[2:3]))
+	for _, v := range sides {
 		assert.NotEqual(t, v.Why == "", v.Plan == nil)
 	}
+	stopped, stop := context.WithCancel(context.Background())
+	stop()
+	_, err = w.Sides(stopped, assume.Table{}, nil, true, func(int, int) {})
+	assert.ErrorIs(t, err, context.Canceled)
 }
 
 func BenchmarkGentlest(b *testing.B) {

@@ -11,7 +11,8 @@
 //	weaving    each crossing shares the two half diameters between main and cross, as their tensions over the pitch stand (first order)
 //	friction   capstan at the exit hole, the gripper's turn and every crossing, while a strand is pulled; the sideways force stays
 //	           between the strings. Afterwards the strand is one spring. Two strands joined round the outside of the hoop share their
-//	           string when their tensions stand farther apart than the capstan of half a turn holds
+//	           string when their tensions stand farther apart than the capstan of half a turn holds, and never to the one whose mean
+//	           is the lower: friction only takes
 //	clamps     a fixed clamp stands still with the machine, and the hole beside it is free; S outside and knots lie on the hoop; a flying
 //	           clamp hangs its strand on its neighbour's hole. What a clamp or a knot gives, it gives when it takes the load
 //	machine    supports push and never pull, over a gap or preload, with a spring along the tube; the throat's yoke holds the rest

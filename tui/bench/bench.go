@@ -34,8 +34,9 @@ type Job struct {
 	Plan           *plan.Plan
 	Events         []progress.Event // what happened so far
 	Warnings       []string         // what to know before beginning
-	// Numbers works out lengths, tensions and the bed, which takes a moment; nil when the job's files are not at hand.
-	Numbers func() bed.Sheet
+	// Numbers works out lengths, tensions and the bed of the plan as it stands, which takes a moment; nil when the job's files are
+	// not at hand.
+	Numbers func(*plan.Plan) bed.Sheet
 	// Tap is the microphone for taps on the finished bed; nil where there is none.
 	Tap      *ear.Ear
 	Recorder Recorder
@@ -54,9 +55,9 @@ type Job struct {
 	Offset measure.Tension
 	// Park sets the racket aside for another one; nil where it cannot be.
 	Park func() error
-	// Foresee works out what to say before a step, by its number in the plan as it was made: of loads of the supports, and of what to
-	// measure. It takes a moment; nil for nothing.
-	Foresee func() map[int][]string
+	// Foresee works out what to say before a step of the plan as it stands: of loads of the supports, and of what to measure. It
+	// takes a moment; nil for nothing.
+	Foresee func(*plan.Plan) map[int][]string
 	// Others are the other rackets in work, each with where it stands.
 	Others []string
 }
@@ -146,7 +147,7 @@ type Model struct {
 	scene         scene
 	ink           draw.Palette
 	paint         [][2]string // by role: what to write before and after a piece of a line
-	foreseen      foreseenMsg // what to say before steps, by their numbers in the plan as it was made
+	foreseen      foreseenMsg // what to say before steps
 }
 
 // notice is a line that says what just happened or went wrong.
@@ -190,15 +191,19 @@ func New(job Job, set Settings) (Model, error) {
 // Init starts the minute.
 func (m Model) Init() tea.Cmd { return tea.Batch(tick(), m.titled(), m.saying(1), m.foresee()) }
 
-// foreseenMsg says what was foreseen.
-type foreseenMsg map[int][]string
+// foreseenMsg says what was foreseen of a plan, by step.
+type foreseenMsg struct {
+	of *plan.Plan
+	by map[int][]string
+}
 
 func (m Model) foresee() tea.Cmd {
-	if m.job.Foresee == nil {
+	p := m.state.Plan()
+	if m.job.Foresee == nil || m.foreseen.of == p {
 		return nil
 	}
 	work := m.job.Foresee
-	return func() tea.Msg { return foreseenMsg(work()) }
+	return func() tea.Msg { return foreseenMsg{p, work(p)} }
 }
 
 // tick comes every minute, so that nothing is painted by the second.

@@ -5,15 +5,46 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/plan"
+	"pullcard/tui/bed"
+	"pullcard/tui/internal/golden"
+	"pullcard/tui/screen"
 )
 
-// What was foreseen of a step stands on it before it is done, and on no other.
+// What was foreseen of a step stands on it before it is done, and on no other; it is foreseen anew when a way back has changed
+// the plan, and so are the numbers.
 func TestForeseen(t *testing.T) {
-	m := Model{job: Job{Foresee: func() map[int][]string { return map[int][]string{2: {"the support head will carry 900 N"}} }}}
-	cmd := m.foresee()
+	r := newRig(t, "club-sixteen", "two-piece-clamp")
+	var asked, numbers []*plan.Plan
+	r.m.job.Foresee = func(p *plan.Plan) map[int][]string {
+		asked = append(asked, p)
+		return map[int][]string{2: {"the support head will carry 900 N"}}
+	}
+	r.m.job.Numbers = func(p *plan.Plan) bed.Sheet { numbers = append(numbers, p); return bed.Sheet{} }
+	cmd := r.m.foresee()
 	require.NotNil(t, cmd)
-	m, _ = m.Update(cmd())
-	assert.Equal(t, []string{"the support head will carry 900 N"}, m.foreseen[2])
-	assert.Empty(t, m.foreseen[3])
-	assert.Nil(t, Model{}.foresee())
+	r.send(cmd())
+	assert.Equal(t, []string{"the support head will carry 900 N"}, r.m.foreseen.by[2])
+	assert.Empty(t, r.m.foreseen.by[3])
+	assert.Nil(t, r.m.foresee(), "the plan stands as it was")
+	made := r.m.state.Plan()
+	for range 8 {
+		r.press("space")
+	}
+	assert.True(t, made == r.m.foreseen.of)
+	r.press("s", "2", "1", "1")
+	require.True(t, made != r.m.state.Plan(), r.m.View())
+	require.NotNil(t, r.m.foresee())
+	r.send(r.m.foresee()())
+	assert.True(t, r.m.state.Plan() == r.m.foreseen.of)
+	r.send(foreseenMsg{made, nil}) // an answer that comes late
+	assert.NotEmpty(t, r.m.foreseen.by)
+	_, cmd = r.m.Update(golden.Key("b"))
+	require.NotNil(t, cmd)
+	_, err := cmd().(screen.OpenMsg).Open()
+	require.NoError(t, err)
+	assert.True(t, r.m.state.Plan() == numbers[0])
+	r.m.job.Foresee = nil
+	assert.Nil(t, r.m.foresee())
 }

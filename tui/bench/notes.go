@@ -128,7 +128,7 @@ func (m Model) words(width int) (out []string) {
 	if m.step().Phase == plan.PhaseMount {
 		out = append(out, m.caution(theme.Warn, m.job.Warnings, width)...)
 	}
-	out = append(out, m.caution(theme.Warn, m.foreseen[m.step().Base], width)...)
+	out = append(out, m.caution(theme.Warn, m.foreseen.by[m.step().N], width)...)
 	return append(out, m.caution(theme.Warn, m.scene.face.cautions, width)...)
 }
 

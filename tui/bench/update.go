@@ -33,7 +33,9 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		m.now = time.Time(msg)
 		return m, tea.Batch(tick(), m.rung(before < bareNotice && m.bareFor() >= bareNotice || before < bareAlarm && m.bareFor() >= bareAlarm))
 	case foreseenMsg:
-		m.foreseen = msg
+		if msg.of == m.state.Plan() {
+			m.foreseen = msg
+		}
 		return m, nil
 	case turnedMsg:
 		if msg.err != nil {
@@ -124,8 +126,8 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 		m.mode = noting
 		return m, m.prompt("what is worth keeping")
 	case key.Matches(msg, k.Numbers) && m.job.Numbers != nil:
-		work := m.job.Numbers
-		return m, screen.Open(func() (screen.Screen, error) { return screen.Of(bed.New(work(), m.set.Theme, m.set.ASCII)), nil })
+		work, p := m.job.Numbers, m.state.Plan()
+		return m, screen.Open(func() (screen.Screen, error) { return screen.Of(bed.New(work(p), m.set.Theme, m.set.ASCII)), nil })
 	case key.Matches(msg, k.Tap) && m.canTap():
 		tap := ear.New(strings.TrimSpace(m.job.Player+" "+m.job.Racket), *m.job.Tap, m.set.Theme, m.set.ASCII)
 		return m, screen.Open(func() (screen.Screen, error) { return screen.Of(tap), nil })
@@ -256,7 +258,7 @@ func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
 	if err == nil {
 		m.pulled(m.scene.racket)
 	}
-	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.said()}
+	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.said(), m.foresee()}
 	if leaving {
 		return m, tea.Batch(append(cmds, screen.Leave)...)
 	}

@@ -1,5 +1,5 @@
 // Package hoop is the screen with what stringing does to the hoop: the hoop as it gives and what is left in every strand, step by
-// step, the figures beside it, a search for a gentler technique, and the entry of what was measured off the machine.
+// step, the figures beside it, techniques side by side, a search for a gentler one, and the entry of what was measured off the machine.
 //
 // Call New with a Sheet.
 package hoop
@@ -33,14 +33,15 @@ type Sheet struct {
 	Expected calc.Expected
 	// Assumed are the numbers that are taken for granted, as lines.
 	Assumed []string
-	// Gentlest searches what the sheet leaves open and tells how far it is; nil where it cannot.
-	Gentlest func(ctx context.Context, tell func(tried, of int)) ([]string, error)
+	// Gentlest searches what the sheet leaves open, and Beside sets the house's sheets and variants of this one side by side; each
+	// tells how far it is, and is nil where it cannot.
+	Gentlest, Beside func(ctx context.Context, tell func(tried, of int)) ([]string, error)
 	// Keep keeps what was measured in the book, as it was typed; nil where there is no book. It says what comes of it.
 	Keep func(text string) error
 }
 
 // KeyMap is what the keys of the screen do.
-type KeyMap struct{ Earlier, Later, Up, Down, Gentlest, Measure, Enter, Stop, Leave key.Binding }
+type KeyMap struct{ Earlier, Later, Up, Down, Gentlest, Beside, Measure, Next, Enter, Stop, Leave key.Binding }
 
 // Model is the screen.
 type Model struct {
@@ -49,7 +50,8 @@ type Model struct {
 	keys   KeyMap
 	step   int // from 1
 	words  screen.Split
-	input  textinput.Model
+	form   [2]textinput.Model // the hoop before stringing and after
+	at     int                // the field in hand
 	typing bool
 	said   []line // what came of a search or of measuring
 	search *search
@@ -80,18 +82,23 @@ type line struct {
 
 // New is the screen with a sheet, at the last step; ascii draws with ASCII characters only.
 func New(s Sheet, t theme.Theme, ascii bool) Model {
-	m := Model{Look: screen.Look{ASCII: ascii}, sheet: s, input: textinput.New(), keys: KeyMap{
+	m := Model{Look: screen.Look{ASCII: ascii}, sheet: s, keys: KeyMap{
 		Earlier: key.NewBinding(key.WithKeys("left"), key.WithHelp("←→", "step")), Later: key.NewBinding(key.WithKeys("right")),
 		Up: key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("↑", "up")), Down: key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("↓", "down")),
 		Gentlest: key.NewBinding(key.WithKeys("g"), key.WithHelp("g", "gentlest")), Measure: key.NewBinding(key.WithKeys("m"), key.WithHelp("m", "measured")),
+		Beside: key.NewBinding(key.WithKeys("t"), key.WithHelp("t", "techniques")), Next: key.NewBinding(key.WithKeys("tab", "up", "down"), key.WithHelp("tab", "other field")),
 		Enter: key.NewBinding(key.WithKeys("enter"), key.WithHelp("enter", "take it")), Stop: key.NewBinding(key.WithKeys("esc"), key.WithHelp("esc", "stop")),
 		Leave: key.NewBinding(key.WithKeys("q", "esc", "backspace", "h"), key.WithHelp("q", "back")),
 	}}
-	m.input.Placeholder, m.input.Prompt, m.input.CharLimit = "330 x 250, 329.2 x 250.6", "before, after: ", 60
+	for i, prompt := range [2]string{"before ", "after  "} {
+		m.form[i] = textinput.New()
+		m.form[i].Placeholder, m.form[i].Prompt, m.form[i].CharLimit = [2]string{"330 x 250", "329.2 x 250.6"}[i], prompt, 30
+	}
 	if s.Course != nil {
 		m.step = len(s.Course.At)
 	}
 	m.keys.Gentlest.SetEnabled(s.Course != nil && s.Gentlest != nil)
+	m.keys.Beside.SetEnabled(s.Course != nil && s.Beside != nil)
 	m.keys.Measure.SetEnabled(s.Course != nil)
 	m.keys.Earlier.SetEnabled(s.Course != nil)
 	m.keys.Later.SetEnabled(s.Course != nil)
@@ -108,7 +115,9 @@ func (m Model) SetTheme(t theme.Theme) Model {
 func (m Model) SetSize(width, height int) Model {
 	m.Width, m.Height = width, height
 	m.Lay(&m.words, m.draw(), func(width int) []string {
-		m.input.Width = max(width-lipgloss.Width(m.input.Prompt)-2, 1)
+		for i := range m.form {
+			m.form[i].Width = max(width-lipgloss.Width(m.form[i].Prompt)-2, 1)
+		}
 		return m.lines(width)
 	}, &m.keys.Up, &m.keys.Down)
 	return m
@@ -119,7 +128,7 @@ func (m Model) Typing() bool { return m.typing }
 
 // Once says whether a key counts once however long it is held down.
 func (m Model) Once(k tea.KeyMsg) bool {
-	return !m.typing && (key.Matches(k, m.keys.Leave) || key.Matches(k, m.keys.Gentlest) || key.Matches(k, m.keys.Measure))
+	return !m.typing && key.Matches(k, m.keys.Leave, m.keys.Gentlest, m.keys.Beside, m.keys.Measure)
 }
 
 // Update takes a message.
@@ -164,12 +173,15 @@ func (m Model) pressed(k tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(k, m.keys.Down):
 		m.words.ScrollDown(1)
 	case key.Matches(k, m.keys.Gentlest) && m.search == nil:
-		return m.seek()
+		return m.seek(m.sheet.Gentlest)
+	case key.Matches(k, m.keys.Beside) && m.search == nil:
+		return m.seek(m.sheet.Beside)
 	case key.Matches(k, m.keys.Measure):
 		m.typing = true
-		m.input.SetValue("")
-		cmd := m.input.Focus()
-		return m.SetSize(m.Width, m.Height), cmd
+		for i := range m.form {
+			m.form[i].SetValue("")
+		}
+		return m.field(0)
 	case key.Matches(k, m.keys.Leave):
 		if m.search != nil {
 			m.search.stop()
@@ -179,14 +191,24 @@ func (m Model) pressed(k tea.KeyMsg) (Model, tea.Cmd) {
 	return m, nil
 }
 
+// field goes to a field of the form.
+func (m Model) field(i int) (Model, tea.Cmd) {
+	m.at = i
+	m.form[1-i].Blur()
+	cmd := m.form[i].Focus()
+	return m.SetSize(m.Width, m.Height), cmd
+}
+
 // typed takes a key of what is typed.
 func (m Model) typed(k tea.KeyMsg) (Model, tea.Cmd) {
 	switch {
 	case key.Matches(k, m.keys.Stop):
 		m.typing = false
 		return m.SetSize(m.Width, m.Height), nil
+	case key.Matches(k, m.keys.Next), key.Matches(k, m.keys.Enter) && m.at == 0:
+		return m.field(1 - m.at)
 	case key.Matches(k, m.keys.Enter):
-		text := m.input.Value()
+		text := m.form[0].Value() + ", " + m.form[1].Value()
 		tape, err := calc.ParseTape(text)
 		if err != nil {
 			m.said = []line{{theme.Danger, err.Error()}}
@@ -207,14 +229,14 @@ func (m Model) typed(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m, func() tea.Msg { return keptMsg{keep(text)} }
 	}
 	var cmd tea.Cmd
-	m.input, cmd = m.input.Update(k)
+	m.form[m.at], cmd = m.form[m.at].Update(k)
 	return m.SetSize(m.Width, m.Height), cmd
 }
 
 // seek begins a search.
-func (m Model) seek() (Model, tea.Cmd) {
+func (m Model) seek(work func(ctx context.Context, tell func(tried, of int)) ([]string, error)) (Model, tea.Cmd) {
 	ctx, stop := context.WithCancel(context.Background())
-	s, work := &search{stop: stop, shown: "searching; esc stops"}, m.sheet.Gentlest
+	s := &search{stop: stop, shown: "searching; esc stops"}
 	m.search, m.said = s, nil
 	return m.SetSize(m.Width, m.Height), tea.Batch(tick(s), func() tea.Msg {
 		lines, err := work(ctx, func(tried, of int) { s.tried.Store(int64(tried)); s.of.Store(int64(of)) })
@@ -248,9 +270,9 @@ func (m Model) View() string {
 		title += fmt.Sprintf("  step %d of %d", m.step, len(m.sheet.Course.At))
 	}
 	head := m.Style(theme.Title, title) + "  " + m.Style(theme.Text, theme.Clean(m.sheet.Title))
-	keys := []key.Binding{m.keys.Earlier, m.keys.Up, m.keys.Gentlest, m.keys.Measure, m.keys.Leave}
+	keys := []key.Binding{m.keys.Earlier, m.keys.Up, m.keys.Gentlest, m.keys.Beside, m.keys.Measure, m.keys.Leave}
 	if m.typing {
-		keys = []key.Binding{m.keys.Enter, m.keys.Stop}
+		keys = []key.Binding{m.keys.Enter, m.keys.Next, m.keys.Stop}
 	} else if m.search != nil {
 		keys = []key.Binding{m.keys.Stop, m.keys.Earlier}
 	}

@@ -97,20 +97,36 @@ func TestMeasured(t *testing.T) {
 	m := New(s, golden.Plain(t), false).SetSize(120, 40)
 	m, _ = press(m, "m")
 	assert.True(t, m.Typing())
-	m, cmd := press(m, "330 x 250", "enter")
+	m, cmd := press(m, "330 x 250", "enter", "enter")
 	assert.True(t, m.Typing())
 	assert.Contains(t, m.View(), "is no measuring")
 	assert.Nil(t, cmd)
-	m, cmd = press(m, ", 329.5 x 250.2", "enter")
+	m, _ = press(m, "329.5 x 250", "tab", "tab") // back to where it was
+	m, cmd = press(m, ".2", "enter")
 	require.NotNil(t, cmd)
 	assert.Contains(t, m.View(), "within what is to be")
 	m, _ = m.Update(cmd())
 	assert.Equal(t, []string{"330 x 250, 329.5 x 250.2"}, kept)
 	assert.Contains(t, m.View(), "kept in the book")
-	m, _ = press(m, "m", "330 x 250, 320 x 260", "enter")
+	m, _ = press(m, "m", "330 x 250", "enter", "320 x 260", "enter")
 	assert.Contains(t, m.View(), "OUTSIDE")
 	m, _ = press(m, "m", "33", "esc")
 	assert.False(t, m.Typing())
+}
+
+// Techniques stand side by side on the page.
+func TestBeside(t *testing.T) {
+	s := sheet(t)
+	m := New(s, golden.Plain(t), false).SetSize(120, 40)
+	assert.NotContains(t, m.View(), "techniques")
+	s.Beside = func(context.Context, func(int, int)) ([]string, error) {
+		return []string{"the most even bed: another sheet, uneven by 7.1 %"}, nil
+	}
+	m = New(s, golden.Plain(t), false).SetSize(120, 40)
+	assert.Contains(t, m.View(), "t techniques")
+	m, cmd := press(m, "t")
+	m, _ = m.Update(cmd().(tea.BatchMsg)[1]())
+	assert.Contains(t, m.View(), "the most even bed: another sheet")
 }
 
 // A search says how far it is, esc stops it, and its answer stands on the page.

@@ -19,7 +19,7 @@ func (m Model) lines(width int) (out []string) {
 	}
 	if m.typing {
 		add(theme.Title, "MEASURED inside, length x width in mm")
-		out = append(out, m.input.View(), "")
+		out = append(out, m.form[0].View(), m.form[1].View(), "")
 	}
 	for _, l := range m.said {
 		add(l.role, l.text)
