@@ -20,6 +20,7 @@ import (
 	"pullcard/tui/bed"
 	"pullcard/tui/draw"
 	"pullcard/tui/ear"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -124,7 +125,7 @@ type Model struct {
 	far    bool // only what is read from afar
 	view   draw.View
 	lies   draw.View // what the house remembers of it
-	notice notice
+	notice screen.Notice
 	// elsewhere is where the work is kept when it could not stay in the book; it stands on every screen from then on, in
 	// full until the next event.
 	elsewhere string
@@ -148,12 +149,6 @@ type Model struct {
 	ink           draw.Palette
 	paint         [][2]string // by role: what to write before and after a piece of a line
 	foreseen      foreseenMsg // what to say before steps
-}
-
-// notice is a line that says what just happened or went wrong.
-type notice struct {
-	text string
-	role theme.Role
 }
 
 // New is the bench with a job, at the step where its events left it. The error says which event does not fit the plan.

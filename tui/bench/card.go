@@ -105,8 +105,8 @@ func (m Model) lookCard(width, height int) []string {
 
 // banner says that the step on the screen is not simply the next one.
 func (m Model) banner(b brevity, width int) []string {
-	if m.notice.role == theme.Danger && m.notice.text != "" {
-		return m.caution(theme.Danger, []string{m.notice.text}, width) // the foot is too short for what to do about it
+	if m.notice.Role == theme.Danger && m.notice.Text != "" {
+		return m.caution(theme.Danger, []string{m.notice.Text}, width) // the foot is too short for what to do about it
 	}
 	switch {
 	case m.look > 0:

@@ -8,6 +8,7 @@ import (
 	"github.com/charmbracelet/x/ansi"
 
 	"pullcard/sequence/plan"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -70,7 +71,7 @@ func (m Model) acts(b brevity, width int) (out []string) {
 
 // hang sets a text behind a mark; further lines begin below the text.
 func (m Model) hang(mark string, role theme.Role, text string, width int) (out []string) {
-	for _, line := range strings.Split(ansi.Wordwrap(text, max(width-lipgloss.Width(mark), 1), ""), "\n") {
+	for _, line := range screen.Wrap(text, max(width-lipgloss.Width(mark), 1)) {
 		out = append(out, m.style(theme.Quiet, mark)+m.style(role, line))
 		mark = strings.Repeat(" ", lipgloss.Width(mark))
 	}
@@ -90,7 +91,7 @@ func flow(items []string, width int) (out []string) {
 			out, line = append(out, line), item
 		}
 		if lipgloss.Width(line) > width {
-			lines := strings.Split(ansi.Wordwrap(line, max(width, 1), ""), "\n")
+			lines := screen.Wrap(line, max(width, 1))
 			out, line = append(out, lines[:len(lines)-1]...), lines[len(lines)-1]
 		}
 	}
@@ -134,7 +135,7 @@ func (m Model) words(width int) (out []string) {
 
 func (m Model) caution(r theme.Role, texts []string, width int) (out []string) {
 	for _, text := range texts {
-		for _, line := range strings.Split(ansi.Wordwrap(theme.Clean("! "+text), width, ""), "\n") {
+		for _, line := range screen.Wrap(theme.Clean("! "+text), width) {
 			out = append(out, m.style(r, line))
 		}
 	}

@@ -4,11 +4,10 @@ import (
 	"fmt"
 	"strings"
 
-	"github.com/charmbracelet/x/ansi"
-
 	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -47,7 +46,7 @@ func (m Model) resumeCard(width int) []string {
 func wrapAll(lines []string, width int) []string {
 	var out []string
 	for _, l := range lines {
-		out = append(out, strings.Split(ansi.Wordwrap(l, width, ""), "\n")...)
+		out = append(out, screen.Wrap(l, width)...)
 	}
 	return out
 }

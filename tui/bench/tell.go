@@ -2,11 +2,9 @@ package bench
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
-	"github.com/charmbracelet/x/ansi"
 
 	"pullcard/sequence"
 	"pullcard/sequence/cases"
@@ -165,7 +163,7 @@ func (m Model) answers(q asked, width int) (lines []string, from, to int) {
 		if i < 9 {
 			number = fmt.Sprint(i + 1)
 		}
-		for j, line := range strings.Split(ansi.Wrap(a.Say, max(width-5, 1), ""), "\n") {
+		for j, line := range screen.Wrap(a.Say, max(width-5, 1)) {
 			if j > 0 {
 				mark, number = "  ", " "
 			}

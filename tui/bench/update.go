@@ -66,7 +66,7 @@ func (m Model) press(msg tea.KeyMsg) (Model, tea.Cmd) {
 		}
 		return m, nil
 	}
-	m.notice = notice{}
+	m.notice = screen.Notice{}
 	switch m.mode {
 	case resuming:
 		return m.resume(msg)
@@ -133,7 +133,7 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 		return m, screen.Open(func() (screen.Screen, error) { return screen.Of(tap), nil })
 	case key.Matches(msg, k.Turn):
 		m.view = m.view.Next()
-		m.notice = notice{"the picture: " + m.view.String(), theme.Quiet}
+		m.notice = screen.Notice{Text: "the picture: " + m.view.String(), Role: theme.Quiet}
 		m.refresh()
 	case key.Matches(msg, k.Mirror):
 		m.view.Mirror = !m.view.Mirror
@@ -191,7 +191,7 @@ func (m Model) back() (Model, tea.Cmd) {
 		return m.lookAt(0), nil
 	}
 	if !m.state.CanBack() {
-		m.notice = notice{"this is the first step", theme.Quiet}
+		m.notice = screen.Notice{Text: "this is the first step", Role: theme.Quiet}
 		return m, nil
 	}
 	return m.record(progress.Event{Kind: progress.Back, Step: m.state.Current()})
@@ -287,13 +287,13 @@ func (m Model) onward(e progress.Event, err error) (Model, tea.Cmd) {
 func (m *Model) told(e progress.Event) {
 	switch e.Kind {
 	case progress.Note:
-		m.notice = notice{"noted: " + e.Why, theme.OK}
+		m.notice = screen.Notice{Text: "noted: " + e.Why, Role: theme.OK}
 	case progress.Redo, progress.Mishap:
-		m.notice = notice{m.happened(len(m.events)) + ": kept in the journal; ⌫ takes it back", theme.Warn}
+		m.notice = screen.Notice{Text: m.happened(len(m.events)) + ": kept in the journal; ⌫ takes it back", Role: theme.Warn}
 		if e.Plan == nil {
-			m.notice.text = m.happened(len(m.events)) + ": kept in the journal"
+			m.notice.Text = m.happened(len(m.events)) + ": kept in the journal"
 		}
 	case progress.Back:
-		m.notice = notice{"one step back, kept in the journal", theme.Quiet}
+		m.notice = screen.Notice{Text: "one step back, kept in the journal", Role: theme.Quiet}
 	}
 }

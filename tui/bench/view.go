@@ -14,6 +14,7 @@ import (
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/tui/draw"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -88,7 +89,7 @@ func (m Model) View() string {
 		return ""
 	}
 	if m.Small() {
-		return m.set.Theme.Paint(m.fit([]string{fmt.Sprintf("%d×%d is too small", m.width, m.height), fmt.Sprintf("at least %d×%d", MinWidth, MinHeight)}, m.width, m.height))
+		return screen.Look{Theme: m.set.Theme, Width: m.width, Height: m.height}.TooSmall(MinWidth, MinHeight)
 	}
 	lines := m.mirrored()
 	height := m.height - len(lines)
@@ -126,7 +127,7 @@ func (m Model) column(width, height int) []string {
 	body, foot := strings.Split(m.body(width, rows), "\n"), m.foot(width)
 	foot = foot[max(len(foot)-rows, 0):]   // its end says what would help
 	body = body[:max(rows+1-len(foot), 0)] // what went wrong is told in whole, over the end of the rest
-	return slices.Concat(strings.Split(m.fit(head, width, len(head)), "\n"), body, strings.Split(m.fit(foot, width, len(foot)), "\n"))
+	return slices.Concat(strings.Split(screen.Fit(head, width, len(head), false), "\n"), body, strings.Split(screen.Fit(foot, width, len(foot), false), "\n"))
 }
 
 // alarm says that the book went away and where the work is kept: all of it at first, then what a line holds.
@@ -143,7 +144,7 @@ func (m Model) alarm(width int) (lines []string) {
 		}
 		return []string{m.style(theme.Danger, where)}
 	}
-	for _, line := range strings.Split(ansi.Wrap(text, width, ""), "\n") {
+	for _, line := range screen.Wrap(text, width) {
 		lines = append(lines, m.style(theme.Danger, line))
 	}
 	return lines
@@ -152,42 +153,25 @@ func (m Model) alarm(width int) (lines []string) {
 // body is the picture beside the card, or the card alone where the picture stands elsewhere or nowhere.
 func (m Model) body(width, height int) string {
 	if m.mode == helping {
-		return m.fit(m.allKeys(width), width, height)
+		return screen.Fit(m.allKeys(width), width, height, false)
 	}
 	if m.isFar() {
-		return m.fit(m.farCard(width-2, height), width, height)
+		return screen.Fit(m.farCard(width-2, height), width, height, false)
 	}
 	pw, ph := m.pictureSize(width, height)
 	if pw == 0 || width < m.width {
-		return m.fit(m.card(width-2, height), width, height)
+		return screen.Fit(m.card(width-2, height), width, height, false)
 	}
 	picture := strings.Split(m.scene.draw.Render(pw, ph, m.view, m.ink), "\n")
 	for len(picture) < height {
 		picture = append(picture, strings.Repeat(" ", pw))
 	}
-	return strings.Join(beside(picture, strings.Split(m.fit(m.card(width-pw-2, height), width-pw, height), "\n")), "\n")
+	return strings.Join(beside(picture, strings.Split(screen.Fit(m.card(width-pw-2, height), width-pw, height, false), "\n")), "\n")
 }
 
 // isFar says whether the screen shows only what is read from afar.
 func (m Model) isFar() bool {
 	return m.far && m.mode == working && !m.finished() && m.scene.face.led
-}
-
-// fit makes lines exactly as wide and as many as they should be; a line is indented by a space.
-func (m Model) fit(lines []string, width, height int) string {
-	out := make([]string, height)
-	for i := range out {
-		line := ""
-		if i < len(lines) {
-			line = " " + lines[i]
-		}
-		line = ansi.Truncate(line, width, "…")
-		if gap := width - lipgloss.Width(line); gap > 0 {
-			line += strings.Repeat(" ", gap)
-		}
-		out[i] = line
-	}
-	return strings.Join(out, "\n")
 }
 
 // style gives a piece of a line the looks of a role.
@@ -208,7 +192,7 @@ func (m Model) top(width int) []string {
 	room := width - 2 - lipgloss.Width(left) - 2
 	if width < m.width {
 		short := strings.ReplaceAll(left, "  ", " ")
-		lines := strings.Split(ansi.Wordwrap(short, width-2, ""), "\n")
+		lines := screen.Wrap(short, width-2)
 		last := len(lines) - 1
 		if room := width - 2 - lipgloss.Width(lines[last]) - 2; room > lipgloss.Width(clock)+6 { // what is left of the line is the name's
 			end := right(room)
@@ -303,7 +287,7 @@ func minutes(d time.Duration) string {
 func (m Model) foot(width int) []string {
 	switch {
 	case m.write.failed != "":
-		lines := strings.Split(ansi.Wrap(theme.Clean(m.write.failed)+" · space: seen", width-2, ""), "\n")
+		lines := screen.Wrap(theme.Clean(m.write.failed)+" · space: seen", width-2)
 		for i := range lines {
 			lines[i] = m.style(theme.Danger, lines[i])
 		}
@@ -315,8 +299,8 @@ func (m Model) foot(width int) []string {
 	case m.write.slow:
 		return []string{m.style(theme.Warn, "saving…")}
 	}
-	if m.notice.text != "" {
-		return []string{m.style(m.notice.role, theme.Clean(m.notice.text))}
+	if m.notice.Text != "" {
+		return []string{m.style(m.notice.Role, theme.Clean(m.notice.Text))}
 	}
 	m.help.Width = width
 	return []string{m.help.ShortHelpView(m.enabled())}

@@ -153,13 +153,18 @@ func (l Look) Scrolling(v viewport.Model, keys ...key.Binding) []string {
 
 // Fit makes lines exactly as wide and as many as they should be; a line is indented by a space.
 func (l Look) Fit(lines []string, width, height int) string {
+	return Fit(lines, width, height, l.ASCII)
+}
+
+// Fit is the same of a screen that has no Look.
+func Fit(lines []string, width, height int, ascii bool) string {
 	out := make([]string, max(height, 0))
 	for i := range out {
 		line := ""
 		if i < len(lines) {
 			line = " " + lines[i]
 		}
-		out[i] = theme.Fill(line, width, l.ASCII)
+		out[i] = theme.Fill(line, width, ascii)
 	}
 	return strings.Join(out, "\n")
 }
