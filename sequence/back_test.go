@@ -75,6 +75,7 @@ func TestWaysBackByHand(t *testing.T) {
 				"pull C1 4HR again; unclamp B; slacken C1 4HR; unclamp S; unweave C1 4HL 4HR", "Weave cross 1"},
 		{"Cross 3", 0, "wrong-tension strand=C2", "pull C2 5HL again; unclamp A; clamp A C2 5HL; release", "Cross 3"},
 		{"Cross 3", 0, "kink strand=C4", "", "Cross 3"}, // worked past before its pull
+		{"Cross 3", 0, "kink strand=C5", "", "Cross 3"}, // and before it is woven
 		{"Cross 3", 1, "string-broke strand=C3 where=bed", "cut C3; cut C2; unclamp A; inspect C1 4HL; unclamp S; cut C4; cut C1", "Weave cross 1"},
 		{"Cross 3", 0, "string-broke strand=M2R where=bed", "cut M1L; cut C3; cut M1R; cut C2; unclamp A; inspect C1 4HL; unclamp S; cut M2L; cut C4; cut M2R; cut C1; cut M3L; cut M3R",
 			"Feed the centre mains"},

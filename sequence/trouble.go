@@ -201,13 +201,13 @@ func (t Trouble) check(r *plan.Racket) error {
 			return fmt.Errorf("string does not break at %q; write where=gripper, jaw, hole or bed", t.Where)
 		}
 		return strand(t.Strand)
-	case plan.FaultKink, plan.FaultShort:
-		if r.Span(t.Strand) == nil {
-			return strand(t.Strand)
+	case plan.FaultKink:
+		if s := r.Span(t.Strand); s != nil && !s.Laid() && (t.Choose == "" || t.Choose == plan.Past) {
+			return nil // what is still to be laid is worked past it
 		}
-		if t.Fault == plan.FaultShort {
-			return strand(t.Strand)
-		}
+		return strand(t.Strand)
+	case plan.FaultShort:
+		return strand(t.Strand)
 	case plan.FaultKnot:
 		if k := r.KnotIn(t.Hole); k == nil || k.Slipped {
 			return fmt.Errorf("no knot that holds sits in %q", t.Hole)

@@ -60,7 +60,14 @@ func (t *Table) letsGo(op *plan.Op) {
 func (t *Table) faulty(op *plan.Op) {
 	s := none
 	switch op.Fault {
-	case plan.FaultWeave, plan.FaultHole, plan.FaultSwapped, plan.FaultKink, plan.FaultLate, plan.FaultTension:
+	case plan.FaultKink:
+		if s = t.strand(op.Strand, ruleOnce); s != none && op.Choose != "past" { // it may be worked past before it is laid
+			s = t.laid(op.Strand, ruleOnce)
+		}
+		if s == none {
+			return
+		}
+	case plan.FaultWeave, plan.FaultHole, plan.FaultSwapped, plan.FaultLate, plan.FaultTension:
 		if s = t.laid(op.Strand, ruleOnce); s == none {
 			return
 		}

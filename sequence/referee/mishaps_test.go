@@ -48,6 +48,8 @@ var blunders = []blunder{
 	{6, recovery{name: "a hole under a run is threaded anew without a scrap in it", done: 14, sample: "skip L head ahead",
 		script: "# crosses\nunweave C1 3HR 3HL\nweave C1 3HR 3HL over 4 after C2 blocked 3HL,3HR"},
 		"step 15, op 2 (weave C1): rule 6: 3HL lies under a run, and no note says what string follows in there"},
+	{3, recovery{name: "a kink in a span that is not laid", done: 12, script: "# crosses\nfault kink C4"},
+		"step 13, op 1 (fault C4): rule 3: C4 is not laid yet"},
 	{4, recovery{name: "an end is moved into a hole that is not its own", done: 12, script: "# crosses\nfault hole C3 5TR from 6HR\nmove C3 5TR 4TR"},
 		`step 13, op 2 (move C3): rule 4: C3 does not move from 5TR to "4TR": it belongs into 6HR there`},
 	{4, recovery{name: "an end is moved that is in its own hole", done: 12, script: "# crosses\nmove C3 6HR 5TR"},

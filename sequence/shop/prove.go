@@ -64,13 +64,13 @@ func takenUp(p *plan.Plan, events []progress.Event, at time.Time) (state progres
 }
 
 // Mend makes the plan that is followed after something went wrong when the first done steps of a plan were done, and proves
-// it from the first step on.
+// what is to come of it: what is done is as it is, and may have been done by a way back of older rules.
 func Mend(p *plan.Plan, done int, t sequence.Trouble) (*plan.Plan, error) {
 	next, err := sequence.Recover(p, done, t)
 	if err != nil {
 		return nil, err
 	}
-	if err := Prove(next); err != nil {
+	if err := proveFrom(next, done); err != nil {
 		return nil, fmt.Errorf("no way back was found that keeps the rules: %w", err)
 	}
 	return next, nil

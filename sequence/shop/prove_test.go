@@ -54,7 +54,10 @@ func TestOlderWaysBackGoOn(t *testing.T) {
 			state, err := progress.Fold(b.Plan, b.Events)
 			require.NoError(t, err)
 			require.Equal(t, done+1+into, state.Last())
-			require.NoError(t, Prove(state.Plan()))
+			require.NoError(t, proveFrom(state.Plan(), state.Last()))
+			next, err := Mend(state.Plan(), state.Last(), sequence.Trouble{Fault: plan.FaultWeave, Strand: "C3"})
+			require.NoError(t, err, "and from another mishap")
+			require.NoError(t, proveFrom(next, state.Last()))
 		}
 	}
 }
