@@ -71,3 +71,71 @@ func TestEveryCaseHasAWayBack(t *testing.T) {
 		}
 	})
 }
+
+// The same answer has the same number at whatever step it is offered, what is asked of one thing only is not asked, and after an
+// interruption the step in hand can have been begun.
+func TestAnswersKeepTheirNumbers(t *testing.T) {
+	p := sequencetest.Of(t, "club-sixteen", "two-piece-skip").Plan
+	numbers, asked := map[string]int{}, 0
+	same := func(q cases.Question) {
+		for i, a := range q.Answers {
+			if a.Number == 0 {
+				continue
+			}
+			say, _, _ := strings.Cut(a.Say, " on ") // a clamp's place changes
+			say = q.Ask + " " + say
+			if n, known := numbers[say]; known {
+				require.Equal(t, n, q.Number(i), say)
+			}
+			numbers[say] = q.Number(i)
+		}
+	}
+	for done := range p.Steps {
+		m := cases.At(p, done)
+		same(m.Wrong())
+		same(m.Slipped())
+		same(m.Doubtful())
+		for _, a := range m.Wrong().Answers {
+			if a.Say == "string broke" {
+				same(a.Next())
+			}
+		}
+		for _, a := range m.Doubtful().Answers {
+			if strings.HasPrefix(a.Say, "the step in hand is begun") {
+				asked++
+				how := a.Next().Answers[0].Next()
+				only, ok := how.Only()
+				require.True(t, ok)
+				require.True(t, only.Again || only.Trouble.Ops > 0, "so far it was done")
+			}
+		}
+	}
+	require.Greater(t, asked, 30, "every step that pulls")
+	require.Equal(t, []int{4, 4, 1, 2}, []int{numbers["What went wrong? string broke"], numbers["Where did it break? in the bed"],
+		numbers["What slipped? the gripper slipped"], numbers["What slipped? clamp A slipped"]})
+}
+
+// A knot that gave a little is kept by name, and nothing of the string counts as slack; one that came open is not.
+func TestKnotsThatGaveALittle(t *testing.T) {
+	p := sequencetest.Of(t, "club-sixteen", "two-piece-skip").Plan
+	done := 0
+	for ; len(p.After(done).Knots()) < 2; done++ {
+	}
+	q := cases.At(p, done).Wrong()
+	at := 0
+	for q.Answers[at].Say != "a knot slipped" {
+		at++
+	}
+	how := q.Answers[at].Next().Answers[0].Next()
+	require.Len(t, how.Answers, 2)
+	require.Contains(t, how.Hint, "M8L loses most of what it had, M7L some")
+	keep := how.Answers[1]
+	require.NotEmpty(t, keep.Words)
+	next, err := shop.Mend(p, done, keep.Trouble)
+	require.NoError(t, err)
+	require.Equal(t, len(p.Steps)+1, len(next.Steps), "it is only written down")
+	require.True(t, next.After(done+1).Tight("M8L"))
+	open, err := shop.Mend(p, done, how.Answers[0].Trouble)
+	require.NoError(t, err)
+	require.False(t, open.After(done+1).Tight("M8L"))
+}

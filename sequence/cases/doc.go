@@ -17,11 +17,30 @@ type Question struct {
 	Ask     string
 	Hint    string // what to know before an answer, empty for nothing
 	Answers []Answer
+	Which   bool // it only asks which of some things it was: of one it is not asked
+}
+
+// Number is the number of an answer: the same wherever the answer is offered, where it has one of its own.
+func (q Question) Number(i int) int {
+	if n := q.Answers[i].Number; n > 0 {
+		return n
+	}
+	return i + 1
+}
+
+// Only is the one answer of a question that need not be asked.
+func (q Question) Only() (Answer, bool) {
+	if len(q.Answers) == 1 && q.Which {
+		return q.Answers[0], true
+	}
+	return Answer{}, false
 }
 
 // Answer is one of the things that can be answered.
 type Answer struct {
 	Say string
+	// Number is the answer's own, whatever else is offered beside it; 0 for its place in the list.
+	Number int
 	// Next is the question that is asked then, nil where the case is known. Tries says that it tries ways back first, to offer none
 	// that there is not: it takes its time and is asked away from a screen.
 	Next  func() Question
@@ -115,4 +134,53 @@ func (m Moment) begun(can func(Moment) bool, then func(Moment) Question) []Answe
 		return nil
 	}
 	return []Answer{Answer{Say: "the step in hand is begun: how far?"}.or(func() Question { return q })}
+}
+
+// numbered is an answer with a number of its own.
+func (a Answer) numbered(n int) Answer {
+	a.Number = n
+	return a
+}
+
+// weaves is how many ops of the step in hand are done once its cross is woven, and that cross; 0 where it weaves none.
+func (m Moment) weaves() (ops int, s plan.Strand) {
+	before := m.r
+	for _, at := range m.later() {
+		if o := &m.step()[at.ops-1]; o.Strand != "" && o.Strand[0] == 'C' && !before.Laid(o.Strand) && at.r.Laid(o.Strand) {
+			return at.ops, o.Strand
+		}
+		before = at.r
+	}
+	return 0, ""
+}
+
+// inHand asks, before string comes out, how far the cross is woven that is in hand.
+func (m Moment) inHand(a Answer) Answer {
+	if a.Next != nil {
+		next := a.Next
+		a.Next = func() Question {
+			q := next()
+			q.Answers = slices.Clone(q.Answers)
+			for i := range q.Answers {
+				q.Answers[i] = m.inHand(q.Answers[i])
+			}
+			return q
+		}
+		return a
+	}
+	ops, s := m.weaves()
+	t := a.Trouble
+	out := slices.Contains([]plan.Mishap{plan.FaultWeave, plan.FaultHole, plan.FaultSwapped, plan.FaultBreak}, t.Fault)
+	if ops == 0 || t.Ops > m.ops || !out || a.Words != "" || t.Choose == plan.Regrip {
+		return a
+	}
+	woven := t
+	woven.Ops = ops
+	return Answer{Say: a.Say, Number: a.Number}.or(func() Question {
+		return Question{Ask: "How far is " + string(s) + ", which is in hand?", Answers: []Answer{
+			known("not begun", t),
+			known("in part: draw it back out first", t),
+			known("woven to its end", woven),
+		}}
+	})
 }

@@ -14,7 +14,9 @@ func (m Moment) Slipped() Question {
 	q := m.Clamps()
 	q.Answers = slices.Concat(m.Gripper(), q.Answers)
 	if len(q.Answers) > 0 {
-		q.Answers = append(q.Answers, m.begun(Moment.Holds, Moment.Slipped)...)
+		for _, a := range m.begun(Moment.Holds, Moment.Slipped) {
+			q.Answers = append(q.Answers, a.numbered(len(plan.Clamps())+2))
+		}
 	}
 	return q
 }
@@ -27,9 +29,9 @@ func (m Moment) Holds() bool {
 // Clamps asks which clamp slipped.
 func (m Moment) Clamps() Question {
 	q := Question{Ask: "What slipped?"}
-	for _, c := range plan.Clamps() {
+	for i, c := range plan.Clamps() {
 		if g := m.r.Grip(c); g != nil && m.r.Holds(c) {
-			q.Answers = append(q.Answers, Answer{Say: fmt.Sprintf("clamp %s slipped on %s at %s", c, g.Strand, g.Hole)}.or(func() Question { return m.extent(c) }))
+			q.Answers = append(q.Answers, Answer{Say: fmt.Sprintf("clamp %s slipped on %s at %s", c, g.Strand, g.Hole)}.or(func() Question { return m.extent(c) }).numbered(i+2))
 		}
 	}
 	return q
@@ -63,9 +65,9 @@ func (m Moment) Gripper() []Answer {
 	g := grips[0].r.Gripper()
 	a := Answer{Say: fmt.Sprintf("the gripper slipped on %s at %s", g.Strand, g.Hole)}
 	if len(grips) == 1 {
-		return []Answer{grips[0].slip(a.Say)}
+		return []Answer{grips[0].slip(a.Say).numbered(1)}
 	}
-	return []Answer{a.or(func() Question {
+	return []Answer{a.numbered(1).or(func() Question {
 		q := Question{Ask: "When did the gripper slip?"}
 		for _, at := range grips {
 			q.Answers = append(q.Answers, at.slip(at.when()))
@@ -78,6 +80,12 @@ func (m Moment) Gripper() []Answer {
 func (m Moment) Doubtful() Question {
 	q := m.Clamps()
 	q.Ask = "What does not hold?"
+	hung := func(at Moment) bool { return at.r.Gripper() != nil && at.holds() }
+	for _, a := range m.begun(hung, func(at Moment) Question {
+		return Question{Ask: "What does not hold?", Which: true, Answers: []Answer{at.slip("what was in the gripper")}}
+	}) {
+		q.Answers = append(q.Answers, a.numbered(len(plan.Clamps())+2))
+	}
 	if m.done == 0 || m.plan.Steps[m.done-1].Record {
 		return q
 	}

@@ -11,7 +11,7 @@ import (
 // broke asks where the string broke, then which strand.
 func (m Moment) broke() Question {
 	q := Question{Ask: "Where did it break?"}
-	for _, w := range []struct {
+	for i, w := range []struct {
 		at  plan.Place
 		say string
 		of  []strand
@@ -25,14 +25,14 @@ func (m Moment) broke() Question {
 			continue
 		}
 		q.Answers = append(q.Answers, Answer{Say: w.say}.or(func() Question {
-			q := Question{Ask: "Which strand?"}
+			q := Question{Ask: "Which strand?", Which: true}
 			for _, s := range w.of {
 				t := s.trouble(plan.FaultBreak)
 				t.Where = w.at
 				q.Answers = append(q.Answers, s.left(m, t))
 			}
 			return q
-		}))
+		}).numbered(i+1))
 	}
 	return q
 }
@@ -88,7 +88,7 @@ func (s strand) last() bool {
 
 // short asks whose tail is too short, and what it still reaches.
 func (m Moment) short() Question {
-	q := Question{Ask: "Whose tail?"}
+	q := Question{Ask: "Whose tail?", Which: true}
 	for _, s := range m.strands(laid) {
 		if _, free := s.at.r.Tail(s.Strand, s.Out); !free {
 			continue
@@ -117,7 +117,7 @@ func (m Moment) short() Question {
 
 // split asks which hole is split, and where the knot goes that was to come there, or whether a sleeve mends it.
 func (m Moment) split() Question {
-	q := Question{Ask: "Which hole?"}
+	q := Question{Ask: "Which hole?", Which: true}
 	named := map[int]bool{}
 	add := func(h plan.Hole, text string) {
 		if m.r.Split(h) {

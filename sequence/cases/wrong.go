@@ -11,7 +11,7 @@ import (
 // Wrong asks what went wrong other than that gripper or clamp slipped. What cannot have happened is not asked.
 func (m Moment) Wrong() Question {
 	q := Question{Ask: "What went wrong?"}
-	for _, k := range []struct {
+	kinds := []struct {
 		say string
 		ask func() Question
 	}{
@@ -25,16 +25,19 @@ func (m Moment) Wrong() Question {
 		{"a wrong tension or unit was set", m.tension},
 		{"the string is too short", m.short},
 		{"a hole is split", m.split},
-	} {
+	}
+	for i, k := range kinds {
 		if m.loose() {
 			break // it is strung again as a job of its own
 		}
 		if next := k.ask(); len(next.Answers) > 0 {
-			q.Answers = append(q.Answers, Answer{Say: k.say}.or(func() Question { return next }))
+			q.Answers = append(q.Answers, m.inHand(Answer{Say: k.say}.or(func() Question { return next })).numbered(i+1))
 		}
 	}
-	q.Answers = append(q.Answers, Answer{Say: "the frame is cracked: stop"}.or(m.cracked))
-	q.Answers = append(q.Answers, m.begun(func(Moment) bool { return true }, Moment.Wrong)...)
+	q.Answers = append(q.Answers, Answer{Say: "the frame is cracked: stop"}.or(m.cracked).numbered(len(kinds)+1))
+	for _, a := range m.begun(func(Moment) bool { return true }, Moment.Wrong) {
+		q.Answers = append(q.Answers, a.numbered(len(kinds)+2))
+	}
 	return q
 }
 
@@ -85,7 +88,7 @@ func (s strand) trouble(f plan.Mishap) sequence.Trouble {
 }
 
 func (m Moment) misweave() Question {
-	q := Question{Ask: "Which cross?"}
+	q := Question{Ask: "Which cross?", Which: true}
 	for _, s := range m.strands(cross) {
 		q.Answers = append(q.Answers, m.waivable(s.say(m), s, s.trouble(plan.FaultWeave)))
 	}
@@ -115,7 +118,7 @@ func (m Moment) tied(s plan.Strand) bool {
 }
 
 func (m Moment) late() Question {
-	q := Question{Ask: "Which pull?"}
+	q := Question{Ask: "Which pull?", Which: true}
 	for _, s := range m.strands(tight) {
 		if s.at.r.Gripper() == nil { // of what is in the gripper it is not late yet
 			q.Answers = append(q.Answers, known(s.say(m), s.trouble(plan.FaultLate)))
@@ -125,7 +128,7 @@ func (m Moment) late() Question {
 }
 
 func (m Moment) wrongHole() Question {
-	q := Question{Ask: "Which strand?", Hint: "the one just threaded is the likeliest"}
+	q := Question{Ask: "Which strand?", Which: true, Hint: "the one just threaded is the likeliest"}
 	for _, s := range m.strands(laid) {
 		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question {
 			q := Question{Ask: fmt.Sprintf("In which hole is %s?", s.Strand), Hint: "it belongs into " + string(s.In) + " and " + string(s.Out)}
@@ -171,18 +174,36 @@ func (m Moment) holes() (out []plan.Hole) {
 }
 
 func (m Moment) knot() Question {
-	q := Question{Ask: "Which knot?"}
+	q := Question{Ask: "Which knot?", Which: true}
 	for _, k := range slices.Backward(m.r.Knots()) {
 		if !k.Slipped {
-			q.Answers = append(q.Answers, known(fmt.Sprintf("the knot of %s in %s", k.Strand, k.Hole),
-				sequence.Trouble{Fault: plan.FaultKnot, Strand: k.Strand, Hole: k.Hole, Ops: m.ops}))
+			q.Answers = append(q.Answers, Answer{Say: fmt.Sprintf("the knot of %s in %s", k.Strand, k.Hole)}.or(func() Question { return m.opened(k) }))
 		}
 	}
 	return q
 }
 
+// opened tells the cases of a knot that slipped apart.
+func (m Moment) opened(k plan.Knot) Question {
+	t := sequence.Trouble{Fault: plan.FaultKnot, Strand: k.Strand, Hole: k.Hole, Ops: m.ops}
+	keep := t
+	keep.Extent, keep.Choose = plan.Crept, plan.Keep
+	anew := "it came open, or is to be tied again: its tail is pulled again"
+	if k.Trimmed {
+		anew = "it came open: its tail is trimmed, too short to be tied again; a new piece"
+	}
+	hint := fmt.Sprintf("%s loses most of what it had", k.Strand)
+	if beside := m.r.Before(k.Strand).Strand; beside != "" {
+		hint += fmt.Sprintf(", %s some, beyond it corners and weave hold", beside)
+	}
+	return Question{Ask: fmt.Sprintf("How did the knot in %s slip?", k.Hole), Hint: hint, Answers: []Answer{
+		known(anew, t),
+		{Say: "it gave a little and holds now: keep it, by name", Trouble: keep, Words: "who decided it, and why?"},
+	}}
+}
+
 func (m Moment) swapped() Question {
-	q := Question{Ask: "Which strand?"}
+	q := Question{Ask: "Which strand?", Which: true}
 	for _, s := range m.strands(laid) {
 		others := s.at.strands(func(x *plan.Span) bool { return x.Strand != s.Strand && x.Strand[0] == s.Strand[0] })
 		others = slices.DeleteFunc(others, func(x strand) bool { return x.at.ops != s.at.ops })
@@ -203,7 +224,7 @@ func (m Moment) swapped() Question {
 }
 
 func (m Moment) kink() Question {
-	q := Question{Ask: "In which strand?"}
+	q := Question{Ask: "In which strand?", Which: true}
 	for _, s := range m.strands(laid) {
 		t := s.trouble(plan.FaultKink)
 		if s.Pulled {
@@ -223,7 +244,7 @@ func (m Moment) kink() Question {
 }
 
 func (m Moment) tension() Question {
-	q := Question{Ask: "Which was the first pull with it?"}
+	q := Question{Ask: "Which was the first pull with it?", Which: true}
 	for _, s := range m.strands(tight) {
 		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question {
 			t := s.trouble(plan.FaultTension)

@@ -193,7 +193,7 @@ func (r *Racket) fault(s int, o *Op) {
 	case FaultBreak:
 		r.snap(s, o)
 	case FaultKnot:
-		if k := r.KnotIn(o.Hole); k != nil {
+		if k := r.KnotIn(o.Hole); k != nil && !(o.Choose == Keep && o.Extent == Crept) { // one that gave a little and is kept holds
 			k.Slipped = true
 			r.settle(slipped)
 		}

@@ -74,7 +74,8 @@ const (
 	// FaultBreak: Strand broke, Where: at the gripper, at a jaw, in a hole or in the bed. Its line is slack as far as the
 	// next holder each way. Outside its exit (Choose "regrip") the strand itself stays whole and its tail long enough.
 	FaultBreak Mishap = "string broke"
-	// FaultKnot: the knot in Hole of the tail of Strand does not hold; the string is slack back to the next holder.
+	// FaultKnot: the knot in Hole of the tail of Strand does not hold; the string is slack back to the next holder. One that gave a
+	// little and holds (Extent "crept") may be kept (Choose "keep").
 	FaultKnot Mishap = "knot slipped"
 	// FaultKink: Strand has a kink or a nick. It lies wrong until it is out.
 	FaultKink Mishap = "kink"

@@ -52,7 +52,9 @@ func (t *Table) letsGo(op *plan.Op) {
 	case plan.FaultBreak:
 		t.breaks(op)
 	case plan.FaultKnot:
-		t.slipKnot(op)
+		if op.Choose != "keep" || op.Extent != plan.Crept {
+			t.slipKnot(op)
+		}
 	}
 }
 

@@ -46,8 +46,12 @@ func (m Model) choose(msg tea.KeyMsg) (Model, tea.Cmd) {
 		q.at = (q.at + 1) % n
 	case key.Matches(msg, m.keys.Done):
 		return m.answer(q.Answers[q.at])
-	case len(name) == 1 && name >= "1" && name <= "9" && int(name[0]-'1') < n:
-		return m.answer(q.Answers[name[0]-'1'])
+	case len(name) == 1 && name >= "1" && name <= "9":
+		for i := range q.Answers {
+			if q.Number(i) == int(name[0]-'0') {
+				return m.answer(q.Answers[i])
+			}
+		}
 	}
 	m.asked = append(m.asked[:last:last], q)
 	return m, nil
@@ -59,7 +63,7 @@ func (m Model) answer(a cases.Answer) (Model, tea.Cmd) {
 	case a.Tries:
 		return m.meanwhile(func() tea.Msg { return askedMsg(a.Next()) })
 	case a.Next != nil:
-		return m.ask(a.Next()), nil
+		return m.next(a.Next())
 	case a.Words != "":
 		m.mode, m.leave = deciding, a
 		return m, m.prompt(a.Words)
@@ -111,7 +115,15 @@ func (m Model) asks(msg askedMsg) (Model, tea.Cmd) {
 	if m.write = (write{}); leaving {
 		return m, screen.Leave
 	}
-	return m.ask(cases.Question(msg)), nil
+	return m.next(cases.Question(msg))
+}
+
+// next asks a question, unless there is nothing to choose.
+func (m Model) next(q cases.Question) (Model, tea.Cmd) {
+	if only, ok := q.Only(); ok {
+		return m.answer(only)
+	}
+	return m.ask(q), nil
 }
 
 // mended records what happened with the way back from it.
@@ -160,8 +172,8 @@ func (m Model) answers(q asked, width int) (lines []string, from, to int) {
 		if i == q.at {
 			mark, role, from = "▶ ", theme.Current, len(lines)
 		}
-		if i < 9 {
-			number = fmt.Sprint(i + 1)
+		if n := q.Number(i); n <= 9 {
+			number = fmt.Sprint(n)
 		}
 		for j, line := range screen.Wrap(a.Say, max(width-5, 1)) {
 			if j > 0 {

@@ -108,6 +108,8 @@ func TestWentWrong(t *testing.T) {
 	}
 	require.GreaterOrEqual(t, at, 0)
 	r.times(at, "down").press("enter")
+	assert.Contains(t, r.screen(), "How far is C10, which is in hand?")
+	r.press("1")
 	assert.Contains(t, r.screen(), "40/", "that it happened is the 39th")
 	assert.Contains(t, r.screen(), "WAY BACK: C7 is woven wrong")
 	e := r.shelf.events[38]
@@ -116,7 +118,7 @@ func TestWentWrong(t *testing.T) {
 	assert.Contains(t, r.screen(), "40/")
 	r.press("backspace")
 	assert.Contains(t, r.screen(), "39/64", "taken back")
-	r.press("w", "1").times(at, "down").press("enter").through("Why? C7 is woven wrong").press("h", "u", "r", "r", "y", "enter")
+	r.press("w", "1").times(at, "down").press("enter", "1").through("Why? C7 is woven wrong").press("h", "u", "r", "r", "y", "enter")
 	last := r.shelf.events[len(r.shelf.events)-1]
 	assert.Equal(t, []any{progress.Why, "hurry"}, []any{last.Kind, last.Why})
 	assert.Equal(t, progress.Mishap, r.shelf.events[last.Of-1].Kind)

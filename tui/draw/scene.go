@@ -54,6 +54,7 @@ const (
 type span struct {
 	name     plan.Strand
 	ends     [2]int // places on the ring: of a main at the head and the throat, of a cross on the left and the right
+	home     [2]int // the same as the layout has them: an end may be in a wrong hole, and is drawn there
 	state    state
 	inHand   bool
 	deferred bool
@@ -113,10 +114,10 @@ func Of(p *plan.Plan, r *plan.Racket, done, current int) Scene {
 func newScene(t *plan.Terms) Scene {
 	s := Scene{ring: newRing(t)}
 	for _, c := range t.Mains {
-		s.mains = append(s.mains, span{name: c.Strand, ends: s.ring.ends(c)})
+		s.mains = append(s.mains, span{name: c.Strand, ends: s.ring.ends(c), home: s.ring.ends(c)})
 	}
 	for _, c := range t.Crosses {
-		s.crosses = append(s.crosses, span{name: c.Strand, ends: s.ring.ends(c), over: make([]face, len(s.mains))})
+		s.crosses = append(s.crosses, span{name: c.Strand, ends: s.ring.ends(c), home: s.ring.ends(c), over: make([]face, len(s.mains))})
 	}
 	return s
 }
@@ -172,7 +173,7 @@ func (s *Scene) weave(c *span, x *plan.Span) {
 	}
 	for _, i := range columns {
 		c.over[i] = apart
-		if s.ring.cross(c.ends, s.mains[i].ends) {
+		if s.ring.cross(c.home, s.mains[i].home) {
 			c.over[i] = next
 			next, then = then, next
 		}
@@ -203,7 +204,9 @@ func grips(r *plan.Racket) map[plan.Clamp]plan.Grip {
 
 // due says whether a strand that is not laid yet ends at a place.
 func (s *Scene) due(place int) bool {
-	waits := func(c span) bool { return c.state < slack && slices.Contains(c.ends[:], place) }
+	waits := func(c span) bool {
+		return slices.Contains(c.home[:], place) && (c.state < slack || !slices.Contains(c.ends[:], place))
+	}
 	return slices.ContainsFunc(s.mains, waits) || slices.ContainsFunc(s.crosses, waits)
 }
 

@@ -106,6 +106,11 @@ func requireTrue(t *rapid.T, f *patterns.Frame, s progress.State) {
 			require.Equal(t, want, c.state, "%s after step %d", c.name, s.Last())
 		}
 	}
+	for _, x := range s.Plan().After(s.Last()).Spans() {
+		if c := pic.span(x.Strand); x.Laid() {
+			require.ElementsMatch(t, []int{pic.ring.at(x.In), pic.ring.at(x.Out)}, c.ends[:], "%s lies where it is, after step %d", x.Strand, s.Last())
+		}
+	}
 	require.Equal(t, is.Clamps, pic.Grips)
 	require.ElementsMatch(t, places(pic.ring, is.Blocked), places(pic.ring, pic.Blocked), "after step %d", s.Last())
 	require.ElementsMatch(t, is.Deferred, pic.Deferred, "after step %d", s.Last())
