@@ -61,7 +61,9 @@ func (h *house) hoopSheet(b shop.Bench, p *plan.Plan) hoop.Sheet {
 		}
 		words := calc.Verdict(sides)
 		for _, o := range sides {
-			words = append(words, o.Words())
+			if o.Why == "" { // the frame can be strung so
+				words = append(words, o.Words())
+			}
 		}
 		return words, nil
 	}

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strings"
 
 	"pullcard/patterns"
 	"pullcard/patterns/assume"
@@ -166,12 +165,8 @@ func variants(t *sequence.Technique) (out []Variant) {
 	return out
 }
 
-// Words tell it in a line.
+// Words tell it in a line, where there is a plan.
 func (o Outcome) Words() string {
-	if o.Why != "" {
-		why, _, _ := strings.Cut(o.Why, "\n")
-		return harmless.Text(o.Name + ": " + why)
-	}
 	return harmless.Text(fmt.Sprintf("%s: uneven by %.1f %%, bends the hoop by %.1f N·m, a support carries %.0f N, %d steps", o.Name, o.UnevenPercent, o.BendingNm, o.SupportN, o.Steps))
 }
 

@@ -31,10 +31,9 @@ type fitted struct {
 	cov    *mat.Dense    // of beta
 	theta  []float64     // a variance for each group, then that between rackets
 	info   *mat.SymDense // on theta
-	vinv   *mat.SymDense
-	p      *mat.Dense // takes the columns out
-	scaled float64    // what the values were divided by
-	within float64    // sum of squares that the columns leave, all values weighing alike
+	p      projection
+	scaled float64 // what the values were divided by
+	within float64 // sum of squares that the columns leave, all values weighing alike
 }
 
 // errNoSpread says that nothing can be said of chance.
@@ -110,121 +109,83 @@ func (m model) rest(y []float64) float64 {
 // state is what one set of variances comes to.
 type state struct {
 	likelihood float64
-	vinv       *mat.SymDense
-	p          *mat.Dense // takes the columns out
-	cov        *mat.Dense
+	p          projection
 	beta       []float64
 	score      []float64
 	info       *mat.SymDense
 }
 
-// variance is the matrix of the values' variances.
-func (f *fitted) variance(theta []float64) *mat.SymDense {
-	n := len(f.y)
-	v := mat.NewSymDense(n, nil)
-	for i := range n {
-		v.SetSym(i, i, theta[f.spread[i]])
-	}
-	if f.racket != nil {
-		t := theta[len(theta)-1]
-		for i := range n {
-			for j := i; j < n; j++ {
-				if f.racket[i] == f.racket[j] {
-					v.SetSym(i, j, v.At(i, j)+t)
-				}
-			}
-		}
-	}
-	return v
-}
-
 // look reckons the restricted likelihood, its score and its information at some variances; ok is false where they make no
 // spread.
 func (f *fitted) look(theta []float64) (s state, ok bool) {
-	n, p := f.x.Dims()
-	var chol, inner mat.Cholesky
-	if !chol.Factorize(f.variance(theta)) {
+	v, ok := f.precision(theta)
+	if !ok {
 		return s, false
 	}
-	s.vinv = mat.NewSymDense(n, nil)
-	if chol.InverseTo(s.vinv) != nil {
+	logDet := 0.0
+	if s.p, logDet, ok = v.without(f.x); !ok {
 		return s, false
 	}
-	var vx, xvx mat.Dense
-	vx.Mul(s.vinv, f.x)
-	xvx.Mul(f.x.T(), &vx)
-	sym := mat.NewSymDense(p, nil)
-	for i := range p {
-		for j := i; j < p; j++ {
-			sym.SetSym(i, j, (xvx.At(i, j)+xvx.At(j, i))/2)
-		}
-	}
-	if !inner.Factorize(sym) {
-		return s, false
-	}
-	inv := mat.NewSymDense(p, nil)
-	if inner.InverseTo(inv) != nil {
-		return s, false
-	}
-	s.cov = mat.DenseCopyOf(inv)
-	var a mat.Dense // how each value goes into each estimate
-	a.Mul(s.cov, vx.T())
-	y := mat.NewVecDense(n, f.y)
-	var beta, py mat.VecDense
-	beta.MulVec(&a, y)
-	s.beta = append([]float64(nil), beta.RawVector().Data...)
-	s.p = mat.NewDense(n, n, nil)
-	s.p.Mul(&vx, &a)
-	s.p.Sub(s.vinv, s.p)
-	py.MulVec(s.p, y)
-	s.likelihood = -(chol.LogDet() + inner.LogDet() + mat.Dot(y, &py)) / 2
-	f.slopes(&s, py.RawVector().Data)
+	vy := v.times(f.y)
+	s.beta = s.p.estimates(f.y)
+	py := s.p.times(f.y, vy)
+	s.likelihood = -(v.logDet() + logDet + floats.Dot(f.y, py)) / 2
+	f.slopes(&s, py)
 	return s, true
 }
 
-// slopes fills in score and information.
+// slopes fills in score and information: for two parts A and B of the variance (y'PAPy − tr PA)/2 and tr(PAPB)/2. P is the
+// precision less a matrix of the columns' rank, so every trace is a sum over values and rackets.
 func (f *fitted) slopes(s *state, py []float64) {
-	n, k := len(f.y), len(f.theta)
+	k, p, v := len(f.theta), s.p, s.p.precision
 	s.score, s.info = make([]float64, k), mat.NewSymDense(k, nil)
-	add := func(i, j int, v float64) { s.info.SetSym(i, j, s.info.At(i, j)+v/2) }
-	for i := range n {
-		g := f.spread[i]
-		s.score[g] += (py[i]*py[i] - s.p.At(i, i)) / 2
-		for j := range n {
-			if h := f.spread[j]; h >= g {
-				add(g, h, s.p.At(i, j)*s.p.At(i, j))
+	add := func(i, j int, x float64) { s.info.SetSym(i, j, s.info.At(i, j)+x/2) }
+	sums := p.sums(f.spread, f.groups())
+	for i, g := range f.spread {
+		row, d := p.row(i), v.diagonal(i)
+		q := mat.Inner(row, p.c, row)
+		s.score[g] += (py[i]*py[i] - (d - q)) / 2
+		add(g, g, d*d-2*d*q)
+	}
+	groups := len(sums.square)
+	for g := range groups {
+		for h := g; h < groups; h++ {
+			add(g, h, trace(p.c, sums.square[g], sums.square[h]))
+			for r, rest := range v.rest { // two values of one racket
+				share := v.t * rest
+				both, through := sums.weights[r][g]*sums.weights[r][h], mat.Inner(sums.weighted[r][g], p.c, sums.weighted[r][h])
+				if g == h {
+					both, through = both-sums.alone[r*groups+g][0], through-sums.alone[r*groups+g][1]
+				}
+				add(g, h, share*share*both+2*share*through)
 			}
 		}
 	}
 	if f.racket == nil {
 		return
 	}
-	last, rackets := k-1, 0
-	for _, r := range f.racket {
-		rackets = max(rackets, r+1)
+	last := k - 1
+	all, of := mat.NewSymDense(p.size(), nil), make([]float64, len(v.rest)) // the sum over rackets of q q', and of each one's own
+	pull := make([]float64, len(v.rest))
+	for i, r := range f.racket {
+		pull[r] += py[i]
 	}
-	w, u := mat.NewDense(n, rackets, nil), make([]float64, rackets) // P Z and Z' P y
-	for i := range n {
-		u[f.racket[i]] += py[i]
-		for j := range n {
-			w.Set(i, f.racket[j], w.At(i, f.racket[j])+s.p.At(i, j))
-		}
+	for r, q := range sums.racket {
+		all.SymRankOne(all, 1, q)
+		of[r] = v.sum[r] * v.rest[r]
+		own := mat.Inner(q, p.c, q)
+		s.score[last] += (pull[r]*pull[r] - (of[r] - own)) / 2
+		add(last, last, of[r]*of[r]-2*of[r]*own)
 	}
-	z := mat.NewDense(rackets, rackets, nil) // Z' P Z
-	for i := range n {
-		for r := range rackets {
-			z.Set(f.racket[i], r, z.At(f.racket[i], r)+w.At(i, r))
-			add(f.spread[i], last, w.At(i, r)*w.At(i, r))
-		}
+	add(last, last, trace(p.c, all, all))
+	for i, d := range v.own {
+		r := f.racket[i]
+		b := d * v.rest[r]
+		add(f.spread[i], last, b*b-2*b*mat.Inner(p.row(i), p.c, sums.racket[r]))
 	}
-	for r := range rackets {
-		s.score[last] += (u[r]*u[r] - z.At(r, r)) / 2
+	for g := range sums.square {
+		add(g, last, trace(p.c, all, sums.square[g]))
 	}
-	add(last, last, mat.Dot(flat(z), flat(z)))
-}
-
-func flat(m *mat.Dense) mat.Vector {
-	return mat.NewVecDense(len(m.RawMatrix().Data), m.RawMatrix().Data)
 }
 
 // climb goes to the largest likelihood by scoring; a variance that wants to go below its least stays there.
@@ -248,7 +209,7 @@ func (f *fitted) climb() error {
 			break
 		}
 	}
-	f.beta, f.cov, f.vinv, f.p, f.info = now.beta, now.cov, now.vinv, now.p, now.info
+	f.beta, f.cov, f.p, f.info = now.beta, mat.DenseCopyOf(now.p.c), now.p, now.info
 	return nil
 }
 
@@ -341,12 +302,10 @@ func (f *fitted) along(step []float64, now *state) (next []float64, moved bool) 
 // and Roger, Biometrics 53 (1997), for the error, from memory. Neither changes what Welch and the paired t say.
 func (f *fitted) estimate(contrast []float64) (value, se, df float64, weights []float64) {
 	l := mat.NewVecDense(len(contrast), contrast)
-	var cl, xcl, a mat.VecDense
-	cl.MulVec(f.cov, l)
-	cl.ScaleVec(1/(f.scaled*f.scaled), &cl)
-	xcl.MulVec(f.x, &cl)
-	a.MulVec(f.vinv, &xcl)
-	weights = append([]float64(nil), a.RawVector().Data...)
+	var cl, a mat.VecDense
+	cl.MulVec(f.p.c, l)
+	a.MulVec(f.p.vx, &cl)
+	weights = a.RawVector().Data
 	variance := mat.Dot(l, &cl)
 	parts := f.parts(weights)
 	slope := mat.NewVecDense(len(parts), nil)
@@ -364,7 +323,8 @@ func (f *fitted) estimate(contrast []float64) (value, se, df float64, weights []
 	df = max(1, 2*variance*variance/mat.Inner(slope, w, slope))
 	for i, u := range parts {
 		for j, v := range parts {
-			variance += 2 * w.At(i, j) * mat.Inner(u, f.p, v)
+			x := v.RawVector().Data
+			variance += 2 * w.At(i, j) * floats.Dot(u.RawVector().Data, f.p.times(x, f.p.precision.times(x)))
 		}
 	}
 	return floats.Dot(contrast, f.beta), math.Sqrt(variance) * f.scaled, df, weights

@@ -132,8 +132,7 @@ func TestCellsAreTheFiles(t *testing.T) {
 	assert.Equal(t, numbers(t, "SmLs04", 60), cells(t, 21, "100000"))
 }
 
-// Source: NIST Statistical Reference Datasets, analysis of variance, the certified values of those sets with 21 responses a treatment: the model keeps a
-// matrix as large as the square of the values. The sets of the
+// Source: NIST Statistical Reference Datasets, analysis of variance, the certified values of all eleven sets. The sets of the
 // average and the higher difficulty have 7 and 13 constant leading digits, which leave double precision 10 and 4 digits of a
 // spread of 0.1.
 func TestAnalysisOfVarianceSets(t *testing.T) {
@@ -147,8 +146,14 @@ func TestAnalysisOfVarianceSets(t *testing.T) {
 		{"SiRstv", numbers(t, "SiRstv", 60), 1.18046237440255, .104076068334656, 5.11462616e-2, 1e-10},
 		{"AtmWtAg", numbers(t, "AtmWtAg", 60), 15.9467335677930, 1.51048314446410e-5, 3.638341875e-9, 1e-7},
 		{"SmLs01", cells(t, 21, lower), 21, .1, 1.68, 1e-12},
+		{"SmLs02", cells(t, 201, lower), 201, .1, 16.08, 1e-12},
+		{"SmLs03", cells(t, 2001, lower), 2001, .1, 160.08, 1e-12},
 		{"SmLs04", cells(t, 21, average), 21, .1, 1.68, 1e-8},
+		{"SmLs05", cells(t, 201, average), 201, .1, 16.08, 1e-8},
+		{"SmLs06", cells(t, 2001, average), 2001, .1, 160.08, 1e-8},
 		{"SmLs07", cells(t, 21, higher), 21, .1, 1.68, 1e-2},
+		{"SmLs08", cells(t, 201, higher), 201, .1, 16.08, 1e-2},
+		{"SmLs09", cells(t, 2001, higher), 2001, .1, 160.08, 1e-2},
 	} {
 		var group []int
 		var y []float64
