@@ -17,7 +17,11 @@ func (h *planner) tie(t tail, knot string) error {
 		return err
 	}
 	h.announceLater(hole)
-	h.announce(t.hole, hole, "name a nearer hole in tie."+key)
+	remedy := "name a nearer hole in tie." + key
+	if why := h.refused(t, key, hole); why != "" {
+		remedy += ", for " + why
+	}
+	h.announce(t.hole, hole, remedy)
 	h.op(plan.Op{
 		Op: plan.Tie, Strand: strand(t.strand), Out: h.name(t.hole), Hole: h.name(hole), Anchor: anchor, Knot: knot,
 		Covers: h.covered(t.hole, hole),
@@ -95,6 +99,21 @@ func (h *planner) tieHole(t tail) (key string, hole patterns.Hole, anchor plan.S
 	}
 	return key, best, hold, source.Problem{File: h.f.File, Pos: at, Text: fmt.Sprintf(
 		"no tie-off hole for the tail of %s that leaves at %s: %s; name another in tie.%s", t.strand, h.name(t.hole), strings.Join(out, ", "), key)}
+}
+
+// refused says why the tie-off holes that are nearer to a tail than the one that serves do not, empty where there are none.
+func (h *planner) refused(t tail, key string, serves patterns.Hole) string {
+	candidates := h.f.TieMains
+	if key == "crosses" {
+		candidates = h.f.TieCrosses
+	}
+	var out []string
+	for _, c := range candidates {
+		if _, why := h.anchor(c, t.strand); c.Side == t.hole.Side && c != serves && h.nearer(t.hole, c, serves) && why != "" {
+			out = append(out, string(h.name(c))+" "+why)
+		}
+	}
+	return strings.Join(out, ", ")
 }
 
 // anchor is the strand that a knot in a hole can sit on, or why there is none.

@@ -82,7 +82,7 @@ func newFrame(t *testing.T, r *rig) {
 	assert.Empty(t, r.shop.kept)
 	fill := func() { // takes the usual value of every field that has one
 		r.press("f").write("Walk sixteen")
-		for i := 0; i < 40 && strings.Contains(r.screen(), "NEW FRAME") && !strings.Contains(r.screen(), "another name"); i++ {
+		for i := 0; i < 40 && strings.Contains(r.screen(), "NEW FRAME") && !strings.Contains(r.screen(), "another name"); i++ { // also past what comes next
 			r.press("enter")
 		}
 	}

@@ -36,7 +36,8 @@ const (
 	Move       Verb = "move" // an end of a strand, from a wrong hole into its own
 	WalkSlack  Verb = "walk-slack"
 	Cut        Verb = "cut"
-	Press      Verb = "press" // a strand, to feel whether it is slack
+	Measure    Verb = "measure" // a piece of string, and cut it off to go in
+	Press      Verb = "press"   // a strand, to feel whether it is slack
 	Look       Verb = "look"
 	Leave      Verb = "leave"    // a strand as it lies, by name
 	Happened   Verb = "happened" // nothing is done: what went wrong is written down
@@ -45,7 +46,7 @@ const (
 // Verbs lists every verb.
 func Verbs() []Verb {
 	return []Verb{Mount, Dismount, Feed, Weave, DoubleBack, Pull, Repull, ClampOn, ClampOff, Ease, Tie, Untie, Trim, Straighten,
-		Release, DrawOut, Move, WalkSlack, Cut, Press, Look, Leave, Happened}
+		Release, DrawOut, Move, WalkSlack, Cut, Measure, Press, Look, Leave, Happened}
 }
 
 // Act is one thing that hands do. Only the fields of its verb mean anything.
@@ -81,6 +82,9 @@ type Act struct {
 	TailMM, NeedMM float64
 	// Blocked are those of the holes over which a run lies already, with a scrap left in them to follow.
 	Blocked []plan.Hole
+	// Piece is what is measured, and how long it is where that is known.
+	Piece plan.Piece
+	Length
 	// Text is what a look is at, what a support is called, or why something is left as it is.
 	Text string
 	// Warn are what to know before, Notes what to know with it, in the plan's words.
@@ -90,6 +94,10 @@ type Act struct {
 	// From op First on, Ops ops of the step are this act; none for a look that no op asks for.
 	First, Ops int
 }
+
+// Length is how long a piece of string is cut, nought where that is not known; ShortMM is how much of it is its short side or end,
+// nought for none.
+type Length struct{ CutMM, ShortMM float64 }
 
 // KnotNeedMM is how much tail a knot needs beyond its hole: 15 to 20 cm, common practice of the trade.
 const KnotNeedMM = 200
@@ -136,8 +144,9 @@ func OfOps(p *plan.Plan, n int, before *plan.Racket, ops []plan.Op) (out []Act) 
 		out = append(out, a)
 		_ = r.ApplyAll(group) // an op that does not fit changes nothing
 	}
+	about(out)
 	out = foretell(p, n, ops, out)
-	return looks(p, n, before, out)
+	return looks(p, n, before, append(measures(r.Begun()[len(before.Begun()):]), out...))
 }
 
 // of is the act of a group of ops.

@@ -68,8 +68,9 @@ func TestWritten(t *testing.T) {
 		assert.Equal(t, c.want, lines(act.Written(), c.p, n), c.title)
 	}
 	feed := lines(act.Written(), skip, find(skip, "Feed the centre mains"))
-	assert.Equal(t, []string{"LOOK the clamps, tried on this string's gauge: each holds, none leaves a mark", "CLAMP ON A on M1L at 1TL",
-		"CLAMP ON S on M1L at 1TL, behind A, on the slack side"}, feed[2:], "before the first main")
+	assert.Equal(t, "CUT TO LENGTH the mains", feed[0], "before all else")
+	assert.Equal(t, []string{"LOOK the clamps, tried on this string: each holds, no mark", "CLAMP ON A on M1L at 1TL",
+		"CLAMP ON S on M1L at 1TL, behind A, on the slack side"}, feed[3:], "before the first main")
 	after := act.Of(skip, find(skip, "Weave cross 2"), nil)
 	assert.True(t, after[0].Stop && !after[1].Stop, "after the mains there is a look")
 	assert.Equal(t, "LOOK the supports again, the mains: none crossed outside, loops seated, knots tight", act.Written().Line(&after[0]))
@@ -89,7 +90,7 @@ func TestWayBack(t *testing.T) {
 	p = mend(t, build(t, "club-sixteen", "two-piece-skip"), "10 string-broke strand=M4R where=bed")
 	cut := ""
 	for n := range p.Steps {
-		if l := lines(act.Written(), p, n+1); len(l) > 0 && strings.HasPrefix(l[0], "CUT ") {
+		if l := lines(act.Written(), p, n+1); len(l) > 0 && strings.HasPrefix(l[0], "CUT M") {
 			cut = l[0]
 			break
 		}

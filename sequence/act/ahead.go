@@ -43,9 +43,32 @@ func foretell(p *plan.Plan, n int, ops []plan.Op, acts []Act) []Act {
 	return acts
 }
 
+// measures are the pieces of string that are cut to their length before a step begins them.
+func measures(pieces []plan.Piece) (out []Act) {
+	for _, piece := range pieces {
+		out = append(out, Act{Verb: Measure, Piece: piece})
+	}
+	return out
+}
+
+// about gives a strand that is laid what the plan notes of it after the clamp that then goes on, and says ahead that this clamp needs
+// room on string that is drawn tight by what is laid.
+func about(acts []Act) {
+	for i := 1; i < len(acts); i++ {
+		lay, on := &acts[i-1], &acts[i]
+		if lay.Face == "" || on.Verb != ClampOn {
+			continue
+		}
+		lay.Notes, on.Notes = append(lay.Notes, on.Notes...), nil
+		if on.Outside && lay.Verb == DoubleBack {
+			lay.Notes = append(lay.Notes, "leave a bight outside "+string(on.To)+": clamp "+string(on.Clamp)+" goes on it there")
+		}
+	}
+}
+
 // What hands look at although no op asks for it; a plan's own words never change, so these are said when it is shown.
 const (
-	lookClamps   = "the clamps, tried on this string's gauge: each holds, none leaves a mark"
+	lookClamps   = "the clamps, tried on this string: each holds, no mark"
 	lookSupports = "the supports again: each still touches, none presses"
 	lookMains    = "the supports again, the mains: none crossed outside, loops seated, knots tight"
 )
@@ -60,7 +83,7 @@ func looks(p *plan.Plan, n int, before *plan.Racket, acts []Act) []Act {
 	look := func(text string) Act { return Act{Verb: Look, Text: text} }
 	if begins(before, s) {
 		at := 0
-		for at < len(acts) && acts[at].Verb == Feed {
+		for at < len(acts) && (acts[at].Verb == Measure || acts[at].Verb == Feed) {
 			at++
 		}
 		acts = append(acts[:at:at], append([]Act{look(lookClamps)}, acts[at:]...)...)

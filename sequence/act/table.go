@@ -54,12 +54,13 @@ const (
 
 // nameKeys are the names that a table can have.
 func nameKeys() []string {
-	return []string{"main", "cross", "hole", "L", "R", "H", "T", "over", "under", "up", "down", "left", "right", "point", "and", "A", "B", "S"}
+	return []string{"main", "cross", "hole", "L", "R", "H", "T", "over", "under", "up", "down", "left", "right", "point", "and", "A", "B", "S",
+		"mains", "crosses", "whole"}
 }
 
 // Read reads a table. Its tables are verbs, says, names and texts, and a list numbers; each saying may have these in braces:
 // {strand} {strands} {from} {to} {way} {with} {beside} {clamp} {behind} {outside} {tension} {amount} {boost} {back} {bight} {slack} {load} {face} {meets}
-// {anchor} {knot} {tail} {need} {text}. What stands in brackets is left away where one of those in it is empty. The error is a
+// {anchor} {knot} {tail} {need} {blocked} {piece} {cut} {short} {text}. What stands in brackets is left away where one of those in it is empty. The error is a
 // source.Problems.
 func Read(file string, data []byte) (*Table, error) {
 	doc, err := source.Read(file, data)
@@ -104,7 +105,7 @@ func Read(file string, data []byte) (*Table, error) {
 // fields are what can stand in braces.
 func fields() []string {
 	return []string{"strand", "strands", "from", "to", "way", "with", "beside", "clamp", "behind", "outside", "tension", "amount", "boost",
-		"back", "bight", "slack", "load", "face", "meets", "anchor", "knot", "tail", "need", "blocked", "text"}
+		"back", "bight", "slack", "load", "face", "meets", "anchor", "knot", "tail", "need", "blocked", "piece", "cut", "short", "text"}
 }
 
 // unknown is what stands in braces in a saying and is none of the fields, empty for nothing.
@@ -243,10 +244,27 @@ func (t *Table) field(name string, a *Act) string {
 		}
 	case "blocked":
 		return t.holes(a.Blocked)
+	case "piece":
+		if said := t.names[string(a.Piece)]; said != "" {
+			return said
+		}
+		return string(a.Piece)
+	case "cut":
+		return t.millimetres(a.CutMM)
+	case "short":
+		return t.millimetres(a.ShortMM)
 	case "text":
 		return t.Text(a.Text)
 	}
 	return ""
+}
+
+// millimetres are a length, empty for none.
+func (t *Table) millimetres(mm float64) string {
+	if mm <= 0 {
+		return ""
+	}
+	return t.number(fmt.Sprintf("%.0f", mm))
 }
 
 // yes is a field that is there or not and has no words of its own: a space, so that it is not empty.

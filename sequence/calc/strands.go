@@ -1,6 +1,7 @@
 package calc
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -55,9 +56,9 @@ func drawn(o *plan.Op) []plan.Strand {
 	return []plan.Strand{o.Strand, o.Also}
 }
 
-// NamedSetting is a setting and what it is for, as "mains, before a knot".
+// NamedSetting is a setting, what it is for, as "mains, before a knot", and why it is so, as "24 kg ordered, 10 % more for the knot".
 type NamedSetting struct {
-	What string
+	What, Why string
 	sequence.Setting
 }
 
@@ -68,14 +69,17 @@ func (w Work) Settings() []NamedSetting {
 		return w.settingsByStrand()
 	}
 	var out []NamedSetting
-	add := func(what string, t measure.Tension) {
-		out = append(out, NamedSetting{what, w.Job.Machine.Setting(t)})
+	add := func(what, why string, t measure.Tension) {
+		out = append(out, NamedSetting{what, why, w.Job.Machine.Setting(t)})
 	}
-	add("mains", w.Job.Mains)
-	add("crosses", w.Job.Crosses)
+	add("mains", "as ordered", w.Job.Mains)
+	add("crosses", "as ordered", w.Job.Crosses)
 	if boosted := w.Technique.Boost.On(w.Job.Mains); boosted != w.Job.Mains {
-		add("mains, before a knot", boosted)
-		add("crosses, before a knot", w.Technique.Boost.On(w.Job.Crosses))
+		more := func(t measure.Tension) string {
+			return fmt.Sprintf("%s ordered, %.3g %% more for the knot", t.Short(), 100*(w.Technique.Boost.On(t).Newtons()/t.Newtons()-1))
+		}
+		add("mains, before a knot", more(w.Job.Mains), boosted)
+		add("crosses, before a knot", more(w.Job.Crosses), w.Technique.Boost.On(w.Job.Crosses))
 	}
 	return out
 }
@@ -96,7 +100,7 @@ func (w Work) settingsByStrand() []NamedSetting {
 		at := slices.IndexFunc(out, func(s NamedSetting) bool { return s.Ordered == t })
 		if at < 0 {
 			at = len(out)
-			out, strands = append(out, NamedSetting{"", w.Job.Machine.Setting(t)}), append(strands, nil)
+			out, strands = append(out, NamedSetting{"", "strand by strand, as planned", w.Job.Machine.Setting(t)}), append(strands, nil)
 		}
 		for _, s := range drawn(o) {
 			if !slices.Contains(strands[at], string(s)) {

@@ -59,10 +59,10 @@ func (w Work) where(g *grid.Grid) (s Section) {
 	return s
 }
 
-// tensions tells each tension three times: ordered, set, read.
+// tensions tells each tension three times, as pulled, set and read.
 func (w Work) tensions(settings []NamedSetting) Section {
 	s := Section{Head: "TENSION"}
-	rows := []string{"\tordered\tmachine set to\tgauge should read"}
+	rows := []string{"\tpull at\tmachine set to\tgauge should read"}
 	for _, t := range settings {
 		rows = append(rows, fmt.Sprintf("%s\t%s\t%s\t%s", t.What, t.Ordered, t.Set.Short(), t.Gauge.Short()))
 	}

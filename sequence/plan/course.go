@@ -49,5 +49,8 @@ func (p *Plan) NewPieces(step int) []Piece {
 	r := p.After(step - 1)
 	before := len(r.begun)
 	r.ApplyAll(p.Steps[step-1].Ops)
-	return r.begun[before:]
+	return r.Begun()[before:]
 }
+
+// Begun are the pieces of string in the order in which they were begun; one that was cut out and begun anew stands there again.
+func (r *Racket) Begun() []Piece { return r.begun[:len(r.begun):len(r.begun)] }

@@ -9,6 +9,7 @@ import (
 	"pullcard/patterns/grid"
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
+	"pullcard/sequence/act"
 	"pullcard/sequence/book"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
@@ -30,8 +31,8 @@ type Bench struct {
 	Turn, Machine string
 	// Offset is what is added on this machine to what is ordered, the zero tension for nothing.
 	Offset measure.Tension
-	// Cuts are the lengths to cut of each piece of string, as "the mains: 6085 mm", where they are known.
-	Cuts map[plan.Piece]string
+	// Cuts are the lengths to cut of each piece of string, where they are known.
+	Cuts map[plan.Piece]act.Length
 	// Demo says that it is the job that is built in.
 	Demo bool
 }
@@ -288,17 +289,14 @@ func toCut(w *Work) []grid.Piece {
 }
 
 // cuts are the lengths of pieces, as the bench tells them before the string goes in.
-func cuts(list []grid.Piece) map[plan.Piece]string {
-	out := map[plan.Piece]string{}
+func cuts(list []grid.Piece) map[plan.Piece]act.Length {
+	out := map[plan.Piece]act.Length{}
 	for _, p := range list {
-		text := fmt.Sprintf("the %s: %.0f mm", p.Name, p.CutMM)
-		switch {
-		case p.Name == string(plan.PieceWhole):
-			text = fmt.Sprintf("one piece: %.0f mm, the short side %.0f mm of it", p.CutMM, p.ShortMM)
-		case p.Name == string(plan.PieceCrosses) && p.ShortMM > 0:
-			text += fmt.Sprintf(", %.0f mm of it for the short end", p.ShortMM)
+		l := act.Length{CutMM: p.CutMM, ShortMM: p.ShortMM}
+		if p.Name == string(plan.PieceMains) {
+			l.ShortMM = 0 // its middle lies in the middle, and both ends are drawn level
 		}
-		out[plan.Piece(p.Name)] = text
+		out[plan.Piece(p.Name)] = l
 	}
 	return out
 }

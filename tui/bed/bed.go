@@ -23,6 +23,8 @@ type Sheet struct {
 	Lengths *calc.Lengths
 	Bed     *calc.Bed
 	Trouble string
+	// Settings are what the machine is set to, and why; known without the hoop as well.
+	Settings []calc.NamedSetting
 	// Cautions are what to know of the machine's tensions.
 	Cautions []string
 	// Hoop works out what stringing does to the hoop; nil where there is none.

@@ -39,7 +39,7 @@ func sheet(t testing.TB) Sheet {
 	require.NoError(t, err)
 	l, err := w.Lengths()
 	require.NoError(t, err)
-	return Sheet{Title: "Ada Example · blue", Lengths: l, Bed: b, Cautions: w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)}
+	return Sheet{Title: "Ada Example · blue", Lengths: l, Bed: b, Settings: w.Settings(), Cautions: w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)}
 }
 
 func TestFrames(t *testing.T) {
@@ -115,9 +115,13 @@ func TestScroll(t *testing.T) {
 		m, _ = m.Update(tea.KeyMsg{Type: tea.KeyDown})
 		seen += m.View()
 	}
-	for _, want := range []string{"CUT", "TENSION", "BED, as ordered", "CHOICES", "LOADS", "ASSUMED", "with the loss", "left on the set", "gauge 23.4 kg"} {
+	for _, want := range []string{"CUT", "TENSION", "BED, as ordered", "CHOICES", "LOADS", "ASSUMED", "with the loss", "left on the set",
+		"mains: set 24 kg", "as ordered; gauge 23.4 kg", "mains, before a knot: set 26.4", "24 kg ordered, 10 % more for"} {
 		assert.Contains(t, seen, want)
 	}
+	assert.NotContains(t, seen, "ordered 26.4 kg", "which nobody did")
+	assert.NotRegexp(t, `[+-]\d+\.\d+ +[+-]?\d+\.\d+ %`, seen, "what differs is said in words")
+	assert.Less(t, strings.Index(seen, "TENSION"), strings.Index(seen, "mm apart"), "first what the stringer came for")
 	assert.NotContains(t, m.View(), "more below")
 	bottom := m.View()
 	m, _ = m.Update(tea.KeyMsg{Type: tea.KeyDown})

@@ -38,11 +38,11 @@ func (m Model) lines(width int) []string {
 	if s.Lengths != nil {
 		s.cut(p)
 	}
+	s.tension(p)
 	if s.Bed != nil {
 		if s.Lengths == nil {
 			s.doubts(p, s.Bed.Doubts)
 		}
-		s.tension(p)
 		s.stiffness(p)
 		s.choices(p)
 		s.loads(p)
@@ -62,8 +62,6 @@ func (s *Sheet) cut(p *page) {
 	for _, left := range s.Lengths.Left {
 		p.add(theme.Text, "left on %s %.0f mm", left.Name, left.MM)
 	}
-	g := s.Lengths.Grid
-	p.add(theme.Quiet, "mains %.1f mm apart, crosses %.1f mm", g.MainPitchMM, g.CrossPitchMM)
 	s.doubts(p, s.Lengths.Doubts)
 }
 
@@ -74,10 +72,16 @@ func (s *Sheet) doubts(p *page, doubts []string) {
 }
 
 func (s *Sheet) tension(p *page) {
-	p.head("TENSION")
-	for _, t := range s.Bed.Settings {
-		p.add(theme.Text, "%s", t.What)
-		p.add(theme.Current, "  ordered %s, set to %s, gauge %s", t.Ordered, t.Set.Short(), t.Gauge.Short())
+	if len(s.Settings) > 0 {
+		p.head("TENSION to set")
+	}
+	for _, t := range s.Settings {
+		p.add(theme.Current, "%s: set %s", t.What, t.Set.Short())
+		why := t.Why
+		if t.Set.Short() != t.Ordered.Short() {
+			why += "; it then pulls " + t.Ordered.Short()
+		}
+		p.add(theme.Text, "  %s; gauge %s", why, t.Gauge.Short())
 	}
 	for _, text := range s.Cautions {
 		p.add(theme.Warn, "! %s", text)
@@ -87,6 +91,9 @@ func (s *Sheet) tension(p *page) {
 func (s *Sheet) stiffness(p *page) {
 	f := s.Bed.Figures
 	p.head("BED, as ordered, without losses")
+	if s.Lengths != nil {
+		p.add(theme.Quiet, "mains %.1f mm apart, crosses %.1f mm", s.Lengths.Grid.MainPitchMM, s.Lengths.Grid.CrossPitchMM)
+	}
 	p.add(theme.Current, "stiffness %.1f N/mm", float64(f.Stiffness))
 	p.add(theme.Text, "  %.1f kgf/cm, %.0f lbf/in", f.Stiffness.KgfPerCm(), f.Stiffness.LbfPerIn())
 	if s.Bed.Assumed.String == "" {
@@ -96,14 +103,25 @@ func (s *Sheet) stiffness(p *page) {
 }
 
 func (s *Sheet) choices(p *page) {
-	p.head("CHOICES, under a ball and frequency")
+	p.head("CHOICES, under a ball, and how it rings")
 	for _, c := range s.Bed.Choices[1:] {
 		if c.Why != "" {
-			p.add(theme.Quiet, "   -      -    %s", c.What)
+			p.add(theme.Quiet, "%s: not worked out", c.What)
 			continue
 		}
-		p.add(theme.Text, "%+6.1f %+6.1f %%  %s", c.LoadedPercent, c.HzPercent, c.What)
+		p.add(theme.Text, "%s: %s, %s", c.What, differs(c.LoadedPercent, "stiffer", "softer"), differs(c.HzPercent, "higher", "lower"))
 	}
+}
+
+// differs says a difference in words.
+func differs(percent float64, more, less string) string {
+	switch {
+	case percent >= .05:
+		return fmt.Sprintf("%.1f %% %s", percent, more)
+	case percent <= -.05:
+		return fmt.Sprintf("%.1f %% %s", -percent, less)
+	}
+	return "not " + more
 }
 
 func (s *Sheet) loads(p *page) {

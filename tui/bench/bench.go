@@ -50,8 +50,8 @@ type Job struct {
 	Turned func(draw.View) error
 	// Lesson has the steps say what the screen shows and what the keys do, for a demo.
 	Lesson bool
-	// Cuts are the lengths to cut of each piece of string, as "the mains: 6085 mm", where they are known.
-	Cuts map[plan.Piece]string
+	// Cuts are the lengths to cut of each piece of string, where they are known.
+	Cuts map[plan.Piece]act.Length
 	// Offset is what is added on this machine to what is ordered, the zero tension for nothing.
 	Offset measure.Tension
 	// Park sets the racket aside for another one; nil where it cannot be.

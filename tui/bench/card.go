@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/tui/theme"
@@ -37,44 +38,92 @@ func (m Model) figureCard(width, height int) []string {
 		below, foot := m.notes(b, width)
 		notes[b] = said{m.banner(b, width), below, foot}
 	}
-	list, lined, narrow := m.forms(width)
-	passes := [][2][]form{{list, append(lined, narrow...)}}
-	if m.scene.face.stops() { // it is done first, so it stands first and as large
-		passes = [][2][]form{{looking(list), looking(lined)}, passes[0]}
-	}
-	for _, pass := range passes {
-		for _, rows := range figureRows() {
-			tries := pass[0]
-			if rows == slices.Min(figureRows()) {
-				tries = slices.Concat(pass[0], pass[1])
+	for _, try := range m.tries(width) {
+		for b, n := range notes {
+			if try.rows > 3 && brevity(b) > flowing {
+				break // what must be said comes before the largest figures
 			}
-			for b, n := range notes {
-				if rows > 3 && brevity(b) > flowing {
-					break // what must be said comes before the largest figures
-				}
-				room := height - len(n.head) - len(n.below) - len(n.foot)
-				for _, f := range tries {
-					if f.wide(rows) <= width && f.tall(rows) <= room {
-						return filled(slices.Concat(n.head, m.figures(f, rows), n.below), n.foot, height)
-					}
-				}
+			room := height - len(n.head) - len(n.below) - len(n.foot)
+			if try.wide(try.rows) <= width && try.tall(try.rows) <= room {
+				return filled(slices.Concat(n.head, m.figures(try.form, try.rows), n.below), n.foot, height)
 			}
 		}
 	}
-	f, n := &m.scene.face, notes[least]
+	n := notes[least]
+	return filled(slices.Concat(n.head, m.inWords(), n.below), n.foot, height)
+}
+
+// try is a form at a size.
+type try struct {
+	form
+	rows int
+}
+
+// tries are the ways to set the figures, the best first: the largest, then the clearest.
+func (m Model) tries(width int) (out []try) {
+	list, lined, narrow := m.forms(width)
+	narrow = slices.Concat(lined, narrow)
+	add := func(rows int, forms []form) {
+		for _, f := range forms {
+			out = append(out, try{f, rows})
+		}
+	}
+	first := m.scene.face.first()
+	above, beside := m.before(first)
+	for _, rows := range figureRows() {
+		switch least := rows == slices.Min(figureRows()); {
+		case first == nil && least:
+			list = append(list, narrow...)
+		case least:
+			add(rows, over(above, append(list[:len(list):len(list)], lined...)))
+			add(rows, next(beside, list))
+			list = next(beside, narrow)
+		case first != nil: // it is done first, so it stands first and as large
+			add(rows, over(above, list))
+			continue
+		}
+		add(rows, list)
+	}
+	return out
+}
+
+// inWords are what the figures say in a line of ordinary text, where warnings take all the room.
+func (m Model) inWords() []string {
+	f := &m.scene.face
 	line := f.strand
 	if f.to != "" {
 		line += "  " + f.from + " → " + f.to
 	}
-	figures := []string{m.style(theme.Current, line), m.style(theme.Current, strings.TrimSpace(f.word+f.tension+"  "+m.setTo())), ""}
-	return filled(slices.Concat(n.head, figures, n.below), n.foot, height)
+	return []string{m.style(theme.Current, line), m.style(theme.Current, strings.TrimSpace(f.word+f.tension+"  "+m.setTo())), ""}
 }
 
-// looking puts a look before what the forms show.
-func looking(forms []form) (out []form) {
-	look := band{{big: "LOOK", role: theme.Current}, {small: []string{"first"}, role: theme.Text}}
+// before is what is done before the act that leads: a band above it or, where room is short, lines beside its strand.
+func (m Model) before(a *act.Act) (above band, beside part) {
+	if a == nil {
+		return nil, part{}
+	}
+	big, small := "LOOK", []string{"first"}
+	if a.Verb == act.Measure {
+		if big = "CUT"; a.CutMM > 0 {
+			small = append(small, fmt.Sprintf("%.0f mm", a.CutMM))
+		}
+	}
+	beside = part{small: append(append([]string{big}, small[1:]...), "first"), role: theme.Current}
+	return band{{big: big, role: theme.Current}, {small: small, role: theme.Text}}, beside
+}
+
+// over puts a band above what forms show.
+func over(b band, forms []form) (out []form) {
 	for _, f := range forms {
-		out = append(out, append(form{look}, f...))
+		out = append(out, append(form{b}, f...))
+	}
+	return out
+}
+
+// next puts a part before the first band of forms.
+func next(p part, forms []form) (out []form) {
+	for _, f := range forms {
+		out = append(out, append(form{append(band{p}, f[0]...)}, f[1:]...))
 	}
 	return out
 }
@@ -104,23 +153,24 @@ func (m Model) lookCard(width, height int) []string {
 }
 
 // banner says that the step on the screen is not simply the next one.
-func (m Model) banner(b brevity, width int) []string {
+func (m Model) banner(b brevity, width int) (out []string) {
 	if m.notice.Role == theme.Danger && m.notice.Text != "" {
 		return m.caution(theme.Danger, []string{m.notice.Text}, width) // the foot is too short for what to do about it
 	}
+	if m.look > 0 {
+		out = append(out, m.style(theme.Warn, fmt.Sprintf("ONLY LOOKING; space: back to step %d", m.state.Current())))
+	}
 	switch {
-	case m.look > 0:
-		return []string{m.style(theme.Warn, fmt.Sprintf("ONLY LOOKING; space: back to step %d", m.state.Current()))}
 	case m.again():
 		return m.hang("", theme.Danger, fmt.Sprintf("AGAIN (%d): %s", m.state.Redos(m.state.Current()), m.failed()), width)
 	case curing(m.state):
-		lines := wrapAll([]string{m.style(theme.Danger, "WAY BACK: ") + m.style(theme.Text, theme.Clean(m.scene.wrong))}, width)
+		lines := wrapAll(append(out, m.style(theme.Danger, "WAY BACK: ")+m.style(theme.Text, theme.Clean(m.scene.wrong))), width)
 		if b == full {
 			lines = append(lines, m.hang("", theme.Quiet, "to "+theme.Clean(lower(m.scene.face.title)), width)...)
 		}
 		return append(lines, m.slackLines(b, width)...)
 	}
-	return nil
+	return out
 }
 
 // lower has a title go on in a line.
@@ -138,7 +188,7 @@ func (m Model) slackLines(b brevity, width int) []string {
 	switch {
 	case len(slack) == 0:
 		return nil
-	case b == full && len(slack) <= named:
+	case b <= flowing && len(slack) <= named:
 		return m.caution(theme.Warn, []string{m.scene.slackUntil + ": " + plan.Names(slack)}, width)
 	}
 	return m.caution(theme.Warn, []string{fmt.Sprintf("%s: %d strands, %s to %s", m.scene.slackUntil, len(slack), slack[0], slack[len(slack)-1])}, width)

@@ -24,17 +24,11 @@ type face struct {
 	weave    string // "over first, 16 mains", of a cross that is pulled too
 	word     string // what stands in the place of the tension where nothing is pulled: "OVER", "TIE", "OFF A"
 	stay     []string
-	cautions []string
 }
 
 // faceOf is the card of a step's acts; after is the racket after it, table puts the acts into words.
 func faceOf(p *plan.Plan, n int, acts []act.Act, after *plan.Racket, table *act.Table) face {
 	f := face{title: p.Steps[n-1].Title, acts: acts}
-	for _, a := range acts {
-		for _, text := range a.Warn {
-			f.cautions = append(f.cautions, table.Text(text))
-		}
-	}
 	if i := act.Lead(acts); i >= 0 {
 		f.led, f.lead = true, acts[i]
 		f.take(p, table)
@@ -58,8 +52,8 @@ func (f *face) take(p *plan.Plan, table *act.Table) {
 	default:
 		f.moves = f.from != f.to
 	}
-	if len(a.Strands) > 0 {
-		f.strand = plan.Names(a.Strands)
+	if len(a.Strands) > 0 { // each with ends of its own
+		f.strand, f.from, f.to = plan.Names(a.Strands), "", ""
 	}
 	if a.Boost > 0 {
 		f.boost = fmt.Sprintf("+%.0f %%", a.Boost)
@@ -72,7 +66,7 @@ func (f *face) take(p *plan.Plan, table *act.Table) {
 			}
 		}
 	}
-	if a.Pulls() || a.Face != "" {
+	if a.Verb == act.Pull || a.Face != "" {
 		f.weave = woven(p, a)
 	}
 }
@@ -126,6 +120,20 @@ func (f *face) stays(after *plan.Racket, table *act.Table) {
 
 // actsOf are the acts of the step on the screen: of a step that is done once more only those that are done again.
 func (m Model) actsOf(n int, before *plan.Racket) []act.Act {
+	acts := m.planned(n, before)
+	for i := range acts {
+		if a := &acts[i]; a.Verb != act.Measure {
+		} else if a.Length = m.job.Cuts[a.Piece]; a.CutMM == 0 {
+			a.Notes = append(a.Notes, unmeasured)
+		}
+	}
+	return acts
+}
+
+// unmeasured is said in the place of a length that cannot be worked out.
+const unmeasured = "your usual length: the hoop's size is not known"
+
+func (m Model) planned(n int, before *plan.Racket) []act.Act {
 	p := m.state.Plan()
 	if m.again() {
 		ops := p.Steps[n-1].FromPull()
@@ -136,8 +144,14 @@ func (m Model) actsOf(n int, before *plan.Racket) []act.Act {
 	return act.Of(p, n, before)
 }
 
-// stops says whether something is looked at before hands go on: between the mains and the crosses.
-func (f *face) stops() bool { return len(f.acts) > 0 && f.acts[0].Stop }
+// first is what is done before what leads, as large: string is cut to its length, or mains are looked at before crosses; nil where
+// hands begin with what leads.
+func (f *face) first() *act.Act {
+	if f.led && len(f.acts) > 0 && (f.acts[0].Stop || f.acts[0].Verb == act.Measure) {
+		return &f.acts[0]
+	}
+	return nil
+}
 
 // nextWords says in a line what comes after step n; before and after is the racket before that and after that.
 func nextWords(p *plan.Plan, n int, before, after *plan.Racket, table *act.Table) string {
@@ -148,7 +162,7 @@ func nextWords(p *plan.Plan, n int, before, after *plan.Racket, table *act.Table
 		return "the racket is strung"
 	}
 	acts := act.Of(p, n+1, before)
-	f := faceOf(p, n+1, slices.DeleteFunc(acts, func(a act.Act) bool { return a.Stop }), after, table)
+	f := faceOf(p, n+1, slices.DeleteFunc(acts, func(a act.Act) bool { return a.Stop || a.Verb == act.Measure }), after, table)
 	switch {
 	case !f.led && p.Steps[n].Base == 0 && len(acts) > 0:
 		return table.Line(&acts[0])

@@ -1,12 +1,15 @@
 package bench
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence/act"
+	"pullcard/sequence/plan"
 	"pullcard/tui/draw"
 	"pullcard/tui/theme"
 )
@@ -102,7 +105,8 @@ func (m Model) forms(width int) (list, lined, narrow []form) {
 	f := &m.scene.face
 	strand := band{{big: f.strand, role: theme.Current}}
 	if len(f.lead.Strands) > 0 {
-		return m.namesForms(width), nil, nil
+		list, lined = m.namesForms()
+		return list, lined, nil
 	}
 	arrow := part{small: []string{m.arrow()}, mid: true, role: theme.Current}
 	bigTo, bigFrom := part{big: f.to, role: theme.Current}, part{big: f.from, role: theme.Quiet}
@@ -138,7 +142,8 @@ func (m Model) forms(width int) (list, lined, narrow []form) {
 		for _, name := range names {
 			out = append(out, band{{big: name, role: theme.Current}})
 		}
-		narrow = append(narrow, append(out, m.third()[0]), out)
+		first := band{{big: names[0], role: theme.Current}, {small: append([]string{"and"}, names[1:]...), role: theme.Current}}
+		narrow = append(narrow, append(out[:len(out):len(out)], m.third()[0]), out, form{first})
 	}
 	if f.word != "" {
 		verb := append(strand[:1:1], part{small: []string{f.word}, mid: true, role: theme.Current})
@@ -147,24 +152,42 @@ func (m Model) forms(width int) (list, lined, narrow []form) {
 	return list, lined, narrow
 }
 
-// namesForms set the names of many strands, as many beside each other as there is room for.
-func (m Model) namesForms(width int) (list []form) {
+// namesForms set the names of many strands: all of them, so many beside each other; lined where room is short the first ones that
+// there is room for, for the list has them all.
+func (m Model) namesForms() (list, lined []form) {
 	f := &m.scene.face
-	for _, word := range words(f.word) {
-		out := form{{{big: word, role: theme.Current}}}
-		row := ""
-		for _, s := range f.lead.Strands {
-			next := strings.TrimSpace(row + " " + string(s))
-			if row != "" && draw.BigWidth(next, 3) > width {
-				out = append(out, band{{big: row, role: theme.Current}})
-				next = string(s)
-			}
-			row = next
+	all, verb := f.lead.Strands, words(f.word)
+	for beside := len(all); beside > 0; beside-- {
+		var rows form
+		for from := 0; from < len(all); from += beside {
+			rows = append(rows, band{{big: joined(all[from:min(from+beside, len(all))]), role: theme.Current}})
 		}
-		list = append(list, append(out, band{{big: row, role: theme.Current}}))
+		for n := len(rows); n > 0; n-- {
+			for _, word := range verb {
+				head := part{small: []string{fmt.Sprintf("%d strands", len(all))}, role: theme.Text}
+				set := append(form{{{big: word, role: theme.Current}, head}}, rows[:n]...)
+				if n == len(rows) {
+					list = append(list, set)
+					continue
+				}
+				set[0][1].small[0] = fmt.Sprintf("first %d of %d", n*beside, len(all))
+				lined = append(lined, set)
+			}
+		}
 	}
-	return list
+	slices.SortStableFunc(lined, func(a, b form) int { return names(b) - names(a) })
+	return list, append(lined, form{{{big: string(all[0]), role: theme.Current}}})
 }
+
+// names counts the strands below the verb.
+func names(f form) (n int) {
+	for _, b := range f[1:] {
+		n += len(strings.Fields(b[0].big))
+	}
+	return n
+}
+
+func joined(strands []plan.Strand) string { return strings.ReplaceAll(plan.Names(strands), ",", "") }
 
 // words are a verb in large letters and, where it has two words, the first of them, which does where room is short.
 func words(verb string) []string {

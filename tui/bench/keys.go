@@ -1,8 +1,12 @@
 package bench
 
 import (
-	"github.com/charmbracelet/bubbles/key"
+	"slices"
 
+	"github.com/charmbracelet/bubbles/key"
+	"github.com/charmbracelet/lipgloss"
+
+	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 )
 
@@ -53,8 +57,8 @@ func usualKeys() KeyMap {
 	}
 }
 
-// enabled lists the keys that can act now, in the order in which they are shown.
-func (m Model) enabled() []key.Binding {
+// enabled lists the keys that can act now, as many as a line of that width has room for, in the order in which they are shown.
+func (m Model) enabled(width int) []key.Binding {
 	k := m.keys
 	switch m.mode {
 	case resuming:
@@ -71,35 +75,45 @@ func (m Model) enabled() []key.Binding {
 	case helping:
 		return []key.Binding{k.Cancel}
 	}
-	// The first ones fit the narrowest screen; what does not fit is on the page of all keys.
+	// What does not fit a narrow screen is on the page of all keys.
 	open, started := m.state.Status() == progress.Open, m.state.Last() > 0
+	mounting := m.step().Phase == plan.PhaseMount // as the picture is turned like the frame on the machine
 	var out []key.Binding
 	for _, b := range []struct {
-		key  key.Binding
-		can  bool
-		from int // least width of the screen
+		key key.Binding
+		can bool
 	}{
-		{k.Done, !m.finished(), 0},
-		{k.Back, m.state.CanBack(), 0},
-		{k.Slip, m.scene.slips, 0},
-		{k.Wrong, open && started, 0},
-		{k.Earlier, m.state.Steps() > 1, 80}, // its help names both arrows
-		{k.Note, true, 80},
-		{k.Numbers, m.job.Numbers != nil, 100},
-		{k.Tap, m.canTap(), 0},
-		{k.Turn, !m.far, 100},
-		{k.Repeat, m.set.Say != nil, 80},
-		{k.Far, true, 100},
-		{k.Park, m.canPark(), 100},
-		{k.Help, true, 0},
-		{k.Leave, true, 0},
+		{k.Done, !m.finished()},
+		{k.Back, m.state.CanBack()},
+		{k.Help, true},
+		{k.Leave, true},
+		{k.Slip, m.scene.slips},
+		{k.Wrong, open && started},
+		{k.Tap, m.canTap()},
+		{k.Turn, mounting && !m.far},
+		{k.Earlier, m.state.Steps() > 1}, // its help names both arrows
+		{k.Repeat, m.set.Say != nil},
+		{k.Note, true},
+		{k.Far, true},
+		{k.Numbers, m.job.Numbers != nil},
+		{k.Turn, !mounting && !m.far},
+		{k.Park, m.canPark()},
 	} {
-		if b.can && m.width >= b.from {
-			if m.look > 0 && b.key.Help() == k.Done.Help() {
-				b.key.SetHelp("space", "back to the work")
-			}
-			out = append(out, b.key)
+		if !b.can {
+			continue
+		}
+		if m.look > 0 && b.key.Help() == k.Done.Help() {
+			b.key.SetHelp("space", "back to the work")
+		}
+		if with := append(out[:len(out):len(out)], b.key); lipgloss.Width(m.help.ShortHelpView(with)) <= width {
+			out = with
 		}
 	}
-	return out
+	last := slices.DeleteFunc(slices.Clone(out), func(b key.Binding) bool { return !m.closes(b) })
+	return append(slices.DeleteFunc(out, m.closes), last...)
+}
+
+// closes says whether a key stands at the end of the line: all keys, and leave.
+func (m Model) closes(b key.Binding) bool {
+	return b.Help() == m.keys.Help.Help() || b.Help() == m.keys.Leave.Help()
 }

@@ -18,6 +18,7 @@ type brevity uint8
 const (
 	full    brevity = iota // a line for each act
 	flowing                // acts one behind the other
+	brief                  // what comes next shorter
 	least                  // only what must be known for this step
 	brevities
 )
@@ -29,29 +30,51 @@ func (m Model) notes(b brevity, width int) (below, foot []string) {
 	return below, m.tail(b, width)
 }
 
-// acts are what hands do, in order; the first is what they do next.
+// acts are what hands do, in order; the first is what they do next. What must be known before an act stands before it.
 func (m Model) acts(b brevity, width int) (out []string) {
 	f := &m.scene.face
-	if b == full {
-		for i := range f.acts {
-			mark, role := "· ", theme.Text
-			if i == 0 {
-				mark, role = "▶ ", theme.Current
-			}
-			a := &f.acts[i]
-			out = append(out, m.hang(mark, role, theme.Clean(m.table.Line(a)), width)...)
-			for _, text := range a.Notes {
-				out = append(out, m.hang("  ", theme.Text, theme.Clean(m.table.Text(text)), width)...)
-			}
-		}
-		return out
+	if b != full {
+		return append(m.cautions(width), m.flowing(width)...)
 	}
-	var items []string
 	for i := range f.acts {
+		mark, role := "· ", theme.Text
+		if i == 0 {
+			mark, role = "▶ ", theme.Current
+		}
 		a := &f.acts[i]
+		out = append(out, m.caution(theme.Warn, m.put(a.Warn), width)...)
+		out = append(out, m.hang(mark, role, theme.Clean(m.table.Line(a)), width)...)
+		for _, text := range m.put(a.Notes) {
+			out = append(out, m.hang("  ", theme.Text, theme.Clean(text), width)...)
+		}
+	}
+	return out
+}
+
+// put has texts of the plan in the table's words.
+func (m Model) put(texts []string) (out []string) {
+	for _, text := range texts {
+		out = append(out, m.table.Text(text))
+	}
+	return out
+}
+
+// cautions are what must be known before the acts of the step.
+func (m Model) cautions(width int) (out []string) {
+	for i := range m.scene.face.acts {
+		out = append(out, m.caution(theme.Warn, m.put(m.scene.face.acts[i].Warn), width)...)
+	}
+	return out
+}
+
+// flowing are the acts one behind the other.
+func (m Model) flowing(width int) (out []string) {
+	var items []string
+	for i := range m.scene.face.acts {
+		a := &m.scene.face.acts[i]
 		items = append(items, theme.Clean(m.table.Line(a)))
-		for _, text := range a.Notes {
-			items = append(items, theme.Clean(m.table.Text(text)))
+		for _, text := range m.put(a.Notes) {
+			items = append(items, theme.Clean(text))
 		}
 	}
 	for i, line := range flow(items, width-2) {
@@ -119,18 +142,12 @@ func (m Model) staying(b brevity, width int) (out []string) {
 	return out
 }
 
-// words are the new lengths to cut, then the cautions of the step.
+// words are the cautions of the step as a whole.
 func (m Model) words(width int) (out []string) {
-	for _, piece := range m.state.Plan().NewPieces(m.shown()) {
-		if cut := m.job.Cuts[piece]; cut != "" {
-			out = append(out, m.caution(theme.Title, []string{"cut " + cut}, width)...)
-		}
-	}
 	if m.step().Phase == plan.PhaseMount {
 		out = append(out, m.caution(theme.Warn, m.job.Warnings, width)...)
 	}
-	out = append(out, m.caution(theme.Warn, m.foreseen.by[m.step().N], width)...)
-	return append(out, m.caution(theme.Warn, m.scene.face.cautions, width)...)
+	return append(out, m.caution(theme.Warn, m.foreseen.by[m.step().N], width)...)
 }
 
 func (m Model) caution(r theme.Role, texts []string, width int) (out []string) {
@@ -144,8 +161,11 @@ func (m Model) caution(r theme.Role, texts []string, width int) (out []string) {
 
 // tail is what comes next, what will be covered, what is deferred, and how far the phases are.
 func (m Model) tail(b brevity, width int) (out []string) {
-	if b != least {
+	if b < brief {
 		out = m.lesson(width)
+		if m.step().Phase == plan.PhaseMount && (m.width < pictureFrom || m.height < pictureHigh) {
+			out = append(out, m.style(theme.Quiet, fmt.Sprintf("from %d×%d on the window shows the racket", pictureFrom, pictureHigh)))
+		}
 	}
 	next := "next "
 	if m.again() {
@@ -153,9 +173,13 @@ func (m Model) tail(b brevity, width int) (out []string) {
 	}
 	out = append(out, m.style(theme.Quiet, next)+ansi.Truncate(m.scene.next, width-5, "…"))
 	if holes := m.scene.soon; len(holes) > 0 {
-		out = append(out, m.hang("", theme.Warn, "◇ the next run covers "+plan.Holes(holes)+": leave a scrap in", width)...)
+		text := "◇ the next run covers " + plan.Holes(holes) + ": leave a scrap in"
+		if b >= brief {
+			text = "◇ next covers " + plan.Holes(holes) + ": scrap in"
+		}
+		out = append(out, m.hang("", theme.Warn, text, width)...)
 	}
-	out = append(out, m.deferred(width)...)
+	out = append(out, m.deferred(b, width)...)
 	if len(m.job.Others) > 0 {
 		out = append(out, m.style(theme.Quiet, ansi.Truncate(theme.Clean("in work too: "+strings.Join(m.job.Others, ", ")), width, "…")))
 	}
@@ -169,9 +193,16 @@ func (m Model) tail(b brevity, width int) (out []string) {
 }
 
 // deferred are the strands that are finished later; of many, as in a way back, the first and how many more.
-func (m Model) deferred(width int) (out []string) {
+func (m Model) deferred(b brevity, width int) (out []string) {
 	const few = 2
 	list := m.scene.draw.Deferred
+	if b == least && len(list) > 1 {
+		names := make([]string, len(list))
+		for i, d := range list {
+			names[i] = string(d.Strand) + " at " + string(d.Hole)
+		}
+		return m.hang("", theme.Deferred, "… deferred: "+strings.Join(names[:min(few, len(names))], ", ")+more(len(list)-few), width)
+	}
 	for i, d := range list {
 		if i == few {
 			out = append(out, m.style(theme.Deferred, fmt.Sprintf("… and %d more deferred", len(list)-few)))
@@ -180,6 +211,14 @@ func (m Model) deferred(width int) (out []string) {
 		out = append(out, m.style(theme.Deferred, ansi.Truncate("… deferred: "+d.String(), width, "…")))
 	}
 	return out
+}
+
+// more says how many more there are, if any.
+func more(n int) string {
+	if n <= 0 {
+		return ""
+	}
+	return fmt.Sprintf(" and %d more", n)
 }
 
 // lesson is what a demo says beside the step, in its first plan only: a mishap has words of its own.

@@ -22,6 +22,7 @@ func (m Model) resumeCard(width int) []string {
 		if s.Pull() != nil {
 			for _, a := range act.Of(m.state.Plan(), last, nil) {
 				if a.Pulls() {
+					a.NeedMM = 0 // of what comes next
 					out = append(out, "  "+act.Written().Line(&a))
 				}
 			}

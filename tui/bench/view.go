@@ -156,7 +156,11 @@ func (m Model) body(width, height int) string {
 		return screen.Fit(m.allKeys(width), width, height, false)
 	}
 	if m.isFar() {
-		return screen.Fit(m.farCard(width-2, height), width, height, false)
+		lines := m.farCard(width-2, height)
+		if lines == nil {
+			lines = m.card(width-2, height)
+		}
+		return screen.Fit(lines, width, height, false)
 	}
 	pw, ph := m.pictureSize(width, height)
 	if pw == 0 || width < m.width {
@@ -302,14 +306,14 @@ func (m Model) foot(width int) []string {
 	if m.notice.Text != "" {
 		return []string{m.style(m.notice.Role, theme.Clean(m.notice.Text))}
 	}
-	m.help.Width = width
-	return []string{m.help.ShortHelpView(m.enabled())}
+	m.help.Width = 0 // what does not fit is left away whole
+	return []string{m.help.ShortHelpView(m.enabled(width - 1))}
 }
 
 // allKeys is the page of all keys; it fits the smallest screen.
 func (m Model) allKeys(width int) []string {
 	k := m.keys
-	lines := []string{m.style(theme.Title, "Keys") + m.style(theme.Quiet, "   plan "+m.job.Plan.Plan+", "+fmt.Sprintf("%d pulls", m.job.Plan.Totals.Pulls))}
+	lines := []string{m.style(theme.Title, "Keys") + m.style(theme.Quiet, fmt.Sprintf("   plan %s, %d pulls", m.job.Plan.Plan, m.job.Plan.Totals.Pulls))}
 	for _, row := range []struct {
 		key  key.Binding
 		does string
@@ -333,7 +337,7 @@ func (m Model) allKeys(width int) []string {
 		}
 	}
 	return append(lines,
-		m.style(theme.Quiet, "a clamp goes on jaws first, then base; off base first, then jaws"),
+		m.style(theme.Quiet, "clamp on: jaws first, then base; off: base first, then jaws"),
 		m.style(theme.Quiet, fmt.Sprintf("the same key within %.1f s is held down and counts once", m.set.Hold.Seconds())),
 		m.style(theme.Quiet, "The makers' instructions, local rules and your own trained"),
 		m.style(theme.Quiet, "judgement come first. Eye protection on."))

@@ -14,18 +14,17 @@ func Big(text string, rows int, ascii bool) []string {
 	return set(text, f.rows, f.scale, ascii, f.bitmap)
 }
 
-// Fill sets text in the largest figures that fill so many columns and rows, none more than twice as wide as high or as
-// high as wide; nil where not even the smallest fit.
-func Fill(text string, columns, rows int, ascii bool) []string {
-	wide := BigWidth(text, 3)
-	for high := rows / 3; high > 0 && wide > 0; high-- {
-		// a dot is a column wide and half a row high, which is about square
-		if times := min(columns/wide, 2*high); 2*times >= high && times > 0 {
-			return set(text, 3*high, times, ascii, func(r rune) []string { return stretched(glyph(6, r), times, high) })
-		}
-	}
-	return nil
+// Dots sets text in figures of square dots, each so many columns and half rows large, which must be more than nought: the same
+// shape of letters at every size. The lines are DotWidth cells wide, and DotRows many.
+func Dots(text string, size int, ascii bool) []string {
+	return set(text, DotRows(size), size, ascii, func(r rune) []string { return stretched(glyph(6, r), size) })
 }
+
+// DotWidth is how many cells wide Dots sets a text.
+func DotWidth(text string, size int) int { return BigWidth(text, 3) * size }
+
+// DotRows is how many rows Dots takes.
+func DotRows(size int) int { return 3 * size }
 
 // set puts the figures of a text side by side, so many columns apart.
 func set(text string, rows, apart int, ascii bool, bitmap func(rune) []string) []string {
@@ -79,14 +78,14 @@ func (f figures) bitmap(r rune) []string {
 	return double(dots)
 }
 
-// stretched makes every dot so many times as wide and so many times as high.
-func stretched(dots []string, wide, high int) (out []string) {
+// stretched makes every dot so many times as wide and as high.
+func stretched(dots []string, times int) (out []string) {
 	for _, row := range dots {
 		var b strings.Builder
 		for _, dot := range row {
-			b.WriteString(strings.Repeat(string(dot), wide))
+			b.WriteString(strings.Repeat(string(dot), times))
 		}
-		for range high {
+		for range times {
 			out = append(out, b.String())
 		}
 	}

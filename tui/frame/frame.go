@@ -59,6 +59,7 @@ type Model struct {
 	sent    bool           // the frame is on its way to be kept
 	leaving bool           // esc was pressed once
 	showing bool           // the picture has the whole screen
+	kept    string         // where the finished layout lies; then what comes next is said
 	input   textinput.Model
 
 	seen  sight

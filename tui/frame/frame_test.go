@@ -343,6 +343,22 @@ func TestLeaving(t *testing.T) {
 	assert.Equal(t, screen.LeaveMsg{}, r.press("esc").msg)
 }
 
+// A kept frame is not the end: what comes next is said, also what is missing for it.
+func TestWhatComesNext(t *testing.T) {
+	for hoop, missing := range map[string]bool{"330x250": false, "": true} {
+		r := newRig(t).enter("Club sixteen", "", "", "", "", "", "", "", "", "22-27 kg", hoop, "", "")
+		r.m, _ = r.m.Update(savedMsg{path: "club-sixteen.toml"})
+		for _, size := range [][2]int{{60, 20}, {200, 60}} {
+			r.m = r.m.SetSize(size[0], size[1])
+			for _, want := range []string{"kept as club-sixteen.toml", `frame = "club-sixteen.toml" in a job file`, "pullcard check JOB.toml", "pullcard bench JOB.toml"} {
+				assert.Contains(t, r.screen(), want)
+			}
+			assert.Equal(t, missing, strings.Contains(r.screen(), "the hoop's size is not in it"))
+		}
+		assert.Equal(t, screen.LeaveMsg{Said: "kept as club-sixteen.toml"}, r.press("enter").msg)
+	}
+}
+
 func TestSavingOnce(t *testing.T) {
 	r := newRig(t).enter("Club sixteen", "", "", "", "", "", "", "", "", "", "", "")
 	assert.Nil(t, r.msg, "the last field leads to the row that saves")

@@ -25,6 +25,10 @@ func newKeyMap() KeyMap {
 // enabled lists the keys that can act now, in the order in which they are shown.
 func (m Model) enabled() []key.Binding {
 	k := m.keys
+	if m.kept != "" {
+		k.Next.SetHelp("enter", "leave")
+		return []key.Binding{k.Next}
+	}
 	if m.showing {
 		k.Cancel.SetHelp("esc", "back to the form")
 		return []key.Binding{k.Cancel}

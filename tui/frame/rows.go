@@ -97,7 +97,7 @@ func (m Model) below(f id, x field, width int) (out []string) {
 		out = append(out, m.Hang(r, "  "+mark, screen.Line(text), width)...)
 	}
 	if f == m.at {
-		add(theme.Quiet, "  ", x.hint)
+		add(theme.Quiet, "  ", x.hint+m.whose(f))
 	}
 	if !m.left[f] {
 		return out
@@ -109,6 +109,17 @@ func (m Model) below(f id, x field, width int) (out []string) {
 		add(theme.Warn, "? ", text)
 	}
 	return out
+}
+
+// whose says whether the value in hand is the usual one or was typed, and so what typing does to it.
+func (m Model) whose(f id) string {
+	switch {
+	case m.offered() != "":
+		return "; usual: typing replaces it"
+	case m.texts[f] != "" && m.left[f]:
+		return "; typed: " + m.Sign("⌫", "backspace") + " takes a letter"
+	}
+	return ""
 }
 
 // saveLines is the row that saves, and what is wrong beyond the fields.

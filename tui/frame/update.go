@@ -21,6 +21,10 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	if !ok {
 		return m.typeIn(msg)
 	}
+	if m.kept != "" { // any key leaves what comes next
+		said := "kept as " + m.kept
+		return m, func() tea.Msg { return screen.LeaveMsg{Said: said} }
+	}
 	m.Notice = screen.Notice{}
 	leaving := m.leaving
 	m.leaving = false
@@ -48,11 +52,11 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 }
 
 // Typing says whether text is typed, so that it may be pasted too.
-func (m Model) Typing() bool { return m.at != fSave && !m.showing }
+func (m Model) Typing() bool { return m.at != fSave && !m.showing && m.kept == "" }
 
 // Once says whether a key counts once however long it is held down: what saves the frame or leaves the form.
 func (m Model) Once(k tea.KeyMsg) bool {
-	return m.showing || key.Matches(k, m.keys.Save, m.keys.Cancel, m.keys.Picture) || m.at == fSave && key.Matches(k, m.keys.Next)
+	return m.showing || m.kept != "" || key.Matches(k, m.keys.Save, m.keys.Cancel, m.keys.Picture) || m.at == fSave && key.Matches(k, m.keys.Next)
 }
 
 // Small says whether the terminal is too small to show more than that.
@@ -187,11 +191,12 @@ func (m Model) save() (Model, tea.Cmd) {
 	}
 }
 
-// saved leaves the form once the frame is kept; otherwise it can be saved again.
+// saved shows what comes next once the frame is kept; otherwise it can be saved again.
 func (m Model) saved(msg savedMsg) (Model, tea.Cmd) {
 	if msg.err != nil {
 		m.Notice, m.sent = screen.Wrong(msg.err.Error()), false
 		return m, nil
 	}
-	return m, func() tea.Msg { return screen.LeaveMsg{Said: "kept as " + msg.path} }
+	m.kept = msg.path
+	return m, nil
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -38,6 +39,9 @@ func (m Model) View() string {
 
 // body is the picture beside the form, or one of them alone where both do not fit.
 func (m Model) body(width, height int) string {
+	if m.kept != "" {
+		return m.Fit(m.onward(width-2), width, height)
+	}
 	if m.showing {
 		return m.scene.Render(width, height, m.turn(width, height), m.ink)
 	}
@@ -53,6 +57,21 @@ func (m Model) body(width, height int) string {
 	return strings.Join(picture, "\n")
 }
 
+// onward is what comes next once the frame is kept.
+func (m Model) onward(width int) (out []string) {
+	add := func(r theme.Role, mark, text string) { out = append(out, m.Hang(r, mark, screen.Line(text), width)...) }
+	add(theme.OK, "", "kept as "+m.kept)
+	out = append(out, "", m.Style(theme.Title, "What comes next"))
+	add(theme.Text, "1 ", "for a job: frame = \""+m.kept+"\" in a job file, with technique and [tension]; or the frame of a racket in the book")
+	add(theme.Text, "2 ", "pullcard check JOB.toml says what does not fit")
+	add(theme.Text, "3 ", "string it: pullcard bench JOB.toml")
+	if m.texts[fHoop] == "" {
+		out = append(out, "")
+		add(theme.Warn, "! ", "the hoop's size is not in it: lengths and bed cannot be worked out; pullcard frame "+m.kept+" adds it")
+	}
+	return out
+}
+
 func (m *Model) formWidth() int { return m.Width - m.pictureWidth() - 2 }
 
 func (m Model) top() string {
@@ -61,7 +80,9 @@ func (m Model) top() string {
 		left = "EDIT " + theme.Clean(m.origin.name)
 	}
 	right := "nothing is typed yet"
-	if name := m.name(); name != "" {
+	if m.kept != "" {
+		right = ""
+	} else if name := m.name(); name != "" {
 		right = "to be saved as " + theme.Clean(name) + ".toml"
 	}
 	room := max(m.Width-2-lipgloss.Width(left)-2, 0)
