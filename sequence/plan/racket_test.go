@@ -616,3 +616,37 @@ func TestDeferred(t *testing.T) {
 		assert.Equal(t, want, texts(crossing(true), n), n)
 	}
 }
+
+// An end in a wrong hole is found there: by clamps, runs and knots, and its own hole waits for it, until it is moved.
+func TestStrayEnds(t *testing.T) {
+	r := do(t, small(), woven)
+	c2 := *r.Span("C2")
+	wrong := r.HoleAt(r.At(c2.Out) - 1)
+	require.NotEmpty(t, wrong)
+	before := r.Next("C2")
+	home := r.At(c2.Out)
+	require.NoError(t, r.Apply(&Op{Op: ClampOn, Clamp: B, Strand: "C2", Hole: c2.Out}))
+	require.NoError(t, r.Apply(&Op{Op: Fault, Fault: FaultHole, Strand: "C2", From: c2.Out, Hole: wrong}))
+	at, belongs := r.Stray("C2")
+	assert.Equal(t, []Hole{wrong, c2.Out}, []Hole{at, belongs})
+	assert.Equal(t, wrong, r.Span("C2").Out)
+	assert.Equal(t, c2.In, r.Span("C2").In)
+	assert.Equal(t, wrong, r.Grip(B).Hole)
+	assert.True(t, r.Held(Spot{"C2", wrong}))
+	assert.Equal(t, before, r.Next("C2"))
+	assert.True(t, r.Due(home))
+	assert.Contains(t, r.Through(r.At(wrong)), Strand("C2"))
+	assert.NotContains(t, r.Through(home), Strand("C2"))
+	assert.Equal(t, c2.In, r.Other("C2", wrong))
+	assert.Empty(t, r.Other("C2", c2.Out))
+	assert.Equal(t, wrong, r.Nearer("C2", c2.Out))
+	require.NoError(t, r.Apply(&Op{Op: Move, Strand: "C2", From: wrong, To: c2.Out}))
+	at, belongs = r.Stray("C2")
+	assert.Empty(t, at+belongs)
+	assert.Equal(t, c2.Out, r.Grip(B).Hole)
+	assert.False(t, r.Due(home))
+	assert.Empty(t, r.Open())
+	// An older plan does not say which end it is: nothing moves.
+	require.NoError(t, r.Apply(&Op{Op: Fault, Fault: FaultHole, Strand: "C2", Hole: wrong}))
+	assert.Equal(t, c2.Out, r.Span("C2").Out)
+}

@@ -39,19 +39,25 @@
 // untied knot that was trimmed is too short to be pulled, tied or led on. What the gripper slackens is not pulled any
 // more.
 //
-// A misweave, a wrong hole, a wrong place and a kink move nothing, but the strand lies wrong until it is drawn out or cut. A
+// A misweave, a wrong place and a kink move nothing, but the strand lies wrong until it is drawn out or cut. An end in a wrong hole
+// is there from the fault on that says which end it is: its runs, clamps and knots are found there, until a free tail of it is moved
+// into its own hole, or the strand is drawn out or cut. A
 // slip that was found late and a wrong setting leave strands doubted until they are slackened or pulled anew. All but
 // kinks and slips can be waived by name.
 //
 // A string that parts in the gripper, or in the jaws on the strand pulled last, can be gripped again where a free tail is
 // left. Otherwise the piece of which a strand broke or was cut is lost: nothing of it is tensioned, and until its last
 // span is cut no other hand is laid on it. When the mains are lost, the crosses that are woven into them are lost too.
-// A clamp on a line that broke is opened only where the strand was pressed and is slack on both sides; on a strand that is
-// cut it comes away only where no other cut could free it. Nothing is laid before the last of a lost piece is out; it
+// A clamp on a line that broke is opened only where the strand was pressed, beside the clamp, and is slack on both sides; on a lost
+// piece only where no tension hangs on in corners and weave: the string is parted within a strand of it. On a strand that is cut it
+// stands only where no other cut could free it: one of a rail stays there and comes off next, a loose one comes away. Nothing is laid before the last of a lost piece is out; it
 // then begins anew. Cuts keep the load even, which is part of rule 11: on each side the innermost main goes first and no
 // side is more than one ahead, among the crosses the one nearest the middle of those that are left, and mains and crosses
 // take turns while both have to go. A knot falls with its strand, a starting knot without one with the main that it
 // sits on.
+//
+// A hole under a run is threaded only where a note says what string follows in there: the scrap that was left before, or an awl. What
+// comes out takes the scrap's place, so that the next one needs its own.
 //
 // A split hole takes neither strand nor knot unless a sleeve mends it; its knot goes where was chosen.
 //
