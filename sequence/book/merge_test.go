@@ -435,7 +435,7 @@ func TestMergeIsTheSameOnBothSides(t *testing.T) {
 	file, err := os.ReadFile(empty.path)
 	require.NoError(t, err)
 	clear := 0
-	rapid.Check(t, sweep.Some(5, func(rt *rapid.T) {
+	rapid.Check(t, sweep.Some(11, func(rt *rapid.T) {
 		books := [2]*Book{}
 		for i := range books {
 			path := filepath.Join(t.TempDir(), "book")

@@ -24,10 +24,10 @@ func normal(rng *rand.Rand, n int, mean float64, from time.Time) []Point {
 // The price of all alarms together, through the chart itself: charts of 100 stringings in control alarm on at most 10 %,
 // whether the limits are known or come from a baseline, its test of the trend included; and a shift of 1.5 sigma is seen within
 // 10 stringings as often as the chart says: at least 90 % with known limits, 60 % from a baseline of 20. A sweep makes 40,000
-// charts of each, where a standard error is 0.0015 of the price and 0.0024 of the power; otherwise it is 4,000.
+// charts of each, where a standard error is 0.0015 of the price and 0.0024 of the power; otherwise it is 1,000.
 func TestPrice(t *testing.T) {
 	for _, n := range []int{0, 20, 22, 27, 35, 50, 90, 180, 500} {
-		const charts, part = 40000, 10
+		const charts, part = 40000, 40
 		made, alarmed, seen := 0, 0, 0
 		for i := range charts {
 			if !sweep.Take(i, part) {

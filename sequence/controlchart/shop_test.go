@@ -151,7 +151,7 @@ func comparedShop(t *testing.T, f firm, machines ...string) (*Comparison, []Stri
 // shops calls use with so many simulated shops, seeded each for itself: all in a sweep, a share of them otherwise.
 func shops(f firm, draws int, use func(f firm)) (made int) {
 	for i := range draws {
-		if sweep.Take(i, 10) {
+		if sweep.Take(i, 20) {
 			made++
 			f.rng = rand.New(rand.NewPCG(14, uint64(i)))
 			use(f)

@@ -8,15 +8,19 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/assume"
+	"pullcard/patterns/sweep"
 	"pullcard/sequence"
 )
 
 // Ways back play as well: what slipped, broke or crept is pulled anew, and the racket ends strung, with all laws kept on the way.
 func TestWaysBackPlay(t *testing.T) {
-	for _, mishap := range []string{
+	for i, mishap := range []string{
 		"20 clamp-slipped clamp=A extent=crept", "20 clamp-slipped clamp=A extent=gone", "18 gripper-slipped", "40 string-broke strand=C6 where=bed",
 		"30 slip-found-late strand=M4L", "28 misweave strand=C3", "23 knot-slipped hole=8TR", "12 string-broke strand=M3R where=bed", "30 kink strand=C4",
 	} {
+		if !sweep.Take(i, 3) {
+			continue
+		}
 		g, p := strung(t, "club-sixteen", "two-piece-clamp", nil)
 		done, trouble, err := sequence.ParseTrouble(mishap)
 		require.NoError(t, err, mishap)

@@ -94,7 +94,7 @@ func inside(r require.TestingT, s *drawing.Sheet, face *typeface, margin float64
 // Whatever names and notes hold, nothing leaves the page.
 func TestEverySheetFits(t *testing.T) {
 	facts := plain(t)
-	rapid.Check(t, sweep.Some(4, func(r *rapid.T) {
+	rapid.Check(t, sweep.Some(8, func(r *rapid.T) {
 		tk := odd(r, facts)
 		for _, f := range []struct {
 			form   Form
@@ -116,7 +116,7 @@ func TestEverySheetFits(t *testing.T) {
 // An SVG is well-formed, and its text is text only.
 func TestEverySVGIsXML(t *testing.T) {
 	facts := plain(t)
-	rapid.Check(t, sweep.Some(4, func(r *rapid.T) {
+	rapid.Check(t, sweep.Some(8, func(r *rapid.T) {
 		tk := odd(r, facts)
 		for _, form := range []Form{Label, Card} {
 			svg := tk.SVG(form)

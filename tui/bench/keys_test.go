@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/progress"
 	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
@@ -104,7 +105,7 @@ func (w *waiter) Record(e progress.Event) error {
 // sent and no more, and what is looked at goes back to the work.
 func TestNothingIsMarkedWhileAWriteWaits(t *testing.T) {
 	keys := []string{"space", "enter", "pgdown", "backspace", "pgup", "s", "w", "n", "p", "1", "r", "y", "esc", "left", "right", "v", "f", "?", "b"}
-	rapid.Check(t, func(rt *rapid.T) {
+	rapid.Check(t, sweep.Some(4, func(rt *rapid.T) {
 		r := newRig(t, "club-sixteen", "two-piece-skip").times(7, "space")
 		w := &waiter{shelf: *r.shelf, answer: make(chan struct{})}
 		r.m.job.Recorder = w
@@ -149,7 +150,7 @@ func TestNothingIsMarkedWhileAWriteWaits(t *testing.T) {
 		}
 		require.Equal(rt, 9, r.m.state.Current())
 		require.Len(rt, w.events, 8)
-	})
+	}))
 }
 
 // Who leaves while a write waits leaves when it has arrived, and stays when it has not.

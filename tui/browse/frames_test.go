@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/records"
 	"pullcard/tui/internal/golden"
 	"pullcard/tui/theme"
@@ -68,7 +69,7 @@ func TestHostileNames(t *testing.T) {
 		rapid.String(),
 		rapid.StringOfN(rapid.SampledFrom([]rune("a \n\t\x1b[31m\u202e\u2028\u0301\u0600\u200d界東👩🇩🇪👍🏽é")), 0, 80, -1),
 	)
-	rapid.Check(t, func(rt *rapid.T) {
+	rapid.Check(t, sweep.Some(4, func(rt *rapid.T) {
 		b := till()
 		name, mark := names.Draw(rt, "name"), names.Draw(rt, "mark")
 		ada := b.record("player-2")
@@ -89,7 +90,7 @@ func TestHostileNames(t *testing.T) {
 			r.press(k)
 			see()
 		}
-	})
+	}))
 }
 
 // Every line of a long page can be reached, and the way back leads past all of them.
