@@ -211,7 +211,7 @@ func (m Model) body() (out []string) {
 	case m.trouble != "":
 		say(theme.Danger, "%s", m.trouble)
 	case r.Clear:
-		say(theme.OK, "%.1f Hz ± %.1f Hz, from %d taps", r.Hz, r.PlusMinusHz, r.Taps)
+		say(theme.OK, "%.1f Hz ± %.1f Hz (about a 95 %% interval), from %d taps", r.Hz, r.PlusMinusHz, r.Taps)
 	case m.done || len(r.Each) > 0:
 		say(theme.Warn, "no clear tone: %s", r.Why)
 	}

@@ -68,7 +68,7 @@ func TestReadingIsTakenByItself(t *testing.T) {
 		Keep: func(value, plusMinus string) error { kept = append(kept, value, plusMinus); return nil },
 	})
 	assert.Equal(t, Enough, told)
-	assert.Contains(t, m.View(), "612.4 Hz ± 0.3 Hz, from 3 taps")
+	assert.Contains(t, m.View(), "612.4 Hz ± 0.3 Hz (about a 95 % interval), from 3 taps")
 	m, cmd := press(m, "enter")
 	m = follow(m, cmd)
 	assert.Equal(t, []string{"612.41 Hz", "0.30 Hz"}, kept)
