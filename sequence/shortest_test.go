@@ -1,0 +1,304 @@
+package sequence_test
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/patterns/sweep"
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+	"pullcard/sequence/referee"
+)
+
+// No way back is longer than it has to be: whatever hands may do after a mishap on a tiny racket, as long as the referee lets
+// them, and then the planner's way on from there, none takes fewer pulls, let-gos, layings and knots than the planner's, and fewer
+// cuts, which waste string.
+// Hands do what follows, on any strand, by any clamp and in any order: let a strand go, with what lies behind it clamped or not;
+// pull it again at either end; draw it out; cut it; take a clamp off; open a knot; ease the gripper.
+func TestNoShorterWayBack(t *testing.T) {
+	n, tried := 0, map[plan.Mishap]int{}
+	for _, sheet := range []string{"", "[crosses]\nstart = \"knot\"", "[crosses]\nstart = \"skip\"", "[redo]\nwalk = { mains = 1, crosses = 1 }"} {
+		p, err := sequence.Build(tiny(t, 4, 3, "head"), technique(t, "name = \"t\"\n"+sheet+"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
+		require.NoError(t, err)
+		for done := range p.Steps {
+			for _, trouble := range troubles(p.After(done)) {
+				if trouble.Fault == plan.FaultFrame || trouble.Fault == plan.FaultKink {
+					continue // all comes out; a kinked piece is replaced, whatever else would do
+				}
+				of := 37
+				if trouble.Fault == plan.FaultClamp {
+					of = 11 // there are few
+				}
+				if n++; n%of != 0 || !sweep.Take(n/of, 11) {
+					continue
+				}
+				next, err := sequence.Recover(p, done, trouble)
+				if err != nil {
+					continue
+				}
+				tried[trouble.Fault]++
+				if bare(p, next, done) {
+					continue
+				}
+				b := &brute{t: t, terms: &p.Terms, best: work(next, done), room: sweep.Share(300, 5)}
+				way := b.shorter(next, done+1)
+				assert.Empty(t, way, "%q, after step %d: %s takes %d, %d would do", sheet, done, trouble.Words(), work(next, done), b.best)
+			}
+		}
+	}
+	t.Log(n, tried)
+	for _, fault := range []plan.Mishap{plan.FaultWeave, plan.FaultLate, plan.FaultBreak, plan.FaultClamp} {
+		assert.Positive(t, tried[fault], fault)
+	}
+}
+
+// bare says whether mains come out while crosses lie. Then the trade says how: both are cut, from the centre, and that is shortest
+// where each strand is cut once and nothing else is undone.
+func bare(p, next *plan.Plan, done int) bool {
+	r := next.After(done + 1)
+	wrong := slices.ContainsFunc(r.Open(), func(o plan.Op) bool { return o.Strand[0] == 'M' }) ||
+		slices.ContainsFunc(r.Knots(), func(k plan.Knot) bool { return k.Slipped && k.Strand[0] == 'M' })
+	if !wrong && !r.Lost(plan.PieceMains) {
+		return false
+	}
+	laid, mains, crosses, undone := 0, 0, 0, 0
+	for _, s := range p.After(done).Newest() {
+		if laid++; s.Strand[0] == 'C' {
+			crosses++
+		}
+	}
+	for _, s := range next.Steps[done:] {
+		if s.Base > 0 {
+			break
+		}
+		for _, o := range s.Ops {
+			if o.Op == plan.Cut {
+				undone++
+			}
+			if o.Op == plan.Cut && o.Strand[0] == 'M' {
+				mains++
+			}
+			if o.Op == plan.Slacken || o.Op == plan.Unthread || o.Op == plan.Unweave {
+				undone += laid
+			}
+		}
+	}
+	return mains > 0 && crosses > 0 && undone == laid
+}
+
+// work is what a plan takes from a step on, to be weighed against another: a pull, a let-go, a laying or a knot, in or out, is 1, a
+// piece that was sound and is cut is 20 more.
+func work(p *plan.Plan, from int) (n int) {
+	r := p.After(from)
+	for _, s := range p.Steps[from:] {
+		n += labour(r, s.Ops)
+	}
+	return n
+}
+
+// labour is the same of some ops, which it does.
+func labour(r *plan.Racket, ops []plan.Op) (n int) {
+	for i := range ops {
+		switch o := &ops[i]; o.Op {
+		case plan.Cut:
+			if n++; !r.Lost(r.Span(o.Strand).Piece) {
+				n += 20
+			}
+		case plan.Pull, plan.Slacken, plan.Thread, plan.Weave, plan.Unthread, plan.Unweave, plan.Move, plan.Tie, plan.Untie:
+			n++
+		}
+		_ = r.Apply(&ops[i])
+	}
+	return n
+}
+
+// brute looks for a shorter way back.
+type brute struct {
+	t     require.TestingT
+	terms *plan.Terms
+	best  int // the shortest so far, from the mishap on
+	room  int // how many states are looked at
+	base  int // of what was done before the mishap
+}
+
+// way is what hands did so far.
+type way struct {
+	steps  []plan.Step
+	racket *plan.Racket
+	work   int
+}
+
+// least is what a racket takes at the least: each strand that is not laid is laid and pulled, each that is slack is pulled, but
+// slack that slipped may come with another.
+func least(r *plan.Racket) (n int) {
+	for _, s := range r.Spans() {
+		switch {
+		case !s.Laid():
+			n += 2
+		case !s.Tight && !s.Slipped:
+			n++
+		}
+	}
+	return n
+}
+
+// shorter goes on from a mishap, the cheapest first, and returns the first way that is shorter than the planner's.
+func (b *brute) shorter(p *plan.Plan, done int) []string {
+	start := way{steps: p.Steps[:done:done], racket: p.After(done)}
+	start.work = labour(p.After(done-1), start.steps[done-1].Ops) // of the step in hand
+	seen := map[string]bool{}
+	for open := []way{start}; len(open) > 0 && b.room > 0; b.room-- {
+		slices.SortStableFunc(open, func(a, c way) int { return cmp.Compare(a.work+least(a.racket), c.work+least(c.racket)) })
+		at := open[0]
+		open = open[1:]
+		if at.work+least(at.racket) >= b.best {
+			break
+		}
+		if next, err := sequence.GoOn(&plan.Plan{Terms: p.Terms, Frame: p.Frame, Steps: slices.Concat(at.steps, p.Steps[len(p.Steps)-1:])}, len(at.steps)); err == nil {
+			if total := at.work + work(next, len(at.steps)); total < b.best && len(referee.Check(next)) == 0 {
+				b.best = total
+				return append([]string{"by"}, hands(next.Steps[done:]))
+			}
+		}
+		for _, ops := range b.moves(at.racket) {
+			next := at
+			next.steps = append(slices.Clip(at.steps), plan.Step{N: len(at.steps) + 1, Phase: phaseNow(at.racket), Title: "by hand", Ops: ops})
+			next.racket = at.racket.Clone()
+			next.work += labour(next.racket, ops)
+			next.steps[len(at.steps)].Clamps = next.racket.Grips()
+			if ops[len(ops)-1].Op == plan.Slacken && slack(next.racket) > slack(at.racket)+1 {
+				continue // the trade lets strands go one by one
+			}
+			key := stateKey(next.racket)
+			if seen[key] || next.work+least(next.racket) >= b.best {
+				continue
+			}
+			if _, breaches := referee.From(b.terms, next.steps); len(breaches) > 0 {
+				continue
+			}
+			seen[key] = true
+			open = append(open, next)
+		}
+	}
+	return nil
+}
+
+func slack(r *plan.Racket) (n int) {
+	for _, s := range r.Spans() {
+		if !s.Tight {
+			n++
+		}
+	}
+	return n
+}
+
+func phaseNow(r *plan.Racket) plan.Phase {
+	for _, s := range r.Spans() {
+		if s.Strand[0] == 'C' && s.Laid() {
+			return plan.PhaseCrosses
+		}
+	}
+	return plan.PhaseMains
+}
+
+func stateKey(r *plan.Racket) string {
+	text := fmt.Sprint(r.Gripper(), len(r.Open()))
+	for _, s := range r.Spans() {
+		text += fmt.Sprint(s.Laid(), s.Tight, s.Slipped, s.Low, s.Pulled, " ")
+	}
+	for _, c := range plan.Clamps() {
+		if g := r.Grip(c); g != nil {
+			text += fmt.Sprint(c, g.Strand, r.At(g.Hole), r.Holds(c), r.Slipped(c))
+		}
+	}
+	for _, k := range r.Knots() {
+		text += fmt.Sprint(k)
+	}
+	return text
+}
+
+// moves are what hands might do next.
+func (b *brute) moves(r *plan.Racket) (out [][]plan.Op) {
+	add := func(ops ...plan.Op) { out = append(out, ops) }
+	for _, c := range plan.Clamps() {
+		if r.Grip(c) != nil {
+			add(plan.Op{Op: plan.Unclamp, Clamp: c})
+		}
+	}
+	if g := r.Gripper(); g != nil {
+		add(plan.Op{Op: plan.Release})
+		add(plan.Op{Op: plan.Slacken, Strand: g.Strand, Hole: g.Hole})
+		for _, c := range plan.Clamps()[:2] {
+			add(append(b.off(r, c), plan.Op{Op: plan.ClampOn, Clamp: c, Strand: g.Strand, Hole: g.Hole}, plan.Op{Op: plan.Release})...)
+		}
+		return out
+	}
+	for _, k := range r.Knots() {
+		add(plan.Op{Op: plan.Untie, Strand: k.Strand, Out: k.Out, Hole: k.Hole})
+	}
+	for _, s := range r.Newest() {
+		do := plan.Unthread
+		if s.Strand[0] == 'C' {
+			do = plan.Unweave
+		}
+		if !s.Tight {
+			add(plan.Op{Op: do, Strand: s.Strand, From: s.In, To: s.Out})
+		}
+		add(plan.Op{Op: plan.Cut, Strand: s.Strand})
+		for _, end := range [2]plan.Hole{s.In, s.Out} {
+			at := plan.Spot{Strand: s.Strand, Hole: end}
+			for _, boosted := range []bool{false, true} {
+				b.pulls(r, at, boosted, add)
+			}
+		}
+	}
+	return out
+}
+
+func (b *brute) off(r *plan.Racket, c plan.Clamp) []plan.Op {
+	if r.Grip(c) == nil {
+		return nil
+	}
+	return []plan.Op{{Op: plan.Unclamp, Clamp: c}}
+}
+
+// pulls adds what begins with a pull at a point: to pull again there, and to let go.
+func (b *brute) pulls(r *plan.Racket, at plan.Spot, boosted bool, add func(...plan.Op)) {
+	order := b.terms.PullOf(at.Strand)
+	pull := plan.Op{Op: plan.Pull, Strand: at.Strand, Hole: at.Hole, Newtons: order.Newtons, Tension: order.Ordered, Repull: true}
+	if boosted {
+		pull.Newtons, pull.Tension, pull.BoostPercent = order.BoostedNewtons, order.Boosted, order.BoostPercent
+	}
+	first := []plan.Op{pull}
+	if slack := r.Cell(at); !r.Tight(at.Strand) && len(slack) > 1 {
+		first = []plan.Op{{Op: plan.WalkSlack, Strands: slack}, pull}
+	}
+	var there []plan.Op
+	for _, c := range plan.Clamps() {
+		if g := r.Grip(c); g != nil && g.Strand == at.Strand && r.At(g.Hole) == r.At(at.Hole) {
+			there = append(there, plan.Op{Op: plan.Unclamp, Clamp: c})
+		}
+	}
+	for _, c := range plan.Clamps() {
+		on := plan.Op{Op: plan.ClampOn, Clamp: c, Strand: at.Strand, Hole: at.Hole, Outside: c == plan.S}
+		off := there
+		if !slices.ContainsFunc(there, func(o plan.Op) bool { return o.Clamp == c }) {
+			off = slices.Concat(there, b.off(r, c))
+		}
+		add(slices.Concat(first, off, []plan.Op{on, {Op: plan.Release}})...)
+	}
+	slacken := plan.Op{Op: plan.Slacken, Strand: at.Strand, Hole: at.Hole}
+	add(slices.Concat(first, there, []plan.Op{slacken})...)
+	if before := r.Before(at.Strand); before.Strand != "" {
+		for _, c := range plan.Clamps()[:2] {
+			on := plan.Op{Op: plan.ClampOn, Clamp: c, Strand: before.Strand, Hole: before.Hole}
+			off := slices.DeleteFunc(slices.Clone(there), func(o plan.Op) bool { return o.Clamp == c })
+			add(slices.Concat(first, b.off(r, c), []plan.Op{on}, off, []plan.Op{slacken})...)
+		}
+	}
+}
