@@ -11,14 +11,15 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/progress"
 )
 
 // A bench writes into the book while another one's book is taken in, and nothing is lost.
 func TestImportBesideABench(t *testing.T) {
-	ctx := context.Background()
+	ctx, jobs := context.Background(), sweep.Share(120, 2)
 	whole := filepath.Join(t.TempDir(), "whole")
-	require.NoError(t, open(t, BigBook(t, 120)).ExportAll(ctx, whole, nil))
+	require.NoError(t, open(t, BigBook(t, jobs)).ExportAll(ctx, whole, nil))
 	path := filepath.Join(t.TempDir(), "book")
 	bench, office := open(t, path), open(t, path)
 	sqlExec(t, bench.db, "PRAGMA busy_timeout = 60000") // nothing is timed here, and a machine may be slow
@@ -32,7 +33,7 @@ func TestImportBesideABench(t *testing.T) {
 				told = append(told, what)
 			}
 		})
-		assert.Equal(t, 120, m.Jobs.Added)
+		assert.Equal(t, jobs, m.Jobs.Added)
 		done <- err
 	}()
 	n := 0
@@ -60,7 +61,7 @@ func TestImportBesideABench(t *testing.T) {
 func TestImportTriesEverythingFirst(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
 	whole := filepath.Join(t.TempDir(), "whole")
-	require.NoError(t, open(t, BigBook(t, 150)).ExportAll(ctx, whole, nil))
+	require.NoError(t, open(t, BigBook(t, sweep.Share(150, 5))).ExportAll(ctx, whole, nil))
 	cutOff(t, whole)
 	before := exported(t, b)
 	_, err := b.Import(ctx, whole, clock(0), nil)
