@@ -45,11 +45,17 @@ func begin(ctx context.Context, tx *sql.Tx, d Draft) (Record, error) {
 	}
 	set := differing(waited, fields)
 	set[keyAt] = stamp(d.At)
-	if err := say(ctx, tx, card, set, "", d.At); err != nil {
+	blanked, err := say(ctx, tx, card, set, "", d.At)
+	if err != nil {
 		return card, err
 	}
 	card.At, card.Fields = d.At, fields
-	if err := rewrite(ctx, tx, card); err != nil {
+	if blanked {
+		card, err = refold(ctx, tx, card.UID)
+	} else {
+		err = rewrite(ctx, tx, card)
+	}
+	if err != nil {
 		return card, err
 	}
 	_, err = tx.ExecContext(ctx, "UPDATE records SET waiting = 0 WHERE uid = ?", d.UID)

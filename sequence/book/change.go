@@ -73,18 +73,40 @@ func salt() string {
 	return hex.EncodeToString(word)
 }
 
-// say writes a change of a record that is made now, over all that is known of it.
-func say(ctx context.Context, tx *sql.Tx, r Record, set records.Fields, why string, at time.Time) error {
+// say writes a change of a record that is made now, over all that is known of it. Words about somebody who was forgotten are left
+// out of it, as every other book would leave them out; blanked says that they may have been.
+func say(ctx context.Context, tx *sql.Tx, r Record, set records.Fields, why string, at time.Time) (blanked bool, err error) {
 	before, err := changesOf(ctx, tx, r.UID)
 	if err != nil {
-		return err
+		return false, err
 	}
 	c := change{UID: r.UID, Kind: r.Kind, Over: heads(before[r.UID]), At: at, Why: why, Fields: set, Salt: salt()}
 	if c.Stamp, err = tick(ctx, tx, at); err != nil {
-		return err
+		return false, err
+	}
+	k, _ := records.Find(r.Kind)
+	if blanked, err = ofForgotten(ctx, tx, append(k.Named(set), r.UID)...); err != nil {
+		return false, err
+	}
+	if blanked {
+		c = c.blank(fieldsLeft)
 	}
 	_, err = c.insert(ctx, tx)
-	return err
+	return blanked, err
+}
+
+// ofForgotten says whether one of some records is of a player who was forgotten.
+func ofForgotten(ctx context.Context, q querier, uids ...string) (is bool, err error) {
+	err = q.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM records WHERE kind = 'player' AND state = 'forgotten')").Scan(&is)
+	if err != nil || !is {
+		return false, err
+	}
+	list, err := readRecords(ctx, q, dependants("state = 'forgotten'")+" AND uid IN "+among, listed(uids))
+	if err != nil || len(list) > 0 {
+		return len(list) > 0, err
+	}
+	err = q.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM records WHERE kind = 'player' AND state = 'forgotten' AND uid IN "+among+")", listed(uids)).Scan(&is)
+	return is, err
 }
 
 func (c change) insert(ctx context.Context, q querier) (id int64, err error) {

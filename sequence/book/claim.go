@@ -57,17 +57,13 @@ func claim(ctx context.Context, q querier, c claimBody) (id int64, err error) {
 	if err != nil {
 		return 0, err
 	}
-	// Nobody gives a number twice. Should it have happened, all books keep the same one of the two.
-	err = q.QueryRowContext(ctx, `INSERT INTO claims (job, number, bench, at, after) VALUES (?1, ?2, ?3, ?4, ?5)
-		ON CONFLICT (job, number) DO UPDATE SET at = excluded.at, after = excluded.after, bench = excluded.bench WHERE excluded.bench < bench
-		RETURNING id`, c.Job, c.Number, c.Bench, string(at), c.After).Scan(&id)
-	if errors.Is(err, sql.ErrNoRows) { // the other one stays
-		err = q.QueryRowContext(ctx, "SELECT id FROM claims WHERE job = ? AND number = ?", c.Job, c.Number).Scan(&id)
-	}
+	// A room that was put back from an older copy may give a number twice. Then both claims stay.
+	err = q.QueryRowContext(ctx, "INSERT INTO claims (job, number, bench, at, after) VALUES (?, ?, ?, ?, ?) ON CONFLICT DO UPDATE SET at = at RETURNING id",
+		c.Job, c.Number, c.Bench, string(at), c.After).Scan(&id)
 	if err != nil {
 		return 0, err
 	}
-	err = q.QueryRowContext(ctx, "UPDATE jobs SET held = max(held, ?1) WHERE uid = ?2 RETURNING 0", c.Number, c.Job).Scan(new(int))
+	err = q.QueryRowContext(ctx, "UPDATE jobs SET held = max(held, ?1) WHERE uid = ?2 OR of = ?2 AND of <> '' RETURNING 0", c.Number, c.Job).Scan(new(int))
 	if errors.Is(err, sql.ErrNoRows) {
 		err = nil // it has not been begun
 	}
@@ -76,7 +72,7 @@ func claim(ctx context.Context, q querier, c claimBody) (id int64, err error) {
 
 // Claims lists the claim that holds of each job that has one, by the UIDs of the jobs.
 func (b *Book) Claims(ctx context.Context) (out map[string]Claim, err error) {
-	rows, err := b.db.QueryContext(ctx, "SELECT job, number, bench, at FROM claims ORDER BY number")
+	rows, err := b.db.QueryContext(ctx, "SELECT job, number, bench, at FROM claims ORDER BY number, bench DESC, at DESC")
 	if err != nil {
 		return nil, b.problem("list the claims", err)
 	}
@@ -98,7 +94,7 @@ func (b *Book) Claims(ctx context.Context) (out map[string]Claim, err error) {
 // takenOver says when a job was taken over from this bench, nil where it was not.
 func takenOver(ctx context.Context, q querier, job int64) error {
 	e := &TakenError{Job: job}
-	err := q.QueryRowContext(ctx, "SELECT bench, at FROM claims JOIN jobs ON jobs.uid = claims.job AND jobs.held > jobs.claim WHERE jobs.id = ? ORDER BY number DESC LIMIT 1", job).
+	err := q.QueryRowContext(ctx, "SELECT bench, at FROM claims JOIN jobs ON claims.job = CASE jobs.of WHEN '' THEN jobs.uid ELSE jobs.of END AND jobs.held > jobs.claim WHERE jobs.id = ? ORDER BY number DESC LIMIT 1", job).
 		Scan(&e.Bench, moment{&e.At})
 	if errors.Is(err, sql.ErrNoRows) {
 		return nil

@@ -131,6 +131,17 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 	if err := explains(e, known); err != nil {
 		return err
 	}
+	if e.Why != "" {
+		var uid string
+		if err := tx.QueryRowContext(ctx, "SELECT CASE of WHEN '' THEN uid ELSE of END FROM jobs WHERE id = ?", job).Scan(&uid); err != nil {
+			return err
+		}
+		if gone, err := ofForgotten(ctx, tx, uid); err != nil {
+			return err
+		} else if gone {
+			e.Why = ""
+		}
+	}
 	var next sql.NullInt64
 	if bringsPlan(e) {
 		next.Valid = true

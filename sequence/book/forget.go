@@ -99,7 +99,7 @@ func forget(ctx context.Context, tx *sql.Tx, player string) error {
 	for _, j := range jobs {
 		k, _ := records.Find(j.Kind)
 		j.Fields[k.Owner] = player
-		if err := say(ctx, tx, j, records.Fields{k.Owner: player}, "", j.At); err != nil {
+		if _, err := say(ctx, tx, j, records.Fields{k.Owner: player}, "", j.At); err != nil {
 			return err
 		}
 		if err := rewrite(ctx, tx, j); err != nil {
@@ -107,7 +107,7 @@ func forget(ctx context.Context, tx *sql.Tx, player string) error {
 		}
 	}
 	if p.State != Forgotten {
-		err = say(ctx, tx, p, records.Fields{keyState: string(Forgotten)}, "", p.At)
+		_, err = say(ctx, tx, p, records.Fields{keyState: string(Forgotten)}, "", p.At)
 	}
 	return err
 }

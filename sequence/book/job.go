@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"time"
 
+	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
@@ -79,6 +80,11 @@ func (b *Book) NewJob(ctx context.Context, d Draft) (id int64, err error) {
 		planID, err := keepPlan(ctx, tx, d.Plan)
 		if err != nil {
 			return err
+		}
+		if gone, err := ofForgotten(ctx, tx, card.UID); err != nil {
+			return err
+		} else if gone {
+			d.Player, d.Racket, d.File, d.Source = "", "", "", sequence.Anonymous(d.Source)
 		}
 		t := d.Plan.Terms
 		// A program that knows of no records may have taken the record's number; then the job gets another.

@@ -18,6 +18,7 @@ type attempts struct {
 	uid     string
 	row     int64 // of the job itself, 0 where it has none yet
 	lines   []*line
+	dropped []*line // that have rows still
 	changed bool
 }
 

@@ -80,6 +80,15 @@ func (b *Book) Own(ctx context.Context) (epoch string, seq int64, err error) {
 	return epoch, seq, err
 }
 
+// OwnEpochs are the epochs of this book's bench, the present one last.
+func (b *Book) OwnEpochs(ctx context.Context) ([]string, error) {
+	list, err := textColumn(ctx, b.db, "SELECT epoch FROM sources WHERE bench = (SELECT bench FROM sources WHERE id = (SELECT source FROM self)) ORDER BY id = (SELECT source FROM self), id")
+	if err != nil {
+		return nil, b.problem("list its epochs", err)
+	}
+	return list, nil
+}
+
 // Vector says which rows the book has: of its own those that are sealed.
 func (b *Book) Vector(ctx context.Context) (v Vector, err error) {
 	v = Vector{}
@@ -171,7 +180,7 @@ func (c *checker) log(ctx context.Context, tx *sql.Tx) error {
 			}
 			for _, r := range list {
 				if after++; r.Seq != after || !bytes.Equal(r.Chain(before), r.Hash) {
-					c.add("row %d of %s in its log is not what it was", after, epoch)
+					c.add("row %d of %s in its log, a %s, is not what it was", after, epoch, r.Kind)
 					return nil
 				}
 				before = r.Hash

@@ -116,8 +116,12 @@ func add(ctx context.Context, tx *sql.Tx, r Record) (Record, error) {
 	}
 	set := maps.Clone(fields)
 	set[keyAt] = stamp(r.At)
-	if err := say(ctx, tx, r, set, "", r.At); err != nil {
+	blanked, err := say(ctx, tx, r, set, "", r.At)
+	if err != nil {
 		return r, err
+	}
+	if blanked {
+		return refold(ctx, tx, r.UID)
 	}
 	r.ID, err = insertRecord(ctx, tx, k, r)
 	return r, err
@@ -233,10 +237,11 @@ func correct(ctx context.Context, tx *sql.Tx, uid string, c Change) (Record, err
 	if err != nil || len(set) == 0 {
 		return r, err
 	}
-	if err := say(ctx, tx, r, set, c.Why, c.At); err != nil {
+	blanked, err := say(ctx, tx, r, set, c.Why, c.At)
+	if err != nil {
 		return r, err
 	}
-	if len(decided) > 0 {
+	if blanked || len(decided) > 0 {
 		return refold(ctx, tx, r.UID)
 	}
 	r.Fields = fields
@@ -284,7 +289,7 @@ func counts(ctx context.Context, tx *sql.Tx, r Record, s RecordState) error {
 	if r.State == s {
 		return nil
 	}
-	if err := say(ctx, tx, r, records.Fields{keyState: string(s)}, "", r.At); err != nil {
+	if _, err := say(ctx, tx, r, records.Fields{keyState: string(s)}, "", r.At); err != nil {
 		return err
 	}
 	r.State = s

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"bytes"
 	"context"
 	"crypto/sha256"
 	"database/sql"
@@ -48,6 +49,9 @@ func (r Row) Chain(before []byte) []byte {
 	h.Write(r.Digest)
 	return h.Sum(nil)
 }
+
+// Whole says whether the body is the one that the digest is of.
+func (r Row) Whole() bool { return bytes.Equal(digestOf(r.Body), r.Digest) }
 
 // Vector says how many rows of each epoch somebody has.
 type Vector map[string]int64

@@ -85,7 +85,7 @@ const logScript = `CREATE TABLE sources (
 		bench  TEXT NOT NULL,
 		at     TEXT NOT NULL,
 		after  TEXT NOT NULL,
-		UNIQUE (job, number)
+		UNIQUE (job, number, bench, at, after)
 	) STRICT;
 	ALTER TABLE plans ADD COLUMN digest BLOB;
 	ALTER TABLE jobs ADD COLUMN of TEXT NOT NULL DEFAULT '';

@@ -108,12 +108,17 @@ func (m *merger) settle(a *attempts) error {
 	if err := m.apart(a); err != nil {
 		return err
 	}
+	a.drop()
 	slices.SortFunc(a.lines, before)
-	moved := false
+	moved := len(a.dropped) > 0
 	for i, l := range a.lines {
 		uid := a.uid
 		if i > 0 {
-			uid += "+" + l.names[parts(a.lines[0], l)][:16]
+			at := 0 // the first place where it is like none before it
+			for _, o := range a.lines[:i] {
+				at = max(at, parts(o, l))
+			}
+			uid += "+" + l.names[at][:16]
 		}
 		moved = moved || l.uid != "" && l.uid != uid
 		l.uid = uid
@@ -122,6 +127,20 @@ func (m *merger) settle(a *attempts) error {
 		return m.move(a)
 	}
 	return m.save(a)
+}
+
+// drop leaves out lines of which another one has all, but for one that ends in time where the other goes on too late.
+func (a *attempts) drop() {
+	all := slices.Clone(a.lines)
+	a.lines = slices.DeleteFunc(a.lines, func(l *line) bool {
+		within := slices.ContainsFunc(all, func(o *line) bool {
+			return o != l && parts(o, l) == len(l.names) && len(o.names) > len(l.names) && (l.late || !o.late)
+		})
+		if within && l.id != 0 {
+			a.dropped = append(a.dropped, l)
+		}
+		return within
+	})
 }
 
 // save writes the events that are not in the table yet, and lines that have no row.
@@ -188,10 +207,12 @@ func (m *merger) insertLine(a *attempts, l *line) error {
 	if err != nil {
 		return err
 	}
-	err = m.q.QueryRowContext(m.ctx, `INSERT INTO jobs (id, uid, of, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses, salt)
+	err = m.q.QueryRowContext(m.ctx, `INSERT INTO jobs (id, uid, of, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses, salt, claim, held)
 		VALUES ((SELECT CASE WHEN EXISTS (SELECT 1 FROM jobs WHERE jobs.id = records.id) THEN (SELECT max(id) + 1 FROM jobs) ELSE records.id END
-			FROM records WHERE uid = ?1), ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, 'open', ?9, ?9, ?10, ?11, ?12, ?13, ?14) RETURNING id`,
-		l.uid, of, l.root.Player, l.root.Racket, p.frame, p.technique, l.plan, p.steps, string(made), l.root.File, nonNil(l.root.Source), p.mains, p.crosses, l.root.Salt).Scan(&l.id)
+			FROM records WHERE uid = ?1), ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, 'open', ?9, ?9, ?10, ?11, ?12, ?13, ?14,
+			coalesce((SELECT max(number) FROM claims, self JOIN sources ON sources.id = self.source WHERE job = ?1 AND claims.bench = sources.bench), 0),
+			coalesce((SELECT max(number) FROM claims WHERE job = ?15), 0)) RETURNING id`,
+		l.uid, of, l.root.Player, l.root.Racket, p.frame, p.technique, l.plan, p.steps, string(made), l.root.File, nonNil(l.root.Source), p.mains, p.crosses, l.root.Salt, a.uid).Scan(&l.id)
 	if err != nil {
 		return err
 	}
@@ -247,6 +268,7 @@ func (m *merger) move(a *attempts) error {
 	if err != nil {
 		return err
 	}
+	a.dropped = nil
 	return m.repoint(a, rows)
 }
 
@@ -260,7 +282,7 @@ type logged struct {
 func (m *merger) rowsOf(a *attempts) (list []logged, err error) {
 	at := map[int64]*line{}
 	var ids []int64
-	for _, l := range a.lines {
+	for _, l := range slices.Concat(a.lines, a.dropped) {
 		if l.id != 0 {
 			at[l.id] = l
 			ids = append(ids, l.id)

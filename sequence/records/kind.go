@@ -201,6 +201,16 @@ func (k Kind) Blank(f Fields) Fields {
 	return kept
 }
 
+// Named are the UIDs of the records that fields name.
+func (k Kind) Named(f Fields) (uids []string) {
+	for _, field := range k.Fields {
+		if field.Of != "" && f[field.Key] != "" {
+			uids = append(uids, f[field.Key])
+		}
+	}
+	return uids
+}
+
 // Counted lists how many records of each kind there are, in words.
 func Counted(n map[Name]int) string {
 	var parts []string

@@ -1,0 +1,250 @@
+package room
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"pullcard/sequence/book"
+)
+
+// Syncer brings a book and a room up to each other. Only one is to work on a book at a time.
+type Syncer struct {
+	Book *book.Book
+	Room Room
+	Now  func() time.Time
+	// Portion is how many rows go at once, each way; 0 is 500.
+	Portion int
+}
+
+// Round says what came of one.
+type Round struct {
+	Taken, Given int
+	Renewed      bool // the book was found to be an older copy, and has a new epoch
+	Forgotten    int  // players
+	Waiting      int  // rows that the book has and has not taken in
+}
+
+// Round does one full round: what others wrote is taken in, then what this book has is given, and what is forgotten is told. What others
+// forgot comes before anything is given, so that nothing is given of them. Stopped anywhere, the next one goes on from there, and
+// one that has nothing to do changes nothing. The error is or wraps a *book.ForkError or *CopyError where another file says that
+// it is this book, and nothing more is given until a person has decided.
+func (s *Syncer) Round(ctx context.Context) (r Round, err error) {
+	if err := s.enter(ctx); err != nil {
+		return r, err
+	}
+	if r.Renewed, err = s.behind(ctx); err != nil {
+		return r, err
+	}
+	if err := s.take(ctx, &r); err != nil {
+		return r, err
+	}
+	if err := s.give(ctx, &r); err != nil {
+		return r, err
+	}
+	if err := s.forget(ctx); err != nil {
+		return r, err
+	}
+	have, err := s.Book.Vector(ctx)
+	if err == nil {
+		err = s.Room.Acknowledge(ctx, have)
+	}
+	return r, err
+}
+
+func (s *Syncer) portion() int {
+	if s.Portion > 0 {
+		return s.Portion
+	}
+	return 500
+}
+
+// enter has the room know the book by a new word.
+func (s *Syncer) enter(ctx context.Context) error {
+	epoch, _, err := s.Book.Own(ctx)
+	if err != nil {
+		return err
+	}
+	last, next, err := s.Book.Nonce(ctx)
+	if err != nil {
+		return err
+	}
+	err = s.Room.Enter(ctx, epoch, last, next)
+	if copied := (*CopyError)(nil); errors.As(err, &copied) {
+		// A file that was put back by hand is behind what the room has of it, and needs an epoch of its own; one that is not could
+		// be anybody's.
+		if renewed, wrong := s.renewBehind(ctx); wrong != nil || !renewed {
+			return errors.Join(err, wrong)
+		}
+		if epoch, _, err = s.Book.Own(ctx); err == nil {
+			err = s.Room.Enter(ctx, epoch, last, next)
+		}
+	}
+	if err != nil {
+		return err
+	}
+	return s.Book.Known(ctx)
+}
+
+// behind begins a new epoch where the room has rows of this one that the book has not got.
+func (s *Syncer) behind(ctx context.Context) (renewed bool, err error) {
+	if renewed, err = s.renewBehind(ctx); err != nil || !renewed {
+		return false, err
+	}
+	return true, s.enter(ctx)
+}
+
+func (s *Syncer) renewBehind(ctx context.Context) (renewed bool, err error) {
+	if err := s.Book.Seal(ctx); err != nil {
+		return false, err
+	}
+	has, err := s.Room.Vector(ctx)
+	if err != nil {
+		return false, err
+	}
+	epoch, seq, err := s.Book.Own(ctx)
+	if err != nil || has[epoch] <= seq {
+		return false, err
+	}
+	return true, s.Book.Renew(ctx)
+}
+
+// take fetches what others wrote.
+func (s *Syncer) take(ctx context.Context, r *Round) error {
+	for {
+		have, err := s.Book.Vector(ctx)
+		if err != nil {
+			return err
+		}
+		rows, err := s.Room.Fetch(ctx, have, s.portion())
+		if err != nil || len(rows) == 0 {
+			return err
+		}
+		took, err := s.Book.Take(ctx, rows, s.Now())
+		if err != nil {
+			return err
+		}
+		r.Taken += took.Rows
+		r.Forgotten += len(took.Forgotten)
+		r.Waiting = took.Waiting
+		if took.Rows == 0 {
+			return errors.New("the room gives again what the book said that it has; nothing more is taken in")
+		}
+	}
+}
+
+// give appends what the room has not got of this bench's epochs: also older ones, where the room was put back from an older copy.
+func (s *Syncer) give(ctx context.Context, r *Round) error {
+	has, err := s.Room.Vector(ctx)
+	if err != nil {
+		return err
+	}
+	epochs, err := s.Book.OwnEpochs(ctx)
+	if err != nil {
+		return err
+	}
+	have, err := s.Book.Vector(ctx)
+	if err != nil {
+		return err
+	}
+	for _, epoch := range epochs {
+		if have[epoch] <= has[epoch] {
+			continue
+		}
+		// The last row that the room has goes along: it shows whether that is the same log.
+		for at := max(has[epoch]-1, 0); ; {
+			rows, err := s.Book.Rows(ctx, epoch, at, s.portion())
+			if err != nil {
+				return err
+			}
+			if len(rows) == 0 {
+				break
+			}
+			if err := s.Room.Append(ctx, rows); err != nil {
+				return fmt.Errorf("give what this bench wrote: %w", err)
+			}
+			at = rows[len(rows)-1].Seq
+		}
+		r.Given += int(have[epoch] - has[epoch])
+	}
+	return nil
+}
+
+// forget tells the room whose bodies are gone.
+func (s *Syncer) forget(ctx context.Context) error {
+	list, err := s.Book.Emptied(ctx)
+	if err != nil || len(list) == 0 {
+		return err
+	}
+	if err := s.Room.Forget(ctx, list); err != nil {
+		return fmt.Errorf("tell the room what is forgotten: %w", err)
+	}
+	return s.Book.Told(ctx, list)
+}
+
+// Claim takes a job for the bench of the book, over the claim that the book knows of where it is to be taken over. The error is or
+// wraps a *HeldError where another bench has it.
+func (s *Syncer) Claim(ctx context.Context, bench, job string, over bool) error {
+	claims, err := s.Book.Claims(ctx)
+	if err != nil {
+		return err
+	}
+	held := claims[job]
+	if held.Number > 0 && held.Bench != bench && !over {
+		return &HeldError{Job: job, Bench: held.Bench, Number: held.Number, At: held.At}
+	}
+	number, err := s.Room.Claim(ctx, job, held.Number)
+	if err != nil {
+		return err
+	}
+	return s.Book.Claim(ctx, book.Claim{Job: job, Number: number, Bench: bench, At: s.Now()})
+}
+
+// Missing lists the epochs of benches of which the book has rows that the room has not got, with how many. Those of benches that are
+// here come back with their next round; Repair gives the others.
+func (s *Syncer) Missing(ctx context.Context) (book.Vector, error) {
+	has, err := s.Room.Vector(ctx)
+	if err != nil {
+		return nil, err
+	}
+	have, err := s.Book.Vector(ctx)
+	if err != nil {
+		return nil, err
+	}
+	out := book.Vector{}
+	for epoch, n := range have {
+		if n > has[epoch] {
+			out[epoch] = n - has[epoch]
+		}
+	}
+	return out, nil
+}
+
+// Repair gives the room rows of other benches that it has lost.
+func (s *Syncer) Repair(ctx context.Context) (n int, err error) {
+	missing, err := s.Missing(ctx)
+	if err != nil {
+		return 0, err
+	}
+	has, err := s.Room.Vector(ctx)
+	if err != nil {
+		return 0, err
+	}
+	for epoch := range missing {
+		for at := has[epoch]; ; {
+			rows, err := s.Book.Rows(ctx, epoch, at, s.portion())
+			if err != nil {
+				return n, err
+			}
+			if len(rows) == 0 {
+				break
+			}
+			if err := s.Room.Repair(ctx, rows); err != nil {
+				return n, fmt.Errorf("put back what the room has lost: %w", err)
+			}
+			n, at = n+len(rows), rows[len(rows)-1].Seq
+		}
+	}
+	return n, nil
+}
