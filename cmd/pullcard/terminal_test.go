@@ -157,6 +157,8 @@ func goneWrong(t *testing.T, bin string) {
 	crosses := wovenWrong.FindAllStringSubmatch(b.untilSays("Which cross?"), -1)
 	require.Greater(t, len(crosses), 2, "several crosses are woven by then")
 	b.press(crosses[1][1])
+	b.untilSays("which is in hand?")
+	b.press("1") // not begun
 	said := crosses[1][2] + " is woven wrong"
 	screen := b.untilSays("WAY BACK: " + said)
 	b.typed = append(b.typed, typed{Kind: "mishap", Step: 33, What: "misweave", Why: said + ": hurry"})
