@@ -21,7 +21,7 @@ func (t *Table) outside(a, b int) run {
 func (t *Table) between(a, b int) run {
 	from, to := t.ends[a].hole, t.ends[b].hole
 	switch {
-	case t.centreLoop(a, b) && from == t.ends[a].home && to == t.ends[b].home: // one that strays comes out and is laid anew
+	case t.centreLoop(a, b):
 		return t.bed.loop(from, to)
 	case t.bed.sameSide(from, to):
 		return along(from, to)
