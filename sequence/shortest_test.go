@@ -123,7 +123,6 @@ type brute struct {
 	terms *plan.Terms
 	best  int // the shortest so far, from the mishap on
 	room  int // how many states are looked at
-	base  int // of what was done before the mishap
 }
 
 // way is what hands did so far.

@@ -143,16 +143,19 @@ func (m Moment) wrongHole() Question {
 	return q
 }
 
-// nearest are the other holes, the nearest to one of some holes first.
+// nearest are the other holes that a run from one of some holes reaches, the nearest first: hands miss by a hole or a few.
+// Those of the other side are left out.
 func (m Moment) nearest(to ...plan.Hole) []plan.Hole {
 	steps := func(h plan.Hole) int {
 		d := m.r.Total()
 		for _, x := range to {
-			d = min(d, m.r.Steps(m.r.At(x), m.r.At(h)))
+			if m.r.Side(m.r.At(x)) == m.r.Side(m.r.At(h)) {
+				d = min(d, m.r.Steps(m.r.At(x), m.r.At(h)))
+			}
 		}
 		return d
 	}
-	out := slices.DeleteFunc(m.holes(), func(h plan.Hole) bool { return steps(h) == 0 })
+	out := slices.DeleteFunc(m.holes(), func(h plan.Hole) bool { return steps(h) == 0 || steps(h) > m.plan.Terms.ReachSteps() })
 	slices.SortStableFunc(out, func(a, b plan.Hole) int { return steps(a) - steps(b) })
 	return out
 }

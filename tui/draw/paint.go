@@ -75,7 +75,8 @@ func (p *painter) strand(c *span, main bool, index int) {
 	open := func(end int) bool { return !p.joined(c, end) && c.state >= slack }
 	p.stroke(from.point, l, on, true, back, open(0))
 	p.stroke(to.point, l, back, true, on, open(1))
-	for at := from.plus(step); at != to.point; at = at.plus(step) {
+	// A hole that holds ends of two mains is drawn in line with one of them: the other keeps to its own line.
+	for at := from.plus(step); (main && at.v < to.v) || (!main && at.u < to.u); at = at.plus(step) {
 		meets, under := p.crossing(at, main, index)
 		if under {
 			continue
