@@ -1,0 +1,89 @@
+package book
+
+import "context"
+
+// again tries the rows that wait for something, as long as that helps.
+func (t *taker) again() error {
+	for helped := t.took.Rows > 0; helped; {
+		helped = false
+		list, err := t.waiting()
+		if err != nil {
+			return err
+		}
+		for _, w := range list {
+			p, why, err := t.apply(&source{id: w.source}, w.Row)
+			if err != nil {
+				return err
+			}
+			if why != "" && why[:1] != refused {
+				continue
+			}
+			helped = true
+			digest, body := []byte(nil), w.Body
+			switch {
+			case p.gone:
+				digest, body = w.Digest, nil
+			case p.derived:
+				body = nil
+			}
+			err = t.q.exec(t.ctx, "UPDATE log SET row = ?, part = ?, digest = ?, body = ?, waits = nullif(?, '') WHERE source = ? AND seq = ?",
+				p.row, p.part, digest, body, why, w.source, w.Seq)
+			if err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+type waitingRow struct {
+	Row
+	source int64
+}
+
+func (t *taker) waiting() (list []waitingRow, err error) {
+	rows, err := t.q.QueryContext(t.ctx, `SELECT log.source, bench, epoch, log.seq, kind, body FROM log JOIN sources ON sources.id = log.source
+		WHERE waits IS NOT NULL AND waits NOT LIKE '!%' AND body IS NOT NULL ORDER BY log.source, log.seq`)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var w waitingRow
+		if err := rows.Scan(&w.source, &w.Bench, &w.Epoch, &w.Seq, &w.Kind, &w.Body); err != nil {
+			return nil, err
+		}
+		w.Digest = digestOf(w.Body)
+		list = append(list, w)
+	}
+	return list, rows.Err()
+}
+
+// Unfit is a row that the book keeps and has not taken in.
+type Unfit struct {
+	Bench, Epoch string
+	Seq          int64
+	Kind, Why    string
+}
+
+// Unfit lists the rows that the book keeps and has not taken in: they name what has not come yet, do not fit, or were written by a
+// newer program.
+func (b *Book) Unfit(ctx context.Context) (list []Unfit, err error) {
+	rows, err := b.db.QueryContext(ctx, `SELECT bench, epoch, log.seq, kind, ltrim(waits, '!') FROM log JOIN sources ON sources.id = log.source
+		WHERE waits IS NOT NULL ORDER BY log.source, log.seq`)
+	if err != nil {
+		return nil, b.problem("list what it could not take in", err)
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var u Unfit
+		if err := rows.Scan(&u.Bench, &u.Epoch, &u.Seq, &u.Kind, &u.Why); err != nil {
+			return nil, b.problem("list what it could not take in", err)
+		}
+		list = append(list, u)
+	}
+	if err := rows.Err(); err != nil {
+		return nil, b.problem("list what it could not take in", err)
+	}
+	return list, nil
+}
