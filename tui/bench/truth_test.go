@@ -155,6 +155,9 @@ func requireScreen(t *rapid.T, m Model, screen string, n int, was, is *referee.V
 	}
 	stand := map[plan.Clamp]plan.Grip{}
 	for c, g := range was.Clamps {
+		if o := s.Mishap(); o != nil && o.Fault == plan.FaultHole && g.Strand == o.Strand && g.Hole == o.From {
+			g.Hole = o.Hole // the clamp was there all the time, it is the hole that was thought to be another
+		}
 		stand[c] = g
 	}
 	for _, move := range regexp.MustCompile(`CLAMP (ON|OFF) ([ABS]) (?:on|from) (\w+) at (\w+)`).FindAllStringSubmatch(text, -1) {
