@@ -46,8 +46,8 @@ require (
 )
 
 require (
-	codeberg.org/go-pdf/fpdf v0.12.0
 	bench.invalid/background v0.0.0
+	codeberg.org/go-pdf/fpdf v0.12.0
 	github.com/adrg/xdg v0.5.3
 	github.com/charmbracelet/bubbles v1.0.0
 	github.com/charmbracelet/bubbletea v1.3.10
@@ -55,11 +55,17 @@ require (
 	github.com/charmbracelet/x/term v0.2.2
 	github.com/go-audio/audio v1.0.0
 	github.com/go-audio/wav v1.1.0
+	github.com/jackc/pgx/v5 v5.12.0
 	github.com/mattn/go-runewidth v0.0.19
 	github.com/rogpeppe/go-internal v1.16.0
 	golang.org/x/image v0.47.0
 	golang.org/x/sys v0.49.0
 	golang.org/x/text v0.43.0
+)
+
+require (
+	github.com/jackc/pgpassfile v1.0.0 // indirect
+	github.com/jackc/pgservicefile v0.0.0-20240606120523-5a60cdf6a761 // indirect
 )
 
 replace bench.invalid/background => ./tui/background

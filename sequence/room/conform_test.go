@@ -1,4 +1,4 @@
-package room
+package room_test
 
 import (
 	"context"
@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/book"
+	"pullcard/sequence/room"
 )
 
 // logOf are rows of a bench's own.
@@ -24,7 +25,7 @@ func logOf(t testing.TB, b *book.Book) []book.Row {
 }
 
 // conform is what every Room keeps. seats gives a new room as its benches have it.
-func conform(t *testing.T, seats func(t *testing.T) func(bench string) Room) {
+func conform(t *testing.T, seats func(t *testing.T) func(bench string) room.Room) {
 	ctx := context.Background()
 	written := func(t *testing.T, bench string) []book.Row {
 		b := newBench(t, bench)
@@ -62,7 +63,7 @@ func conform(t *testing.T, seats func(t *testing.T) func(bench string) Room) {
 	t.Run("refused", func(t *testing.T) {
 		as := seats(t)
 		k, l, rows := as("K"), as("L"), written(t, "K")
-		var refused *RefusedError
+		var refused *room.RefusedError
 		require.ErrorAs(t, k.Append(ctx, rows[1:]), &refused, "a gap")
 		require.ErrorAs(t, l.Append(ctx, rows), &refused, "somebody else's")
 		forged := append([]book.Row{}, rows...)
@@ -91,7 +92,7 @@ func conform(t *testing.T, seats func(t *testing.T) func(bench string) Room) {
 	t.Run("copies", func(t *testing.T) {
 		as := seats(t)
 		k, l := as("K"), as("L")
-		var copied *CopyError
+		var copied *room.CopyError
 		require.NoError(t, k.Enter(ctx, "e1", "", "a"))
 		require.NoError(t, k.Enter(ctx, "e1", "", "a"), "stopped before it could write it down")
 		require.NoError(t, k.Enter(ctx, "e1", "a", "b"))
@@ -118,7 +119,7 @@ func conform(t *testing.T, seats func(t *testing.T) func(bench string) Room) {
 		n, err := k.Claim(ctx, "j1", 0)
 		require.NoError(t, err)
 		assert.Equal(t, 1, n)
-		var held *HeldError
+		var held *room.HeldError
 		_, err = l.Claim(ctx, "j1", 0)
 		require.ErrorAs(t, err, &held)
 		assert.Equal(t, []any{"K", 1, "j1"}, []any{held.Bench, held.Number, held.Job})
@@ -171,5 +172,7 @@ func conform(t *testing.T, seats func(t *testing.T) func(bench string) Room) {
 }
 
 func TestMemoryConforms(t *testing.T) {
-	conform(t, func(*testing.T) func(string) Room { return NewMemory(func() time.Time { return clock(0) }).As })
+	conform(t, func(*testing.T) func(string) room.Room {
+		return room.NewMemory(func() time.Time { return clock(0) }).As
+	})
 }

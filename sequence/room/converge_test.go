@@ -1,4 +1,4 @@
-package room
+package room_test
 
 import (
 	"bytes"
@@ -21,6 +21,7 @@ import (
 	"pullcard/sequence/book"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
+	"pullcard/sequence/room"
 )
 
 // fact is what a screen showed as done. What it was said over is what its bench knew of the same thing then.
@@ -35,7 +36,7 @@ type world struct {
 	t       testing.TB
 	r       *rand.Rand
 	now     int
-	mem     *Memory
+	venue   venue
 	benches []*seatOf
 	facts   []fact
 	inRoom  map[int]bool
@@ -44,8 +45,23 @@ type world struct {
 	given   int // things that were given a name
 }
 
+// venue is a room with seats for all, which can be put back as it was.
+type venue interface {
+	As(bench string) room.Room
+	// Save gives what puts the room back.
+	Save() (back func())
+}
+
+// inMemory is a venue without a server.
+type inMemory struct{ *room.Memory }
+
+func (m *inMemory) Save() func() {
+	c := m.Copy()
+	return func() { m.Memory = c.Copy() }
+}
+
 type roomCopy struct {
-	mem   *Memory
+	back  func()
 	knows map[int]bool
 }
 
@@ -81,8 +97,8 @@ func (w *world) add(s *seatOf, f fact) {
 	w.facts = append(w.facts, f)
 }
 
-func (w *world) syncer(s *seatOf) *Syncer {
-	return &Syncer{Book: s.b, Room: w.mem.As(s.name), Now: func() time.Time { return clock(w.now).Add(s.off) }, Portion: 1 + w.r.IntN(9)}
+func (w *world) syncer(s *seatOf) *room.Syncer {
+	return &room.Syncer{Book: s.b, Room: w.venue.As(s.name), Now: func() time.Time { return clock(w.now).Add(s.off) }, Portion: 1 + w.r.IntN(9)}
 }
 
 // one is some record of a kind that a bench has, empty where there is none.
@@ -190,7 +206,7 @@ func (w *world) claim(s *seatOf) {
 	}
 	uid, _, _ := strings.Cut(list[w.r.IntN(len(list))].UID, "+")
 	err = w.syncer(s).Claim(context.Background(), s.name, uid, w.r.IntN(2) == 0)
-	if held := (*HeldError)(nil); !errors.As(err, &held) {
+	if held := (*room.HeldError)(nil); !errors.As(err, &held) {
 		require.NoError(w.t, err)
 	}
 }
@@ -225,19 +241,20 @@ func (w *world) disaster(s *seatOf) {
 			path := filepath.Join(folder(t), "book")
 			require.NoError(t, s.b.Backup(ctx, path, nil))
 			b := openBook(t, path)
-			err := (&Syncer{Book: b, Room: w.mem.As(s.name), Now: func() time.Time { return clock(w.now) }}).enter(ctx)
-			if copied := (*CopyError)(nil); !errors.As(err, &copied) {
+			err := (&room.Syncer{Book: b, Room: w.venue.As(s.name), Now: func() time.Time { return clock(w.now) }}).Enter(ctx)
+			if copied := (*room.CopyError)(nil); !errors.As(err, &copied) {
 				require.NoError(t, err)
 			}
 			require.NoError(t, b.Renew(ctx)) // somebody read the message, or nobody has synced it yet
 			w.benches = append(w.benches, &seatOf{name: s.name, b: b, knows: maps.Clone(s.knows)})
 		}
 	case 4:
-		w.copies = append(w.copies, roomCopy{w.mem.Copy(), maps.Clone(w.inRoom)})
+		w.copies = append(w.copies, roomCopy{w.venue.Save(), maps.Clone(w.inRoom)})
 	case 5:
 		if n := len(w.copies); n > 0 {
 			c := w.copies[w.r.IntN(n)]
-			w.mem, w.inRoom = c.mem.Copy(), maps.Clone(c.knows)
+			c.back()
+			w.inRoom = maps.Clone(c.knows)
 		}
 	default:
 		s.away = !s.away
@@ -245,12 +262,12 @@ func (w *world) disaster(s *seatOf) {
 }
 
 // round syncs a bench, after which it knows what the room knows and the other way round.
-func (w *world) round(s *seatOf) Round {
+func (w *world) round(s *seatOf) room.Round {
 	if s.away {
-		return Round{}
+		return room.Round{}
 	}
 	r, err := w.syncer(s).Round(context.Background())
-	if copied := (*CopyError)(nil); errors.As(err, &copied) { // the room was put back: it knows the book by an older word
+	if copied := (*room.CopyError)(nil); errors.As(err, &copied) { // the room was put back: it knows the book by an older word
 		require.NoError(w.t, s.b.Renew(context.Background()))
 		r, err = w.syncer(s).Round(context.Background())
 	}
@@ -392,7 +409,9 @@ func (w *world) checkForgotten(known map[int]bool) {
 			require.NoError(w.t, err)
 			require.Equal(w.t, book.Forgotten, r.State)
 		}
-		for _, r := range w.mem.rows {
+		rows, err := w.venue.As("A").Fetch(context.Background(), nil, 1_000_000)
+		require.NoError(w.t, err)
+		for _, r := range rows {
 			if bytes.Contains(r.Body, []byte(f.uid)) {
 				require.NotContains(w.t, string(r.Body), "secret", "row %d of %s", r.Seq, r.Epoch)
 			}
@@ -401,9 +420,8 @@ func (w *world) checkForgotten(known map[int]bool) {
 }
 
 // history plays one random history of two to eight benches.
-func history(t testing.TB, seed uint64) {
-	w := &world{t: t, r: rand.New(rand.NewPCG(seed, 15)), inRoom: map[int]bool{}}
-	w.mem = NewMemory(func() time.Time { return clock(w.now) })
+func history(t testing.TB, seed uint64, v venue) {
+	w := &world{t: t, r: rand.New(rand.NewPCG(seed, 15)), inRoom: map[int]bool{}, venue: v}
 	for i := range 2 + w.r.IntN(4) {
 		s := &seatOf{name: string(rune('A' + i)), b: newBench(t, string(rune('A'+i))), knows: map[int]bool{}}
 		if w.r.IntN(4) == 0 {
@@ -427,15 +445,19 @@ func history(t testing.TB, seed uint64) {
 // Whatever happens at several benches, and whatever becomes of files, server and cables: when all are back they have the same book,
 // and in it everything that a screen showed as done.
 func TestConvergence(t *testing.T) {
+	histories(t, sweep.Share(200, 50), func() venue { return &inMemory{room.NewMemory(func() time.Time { return clock(0) })} })
+}
+
+func histories(t *testing.T, n int, in func() venue) {
 	if text := os.Getenv("PULLCARD_HISTORY"); text != "" {
 		var seed uint64
 		_, err := fmt.Sscan(text, &seed)
 		require.NoError(t, err)
-		history(t, seed)
+		history(t, seed, in())
 		return
 	}
-	for seed := range uint64(sweep.Share(200, 50)) {
-		if !t.Run(fmt.Sprint(seed), func(t *testing.T) { history(t, seed) }) {
+	for seed := range uint64(n) {
+		if !t.Run(fmt.Sprint(seed), func(t *testing.T) { history(t, seed, in()) }) {
 			return
 		}
 	}

@@ -48,7 +48,7 @@ func (m *Memory) Copy() *Memory {
 		c.epochs[name] = &epoch{e.bench, e.word, slices.Clone(e.at)}
 	}
 	for name, member := range m.members {
-		c.members[name] = &Member{member.Bench, member.Seen, maps.Clone(member.Has)}
+		c.members[name] = &Member{Bench: member.Bench, Seen: member.Seen, Has: maps.Clone(member.Has)}
 	}
 	return c
 }

@@ -45,11 +45,16 @@ type Room interface {
 	Wait(ctx context.Context) error
 }
 
+// Version is the version of the rows that this program writes. A room may ask for a newer one of whoever writes.
+const Version = 1
+
 // Member is a bench of a room.
 type Member struct {
 	Bench string
+	Login string      // as whom it came, empty where a room knows no logins
 	Seen  time.Time   // when it was here last
 	Has   book.Vector // what it said that it has
+	Gone  bool        // it left for good
 }
 
 // CopyError reports that a room knows a book by another word than this file has: one of the two is a copy.

@@ -1,0 +1,249 @@
+// Package servertest starts a database server for tests, once a test binary, from what is installed on this machine. Where nothing is
+// installed it says so and skips.
+//
+// A package that uses it has a TestMain that calls Main; Start gives the server, Room a new database.
+package servertest
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+)
+
+// Server is a running server. It listens on a socket in Folder and on Port of this machine.
+type Server struct {
+	Folder string
+	Port   int
+
+	postgres string
+	as       *syscall.Credential
+	group    int           // its processes
+	over     chan struct{} // closed when it has ended
+	rooms    atomic.Int64
+}
+
+// nobody is who has no rights: the server refuses to run as root.
+const nobody = 65534
+
+// program finds one of the server's programs.
+func program(name string) (string, error) {
+	if path, err := exec.LookPath(name); err == nil {
+		return path, nil
+	}
+	list, err := filepath.Glob("/usr/lib/postgresql/*/bin/" + name)
+	if err != nil || len(list) == 0 {
+		return "", fmt.Errorf("%s is not installed (Debian: postgresql)", name)
+	}
+	slices.Sort(list)
+	return list[len(list)-1], nil
+}
+
+var start = sync.OnceValues(begin)
+
+// Start gives the server, and skips the test where none can be had.
+func Start(t testing.TB) *Server {
+	t.Helper()
+	for _, name := range []string{"initdb", "postgres"} {
+		if _, err := program(name); err != nil {
+			t.Skipf("SKIPPED, nothing here was tested against a server: %v", err)
+		}
+	}
+	s, err := start()
+	if err != nil {
+		t.Fatalf("start a server: %v", err)
+	}
+	return s
+}
+
+// Main runs tests and ends the server after them.
+func Main(m *testing.M) {
+	status := m.Run()
+	if s := running.Load(); s != nil {
+		s.Kill()
+		if err := os.RemoveAll(s.Folder); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+		}
+	}
+	os.Exit(status)
+}
+
+// running is the server that this binary has, for Main to end.
+var running atomic.Pointer[Server]
+
+func begin() (*Server, error) {
+	initdb, err := program("initdb")
+	if err != nil {
+		return nil, err
+	}
+	s := &Server{}
+	if s.postgres, err = program("postgres"); err != nil {
+		return nil, err
+	}
+	if s.Folder, err = os.MkdirTemp("", "pc"); err != nil { // short: the name of a socket has room for 107 bytes
+		return nil, err
+	}
+	running.Store(s)
+	if os.Getuid() == 0 {
+		s.as = &syscall.Credential{Uid: nobody, Gid: nobody}
+		if err := os.Chown(s.Folder, nobody, nobody); err != nil {
+			return nil, err
+		}
+	}
+	c := exec.Command(initdb, "-D", filepath.Join(s.Folder, "data"), "-U", "admin", "--auth=trust", "--no-sync", "--no-locale", "-E", "UTF8")
+	c.SysProcAttr, c.Dir, c.Env = &syscall.SysProcAttr{Credential: s.as}, s.Folder, append(os.Environ(), "TZ=UTC")
+	if out, err := c.CombinedOutput(); err != nil {
+		return nil, fmt.Errorf("%w: %s", err, out)
+	}
+	if s.Port, err = freePort(); err != nil {
+		return nil, err
+	}
+	if err := s.Run(); err != nil {
+		return nil, err
+	}
+	_, err = s.exec("admin", "postgres", "CREATE ROLE keeper LOGIN CREATEROLE")
+	return s, err
+}
+
+// Run starts the server, again after Kill, and returns when it answers. What it wrote is safe from its own end, not from that of the machine.
+func (s *Server) Run() error {
+	log, err := os.OpenFile(filepath.Join(s.Folder, "log"), os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o600)
+	if err != nil {
+		return err
+	}
+	defer log.Close()
+	for deadline := time.Now().Add(30 * time.Second); ; {
+		c := exec.Command(s.postgres, "-D", filepath.Join(s.Folder, "data"), "-k", s.Folder, "-p", strconv.Itoa(s.Port), "-c", "listen_addresses=127.0.0.1",
+			"-c", "fsync=off", "-c", "full_page_writes=off", "-c", "shared_buffers=32MB", "-c", "max_connections=150", "-c", "log_min_messages=fatal")
+		c.SysProcAttr = &syscall.SysProcAttr{Credential: s.as, Setpgid: true, Pdeathsig: syscall.SIGQUIT}
+		c.Dir, c.Stdout, c.Stderr = s.Folder, log, log
+		if err := s.watch(c); err != nil {
+			return err
+		}
+		for alive := true; alive; {
+			if _, err = s.exec("admin", "postgres", "SELECT 1"); err == nil {
+				return nil
+			}
+			select {
+			case <-s.over: // what an earlier one left behind is not all gone yet
+				alive = false
+			case <-time.After(20 * time.Millisecond):
+				if time.Now().After(deadline) {
+					return err
+				}
+			}
+		}
+		if time.Now().After(deadline) {
+			return errors.New("the server does not start; see its log in " + s.Folder)
+		}
+	}
+}
+
+// watch starts a program from a thread that lives as long as it does, so that it ends with this one whatever happens.
+func (s *Server) watch(c *exec.Cmd) error {
+	started, over := make(chan error), make(chan struct{})
+	s.over = over
+	go func() {
+		runtime.LockOSThread()
+		err := c.Start()
+		started <- err
+		if err == nil {
+			_ = c.Wait()
+		}
+		close(over)
+	}()
+	if err := <-started; err != nil {
+		return err
+	}
+	s.group = c.Process.Pid
+	return nil
+}
+
+// Signal sends a signal to all of the server's processes.
+func (s *Server) Signal(sig syscall.Signal) error {
+	return errors.Join(syscall.Kill(s.group, sig), s.children(sig))
+}
+
+// children are groups of their own each.
+func (s *Server) children(sig syscall.Signal) error {
+	list, err := os.ReadFile(fmt.Sprintf("/proc/%d/task/%d/children", s.group, s.group))
+	for _, text := range strings.Fields(string(list)) {
+		if pid, err := strconv.Atoi(text); err == nil {
+			_ = syscall.Kill(pid, sig) // it may have ended
+		}
+	}
+	return err
+}
+
+// Kill ends the server at once, in the middle of whatever it does.
+func (s *Server) Kill() {
+	if s.group == 0 {
+		return
+	}
+	_ = s.children(syscall.SIGKILL)
+	_ = syscall.Kill(s.group, syscall.SIGKILL)
+	<-s.over
+	s.group = 0
+}
+
+// freePort is one that nobody has.
+func freePort() (int, error) {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		return 0, err
+	}
+	defer l.Close()
+	return l.Addr().(*net.TCPAddr).Port, nil
+}
+
+// URL names a database of the server for a login.
+func (s *Server) URL(login, database string) string {
+	return fmt.Sprintf("postgres:///%s?host=%s&port=%d&user=%s", database, s.Folder, s.Port, login)
+}
+
+// Exec has a login do something in a database.
+func (s *Server) Exec(t testing.TB, login, database, what string) {
+	t.Helper()
+	if _, err := s.exec(login, database, what); err != nil {
+		t.Fatalf("%s: %v", what, err)
+	}
+}
+
+func (s *Server) exec(login, database, what string) (string, error) {
+	ctx := context.Background()
+	c, err := pgx.Connect(ctx, s.URL(login, database))
+	if err != nil {
+		return "", err
+	}
+	defer c.Close(ctx)
+	got, err := c.PgConn().Exec(ctx, what).ReadAll()
+	if err != nil {
+		return "", err
+	}
+	if last := got[len(got)-1]; len(last.Rows) > 0 {
+		return string(last.Rows[0][0]), nil
+	}
+	return "", nil
+}
+
+// Room makes a new database that the login keeper owns, and gives its name.
+func (s *Server) Room(t testing.TB) string {
+	t.Helper()
+	name := fmt.Sprintf("room%d", s.rooms.Add(1))
+	s.Exec(t, "admin", "postgres", "CREATE DATABASE "+name+" OWNER keeper")
+	return name
+}
