@@ -362,6 +362,7 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 	exit := r.racket.At(g.Hole) == r.racket.At(r.racket.Span(g.Strand).Out) // from its start nothing is undone: what lies beyond comes first
 	wrong := exit && slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return !r.anew(o) && slices.Contains(r.toUndo(o), g.Strand) })
 	r.card(fmt.Sprintf("Ease the gripper on %s", g.Strand), func() {
+		r.drawThrough(*g)
 		free := r.racket.Clone()
 		free.Apply(&plan.Op{Op: plan.Release})
 		behind := r.racket.Span(r.racket.Before(g.Strand).Strand)
@@ -379,6 +380,16 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 			r.tidy()
 		}
 	})
+}
+
+// drawThrough takes a clamp off that let go where the gripper pulls: the pull draws through it.
+func (r *recovery) drawThrough(at plan.Spot) {
+	for _, c := range plan.Clamps() {
+		if g := r.racket.Grip(c); g != nil && !r.racket.Holds(c) && r.grips(*g, at) && r.racket.Laid(g.Strand) {
+			r.ungrip(c)
+			r.clean(c, plan.Gone)
+		}
+	}
 }
 
 // mayGiveWay says whether the gripper can let go of what it pulls: all of it is lost, or neither side leads too far then;

@@ -145,10 +145,14 @@ func (r *recovery) undoWrong() {
 }
 
 // moves says whether a strand that is in a wrong hole is put right by moving that end alone: it is the one that what was laid
-// since hangs from, and no knot keeps it.
+// since hangs from, the other is in its own, and no knot keeps it.
 func (r *recovery) moves(o plan.Op) bool {
 	at, _ := r.racket.Stray(o.Strand)
 	exit := r.exit(o.Strand)
+	lies, own := r.racket.Lies(o.Strand), r.racket.Ends(o.Strand)
+	if lies[0] != own[0] && lies[1] != own[1] {
+		return false
+	}
 	return o.Fault == plan.FaultHole && at != "" && r.racket.At(at) == r.racket.At(exit.Hole) && r.racket.KnotOf(exit) == nil
 }
 

@@ -66,7 +66,9 @@ func (r *Racket) Apply(o *Op) error {
 		r.gone(o.Strand)
 	case Move:
 		r.move(s, o.From, o.To)
-		r.forget(o.Strand, FaultHole)
+		if at, _ := r.Stray(o.Strand); at == "" {
+			r.forget(o.Strand, FaultHole)
+		}
 	case Cut:
 		r.remove(s, true)
 		r.settle(slipped)

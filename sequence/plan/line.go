@@ -303,6 +303,13 @@ func (r *Racket) remove(s int, cut bool) {
 			return k.Strand == name || k.Anchor == name && !r.Laid(k.Strand)
 		})
 	}
+	for i := range r.knots { // a starting knot's string enters by its own hole next, wherever it went
+		for end, away := range r.spans[s].away {
+			if k := &r.knots[i]; k.Strand == name && away > 0 && r.At(k.Out) == away {
+				k.Out = r.name(s, end)
+			}
+		}
+	}
 	piece := r.spans[s].Piece
 	r.whole[piece] = r.whole[piece] && !cut
 	r.spans[s] = Span{Strand: name}

@@ -64,6 +64,8 @@ var blunders = []blunder{
 		"step 13, op 3 (move C3): rule 2: C3 is held at 5TR while its end is moved"},
 	{11, recovery{name: "an end stays in a wrong hole", done: 12, script: "# crosses\nfault hole C3 5TR from 6HR"},
 		"at the end: rule 11: C3 lies wrong since a mishap, it was never taken out"},
+	{11, recovery{name: "of two ends in wrong holes one stays", done: 12, script: "# crosses\nfault hole C3 5TR from 6HR\nfault hole C3 5HL from 6HL\nmove C3 5TR 6HR"},
+		"at the end: rule 11: C3 lies wrong since a mishap, it was never taken out"},
 	{3, recovery{name: "a break of a strand that is not laid", done: 5, script: "# mains\nfault break C1"},
 		"step 6, op 1 (fault C1): rule 3: C1 is not laid yet"},
 	{3, recovery{name: "a break of a strand that there is not", done: 5, script: "# mains\nfault break C6"},

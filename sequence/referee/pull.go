@@ -31,6 +31,9 @@ func (t *Table) pull(op *plan.Op) {
 	t.gripper, t.torn, t.last = e, false, e/2
 	t.pulling.again, t.pulling.outward, t.pulling.also = op.Repull, t.outward(op, e), t.along(op)
 	t.pulling.stood = t.standingClamps()
+	if also := t.pulling.also; also != none {
+		t.spans[also].boosted = t.spans[e/2].boosted // it gets the same tension
+	}
 	t.hold(e)
 	t.draw()
 	t.pulls(op, e)

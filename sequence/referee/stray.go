@@ -92,5 +92,7 @@ func (t *Table) move(op *plan.Op) {
 	t.shift(e, to)
 	t.ends[e].kept = false
 	t.fill(to)
-	t.spans[s].wrong &^= wrongHole
+	if other := t.ends[e^1]; other.hole == other.home || other.kept {
+		t.spans[s].wrong &^= wrongHole
+	}
 }
