@@ -60,7 +60,7 @@ type racket struct {
 }
 
 // Record keeps an event.
-func (r *racket) Record(e progress.Event) error {
+func (r *racket) Record(_ context.Context, e progress.Event) error {
 	time.Sleep(r.shop.slow["record"])
 	if err := r.shop.trouble(); err != nil {
 		return err

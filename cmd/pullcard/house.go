@@ -9,7 +9,6 @@ import (
 	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/tap"
 	"pullcard/sequence/plan"
-	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 	"pullcard/tui/bed"
@@ -60,7 +59,7 @@ func (h *house) bench(b shop.Bench, err error) (bench.Job, error) {
 	}
 	job := bench.Job{
 		Player: b.Player, Racket: b.Racket, Plan: b.Plan, Events: b.Events, Warnings: b.Warnings, Others: b.Others, Lesson: b.Demo, Cuts: b.Cuts,
-		Offset: b.Offset, Recorder: keeper{b.Recorder}, Elsewhere: b.Recorder.Elsewhere, Park: func() error { return b.Recorder.Park(context.Background(), h.Now()) },
+		Offset: b.Offset, Recorder: b.Recorder, Elsewhere: b.Recorder.Elsewhere, Park: func() error { return b.Recorder.Park(context.Background(), h.Now()) },
 	}
 	if b.Work != nil {
 		job.Numbers, job.Tap = func(p *plan.Plan) bed.Sheet { return h.sheet(b, p) }, h.ear(b.Work, b.Recorder)
@@ -92,12 +91,6 @@ func (h *house) ear(w *shop.Work, r *shop.Recorder) *ear.Ear {
 		},
 	}
 }
-
-// keeper hands events of the bench to the book.
-type keeper struct{ *shop.Recorder }
-
-// Record returns when the event is on the disk.
-func (r keeper) Record(e progress.Event) error { return r.Recorder.Record(context.Background(), e) }
 
 // Charts are the readings.
 func (h *house) Charts() ([]chart.Series, error) { return h.Shop.Charts(context.Background()) }

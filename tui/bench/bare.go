@@ -5,6 +5,8 @@ import (
 	"slices"
 	"time"
 
+	tea "github.com/charmbracelet/bubbletea"
+
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/schedule"
@@ -17,6 +19,20 @@ const (
 	bareNotice = 20 * time.Minute
 	bareAlarm  = 30 * time.Minute
 )
+
+// tickMsg moves the elapsed minutes on.
+type tickMsg time.Time
+
+// tick comes every minute, so that nothing is painted by the second.
+func tick() tea.Cmd {
+	return tea.Every(time.Minute, func(t time.Time) tea.Msg { return tickMsg(t) })
+}
+
+func (msg tickMsg) to(m Model) (Model, tea.Cmd) {
+	before := m.bareFor()
+	m.now = time.Time(msg)
+	return m, tea.Batch(tick(), m.rung(before < bareNotice && m.bareFor() >= bareNotice || before < bareAlarm && m.bareFor() >= bareAlarm))
+}
 
 // remember keeps an event and since when the mains have stood without crosses.
 func (m *Model) remember(e ...progress.Event) {

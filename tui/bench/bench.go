@@ -5,6 +5,7 @@
 package bench
 
 import (
+	"context"
 	"time"
 
 	"github.com/charmbracelet/bubbles/cursor"
@@ -26,7 +27,7 @@ import (
 
 // Recorder keeps an event for good; when Record returns nil the event survives whatever happens to the program.
 type Recorder interface {
-	Record(e progress.Event) error
+	Record(ctx context.Context, e progress.Event) error
 }
 
 // Job is a racket on the bench.
@@ -87,16 +88,6 @@ type Settings struct {
 	// Title shows step, strand and tension in the terminal's title.
 	Title bool
 }
-
-// recordedMsg answers an attempt to record an event.
-type recordedMsg struct {
-	event     progress.Event
-	err       error
-	elsewhere string
-}
-
-// tickMsg moves the elapsed minutes on.
-type tickMsg time.Time
 
 // mode is what the keys mean at the moment.
 type mode uint8
@@ -185,26 +176,6 @@ func New(job Job, set Settings) (Model, error) {
 
 // Init starts the minute.
 func (m Model) Init() tea.Cmd { return tea.Batch(tick(), m.titled(), m.saying(1), m.foresee()) }
-
-// foreseenMsg says what was foreseen of a plan, by step.
-type foreseenMsg struct {
-	of *plan.Plan
-	by map[int][]string
-}
-
-func (m Model) foresee() tea.Cmd {
-	p := m.state.Plan()
-	if m.job.Foresee == nil || m.foreseen.of == p {
-		return nil
-	}
-	work := m.job.Foresee
-	return func() tea.Msg { return foreseenMsg{p, work(p)} }
-}
-
-// tick comes every minute, so that nothing is painted by the second.
-func tick() tea.Cmd {
-	return tea.Every(time.Minute, func(t time.Time) tea.Msg { return tickMsg(t) })
-}
 
 // SetSize fits the screen into a terminal of so many columns and rows.
 func (m Model) SetSize(width, height int) Model {

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"context"
 	"flag"
 	"fmt"
 	"strings"
@@ -30,7 +31,7 @@ type shelf struct {
 	refuse error
 }
 
-func (s *shelf) Record(e progress.Event) error {
+func (s *shelf) Record(_ context.Context, e progress.Event) error {
 	if s.refuse != nil {
 		return s.refuse
 	}

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"context"
 	"errors"
 	"slices"
 	"strings"
@@ -96,9 +97,9 @@ type waiter struct {
 	answer chan struct{} // closed when it may
 }
 
-func (w *waiter) Record(e progress.Event) error {
+func (w *waiter) Record(ctx context.Context, e progress.Event) error {
 	<-w.answer
-	return w.shelf.Record(e)
+	return w.shelf.Record(ctx, e)
 }
 
 // While a write waits nothing is marked and nothing answered, whatever is typed: when it arrives the journal has what was

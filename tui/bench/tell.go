@@ -109,10 +109,8 @@ func (m Model) meanwhile(do func() tea.Msg) (Model, tea.Cmd) {
 // askedMsg brings a question for which ways back had to be tried.
 type askedMsg cases.Question
 
-// asks puts the question on the screen.
-func (m Model) asks(msg askedMsg) (Model, tea.Cmd) {
-	leaving := m.write.leaving
-	if m.write = (write{}); leaving {
+func (msg askedMsg) to(m Model) (Model, tea.Cmd) {
+	if m.write.arrived() {
 		return m, screen.Leave
 	}
 	return m.next(cases.Question(msg))
@@ -126,10 +124,9 @@ func (m Model) next(q cases.Question) (Model, tea.Cmd) {
 	return m.ask(q), nil
 }
 
-// mended records what happened with the way back from it.
-func (m Model) mended(msg mendedMsg) (Model, tea.Cmd) {
-	leaving := m.write.leaving
-	m.write = write{}
+// to records what happened with the way back from it.
+func (msg mendedMsg) to(m Model) (Model, tea.Cmd) {
+	leaving := m.write.arrived()
 	if msg.err != nil {
 		m.write.fails(msg.err.Error(), m.set.Now())
 		return m, nil

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"strings"
-	"time"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
@@ -14,41 +13,18 @@ import (
 	"pullcard/tui/theme"
 )
 
-// Update takes a message.
+// answer is what comes back from work that was sent away from the screen; it knows what becomes of the bench then.
+type answer interface {
+	to(m Model) (Model, tea.Cmd)
+}
+
+// Update takes a key or an answer.
 func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
 		return m.press(msg)
-	case slowMsg:
-		m.write.slow = true
-		return m, func() tea.Msg { return <-msg.answer }
-	case recordedMsg:
-		return m.recorded(msg)
-	case mendedMsg:
-		return m.mended(msg)
-	case askedMsg:
-		return m.asks(msg)
-	case tickMsg:
-		before := m.bareFor()
-		m.now = time.Time(msg)
-		return m, tea.Batch(tick(), m.rung(before < bareNotice && m.bareFor() >= bareNotice || before < bareAlarm && m.bareFor() >= bareAlarm))
-	case foreseenMsg:
-		if msg.of == m.state.Plan() {
-			m.foreseen = msg
-		}
-		return m, nil
-	case turnedMsg:
-		if msg.err != nil {
-			m.write.fails("turned here, but not remembered: "+msg.err.Error(), m.set.Now())
-		}
-		return m, nil
-	case parkedMsg:
-		m.write.pending, m.write.slow = false, false
-		if msg.err != nil {
-			m.write.fails("not parked: "+msg.err.Error(), m.set.Now())
-			return m, nil
-		}
-		return m, func() tea.Msg { return screen.LeaveMsg{Said: "parked; it waits where it was"} }
+	case answer:
+		return msg.to(m)
 	}
 	return m, nil
 }
@@ -146,33 +122,11 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, k.Help):
 		m.mode = helping
 	case key.Matches(msg, k.Park) && m.canPark():
-		park := m.job.Park
-		return m, m.write.send(func() tea.Msg { return parkedMsg{park()} })
+		return m.park()
 	case key.Matches(msg, k.Leave):
 		return m, screen.Leave
 	}
 	return m, nil
-}
-
-// turned has the house remember how the frame lies on its machine, once the stringer works on with it.
-func (m *Model) turned() tea.Cmd {
-	if m.job.Turned == nil || m.view == m.lies {
-		return nil
-	}
-	m.lies = m.view
-	keep, v := m.job.Turned, m.view
-	return func() tea.Msg { return turnedMsg{keep(v)} }
-}
-
-// turnedMsg answers an attempt to remember the turn.
-type turnedMsg struct{ err error }
-
-// parkedMsg answers an attempt to park.
-type parkedMsg struct{ err error }
-
-// canPark says whether the racket can be set aside: it is in work and the house knows how.
-func (m Model) canPark() bool {
-	return m.job.Park != nil && m.state.Status() == progress.Open && !m.began.IsZero()
 }
 
 // done marks the current step as done. While another step is looked at, nothing is marked: the key leads back first.
@@ -211,89 +165,4 @@ func (m Model) lookAt(n int) Model {
 	}
 	m.refresh()
 	return m
-}
-
-// record sends an event to the book; the state moves, and the question that it answers is over, only when it has arrived.
-func (m Model) record(e progress.Event) (Model, tea.Cmd) {
-	e.At = m.set.Now()
-	keep := m.keeping
-	return m, m.write.send(func() tea.Msg { return keep(e) })
-}
-
-// keeping records an event, away from the screen.
-func (m Model) keeping(e progress.Event) tea.Msg {
-	msg := recordedMsg{event: e, err: m.job.Recorder.Record(e)}
-	if m.job.Elsewhere != nil {
-		msg.elsewhere = m.job.Elsewhere()
-	}
-	return msg
-}
-
-func (m Model) recorded(msg recordedMsg) (Model, tea.Cmd) {
-	leaving := m.write.leaving
-	m.write = write{}
-	m.briefly = m.elsewhere == msg.elsewhere
-	m.elsewhere = msg.elsewhere
-	next, err := m.state, msg.err
-	if err == nil {
-		next, err = m.state.Apply(msg.event)
-	}
-	if err != nil {
-		m.write.fails("NOT SAVED, so not counted: "+err.Error(), m.set.Now())
-		leaving = false
-	} else {
-		m.state = next
-		m.remember(msg.event)
-		m.look = 0
-		if m.mode != helping {
-			m.mode, m.asked = working, nil
-		}
-		m.told(msg.event)
-	}
-	m.now = msg.event.At
-	if m.began.IsZero() && err == nil {
-		m.began = msg.event.At
-	}
-	m.refresh()
-	if err == nil {
-		m.pulled(m.scene.racket)
-	}
-	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.said(), m.foresee()}
-	if leaving {
-		return m, tea.Batch(append(cmds, screen.Leave)...)
-	}
-	m, cmd := m.onward(msg.event, err)
-	return m, tea.Batch(append(cmds, cmd)...)
-}
-
-// onward does what follows on an event that was kept: what waited for it, or asking why after a cure.
-func (m Model) onward(e progress.Event, err error) (Model, tea.Cmd) {
-	then := m.then
-	m.then = nil
-	switch {
-	case err != nil:
-		return m, nil
-	case then != nil:
-		return then(m)
-	case e.Kind == progress.Why:
-		return m.askWhy(m.why[1:])
-	case e.Kind == progress.Done:
-		return m.askWhy(cured(m.job.Plan, m.events))
-	}
-	return m, nil
-}
-
-// told says what was recorded where the screen does not show it by itself.
-func (m *Model) told(e progress.Event) {
-	switch e.Kind {
-	case progress.Note:
-		m.notice = screen.Notice{Text: "noted: " + e.Why, Role: theme.OK}
-	case progress.Redo, progress.Mishap:
-		m.notice = screen.Notice{Text: m.happened(len(m.events)) + ": kept in the journal; ⌫ takes it back", Role: theme.Warn}
-		if e.Plan == nil {
-			m.notice.Text = m.happened(len(m.events)) + ": kept in the journal"
-		}
-	case progress.Back:
-		m.notice = screen.Notice{Text: "one step back, kept in the journal", Role: theme.Quiet}
-	}
 }

@@ -27,6 +27,11 @@ const (
 // slowMsg says that a write takes its time; its answer comes over the channel.
 type slowMsg struct{ answer <-chan tea.Msg }
 
+func (msg slowMsg) to(m Model) (Model, tea.Cmd) {
+	m.write.slow = true
+	return m, func() tea.Msg { return <-msg.answer }
+}
+
 // send sends a write on its way.
 func (w *write) send(do func() tea.Msg) tea.Cmd {
 	*w = write{pending: true}
@@ -42,6 +47,13 @@ func (w *write) send(do func() tea.Msg) tea.Cmd {
 			return slowMsg{answer}
 		}
 	}
+}
+
+// arrived ends a write that has come back, and says whether the stringer wanted to leave once it had.
+func (w *write) arrived() (leaving bool) {
+	leaving = w.leaving
+	*w = write{}
+	return leaving
 }
 
 // fails has a failure stand.

@@ -1,0 +1,100 @@
+package bench
+
+import (
+	"context"
+
+	tea "github.com/charmbracelet/bubbletea"
+
+	"pullcard/sequence/progress"
+	"pullcard/tui/screen"
+	"pullcard/tui/theme"
+)
+
+// record sends an event to the book; the state moves, and the question that it answers is over, only when it has arrived.
+func (m Model) record(e progress.Event) (Model, tea.Cmd) {
+	e.At = m.set.Now()
+	job := m.job
+	return m, m.write.send(func() tea.Msg {
+		// What was done is recorded even when the program is told to end meanwhile.
+		msg := recordedMsg{event: e, err: job.Recorder.Record(context.Background(), e)}
+		if job.Elsewhere != nil {
+			msg.elsewhere = job.Elsewhere()
+		}
+		return msg
+	})
+}
+
+// recordedMsg answers an attempt to record an event.
+type recordedMsg struct {
+	event     progress.Event
+	err       error
+	elsewhere string
+}
+
+func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
+	leaving := m.write.arrived()
+	m.briefly = m.elsewhere == msg.elsewhere
+	m.elsewhere = msg.elsewhere
+	next, err := m.state, msg.err
+	if err == nil {
+		next, err = m.state.Apply(msg.event)
+	}
+	if err != nil {
+		m.write.fails("NOT SAVED, so not counted: "+err.Error(), m.set.Now())
+		leaving = false
+	} else {
+		m.state = next
+		m.remember(msg.event)
+		m.look = 0
+		if m.mode != helping {
+			m.mode, m.asked = working, nil
+		}
+		m.told(msg.event)
+	}
+	m.now = msg.event.At
+	if m.began.IsZero() && err == nil {
+		m.began = msg.event.At
+	}
+	m.refresh()
+	if err == nil {
+		m.pulled(m.scene.racket)
+	}
+	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.said(), m.foresee()}
+	if leaving {
+		return m, tea.Batch(append(cmds, screen.Leave)...)
+	}
+	m, cmd := m.onward(msg.event, err)
+	return m, tea.Batch(append(cmds, cmd)...)
+}
+
+// onward does what follows on an event that was kept: what waited for it, or asking why after a cure.
+func (m Model) onward(e progress.Event, err error) (Model, tea.Cmd) {
+	then := m.then
+	m.then = nil
+	switch {
+	case err != nil:
+		return m, nil
+	case then != nil:
+		return then(m)
+	case e.Kind == progress.Why:
+		return m.askWhy(m.why[1:])
+	case e.Kind == progress.Done:
+		return m.askWhy(cured(m.job.Plan, m.events))
+	}
+	return m, nil
+}
+
+// told says what was recorded where the screen does not show it by itself.
+func (m *Model) told(e progress.Event) {
+	switch e.Kind {
+	case progress.Note:
+		m.notice = screen.Notice{Text: "noted: " + e.Why, Role: theme.OK}
+	case progress.Redo, progress.Mishap:
+		m.notice = screen.Notice{Text: m.happened(len(m.events)) + ": kept in the journal; ⌫ takes it back", Role: theme.Warn}
+		if e.Plan == nil {
+			m.notice.Text = m.happened(len(m.events)) + ": kept in the journal"
+		}
+	case progress.Back:
+		m.notice = screen.Notice{Text: "one step back, kept in the journal", Role: theme.Quiet}
+	}
+}
