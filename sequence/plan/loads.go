@@ -49,3 +49,19 @@ func SumLoads(each []Load) Loads {
 	}
 	return out
 }
+
+// Load is what the strands that are tight pull at the frame with, each with the tension of its last pull.
+func (r *Racket) Load() (out Load) {
+	for i := range r.spans {
+		switch s := &r.spans[i]; {
+		case !s.Tight:
+		case i >= r.mains:
+			out.Crosses += s.Newtons
+		case s.Strand[len(s.Strand)-1] == 'L':
+			out.Left += s.Newtons
+		default:
+			out.Right += s.Newtons
+		}
+	}
+	return out
+}
