@@ -150,22 +150,40 @@ func walkRecords(ctx context.Context, tx *sql.Tx, kind records.Name, each func(i
 		return err
 	}
 	defer rows.Close()
-	q := statements{tx, map[string]*sql.Stmt{}}
+	var some []wholeRecord
 	for rows.Next() {
-		var r wholeRecord
-		if r.Record, err = scanRecord(rows); err != nil {
-			return err
-		}
-		said, err := changesOf(ctx, q, r.UID)
+		r, err := scanRecord(rows)
 		if err != nil {
 			return err
 		}
-		r.Changes = said[r.UID]
-		if err := each(item{Record: &r}); err != nil {
+		if some = append(some, wholeRecord{Record: r}); len(some) < atOnce {
+			continue
+		}
+		if err := tellRecords(ctx, tx, some, each); err != nil {
 			return err
 		}
+		some = nil
 	}
-	return rows.Err()
+	if err := rows.Err(); err != nil {
+		return err
+	}
+	return tellRecords(ctx, tx, some, each)
+}
+
+// atOnce is how many records are held in memory, and asked for what was said of them, at a time.
+const atOnce = 256
+
+func tellRecords(ctx context.Context, tx *sql.Tx, some []wholeRecord, each func(item) error) error {
+	uids := make([]string, len(some))
+	for i := range some {
+		uids[i] = some[i].UID
+	}
+	said, err := changesOf(ctx, tx, uids...)
+	for i := 0; i < len(some) && err == nil; i++ {
+		some[i].Changes = said[some[i].UID]
+		err = each(item{Record: &some[i]})
+	}
+	return err
 }
 
 func walkPlans(ctx context.Context, tx *sql.Tx, each func(item) error) error {
