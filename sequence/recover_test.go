@@ -372,32 +372,8 @@ func did(p *plan.Plan, done int, kind plan.OpKind) (n int) {
 // agree demands that state and referee, who share no code, hold the same of the racket when the first done steps are done:
 // what is laid, tight, low and wrong, where clamps stand and whether they hold, what is blocked.
 func agree(t require.TestingT, p *plan.Plan, done int) {
-	r := p.After(done)
-	v, _ := referee.Look(p, done)
-	wrong := map[plan.Strand]bool{}
-	for _, o := range r.Open() {
-		wrong[o.Strand] = true
-	}
-	for _, s := range r.Spans() {
-		c := v.Strands[s.Strand]
-		require.Equal(t, [4]bool{c.Laid, c.Tight, c.Low, c.Wrong || c.Doubted}, [4]bool{s.Laid(), s.Tight, s.Low, wrong[s.Strand]},
-			"after step %d: laid, tight, low, wrong of %s", done, s.Strand)
-	}
-	for _, c := range plan.Clamps() {
-		g, stands := v.Clamps[c]
-		require.Equal(t, stands, r.Grip(c) != nil, "after step %d: clamp %s", done, c)
-		if stands {
-			require.Equal(t, g.Strand, r.Grip(c).Strand)
-			require.Equal(t, r.At(g.Hole), r.At(r.Grip(c).Hole))
-			require.Equal(t, v.Empty[c], !r.Holds(c), "after step %d: clamp %s holds", done, c)
-		}
-	}
-	blocked := map[int]bool{}
-	for _, h := range v.Blocked {
-		blocked[r.At(h)] = true
-	}
-	for place := 1; place <= r.Total(); place++ {
-		require.Equal(t, blocked[place], r.Due(place) && r.Blocked(place), "after step %d: place %d is blocked", done, place)
-	}
+	table, _ := referee.From(&p.Terms, p.Steps[:done])
+	v := table.View(p.Steps[done:])
+	require.Empty(t, v.Differs(p.After(done)), "after step %d", done)
 	require.Equal(t, v.Deferred, p.Deferred(done), "after step %d: what is deferred", done)
 }

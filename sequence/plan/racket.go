@@ -30,6 +30,7 @@ type Racket struct {
 	at      [][]int // by place: the strands that end there
 	holes   []Hole  // by place: its name, as a strand that ends there has it
 	mains   int
+	centre  [2]int // the centre mains, left and right
 	pieces  int
 
 	spans   []Span // by strand
@@ -79,6 +80,7 @@ func NewRacket(t *Terms) *Racket {
 			}
 		}
 	}
+	r.centre = [2]int{r.index["M1L"], r.index["M1R"]}
 	return r
 }
 

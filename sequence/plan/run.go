@@ -46,8 +46,7 @@ func (r *Racket) Blocked(place int) bool {
 // centreLoop says whether the run between two strands is the one that joins the two centre mains, the only one that passes the
 // centre line.
 func (r *Racket) centreLoop(a, b int) bool {
-	left, right := r.index["M1L"], r.index["M1R"]
-	return a == left && b == right || a == right && b == left
+	return a == r.centre[0] && b == r.centre[1] || a == r.centre[1] && b == r.centre[0]
 }
 
 // Covered are the places still to be threaded strictly between two places of one side.

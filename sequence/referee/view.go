@@ -1,6 +1,10 @@
 package referee
 
-import "pullcard/sequence/plan"
+import (
+	"fmt"
+
+	"pullcard/sequence/plan"
+)
 
 // View is what the referee knows of the racket when some steps are done, for whoever shows a racket and wants to know
 // whether what is shown is true. It is a copy: changing it changes nothing.
@@ -27,17 +31,8 @@ type Condition struct {
 	Lost        bool // it has to be cut out
 }
 
-// Look is the view when the first done steps of a plan are done. It looks ahead for what is deferred. There is none, and
-// the breaches say why, when the terms describe no racket.
-func Look(p *plan.Plan, done int) (*View, []Breach) {
-	t, breaches := From(&p.Terms, p.Steps[:done])
-	if t == nil {
-		return nil, breaches
-	}
-	return t.look(p.Steps[done:]), breaches
-}
-
-func (t *Table) look(next []plan.Step) *View {
+// View is the racket as it is now; of the steps that come next it tells what they finish late.
+func (t *Table) View(next []plan.Step) *View {
 	v := &View{
 		Strands: make(map[plan.Strand]Condition, len(t.spans)), Clamps: map[plan.Clamp]plan.Grip{}, Empty: map[plan.Clamp]bool{},
 		Deferred: t.deferred(next),
@@ -71,6 +66,38 @@ func (t *Table) look(next []plan.Step) *View {
 		}
 	}
 	return v
+}
+
+// Differs says in what a racket, as everybody else reads it, is not what the referee knows, empty where both hold the same of it:
+// what is laid, tight, low and wrong, where clamps stand and whether they hold, which holes are blocked. They share no code.
+func (v *View) Differs(r *plan.Racket) string {
+	wrong := map[plan.Strand]bool{}
+	for _, o := range r.Open() {
+		wrong[o.Strand] = true
+	}
+	for _, s := range r.Spans() {
+		c := v.Strands[s.Strand]
+		if was, is := [4]bool{s.Laid(), s.Tight, s.Low, wrong[s.Strand]}, [4]bool{c.Laid, c.Tight, c.Low, c.Wrong || c.Doubted}; was != is {
+			return fmt.Sprintf("laid, tight, low, wrong of %s are %v, and %v in the picture", s.Strand, is, was)
+		}
+	}
+	for _, c := range plan.Clamps() {
+		at, stands := v.Clamps[c]
+		g := r.Grip(c)
+		if stands != (g != nil) || stands && (at.Strand != g.Strand || r.At(at.Hole) != r.At(g.Hole) || v.Empty[c] == r.Holds(c)) {
+			return fmt.Sprintf("clamp %s stands at %v, and at %v in the picture", c, at, g)
+		}
+	}
+	blocked := make([]bool, r.Total()+1)
+	for _, h := range v.Blocked {
+		blocked[r.At(h)] = true
+	}
+	for place := 1; place < len(blocked); place++ {
+		if is := r.Due(place) && r.Blocked(place); is != blocked[place] {
+			return fmt.Sprintf("whether place %d is blocked is %v, and %v in the picture", place, blocked[place], is)
+		}
+	}
+	return ""
 }
 
 // deferred looks along the pulls that come for those that finish a strand late.

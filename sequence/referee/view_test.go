@@ -2,6 +2,7 @@ package referee
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -97,13 +98,10 @@ func TestViews(t *testing.T) {
 		{back("two mains were pulled at a wrong setting and are pulled again"), 9, "M3L doubted; A M3L 4TL; B M3R 4TR; covered 3HL, 3HR; blocked 3HL, 3HR"},
 		{back("the mains' string breaks while they go in"), 6, "A M2L 2HL; B M2R 2HR"},
 	} {
-		v, breaches := Look(c.plan, c.done)
+		table, breaches := From(&c.plan.Terms, c.plan.Steps[:c.done])
 		require.Empty(t, breaches)
-		assert.Equal(t, c.want, seen(v), "after step %d", c.done)
+		assert.Equal(t, c.want, seen(table.View(c.plan.Steps[c.done:])), "after step %d", c.done)
 	}
-	v, breaches := Look(&plan.Plan{}, 0)
-	assert.Nil(t, v)
-	assert.NotEmpty(t, breaches)
 }
 
 // What a view says of a broken line: it is lost, and slack as far as what holds next.
@@ -118,6 +116,25 @@ func TestViewOfABreak(t *testing.T) {
 	} {
 		table := from(t, p, 13)
 		table.fault(&plan.Op{Op: plan.Fault, Fault: plan.FaultBreak, Strand: strand, Where: plan.InBed, Text: "it broke"})
-		assert.Equal(t, want, seen(table.look(nil)), strand)
+		assert.Equal(t, want, seen(table.View(nil)), strand)
 	}
+}
+
+// A racket that is an op behind, or ahead, is told from what the referee knows wherever the op moves something.
+func TestViewDiffers(t *testing.T) {
+	p := find(t, samples(t), "clamp L head ahead")
+	table, _ := New(&p.Terms)
+	told := 0
+	for n := range p.Steps {
+		before := p.After(n)
+		assert.Empty(t, table.View(nil).Differs(before))
+		table.Step(&p.Steps[n])
+		assert.Empty(t, table.View(nil).Differs(p.After(n+1)), "after step %d", n+1)
+		if d := table.View(nil).Differs(before); d != "" {
+			told++
+		} else {
+			assert.False(t, slices.ContainsFunc(p.Steps[n].Ops, func(o plan.Op) bool { return o.Op == plan.Pull || o.Op == plan.ClampOn }), "step %d", n+1)
+		}
+	}
+	assert.Greater(t, told, len(p.Steps)/2)
 }

@@ -57,14 +57,11 @@ func TestScreensAreTrue(t *testing.T) {
 		}
 		m, err := New(Job{Plan: p, Recorder: &shelf{}}, set)
 		require.NoError(t, err)
-		was, _ := referee.Look(p, 0)
+		table, _ := referee.New(&p.Terms)
+		was := table.View(p.Steps)
 		for n := range p.Steps {
-			is := was
-			if n >= from-3 && n < from+30 {
-				var breaches []referee.Breach
-				is, breaches = referee.Look(p, n+1)
-				require.Empty(t, breaches)
-			}
+			require.Empty(t, table.Step(&p.Steps[n]))
+			is := table.View(p.Steps[n+1:])
 			if n >= from-2 && n < from+30 { // the way back and what comes after it
 				size := rapid.SampledFrom(sizes).Draw(t, "size")
 				m = m.SetSize(size[0], size[1])

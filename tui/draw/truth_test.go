@@ -92,8 +92,9 @@ func told(t *rapid.T, s progress.State) cases.Answer {
 // requireTrue compares the picture with what the referee knows.
 func requireTrue(t *rapid.T, f *patterns.Frame, s progress.State) {
 	pic := At(s.Plan(), s.Last(), 0)
-	is, breaches := referee.Look(s.Plan(), s.Last())
+	table, breaches := referee.From(&s.Plan().Terms, s.Plan().Steps[:s.Last()])
 	require.Empty(t, breaches)
+	is := table.View(s.Plan().Steps[s.Last():])
 	for _, list := range [][]span{pic.mains, pic.crosses} {
 		for _, c := range list {
 			want := absent
