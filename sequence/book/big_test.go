@@ -154,7 +154,7 @@ func BenchmarkBig(b *testing.B) {
 			return len(list), err
 		},
 		"History": func(i int) (int, error) {
-			list, err := bk.History(ctx, players[i%len(players)].UID)
+			list, err := bk.History(ctx, records.Job{Player: players[i%len(players)].UID})
 			return len(list), err
 		},
 		"Series200": func(i int) (int, error) {

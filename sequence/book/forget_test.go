@@ -128,7 +128,7 @@ func TestForget(t *testing.T) {
 		assert.Equal(t, was, e)
 	}
 	assert.Equal(t, "frame = 'club-sixteen'\ntechnique = 'two-piece-skip'\n\n[tension]\nmains = '24 kg'\ncrosses = '24 kg'\n", string(after.Source))
-	cards, err := s.History(ctx, s.player.UID)
+	cards, err := s.History(ctx, records.Job{Player: s.player.UID})
 	require.NoError(t, err)
 	require.Len(t, cards, 2)
 	assert.Equal(t, records.Fields{"job": s.job.UID, "value": "613 Hz"}, cards[0].Readings[0].Fields)
@@ -154,7 +154,7 @@ func TestForgetAJobOfAnOldBook(t *testing.T) {
 	assert.Equal(t, map[records.Name]int{records.KindJob: 3}, n)
 	assert.NotContains(t, exported(t, b), "Player one")
 	assert.Empty(t, where(t, path, "Player one"))
-	cards, err := b.History(ctx, p.UID)
+	cards, err := b.History(ctx, records.Job{Player: p.UID})
 	require.NoError(t, err)
 	assert.Len(t, cards, 3)
 }

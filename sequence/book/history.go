@@ -30,9 +30,11 @@ const (
 	CROSS JOIN records AS said ON said.owner = records.uid AND said.owner <> '' AND said.kind IN ('reading', 'verdict') AND said.state = 'kept'`
 )
 
-// History lists the jobs of a player with their readings and verdicts, the newest first.
-func (b *Book) History(ctx context.Context, player string) ([]Card, error) {
-	list, err := b.cards(ctx, "records.owner = ? AND records.owner <> '' AND records.kind = 'job' AND records.state = 'kept'", player)
+// History lists the jobs of a player with their readings and verdicts, the newest first: those that have the values in their fields
+// that like has, its player and maybe a racket or a lot.
+func (b *Book) History(ctx context.Context, like records.Job) ([]Card, error) {
+	where, args := having("records", like)
+	list, err := b.cards(ctx, "records.owner = ? AND records.owner <> '' AND records.kind = 'job' AND records.state = 'kept'"+where, append([]any{like.Player}, args...)...)
 	if err != nil {
 		return nil, b.problem("read a history", err)
 	}
@@ -74,12 +76,12 @@ func (b *Book) Queue(ctx context.Context) ([]Record, error) {
 }
 
 // cards reads jobs and what was said of them in one moment.
-func (b *Book) cards(ctx context.Context, where string, arg any) (list []Card, err error) {
+func (b *Book) cards(ctx context.Context, where string, args ...any) (list []Card, err error) {
 	err = b.read(ctx, func(tx *sql.Tx) error {
-		if list, err = scanCards(ctx, tx, selectCards+" WHERE "+where+" ORDER BY records.at DESC, records.id DESC", arg); err != nil {
+		if list, err = scanCards(ctx, tx, selectCards+" WHERE "+where+" ORDER BY records.at DESC, records.id DESC", args...); err != nil {
 			return err
 		}
-		said, err := readRecords(ctx, tx, selectSaid+" WHERE "+where+" ORDER BY said.at, said.id", arg)
+		said, err := readRecords(ctx, tx, selectSaid+" WHERE "+where+" ORDER BY said.at, said.id", args...)
 		attach(list, said)
 		return err
 	})

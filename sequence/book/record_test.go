@@ -182,7 +182,7 @@ func TestNewJobKeepsWhoseItIs(t *testing.T) {
 	}
 	ada, err := b.One(ctx, records.KindPlayer, "ada")
 	require.NoError(t, err)
-	history, err := b.History(ctx, ada.UID)
+	history, err := b.History(ctx, records.Job{Player: ada.UID})
 	require.NoError(t, err)
 	require.Len(t, history, 2)
 	assert.Equal(t, second, history[0].ID, "the newest first")
@@ -243,7 +243,7 @@ func TestHistoryHasReadingsAndVerdicts(t *testing.T) {
 	kept(t, b, 6, records.KindVerdict, records.Fields{"job": j.UID, "answer": "too tight, a bit"})
 	ada, err := b.One(ctx, records.KindPlayer, "ada")
 	require.NoError(t, err)
-	history, err := b.History(ctx, ada.UID)
+	history, err := b.History(ctx, records.Job{Player: ada.UID})
 	require.NoError(t, err)
 	require.Len(t, history, 1)
 	assert.Equal(t, []string{"610 Hz", "600 Hz"}, labels(history[0].Readings))

@@ -73,13 +73,14 @@ func (s *Shop) racketOf(ctx context.Context, j *records.Job) (records.Racket, er
 // lastTime is how the racket of a job was strung last, without what may be another today: the machine, and what is left
 // on a reel. The stock of the strings is filled in where neither string is said and there is still some of it.
 func (s *Shop) lastTime(ctx context.Context, j *records.Job) (last sequence.Job, err error) {
-	history, err := s.Book.History(ctx, j.Player)
+	if j.Racket == "" {
+		return last, nil
+	}
+	history, err := s.Book.History(ctx, records.Job{Player: j.Player, Racket: j.Racket})
 	if err != nil {
 		return last, err
 	}
-	i := slices.IndexFunc(history, func(c book.Card) bool {
-		return j.Racket != "" && records.As[records.Job](c.Fields).Racket == j.Racket && c.Entry != nil && c.Entry.State == progress.Finished
-	})
+	i := slices.IndexFunc(history, func(c book.Card) bool { return c.Entry != nil && c.Entry.State == progress.Finished })
 	if i < 0 {
 		return last, nil
 	}

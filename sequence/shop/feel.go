@@ -71,7 +71,7 @@ func (s *Shop) otherwise(ctx context.Context, w *Work, j records.Job, offset mea
 	if j.Player == "" {
 		return nil, nil
 	}
-	history, err := s.Book.History(ctx, j.Player)
+	history, err := s.Book.History(ctx, records.Job{Player: j.Player})
 	if err != nil {
 		return nil, err
 	}

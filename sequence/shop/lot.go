@@ -30,7 +30,7 @@ type Advice struct {
 // Advise makes the suggestion for a lot from all that its player said.
 func (s *Shop) Advise(ctx context.Context, lot book.Record) (a Advice, err error) {
 	a.Lot = lot
-	history, err := s.Book.History(ctx, records.As[records.Lot](lot.Fields).Player)
+	history, err := s.Book.History(ctx, records.Job{Player: records.As[records.Lot](lot.Fields).Player})
 	if err != nil {
 		return a, err
 	}

@@ -75,12 +75,12 @@ func (s *Shop) below(ctx context.Context, r book.Record) ([]Section, error) {
 		if err != nil {
 			return nil, err
 		}
-		jobs, err := s.jobsOf(ctx, r.UID, func(records.Job) bool { return true })
+		jobs, err := s.jobsOf(ctx, records.Job{Player: r.UID})
 		return slices.Concat(rackets, lots, jobs), err
 	case records.KindRacket:
-		return s.jobsOf(ctx, records.As[records.Racket](r.Fields).Player, func(j records.Job) bool { return j.Racket == r.UID })
+		return s.jobsOf(ctx, records.Job{Player: records.As[records.Racket](r.Fields).Player, Racket: r.UID})
 	case records.KindLot:
-		return s.jobsOf(ctx, records.As[records.Lot](r.Fields).Player, func(j records.Job) bool { return j.Lot == r.UID })
+		return s.jobsOf(ctx, records.Job{Player: records.As[records.Lot](r.Fields).Player, Lot: r.UID})
 	case records.KindStock:
 		return s.stockBelow(ctx, r)
 	case records.KindMachine:
@@ -133,7 +133,7 @@ func readingWords(r records.Reading) string {
 	}
 	value, unit, _ := r.Value.Split()
 	expected, of, ok := r.Expected.Split()
-	if per, known := stiffnessUnits()[unit]; known && of == "N/mm" {
+	if per, known := stiffnessUnit(unit); known && of == "N/mm" {
 		value, unit = value*per, of
 	}
 	if ok && unit == of && expected > 0 {
@@ -142,15 +142,11 @@ func readingWords(r records.Reading) string {
 	return strings.Join(words, ", ")
 }
 
-// jobsOf lists those of a player's jobs that are wanted.
-func (s *Shop) jobsOf(ctx context.Context, player string, wanted func(records.Job) bool) ([]Section, error) {
-	history, err := s.Book.History(ctx, player)
-	if err != nil {
+// jobsOf lists those of a player's jobs that have what like has.
+func (s *Shop) jobsOf(ctx context.Context, like records.Job) ([]Section, error) {
+	history, err := s.Book.History(ctx, like)
+	if err != nil || len(history) == 0 {
 		return nil, err
-	}
-	history = slices.DeleteFunc(history, func(c book.Card) bool { return !wanted(records.As[records.Job](c.Fields)) })
-	if len(history) == 0 {
-		return nil, nil
 	}
 	rackets := make([]string, len(history))
 	for i, c := range history {
@@ -195,8 +191,21 @@ func compact(words []string) []string {
 	return slices.DeleteFunc(words, func(w string) bool { return w == "" })
 }
 
-// stiffnessUnits are the units of stiffness in N/mm.
-func stiffnessUnits() map[string]float64 {
-	return map[string]float64{"N/mm": 1, "kN/m": 1, "N/cm": 0.1, "N/m": 0.001, "kg/mm": measure.NewtonsPerKgf, "kg/cm": measure.NewtonsPerKgf / 10,
-		"lb/in": measure.NewtonsPerLbf / measure.MillimetresPerIn}
+// stiffnessUnit is a unit of stiffness in N/mm.
+func stiffnessUnit(name string) (per float64, known bool) {
+	switch name {
+	case "N/mm", "kN/m":
+		return 1, true
+	case "N/cm":
+		return 0.1, true
+	case "N/m":
+		return 0.001, true
+	case "kg/mm":
+		return measure.NewtonsPerKgf, true
+	case "kg/cm":
+		return measure.NewtonsPerKgf / 10, true
+	case "lb/in":
+		return measure.NewtonsPerLbf / measure.MillimetresPerIn, true
+	}
+	return 0, false
 }
