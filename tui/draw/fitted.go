@@ -27,12 +27,12 @@ func (s Scene) Fitted(w, h int, view View, before Scene) Scene {
 	return s
 }
 
-// chords are the ends of all strands.
+// chords are the ends of all strands in the layout.
 func (s Scene) chords() [][2]int {
 	out := make([][2]int, 0, len(s.mains)+len(s.crosses))
 	for _, spans := range [][]span{s.mains, s.crosses} {
 		for i := range spans {
-			out = append(out, spans[i].ends)
+			out = append(out, spans[i].home)
 		}
 	}
 	return out

@@ -2,8 +2,8 @@ package draw
 
 import "pullcard/patterns"
 
-// grid is the bed laid out in cells: a column for each main, a row for each cross, a point for each hole. The holes lie
-// on a rounded line, moved where their order round the hoop asks for it, so that strands cross in the picture where
+// grid is the bed laid out in cells, as the layout has it: a column for each main, a row for each cross, a point for each hole. The
+// holes lie on a rounded line, moved where their order round the hoop asks for it, so that strands cross in the picture where
 // their chords cross and nowhere else.
 type grid struct {
 	ring  ring
@@ -20,24 +20,27 @@ type grid struct {
 // hole is a place on the ring in the picture.
 type hole struct {
 	point
-	main, cross int // the strands that end here, -1 for none
-	end, side   int // of the main, of the cross
+	main, cross int // the strands whose home this is, -1 for none
+	end, side   int // where it lies: of the main, or the end that it is nearer to; of the cross
 	on          int // index on the line, -1 when the hole is not drawn
 }
 
 func newGrid(s *Scene, u, v axis) *grid {
 	g := &grid{ring: s.ring, u: u, v: v, holes: make([]hole, s.ring.total()+1)}
 	for i := range g.holes {
-		side, _ := s.ring.split(i)
-		g.holes[i] = hole{main: -1, cross: -1, on: -1, side: int(side)}
+		side, n := s.ring.split(i)
+		g.holes[i] = hole{main: -1, cross: -1, on: -1, side: int(side), end: int(patterns.Head)}
+		if 2*n > s.ring.sides[side]+1 {
+			g.holes[i].end = int(patterns.Throat)
+		}
 	}
 	for i := range s.mains {
-		for end, place := range s.mains[i].ends {
+		for end, place := range s.mains[i].home {
 			g.holes[place].main, g.holes[place].end = i, end
 		}
 	}
 	for i := range s.crosses {
-		for side, place := range s.crosses[i].ends {
+		for side, place := range s.crosses[i].home {
 			g.holes[place].cross, g.holes[place].side = i, side
 		}
 	}

@@ -22,6 +22,7 @@ func (p Palette) Legend() []Sign {
 		{line(2, dashed), theme.Current, "in hand, laid now"},
 		{line(1, dashed), theme.Slack, "laid, not pulled"},
 		{line(1, dotted), theme.Next, "comes next"},
+		{line(2, dotted), theme.Warn, "to the wrong hole that it is in"},
 		{mark(markEntry), theme.Current, "goes in here"},
 		{mark(markPull + armRight), theme.Current, "the gripper pulls here"},
 		{mark(markOut + armRight), theme.Current, "comes out here"},

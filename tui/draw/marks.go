@@ -103,7 +103,10 @@ func (p *painter) clamp(g plan.Grip, letter rune, ink theme.Role) {
 	in := p.inward(h, c.over == nil)
 	if g.Outside {
 		p.beside(h, point{-in.u, -in.v}, letter, ink)
-	} else if !p.inside(h, in, letter, ink) {
+		return
+	}
+	own := &p.holes[c.home[c.end(p.ringAt(g.Hole))]] // its own line, wherever the end is
+	if !p.inside(own, p.inward(own, c.over == nil), letter, ink) {
 		p.sign(h.point, letter, ink)
 	}
 }
@@ -148,8 +151,16 @@ func (p *painter) waiting() {
 			p.sign(h.point, p.style.sign(markBlocked), theme.Blocked)
 		case slices.Contains(p.Soon, name):
 			p.sign(h.point, p.style.sign(markSoon), theme.Soon)
-		case p.at(h.point).arms == 0:
+		case p.at(h.point).arms == 0 || p.left(place):
 			p.sign(h.point, p.style.sign(markFree), theme.Free)
 		}
 	}
+}
+
+// left says whether the strand whose home a place is lies there with an end in another.
+func (p *painter) left(place int) bool {
+	away := func(c span) bool {
+		return c.state >= slack && (c.home[0] == place && c.astray(0) || c.home[1] == place && c.astray(1))
+	}
+	return slices.ContainsFunc(p.mains, away) || slices.ContainsFunc(p.crosses, away)
 }

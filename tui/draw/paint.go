@@ -24,6 +24,11 @@ func (p *painter) paint() {
 	for _, r := range p.runs {
 		p.outside(r)
 	}
+	for _, list := range [][]span{p.mains, p.crosses} {
+		for i := range list {
+			p.strayed(&list[i])
+		}
+	}
 	p.marks()
 	if p.layout.hoop {
 		p.hoop()
@@ -60,9 +65,9 @@ func (p *painter) look(c *span, main bool) look {
 	return look{1, whole, theme.Cross}
 }
 
-// strand draws a strand from hole to hole, broken where it goes under another.
+// strand draws a strand on its own line from hole to hole, broken where it goes under another.
 func (p *painter) strand(c *span, main bool, index int) {
-	from, to := &p.holes[c.ends[0]], &p.holes[c.ends[1]]
+	from, to := &p.holes[c.home[0]], &p.holes[c.home[1]]
 	if c.state == absent || from.on < 0 || to.on < 0 {
 		return
 	}
@@ -72,11 +77,10 @@ func (p *painter) strand(c *span, main bool, index int) {
 	}
 	l := p.look(c, main)
 	back, on := p.side(point{-step.u, -step.v}), p.side(step)
-	open := func(end int) bool { return !p.joined(c, end) && c.state >= slack }
+	open := func(end int) bool { return !p.joined(c, end) && c.state >= slack && !c.astray(end) }
 	p.stroke(from.point, l, on, true, back, open(0))
 	p.stroke(to.point, l, back, true, on, open(1))
-	// A hole that holds ends of two mains is drawn in line with one of them: the other keeps to its own line.
-	for at := from.plus(step); (main && at.v < to.v) || (!main && at.u < to.u); at = at.plus(step) {
+	for at := from.plus(step); at != to.point; at = at.plus(step) {
 		meets, under := p.crossing(at, main, index)
 		if under {
 			continue
@@ -115,19 +119,33 @@ func (p *painter) crossing(at point, main bool, index int) (meets, under bool) {
 
 // outside draws a run along the line of the holes.
 func (p *painter) outside(r run) {
-	from, to := &p.holes[r.from], &p.holes[r.to]
-	if from.on < 0 || to.on < 0 {
-		return
-	}
 	l := look{1, whole, theme.Cross}
 	if c := p.span(r.strand); c != nil {
 		l = p.look(c, c.over == nil)
 	}
-	l.weight = 1
+	l.weight, l.stroke = 1, whole
 	if r.inHand {
 		l = look{2, whole, theme.Current}
 	}
-	way := sign(p.Scene.ring.steps(r.from, r.to))
+	p.along(r.from, r.to, l)
+}
+
+// strayed draws from the holes in which the ends of a strand should be to those that they are in.
+func (p *painter) strayed(c *span) {
+	for end, place := range c.ends {
+		if c.astray(end) && c.state >= slack {
+			p.along(c.home[end], place, look{2, dotted, theme.Warn})
+		}
+	}
+}
+
+// along draws along the line of the holes, the short way from one to another.
+func (p *painter) along(a, b int, l look) {
+	from, to := &p.holes[a], &p.holes[b]
+	if from.on < 0 || to.on < 0 {
+		return
+	}
+	way := sign(p.Scene.ring.steps(a, b))
 	for i := from.on; i != to.on; {
 		next := (i + way + len(p.line)) % len(p.line)
 		a, b := p.line[i], p.line[next]
@@ -145,5 +163,5 @@ func (p *painter) arm(at point, side int, l look, atHole bool) {
 	if !atHole || q.ink != theme.Current {
 		q.ink = l.ink
 	}
-	q.stroke = whole
+	q.stroke = l.stroke
 }

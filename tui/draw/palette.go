@@ -28,7 +28,7 @@ type stroke uint8
 const (
 	whole  stroke = iota
 	dashed        // laid, not pulled
-	dotted        // comes next
+	dotted        // comes next; heavy: the way to the wrong hole that an end is in
 )
 
 // line is the character of a cell's arms.
@@ -37,8 +37,12 @@ func (p *Palette) line(a arms, s stroke) rune {
 	switch {
 	case p.ascii:
 		return asciiLine(a, s, level, upright)
-	case s == whole || s == dashed && a.heavy() && !level && !upright:
+	case s == whole || a.heavy() && !level && !upright:
 		return a.box()
+	case s == dotted && a.heavy() && level:
+		return '┉'
+	case s == dotted && a.heavy() && upright:
+		return '┋'
 	case level && s == dotted:
 		return '┈'
 	case level && a.heavy():
@@ -82,9 +86,9 @@ func asciiLine(a arms, s stroke, level, upright bool) rune {
 	}
 	switch {
 	case level:
-		return rune("-~.=*."[n+int(s)])
+		return rune("-~.=*_"[n+int(s)])
 	case upright:
-		return rune("|:'I!'"[n+int(s)])
+		return rune("|:'I!;"[n+int(s)])
 	}
 	return '+'
 }

@@ -54,11 +54,22 @@ const (
 type span struct {
 	name     plan.Strand
 	ends     [2]int // places on the ring: of a main at the head and the throat, of a cross on the left and the right
-	home     [2]int // the same as the layout has them: an end may be in a wrong hole, and is drawn there
+	home     [2]int // the same as the layout has them: an end may be astray in another hole
 	state    state
 	inHand   bool
 	deferred bool
 	over     []face // of a cross: how it passes the main in each column
+}
+
+// astray says whether an end is in another hole than the layout has for it.
+func (c *span) astray(end int) bool { return c.ends[end] != c.home[end] }
+
+// end is the end of a strand that lies in a place, 0 or 1.
+func (c *span) end(place int) int {
+	if c.ends[1] == place {
+		return 1
+	}
+	return 0
 }
 
 // face is how a cross passes a main.
