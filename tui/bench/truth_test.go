@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"pullcard/patterns"
 	"pullcard/patterns/library"
 	"pullcard/patterns/sweep"
 	"pullcard/sequence/cases"
@@ -29,8 +30,14 @@ import (
 func TestScreensAreTrue(t *testing.T) {
 	plans, known, afar := map[[2]string]*plan.Plan{}, near(), far()
 	set := Settings{Now: func() time.Time { return time.Unix(0, 0) }, Theme: golden.Plain(t)}
+	type canvas struct {
+		frame string
+		size  [2]int
+	}
+	beds, frames := map[canvas]*bedCells{}, map[string]*patterns.Frame{}
+	outer := t
 	defer sweep.Drawn(5)()
-	seen := 0
+	seen, pictured := 0, 0
 	rapid.Check(t, sweep.Some(40, func(t *rapid.T) {
 		key := [2]string{rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(append(library.Techniques(), sequencetest.Flying)).Draw(t, "sheet")}
 		if _, built := plans[key]; !built {
@@ -40,7 +47,7 @@ func TestScreensAreTrue(t *testing.T) {
 		if p == nil {
 			t.Skip("the frame cannot be strung so")
 		}
-		from := 0
+		on, from := p, 0
 		for range rapid.IntRange(0, 2).Draw(t, "mishaps") {
 			done := rapid.IntRange(1, len(p.Steps)-1).Draw(t, "done")
 			q := cases.At(p, done).Wrong()
@@ -68,6 +75,18 @@ func TestScreensAreTrue(t *testing.T) {
 				if screen := ansi.Strip(m.View()); !requireScreen(t, m, screen, n, was, is, known) {
 					t.Fatalf("step %d at %v\n%s", n+1, size, screen)
 				}
+				at := canvas{key[0], size}
+				if _, read := beds[at]; !read {
+					if frames[key[0]] == nil {
+						frames[key[0]] = sequencetest.Layout(outer, key[0])
+					}
+					beds[at] = readBed(m, frames[key[0]], on)
+				}
+				if b := beds[at]; b != nil {
+					if pictured++; !requireBed(t, m, n, was, is, b) {
+						t.Fatalf("picture of step %d at %v\n%s", n+1, size, ansi.Strip(m.View()))
+					}
+				}
 				far := m
 				far.far = true
 				if screen := ansi.Strip(far.View()); far.isFar() && far.farCard(size[0]-2, size[1]-2) != nil && !requireFar(t, m, screen, n, afar) {
@@ -82,7 +101,7 @@ func TestScreensAreTrue(t *testing.T) {
 			was = is
 		}
 	}))
-	t.Logf("%d screens", seen)
+	t.Logf("%d screens, %d with a picture", seen, pictured)
 }
 
 // requireScreen says what of a screen is not so; nothing of it is taken from the model but where the picture ends.

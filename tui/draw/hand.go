@@ -45,7 +45,9 @@ func (s *Scene) change(was, is *plan.Racket) {
 				c.state = slack
 				s.weave(c, &x)
 			}
-			c.inHand = true
+			if c.inHand = true; s.Current != "" {
+				s.fed = append(s.fed, way{s.Current, s.Entry, s.Exit})
+			}
 			s.Current, s.Entry, s.Exit = x.Strand, x.In, x.Out
 		case !x.Laid() && before.Laid():
 			c.inHand = true
@@ -89,7 +91,7 @@ func (s *Scene) tie(was, is *plan.Racket) {
 
 // grip marks what the gripper takes.
 func (s *Scene) grip(is *plan.Racket, g *plan.Spot) {
-	s.pull = true
+	s.pull, s.fed = true, nil
 	s.inHand(g.Strand)
 	if s.Current != g.Strand || s.ring.at(s.Exit) != s.ring.at(g.Hole) {
 		ends := s.span(g.Strand).ends

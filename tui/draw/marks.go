@@ -10,9 +10,11 @@ import (
 
 // marks sets the signs at the holes, the most needed first: each takes the first free place of those where it makes sense.
 func (p *painter) marks() {
-	p.exit()
-	if h := p.hole(p.Entry); h != nil {
-		p.sign(h.point, p.style.sign(markEntry), theme.Current)
+	for _, w := range append(p.fed[:len(p.fed):len(p.fed)], way{p.Current, p.Entry, p.Exit}) {
+		p.exit(w)
+		if h := p.hole(w.entry); h != nil {
+			p.sign(h.point, p.style.sign(markEntry), theme.Current)
+		}
 	}
 	for _, k := range p.knots {
 		p.tied(k)
@@ -58,8 +60,8 @@ func (p *painter) inward(h *hole, main bool) point {
 }
 
 // exit points outwards where the string in hand leaves the frame: filled where the gripper pulls.
-func (p *painter) exit() {
-	h, c := p.hole(p.Exit), p.span(p.Current)
+func (p *painter) exit(w way) {
+	h, c := p.hole(w.exit), p.span(w.strand)
 	if h == nil || c == nil || !p.pull && c.state == taut {
 		return
 	}
@@ -73,13 +75,25 @@ func (p *painter) exit() {
 	p.beside(h, out, r, theme.Current)
 }
 
-// beside sets a sign outside a hole, or in it where the line of the holes leaves no cell outside, and says whether it
-// did.
+// beside sets a sign outside a hole, or in it where the line of the holes leaves no cell outside, and says whether it did.
 func (p *painter) beside(h *hole, out point, r rune, ink theme.Role) bool {
-	if at := h.plus(out); p.layout.hoop && !p.encloses(at) && p.sign(at, r, ink) {
+	at := h.plus(out)
+	return p.layout.hoop && !p.encloses(at) && p.sign(at, r, ink) || p.atHole(h, r, ink)
+}
+
+// atHole sets a sign in a hole or else next to it on the line of the holes, and says whether it did.
+func (p *painter) atHole(h *hole, r rune, ink theme.Role) bool {
+	if p.sign(h.point, r, ink) {
 		return true
 	}
-	return p.sign(h.point, r, ink)
+	n := len(p.line)
+	for _, next := range []int{h.on + 1, h.on + n - 1, h.on + 2, h.on + n - 2} {
+		at := p.line[next%n]
+		if !slices.ContainsFunc(p.holes, func(o hole) bool { return o.on == next%n }) && p.sign(at, r, ink) {
+			return true
+		}
+	}
+	return false
 }
 
 func (p *painter) tied(k knot) {
@@ -106,15 +120,16 @@ func (p *painter) clamp(g plan.Grip, letter rune, ink theme.Role) {
 		return
 	}
 	own := &p.holes[c.home[c.end(p.ringAt(g.Hole))]] // its own line, wherever the end is
-	if !p.inside(own, p.inward(own, c.over == nil), letter, ink) {
-		p.sign(h.point, letter, ink)
+	in = p.inward(own, c.over == nil)
+	if !p.inside(own, in, 1, letter, ink) && !p.sign(h.point, letter, ink) && !p.inside(own, in, 4, letter, ink) {
+		p.atHole(h, letter, ink)
 	}
 }
 
-// inside sets a sign on a strand near its hole, where no crossing can be, and says whether it did.
-func (p *painter) inside(h *hole, in point, r rune, ink theme.Role) bool {
-	for at, n := h.plus(in), 0; n < 3 && p.encloses(at) && p.free(at); at, n = at.plus(in), n+1 {
-		if p.sign(at, r, ink) {
+// inside sets a sign on a strand at most so many cells from its hole, where no crossing can be, and says whether it did.
+func (p *painter) inside(h *hole, in point, most int, r rune, ink theme.Role) bool {
+	for at, n := h.plus(in), 0; n < most && p.encloses(at); at, n = at.plus(in), n+1 {
+		if p.free(at) && p.sign(at, r, ink) {
 			return true
 		}
 	}
@@ -133,7 +148,7 @@ func (p *painter) finished() {
 		}
 		in := p.inward(h, p.span(d.Strand).over == nil)
 		if r := p.style.sign(markLater); !p.beside(h, point{-in.u, -in.v}, r, theme.Deferred) {
-			p.inside(h, in, r, theme.Deferred)
+			p.inside(h, in, 3, r, theme.Deferred)
 		}
 	}
 }

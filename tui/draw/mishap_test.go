@@ -98,3 +98,38 @@ func TestTakingBackInHand(t *testing.T) {
 	assert.Equal(t, slack, s.span("C5").state, "it is still there")
 	assert.True(t, s.span("C5").inHand)
 }
+
+// An end that is astray is drawn from its own hole, which is left empty, to the one that it is in; the bed stays where it is.
+func TestAstray(t *testing.T) {
+	_, p := build(t, "club-sixteen", "two-piece-skip")
+	laid := stepOf(t, p, plan.Weave, "C5")
+	straight := At(p, laid, 0)
+	for _, v := range views() {
+		least, high := straight.Size(v)
+		for _, size := range [][2]int{{least, high}, {80, 38}, {120, 60}} {
+			for _, is := range []struct {
+				strand      plan.Strand
+				from, wrong plan.Hole
+			}{{"M4L", "4HL", "5HL"}, {"M6R", "6TR", "8TR"}, {"C5", "13HL", "12HL"}} {
+				s := after(p, laid, plan.Op{Op: plan.Fault, Fault: plan.FaultHole, Strand: is.strand, From: is.from, Hole: is.wrong})
+				home, was := straight.fit(size[0], size[1], v)
+				g, l := s.fit(size[0], size[1], v)
+				assert.Equal(t, home.holes, g.holes, "no hole moves")
+				assert.Equal(t, was, l)
+				c := newCanvas(v, point{g.u.size, g.v.size})
+				style := palette(t, "plain", false)
+				paint := painter{Scene: &s, grid: g, canvas: c, style: &style, layout: l}
+				paint.paint()
+				at, way := s.ring.at(is.from), sign(s.ring.steps(s.ring.at(is.from), s.ring.at(is.wrong)))
+				to := g.holes[s.ring.at(is.wrong)].on
+				for i := g.holes[at].on; i != to; {
+					i = (i + way + len(g.line)) % len(g.line)
+					q := c.at(g.line[i])
+					assert.True(t, q.sign != 0 || q.stroke == dotted && q.arms.heavy(), "%s to %s, %s, %v: cell %v", is.strand, is.wrong, v, size, g.line[i])
+				}
+				empty := []rune{style.sign(markFree), style.sign(markBlocked)}
+				assert.Contains(t, empty, c.at(g.holes[at].point).sign, "%s, %v %v: its own hole is empty", is.strand, v, size)
+			}
+		}
+	}
+}

@@ -36,7 +36,8 @@ type Scene struct {
 	crosses []span // from the head down
 	runs    []run
 	knots   []knot
-	pull    bool // the step in hand pulls
+	pull    bool  // the step in hand pulls
+	fed     []way // the ways of what the step in hand lays before its current strand, where it pulls nothing
 	fitted  *fitted
 }
 
@@ -59,6 +60,12 @@ type span struct {
 	inHand   bool
 	deferred bool
 	over     []face // of a cross: how it passes the main in each column
+}
+
+// way is how a strand is laid: in by one hole, out by another.
+type way struct {
+	strand      plan.Strand
+	entry, exit plan.Hole
 }
 
 // astray says whether an end is in another hole than the layout has for it.
