@@ -155,6 +155,7 @@ func New(job Job, set Settings) (Model, error) {
 	m.lies = m.view
 	m = m.SetTheme(set.Theme)
 	m.input = textinput.New()
+	m.styleInput()
 	m.input.CharLimit = 400
 	m.input.Prompt = "› "
 	m.input.Cursor.SetMode(cursor.CursorStatic) // a blinking one would repaint all the time
@@ -195,7 +196,14 @@ func (m Model) SetTheme(t theme.Theme) Model {
 		m.paint = append(m.paint, [2]string{before, after})
 	}
 	m.help.Styles = t.Help(false).Styles
+	m.styleInput()
 	return m
+}
+
+// styleInput gives the line in which text is typed the theme's looks.
+func (m *Model) styleInput() {
+	t := m.set.Theme
+	m.input.PromptStyle, m.input.TextStyle, m.input.PlaceholderStyle = t.Style(theme.Quiet), t.Style(theme.Current), t.Style(theme.Quiet)
 }
 
 // shown is the number of the step on the screen.

@@ -64,8 +64,13 @@ func (m Model) enabled(width int) []key.Binding {
 	case resuming:
 		return []key.Binding{k.Confirm, k.Again, k.Leave}
 	case choosing:
+		k.Up.SetHelp("1–9 ↑ ↓", "choose")
 		k.Confirm.SetHelp("enter", "this one")
-		return []key.Binding{k.Up, k.Down, k.Confirm, k.Cancel}
+		k.Cancel.SetHelp("esc", "back")
+		if all := []key.Binding{k.Up, k.Confirm, k.Cancel}; lipgloss.Width(m.help.ShortHelpView(all)) <= width {
+			return all
+		}
+		return []key.Binding{k.Confirm, k.Cancel}
 	case asking:
 		k.Confirm.SetHelp("enter", "keep it; alone: no answer")
 		return []key.Binding{k.Confirm}

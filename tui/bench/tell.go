@@ -152,14 +152,14 @@ func (m Model) questionCard(width, height int) []string {
 	}
 	head = append(head, "")
 	lines, from, to := m.answers(q, width)
-	room := max(height-len(head)-2, 3)
+	room := max(height-len(head)-1, 3)
 	top := max(min(from-(room-to+from)/2, len(lines)-room), 0)
 	shown := lines[top:min(top+room, len(lines))]
 	more := ""
 	if len(lines) > top+len(shown) {
 		more = m.style(theme.Quiet, "     ↓ more")
 	}
-	return append(append(head, shown...), more, m.style(theme.Quiet, "number, or ↑ ↓ and enter; esc: back"))
+	return append(append(head, shown...), more)
 }
 
 // answers are the lines of all answers, and where those of the marked one begin and end.

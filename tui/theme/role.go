@@ -1,6 +1,8 @@
 package theme
 
-// Role is what a colour stands for. No role is told by its colour alone: each has a shape or a word of its own as well.
+// Role is what a colour stands for. No role is told by its colour alone: each has a shape or a word of its own as well. Five things
+// that a stringer acts on have each a colour that means nothing else: to do (Current), tight (Main and Cross), warning (Warn, Boost,
+// Soon), danger (Danger, Blocked) and done (OK).
 type Role uint8
 
 // The roles. Those from Hoop on colour marks of the picture; those before it colour text.
