@@ -39,13 +39,13 @@ and keeps its comments.`,
 				}
 				data, err := disk.Files().File(args[0])
 				if _, missing := os.Stat(args[0]); errors.Is(missing, fs.ErrNotExist) { // it is made, under that name
-					h.makes = args[0]
+					h.makes, own.File = args[0], args[0]
 					return screen.Of(frame.New(own)), nil
 				}
 				if err != nil {
 					return nil, err
 				}
-				h.edits = args[0]
+				h.edits, own.File = args[0], args[0]
 				m, err := frame.Edit(strings.TrimSuffix(filepath.Base(args[0]), ".toml"), data, own)
 				return screen.Of(m), err
 			})

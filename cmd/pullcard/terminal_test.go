@@ -39,6 +39,7 @@ func TestTerminal(t *testing.T) {
 		{"rack with files", rackWithFiles},
 		{"terminal resized", terminalResized},
 		{"a lot of seven", lotOfSeven},
+		{"a new frame, strung", newFrame},
 	} {
 		if !sweep.Take(i, 3) {
 			continue

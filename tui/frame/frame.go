@@ -27,6 +27,8 @@ type Settings struct {
 	// Save keeps a finished layout, which ReadLayout reads without a problem, and says where. Name is the file's name without
 	// folder and ending, "club-sixteen"; of an edited layout the one that Edit got.
 	Save func(name string, text []byte) (path string, err error)
+	// File is where the layout will be kept; empty for a file named as the frame.
+	File string
 }
 
 // savedMsg says where the finished layout was kept, or why not.
@@ -48,6 +50,7 @@ type Model struct {
 	screen.Look
 	turned draw.View
 	keep   func(name string, text []byte) (string, error)
+	file   string // where it will be kept, empty for a file named as the frame
 	keys   KeyMap
 	ink    draw.Palette
 	origin origin
@@ -69,7 +72,7 @@ type Model struct {
 
 // New is an empty form with the usual values as suggestions.
 func New(set Settings) Model {
-	m := Model{Look: screen.Look{ASCII: set.ASCII}, turned: set.Turn, keep: set.Save, keys: newKeyMap(), input: textinput.New()}
+	m := Model{Look: screen.Look{ASCII: set.ASCII}, turned: set.Turn, keep: set.Save, file: set.File, keys: newKeyMap(), input: textinput.New()}
 	m.input.CharLimit = 400
 	m.input.Prompt = ""
 	m.input.Cursor.SetMode(cursor.CursorStatic)
@@ -126,6 +129,17 @@ func (m *Model) name() string {
 		return FileName(m.seen.card.Name)
 	}
 	return m.origin.name
+}
+
+// path is where the layout will be kept, empty while that is not known.
+func (m *Model) path() string {
+	switch name := m.name(); {
+	case m.file != "":
+		return m.file
+	case name != "":
+		return name + ".toml"
+	}
+	return ""
 }
 
 // refresh works everything out after a change.

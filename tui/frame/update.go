@@ -1,7 +1,6 @@
 package frame
 
 import (
-	"fmt"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -183,7 +182,7 @@ func (m Model) save() (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.sent, m.typed = true, false
-	m.Notice = screen.Said(fmt.Sprintf("saving %s.toml", m.name()))
+	m.Notice = screen.Said("saving " + m.path())
 	keep, name, text := m.keep, m.name(), m.seen.text
 	return m, func() tea.Msg {
 		path, err := keep(name, text)

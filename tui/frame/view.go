@@ -82,8 +82,8 @@ func (m Model) top() string {
 	right := "nothing is typed yet"
 	if m.kept != "" {
 		right = ""
-	} else if name := m.name(); name != "" {
-		right = "to be saved as " + theme.Clean(name) + ".toml"
+	} else if path := m.path(); path != "" {
+		right = "to be saved as " + theme.Clean(path)
 	}
 	room := max(m.Width-2-lipgloss.Width(left)-2, 0)
 	right = ansi.Truncate(right, room, m.Sign("…", "~"))
