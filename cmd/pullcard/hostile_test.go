@@ -61,6 +61,7 @@ func commandsOf(c *cobra.Command, before string) (all []string) {
 
 // Names and notes can hold anything; whatever writes, in whichever form, writes nothing that is obeyed.
 func TestHostileNames(t *testing.T) {
+	sweep.Only(t)
 	path, tell := bookAt(t)
 	dir := t.TempDir()
 	file := func(name, text string) string {

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/cmd/internal/disk"
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/book"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
@@ -321,6 +322,7 @@ func TestChartsAndMachines(t *testing.T) {
 
 // A baseline is decided on once: what is read later is judged by it and moves no limit.
 func TestBaselineIsDecidedOn(t *testing.T) {
+	sweep.Only(t)
 	path, tell := bookAt(t)
 	strungOn(t, path, tell, 22, "by the window")
 	first := decode[chartFile](t, tell("book", "chart", "--json"))

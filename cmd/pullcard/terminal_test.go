@@ -41,7 +41,7 @@ func TestTerminal(t *testing.T) {
 		{"a lot of seven", lotOfSeven},
 		{"a new frame, strung", newFrame},
 	} {
-		if !sweep.Take(i, 3) {
+		if !sweep.Take(i, 4) {
 			continue
 		}
 		t.Run(c.name, func(t *testing.T) {

@@ -42,6 +42,9 @@ func number(r rune) string { return fmt.Sprintf("<U+%04X>", r) }
 // Default_Ignorable_Code_Point, section 5.21: formats but for the signs that stand before Arabic and Kaithi numbers,
 // selectors of variants, fillers.
 func hidden(r rune) bool {
+	if ' ' <= r && r <= '~' { // nearly every one, and the tables take their time
+		return false
+	}
 	return unicode.IsControl(r) || unicode.In(r, unicode.Zl, unicode.Zp, unicode.Variation_Selector, unicode.Other_Default_Ignorable_Code_Point) ||
 		unicode.Is(unicode.Cf, r) && !unicode.Is(unicode.Prepended_Concatenation_Mark, r) ||
 		0xe0000 <= r && r <= 0xe0fff // tags, and the room that is kept for more of them

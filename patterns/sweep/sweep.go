@@ -5,6 +5,7 @@ package sweep
 import (
 	"flag"
 	"fmt"
+	"hash/fnv"
 
 	"pgregory.net/rapid"
 )
@@ -12,6 +13,20 @@ import (
 // Take says whether case number i is gone through: each one in a sweep, one in so many otherwise. A number that has no
 // factor in common with those of nested settings lets every value of each of them come up.
 func Take(i, of int) bool { return all || i%of == 0 }
+
+// Name is Take for cases that have a name.
+func Name(name string, of int) bool {
+	h := fnv.New32a()
+	h.Write([]byte(name)) // cannot fail
+	return Take(int(h.Sum32()%1000), of)
+}
+
+// Only leaves a test to the sweep.
+func Only(t interface{ Skip(args ...any) }) {
+	if !all {
+		t.Skip("gone through with -tags sweep")
+	}
+}
 
 // Share is how many of n cases are gone through.
 func Share(n, of int) int {

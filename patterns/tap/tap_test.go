@@ -45,8 +45,12 @@ func assertHears(t assert.TestingT, hz, most float64, taps int, r Result) {
 }
 
 func TestReadHearsEveryStyleAndRate(t *testing.T) {
+	n := 0
 	for _, s := range styles() {
 		for _, rate := range []int{8000, 11025, 22050, 44100, 48000, 96000, 192000} {
+			if n++; !sweep.Take(n, 5) {
+				continue
+			}
 			t.Run(fmt.Sprintf("%s at %d Hz", s.name, rate), func(t *testing.T) {
 				t.Parallel()
 				x := tapped(plainBed(612.4, 0.06), rate, 2, uint64(rate))

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/records"
 )
 
@@ -50,6 +51,9 @@ func TestCheckFinds(t *testing.T) {
 		"in its log, a record, is not what it was":        "UPDATE log SET hash = zeroblob(32) WHERE seq = 2",
 		"its log names what is not there":                 "UPDATE log SET row = 999 WHERE kind = 'plan'",
 	} {
+		if !sweep.Name(want, 3) {
+			continue
+		}
 		t.Run(want, func(t *testing.T) {
 			s := invite(t, fresh(t))
 			require.NoError(t, s.Seal(context.Background()))

@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/progress"
 )
 
@@ -106,7 +107,7 @@ func TestKilledAtAnyMoment(t *testing.T) {
 	require.NoError(t, b.Close())
 
 	total, killed := 0, 0
-	for killed < 20 {
+	for killed < sweep.Share(20, 4) {
 		cmd, out := child(t, path, job, 1<<30)
 		wait := time.Duration(rand.IntN(200)) * time.Millisecond
 		if killed%2 == 0 { // counted from the first event, however slow the machine is

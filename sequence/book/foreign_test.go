@@ -2,6 +2,8 @@ package book
 
 import (
 	"context"
+	"flag"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,6 +14,8 @@ import (
 
 	"pullcard/sequence/progress"
 )
+
+var update = flag.Bool("update", false, "write the sums anew")
 
 // hostile are changes of a book's schema after which every page is still sound, with what is said of each.
 func hostile() map[string][2]string {
@@ -102,6 +106,21 @@ func TestAnalyzedBookIsOurs(t *testing.T) {
 	b = open(t, b.path)
 	do(t, b, 1, 0, event(progress.Done, 1))
 	requireSound(t, b)
+}
+
+// The sums by which a sound book is known are those of what the scripts make.
+func TestOwnSums(t *testing.T) {
+	all, err := ownSchemas()
+	require.NoError(t, err)
+	var is strings.Builder
+	for _, schema := range all[1:] {
+		fmt.Fprintln(&is, sum(schema))
+	}
+	if *update {
+		require.NoError(t, os.WriteFile("schema.sums", []byte(is.String()), 0o644))
+		return
+	}
+	assert.Equal(t, is.String(), ownSums)
 }
 
 // Every connection is one that trusts nothing: the schema cannot be written past SQLite.

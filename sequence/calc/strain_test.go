@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/assume"
+	"pullcard/patterns/sweep"
 	"pullcard/sequence"
 	"pullcard/sequence/calc"
 	"pullcard/sequence/plan"
@@ -48,6 +49,7 @@ func TestAssumptions(t *testing.T) {
 
 // What the search finds is refereed, is no worse than the sheet, is what playing that sheet gives, and changes only what is open.
 func TestGentlest(t *testing.T) {
+	sweep.Only(t)
 	w := openWork(t)
 	told := 0
 	g, err := w.Gentlest(context.Background(), assume.Table{}, func(tried, of int) {

@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/patterns/library"
+	"pullcard/patterns/sweep"
 	"pullcard/sequence"
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
@@ -254,7 +255,7 @@ func TestARacketsFrameIsALayout(t *testing.T) {
 func TestComposedNames(t *testing.T) {
 	c := newTill(t)
 	text := rapid.OneOf(rapid.StringMatching(`[ -~]{0,20}`), rapid.StringOfN(rapid.SampledFrom([]rune("'\"\\#=[]\n\té松👍")), 0, 12, -1))
-	rapid.Check(t, func(rt *rapid.T) {
+	rapid.Check(t, sweep.Some(5, func(rt *rapid.T) {
 		name := func(key string) string { return "x" + text.Draw(rt, key) + "x" }
 		want := map[string]string{c.player: name("player"), c.racket: name("mark"), c.round: name("string"), c.window: name("machine")}
 		for uid, name := range want {
@@ -270,7 +271,7 @@ func TestComposedNames(t *testing.T) {
 		j, _, err := sequence.ReadJob("", []byte(job.Text))
 		require.NoError(rt, err)
 		require.Equal(rt, []string{want[c.player], want[c.racket], want[c.round], want[c.window]}, []string{j.Player, j.Racket, j.StringMains.Name, j.Machine.Name})
-	})
+	}))
 }
 
 func TestReadingsInWords(t *testing.T) {

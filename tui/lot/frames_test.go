@@ -68,7 +68,7 @@ func TestHostileText(t *testing.T) {
 		rapid.String(),
 		rapid.StringOfN(rapid.SampledFrom([]rune("a \n\t\x1b[31m\u202e\u2028\u0301\u0600\u200d界東👩🇩🇪👍🏽é")), 0, 80, -1),
 	)
-	rapid.Check(t, sweep.Some(4, func(rt *rapid.T) {
+	rapid.Check(t, sweep.Some(10, func(rt *rapid.T) {
 		s := moved(t)
 		name := texts.Draw(rt, "name")
 		s.Title, s.Rackets[0].Name, s.Rackets[0].Said, s.Rackets[1].State = name, name, texts.Draw(rt, "said"), name

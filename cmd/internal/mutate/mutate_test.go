@@ -11,6 +11,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pullcard/patterns/sweep"
 )
 
 const toy = "cmd/internal/mutate/testdata/toy"
@@ -92,6 +93,7 @@ func TestDrawnByKey(t *testing.T) {
 
 // Every package that is hunted compiles with its mutants, its lines where they were, and has those that are listed as equivalent.
 func TestLinesStay(t *testing.T) {
+	sweep.Only(t)
 	inModule(t)
 	dirs, _ := targets()
 	packs, err := load(dirs)
