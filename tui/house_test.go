@@ -75,8 +75,7 @@ type house struct {
 	rackets []*racket
 	files   []rack.Item // cannot be opened
 	records []book.Record
-	kept    map[string]string // layouts by name
-	shown   []*racket
+	kept    map[string]string        // layouts by name
 	fail    error                    // what the next question answers with
 	slow    map[string]time.Duration // how long "numbers" and "record" take
 }
@@ -126,18 +125,17 @@ func (s *house) Items() (items []rack.Item, err error) {
 	if err := s.trouble(); err != nil {
 		return nil, err
 	}
-	s.shown = nil
 	for _, group := range []string{"in progress", "parked", "queue, in the order to string them"} {
 		for _, r := range s.rackets {
 			if r.group() != group {
 				continue
 			}
-			item := rack.Item{Group: group, UID: r.uid, Title: r.player + " · " + r.mark, Detail: "Club sixteen (invented) · two-piece-skip · mains 24 kg, crosses 23 kg",
+			item := rack.Item{Group: group, Key: r.uid, UID: r.uid, Title: r.player + " · " + r.mark, Detail: "Club sixteen (invented) · two-piece-skip · mains 24 kg, crosses 23 kg",
 				Mark: r.ready, Late: r.late, Begun: len(r.events) > 0, Parked: r.parked}
 			if item.Begun {
 				item.Mark = fmt.Sprintf("%s, left 3 min ago; %s", s.where(r), r.ready)
 			}
-			items, s.shown = append(items, item), append(s.shown, r)
+			items = append(items, item)
 		}
 	}
 	return append(items, s.files...), nil
@@ -162,7 +160,7 @@ func (s *house) where(r *racket) string {
 	return fmt.Sprintf("%d/%d", state.Current(), state.Steps())
 }
 
-func (s *house) Open(i int) (bench.Job, error) { return s.OpenJob(s.shown[i].uid) }
+func (s *house) Open(key string, _ bool) (bench.Job, error) { return s.OpenJob(key) }
 
 func (s *house) OpenJob(uid string) (bench.Job, error) {
 	if err := s.trouble(); err != nil {

@@ -19,8 +19,8 @@ import (
 type Shop interface {
 	// Items lists the rackets that wait, those in progress first.
 	Items() ([]rack.Item, error)
-	// Open makes the i-th item, counted from 0, ready for the bench.
-	Open(i int) (bench.Job, error)
+	// Open makes the item with a key ready for the bench; over takes it over from the bench that has it.
+	Open(key string, over bool) (bench.Job, error)
 	// SaveFrame keeps a layout that was typed and says where; a file that is there already is not overwritten unless
 	// it is the one that was edited.
 	SaveFrame(name string, text []byte) (path string, err error)
@@ -65,7 +65,9 @@ func (r rooms) bench(job bench.Job, err error) (screen.Screen, error) {
 }
 
 // Open puts an item of the rack on the bench.
-func (r rooms) Open(i int) (screen.Screen, error) { return r.bench(r.Shop.Open(i)) }
+func (r rooms) Open(key string, over bool) (screen.Screen, error) {
+	return r.bench(r.Shop.Open(key, over))
+}
 
 // Bench puts a job of the book on the bench.
 func (r rooms) Bench(uid string) (screen.Screen, error) { return r.bench(r.OpenJob(uid)) }

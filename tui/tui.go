@@ -33,7 +33,8 @@ type Model struct {
 	count         int     // of the layers so far
 	width, height int
 	recent        recent
-	burst         bool // keys were dropped, which the screen says until the next one
+	burst         bool   // keys were dropped, which the screen says until the next one
+	sign          string // how the bench stands to its room, empty where all is well
 }
 
 // layer is a screen on the stack, with a number by which its messages are known.
@@ -44,6 +45,9 @@ type layer struct {
 
 // ThemeMsg changes how the screens look, once the terminal has said what its background is.
 type ThemeMsg struct{ Theme theme.Theme }
+
+// RoomMsg says how the bench stands to its room: a small sign on every screen until the next one, empty for none.
+type RoomMsg struct{ Sign string }
 
 type (
 	// sentMsg is a message by which a screen leads elsewhere, and which screen that was.
@@ -82,6 +86,11 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case ThemeMsg:
 		m.opts.Theme = msg.Theme
 		return m.each(func(s screen.Screen) screen.Screen { return s.SetTheme(msg.Theme) }), nil
+	case RoomMsg:
+		m.sign = msg.Sign
+		return m, nil
+	case screen.StirMsg:
+		return m.pass(len(m.stack)-1, msg)
 	case tea.KeyMsg:
 		return m.pressed(msg)
 	case sentMsg:
@@ -174,7 +183,7 @@ func by(id int, cmd tea.Cmd) tea.Cmd {
 
 // View is the screen that is up.
 func (m Model) View() string {
-	frame := m.warned(m.up().View())
+	frame := m.signed(m.warned(m.up().View()))
 	if m.opts.ASCII {
 		return theme.ASCII(frame)
 	}

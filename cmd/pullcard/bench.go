@@ -236,6 +236,9 @@ func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (scr
 		defer voice.Close()
 		set.Say, set.Spoken = voice.Say, l.words
 	}
+	if err := h.sit(c.Context()); err != nil {
+		return err
+	}
 	h.listen = func(o tap.Options) (tap.Result, error) { return listen(c, nil, o) }
 	up, err := first(set)
 	if err != nil {
@@ -251,6 +254,7 @@ func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (scr
 	p := tea.NewProgram(m, tea.WithAltScreen(), tea.WithFPS(frames), tea.WithInput(in), tea.WithOutput(os.Stdout),
 		tea.WithContext(c.Context()), tea.WithoutSignalHandler())
 	in.Serve(p)
+	defer h.keep(c.Context(), p.Send)()
 	if l.theme == "auto" && name == "dark" && terminal.Answers(os.Getenv("TERM")) {
 		in.AskBackground(p, func() {
 			if t, err := theme.New(renderer, "light"); err == nil {

@@ -5,11 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"sync"
 
 	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/tap"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
+	"pullcard/sequence/room"
 	"pullcard/sequence/shop"
 	"pullcard/tui/bed"
 	"pullcard/tui/bench"
@@ -24,10 +27,13 @@ import (
 // so nothing here hangs on the context of the command.
 type house struct {
 	*shop.Shop
-	files []string // the job files that were named
-	edits string   // the layout file that is edited, empty for new ones
-	makes string   // the layout file that a new layout goes into, empty for one of its own name
-	shown []shop.Opener
+	files []string   // the job files that were named
+	edits string     // the layout file that is edited, empty for new ones
+	makes string     // the layout file that a new layout goes into, empty for one of its own name
+	seat  *shop.Seat // in a room, nil where the book is in none
+
+	mu    sync.Mutex
+	shown map[string]shop.Opener // what is on the rack, by its key
 	// listen records taps by the command of the settings, as long as the program runs.
 	listen func(tap.Options) (tap.Result, error)
 }
@@ -35,21 +41,49 @@ type house struct {
 // Items lists the rackets that can go on the bench.
 func (h *house) Items() ([]rack.Item, error) {
 	list, open, err := h.Rack(context.Background(), h.files)
-	h.shown = open
+	shown := map[string]shop.Opener{}
 	items := make([]rack.Item, len(list))
 	for i, r := range list {
+		shown[r.Key] = open[i]
 		items[i] = rack.Item(r)
 		items[i].Title, items[i].Detail = clean(r.Title), clean(r.Detail)
 	}
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.shown = shown
 	return items, err
 }
 
-// Open makes an item ready for the bench.
-func (h *house) Open(i int) (bench.Job, error) { return h.bench(h.shown[i](context.Background())) }
+// Open makes an item ready for the bench, and takes it in the room.
+func (h *house) Open(key string, over bool) (bench.Job, error) {
+	h.mu.Lock()
+	open := h.shown[key]
+	h.mu.Unlock()
+	if open == nil {
+		return bench.Job{}, errors.New("it is not on the rack any more")
+	}
+	return h.taken(over, open)
+}
 
-// OpenJob makes a job of the book ready for the bench.
+// OpenJob makes a job of the book ready for the bench, unless another bench has it.
 func (h *house) OpenJob(uid string) (bench.Job, error) {
-	return h.bench(h.Shop.Open(context.Background(), uid))
+	return h.taken(false, func(ctx context.Context) (shop.Bench, error) { return h.Shop.Open(ctx, uid) })
+}
+
+// taken opens a job that this bench takes. Away from the room, or where that does not answer soon, it goes on all the same.
+func (h *house) taken(over bool, open shop.Opener) (bench.Job, error) {
+	ctx := context.Background()
+	b, err := open(ctx)
+	if err != nil || h.seat == nil || b.Recorder.Job() == "" {
+		return h.bench(b, err)
+	}
+	if _, err := h.seat.Take(ctx, b.Recorder.Job(), over); err != nil {
+		if held := (*room.HeldError)(nil); errors.As(err, &held) {
+			return bench.Job{}, fmt.Errorf("%w; choose it on the rack to take it over", err)
+		}
+		return bench.Job{}, err
+	}
+	return h.bench(open(ctx)) // taking it wrote to it
 }
 
 // bench hands a job to the bench.
@@ -59,7 +93,7 @@ func (h *house) bench(b shop.Bench, err error) (bench.Job, error) {
 	}
 	job := bench.Job{
 		Player: b.Player, Racket: b.Racket, Plan: b.Plan, Events: b.Events, Warnings: b.Warnings, Others: b.Others, Lesson: b.Demo, Cuts: b.Cuts,
-		Offset: b.Offset, Recorder: b.Recorder, Elsewhere: b.Recorder.Elsewhere, Park: func() error { return b.Recorder.Park(context.Background(), h.Now()) },
+		Offset: b.Offset, Recorder: keeper{b.Recorder, h.seat}, Elsewhere: b.Recorder.Elsewhere, Park: func() error { return b.Recorder.Park(context.Background(), h.Now()) },
 	}
 	if b.Work != nil {
 		job.Numbers, job.Tap = func(p *plan.Plan) bed.Sheet { return h.sheet(b, p) }, h.ear(b.Work, b.Recorder)
@@ -90,6 +124,22 @@ func (h *house) ear(w *shop.Work, r *shop.Recorder) *ear.Ear {
 			return err
 		},
 	}
+}
+
+// keeper hands events of the bench to the book.
+type keeper struct {
+	*shop.Recorder
+	seat *shop.Seat
+}
+
+// Record returns when the event is on the disk. That the bench has the racket is told the room in its own time.
+func (r keeper) Record(ctx context.Context, e progress.Event) error {
+	fresh := r.Job() == ""
+	err := r.Recorder.Record(ctx, e)
+	if err == nil && fresh && r.seat != nil {
+		r.seat.Want(r.Job())
+	}
+	return err
 }
 
 // Charts are the readings.

@@ -117,7 +117,7 @@ first. Wear eye protection.`,
 	l.flags(root)
 	root.PersistentFlags().String("book", "", "the record book (else $PULLCARD_BOOK, else in your data folder)")
 	root.PersistentFlags().String("stringer", "", "who works at this bench (else as the settings say)")
-	root.AddCommand(benchCommand(), frameCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), strainCommand(), tapCommand(), ticketCommand(), bookCommand(), settingsCommand(), manCommand())
+	root.AddCommand(benchCommand(), frameCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), strainCommand(), tapCommand(), ticketCommand(), bookCommand(), roomCommand(), settingsCommand(), manCommand())
 	return root
 }
 

@@ -16,6 +16,7 @@ import (
 
 	"pullcard/patterns/library"
 	"pullcard/patterns/sweep"
+	"pullcard/sequence/room/servertest"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -38,6 +39,7 @@ func (m tidied) Run() int {
 	}
 	defer os.RemoveAll(dir)
 	os.Setenv(builtIn, dir)
+	defer servertest.Stop()
 	return m.M.Run()
 }
 

@@ -38,6 +38,7 @@ type Book struct {
 	folder  string
 	now     func() time.Time
 	rescued *Rescue
+	stir    chan struct{} // tells who waits for a change
 }
 
 // Open opens the book in a file and makes it, for its owner's eyes only, when there is none, which Made tells; a missing
@@ -77,7 +78,7 @@ func openHere(ctx context.Context, path string) (*Book, error) {
 	if err != nil {
 		return nil, problem("book "+path, "open", err)
 	}
-	b := &Book{path: path, at: &doors{path: path}}
+	b := &Book{path: path, at: &doors{path: path}, stir: make(chan struct{}, 1)}
 	b.db = sql.OpenDB(b.at)
 	b.db.SetMaxOpenConns(1) // a second one would only wait for the first
 	if err = b.ready(ctx); err == nil {
@@ -184,6 +185,10 @@ func (b *Book) write(ctx context.Context, change func(*sql.Tx) error) error {
 	}
 	if err != nil {
 		return err
+	}
+	select {
+	case b.stir <- struct{}{}:
+	default: // somebody is about to look anyway
 	}
 	return b.watch(ctx, true)
 }

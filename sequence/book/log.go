@@ -284,11 +284,23 @@ func (b *Book) Renew(ctx context.Context) error {
 	return nil
 }
 
+// BenchName says why a word names no bench, nil where it may.
+func BenchName(bench string) error {
+	ok := len(bench) >= 1 && len(bench) <= 12
+	for _, c := range []byte(bench) {
+		ok = ok && (c >= '0' && c <= '9' || c >= 'A' && c <= 'Z' || c >= 'a' && c <= 'z' || c == '-' || c == '_' || c == '.')
+	}
+	if !ok {
+		return fmt.Errorf("%.50q names no bench; write a letter or a short word", bench)
+	}
+	return nil
+}
+
 // Join gives this book's bench a name: a letter or a short word. Rows that were sealed before keep the one that they have.
 func (b *Book) Join(ctx context.Context, bench string) error {
 	err := b.write(ctx, func(tx *sql.Tx) error {
-		if validUID(bench) != nil || len(bench) > 12 {
-			return fmt.Errorf("%.50q names no bench; write a letter or a short word", bench)
+		if err := BenchName(bench); err != nil {
+			return err
 		}
 		_, err := tx.ExecContext(ctx, "UPDATE sources SET bench = ?1 WHERE bench = (SELECT bench FROM sources WHERE id = (SELECT source FROM self))", bench)
 		return err

@@ -23,7 +23,7 @@ func (b *Book) Nonce(ctx context.Context) (last, next string, err error) {
 // Known says that the room knows the book by the next word now.
 func (b *Book) Known(ctx context.Context) error {
 	err := b.write(ctx, func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "UPDATE self SET nonce = next, next = ''")
+		_, err := tx.ExecContext(ctx, "UPDATE self SET nonce = next, next = '' WHERE next <> ''") // else another program said so already
 		return err
 	})
 	if err != nil {

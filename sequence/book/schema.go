@@ -113,6 +113,8 @@ func scripts() []string {
 			FROM plans WHERE plans.id = events.plan), 0) WHERE plan IS NOT NULL;`,
 
 		logScript,
+
+		seatScript,
 	}
 }
 

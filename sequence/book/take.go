@@ -204,8 +204,8 @@ func (t *taker) apply(s *source, r Row) (p spot, why string, err error) {
 	return spot{}, refused + err.Error(), nil
 }
 
-// refused stands before the reason of a row that will not fit later either, or only for a newer program.
-const refused = "!"
+// refused stands before the reason of a row that will not fit this program later either; another version of it tries again.
+const refused = "!1 "
 
 // unreadable says whether an error is about the book and not about what was to be written.
 func unreadable(err error) bool {

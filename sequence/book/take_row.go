@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"strings"
 
 	"pullcard/sequence/records"
 )
@@ -24,7 +25,16 @@ func (t *taker) do(s *source, r Row) (spot, error) {
 	case rowClaim:
 		return t.takeClaim(r)
 	}
-	return spot{}, fmt.Errorf("a newer program wrote it: there is no kind of row %.50q", r.Kind)
+	return spot{}, fmt.Errorf(newer+"there is no kind of row %.50q", r.Kind)
+}
+
+// readRow reads a body.
+func readRow(body []byte, into any) error {
+	err := strict(body, into)
+	if err != nil && strings.Contains(err.Error(), "unknown field") {
+		return fmt.Errorf(newer+"%w", err)
+	}
+	return err
 }
 
 // canonical says whether a body is written as this program writes it.
@@ -35,7 +45,7 @@ func canonical(body []byte, read any) bool {
 
 func (t *taker) takeChange(r Row) (spot, error) {
 	var c change
-	if err := strict(r.Body, &c); err != nil {
+	if err := readRow(r.Body, &c); err != nil {
 		return spot{}, err
 	}
 	if r.Kind != c.row() {
@@ -115,7 +125,7 @@ func (t *taker) forget(player string) error {
 
 func (t *taker) takeJob(s *source, r Row) (p spot, err error) {
 	var j jobBody
-	if err := strict(r.Body, &j); err != nil {
+	if err := readRow(r.Body, &j); err != nil {
 		return p, err
 	}
 	if err := t.validRoot(j); err != nil {
@@ -138,7 +148,7 @@ func (t *taker) takeJob(s *source, r Row) (p spot, err error) {
 
 func (t *taker) takeEvent(s *source, r Row) (p spot, err error) {
 	var e eventBody
-	if err := strict(r.Body, &e); err != nil {
+	if err := readRow(r.Body, &e); err != nil {
 		return p, err
 	}
 	if err := errors.Join(validUID(e.Job), validEvent(e)); err != nil {
@@ -166,7 +176,7 @@ func (t *taker) takeEvent(s *source, r Row) (p spot, err error) {
 
 func (t *taker) takeClaim(r Row) (p spot, err error) {
 	var c claimBody
-	if err := strict(r.Body, &c); err != nil {
+	if err := readRow(r.Body, &c); err != nil {
 		return p, err
 	}
 	var is records.Name

@@ -1,6 +1,9 @@
 package book
 
-import "context"
+import (
+	"context"
+	"strings"
+)
 
 // again tries the rows that wait for something, as long as that helps.
 func (t *taker) again() error {
@@ -15,7 +18,7 @@ func (t *taker) again() error {
 			if err != nil {
 				return err
 			}
-			if why != "" && why[:1] != refused {
+			if why != "" && !strings.HasPrefix(why, refused) {
 				continue
 			}
 			helped = true
@@ -36,6 +39,9 @@ func (t *taker) again() error {
 	return nil
 }
 
+// newer begins what is said of a row that a newer program wrote.
+const newer = "a newer program wrote it: "
+
 type waitingRow struct {
 	Row
 	source int64
@@ -43,7 +49,7 @@ type waitingRow struct {
 
 func (t *taker) waiting() (list []waitingRow, err error) {
 	rows, err := t.q.QueryContext(t.ctx, `SELECT log.source, bench, epoch, log.seq, kind, body FROM log JOIN sources ON sources.id = log.source
-		WHERE waits IS NOT NULL AND waits NOT LIKE '!%' AND body IS NOT NULL ORDER BY log.source, log.seq`)
+		WHERE waits IS NOT NULL AND substr(waits, 1, length(?1)) <> ?1 AND body IS NOT NULL ORDER BY log.source, log.seq`, refused)
 	if err != nil {
 		return nil, err
 	}
@@ -64,12 +70,13 @@ type Unfit struct {
 	Bench, Epoch string
 	Seq          int64
 	Kind, Why    string
+	Newer        bool // a newer program wrote it
 }
 
 // Unfit lists the rows that the book keeps and has not taken in: they name what has not come yet, do not fit, or were written by a
 // newer program.
 func (b *Book) Unfit(ctx context.Context) (list []Unfit, err error) {
-	rows, err := b.db.QueryContext(ctx, `SELECT bench, epoch, log.seq, kind, ltrim(waits, '!') FROM log JOIN sources ON sources.id = log.source
+	rows, err := b.db.QueryContext(ctx, `SELECT bench, epoch, log.seq, kind, CASE WHEN waits LIKE '!%' THEN substr(waits, instr(waits, ' ') + 1) ELSE waits END FROM log JOIN sources ON sources.id = log.source
 		WHERE waits IS NOT NULL ORDER BY log.source, log.seq`)
 	if err != nil {
 		return nil, b.problem("list what it could not take in", err)
@@ -80,6 +87,7 @@ func (b *Book) Unfit(ctx context.Context) (list []Unfit, err error) {
 		if err := rows.Scan(&u.Bench, &u.Epoch, &u.Seq, &u.Kind, &u.Why); err != nil {
 			return nil, b.problem("list what it could not take in", err)
 		}
+		u.Newer = strings.HasPrefix(u.Why, newer)
 		list = append(list, u)
 	}
 	if err := rows.Err(); err != nil {

@@ -36,7 +36,7 @@ func NewMemory(now func() time.Time) *Memory {
 }
 
 // As is the room as a bench has it.
-func (m *Memory) As(bench string) Room { return &seat{m, bench} }
+func (m *Memory) As(bench string) Room { return &seat{Memory: m, bench: bench} }
 
 // Copy is the room as it is now, as a server is put back from a copy.
 func (m *Memory) Copy() *Memory {
@@ -57,6 +57,7 @@ func (m *Memory) Copy() *Memory {
 type seat struct {
 	*Memory
 	bench string
+	seen  int // rows when it fetched last
 }
 
 // here is called first by all that a bench does, with the lock held.
@@ -165,6 +166,7 @@ func (m *Memory) add(rows []book.Row, of func(book.Row, *epoch) string) error {
 func (s *seat) Fetch(_ context.Context, after book.Vector, limit int) (list []book.Row, err error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	s.seen = len(s.rows)
 	for _, r := range s.rows {
 		if r.Seq > after[r.Epoch] && len(list) < limit {
 			list = append(list, r)
@@ -211,12 +213,10 @@ func (s *seat) Claim(_ context.Context, job string, over int) (int, error) {
 	defer s.mu.Unlock()
 	s.here()
 	held, ok := s.claims[job]
-	if ok && held.Number != over {
+	if ok && held.Number > over {
 		return 0, &held
 	}
-	if !ok && over != 0 { // the room was put back from an older copy
-		held.Number = over
-	}
+	held.Number = over // the room was put back from an older copy, or a bench was alone when it took the job over
 	s.claims[job] = HeldError{Job: job, Bench: s.bench, Number: held.Number + 1, At: s.now()}
 	return held.Number + 1, nil
 }
@@ -224,8 +224,11 @@ func (s *seat) Claim(_ context.Context, job string, over int) (int, error) {
 // Wait implements Room.
 func (s *seat) Wait(ctx context.Context) error {
 	s.mu.Lock()
-	stir := s.stir
+	stir, news := s.stir, len(s.rows) > s.seen
 	s.mu.Unlock()
+	if news {
+		return nil
+	}
 	select {
 	case <-stir:
 		return nil

@@ -23,6 +23,7 @@ type onServer struct {
 	database string
 	seats    map[string]*postgres.Room
 	saved    int
+	logins   map[string]bool
 }
 
 func target(t testing.TB, url string) *postgres.Target {
@@ -37,7 +38,7 @@ func target(t testing.TB, url string) *postgres.Target {
 func newOnServer(t testing.TB) *onServer {
 	t.Helper()
 	s := servertest.Start(t)
-	o := &onServer{t: t, server: s, database: s.Room(t), seats: map[string]*postgres.Room{}}
+	o := &onServer{t: t, server: s, database: s.Room(t), seats: map[string]*postgres.Room{}, logins: map[string]bool{}}
 	_, err := postgres.Make(context.Background(), target(t, s.URL("keeper", o.database)))
 	require.NoError(t, err)
 	s.Exec(t, "admin", o.database, postgres.Rights(o.database))
@@ -64,6 +65,10 @@ const truncate = "TRUNCATE pullcard.members, pullcard.epochs, pullcard.envelopes
 // login is who a bench comes as; it is made a member of a group.
 func (o *onServer) login(name, group string) string {
 	login := o.database + "_" + name
+	if o.logins[login] {
+		return login
+	}
+	o.logins[login] = true
 	o.server.Exec(o.t, "admin", o.database, fmt.Sprintf(`DO $$ BEGIN
 		IF NOT EXISTS (SELECT FROM pg_roles WHERE rolname = '%[1]s') THEN CREATE ROLE "%[1]s" LOGIN IN ROLE "%[2]s_%[3]s"; END IF; END $$`, login, o.database, group))
 	return login
@@ -92,17 +97,14 @@ func (r repaired) Repair(ctx context.Context, rows []book.Row) error {
 func (o *onServer) Save() func() {
 	o.saved++
 	name := fmt.Sprintf("saved%d", o.saved)
-	each := func(script string) {
+	each := func(begin, script string) {
 		for _, table := range []string{"members", "epochs", "envelopes", "bodies", "claims", "board"} {
-			o.server.Exec(o.t, "admin", o.database, fmt.Sprintf(script, name, table))
+			begin += "; " + fmt.Sprintf(script, name, table)
 		}
+		o.server.Exec(o.t, "admin", o.database, begin)
 	}
-	o.server.Exec(o.t, "admin", o.database, "CREATE SCHEMA "+name)
-	each("CREATE TABLE %[1]s.%[2]s AS TABLE pullcard.%[2]s")
-	return func() {
-		o.server.Exec(o.t, "admin", o.database, truncate)
-		each("INSERT INTO pullcard.%[2]s OVERRIDING SYSTEM VALUE TABLE %[1]s.%[2]s")
-	}
+	each("CREATE SCHEMA "+name, "CREATE TABLE %[1]s.%[2]s AS TABLE pullcard.%[2]s")
+	return func() { each(truncate, "INSERT INTO pullcard.%[2]s OVERRIDING SYSTEM VALUE TABLE %[1]s.%[2]s") }
 }
 
 func TestServerConforms(t *testing.T) {

@@ -36,8 +36,8 @@ type Room interface {
 	Acknowledge(ctx context.Context, have book.Vector) error
 	// Members are the benches that were ever here, by their names.
 	Members(ctx context.Context) ([]Member, error)
-	// Claim takes a job over which the claim with a number holds, 0 for none. The error is a *HeldError where another
-	// one holds it meanwhile.
+	// Claim takes a job over which the claim with a number holds, 0 for none. The error is a *HeldError where one of a greater number
+	// holds it meanwhile.
 	Claim(ctx context.Context, job string, over int) (number int, err error)
 	// Repair adds rows of other benches that the room has lost, as after it was put back from an older copy.
 	Repair(ctx context.Context, rows []book.Row) error

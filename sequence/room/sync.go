@@ -16,6 +16,8 @@ type Syncer struct {
 	Now  func() time.Time
 	// Portion is how many rows go at once, each way; 0 is 500.
 	Portion int
+
+	has book.Vector // what the room had after the last full round and since
 }
 
 // Round says what came of one.
@@ -40,17 +42,54 @@ func (s *Syncer) Round(ctx context.Context) (r Round, err error) {
 	if err := s.take(ctx, &r); err != nil {
 		return r, err
 	}
+	if s.has, err = s.Room.Vector(ctx); err != nil {
+		return r, err
+	}
 	if err := s.give(ctx, &r); err != nil {
 		return r, err
 	}
 	if err := s.forget(ctx); err != nil {
 		return r, err
 	}
-	have, err := s.Book.Vector(ctx)
-	if err == nil {
-		err = s.Room.Acknowledge(ctx, have)
+	return r, s.acknowledge(ctx)
+}
+
+// short does what is left to do in a round soon after a full one: it asks the room once for what is new, and gives what is new here.
+func (s *Syncer) short(ctx context.Context) (r Round, err error) {
+	if err := s.take(ctx, &r); err != nil {
+		return r, err
 	}
-	return r, err
+	n, err := s.Book.Unsealed(ctx)
+	if err != nil {
+		return r, err
+	}
+	if n > 0 {
+		if err := s.Book.Seal(ctx); err != nil {
+			return r, err
+		}
+		if err := s.give(ctx, &r); err != nil {
+			return r, err
+		}
+	}
+	return r, s.forget(ctx)
+}
+
+func (s *Syncer) acknowledge(ctx context.Context) error {
+	have, err := s.Book.Vector(ctx)
+	if err != nil {
+		return err
+	}
+	return s.Room.Acknowledge(ctx, have)
+}
+
+// Waiting is how many rows of this bench's own the room has not got, as far as that is known.
+func (s *Syncer) Waiting(ctx context.Context) (int64, error) {
+	n, err := s.Book.Unsealed(ctx)
+	if err != nil || s.has == nil {
+		return n, err
+	}
+	epoch, seq, err := s.Book.Own(ctx)
+	return n + max(seq-s.has[epoch], 0), err
 }
 
 func (s *Syncer) portion() int {
@@ -71,6 +110,12 @@ func (s *Syncer) enter(ctx context.Context) error {
 		return err
 	}
 	err = s.Room.Enter(ctx, epoch, last, next)
+	if copied := (*CopyError)(nil); errors.As(err, &copied) { // or another program with this very book was faster
+		if again, then, wrong := s.Book.Nonce(ctx); wrong == nil && (again != last || then != next) {
+			last, next = again, then
+			err = s.Room.Enter(ctx, epoch, last, next)
+		}
+	}
 	if copied := (*CopyError)(nil); errors.As(err, &copied) {
 		// A file that was put back by hand is behind what the room has of it, and needs an epoch of its own; one that is not could
 		// be anybody's.
@@ -136,10 +181,7 @@ func (s *Syncer) take(ctx context.Context, r *Round) error {
 
 // give appends what the room has not got of this bench's epochs: also older ones, where the room was put back from an older copy.
 func (s *Syncer) give(ctx context.Context, r *Round) error {
-	has, err := s.Room.Vector(ctx)
-	if err != nil {
-		return err
-	}
+	has := s.has
 	epochs, err := s.Book.OwnEpochs(ctx)
 	if err != nil {
 		return err
@@ -165,8 +207,9 @@ func (s *Syncer) give(ctx context.Context, r *Round) error {
 				return fmt.Errorf("give what this bench wrote: %w", err)
 			}
 			at = rows[len(rows)-1].Seq
+			r.Given += int(max(at-has[epoch], 0))
+			has[epoch] = max(at, has[epoch])
 		}
-		r.Given += int(have[epoch] - has[epoch])
 	}
 	return nil
 }
@@ -177,7 +220,11 @@ func (s *Syncer) forget(ctx context.Context) error {
 	if err != nil || len(list) == 0 {
 		return err
 	}
-	if err := s.Room.Forget(ctx, list); err != nil {
+	err = s.Room.Forget(ctx, list)
+	if refused := (*RefusedError)(nil); errors.As(err, &refused) {
+		return nil // this bench may not; the desk does it when it has taken in who is forgotten, and here it is tried again
+	}
+	if err != nil {
 		return fmt.Errorf("tell the room what is forgotten: %w", err)
 	}
 	return s.Book.Told(ctx, list)
@@ -195,6 +242,9 @@ func (s *Syncer) Claim(ctx context.Context, bench, job string, over bool) error 
 		return &HeldError{Job: job, Bench: held.Bench, Number: held.Number, At: held.At}
 	}
 	number, err := s.Room.Claim(ctx, job, held.Number)
+	if mine := (*HeldError)(nil); errors.As(err, &mine) && mine.Bench == bench {
+		number, err = mine.Number, nil // it was asked for before, and the answer was lost
+	}
 	if err != nil {
 		return err
 	}

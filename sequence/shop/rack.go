@@ -16,8 +16,10 @@ type Ready struct {
 	Title, Detail, Mark string
 	// Group is the heading above it.
 	Group string
-	// UID names a job of the book, empty for any other item.
-	UID string
+	// Key names the item among those on the rack. UID names a job of the book, empty for any other item.
+	Key, UID string
+	// Held says that another bench of the room has it, and since when; empty where none has.
+	Held string
 	// Begun says that it is in work, Parked that it was set aside, Late that it may not be ready when it was promised.
 	Begun, Parked, Late bool
 	// Trouble says why it cannot be strung, every problem on its own line; empty when it can.
@@ -38,12 +40,18 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 	if err != nil {
 		return nil, nil, err
 	}
+	elsewhere, err := s.heldElsewhere(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
 	var begun []*book.Entry
 	for _, w := range queue {
 		if w.Entry != nil {
 			begun = append(begun, w.Entry)
 		}
-		list, open = append(list, s.ready(w)), append(open, func(ctx context.Context) (Bench, error) {
+		item := s.ready(w)
+		item.Held = elsewhere[w.UID]
+		list, open = append(list, item), append(open, func(ctx context.Context) (Bench, error) {
 			if w.Err != nil {
 				return Bench{}, w.Err
 			}
@@ -56,7 +64,7 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 				return
 			}
 		}
-		item := Ready{Group: group, Title: path}
+		item := Ready{Key: group + ": " + path, Group: group, Title: path}
 		if err != nil {
 			item.Trouble = err.Error()
 		} else {
@@ -88,7 +96,7 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 
 // ready is a job of the book on the rack.
 func (s *Shop) ready(w Waiting) Ready {
-	item := Ready{UID: w.UID, Group: "queue, in the order to string them", Title: w.Title, Detail: w.Detail, Mark: w.Slot.String(), Begun: w.Entry != nil,
+	item := Ready{Key: w.UID, UID: w.UID, Group: "queue, in the order to string them", Title: w.Title, Detail: w.Detail, Mark: w.Slot.String(), Begun: w.Entry != nil,
 		Late: w.Slot.Verdict == schedule.MayBeLate || w.Slot.Verdict == schedule.WillBeLate}
 	if e := w.Entry; e != nil {
 		item.Parked, item.Group = w.Slot.Parked, "in progress"
@@ -113,4 +121,32 @@ func ago(d time.Duration) string {
 		return fmt.Sprintf("%d h ago", int(d.Hours()))
 	}
 	return fmt.Sprintf("%d days ago", int(d.Hours()/24))
+}
+
+// heldElsewhere says of jobs that another bench of the room has since when it has them, by their UIDs.
+func (s *Shop) heldElsewhere(ctx context.Context) (map[string]string, error) {
+	bench, _, err := s.Book.Seat(ctx)
+	if err != nil {
+		return nil, err
+	}
+	claims, err := s.Book.Claims(ctx)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]string{}
+	for job, c := range claims {
+		if c.Bench != bench {
+			out[job] = fmt.Sprintf("bench %s has had it since %s", c.Bench, clockTime(s.Now(), c.At))
+		}
+	}
+	return out, nil
+}
+
+// clockTime is a time of today, or a day and a time.
+func clockTime(now, at time.Time) string {
+	at = at.In(now.Location())
+	if now.Format(time.DateOnly) == at.Format(time.DateOnly) {
+		return at.Format("15:04")
+	}
+	return at.Format("2 January 15:04")
 }

@@ -22,8 +22,10 @@ type Item struct {
 	Title, Detail, Mark string
 	// Group is the heading above it.
 	Group string
-	// UID names a job of the book, empty for any other item.
-	UID string
+	// Key names the item among those on the rack. UID names a job of the book, empty for any other item.
+	Key, UID string
+	// Held says that another bench of the room has it, and since when; empty where none has.
+	Held string
 	// Begun says that it is in work, Parked that it was set aside, Late that it may not be ready when it was promised.
 	Begun, Parked, Late bool
 	// Trouble says why it cannot be strung, every problem on its own line; empty when it can.
@@ -34,8 +36,8 @@ type Item struct {
 type Shop interface {
 	// Items lists the rackets that wait, those in progress first.
 	Items() ([]Item, error)
-	// Open puts the i-th item, counted from 0, on the bench.
-	Open(i int) (screen.Screen, error)
+	// Open puts the item with a key on the bench; over takes it over from the bench that has it.
+	Open(key string, over bool) (screen.Screen, error)
 	// Park sets the racket of a job in work aside, or takes it up again.
 	Park(ctx context.Context, uid string, parked bool) error
 }
@@ -60,7 +62,7 @@ type itemsMsg struct {
 }
 
 // KeyMap is what the keys of the list do, apart from the doors.
-type KeyMap struct{ Up, Down, Choose, Park, Leave key.Binding }
+type KeyMap struct{ Up, Down, Choose, Over, Park, Leave key.Binding }
 
 // Model is the list.
 type Model struct {
@@ -70,7 +72,8 @@ type Model struct {
 	keys  KeyMap
 	items []Item
 	at    int
-	gone  int // the door that was taken last, -1 for none
+	gone  int  // the door that was taken last, -1 for none
+	asked bool // whether to take over the chosen one
 }
 
 // New is the list of a shop's rackets, which Init reads.
@@ -79,6 +82,7 @@ func New(s Shop, t theme.Theme, doors ...Door) Model {
 		Up:     key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("↑↓", "choose")),
 		Down:   key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("↓", "down")),
 		Choose: key.NewBinding(key.WithKeys("enter", " "), key.WithHelp("enter", "string it")),
+		Over:   key.NewBinding(key.WithKeys("y"), key.WithHelp("y", "take it over")),
 		Park:   key.NewBinding(key.WithKeys("p"), key.WithHelp("p", "park")),
 		Leave:  key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "leave")),
 	}}
@@ -94,8 +98,16 @@ func (m Model) Init() tea.Cmd {
 	}
 }
 
-// SetItems shows other items; the place in the list stays where it can.
+// SetItems shows other items; what is chosen stays so where it is still there, otherwise the place in the list where it can.
 func (m Model) SetItems(items []Item) Model {
+	if m.at < len(m.items) {
+		was := m.items[m.at].Key
+		if i := slices.IndexFunc(items, func(it Item) bool { return it.Key == was }); i >= 0 && was != "" {
+			m.at = i
+		} else {
+			m.asked = false
+		}
+	}
 	m.items = items
 	m.at = min(m.at, max(len(items)-1, 0))
 	return m
@@ -132,6 +144,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		}
 	case screen.Notice:
 		m.Notice = msg
+	case screen.StirMsg:
+		return m, m.Init()
 	case screen.BackMsg:
 		if m.gone >= 0 && m.doors[m.gone].Stays {
 			m.doors = slices.Clone(m.doors)
@@ -144,7 +158,11 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 }
 
 func (m Model) press(k tea.KeyMsg) (Model, tea.Cmd) {
+	asked := m.asked
+	m.asked = false
 	switch {
+	case asked && key.Matches(k, m.keys.Over) && len(m.items) > 0:
+		return m.open(true)
 	case key.Matches(k, m.keys.Up):
 		m.at = max(m.at-1, 0)
 	case key.Matches(k, m.keys.Down):
@@ -157,9 +175,11 @@ func (m Model) press(k tea.KeyMsg) (Model, tea.Cmd) {
 		if m.items[m.at].Trouble != "" {
 			return m.Say(screen.Wrong("this job cannot be strung as it is; mend its file, then start again")), nil
 		}
-		s, i := m.shop, m.at
-		m.gone = -1
-		return m, screen.Open(func() (screen.Screen, error) { return s.Open(i) })
+		if held := m.items[m.at].Held; held != "" {
+			m.asked = true
+			return m.Say(screen.Notice{Text: held + "; y takes it over, any other key leaves it there", Role: theme.Warn}), nil
+		}
+		return m.open(false)
 	}
 	for i, d := range m.doors {
 		if k.String() == d.Key {
@@ -168,6 +188,13 @@ func (m Model) press(k tea.KeyMsg) (Model, tea.Cmd) {
 		}
 	}
 	return m, nil
+}
+
+// open puts the chosen racket on the bench.
+func (m Model) open(over bool) (Model, tea.Cmd) {
+	s, item := m.shop, m.items[m.at].Key
+	m.gone = -1
+	return m, screen.Open(func() (screen.Screen, error) { return s.Open(item, over) })
 }
 
 // take opens the screen behind a door.
@@ -264,6 +291,9 @@ func (m Model) item(item Item, chosen bool) []string {
 		trouble = "cannot be strung as it is"
 	}
 	said := item.Mark
+	if item.Held != "" {
+		said = item.Held + "; " + said
+	}
 	if item.Late {
 		at, said = theme.Warn, "! "+said
 	}

@@ -16,11 +16,14 @@ import (
 )
 
 // till is a shop in memory that remembers what was put on the bench.
-type till struct{ opened []int }
+type till struct{ opened []string }
 
 func (s *till) Items() ([]Item, error) { return nil, nil }
-func (s *till) Open(i int) (screen.Screen, error) {
-	s.opened = append(s.opened, i)
+func (s *till) Open(key string, over bool) (screen.Screen, error) {
+	if over {
+		key += " over"
+	}
+	s.opened = append(s.opened, key)
 	return nil, nil
 }
 func (s *till) Park(context.Context, string, bool) error { return nil }
@@ -29,9 +32,9 @@ func list(t *testing.T) Model { return listOf(t, &till{}) }
 
 func listOf(t *testing.T, s Shop) Model {
 	return New(s, golden.Plain(t), Door{Key: "b", Help: "the book", Short: "book"}, Door{Key: "c", Help: "charts", From: 70}, Door{Key: "f", Help: "new frame", Short: "frame"}).SetItems([]Item{
-		{Group: "in progress", Title: "Ada · blue", Detail: "Club sixteen", Mark: "left 3 min ago"},
+		{Key: "a", Group: "in progress", Title: "Ada · blue", Detail: "Club sixteen", Mark: "left 3 min ago"},
 		{Group: "job files", Title: "broken.toml", Trouble: "broken.toml:3:1: " + strings.Repeat("long ", 60) + "\nbroken.toml:4:1: another"},
-		{Group: "demo, all of it invented", Title: "Demo player"},
+		{Key: "demo", Group: "demo, all of it invented", Title: "Demo player"},
 	}).SetSize(80, 24)
 }
 
@@ -54,7 +57,7 @@ func TestChoose(t *testing.T) {
 		_, err := msg.(screen.OpenMsg).Open()
 		require.NoError(t, err)
 	}
-	assert.Equal(t, []int{0, 2}, s.opened, "what is in progress comes first")
+	assert.Equal(t, []string{"a", "demo"}, s.opened, "what is in progress comes first")
 	m, msg := press(list(t), tea.KeyDown, tea.KeyEnter)
 	assert.Nil(t, msg)
 	assert.Contains(t, m.View(), "mend its file")
@@ -79,4 +82,34 @@ func TestFramesFit(t *testing.T) {
 			}
 		}
 	}
+}
+
+// A racket that another bench has is taken over when that was asked, and not because the list changed meanwhile.
+func TestTakeOver(t *testing.T) {
+	s := &till{}
+	held := Item{Key: "h", Title: "Bo · red", Mark: "12/64", Held: "bench L has had it since 10:42"}
+	other := Item{Key: "o", Title: "Cy"}
+	m := listOf(t, s).SetItems([]Item{held, other})
+	assert.Contains(t, ansi.Strip(m.View()), "bench L has had it since 10:42; 12/64")
+	m, msg := press(m, tea.KeyEnter)
+	assert.Nil(t, msg)
+	assert.Contains(t, ansi.Strip(m.View()), "y takes it over")
+	yes := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("y")}
+	over := func(m Model) tea.Cmd {
+		_, cmd := m.Update(yes)
+		return cmd
+	}
+	_, err := over(m.SetItems([]Item{other, held}))().(screen.OpenMsg).Open()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"h over"}, s.opened, "it is the same one where others came before it")
+	assert.Nil(t, over(m.SetItems([]Item{other})), "it went while somebody thought about it")
+	down, _ := press(m, tea.KeyDown)
+	assert.Nil(t, over(down), "any other key leaves it")
+	assert.Nil(t, over(listOf(t, s)), "nobody asked")
+	_, msg = press(m.SetItems([]Item{other}), tea.KeyEnter)
+	_, err = msg.(screen.OpenMsg).Open()
+	require.NoError(t, err)
+	assert.Equal(t, "o", s.opened[1])
+	_, cmd := m.Update(screen.StirMsg{})
+	assert.NotNil(t, cmd, "others did something: it looks anew")
 }

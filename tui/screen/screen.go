@@ -39,6 +39,9 @@ type LeaveMsg struct{ Said string }
 // BackMsg tells a screen that it is up again, and which one was left.
 type BackMsg struct{ Left Screen }
 
+// StirMsg tells the screen that is up that other benches did something.
+type StirMsg struct{}
+
 // Open asks for another screen.
 func Open(open func() (Screen, error)) tea.Cmd { return func() tea.Msg { return OpenMsg{open} } }
 

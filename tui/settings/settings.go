@@ -14,6 +14,7 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
 	"pullcard/sequence/controlchart"
+	"pullcard/sequence/room/postgres"
 	"pullcard/sequence/shop"
 	"pullcard/tui/draw"
 )
@@ -41,6 +42,8 @@ type Settings struct {
 	GaugeDays int
 	// Strain is what the house takes for granted of hoops, strings and its machine as things that give.
 	Strain assume.Table
+	// Room is how long a bench waits for a room's server that does not answer; no key waits for it.
+	Room postgres.Limits
 	// Keys are further keys by what they do, beside those that always do it.
 	Keys map[string][]string
 }
@@ -50,7 +53,7 @@ const usualRecorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"
 
 // Usual are the settings of a house that has no file.
 func Usual() Settings {
-	return Settings{Hold: 700 * time.Millisecond, Theme: "auto", Recorder: usualRecorder, GaugeN: controlchart.GaugeSD, GaugeDays: shop.GaugeDays}
+	return Settings{Hold: 700 * time.Millisecond, Theme: "auto", Recorder: usualRecorder, GaugeN: controlchart.GaugeSD, GaugeDays: shop.GaugeDays, Room: postgres.Usual()}
 }
 
 // Acts are what keys can be set for, in the order of the file.
@@ -83,6 +86,14 @@ words   = ""          # the file of its words, for another language; pullcard se
 [strain]
 # drawback = "0.5 mm"   # what a clamp gives
 # support  = "1000 N/mm"
+
+# How long this bench waits for the server of a room, in the background: no key ever waits for it.
+[room]
+connect   = "5 s"     # to be let in
+statement = "20 s"    # for one answer
+keepalive = "10 s"    # between looks whether a silent server is there
+unacked   = "15 s"    # for what was sent to be received
+poll      = "3 s"     # between looks where nobody says that there is something new
 
 # Further keys, for a foot pedal that sends one of its own; the usual ones go on working. Names are those of single
 # letters, f1 to f20, tab, home, end, insert, delete, ctrl+a to ctrl+z.
@@ -127,6 +138,9 @@ func Read(file string, data []byte, themes []string) (Settings, error) {
 		s.Voice, s.VoiceWords = strings.TrimSpace(voice.Text("command").S), voice.Text("words").S
 	}
 	s.Strain = assume.Read(doc, t)
+	if limits := t.Table("room"); limits != nil {
+		r.room(limits)
+	}
 	if keys := t.Table("keys"); keys != nil {
 		r.keys(keys)
 	}
@@ -149,6 +163,26 @@ func (r reader) hold(v source.Text) {
 		return
 	}
 	r.s.Hold = d
+}
+
+// room reads how long a bench waits for a server.
+func (r reader) room(t *source.Table) {
+	l := &r.s.Room
+	for _, of := range []struct {
+		key string
+		to  *time.Duration
+	}{{"connect", &l.Connect}, {"statement", &l.Statement}, {"keepalive", &l.Keepalive}, {"unacked", &l.Unacked}, {"poll", &l.Poll}} {
+		v := t.Text(of.key)
+		if !v.Given {
+			continue
+		}
+		d, err := time.ParseDuration(strings.ReplaceAll(v.S, " ", ""))
+		if err != nil || d < 100*time.Millisecond || d > 10*time.Minute {
+			r.doc.Problem(v.Pos, `room.%s is %q; write 0.1 s to 600 s, as "5 s"`, of.key, v.S)
+			continue
+		}
+		*of.to = d
+	}
 }
 
 func (r reader) theme(v source.Text, themes []string) {

@@ -197,7 +197,8 @@ DECLARE c pullcard.claims;
 BEGIN
 	PERFORM pullcard.here(me);
 	INSERT INTO pullcard.claims AS held VALUES (name, over + 1, me, clock_timestamp())
-		ON CONFLICT (job) DO UPDATE SET number = held.number + 1, bench = excluded.bench, at = excluded.at WHERE held.number = over
+		ON CONFLICT (job) DO UPDATE SET number = over + 1, bench = excluded.bench, at = excluded.at
+			WHERE over BETWEEN held.number AND held.number + 1000 -- a bench that is alone takes over too, with a number of its own
 		RETURNING * INTO c;
 	IF FOUND THEN
 		PERFORM pg_notify('pullcard', '');

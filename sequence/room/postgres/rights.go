@@ -51,3 +51,6 @@ func Rights(database string) string {
 
 // Database is the name of the room's database.
 func (t *Target) Database() string { return t.config.Database }
+
+// Login is who comes to the room.
+func (t *Target) Login() string { return t.config.User }

@@ -1,7 +1,7 @@
 // Package servertest starts a database server for tests, once a test binary, from what is installed on this machine. Where nothing is
 // installed it says so and skips.
 //
-// A package that uses it has a TestMain that calls Main; Start gives the server, Room a new database.
+// A package that uses it has a TestMain that calls Main, or Stop at its end; Start gives the server, Room a new database.
 package servertest
 
 import (
@@ -73,13 +73,18 @@ func Start(t testing.TB) *Server {
 // Main runs tests and ends the server after them.
 func Main(m *testing.M) {
 	status := m.Run()
+	Stop()
+	os.Exit(status)
+}
+
+// Stop ends the server, where this binary has one.
+func Stop() {
 	if s := running.Load(); s != nil {
 		s.Kill()
 		if err := os.RemoveAll(s.Folder); err != nil {
 			fmt.Fprintln(os.Stderr, err)
 		}
 	}
-	os.Exit(status)
 }
 
 // running is the server that this binary has, for Main to end.

@@ -1,0 +1,178 @@
+package room_test
+
+import (
+	"context"
+	"errors"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/records"
+	"pullcard/sequence/room"
+)
+
+// faulty is a room that can be cut off, or hang.
+type faulty struct {
+	room.Room
+	mu   sync.Mutex
+	err  error
+	hang bool
+}
+
+var errCut = errors.New("the cable is out")
+
+func (f *faulty) set(err error, hang bool) {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.err, f.hang = err, hang
+}
+
+func (f *faulty) pass(ctx context.Context) error {
+	f.mu.Lock()
+	err, hang := f.err, f.hang
+	f.mu.Unlock()
+	if hang {
+		<-ctx.Done()
+		return ctx.Err()
+	}
+	return err
+}
+
+func (f *faulty) Enter(ctx context.Context, epoch, last, next string) error {
+	if err := f.pass(ctx); err != nil {
+		return err
+	}
+	return f.Room.Enter(ctx, epoch, last, next)
+}
+
+func (f *faulty) Fetch(ctx context.Context, after book.Vector, limit int) ([]book.Row, error) {
+	if err := f.pass(ctx); err != nil {
+		return nil, err
+	}
+	return f.Room.Fetch(ctx, after, limit)
+}
+
+func (f *faulty) Claim(ctx context.Context, job string, over int) (int, error) {
+	if err := f.pass(ctx); err != nil {
+		return 0, err
+	}
+	return f.Room.Claim(ctx, job, over)
+}
+
+// running is a bench with a keeper at work.
+type running struct {
+	*room.Keeper
+	b    *book.Book
+	room *faulty
+	said chan room.Status
+}
+
+func run(t *testing.T, mem *room.Memory, bench string) *running {
+	t.Helper()
+	r := &running{b: newBench(t, bench), room: &faulty{Room: mem.As(bench)}, said: make(chan room.Status, 1000)}
+	r.Keeper = room.NewKeeper(room.Syncer{Book: r.b, Room: r.room, Now: time.Now}, bench, func(s room.Status) { r.said <- s })
+	ctx, cancel := context.WithCancel(context.Background())
+	over := make(chan struct{})
+	go func() {
+		defer close(over)
+		r.Run(ctx)
+	}()
+	t.Cleanup(func() { cancel(); <-over })
+	return r
+}
+
+// until waits for something that the keeper tells.
+func (r *running) until(t *testing.T, what string, is func(room.Status) bool) room.Status {
+	t.Helper()
+	for {
+		select {
+		case s := <-r.said:
+			if is(s) {
+				return s
+			}
+		case <-time.After(10 * time.Second):
+			t.Fatalf("it never tells: %s", what)
+		}
+	}
+}
+
+func TestKeeper(t *testing.T) {
+	ctx, mem := context.Background(), room.NewMemory(time.Now)
+	k, l := run(t, mem, "K"), run(t, mem, "L")
+	p := player(t, k.b, "Ada (invented)", clock(1))
+	l.until(t, "news", func(s room.Status) bool { return s.News })
+	got, err := l.b.Record(ctx, p.UID)
+	require.NoError(t, err)
+	assert.Equal(t, p.Fields, got.Fields)
+
+	k.room.set(errCut, false)
+	player(t, k.b, "Bo (invented)", clock(2))
+	s := k.until(t, "alone", func(s room.Status) bool { return !s.Alone.IsZero() && s.Waiting == 1 })
+	require.ErrorIs(t, s.Err, errCut)
+	player(t, k.b, "Cy (invented)", clock(3))
+	k.until(t, "more waits", func(s room.Status) bool { return s.Waiting == 2 })
+	k.room.set(nil, false)
+	k.until(t, "together", func(s room.Status) bool { return s.Alone.IsZero() && s.Waiting == 0 })
+	l.until(t, "what waited", func(room.Status) bool {
+		list, err := l.b.Find(ctx, records.KindPlayer, "", 0)
+		require.NoError(t, err)
+		return len(list) == 3
+	})
+}
+
+// Taking a racket is decided by the room; where that does not answer nobody waits for it.
+func TestKeeperTakes(t *testing.T) {
+	ctx, mem := context.Background(), room.NewMemory(time.Now)
+	k, l := run(t, mem, "K"), run(t, mem, "L")
+	_, err := k.b.NewJob(ctx, book.Draft{At: clock(1), Plan: invented(3)})
+	require.NoError(t, err)
+	list, err := k.b.Jobs(ctx, book.Filter{})
+	require.NoError(t, err)
+	job := list[0].UID
+	k.Want(job)
+	holder := func(r *running, bench string, number int) {
+		r.until(t, bench+" has it", func(room.Status) bool {
+			claims, err := r.b.Claims(ctx)
+			require.NoError(t, err)
+			return claims[job].Bench == bench && claims[job].Number == number
+		})
+	}
+	holder(l, "K", 1)
+	reached, err := l.Take(ctx, job, false)
+	var held *room.HeldError
+	require.ErrorAs(t, err, &held)
+	assert.True(t, reached)
+	assert.Equal(t, "K", held.Bench)
+	reached, err = l.Take(ctx, job, true)
+	require.NoError(t, err)
+	assert.True(t, reached)
+	holder(k, "L", 2)
+
+	k.room.set(nil, true)
+	begin := time.Now()
+	reached, err = k.Take(ctx, job, true)
+	require.NoError(t, err)
+	assert.False(t, reached, "the room hangs, and the bench goes on")
+	assert.Less(t, time.Since(begin), 5*time.Second)
+	k.room.set(nil, false)
+
+	l.room.set(errCut, false)
+	player(t, l.b, "Ada (invented)", clock(2))
+	l.until(t, "alone", func(s room.Status) bool { return !s.Alone.IsZero() })
+	other, err := l.b.NewJob(ctx, book.Draft{At: clock(2), Plan: invented(4)})
+	require.NoError(t, err)
+	j, err := l.b.Job(ctx, other)
+	require.NoError(t, err)
+	_, err = l.Take(ctx, j.UID, false)
+	require.NoError(t, err, "it is asked for when the room is back")
+	l.room.set(nil, false)
+	k.until(t, "L has the other", func(room.Status) bool {
+		claims, err := k.b.Claims(ctx)
+		require.NoError(t, err)
+		return claims[j.UID].Bench == "L"
+	})
+}
