@@ -90,7 +90,7 @@ words   = ""          # the file of its words, for another language; pullcard se
 # How long this bench waits for the server of a room, in the background: no key ever waits for it.
 [room]
 connect   = "5 s"     # to be let in
-statement = "20 s"    # for one answer
+statement = "10 s"    # for one answer
 keepalive = "10 s"    # between looks whether a silent server is there
 unacked   = "15 s"    # for what was sent to be received
 poll      = "3 s"     # between looks where nobody says that there is something new

@@ -30,7 +30,7 @@ type Limits struct {
 
 // Usual are limits for a venue.
 func Usual() Limits {
-	return Limits{Connect: 5 * time.Second, Statement: 20 * time.Second, Keepalive: 10 * time.Second, Unacked: 15 * time.Second, Poll: 3 * time.Second}
+	return Limits{Connect: 5 * time.Second, Statement: 10 * time.Second, Keepalive: 10 * time.Second, Unacked: 15 * time.Second, Poll: 3 * time.Second}
 }
 
 // Target is a database on a server that is to be reached in one way.

@@ -37,7 +37,7 @@ func TestURL(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, 3*time.Second, at.limits.Unacked)
 	assert.Equal(t, 7*time.Second, at.limits.Keepalive)
-	assert.Equal(t, "20000", at.config.RuntimeParams["statement_timeout"])
+	assert.Equal(t, "10000", at.config.RuntimeParams["statement_timeout"])
 	assert.Equal(t, "r at h.invalid:5432 as b", at.String())
 	t.Setenv("PGSSLMODE", "require")
 	at, err = At("postgres://b@h.invalid/r", Usual())
