@@ -6,7 +6,6 @@ package postgres
 
 import (
 	"crypto/tls"
-	"errors"
 	"fmt"
 	"net"
 	"net/url"
@@ -16,7 +15,6 @@ import (
 	"time"
 
 	"github.com/jackc/pgx/v5"
-	"github.com/jackc/pgx/v5/pgconn"
 )
 
 // Limits are how long a bench waits for a server that does not answer. Nothing on a screen waits for any of it.
@@ -160,9 +158,3 @@ func (t *Target) Way() string {
 }
 
 func verified(c *tls.Config) bool { return !c.InsecureSkipVerify }
-
-// unreachable says whether an error is that of a server that is not there or does not answer, and not one that it gave.
-func unreachable(err error) bool {
-	var said *pgconn.PgError
-	return !errors.As(err, &said)
-}
