@@ -143,6 +143,9 @@ BEGIN
 	END IF;
 	FOR r IN SELECT * FROM unnest(benches, epochs, seqs, kinds, digests, hashes, bodies) WITH ORDINALITY
 			AS t (bench, epoch, seq, kind, digest, hash, body, nth) ORDER BY nth LOOP
+		IF r.bench IS NULL OR r.epoch IS NULL OR r.seq IS NULL OR r.hash IS NULL THEN
+			RAISE 'a row without bench, epoch, number or hash' USING ERRCODE = 'PC001';
+		END IF;
 		IF e.epoch IS DISTINCT FROM r.epoch THEN
 			UPDATE pullcard.epochs SET seq = e.seq, hash = e.hash WHERE epoch = e.epoch;
 			INSERT INTO pullcard.epochs (epoch, bench) VALUES (r.epoch, CASE WHEN repair THEN r.bench ELSE me END) ON CONFLICT DO NOTHING;
@@ -196,6 +199,9 @@ CREATE FUNCTION pullcard.claim(me text, name text, over integer) RETURNS integer
 DECLARE c pullcard.claims;
 BEGIN
 	PERFORM pullcard.here(me);
+	IF over IS NULL OR over NOT BETWEEN 0 AND 1000000 THEN
+		RAISE '% is no number of a claim', over USING ERRCODE = 'PC001';
+	END IF;
 	INSERT INTO pullcard.claims AS held VALUES (name, over + 1, me, clock_timestamp())
 		ON CONFLICT (job) DO UPDATE SET number = over + 1, bench = excluded.bench, at = excluded.at
 			WHERE over BETWEEN held.number AND held.number + 1000 -- a bench that is alone takes over too, with a number of its own
