@@ -69,13 +69,13 @@ func TestEnterBeforeTheAnswer(t *testing.T) {
 
 func TestAddFromTheList(t *testing.T) {
 	r := newRig(t, &memory{}).shows("no players yet; ctrl+n adds one").press("ctrl+n").shows("NEW PLAYER", "needed", "as the player wants to be called")
-	r.press("ctrl+s").shows("! missing; it is needed").write("Cleo Frost (invented)").press("enter", "enter").write("2").press("ctrl+s")
+	r.press("ctrl+s").shows("! missing; it is needed").write("Cleo Frost (invented)").press("enter").to("plays a week").write("2").press("ctrl+s")
 	assert.Equal(t, "keep player  name=Cleo Frost (invented) plays=2 ", r.lastAsked("keep"))
 	r.shows("PLAYER  Cleo Frost (invented)", "plays a week  2", "is in the book").press("esc").shows("▶ Cleo Frost")
 }
 
 func TestProblemsStandBesideTheirFields(t *testing.T) {
-	r := newRig(t, till()).press("ctrl+n").write("Dora (invented)").press("tab", "tab").write("often").press("enter")
+	r := newRig(t, till()).press("ctrl+n").write("Dora (invented)").to("plays a week").write("often").press("enter")
 	r.shows("▶ plays a week  often", `! "often" is no number from 0 to 50`)
 	r.book.fail = fmt.Errorf("book x: add: %w", errors.Join(errors.Join(errors.New("contact: not so"), errors.New("plays: nor so")), errors.New("and the moon is wrong")))
 	r.press("backspace", "backspace", "backspace", "backspace", "backspace").write("3").press("ctrl+s")
@@ -147,17 +147,14 @@ func TestCorrect(t *testing.T) {
 	r := newRig(t, till()).press("right", "enter", "e").shows("CORRECT RACKET  red dot", "Ada Winter", "305 g")
 	r.press("ctrl+s").shows("RACKET  red dot", "nothing was changed")
 	assert.Empty(t, r.lastAsked("keep"))
-	r.press("e", "tab", "tab", "tab", "backspace", "backspace", "backspace", "backspace", "backspace").write("301 g").press("tab", "tab", "tab").write("weighed").press("enter")
+	r.press("e").to("mass").press("backspace", "backspace", "backspace", "backspace", "backspace").write("301 g").to("why").write("weighed").press("enter")
 	assert.Equal(t, "keep racket racket-3 mass=301 g weighed", r.lastAsked("keep"))
 	r.shows("mass    301 g   was 305 g until 2026-11-20, weighed", "red dot is in the book")
-	r.press("e", "tab", "tab", "backspace", "tab").shows("✓ frame").press("esc", "esc").shows("RACKET  red dot", "frame   club-sixteen")
+	r.press("e").to("frame").press("backspace", "tab").shows("✓ frame").press("esc", "esc").shows("RACKET  red dot", "frame   club-sixteen")
 }
 
 func TestCorrectTakesAway(t *testing.T) {
-	r := newRig(t, till()).press("right", "right", "enter", "e")
-	for range 6 {
-		r.press("tab")
-	}
+	r := newRig(t, till()).press("right", "right", "enter", "e").to("material")
 	r.shows("▶ material     ◀ polyester ▶").press("backspace").shows("◀ - ▶").press("ctrl+s")
 	assert.Equal(t, "keep stock stock-1 material= ", r.lastAsked("keep"))
 	r.shows("material  nothing   was polyester until 2026-11-20")

@@ -29,10 +29,10 @@ func states(t testing.TB, ascii bool) map[string]*rig {
 		"away":    newRig(t, till()).press("enter", "d"),
 		"which":   newRig(t, till()).press("enter", "a"),
 		"form":    newRig(t, till()).press("left", "ctrl+n").write("a"),
-		"tension": newRig(t, till()).press("left", "ctrl+n", "tab", "tab", "tab", "tab", "tab", "tab").write("24"),
+		"tension": newRig(t, till()).press("left", "ctrl+n").to("tension").write("24"),
 		"choice":  newRig(t, till()).press("left", "enter", "a", "v", "right"),
-		"correct": newRig(t, till()).press("right", "down", "enter", "e", "down", "down"),
-		"wrong":   newRig(t, till()).press("right", "right", "ctrl+n", "tab", "r", "tab").write("200 mm").press("tab").write("x").press("ctrl+s"),
+		"correct": newRig(t, till()).press("right", "down", "enter", "e").to("frame"),
+		"wrong":   newRig(t, till()).press("right", "right", "ctrl+n").to("form").press("r").to("length").write("200 mm").to("sets").write("x").press("ctrl+s"),
 	}
 }
 

@@ -233,6 +233,19 @@ func (r *rig) press(keys ...string) *rig {
 	return r
 }
 
+// to goes to a field of the form that is up, by its label.
+func (r *rig) to(label string) *rig {
+	r.t.Helper()
+	for range 30 {
+		if s := r.screen(); strings.Contains(s, "▶ "+label+" ") || strings.Contains(s, "> "+label+" ") {
+			return r
+		}
+		r.press("tab")
+	}
+	require.Fail(r.t, "there is no such field", label)
+	return r
+}
+
 // write types a text a letter at a time.
 func (r *rig) write(text string) *rig { return r.press(strings.Split(text, "")...) }
 
