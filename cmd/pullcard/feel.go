@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pullcard/sequence/calc"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 )
@@ -41,9 +42,13 @@ compared as they are ordered, or with --left as much as is left of each strand.`
 				if err != nil {
 					return err
 				}
+				if left != nil {
+					f.Taken = w.Numbers().Takes(houseStrain())
+				}
 				return reply(c, f, func(out io.Writer) {
 					fmt.Fprintf(out, "to feel like job %d: %s, plus or minus %s\n", f.Job, records.Bed(f.Mains, f.Crosses), f.PlusMinus)
 					writeEvidence(out, f.Lines)
+					tell(out, calc.TellTaken(f.Taken))
 				})
 			})
 		}),

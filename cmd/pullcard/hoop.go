@@ -3,11 +3,10 @@ package main
 import (
 	"context"
 	"fmt"
+	"strings"
 
-	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/assume"
-	"pullcard/patterns/library"
-	"pullcard/sequence"
+	"pullcard/patterns/harmless"
 	"pullcard/sequence/calc"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/shop"
@@ -55,15 +54,17 @@ func (h *house) hoopSheet(b shop.Bench, p *plan.Plan) hoop.Sheet {
 		return g.Words(), nil
 	}
 	s.Beside = func(ctx context.Context, tell func(tried, of int)) ([]string, error) {
-		sides, err := own.Sides(ctx, table, otherSheets(own.Technique), true, tell)
+		sheets, unread := h.Sheets(ctx, own.Technique)
+		sides, err := own.Sides(ctx, table, sheets, true, tell)
 		if err != nil {
 			return nil, err
 		}
 		words := calc.Verdict(sides)
 		for _, o := range sides {
-			if o.Why == "" { // the frame can be strung so
-				words = append(words, o.Words())
-			}
+			words = append(words, o.Words())
+		}
+		if unread != nil {
+			words = append(words, strings.Split(harmless.Page(unread.Error()), "\n")...)
 		}
 		return words, nil
 	}
@@ -71,16 +72,6 @@ func (h *house) hoopSheet(b shop.Bench, p *plan.Plan) hoop.Sheet {
 		s.Keep = func(text string) error { return h.Hoop(context.Background(), b.Recorder.Job(), text) }
 	}
 	return s
-}
-
-// otherSheets are the built-in sheets beside one.
-func otherSheets(own *sequence.Technique) (out []*sequence.Technique) {
-	for _, name := range library.Techniques() {
-		if t, err := disk.Files().Technique(name); err == nil && t.Name != own.Name {
-			out = append(out, t)
-		}
-	}
-	return out
 }
 
 // foresee is what to say before steps: a load of a support above the limit, and what to expect when the hoop is measured.

@@ -393,6 +393,7 @@ func TestOtherwiseThanLastTime(t *testing.T) {
 	assert.InEpsilon(t, was.Assumed.Loaded.Stiffness, is.Assumed.Loaded.Stiffness, 0.005, "within what rounding to 0.1 kg makes of it")
 	assert.NotEqual(t, "24 kg", got.Mains)
 	assert.Contains(t, tell("book", "feel", other, "--like", "1", "--left", "day"), "left now: the plan played on the elastic hoop, a day later: mains keep ")
+	assert.Contains(t, tell("book", "feel", other, "--like", "1", "--left", "day"), "what a clamp gives")
 }
 
 // The ticket tells what the book knows: who strung it, on which machine and at what it was set, the reading.

@@ -5,6 +5,7 @@ import (
 	"sync"
 
 	"pullcard/patterns"
+	"pullcard/patterns/assume"
 	"pullcard/patterns/grid"
 	"pullcard/patterns/mechanics"
 	"pullcard/sequence/plan"
@@ -53,6 +54,8 @@ type Assumed struct {
 	Curve []mechanics.Bent
 	// String says which string was taken because the job does not tell it, empty where it does.
 	String string
+	// Taken are the numbers of the elastic hoop that the tensions left rest on, none where a flat loss is taken.
+	Taken []assume.Line
 }
 
 // Bed works out what the bed will be. The error is a source.Problems for a hoop that is missing or impossible.
@@ -102,8 +105,9 @@ func (s *Strung) assume(loss mechanics.Assumption, left *Left) (a Assumed, err e
 	with := s.Setup.Times(1 - loss.Percent/100)
 	if left != nil {
 		loss, with = left.assumption(s.Setup), left.On(s.Setup)
+		a.Taken = left.Takes
 	}
-	a = Assumed{Loss: loss, Figures: s.Figures.Assuming(loss), Ball: mechanics.BallOf(s.Setup.Frame.Sport), String: s.Assumed}
+	a = Assumed{Taken: a.Taken, Loss: loss, Figures: s.Figures.Assuming(loss), Ball: mechanics.BallOf(s.Setup.Frame.Sport), String: s.Assumed}
 	if a.Loaded, err = s.Net.Loaded(a.Ball); err != nil {
 		return a, err
 	}

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"slices"
 
+	"pullcard/patterns/assume"
 	"pullcard/patterns/grid"
 	"pullcard/patterns/mechanics"
 	"pullcard/sequence/plan"
@@ -79,6 +80,8 @@ type spot struct {
 type assumed struct {
 	LossPercent float64 `json:"loss_percent"`
 	Source      string  `json:"source"`
+	// Taken are the numbers of the elastic hoop that tensions left rest on.
+	Taken []assume.Line `json:"taken,omitempty"`
 	inThreeUnits
 	FrequenciesHz []float64 `json:"frequencies_hz"`
 	String        string    `json:"string,omitempty"`
@@ -153,7 +156,7 @@ func spots(b *Bed) []spot {
 func assumedJSON(b *Bed) assumed {
 	a := b.Assumed
 	out := assumed{
-		LossPercent: a.Loss.Percent, Source: a.Loss.Source, inThreeUnits: inUnits(a.Figures.Stiffness), FrequenciesHz: a.Figures.Hz,
+		LossPercent: a.Loss.Percent, Source: a.Loss.Source, Taken: a.Taken, inThreeUnits: inUnits(a.Figures.Stiffness), FrequenciesHz: a.Figures.Hz,
 		String: a.String, Loaded: loadedJSON(a.Ball, a.Loaded), LoadedWithLoss: loadedJSON(a.Ball, a.LoadedStrung),
 	}
 	for _, c := range b.Choices {

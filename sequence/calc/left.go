@@ -12,7 +12,9 @@ import (
 // Left are the tensions left in a bed as its plan was played on the elastic hoop.
 type Left struct {
 	// When says of which moment: "off the machine" or "a day later".
-	When  string
+	When string
+	// Takes are the numbers that the play took for granted.
+	Takes []assume.Line
 	share map[patterns.Strand]float64 // of what was ordered for its kind
 	kept  [2]float64                  // the mean of mains and crosses over what was ordered
 }
@@ -23,7 +25,7 @@ func (w Work) Left(house assume.Table, day bool) (*Left, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Left{When: "off the machine", share: map[patterns.Strand]float64{}}
+	l := &Left{When: "off the machine", Takes: w.Takes(house), share: map[patterns.Strand]float64{}}
 	if day {
 		l.When = "a day later"
 	}
@@ -77,7 +79,7 @@ func (l *Left) assumption(s mechanics.Setup) mechanics.Assumption {
 
 // Words say which tensions they are.
 func (l *Left) Words() string {
-	return fmt.Sprintf("the plan played on the elastic hoop, %s: mains keep %.0f %%, crosses %.0f %%; a mean, each strand has its own; pullcard strain lists what it takes for granted", l.When, 100*l.kept[0], 100*l.kept[1])
+	return fmt.Sprintf("the plan played on the elastic hoop, %s: mains keep %.0f %%, crosses %.0f %%; a mean, each strand has its own", l.When, 100*l.kept[0], 100*l.kept[1])
 }
 
 // sameFeel is mechanics.SameFeel; where tensions left are known it makes the bed feel like what is left, and gives back what has to be

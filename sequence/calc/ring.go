@@ -1,6 +1,7 @@
 package calc
 
 import (
+	"pullcard/patterns/assume"
 	"pullcard/patterns/mechanics"
 	"pullcard/patterns/tap"
 )
@@ -18,6 +19,8 @@ type Ring struct {
 	Loss               mechanics.Assumption
 	// Left says of which moment the tensions left were taken instead of the usual loss, empty where they were not.
 	Left string
+	// Taken are the numbers of the elastic hoop that they rest on.
+	Taken []assume.Line
 	// KeptPercent is how much of the ordered tensions the bed would have kept to ring as it does.
 	KeptPercent float64
 	// String says which string was taken because the job does not tell it, empty where it does.
@@ -54,7 +57,7 @@ func (w Work) RingWith(hz float64, left *Left) (*Ring, error) {
 		if err != nil {
 			return nil, err
 		}
-		r.Loss, r.LossHz, r.Left = a.Loss, a.Figures.Hz[0], left.When
+		r.Loss, r.LossHz, r.Left, r.Taken = a.Loss, a.Figures.Hz[0], left.When, a.Taken
 	}
 	r.KeptPercent = 100 + tap.TensionChange(r.ComputedHz, hz)
 	return r, nil

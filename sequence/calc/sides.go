@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strings"
 
 	"pullcard/patterns"
 	"pullcard/patterns/assume"
@@ -165,9 +166,18 @@ func variants(t *sequence.Technique) (out []Variant) {
 	return out
 }
 
-// Words tell it in a line, where there is a plan.
+// Words tell it in a line.
 func (o Outcome) Words() string {
+	if o.Why != "" {
+		return harmless.Text(o.Name + ": cannot be strung so: " + o.why())
+	}
 	return harmless.Text(fmt.Sprintf("%s: uneven by %.1f %%, bends the hoop by %.1f N·m, a support carries %.0f N, %d steps", o.Name, o.UnevenPercent, o.BendingNm, o.SupportN, o.Steps))
+}
+
+// why is the first that stands against it.
+func (o Outcome) why() string {
+	first, _, _ := strings.Cut(o.Why, "\n")
+	return first
 }
 
 // Verdict says which of some techniques leaves the most even bed and which loads the hoop least.

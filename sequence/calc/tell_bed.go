@@ -27,7 +27,7 @@ func (w Work) TellBed(b *Bed, other string) []Section {
 		bed.Say("rings at   see below: the job does not tell its string")
 	}
 	out := []Section{where, w.tensions(b.Settings), bed, tellChoices(b.Choices), b.loads()}
-	out = append(out, tellStrands(b.ByStrand), b.assumptions())
+	out = append(out, tellStrands(b.ByStrand), b.assumptions(), TellTaken(b.Assumed.Taken))
 	if b.Feel != nil {
 		out = append(out, w.feel(b, other))
 	}

@@ -25,5 +25,5 @@ func (w Work) TellRing(r *Ring, hz float64) []Section {
 	} else {
 		s.Say("with the usual loss of %g %% after stringing it would ring at %.0f Hz (%s)", r.Loss.Percent, r.LossHz, r.Loss.Source)
 	}
-	return []Section{bed, s}
+	return []Section{bed, s, TellTaken(r.Taken)}
 }

@@ -2,7 +2,6 @@ package calc
 
 import (
 	"fmt"
-	"strings"
 
 	"pullcard/patterns/assume"
 	"pullcard/patterns/harmless"
@@ -18,8 +17,7 @@ func TellSides(sides []Outcome) (s Section) {
 	for _, o := range sides {
 		row := fmt.Sprintf("%.1f %%\t%.0f N\t%.1f N·m\t%.0f N\t%.1f mm\t%.1f mm\t%d", o.UnevenPercent, o.MeanN, o.BendingNm, o.SupportN, o.ShorterMM, o.WiderMM, o.Steps)
 		if o.Why != "" {
-			why, _, _ := strings.Cut(o.Why, "\n")
-			row = "–  " + harmless.Text(why)
+			row = "–  " + harmless.Text(o.why())
 		}
 		rows = append(rows, harmless.Text(o.Name)+"\t"+row)
 	}
@@ -28,9 +26,12 @@ func TellSides(sides []Outcome) (s Section) {
 	return s
 }
 
-// TellTaken tells the numbers that are taken for granted.
-func TellTaken(takes []assume.Line) Section {
-	s := Section{Head: "ASSUMED, none of it part of the plan; a table [strain] in settings, layout, sheet or job sets it"}
+// TellTaken tells the numbers that are taken for granted, an empty section for none.
+func TellTaken(takes []assume.Line) (s Section) {
+	if len(takes) == 0 {
+		return s
+	}
+	s = Section{Head: "ASSUMED, none of it part of the plan; a table [strain] in settings, layout, sheet or job sets it"}
 	rows := make([]string, len(takes))
 	for i, l := range takes {
 		rows[i] = fmt.Sprintf("%s\t%s\t%s\t(%s)", l.Key, harmless.Text(l.Value), l.What, harmless.Text(l.Source))

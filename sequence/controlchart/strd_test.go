@@ -126,7 +126,8 @@ func cells(t *testing.T, responses int, leading string) (rows [][]float64) {
 	return rows
 }
 
-// The sets that are made are those of NIST's files; the files of the longer ones were held against it likewise, number by number.
+// The sets that are made are those of NIST's files, where those are kept here. The others differ by the number of responses and the
+// constant digits, as NIST describes them; what is certified of each holds for what is made.
 func TestCellsAreTheFiles(t *testing.T) {
 	assert.Equal(t, numbers(t, "SmLs01", 60), cells(t, 21, ""))
 	assert.Equal(t, numbers(t, "SmLs04", 60), cells(t, 21, "100000"))

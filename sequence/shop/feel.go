@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 
+	"pullcard/patterns/assume"
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
 	"pullcard/sequence/calc"
@@ -21,6 +22,8 @@ type Felt struct {
 	PlusMinus string         `json:"plus_minus"`
 	Set       string         `json:"set,omitempty"`
 	Lines     []verdict.Line `json:"lines"`
+	// Taken are the numbers of the elastic hoop that tensions left rest on, none for beds as they are ordered.
+	Taken []assume.Line `json:"taken,omitempty"`
 }
 
 // Feel says how to string w so that it feels like a strung job, by the UID of that; left are the tensions left in a bed, nil to
