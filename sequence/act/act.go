@@ -77,7 +77,7 @@ type Act struct {
 	Face        plan.Face // how a cross passes the first main
 	Meets       int       // and how many it meets
 	Anchor      plan.Strand
-	Knot        string
+	Knot        string // of a clamp that comes off: what holds the tail from then on
 	// TailMM is what stays of a tail that is trimmed, NeedMM how much of it the knot needs that is tied or comes next.
 	TailMM, NeedMM float64
 	// Blocked are those of the holes over which a run lies already, with a scrap left in them to follow.
@@ -191,6 +191,9 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 		a.Verb, a.Clamp = ClampOff, o.Clamp
 		if g := r.Grip(o.Clamp); g != nil {
 			a.grip(p, r, o.Clamp, *g)
+			if k := r.KnotOf(plan.Spot{Strand: g.Strand, Hole: g.Hole}); k != nil && !k.Trimmed {
+				a.Knot = "knot"
+			}
 		}
 	case plan.Release:
 		a.Verb = Ease

@@ -193,7 +193,7 @@ func (m Moment) opened(k plan.Knot) Question {
 	keep.Extent, keep.Choose = plan.Crept, plan.Keep
 	anew := "it came open, or is to be tied again: its tail is pulled again"
 	if k.Trimmed {
-		anew = "it came open: its tail is trimmed, too short to be tied again; a new piece"
+		anew = "it came open: its tail is trimmed, too short to be tied again; " + m.anewAfter(k)
 	}
 	hint := fmt.Sprintf("%s loses most of what it had", k.Strand)
 	if beside := m.r.Before(k.Strand).Strand; beside != "" {
@@ -203,6 +203,22 @@ func (m Moment) opened(k plan.Knot) Question {
 		known(anew, t),
 		{Say: "it gave a little and holds now: keep it, by name", Trouble: keep, Words: "who decided it, and why?"},
 	}}
+}
+
+// anewAfter says what comes out where a knot can be tied no more.
+func (m Moment) anewAfter(k plan.Knot) string {
+	woven := slices.ContainsFunc(m.r.Spans(), func(s plan.Span) bool { return s.Laid() && cross(&s) })
+	switch {
+	case m.plan.Terms.Pieces == 1 && woven:
+		return "mains and crosses are one piece: all of it is cut out and strung anew"
+	case m.plan.Terms.Pieces == 1:
+		return "all mains are cut out and strung anew"
+	case k.Strand[0] == 'C':
+		return "the crosses are cut out and strung anew, the mains stay"
+	case woven:
+		return "mains and crosses are cut out and strung anew"
+	}
+	return "the mains are cut out and strung anew"
 }
 
 func (m Moment) swapped() Question {
