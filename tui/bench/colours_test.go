@@ -9,6 +9,7 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns/sweep"
 	"pullcard/tui/internal/golden"
 	"pullcard/tui/theme"
 )
@@ -18,7 +19,10 @@ func TestEveryCellHasARole(t *testing.T) {
 	usual := lipgloss.ColorProfile() // what nobody gave a style would have a colour of its own on a real terminal
 	lipgloss.SetColorProfile(termenv.TrueColor)
 	defer lipgloss.SetColorProfile(usual)
-	for _, name := range theme.Names()[:4] {
+	for i, name := range theme.Names()[:4] {
+		if !sweep.Take(i, 4) {
+			continue
+		}
 		th := golden.Theme(t, name, termenv.TrueColor)
 		known := map[string]bool{}
 		for _, r := range theme.Roles() {
