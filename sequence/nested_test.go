@@ -27,6 +27,10 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"15 clamp-slipped clamp=B extent=base done=1", "18 wrong-hole strand=C5 hole=4TR done=1"}},
 		{"both ends of a main are in wrong holes", flying + "[mains]\nfirst = \"L\"\nlead = 1\nboost = 0\n[crosses]\nstart = \"knot\"\n", 6, 5, "throat",
 			[]string{"5 wrong-hole strand=M1R hole=4TL done=2", "7 wrong-hole strand=M1R hole=4HL done=1"}},
+		{"a flying clamp lets go under the gripper and holds another strand across the loop", flying + "[mains]\nfirst = \"L\"\nlead = 1\nthen = \"level\"\nboost = 3\n[boost]\namount = \"4 lb\"\n", 6, 4, "head",
+			[]string{"5 wrong-tension strand=M1L done=3", "12 clamp-slipped clamp=B extent=gone done=1"}},
+		{"a main in a wrong hole lost tension too", flying + "[mains]\nfirst = \"L\"\nlead = 2\nthen = \"level\"\nboost = 0\n[crosses]\nside = \"R\"\nclamps = 1\n", 10, 6, "head",
+			[]string{"12 clamp-slipped clamp=A extent=crept done=3", "14 wrong-hole strand=M3R hole=5TR"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))

@@ -382,10 +382,11 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 	})
 }
 
-// drawThrough takes a clamp off that let go where the gripper pulls: the pull draws through it.
+// drawThrough takes a clamp off that let go where the gripper pulls tight string: the pull draws through it. Slack is walked out
+// first.
 func (r *recovery) drawThrough(at plan.Spot) {
 	for _, c := range plan.Clamps() {
-		if g := r.racket.Grip(c); g != nil && !r.racket.Holds(c) && r.grips(*g, at) && r.racket.Laid(g.Strand) {
+		if g := r.racket.Grip(c); g != nil && !r.racket.Holds(c) && r.grips(*g, at) && r.racket.Tight(at.Strand) {
 			r.ungrip(c)
 			r.clean(c, plan.Gone)
 		}

@@ -103,8 +103,20 @@ func titles(p *plan.Plan, from, to int) (out []string) {
 	return out
 }
 
-// anyTrouble draws something that can have gone wrong.
+// anyTrouble draws something that can have gone wrong, and what is answered to it.
 func anyTrouble(t *rapid.T, p *plan.Plan, done int) (sequence.Trouble, bool) {
+	trouble, ok := anyMishap(t, p, done)
+	answers := map[plan.Mishap][]string{
+		plan.FaultWeave: {plan.Keep}, plan.FaultHole: {plan.Keep}, plan.FaultSwapped: {plan.Keep}, plan.FaultTension: {plan.Keep, plan.Undo},
+		plan.FaultKink: {plan.New}, plan.FaultShort: {plan.New}, plan.FaultSplit: {plan.Sleeve}, plan.FaultKnot: {plan.Keep},
+	}[trouble.Fault]
+	if trouble.Choose = rapid.SampledFrom(append(answers, "", "")).Draw(t, "answer"); trouble.Fault == plan.FaultKnot && trouble.Choose == plan.Keep {
+		trouble.Extent = plan.Crept
+	}
+	return trouble, ok
+}
+
+func anyMishap(t *rapid.T, p *plan.Plan, done int) (sequence.Trouble, bool) {
 	trouble := sequence.Trouble{Fault: rapid.SampledFrom(plan.Mishaps()).Draw(t, "fault")}
 	if done < len(p.Steps) {
 		trouble.Ops = rapid.IntRange(0, len(p.Steps[done].Ops)).Draw(t, "ops")
