@@ -138,10 +138,18 @@ func (w *weaver) runOut(from, pause int, between func() error) error {
 	return w.finish(w.end, fmt.Sprintf("Tie off cross %d", w.order[last].Number))
 }
 
+// startOf is the hole by which the first cross begins: its own, or the wrong one where it stays by name.
+func (w *weaver) startOf(c patterns.Chord) patterns.Hole {
+	if span := w.racket.Span(strand(c.Strand)); span.Laid() {
+		return w.holeOf(span.In)
+	}
+	return c.On(w.t.Cross.Side)
+}
+
 // clamp starts with the starting clamp outside on the first cross; its tail is pulled again and tied later.
 func (w *weaver) clamp() error {
 	c := w.order[0]
-	first := tail{c.Strand, c.On(w.t.Cross.Side)}
+	first := tail{c.Strand, w.startOf(c)}
 	w.begin(fmt.Sprintf("Weave cross %d", c.Number))
 	w.end = w.lay(w.piece, c, first.hole, tail{})
 	w.laid = 1
@@ -179,7 +187,7 @@ func (w *weaver) repull(first tail) error {
 // knot starts on a starting knot, which needs no second pull.
 func (w *weaver) knot() error {
 	c := w.order[0]
-	t := tail{c.Strand, c.On(w.t.Cross.Side)}
+	t := tail{c.Strand, w.startOf(c)}
 	w.begin(fmt.Sprintf("Starting knot for cross %d", c.Number))
 	if w.racket.KnotOf(w.spot(t.strand, t.hole)) == nil {
 		if err := w.tie(t, startKnot); err != nil {

@@ -55,8 +55,10 @@ func (h *planner) chords(cs []patterns.Chord) []plan.Chord {
 func (h *planner) name(hole patterns.Hole) plan.Hole { return h.holeName[h.f.Pos(hole)] }
 
 // holeOf is the hole of a name.
-func (h *planner) holeOf(name plan.Hole) patterns.Hole {
-	place := h.racket.At(name)
+func (h *planner) holeOf(name plan.Hole) patterns.Hole { return h.holeAt(h.racket.At(name)) }
+
+// holeAt is the hole at a place.
+func (h *planner) holeAt(place int) patterns.Hole {
 	if place > h.racket.Left {
 		return patterns.Hole{Side: patterns.Right, N: h.racket.Total() + 1 - place}
 	}

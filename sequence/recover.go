@@ -54,7 +54,9 @@ func recoverBy(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 		return nil, fmt.Errorf("%s: %w", t.Words(), err)
 	}
 	if r.phase = p.Steps[min(done, len(p.Steps)-1)].Phase; t.Fault != "" {
-		r.record(p, done)
+		if err := r.record(p, done); err != nil {
+			return nil, fmt.Errorf("%s: %w", t.Words(), err)
+		}
 	}
 	if r.cure(); !r.racket.Cracked() {
 		if err := r.goOn(); err != nil {
@@ -66,6 +68,7 @@ func recoverBy(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	for i := range next.Steps {
 		next.Steps[i].N = i + 1
 	}
+	next.Frame = p.LayoutName(r.racket)
 	next.Warnings = r.newWarnings(p)
 	next.Totals = r.racket.Totals()
 	next.Plan = next.Fingerprint()
@@ -101,6 +104,7 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 		return nil, fmt.Errorf("supports are loose already; take the frame off, it is strung again as a job of its own")
 	}
 	r := &recovery{planner: h, wrong: t, terms: &p.Terms}
+	r.asKept()
 	if t.Fault == plan.FaultBreak && t.Choose == plan.Regrip && !r.pulledLast(h.racket.Span(t.Strand)) {
 		return nil, fmt.Errorf("only the strand pulled last can be gripped again, and only while no string leads on from it")
 	}
@@ -187,7 +191,7 @@ func (r *recovery) pulledLast(s *plan.Span) bool {
 }
 
 // record writes down what was done of the step in hand and what went wrong.
-func (r *recovery) record(p *plan.Plan, done int) {
+func (r *recovery) record(p *plan.Plan, done int) error {
 	title := capital(r.wrong.Words())
 	if r.wrong.Ops > 0 {
 		title = p.Steps[done].Title + ": " + r.wrong.Words()
@@ -203,17 +207,11 @@ func (r *recovery) record(p *plan.Plan, done int) {
 	}
 	r.op(o)
 	r.end()
-	if r.wrong.Choose != plan.Keep {
-		return
+	r.decided(p, done)
+	if r.wrong.Choose == plan.Keep {
+		return r.keep(p)
 	}
-	r.card(capital(r.wrong.Words())+": it stays", func() {
-		for _, o := range slices.Clone(r.racket.Open()) {
-			lost := r.racket.Lost(r.pieceOf(o.Strand)) // it is cut out anyway
-			if o.Fault == r.wrong.Fault && o.Text == r.wrong.Words() && !lost {
-				r.op(plan.Op{Op: plan.Waive, Strand: o.Strand, Text: "left as it is: " + o.Text})
-			}
-		}
-	})
+	return nil
 }
 
 // cure writes the way back.

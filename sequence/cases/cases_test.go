@@ -1,6 +1,7 @@
 package cases_test
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -138,4 +139,42 @@ func TestKnotsThatGaveALittle(t *testing.T) {
 	open, err := shop.Mend(p, done, how.Answers[0].Trouble)
 	require.NoError(t, err)
 	require.False(t, open.After(done+1).Tight("M8L"))
+}
+
+// A strand in a wrong hole can stay where the frame can be strung so; the layout's name and fingerprint are said before anybody
+// decides. Where it cannot, nothing is asked.
+func TestWrongHolesKept(t *testing.T) {
+	p := sequencetest.Of(t, "club-sixteen", "two-piece-skip").Plan
+	done := 0
+	for ; !p.After(done).Tight("M7R"); done++ {
+	}
+	in := func(hole string) cases.Question {
+		for _, a := range cases.At(p, done).Wrong().Answers {
+			if a.Say != "string in a wrong hole" {
+				continue
+			}
+			for _, s := range a.Next().Answers {
+				if !strings.HasPrefix(s.Say, "M7R") {
+					continue
+				}
+				for _, h := range s.Next().Answers {
+					if h.Say == hole {
+						return h.Next()
+					}
+				}
+			}
+		}
+		return cases.Question{}
+	}
+	_, only := in("10HR").Only()
+	require.True(t, only, "it is M8R's")
+	q := in("7HR")
+	require.Len(t, q.Answers, 2)
+	keep := q.Answers[1]
+	next, err := shop.Mend(p, done, keep.Trouble)
+	require.NoError(t, err)
+	is := next.After(len(next.Steps))
+	require.Equal(t, fmt.Sprintf("keep it: the layout %q, fingerprint %s", "Club sixteen, M7R in 7HR", is.LayoutFingerprint(&next.Terms)), keep.Say)
+	require.Equal(t, next.Frame, "Club sixteen, M7R in 7HR")
+	require.NotEmpty(t, keep.Words)
 }

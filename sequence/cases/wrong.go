@@ -135,12 +135,33 @@ func (m Moment) wrongHole() Question {
 			for _, h := range m.nearest(s.Out, s.In) {
 				t := s.trouble(plan.FaultHole)
 				t.Hole = h
-				q.Answers = append(q.Answers, m.waivable(string(h), s, t))
+				q.Answers = append(q.Answers, m.keepable(string(h), s, t))
 			}
 			return q
 		}))
 	}
 	return q
+}
+
+// keepable is the case of a strand in a wrong hole: put right or, where the frame can be strung so, kept as another layout, whose
+// name and fingerprint are said before. One that is tied at both ends can be left by name.
+func (m Moment) keepable(say string, s strand, t sequence.Trouble) Answer {
+	return Answer{Say: say}.orTries(func() Question {
+		keep := t
+		keep.Choose = plan.Keep
+		next, err := sequence.Recover(m.plan, m.done, keep)
+		if err != nil || next.Frame == m.plan.Frame {
+			if a := m.waivable(say, s, t); a.Next != nil {
+				return a.Next()
+			}
+			return Question{Ask: "Put it right?", Which: true, Answers: []Answer{known("put it right", t)}}
+		}
+		print := next.After(len(next.Steps)).LayoutFingerprint(&next.Terms)
+		return Question{Ask: "Put it right?", Hint: fmt.Sprintf("%s can stay in %s: the rest is strung by another layout then, proven like any", s.Strand, t.Hole), Answers: []Answer{
+			known("put it right", t),
+			{Say: fmt.Sprintf("keep it: the layout %q, fingerprint %s", next.Frame, print), Trouble: keep, Words: "who decided it, and why?"},
+		}}
+	})
 }
 
 // nearest are the other holes that a run from one of some holes reaches, the nearest first: hands miss by a hole or a few.

@@ -22,7 +22,6 @@ func (r *Racket) Apply(o *Op) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", o.Op, err)
 	}
-	waivable := [...]Mishap{FaultWeave, FaultHole, FaultSwapped, FaultTension}
 	r.draws = o.Op == Pull || o.Op == Unclamp
 	switch o.Op {
 	case Mount:
@@ -75,14 +74,7 @@ func (r *Racket) Apply(o *Op) error {
 		r.forget(o.Strand)
 		r.gone(o.Strand)
 	case Waive:
-		for _, f := range r.open {
-			if f.Strand == o.Strand && slices.Contains(waivable[:], f.Fault) {
-				w := *o
-				w.Fault, w.Hole, w.With = f.Fault, f.Hole, f.With
-				r.waived = append(r.waived, w)
-			}
-		}
-		r.forget(o.Strand, waivable[:]...)
+		r.waive(s, o)
 	case Fault:
 		r.fault(s, o)
 	case Note:
@@ -325,9 +317,9 @@ func (r *Racket) forget(s Strand, kinds ...Mishap) {
 	})
 }
 
-// gone ends the waivers of a strand that came out.
+// gone ends the waivers of a strand that came out. A layout that was kept stays.
 func (r *Racket) gone(s Strand) {
-	r.waived = slices.DeleteFunc(r.waived, func(o Op) bool { return o.Strand == s })
+	r.waived = slices.DeleteFunc(r.waived, func(o Op) bool { return o.Strand == s && o.To == "" })
 }
 
 // Spare says whether a clamp can come off with all that is tight staying so; a free one can.

@@ -89,8 +89,11 @@ const (
 	FaultFrame Mishap = "frame cracked"
 )
 
-// Lies says whether the mishap is that string lies where or as it should not: a bed that keeps it is not legal in play.
+// Lies says whether the mishap is that string lies where or as it should not.
 func (m Mishap) Lies() bool { return m == FaultWeave || m == FaultHole || m == FaultSwapped }
+
+// Illegal says whether a bed that keeps what a waiver leaves is not legal in play: string lies wrong, and no layout has it so.
+func (o *Op) Illegal() bool { return o.Fault.Lies() && o.To == "" }
 
 // UnmarshalText reads a mishap, also by a name that plans of older books have.
 func (m *Mishap) UnmarshalText(text []byte) error {
@@ -160,7 +163,7 @@ const (
 //	untie            Strand Out Hole
 //	cut              Strand
 //	walk             Strands
-//	waive            Strand Text
+//	waive            Strand Text, and From To where a strand stays in the wrong hole To, which becomes its own instead of From
 type Op struct {
 	Op      OpKind `json:"op"`
 	Support string `json:"support"`

@@ -40,8 +40,9 @@ type Racket struct {
 	fresh   bool // nothing went wrong since the gripper pulls
 	draws   bool // the op is one under which the gripper draws string through
 	knots   []Knot
-	open    []Op // faults whose strand is still wrong or doubted
-	waived  []Op // waivers of what lies in the frame so
+	open    []Op   // faults whose strand is still wrong or doubted
+	waived  []Op   // waivers of what lies in the frame so
+	kept    []Spot // ends that stay in a wrong hole, which became their own
 	split   map[int]string
 	scraps  map[int]bool // places in which a scrap of string was left, for what comes there under a run
 	knotAt  map[Strand]Hole

@@ -1,5 +1,7 @@
 package plan
 
+import "slices"
+
 // move takes the end of a strand that is in one hole into another: whatever names the point of the string names it there.
 func (r *Racket) move(s int, from, to Hole) {
 	was, place, span := r.At(from), r.At(to), &r.spans[s]
@@ -105,4 +107,55 @@ func (r *Racket) Other(s Strand, h Hole) Hole {
 func (r *Racket) Lies(s Strand) [2]int {
 	i := r.index[s]
 	return [2]int{r.place(i, 0), r.place(i, 1)}
+}
+
+// Home is the hole that the end of a strand belongs into which is in a wrong one, empty where none of its ends is in that.
+func (r *Racket) Home(s Strand, at Hole) Hole {
+	i, ok := r.index[s]
+	if !ok {
+		return ""
+	}
+	for end, away := range r.spans[i].away {
+		if away > 0 && away == r.At(at) {
+			return r.name(i, end)
+		}
+	}
+	return ""
+}
+
+// keep makes the wrong hole in which an end of a strand is its own: the layout has it there from now on.
+func (r *Racket) keep(s int, from, to Hole) {
+	place, was := r.At(to), r.At(from)
+	end := slices.Index(r.ends[s][:], was)
+	if place == 0 || end < 0 || r.spans[s].away[end] != place {
+		return
+	}
+	r.ends, r.chords, r.holes, r.at = slices.Clone(r.ends), slices.Clone(r.chords), slices.Clone(r.holes), slices.Clone(r.at) // clones share them
+	r.ends[s][end], r.chords[s][end], r.spans[s].away[end] = place, to, 0
+	r.kept = append(slices.DeleteFunc(slices.Clone(r.kept), func(x Spot) bool { return x == Spot{r.strands[s], from} }), Spot{r.strands[s], to})
+	r.at[was] = slices.DeleteFunc(slices.Clone(r.at[was]), func(x int) bool { return x == s })
+	if r.at[place] = append(slices.Clone(r.at[place]), s); r.holes[place] == "" {
+		r.holes[place] = to
+	}
+}
+
+// waive leaves what lies wrong as it is, by name. A wrong hole that is kept becomes the strand's own.
+func (r *Racket) waive(s int, o *Op) {
+	waived := func(f Op) bool {
+		switch f.Fault {
+		case FaultWeave, FaultHole, FaultSwapped, FaultTension:
+			return f.Strand == o.Strand && (o.To == "" || f.Fault == FaultHole && r.At(f.Hole) == r.At(o.To))
+		}
+		return false
+	}
+	for _, f := range r.open {
+		if waived(f) {
+			w := *o
+			w.Fault, w.Hole, w.With = f.Fault, f.Hole, f.With
+			r.waived = append(r.waived, w)
+		}
+	}
+	if r.open = slices.DeleteFunc(r.open, waived); s != none && o.To != "" {
+		r.keep(s, o.From, o.To)
+	}
 }

@@ -7,7 +7,8 @@ import (
 // none stands for no strand and for no end.
 const none = -1
 
-// bed is what the terms say, read once: the ring, the strands and where they cross. Nothing changes it.
+// bed is what the terms say, read once: the ring, the strands and where they cross. Nothing changes it: a strand that
+// is kept in another hole makes another.
 type bed struct {
 	ring
 	terms     *plan.Terms

@@ -43,7 +43,8 @@
 // is there from the fault on that says which end it is: its runs, clamps and knots are found there, until a free tail of it is moved
 // into its own hole, or the strand is drawn out or cut. A
 // slip that was found late and a wrong setting leave strands doubted until they are slackened or pulled anew. All but
-// kinks and slips can be waived by name.
+// kinks and slips can be waived by name. A waiver that says from which hole to which makes the wrong hole the strand's own, as another
+// layout would have it: there is room for it, it crosses none of its kind, and what is woven meets what it met.
 //
 // A string that parts in the gripper, or in the jaws on the strand pulled last, can be gripped again where a free tail is
 // left. Otherwise the piece of which a strand broke or was cut is lost: nothing of it is tensioned, and until its last

@@ -158,6 +158,10 @@ func (t *Table) waive(op *plan.Op) {
 		return
 	}
 	sp := &t.spans[s]
+	if op.To != "" {
+		t.keeps(op, s)
+		return
+	}
 	if sp.wrong&(wrongWeave|wrongHole|wrongPlace) == 0 && sp.doubt&doubtTension == 0 {
 		t.breach(ruleWeave, "nothing of %s can be left as it is: only a misweave, a wrong hole or place, and a wrong setting can", op.Strand)
 		return

@@ -23,7 +23,11 @@ func (t *Table) tie(op *plan.Op) {
 		return
 	}
 	out, at := t.bed.hole(op.Out), t.bed.hole(op.Hole)
-	if own := t.bed.strands[s].ends; out == 0 || out != own[0] && out != own[1] {
+	own := t.bed.strands[s].ends
+	if t.spans[s].laid { // an end may be in a wrong hole
+		own = [2]int{t.ends[2*s].hole, t.ends[2*s+1].hole}
+	}
+	if out == 0 || out != own[0] && out != own[1] {
 		t.breach(ruleKnot, "%s does not pass hole %q", op.Strand, op.Out)
 		return
 	}

@@ -661,6 +661,10 @@ waive M3L`},
 # crosses
 fault weave C3
 waive C3`},
+	{name: "a wrong hole is kept as another layout", done: 18, resume: 19, script: `
+# crosses
+fault hole M3R 3HR from 4HR
+waive M3R from 4HR to 3HR`},
 	{name: "a wrong hole and a wrong place are left as they are", done: 18, resume: 19, script: `
 # crosses
 fault hole C3 5HL

@@ -24,7 +24,7 @@ import (
 //	                                             split 2TR choose 1TR; kink C2; swapped C2 with C3; tension M2R; short C5 choose new; frame
 //	press M1R                                    an inspect that names a strand
 //	walk M1R,M1L
-//	waive C2
+//	waive C2 from 5HL to 5TL                     or without holes
 //	slacken C2 5HL
 //	unweave C2 5HR 5HL
 //	untie C1 3HL 4HL                             strand, out, hole
@@ -131,6 +131,7 @@ func writeOp(t testing.TB, terms *plan.Terms, line string) plan.Op {
 		}
 	case plan.Waive:
 		op.Strand, op.Text = plan.Strand(w[1]), "the owner wants it so"
+		op.From, op.To = plan.Hole(word(w, "from")), plan.Hole(word(w, "to"))
 	default:
 		require.Fail(t, "no such op", line)
 	}

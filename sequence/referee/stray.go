@@ -1,6 +1,10 @@
 package referee
 
-import "pullcard/sequence/plan"
+import (
+	"slices"
+
+	"pullcard/sequence/plan"
+)
 
 // strays puts the end of a strand into the wrong hole in which it was found. Runs and knots lie from there on. An older plan does
 // not say which end.
@@ -95,4 +99,86 @@ func (t *Table) move(op *plan.Op) {
 	if other := t.ends[e^1]; other.hole == other.home || other.kept {
 		t.spans[s].wrong &^= wrongHole
 	}
+}
+
+// keeps makes the wrong hole in which a strand stays by name its own: the layout has it there from now on. The frame must have room
+// for it there, no strand may pass another, and what is woven must meet what it met.
+func (t *Table) keeps(op *plan.Op, s int) {
+	e := t.end(op.Strand, op.To, ruleHole)
+	if e == none {
+		return
+	}
+	from, to := t.bed.hole(op.From), t.bed.hole(op.To)
+	if t.ends[e].hole == t.ends[e].home || t.ends[e].home != from || t.ends[e].kept {
+		t.breach(ruleHole, "%s is not in %s by mistake, where it belongs into %q", op.Strand, op.To, op.From)
+		return
+	}
+	if !t.bed.sameSide(from, to) {
+		t.breach(ruleHole, "%s does not stay in %s: that is on the other side than %s", op.Strand, op.To, op.From)
+		return
+	}
+	if others := t.owners(to); len(others) > 1 || len(others) == 1 && t.kind(others[0]) == t.kind(s) {
+		t.breach(ruleHole, "%s does not stay in %s, which is the hole of %s", op.Strand, op.To, t.bed.strands[others[0]].name)
+		return
+	} else if t.holes[to].shared = len(others) == 1; t.holes[to].shared {
+		t.holes[from].shared = false
+	}
+	was := t.bed
+	t.bed = was.with(s, from, to)
+	t.bed.cross()
+	for x := range t.bed.strands {
+		if t.kind(x) == t.kind(s) && interleave(t.bed.strands[x].ends, t.bed.strands[s].ends) {
+			t.breach(ruleHole, "%s does not stay in %s, where it crosses %s", op.Strand, op.To, t.bed.strands[x].name)
+		}
+	}
+	t.rewoven(op, was)
+	t.holes[from].due--
+	t.ends[e].home = to
+	if other := t.ends[e^1]; other.hole == other.home || other.kept {
+		t.spans[s].wrong &^= wrongHole
+	}
+}
+
+// rewoven checks that what is woven meets what it met in another bed, and that over and under still alternate where crosses that
+// are to come meet others than they did.
+func (t *Table) rewoven(op *plan.Op, was *bed) {
+	for m := range t.bed.mains {
+		shift := none
+		for c := t.bed.mains; c < len(t.spans); c++ {
+			now, before := t.bed.meeting(c, m), was.meeting(c, m)
+			if !t.spans[c].laid || !t.spans[m].laid || !now.meet && !before.meet {
+				continue
+			}
+			by := (now.down + before.down) % 2
+			if now.meet != before.meet || shift != none && by != shift {
+				t.breach(ruleWeave, "with %s in %s %s and %s are not woven as they lie", op.Strand, op.To, t.bed.strands[c].name, t.bed.strands[m].name)
+			}
+			shift = by
+		}
+		if shift == 1 && t.weave[m] != none {
+			t.weave[m] = 1 - t.weave[m]
+		}
+	}
+}
+
+// owners are the strands that a hole belongs to.
+func (t *Table) owners(pos int) (out []int) {
+	for s := range t.bed.strands {
+		if own := t.bed.strands[s].ends; own[0] == pos || own[1] == pos {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// with is the bed with an end of a strand in another hole, its crossings not found yet.
+func (b *bed) with(s, from, to int) *bed {
+	out := *b
+	out.strands, out.crossings = slices.Clone(b.strands), nil
+	for i := range out.strands[s].ends {
+		if out.strands[s].ends[i] == from {
+			out.strands[s].ends[i] = to
+		}
+	}
+	return &out
 }

@@ -49,7 +49,7 @@ func (t *Ticket) cautions() []string {
 func (t *Ticket) waived() (out []string) {
 	for _, o := range t.followed.After(len(t.followed.Steps)).Waived() {
 		s := bindUnits(safe(string(o.Strand) + " " + o.Text))
-		if o.Fault.Lies() {
+		if o.Illegal() {
 			s += "; such a bed is not legal in play"
 		}
 		out = append(out, s)

@@ -99,7 +99,7 @@ func (m Model) differed() (out []string) {
 	const few = 5
 	for _, o := range m.scene.racket.Waived() {
 		text := string(o.Strand) + " " + o.Text
-		if o.Fault.Lies() {
+		if o.Illegal() {
 			text += "; such a bed is not legal in play"
 		}
 		out = append(out, text)

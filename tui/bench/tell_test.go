@@ -181,6 +181,31 @@ func TestLeftAsItIs(t *testing.T) {
 	assert.Contains(t, r.screen(), "left so: Sam: the player wants it today; such a bed is")
 }
 
+// A wrong hole that is kept makes another layout: the question names it with its fingerprint, so does the last screen.
+func TestKeptAsALayout(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip")
+	for !r.m.scene.racket.Tight("M7R") {
+		r.press("space")
+	}
+	said := func(begins string) {
+		i := slices.IndexFunc(r.m.asked[len(r.m.asked)-1].Answers, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, begins) })
+		require.GreaterOrEqual(t, i, 0, begins)
+		r.times(i, "down").press("enter")
+	}
+	r.press("w", "3")
+	said("M7R")
+	said("7HR")
+	r.m = r.m.SetSize(200, 60)
+	assert.Regexp(t, `keep it: the layout "Club sixteen, M7R in 7HR", fingerprint [0-9a-f]{8}`, r.screen())
+	said("keep it")
+	r.press("Sam: no other string at hand", "enter")
+	r.through("This racket is strung.")
+	assert.Contains(t, r.screen(), "Club sixteen, M7R in 7HR · ")
+	assert.Contains(t, r.screen(), "left so: Sam: no other string at hand; the layout is now")
+	assert.Regexp(t, `fingerprint [0-9a-f]{8}`, r.screen())
+	assert.NotContains(t, r.screen(), "not legal")
+}
+
 // There is no way back, or it was not saved: nothing is counted, and what was answered can be answered anew.
 func TestNoWayBack(t *testing.T) {
 	r := newRig(t, "club-sixteen", "two-piece-skip").times(9, "space").press("s", "2")

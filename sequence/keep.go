@@ -1,0 +1,102 @@
+package sequence
+
+import (
+	"fmt"
+	"slices"
+
+	"pullcard/patterns"
+	"pullcard/sequence/plan"
+)
+
+// keep writes down that what lies wrong stays as it is. A strand in a wrong hole makes another layout of the frame, by which the rest
+// is strung. Where there is none such, only what is tied at both ends can stay.
+func (r *recovery) keep(p *plan.Plan) (err error) {
+	r.card(capital(r.wrong.Words())+": it stays", func() {
+		for _, o := range slices.Clone(r.racket.Open()) {
+			lost := r.racket.Lost(r.pieceOf(o.Strand)) // it is cut out anyway
+			if o.Fault != r.wrong.Fault || o.Text != r.wrong.Words() || lost {
+				continue
+			}
+			w := plan.Op{Op: plan.Waive, Strand: o.Strand, Text: "left as it is: " + o.Text}
+			if o.Fault == plan.FaultHole {
+				if err = r.relaid(o); err == nil {
+					w.From, w.To = r.racket.Home(o.Strand, o.Hole), o.Hole
+					w.Text += r.layout(p, w)
+				} else if r.tied(o.Strand) {
+					err = nil
+				}
+			}
+			r.op(w)
+			r.asKept()
+		}
+	})
+	return err
+}
+
+// layout names the layout with a strand kept in a wrong hole, and gives its fingerprint.
+func (r *recovery) layout(p *plan.Plan, w plan.Op) string {
+	is := r.racket.Clone()
+	is.Apply(&w)
+	return fmt.Sprintf("; the layout is now %q, fingerprint %s", p.LayoutName(is), is.LayoutFingerprint(r.terms))
+}
+
+// decided writes down anew what was to be left as it is in the step in hand when something else went wrong.
+func (r *recovery) decided(p *plan.Plan, done int) {
+	if done == len(p.Steps) || slices.ContainsFunc(p.Steps[done].Ops, func(o plan.Op) bool { return o.Op != plan.Waive }) {
+		return
+	}
+	r.card(p.Steps[done].Title, func() {
+		for _, o := range p.Steps[done].Ops[r.wrong.Ops:] {
+			if !r.racket.Cracked() && !r.racket.Lost(r.pieceOf(o.Strand)) {
+				r.op(o)
+			}
+		}
+		r.asKept()
+	})
+}
+
+// relaid says why there is no layout with a strand in the wrong hole where it is, nil where there is one.
+func (r *recovery) relaid(o plan.Op) error {
+	c := r.chordOf(o.Strand)
+	from, to := r.holeOf(r.racket.Home(o.Strand, o.Hole)), r.holeOf(o.Hole)
+	next, err := r.f.Relaid(c.Strand, from, to)
+	if err != nil {
+		return fmt.Errorf("it cannot stay there: %w; put it right", err)
+	}
+	now := c
+	for i := range now.Ends {
+		if now.Ends[i] == from {
+			now.Ends[i] = to
+		}
+	}
+	for _, x := range r.laidOf(func(s plan.Span) bool { return s.Strand[0] != o.Strand[0] }) {
+		if other := r.chordOf(x.Strand); r.f.Interleaves(c, other) != next.Interleaves(now, other) {
+			return fmt.Errorf("it cannot stay there: %s is woven otherwise; put it right", x.Strand)
+		}
+	}
+	return nil
+}
+
+// tied says whether the line of a strand is tied at both ends.
+func (r *recovery) tied(s plan.Strand) bool {
+	return slices.ContainsFunc(r.racket.Courses(), func(c plan.Course) bool {
+		return c.Tied[0] && c.Tied[1] && slices.ContainsFunc(c.Spans, func(x plan.Stretch) bool { return x.Strand == s })
+	})
+}
+
+// asKept lets the frame have the strands in the holes in which they were kept.
+func (r *recovery) asKept() {
+	carried := map[patterns.Hole]int{}
+	for _, list := range [][]patterns.Chord{r.f.Mains[patterns.Left], r.f.Mains[patterns.Right], r.f.Crosses} {
+		for i := range list {
+			for end, place := range r.racket.Ends(strand(list[i].Strand)) {
+				list[i].Ends[end] = r.holeAt(place)
+				carried[r.holeAt(place)]++
+			}
+		}
+	}
+	for h, n := range carried {
+		r.f.Shared[h] = n > 1
+	}
+	r.nameHoles()
+}

@@ -1,0 +1,89 @@
+package sequence_test
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence"
+	"pullcard/sequence/plan"
+)
+
+// after is how many steps are done when one of a title is.
+func after(t *testing.T, p *plan.Plan, title string) int {
+	for i, s := range p.Steps {
+		if s.Title == title {
+			return i + 1
+		}
+	}
+	require.Fail(t, "no step "+title)
+	return 0
+}
+
+// A strand that stays in a wrong hole makes another layout, named after the old one, with the fingerprint that a layout has whose
+// file says so; what is still to come is strung by it.
+func TestWrongHoleIsKeptAsALayout(t *testing.T) {
+	p := build(t, "club-sixteen", "two-piece-clamp")
+	done := after(t, p, "Main 7 right")
+	at := sequence.Trouble{Fault: plan.FaultHole, Strand: "M7R", Hole: "7HR", Choose: plan.Keep}
+	next := proven(t, p, done, at)
+	assert.Equal(t, "Club sixteen, M7R in 7HR", next.Frame)
+	assert.NotEqual(t, p.Plan, next.Plan)
+
+	said := p.Terms // a layout that has it so from the start
+	said.Mains = slices.Clone(said.Mains)
+	said.Mains[14].Ends[0] = "7HR"
+	require.Equal(t, plan.Strand("M7R"), said.Mains[14].Strand)
+	is := next.After(len(next.Steps))
+	assert.Equal(t, plan.NewRacket(&said).LayoutFingerprint(&said), is.LayoutFingerprint(&next.Terms))
+	assert.NotEqual(t, plan.NewRacket(&p.Terms).LayoutFingerprint(&p.Terms), is.LayoutFingerprint(&next.Terms))
+	text := fmt.Sprintf("left as it is: M7R is in 7HR; the layout is now \"Club sixteen, M7R in 7HR\", fingerprint %s", is.LayoutFingerprint(&next.Terms))
+	require.Len(t, is.Waived(), 1)
+	assert.Equal(t, text, is.Waived()[0].Text)
+	assert.False(t, is.Waived()[0].Illegal())
+
+	// The layout stays when its strand comes out and is laid anew.
+	broke := proven(t, next, after(t, next, "Weave cross 3"), sequence.Trouble{Fault: plan.FaultBreak, Strand: "M7R", Where: plan.InBed})
+	assert.Equal(t, next.Frame, broke.Frame)
+	assert.Equal(t, plan.Hole("7HR"), broke.After(len(broke.Steps)).Span("M7R").Out)
+}
+
+// What was decided stays decided when something else goes wrong before the step is done that says so.
+func TestKeptThoughMoreGoesWrong(t *testing.T) {
+	p := build(t, "club-sixteen", "two-piece-clamp")
+	done := after(t, p, "Main 7 right")
+	next := proven(t, p, done, sequence.Trouble{Fault: plan.FaultHole, Strand: "M7R", Hole: "7HR", Choose: plan.Keep})
+	next = proven(t, next, done+1, sequence.Trouble{Fault: plan.FaultClamp, Clamp: plan.A, Extent: plan.Crept})
+	assert.Equal(t, "Club sixteen, M7R in 7HR", next.Frame)
+	require.Len(t, next.After(len(next.Steps)).Waived(), 1)
+}
+
+// Where there is no such layout, a strand in a wrong hole is put right, unless it is tied at both ends.
+func TestWrongHoleThatIsNoLayout(t *testing.T) {
+	p := build(t, "club-sixteen", "two-piece-clamp")
+	done := after(t, p, "Main 7 right")
+	for hole, why := range map[plan.Hole]string{
+		"10HR": "10HR is the hole of M8R and has no room", "7HL": "7HL is on the other side", "16HR": "in 16HR M7R would pass the strand beside it",
+	} {
+		_, err := sequence.Recover(p, done, sequence.Trouble{Fault: plan.FaultHole, Strand: "M7R", Hole: hole, Choose: plan.Keep})
+		assert.EqualError(t, err, "M7R is in "+string(hole)+": it cannot stay there: "+why+"; put it right")
+	}
+	woven := after(t, p, "Cross 19")
+	_, err := sequence.Recover(p, woven, sequence.Trouble{Fault: plan.FaultHole, Strand: "M8R", Hole: "12HR", Choose: plan.Keep})
+	assert.NoError(t, err, "the mains are tied: it stays by name")
+	_, err = sequence.Recover(p, woven, sequence.Trouble{Fault: plan.FaultHole, Strand: "C19", Hole: "8TR", Choose: plan.Keep})
+	assert.NoError(t, err)
+}
+
+// A first cross that is tied at both ends stays in its wrong hole by name: its start is not begun anew.
+func TestFirstCrossStaysByName(t *testing.T) {
+	p := build(t, "club-sixteen", "two-piece-clamp")
+	done := after(t, p, "Inspect the bed")
+	next := proven(t, p, done, sequence.Trouble{Fault: plan.FaultHole, Strand: "C1", Hole: "4HL", Choose: plan.Keep})
+	assert.Equal(t, p.Frame, next.Frame)
+	assert.Equal(t, len(p.Steps)+3, len(next.Steps), "the bed is looked at once more, and nothing is pulled")
+	assert.True(t, next.After(len(next.Steps)).Waived()[0].Illegal())
+}
