@@ -39,7 +39,7 @@ func openDiary(folder string) (*diary, error) {
 	d := &diary{folder: folder, told: map[string]string{}}
 	for line := range strings.Lines(string(text)) {
 		if page, told, ok := strings.Cut(strings.TrimSuffix(line, "\n"), "\t"); ok && strings.HasSuffix(line, "\n") {
-			d.told[page] = told
+			d.told[page], _, _ = strings.Cut(told, "\t")
 		}
 	}
 	d.file, err = os.OpenFile(path, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o666)
@@ -63,8 +63,8 @@ func (d *diary) of(m Mutant) (killer *test, known bool) {
 	return &test{suite: &suite{dir: dir}, name: name}, true
 }
 
-// note writes down what came of a mutant.
-func (d *diary) note(m Mutant, killer *test) error {
+// note writes down what came of a mutant, and for how much processor time.
+func (d *diary) note(m Mutant, killer *test, used time.Duration) error {
 	if d == nil {
 		return nil
 	}
@@ -75,33 +75,33 @@ func (d *diary) note(m Mutant, killer *test) error {
 	d.lock.Lock()
 	defer d.lock.Unlock()
 	d.told[page(m)] = told
-	_, err := fmt.Fprintf(d.file, "%s\t%s\n", page(m), told)
+	_, err := fmt.Fprintf(d.file, "%s\t%s\t%.3f s\n", page(m), told, used.Seconds())
 	return err
 }
 
 // A probed is what a test was found to notice.
 type probed struct {
-	Took  time.Duration
-	Rapid bool
-	Met   []int
+	Took        time.Duration
+	Rapid, Slow bool
+	Met         []int
 }
 
 // probed probes a test, unless the diary knows what came of that with the same binary.
-func (d *diary) probed(t *test, folder string) ([]int, error) {
+func (d *diary) probed(t *test, folder string, limit time.Duration) ([]int, error) {
 	if d == nil {
-		return t.probe(folder)
+		return t.probe(folder, limit)
 	}
 	path := filepath.Join(d.folder, "probes", t.suite.sum, t.name+".json")
 	var p probed
-	if text, err := os.ReadFile(path); err == nil && json.Unmarshal(text, &p) == nil {
-		t.took, t.rapid = p.Took, p.Rapid
+	if text, err := os.ReadFile(path); err == nil && json.Unmarshal(text, &p) == nil && (!p.Slow || p.Took > limit) {
+		t.took, t.rapid, t.slow = p.Took, p.Rapid, p.Slow
 		return p.Met, nil
 	}
-	met, err := t.probe(folder)
+	met, err := t.probe(folder, limit)
 	if err != nil {
 		return nil, err
 	}
-	text, err := json.Marshal(probed{t.took, t.rapid, met})
+	text, err := json.Marshal(probed{t.took, t.rapid, t.slow, met})
 	if err != nil {
 		return nil, err
 	}

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"errors"
 	"fmt"
 	"io"
@@ -22,6 +21,7 @@ type hunt struct {
 	out     io.Writer
 	suites  map[string]*suite // that are built and, but for a sample, probed
 	met     map[int][]*test
+	deeds   deeds
 	diary   *diary
 	end     time.Time  // from when on nothing more is tried
 	lock    sync.Mutex // of the suites and the results
@@ -48,6 +48,7 @@ func (h *hunt) all(done func(*result) error) (map[string]*result, error) {
 			fmt.Fprintf(h.out, "# %s: %d tests, %s\n", d, len(s.tests), took(s.tests).Round(time.Second))
 		}
 		r := &result{dir: dir, killers: map[string]string{}}
+		h.known(dir)
 		each(h.jobs, h.of(dir), func(m Mutant) { h.one(r, m) })
 		slices.SortFunc(r.alive, func(a, b Mutant) int { return a.ID - b.ID })
 		results[dir] = r
@@ -57,6 +58,15 @@ func (h *hunt) all(done func(*result) error) (map[string]*result, error) {
 		}
 	}
 	return results, nil
+}
+
+// known notes what the diary says of the killers of a package's mutants.
+func (h *hunt) known(dir string) {
+	for _, m := range h.of(dir) {
+		if killer, _ := h.diary.of(m); killer != nil {
+			h.deeds.note(m, killer)
+		}
+	}
 }
 
 // one goes after a mutant, unless the diary knows what came of it.
@@ -70,20 +80,21 @@ func (h *hunt) one(r *result, m Mutant) {
 		h.lock.Unlock()
 		return
 	default:
-		killer = h.kill(m)
-		if err := h.diary.note(m, killer); err != nil {
+		var used time.Duration
+		killer, used = h.kill(m)
+		if err := h.diary.note(m, killer, used); err != nil {
 			fmt.Fprintln(h.out, err)
 		}
 	}
 	h.settle(r, m, killer)
 }
 
-// probe notes which tests of a suite notice which mutants.
+// probe notes which tests of a suite notice which mutants; those that the patience is not enough for are left out.
 func (h *hunt) probe(s *suite) error {
 	s.tests = slices.DeleteFunc(s.tests, func(t *test) bool { return h.named != nil && !h.named.MatchString(t.name) })
 	var errs []error
 	each(h.jobs, s.tests, func(t *test) {
-		met, err := h.diary.probed(t, h.folder)
+		met, err := h.diary.probed(t, h.folder, h.patience)
 		h.lock.Lock()
 		defer h.lock.Unlock()
 		if err != nil {
@@ -118,28 +129,16 @@ func (h *hunt) of(dir string) []Mutant {
 	return draw(all, len(all), h.seed)
 }
 
-// kill tries to kill a mutant with the tests that count and notice it, those of its own package first and of these the cheap ones. It returns the
-// test that did it, or nothing; tests that together take longer than the patience are left out.
-func (h *hunt) kill(m Mutant) *test {
-	tests := slices.DeleteFunc(slices.Clone(h.met[m.ID]), func(t *test) bool { return !slices.Contains(h.tests[m.Package], t.suite.dir) })
-	of := func(t *test) int { return slices.Index(h.tests[m.Package], t.suite.dir) }
-	slices.SortStableFunc(tests, func(a, b *test) int {
-		return cmp.Or(cmp.Compare(of(a), of(b)), cmp.Compare(a.took, b.took))
-	})
-	batch := batches(tests, h.patience)
-	for _, b := range batch {
-		if killer := try(m, b, h.folder, quick); killer != nil {
-			return killer
+// kill tries to kill a mutant with the tests that count and notice it, in the order of ordered. It returns the test that did it, or nothing;
+// what would take longer than the patience with all before it is left out.
+func (h *hunt) kill(m Mutant) (killer *test, used time.Duration) {
+	for _, b := range batches(h.ordered(m), h.patience) {
+		killer, more := try(m, b, h.folder)
+		if used += more; killer != nil {
+			return killer, used
 		}
 	}
-	for _, b := range batch { // what draws cases may not have drawn the right ones
-		if b = slices.DeleteFunc(b, func(t *test) bool { return !t.rapid }); len(b) > 0 {
-			if killer := try(m, b, h.folder, full); killer != nil {
-				return killer
-			}
-		}
-	}
-	return nil
+	return nil, used
 }
 
 // each does something with every one, a few at a time.
@@ -177,6 +176,7 @@ func (h *hunt) settle(r *result, m Mutant, killer *test) {
 		r.wrong = append(r.wrong, fmt.Sprintf("listed as equivalent, but %s kills it: %s", killer, key))
 	case killer != nil:
 		r.killers[key] = killer.String()
+		h.deeds.note(m, killer)
 	}
 }
 
@@ -221,6 +221,20 @@ func (h *hunt) keep(dirs []string, r *result) error {
 	return keep(dirs, r, draw(h.others(k), usual, 1))
 }
 
+// killed runs tests of one suite with a mutant, as often as rapid tries, and tells which of them killed it.
+func killed(m Mutant, tests []*test, folder string) []*test {
+	var all []trial
+	for _, t := range tests {
+		all = append(all, trial{t, full})
+	}
+	if len(all) > 0 {
+		if t, _ := try(m, all, folder); t != nil {
+			return []*test{t}
+		}
+	}
+	return nil
+}
+
 // usual is how many .ci/run draws; of so many more the killers are kept, as others come in when some are edited away.
 const usual = 60 * 4
 
@@ -233,7 +247,7 @@ func (h *hunt) again(m Mutant, killer string) (*test, error) {
 			return nil, err
 		}
 		for _, t := range s.tests {
-			if t.name == name && try(m, []*test{t}, h.folder, full) != nil {
+			if t.name == name && len(killed(m, []*test{t}, h.folder)) > 0 {
 				return t, nil
 			}
 		}
@@ -243,10 +257,8 @@ func (h *hunt) again(m Mutant, killer string) (*test, error) {
 		if err != nil {
 			return nil, err
 		}
-		if len(s.tests) > 0 {
-			if t := try(m, s.tests, h.folder, full); t != nil {
-				return t, nil
-			}
+		if by := killed(m, s.tests, h.folder); len(by) > 0 {
+			return by[0], nil
 		}
 	}
 	return nil, nil

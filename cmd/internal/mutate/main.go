@@ -5,6 +5,7 @@
 //	go run ./cmd/internal/mutate                        all packages; writes mutants.txt
 //	go run ./cmd/internal/mutate -only 'Racket.beyond'  those whose key matches
 //	go run ./cmd/internal/mutate -diary DIR -for 9m     a slice of a run, which goes on where the last one with this folder stopped
+//	go run ./cmd/internal/mutate -diary DIR -retry      what lived so far once more: first -patience 600ms, then more for what is left
 //	go run ./cmd/internal/mutate -sample 60             as many, drawn by lot of those that did not live when all were tried
 //
 // The packages are written once with every change asleep in them, and compiled once with their tests; the environment
@@ -69,7 +70,7 @@ func read(args []string, dirs []string) (o options, err error) {
 	packages := flags.String("packages", strings.Join(dirs, ","), "take those of these packages")
 	flags.IntVar(&o.sample, "sample", 0, "take so many, drawn by lot")
 	flags.Uint64Var(&o.seed, "seed", 1, "of the lots")
-	flags.DurationVar(&o.patience, "patience", 30*time.Second, "how long the tests of one may take together; what outlives them counts as alive")
+	flags.DurationVar(&o.patience, "patience", 30*time.Second, "how much processor time the tests of one may take together; what outlives them counts as alive")
 	flags.StringVar(&o.diary, "diary", "", "a folder that keeps what came of each, so that the next run goes on")
 	flags.DurationVar(&o.during, "for", 24*time.Hour, "after how long no further one is tried")
 	flags.BoolVar(&o.retry, "retry", false, "try once more what lived by the diary")
@@ -118,7 +119,7 @@ func run(args []string, out io.Writer) error {
 	if wrong := stale(reasons, s.mutants); len(wrong) > 0 {
 		return errors.New(strings.Join(wrong, "\n"))
 	}
-	h := &hunt{schema: s, folder: folder, tests: tests, reasons: reasons, options: o, out: out, suites: map[string]*suite{},
+	h := &hunt{schema: s, folder: folder, tests: tests, reasons: reasons, options: o, out: out, suites: map[string]*suite{}, deeds: deeds{},
 		diary: d, end: time.Now().Add(o.during)}
 	if o.sample > 0 {
 		k, err := readKnown()

@@ -34,7 +34,7 @@ func toySchema(t *testing.T) *schema {
 func TestToy(t *testing.T) {
 	inModule(t)
 	h := &hunt{schema: toySchema(t), options: options{packages: []string{toy}, patience: time.Minute, jobs: 2}, folder: t.TempDir(),
-		tests: map[string][]string{toy: {toy}}, out: io.Discard, suites: map[string]*suite{},
+		tests: map[string][]string{toy: {toy}}, out: io.Discard, suites: map[string]*suite{}, deeds: deeds{},
 		end: time.Now().Add(time.Hour)}
 	kept := 0
 	note := func(*result) error { kept++; return nil }

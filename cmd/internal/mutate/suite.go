@@ -32,8 +32,9 @@ type suite struct {
 type test struct {
 	suite *suite
 	name  string
-	took  time.Duration // of the processor, without a mutant
+	took  time.Duration // of the processor, without a mutant; with quick checks where it draws cases
 	rapid bool          // it draws cases
+	slow  bool          // it takes longer than it was given
 }
 
 func (t *test) String() string { return t.suite.dir + " " + t.name }
@@ -41,7 +42,7 @@ func (t *test) String() string { return t.suite.dir + " " + t.name }
 // build compiles the tests of a package.
 func build(dir, overlay, folder string) (*suite, error) {
 	s := &suite{dir: dir, binary: filepath.Join(folder, strings.ReplaceAll(dir, "/", "_")+".test")}
-	if _, err := command("go", "test", "-c", "-overlay", overlay, "-o", s.binary, "./"+dir); err != nil {
+	if _, err := command("go", "test", "-c", "-ldflags=-s -w", "-overlay", overlay, "-o", s.binary, "./"+dir); err != nil {
 		return nil, err
 	}
 	if _, err := os.Stat(s.binary); errors.Is(err, os.ErrNotExist) {
@@ -68,18 +69,22 @@ func build(dir, overlay, folder string) (*suite, error) {
 }
 
 // probe runs a test by itself without a mutant, and tells which mutants it would have noticed in passing: those that make
-// a difference to an expression, or that it reaches.
-func (t *test) probe(folder string) ([]int, error) {
+// a difference to an expression, or that it reaches. One that takes longer than the limit is slow, and tells nothing.
+func (t *test) probe(folder string, limit time.Duration) ([]int, error) {
 	notes, err := os.CreateTemp(folder, "notes")
 	if err != nil {
 		return nil, err
 	}
 	defer notes.Close()
-	out, used, ok := t.suite.run(folder, []*test{t}, full, time.Hour, "MUTANT=-1", "MUTANT_NOTES="+notes.Name())
+	limit = max(limit, time.Second).Round(time.Second)
+	out, used, ok := t.suite.run(folder, []*test{t}, quick, limit, "MUTANT=-1", "MUTANT_NOTES="+notes.Name())
+	t.took, t.rapid, t.slow = used, bytes.Contains(out, []byte("[rapid] OK")), !ok && used > limit*9/10
+	if t.slow {
+		return nil, nil
+	}
 	if !ok {
 		return nil, fmt.Errorf("%s fails without a mutant:\n%s", t, out)
 	}
-	t.took, t.rapid = used, bytes.Contains(out, []byte("[rapid] OK"))
 	var met []int
 	for lines := bufio.NewScanner(notes); lines.Scan(); {
 		if id, err := strconv.Atoi(lines.Text()); err == nil {
@@ -90,14 +95,9 @@ func (t *test) probe(folder string) ([]int, error) {
 	return slices.Compact(met), nil // a child of the test notes for itself
 }
 
-// How many cases rapid tries.
-const (
-	quick = 15
-	full  = 100
-)
-
 // run runs some tests; it returns what they said, the processor time, and whether all passed. The limit is one of processor
-// time; what waits for ever gets ten times as long.
+// time; what waits for ever gets a minute and twenty times as long, as others may use
+// the machine.
 func (s *suite) run(folder string, tests []*test, checks int, limit time.Duration, env ...string) (out []byte, used time.Duration, ok bool) {
 	var names []string
 	for _, t := range tests {
@@ -108,17 +108,17 @@ func (s *suite) run(folder string, tests []*test, checks int, limit time.Duratio
 		return []byte(err.Error()), 0, false
 	}
 	defer os.RemoveAll(tmp)
-	ctx, cancel := context.WithTimeout(context.Background(), 10*limit)
+	ctx, cancel := context.WithTimeout(context.Background(), time.Minute+20*limit)
 	defer cancel()
 	seconds := int(math.Ceil(limit.Seconds()))
-	args := []string{"-c", fmt.Sprintf(`ulimit -t %d -v 12000000; exec "$@"`, seconds), "sh", s.binary,
+	args := []string{"-c", fmt.Sprintf(`ulimit -t %d; ulimit -v 6000000; exec "$@"`, seconds), "sh", s.binary,
 		"-test.run", "^(" + strings.Join(names, "|") + ")$", "-test.failfast", "-test.timeout", "0", "-test.v"}
 	if s.rapid {
 		args = append(args, "-rapid.seed=1", fmt.Sprintf("-rapid.checks=%d", checks), "-rapid.nofailfile", "-rapid.shrinktime=1ms")
 	}
 	c := exec.CommandContext(ctx, "sh", args...)
 	c.Dir = s.dir
-	c.Env = append(os.Environ(), append(env, "TMPDIR="+tmp)...)
+	c.Env = append(os.Environ(), append(env, "TMPDIR="+tmp, "GOMAXPROCS=1", "GOGC=400")...) // memory is cheaper than the processor
 	c.SysProcAttr = &syscall.SysProcAttr{Setpgid: true}
 	c.Cancel = func() error { return syscall.Kill(-c.Process.Pid, syscall.SIGKILL) }
 	out, err = c.CombinedOutput()
@@ -127,25 +127,28 @@ func (s *suite) run(folder string, tests []*test, checks int, limit time.Duratio
 
 var failed = regexp.MustCompile(`(?m)^--- FAIL: ([^ /]+)`)
 
-// try runs some tests of one suite with a mutant and returns the one that killed it.
-func try(m Mutant, batch []*test, folder string, checks int) *test {
-	s := batch[0].suite
-	limit := 3*took(batch) + 5*time.Second
-	if took(batch) == 0 {
+// try runs some trials of one suite with a mutant, and returns the test that killed it and the processor time.
+func try(m Mutant, batch []trial, folder string) (*test, time.Duration) {
+	var tests []*test
+	for _, b := range batch {
+		tests = append(tests, b.test)
+	}
+	limit := 3*cost(batch) + 2*time.Second
+	if cost(batch) == 0 {
 		limit = 3 * time.Minute // not known
 	}
-	out, _, ok := s.run(folder, batch, checks, limit, "MUTANT="+strconv.Itoa(m.ID))
+	out, used, ok := tests[0].suite.run(folder, tests, batch[0].checks, limit, "MUTANT="+strconv.Itoa(m.ID))
 	if ok {
-		return nil
+		return nil, used
 	}
 	if name := failed.FindSubmatch(out); name != nil {
-		for _, t := range batch {
+		for _, t := range tests {
 			if t.name == string(name[1]) {
-				return t
+				return t, used
 			}
 		}
 	}
-	return batch[len(batch)-1] // it panicked beside the tests, or took too long
+	return tests[len(tests)-1], used // it panicked beside the tests, or took too long
 }
 
 func took(tests []*test) (sum time.Duration) {
@@ -153,22 +156,4 @@ func took(tests []*test) (sum time.Duration) {
 		sum += t.took
 	}
 	return sum
-}
-
-// batches groups tests of one suite so that each group takes about as long as all before it.
-func batches(tests []*test, patience time.Duration) [][]*test {
-	var out [][]*test
-	var before time.Duration
-	for _, t := range tests {
-		if before += t.took; before > patience && len(out) > 0 {
-			continue
-		}
-		last := len(out) - 1
-		if last < 0 || out[last][0].suite != t.suite || len(out[last]) > 0 && took(out[last])+t.took > max(before/2, 100*time.Millisecond) {
-			out = append(out, []*test{t})
-			continue
-		}
-		out[last] = append(out[last], t)
-	}
-	return out
 }
