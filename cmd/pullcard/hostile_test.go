@@ -112,7 +112,7 @@ func TestHostileNames(t *testing.T) {
 		"book import": {made("whole"), made("whole") + " --json", made(evil)}, "book same": {"1 2"}, "book restore": {made(evil)},
 		"book forget": {"1"}, "book stock order": {"", "--json"}, "book lot fill": {"1 --from " + wrong}, "book lot suggest": {"1", "1 --json"},
 		"room": {""}, "room open": {evil}, "room rights": {evil, "dbname=" + evil}, "room join": {evil + " --as K", "host=" + dir + " --as " + evil}, "room state": {"", "--json"},
-		"room sync": {""}, "room check": {""}, "room repair": {evil}, "room leave": {""}, "book lot decide": {"1"}, "book machine compare": {"1 2", "1 2 --json"},
+		"room sync": {""}, "room check": {""}, "room board": {evil}, "room repair": {evil}, "room leave": {""}, "book lot decide": {"1"}, "book machine compare": {"1 2", "1 2 --json"},
 	}
 	for _, kind := range []string{"player", "racket", "stock", "machine", "stringer", "lot", "job", "reading", "hoop", "verdict"} {
 		for verb, with := range map[string][]string{

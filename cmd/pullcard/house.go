@@ -27,10 +27,11 @@ import (
 // so nothing here hangs on the context of the command.
 type house struct {
 	*shop.Shop
-	files []string   // the job files that were named
-	edits string     // the layout file that is edited, empty for new ones
-	makes string     // the layout file that a new layout goes into, empty for one of its own name
-	seat  *shop.Seat // in a room, nil where the book is in none
+	files  []string    // the job files that were named
+	edits  string      // the layout file that is edited, empty for new ones
+	makes  string      // the layout file that a new layout goes into, empty for one of its own name
+	seat   *shop.Seat  // in a room, nil where the book is in none
+	naming shop.Naming // of whose racket it is, on the room's wall
 
 	mu    sync.Mutex
 	shown map[string]shop.Opener // what is on the rack, by its key

@@ -15,12 +15,13 @@ import (
 
 // sit finds the seat that the book has in a room. A URL that cannot be read is told; nothing is reached yet.
 func (h *house) sit(ctx context.Context) error {
-	if h.Shop == nil || h.Book == nil {
+	if h.Book == nil {
 		return nil
 	}
-	l, err := roomLimits()
+	set, err := houseSettings()
 	if err == nil {
-		h.seat, err = h.Seat(ctx, l, nil)
+		h.naming = set.Naming
+		h.seat, err = h.Seat(ctx, set.Room, nil)
 	}
 	return err
 }
@@ -43,6 +44,7 @@ func (h *house) keep(ctx context.Context, send func(tea.Msg)) (end func()) {
 			stopped = said
 		}
 	}
+	h.seat.After = func(ctx context.Context) error { return h.Post(ctx, h.seat, h.naming) }
 	go func() {
 		defer close(over)
 		h.seat.Run(ctx)

@@ -26,7 +26,7 @@ belongs into ~/.pgpass and not into it.`,
 			return errors.New("what of the room; pullcard room --help lists it")
 		},
 	}
-	c.AddCommand(roomOpen(), roomRights(), roomJoin(), roomState(), roomSync(), roomCheck(), roomRepair(), roomLeave())
+	c.AddCommand(roomOpen(), roomRights(), roomJoin(), roomState(), roomSync(), roomBoard(), roomCheck(), roomRepair(), roomLeave())
 	return c
 }
 

@@ -34,7 +34,11 @@ type Keeper struct {
 	Bench string
 	// Tell is called with each change of how the bench stands, from the keeper's goroutine.
 	Tell func(Status)
+	// After is called after a round in which something came or went, at most once in a while, nil for nothing.
+	After func(context.Context) error
 
+	after  time.Time // when it was called last
+	due    bool      // something came or went since
 	mu     sync.Mutex
 	turn   sync.Mutex // of rounds and claims
 	status Status
@@ -100,8 +104,16 @@ func (k *Keeper) round(ctx context.Context, whole bool) (r Round, err error) {
 	if err == nil {
 		err = k.claims(ctx, &r)
 	}
+	k.due = k.due || r.Given+r.Taken > 0 || whole
+	if err == nil && k.After != nil && k.due && k.Now().Sub(k.after) > seldom {
+		k.after, k.due = k.Now(), false
+		err = k.After(ctx)
+	}
 	return r, err
 }
+
+// seldom is how long there is at least between two calls of After.
+const seldom = 2 * time.Second
 
 // claims asks for the jobs that are wanted, and gives what that wrote.
 func (k *Keeper) claims(ctx context.Context, r *Round) error {

@@ -20,6 +20,8 @@ type Seat struct {
 	*room.Keeper
 	Room   *postgres.Room
 	Target *postgres.Target
+
+	posted string // what the wall was told last
 }
 
 // errNoRoom says what to do where a book is in no room.
@@ -41,7 +43,7 @@ func (s *Shop) seat(url, bench string, l postgres.Limits, tell func(room.Status)
 		return nil, err
 	}
 	r := postgres.Join(t, bench)
-	return &Seat{room.NewKeeper(room.Syncer{Book: s.Book, Room: r, Now: s.Now}, bench, tell), r, t}, nil
+	return &Seat{Keeper: room.NewKeeper(room.Syncer{Book: s.Book, Room: r, Now: s.Now}, bench, tell), Room: r, Target: t}, nil
 }
 
 // InRoom does something at the book's seat. The error says what to do where there is none.

@@ -44,6 +44,8 @@ type Settings struct {
 	Strain assume.Table
 	// Room is how long a bench waits for a room's server that does not answer; no key waits for it.
 	Room postgres.Limits
+	// Naming is how the room's wall names whose racket it is.
+	Naming shop.Naming
 	// Keys are further keys by what they do, beside those that always do it.
 	Keys map[string][]string
 }
@@ -53,7 +55,7 @@ const usualRecorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"
 
 // Usual are the settings of a house that has no file.
 func Usual() Settings {
-	return Settings{Hold: 700 * time.Millisecond, Theme: "auto", Recorder: usualRecorder, GaugeN: controlchart.GaugeSD, GaugeDays: shop.GaugeDays, Room: postgres.Usual()}
+	return Settings{Hold: 700 * time.Millisecond, Theme: "auto", Recorder: usualRecorder, GaugeN: controlchart.GaugeSD, GaugeDays: shop.GaugeDays, Room: postgres.Usual(), Naming: shop.Initials}
 }
 
 // Acts are what keys can be set for, in the order of the file.
@@ -94,6 +96,7 @@ statement = "10 s"    # for one answer
 keepalive = "10 s"    # between looks whether a silent server is there
 unacked   = "15 s"    # for what was sent to be received
 poll      = "3 s"     # between looks where nobody says that there is something new
+names     = "initials"   # whose racket it is, on the room's wall: initials, number or full
 
 # Further keys, for a foot pedal that sends one of its own; the usual ones go on working. Names are those of single
 # letters, f1 to f20, tab, home, end, insert, delete, ctrl+a to ctrl+z.
@@ -167,6 +170,11 @@ func (r reader) hold(v source.Text) {
 
 // room reads how long a bench waits for a server.
 func (r reader) room(t *source.Table) {
+	if v := t.Text("names"); v.Given {
+		if r.s.Naming = shop.Naming(v.S); !slices.Contains([]shop.Naming{shop.Initials, shop.Number, shop.FullName}, r.s.Naming) {
+			r.doc.Problem(v.Pos, `room.names is %q; write "initials", "number" or "full"`, v.S)
+		}
+	}
 	l := &r.s.Room
 	for _, of := range []struct {
 		key string

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/room/postgres"
+	"pullcard/sequence/shop"
 	"pullcard/tui/draw"
 )
 
@@ -40,7 +41,7 @@ done = ["F13", "tab"]
 back = ["x"]
 `), themes)
 	require.NoError(t, err)
-	assert.Equal(t, Settings{Hold: 250 * time.Millisecond, Theme: "light", Far: true, Recorder: "cat taps.wav", GaugeN: 0.5 * 4.4482216152605, GaugeDays: 2, Turn: draw.View{Turn: draw.HeadLeft, Mirror: true}, Room: postgres.Usual(),
+	assert.Equal(t, Settings{Hold: 250 * time.Millisecond, Theme: "light", Far: true, Recorder: "cat taps.wav", GaugeN: 0.5 * 4.4482216152605, GaugeDays: 2, Turn: draw.View{Turn: draw.HeadLeft, Mirror: true}, Room: postgres.Usual(), Naming: shop.Initials,
 		Keys: map[string][]string{"done": {"f13", "tab"}, "back": {"x"}}}, s)
 }
 

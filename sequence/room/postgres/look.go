@@ -2,6 +2,8 @@ package postgres
 
 import (
 	"context"
+	"errors"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 )
@@ -44,6 +46,18 @@ func (r *Room) Hash(ctx context.Context, epoch string, seq int64) (hash []byte, 
 		return c.QueryRow(ctx, "SELECT (SELECT hash FROM pullcard.envelopes WHERE epoch = $1 AND seq = $2)", epoch, seq).Scan(&hash)
 	})
 	return hash, err
+}
+
+// Wall is what the wall shows, who wrote it and when, nothing where nobody did yet.
+func (r *Room) Wall(ctx context.Context) (text, bench string, at time.Time, err error) {
+	err = r.do(ctx, "look at the wall", func(ctx context.Context, c *pgx.Conn) error {
+		err := c.QueryRow(ctx, "SELECT shows, bench, at FROM pullcard.board").Scan(&text, &bench, &at)
+		if errors.Is(err, pgx.ErrNoRows) {
+			return nil
+		}
+		return err
+	})
+	return text, bench, at, err
 }
 
 // Leave says that the bench will not come again.
