@@ -107,7 +107,7 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 // tall is how many rows a racket takes, figures and a blank one; wide how many columns one has at least.
 const (
 	tall = 4
-	wide = 56
+	wide = 78
 )
 
 // View is the whole screen, exactly as wide and high as the terminal.
@@ -183,23 +183,38 @@ func (m Model) racket(l shop.WallLine, width int) []string {
 	room := width - lipgloss.Width(large[0]) - 1
 	name := m.name(screen.Line(l.Name), room-12)
 	broad := lipgloss.Width(name[1])
-	says := m.says(l, room-broad-2)
+	word := words()[l.Place]
+	says := m.says(l, "", room-broad-4-draw.BigWidth(word, 3))
+	place := m.large(word)
+	if room-broad-4-draw.BigWidth(word, 3) < details { // what stands in ordinary letters is told by its colour from afar
+		place, says = m.large(""), m.says(l, word, room-broad-2)
+	}
 	out := make([]string, tall)
 	for i := range 3 {
-		text := theme.Fill(name[i], broad+2, m.ASCII) + says[i]
+		text := theme.Fill(name[i], broad+2, m.ASCII)
+		if place[0] != "" {
+			text += place[i] + "  "
+		}
+		text += says[i]
 		out[i] = m.Style(role, theme.Fill(text, room+1, m.ASCII)+large[i])
 	}
 	return out
 }
 
+// words are what the places are called in large letters, and details how many columns there are beside them at least.
+func words() map[shop.Place]string {
+	return map[shop.Place]string{shop.IsReady: "READY", shop.InWork: "WORK", shop.IsLate: "LATE", shop.Waits: "WAITS"}
+}
+
+const details = 9
+
 // says is where a racket stands, in three lines no wider than so many columns.
-func (m Model) says(l shop.WallLine, width int) [3]string {
-	word := map[shop.Place]string{shop.IsReady: "READY", shop.InWork: "IN WORK", shop.IsLate: "LATE", shop.Waits: "WAITS"}[l.Place]
+func (m Model) says(l shop.WallLine, word string, width int) [3]string {
 	where, when := "", ""
 	if l.Steps > 0 {
 		where = fmt.Sprintf("%d/%d", l.Step, l.Steps)
 		if l.Bench != "" {
-			where += " bench " + screen.Line(l.Bench)
+			where += " at " + screen.Line(l.Bench)
 		}
 	}
 	switch {

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/shop"
+	"pullcard/tui/draw"
 	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
 )
@@ -61,16 +62,19 @@ func TestFit(t *testing.T) {
 
 func TestShows(t *testing.T) {
 	m := read(wall(t, rackets(4), nil), 1).SetSize(80, 24)
-	text := ansi.Strip(m.View())
-	for _, want := range []string{"1 ready  1 in work  1 late  1 waiting", "READY", "since", "IN WORK", "13/64 bench K", "LATE", "promised", "WAITS", "Zoë Frühling"} {
+	text := ansi.Strip(m.SetSize(66, 24).View())
+	for _, want := range []string{"1 ready  1 in work  1 late  1 waiting", "READY", "since", "WORK", "13/64 at K", "LATE", "promised", "WAITS", "Zoë Frühling"} {
 		assert.Contains(t, text, want)
+	}
+	for i, line := range draw.Big("READY", 3, false) {
+		assert.Contains(t, strings.Split(m.SetSize(90, 24).View(), "\n")[1+i], line, "where there is room the word is as large as the name")
 	}
 	m = read(New(Settings{Theme: golden.Plain(t), Now: now, Read: func() (shop.Wall, error) { return shop.Wall{}, errors.New("the cable\x1b is out") }}), 1).SetSize(80, 24)
 	assert.Contains(t, ansi.Strip(m.View()), "the room is not reached: the cable")
 	m.wall, m.at = rackets(2), now()
 	text = ansi.Strip(m.View())
 	assert.Contains(t, text, "this is how it stood at 15:00")
-	assert.Contains(t, text, "READY", "what was known stays")
+	assert.Contains(t, text, draw.Big("LATE", 3, false)[0], "what was known stays")
 	assert.Contains(t, ansi.Strip(read(wall(t, shop.Wall{}, nil), 1).SetSize(80, 24).View()), "no racket is here")
 }
 
