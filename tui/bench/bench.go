@@ -181,7 +181,6 @@ func (m Model) Init() tea.Cmd { return tea.Batch(tick(), m.titled(), m.saying(1)
 // SetSize fits the screen into a terminal of so many columns and rows.
 func (m Model) SetSize(width, height int) Model {
 	m.width, m.height = width, height
-	m.help.Width = width
 	m.input.Width = max(width-8, 10)
 	m.refresh()
 	return m

@@ -289,25 +289,18 @@ func minutes(d time.Duration) string {
 
 // foot is what just happened, or the keys.
 func (m Model) foot(width int) []string {
+	l := screen.Look{Theme: m.set.Theme, Width: width, Height: m.height, Notice: m.notice}
 	switch {
 	case m.write.failed != "":
-		lines := screen.Wrap(theme.Clean(m.write.failed)+" · space: seen", width-2)
-		for i := range lines {
-			lines[i] = m.style(theme.Danger, lines[i])
-		}
-		return lines
+		l.Notice = screen.Wrong(m.write.failed + " · space: seen")
 	case m.write.slow && m.write.mending:
-		return []string{m.style(theme.Warn, "working out the way back…")}
+		l.Notice = screen.Notice{Text: "working out the way back…", Role: theme.Warn}
 	case m.write.slow && m.write.leaving:
-		return []string{m.style(theme.Warn, "saving… then leaving")}
+		l.Notice = screen.Notice{Text: "saving… then leaving", Role: theme.Warn}
 	case m.write.slow:
-		return []string{m.style(theme.Warn, "saving…")}
+		l.Notice = screen.Notice{Text: "saving…", Role: theme.Warn}
 	}
-	if m.notice.Text != "" {
-		return []string{m.style(m.notice.Role, theme.Clean(m.notice.Text))}
-	}
-	m.help.Width = 0 // what does not fit is left away whole
-	return []string{m.help.ShortHelpView(m.enabled(width - 1))}
+	return l.Foot(m.enabled(width - 1)...)
 }
 
 // allKeys is the page of all keys; it fits the smallest screen.

@@ -124,13 +124,14 @@ func (l Look) Keys(keys ...key.Binding) (out []string) {
 	return out
 }
 
-// Says is the notice in as many lines as it takes, none without one.
+// Says is the notice in as many lines as it takes, none without one. Where there is no room for all, its end stays: that says what
+// would help.
 func (l Look) Says() (out []string) {
 	if l.Notice.Text == "" {
 		return nil
 	}
 	out = l.Hang(l.Notice.Role, "", l.Plain(l.Notice.Text), l.Room())
-	return out[:min(len(out), max(l.Height-3, 1))]
+	return out[max(len(out)-max(l.Height-3, 1), 0):]
 }
 
 // Foot is the notice or, without one, the keys.
