@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/charmbracelet/lipgloss"
+
 	"pullcard/sequence/act"
 	"pullcard/tui/draw"
 	"pullcard/tui/theme"
@@ -23,17 +25,119 @@ type farBand struct {
 // that does not fit.
 func (m Model) farCard(width, height int) []string {
 	head, foot := m.banner(least, width), m.farFoot(width)
-	bands, hands := m.farBands(width), wrapBig(m.hands(), width)
-	for _, try := range []struct {
-		bands []farBand
-		foot  []string
-	}{{slices.Concat(bands, farRows(hands, theme.Text, 3)), foot}, {bands, slices.Concat(m.handsInWords(width), foot)}} {
+	for _, try := range []struct{ hands, foot []string }{{m.hands(), foot}, {nil, slices.Concat(m.handsInWords(width), foot)}} {
 		room := height - len(head) - len(try.foot)
-		if grown := grow(try.bands, width, room); grown != nil {
-			return filled(slices.Concat(head, m.spread(grown, room)), try.foot, height)
+		stacked := farColumns{left: grow(slices.Concat(m.farBands(width), farRows(wrapBig(try.hands, width), theme.Text, 3)), width, room)}
+		beside := m.farBeside(try.hands, width, room)
+		if best := stacked.better(beside); best.left != nil {
+			return filled(slices.Concat(head, m.farLines(best, room)), try.foot, height)
 		}
 	}
 	return nil
+}
+
+// farColumns are bands beside each other, or all in the left column, so many columns wide where there is a right one.
+type farColumns struct {
+	left, right []farBand
+	wide        int
+}
+
+// farGap are the columns between two columns of figures.
+const farGap = 4
+
+// farBeside has the strand and where it goes on the left, what is done on the right; as large as there is room for.
+func (m Model) farBeside(hands []string, width, room int) (best farColumns) {
+	left, right := m.farSides()
+	right = append(right, farRows(hands, theme.Text, 3)...)
+	if len(left) == 0 || len(right) == 0 {
+		return best
+	}
+	for size := 1; ; size++ {
+		most := 0
+		for _, b := range right {
+			most = max(most, draw.DotWidth(b.text, size))
+		}
+		wide := width - most - farGap
+		if wide < draw.DotWidth("M", 1) {
+			return best
+		}
+		try := farColumns{left: grow(slices.Clone(left), wide, room), right: grow(slices.Clone(right), most, room), wide: wide}
+		if try.left != nil && try.right != nil {
+			for i := range try.left { // the hole is what hands look for
+				try.left[i].size = min(try.left[i].size, try.left[len(left)-1].size)
+			}
+			best = best.better(try)
+		}
+	}
+}
+
+// better is the one whose smallest figures are larger; where they are alike, the one that fills more of the screen.
+func (c farColumns) better(d farColumns) farColumns {
+	rate := func(c farColumns) (least, cells int) {
+		all := slices.Concat(c.left, c.right)
+		if len(all) == 0 {
+			return 0, 0
+		}
+		for _, b := range all {
+			cells += draw.DotWidth(b.text, b.size) * draw.DotRows(b.size)
+		}
+		return smallest(all), cells
+	}
+	least, cells := rate(c)
+	if l, n := rate(d); l > least || l == least && n > cells {
+		return d
+	}
+	return c
+}
+
+// farLines are columns of figures in lines.
+func (m Model) farLines(c farColumns, room int) []string {
+	lines := m.spread(c.left, room)
+	if len(c.right) == 0 {
+		return lines
+	}
+	beside := m.spread(c.right, room)
+	out := make([]string, max(len(lines), len(beside)))
+	for i := range out {
+		line := ""
+		if i < len(lines) {
+			line = lines[i]
+		}
+		if i < len(beside) {
+			line += strings.Repeat(" ", max(c.wide+farGap-lipgloss.Width(line), 0)) + beside[i]
+		}
+		out[i] = line
+	}
+	return out
+}
+
+// farSides are the same as farBands in two columns: the strand and where, and what is done there; none where something comes before
+// that or it is about many strands.
+func (m Model) farSides() (left, right []farBand) {
+	f := &m.scene.face
+	a := &f.lead
+	if f.first() != nil || len(a.Strands) > 0 || f.to == "" {
+		return nil, nil
+	}
+	where, how, role := f.to, f.tension, theme.Current
+	switch {
+	case a.Face != "":
+		where, how = f.from, f.word
+	case a.Verb == act.Tie:
+		how = "ON " + string(a.Anchor)
+	case f.boost != "":
+		how, role = f.tension+"+", theme.Boost
+	}
+	verb := f.verb
+	if a.Clamp != "" {
+		verb += " " + string(a.Clamp)
+	}
+	left = farRows(append(strings.Fields(f.strand), where), theme.Current, 0)
+	right = farRows([]string{verb}, theme.Current, 0)
+	if how != "" {
+		right = append(right, farBand{text: how, role: role})
+	}
+	return left, right
 }
 
 // grow makes bands as large as so many columns and rows allow, a blank row between them; nil where they do not fit at all.

@@ -221,6 +221,12 @@ func requireFar(t *rapid.T, m Model, screen string, n int, fonts []font) bool {
 			}
 		}
 	}
+	var hands []string // in the right column of two they stand one below the other
+	for _, w := range words {
+		if slices.Contains([]string{"A", "B", "S", "ON", "OFF", "EASE", "STRAIGHTEN"}, w) {
+			hands = append(hands, w)
+		}
+	}
 	s := &m.state.Plan().Steps[n]
 	var order []string
 	pulled := false
@@ -248,7 +254,7 @@ func requireFar(t *rapid.T, m Model, screen string, n int, fonts []font) bool {
 			order = append(order, "STRAIGHTEN")
 		}
 	}
-	if pulled && !strings.Contains(said, strings.Join(order, " ")) && !strings.Contains(text, strings.Join(order, " · ")) {
+	if pulled && !strings.Contains(strings.Join(hands, " "), strings.Join(order, " ")) && !strings.Contains(text, strings.Join(order, " · ")) {
 		t.Logf("%v is told neither in %q nor in %q", order, said, text)
 		wrong = true
 	}
