@@ -14,7 +14,8 @@ import (
 	"pullcard/tui/theme"
 )
 
-// Every cell of every card is written in the colour of a role, so that no colour comes in that means nothing, or two things.
+// Every cell of every card has the theme's background and is written in the colour of a role, so that no colour comes in that means
+// nothing, or two things, whatever colours the terminal has by itself.
 func TestEveryCellHasARole(t *testing.T) {
 	usual := lipgloss.ColorProfile() // what nobody gave a style would have a colour of its own on a real terminal
 	lipgloss.SetColorProfile(termenv.TrueColor)
@@ -39,7 +40,9 @@ func TestEveryCellHasARole(t *testing.T) {
 				cellbuf.SetContent(cells, view)
 				for y := range size[1] {
 					for x := range size[0] {
-						if c := cells.Cell(x, y); c != nil && strings.TrimSpace(string(c.Rune)) != "" {
+						c := cells.Cell(x, y)
+						require.True(t, c != nil && c.Style.Bg != nil, "%s at %v after %v: %d,%d has the terminal's own background", name, size, keys, x, y)
+						if strings.TrimSpace(string(c.Rune)) != "" {
 							require.True(t, known[inkOf(c)], "%s at %v after %v: %q at %d,%d has %v", name, size, keys, c.Rune, x, y, c.Style.Fg)
 						}
 					}

@@ -239,7 +239,7 @@ func (m Model) besideThird() (out []string) {
 	case f.boost != "":
 		out = []string{"▲ BOOST", "  " + f.boost}
 	case a.Verb == act.Repull:
-		out = []string{"again"}
+		out = m.repulled()
 	case f.tension != "":
 	case a.Face != "":
 		first, mains, _ := strings.Cut(f.weave, ", ")
@@ -255,6 +255,24 @@ func (m Model) besideThird() (out []string) {
 	}
 	if set := m.setTo(); set != "" {
 		out = append(out, set)
+	}
+	return out
+}
+
+// repulled says that a strand is pulled once more, in a way back because of which holder.
+func (m Model) repulled() []string {
+	out := []string{m.table.Verb(act.Repull)}
+	p, n := m.state.Plan(), m.shown()
+	for s := &p.Steps[n-1]; s.Base == 0 && n > 0; n-- {
+		switch o := p.Steps[n-1].Mishap(); {
+		case o == nil:
+			continue
+		case o.Fault == plan.FaultClamp:
+			return append(out, "clamp "+string(o.Clamp))
+		case o.Fault == plan.FaultGripper:
+			return append(out, "gripper")
+		}
+		return out
 	}
 	return out
 }
