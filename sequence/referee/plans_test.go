@@ -113,16 +113,8 @@ unclamp A
 trim 2TL
 `
 
-// From C2's pull on, the crosses of a start by clamp and of a start by knot are the same.
-const laterCrosses = `
-# crosses
-ahead: weave C3 6HL 6HR under 6 after C2
-later: weave C2 5HR 5HL under 6 after C1
-pull C2 5HL
-straighten C2
-clamp A C2 5HL
-release
-unclamp B
+// From C3's pull on the crosses are the same however they start.
+const lastCrosses = `
 # crosses
 ahead: weave C4 5TR 5TL under 6 after C3
 later: weave C3 6HL 6HR under 6 after C2
@@ -151,6 +143,18 @@ tie C5 3TR 4TR M3R
 unclamp B
 trim 4TR
 `
+
+// From C2's pull on, the crosses of a start by clamp and of a start by knot are the same.
+const laterCrosses = `
+# crosses
+ahead: weave C3 6HL 6HR under 6 after C2
+later: weave C2 5HR 5HL under 6 after C1
+pull C2 5HL
+straighten C2
+clamp A C2 5HL
+release
+unclamp B
+` + lastCrosses
 
 const clampCrosses = `
 # crosses
@@ -196,34 +200,7 @@ pull C2 5HL
 straighten C2
 clamp A C2 5HL
 release
-# crosses
-ahead: weave C4 5TR 5TL under 6 after C3
-later: weave C3 6HL 6HR under 6 after C2
-pull C3 6HR
-straighten C3
-clamp B C3 6HR
-release
-unclamp A
-# crosses
-ahead: weave C5 3TL 3TR over 4 after C4 blocked 3TL,3TR
-later: weave C4 5TR 5TL under 6 after C3
-pull C4 5TL
-straighten C4
-clamp A C4 5TL
-release
-unclamp B
-# crosses
-later: weave C5 3TL 3TR over 4 after C4 blocked 3TL,3TR
-pull C5 3TR boost
-straighten C5
-clamp B C5 3TR
-release
-unclamp A
-# crosses
-tie C5 3TR 4TR M3R
-unclamp B
-trim 4TR
-# crosses
+` + lastCrosses + `# crosses
 pull C1 3HL boost
 straighten C1
 unclamp S
