@@ -87,17 +87,6 @@ rackets are done.`,
 	return c
 }
 
-// toOrder is what to order of one string in JSON.
-type toOrder struct {
-	String  string   `json:"string"`
-	LeftM   float64  `json:"left_m"`
-	WeeklyM float64  `json:"weekly_m"`
-	Weeks   *float64 `json:"weeks_left,omitempty"`
-	Order   int      `json:"order"`
-	Form    string   `json:"form"`
-	PieceM  float64  `json:"piece_m"`
-}
-
 func stockOrder() *cobra.Command {
 	return &cobra.Command{
 		Use:   "order",
@@ -107,16 +96,11 @@ the last %d weeks, and how many reels or sets to order so that there is enough
 for %d weeks after an order that takes %d weeks to come.`, records.Weeks, records.Lead, records.Lead),
 		Args: cobra.NoArgs,
 		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, _ []string) error {
-			shelves, err := s.Book.Shelves(c.Context(), "")
+			orders, err := s.Orders(c.Context())
 			if err != nil {
 				return err
 			}
-			list := make([]records.Shelf, len(shelves))
-			for i, shelf := range shelves {
-				list[i] = shelf.Shelf
-			}
-			orders := records.Orders(list, s.Now())
-			return reply(c, ordersJSON(orders), func(w io.Writer) { writeOrders(w, orders) })
+			return reply(c, orders, func(w io.Writer) { writeOrders(w, orders) })
 		}),
 	}
 }
@@ -126,24 +110,13 @@ func writeOrders(w io.Writer, orders []records.Order) {
 	fmt.Fprintln(t, "string\tleft\ta week\tlasts\torder")
 	for _, o := range orders {
 		lasts, order := "not used", "–"
-		if !math.IsInf(o.WeeksLeft, 1) {
-			lasts = fmt.Sprintf("%.1f weeks", o.WeeksLeft)
+		if o.Weeks != nil {
+			lasts = fmt.Sprintf("%.1f weeks", *o.Weeks)
 		}
 		if o.Pieces > 0 {
-			order = fmt.Sprintf("%d × %s of %s", o.Pieces, o.Form, shop.Metres(o.PieceMM))
+			order = fmt.Sprintf("%d × %s of %s", o.Pieces, o.Form, shop.Metres(o.PieceM*1000))
 		}
-		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", clean(o.Name), shop.Metres(o.LeftMM), shop.Metres(o.WeeklyMM), lasts, order)
+		fmt.Fprintf(t, "%s\t%s\t%s\t%s\t%s\n", clean(o.Name), shop.Metres(o.LeftM*1000), shop.Metres(o.WeeklyM*1000), lasts, order)
 	}
 	t.Flush()
-}
-
-func ordersJSON(orders []records.Order) []toOrder {
-	out := make([]toOrder, len(orders))
-	for i, o := range orders {
-		out[i] = toOrder{String: o.Name, LeftM: o.LeftMM / 1000, WeeklyM: o.WeeklyMM / 1000, Order: o.Pieces, Form: o.Form, PieceM: o.PieceMM / 1000}
-		if !math.IsInf(o.WeeksLeft, 1) {
-			out[i].Weeks = &o.WeeksLeft
-		}
-	}
-	return out
 }

@@ -73,17 +73,15 @@ const Weeks = 8
 // Lead is for how many weeks there should be string, so that an order can arrive: this program's own choice.
 const Lead = 4
 
-// Order is what to order of one string.
+// Order is what to order of one string; lengths are in metres.
 type Order struct {
-	Name        string
-	LeftMM      float64
-	WeeklyMM    float64 // cut a week, over the last Weeks weeks or since the first cut where that is less
-	WeeksLeft   float64 // +Inf when nothing is cut
-	OrderMM     float64 // what is missing for Lead weeks after an order that arrives in Lead weeks, nought for enough
-	Pieces      int     // how many of the last bought form that is
-	Form        string  // "reel" or "sets"
-	PieceMM     float64
-	FirstCutAgo time.Duration
+	Name    string   `json:"string"`
+	LeftM   float64  `json:"left_m"`
+	WeeklyM float64  `json:"weekly_m"`             // cut a week, over the last Weeks weeks or since the first cut where that is less
+	Weeks   *float64 `json:"weeks_left,omitempty"` // nil when nothing is cut
+	Pieces  int      `json:"order"`                // for Lead weeks after an order that arrives in Lead weeks, nought for enough
+	Form    string   `json:"form"`                 // what was bought last, "reel" or "sets"
+	PieceM  float64  `json:"piece_m"`
 }
 
 // Orders tells for each string of the stock how long it lasts at the pace of the last weeks and what to order. Several
@@ -99,17 +97,16 @@ func Orders(shelves []Shelf, now time.Time) []Order {
 		list = append(list, order(same, now))
 	}
 	slices.SortFunc(list, func(a, b Order) int {
-		return cmp.Or(cmp.Compare(a.WeeksLeft, b.WeeksLeft), cmp.Compare(a.Name, b.Name))
+		return cmp.Or(cmp.Compare(a.lasts(), b.lasts()), cmp.Compare(a.Name, b.Name))
 	})
 	return list
 }
 
 func order(same []Shelf, now time.Time) Order {
 	newest := same[len(same)-1].Stock
-	o := Order{Name: newest.Name, Form: newest.Form, PieceMM: newest.Length.MM()}
-	from, first, cut := now.Add(-Weeks*7*24*time.Hour), now, 0.0
+	from, first, cut, left := now.Add(-Weeks*7*24*time.Hour), now, 0.0, 0.0
 	for _, s := range same {
-		o.LeftMM += s.Left()
+		left += s.Left()
 		for _, c := range s.Cuts {
 			if c.At.Before(first) {
 				first = c.At
@@ -119,16 +116,22 @@ func order(same []Shelf, now time.Time) Order {
 			}
 		}
 	}
-	o.FirstCutAgo = now.Sub(first)
-	weeks := min(Weeks, max(o.FirstCutAgo.Hours()/24/7, 1))
-	o.WeeklyMM = cut / weeks
-	o.WeeksLeft = math.Inf(1)
-	if o.WeeklyMM > 0 {
-		o.WeeksLeft = max(o.LeftMM, 0) / o.WeeklyMM
-	}
-	if need := o.WeeklyMM*2*Lead - max(o.LeftMM, 0); o.WeeksLeft < Lead && need > 0 && o.PieceMM > 0 {
-		o.Pieces = int(math.Ceil(need / o.PieceMM))
-		o.OrderMM = float64(o.Pieces) * o.PieceMM
+	weekly, piece := cut/min(Weeks, max(now.Sub(first).Hours()/24/7, 1)), newest.Length.MM()
+	o := Order{Name: newest.Name, Form: newest.Form, LeftM: left / 1000, WeeklyM: weekly / 1000, PieceM: piece / 1000}
+	if weekly > 0 {
+		lasts := max(left, 0) / weekly
+		o.Weeks = &lasts
+		if need := weekly*2*Lead - max(left, 0); lasts < Lead && need > 0 && piece > 0 {
+			o.Pieces = int(math.Ceil(need / piece))
+		}
 	}
 	return o
+}
+
+// lasts is for how many weeks there is enough, +Inf when nothing is cut.
+func (o Order) lasts() float64 {
+	if o.Weeks == nil {
+		return math.Inf(1)
+	}
+	return *o.Weeks
 }

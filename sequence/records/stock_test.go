@@ -50,19 +50,19 @@ func TestOrders(t *testing.T) {
 	cuts = append(cuts, cut(20, 84)) // long ago, in no pace
 	got := Orders([]Shelf{reel("Invented spare"), reel("Invented round", cuts...)}, now())
 	assert.Equal(t, "Invented round", got[0].Name)
-	assert.InDelta(t, 20000, got[0].LeftMM, 1e-6)
-	assert.InDelta(t, 12000, got[0].WeeklyMM, 1e-6)
-	assert.InDelta(t, 20.0/12, got[0].WeeksLeft, 1e-9)
+	assert.InDelta(t, 20, got[0].LeftM, 1e-6)
+	assert.InDelta(t, 12, got[0].WeeklyM, 1e-6)
+	assert.InDelta(t, 20.0/12, *got[0].Weeks, 1e-9)
 	assert.Equal(t, 1, got[0].Pieces)
 	assert.Equal(t, "Invented spare", got[1].Name)
-	assert.True(t, math.IsInf(got[1].WeeksLeft, 1), "what nobody cuts lasts for ever")
+	assert.Nil(t, got[1].Weeks, "what nobody cuts lasts for ever")
 	assert.Zero(t, got[1].Pieces)
 }
 
 func TestOrdersCountReelsOfOneStringTogether(t *testing.T) {
 	got := Orders([]Shelf{reel("Invented round", cut(1, 190)), reel("invented ROUND")}, now())
 	assert.Len(t, got, 1)
-	assert.InDelta(t, 210000, got[0].LeftMM, 1e-6)
+	assert.InDelta(t, 210, got[0].LeftM, 1e-6)
 }
 
 func TestLeftIsWhatWasNotCut(t *testing.T) {

@@ -65,3 +65,13 @@ func (s *Shop) jobsOfPlayers(ctx context.Context, letters string) ([]book.Record
 	slices.SortStableFunc(list, func(a, b book.Record) int { return cmp.Compare(who(a), who(b)) })
 	return list[:min(len(list), found)], err
 }
+
+// Orders is what to order of each string of the stock.
+func (s *Shop) Orders(ctx context.Context) ([]records.Order, error) {
+	shelves, err := s.Book.Shelves(ctx, "")
+	list := make([]records.Shelf, len(shelves))
+	for i, shelf := range shelves {
+		list[i] = shelf.Shelf
+	}
+	return records.Orders(list, s.Now()), err
+}
