@@ -33,7 +33,7 @@ func TestFrames(t *testing.T) {
 		plain := shows(m)
 		m = m.SetTheme(golden.Theme(t, "dark", termenv.TrueColor))
 		require.Equal(t, plain, shows(m), "colours change no word")
-		for _, s := range [][2]int{{10, 4}, {1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}} {
+		for _, s := range golden.Odd() {
 			golden.Exact(t, m.SetSize(s[0], s[1]).View(), s[0], s[1])
 		}
 	}
@@ -44,9 +44,7 @@ func TestASCII(t *testing.T) {
 	m := plainly(t, series(t), true)
 	for _, name := range names {
 		golden.Check(t, *update, "chart_"+name+"_ascii_80x24", shows(m))
-		for _, c := range shows(m) {
-			require.Less(t, c, rune(0x80), "%q", c)
-		}
+		golden.ASCII(t, shows(m))
 		m, _ = press(m, "right")
 	}
 }
@@ -171,10 +169,7 @@ func TestLeave(t *testing.T) {
 
 // Whatever things are called, every screen is as large as the terminal and nothing steers it.
 func TestHostileText(t *testing.T) {
-	texts := rapid.OneOf(
-		rapid.String(),
-		rapid.StringOfN(rapid.SampledFrom([]rune("a \n\t\x1b[31m\u202e\u2028\u0301\u0600\u200d界東👩🇩🇪👍🏽é")), 0, 80, -1),
-	)
+	texts := golden.Texts()
 	list := series(t)
 	rapid.Check(t, func(rt *rapid.T) {
 		hostile := texts.Draw(rt, "text")

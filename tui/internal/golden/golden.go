@@ -14,12 +14,32 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"pullcard/tui/theme"
 )
 
 // Sizes are the terminals at which every screen is looked at, in columns and rows.
 func Sizes() [][2]int { return [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} }
+
+// Odd are terminals too small or of a shape for which no screen is made; it fits them all the same.
+func Odd() [][2]int {
+	return [][2]int{{10, 4}, {1, 1}, {3, 2}, {20, 5}, {59, 19}, {40, 100}, {300, 12}}
+}
+
+// Texts are what people may write: anything at all, and more often what steers a terminal or is wider or narrower than it looks.
+func Texts() *rapid.Generator[string] {
+	return rapid.OneOf(rapid.String(),
+		rapid.StringOfN(rapid.SampledFrom([]rune("a \n\t\x1b[31m\u202e\u2028\u0301\u0600\u200d界東👩🇩🇪👍🏽é")), 0, 80, -1))
+}
+
+// ASCII requires that a text has no other characters.
+func ASCII(t testing.TB, text string) {
+	t.Helper()
+	for _, c := range text {
+		require.Less(t, c, rune(0x80), "%q", text)
+	}
+}
 
 // Theme is a theme by its name on a terminal with so many colours.
 func Theme(t testing.TB, name string, colours termenv.Profile) theme.Theme {
