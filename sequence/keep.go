@@ -13,8 +13,7 @@ import (
 func (r *recovery) keep(p *plan.Plan) (err error) {
 	r.card(capital(r.wrong.Words())+": it stays", func() {
 		for _, o := range slices.Clone(r.racket.Open()) {
-			lost := r.racket.Lost(r.pieceOf(o.Strand)) // it is cut out anyway
-			if o.Fault != r.wrong.Fault || o.Text != r.wrong.Words() || lost {
+			if o.Fault != r.wrong.Fault || o.Text != r.wrong.Words() || r.lost(o.Strand) {
 				continue
 			}
 			w := plan.Op{Op: plan.Waive, Strand: o.Strand, Text: "left as it is: " + o.Text}
@@ -33,6 +32,11 @@ func (r *recovery) keep(p *plan.Plan) (err error) {
 	return err
 }
 
+// lost says whether a strand is cut out anyway: its piece is lost, or the mains into which it is woven.
+func (r *recovery) lost(s plan.Strand) bool {
+	return r.racket.Lost(r.pieceOf(s)) || r.racket.Lost(plan.PieceMains)
+}
+
 // layout names the layout with a strand kept in a wrong hole, and gives its fingerprint.
 func (r *recovery) layout(p *plan.Plan, w plan.Op) string {
 	is := r.racket.Clone()
@@ -47,7 +51,7 @@ func (r *recovery) decided(p *plan.Plan, done int) {
 	}
 	r.card(p.Steps[done].Title, func() {
 		for _, o := range p.Steps[done].Ops[r.wrong.Ops:] {
-			if !r.racket.Cracked() && !r.racket.Lost(r.pieceOf(o.Strand)) {
+			if !r.racket.Cracked() && !r.lost(o.Strand) {
 				r.op(o)
 			}
 		}
