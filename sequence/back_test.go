@@ -194,3 +194,17 @@ func troubles(r *plan.Racket) (out []sequence.Trouble) {
 	}
 	return out
 }
+
+// A side may lead by as much as the sheet allows while the other is undone: nothing of it is let go for that.
+func TestOtherSideStaysWithinTheLead(t *testing.T) {
+	for lead, want := range map[int]string{1: "M3L M3R M2R", 2: "M3R M2R"} {
+		p := tinyPlan(t, fmt.Sprintf("[mains]\nlead = %d\nboost = 0", lead), 4)
+		done := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Tie() != nil })
+		next := proven(t, p, done, sequence.Trouble{Fault: plan.FaultHole, Strand: "M2R", Hole: "3HR"})
+		var out []string
+		for _, o := range ops(next, plan.Slacken) {
+			out = append(out, string(o.Strand))
+		}
+		assert.Equal(t, want, strings.Join(out, " "), "lead %d", lead)
+	}
+}

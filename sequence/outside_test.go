@@ -110,3 +110,17 @@ func TestBuildWarnsOfCrossesTowardsTheHead(t *testing.T) {
 		assert.Equal(t, c.want != "", strings.Contains(warned, up), c.sheet)
 	}
 }
+
+// A run of three hole-steps is usual, one of more is warned of: common practice of the trade.
+func TestRunsOfThreeStepsAreUsual(t *testing.T) {
+	p := build(t, "harbour-sixteen", "one-piece")
+	r, longest := plan.NewRacket(&p.Terms), 0
+	for _, s := range p.Steps {
+		require.NoError(t, r.ApplyAll(s.Ops))
+		for _, run := range r.Runs() {
+			longest = max(longest, r.Steps(r.At(run.From), r.At(run.To)))
+		}
+	}
+	assert.Equal(t, 3, longest)
+	assert.NotContains(t, strings.Join(p.Warnings, "\n"), "is long")
+}
