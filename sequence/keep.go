@@ -13,7 +13,8 @@ import (
 func (r *recovery) keep(p *plan.Plan) (err error) {
 	r.card(capital(r.wrong.Words())+": it stays", func() {
 		for _, o := range slices.Clone(r.racket.Open()) {
-			if o.Fault != r.wrong.Fault || o.Text != r.wrong.Words() || r.lost(o.Strand) {
+			again := !slices.ContainsFunc(r.racket.Open(), func(x plan.Op) bool { return x.Strand == o.Strand && x.Fault == o.Fault })
+			if o.Fault != r.wrong.Fault || o.Text != r.wrong.Words() || r.lost(o.Strand) || again {
 				continue
 			}
 			w := plan.Op{Op: plan.Waive, Strand: o.Strand, Text: "left as it is: " + o.Text}

@@ -32,6 +32,7 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 		{"a main in a wrong hole lost tension too", flying + "[mains]\nfirst = \"L\"\nlead = 2\nthen = \"level\"\nboost = 0\n[crosses]\nside = \"R\"\nclamps = 1\n", 10, 6, "head",
 			[]string{"12 clamp-slipped clamp=A extent=crept done=3", "14 wrong-hole strand=M3R hole=5TR"}},
 		{"a misweave is kept while the mains are cut out", "", 6, 4, "head", []string{"17 string-broke strand=M3R where=gripper", "18 misweave strand=C1 choose=keep"}},
+		{"a misweave is told again and kept then", "", 6, 4, "head", []string{"17 misweave strand=C1", "18 misweave strand=C1 choose=keep"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))
