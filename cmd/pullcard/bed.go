@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/cmd/internal/disk"
+	"pullcard/patterns/library"
 	"pullcard/patterns/mechanics"
 	"pullcard/sequence"
 	"pullcard/sequence/calc"
@@ -59,6 +60,7 @@ each choice would change. What rests on assumptions stands apart.`,
 	c.Flags().Float64Var(&f.loss, "loss", mechanics.LossAfterStringing().Percent, "percent of the tension that is assumed to be lost after stringing")
 	leftFlag(c, &f.left, "a flat loss")
 	c.Flags().StringVar(&f.feel, "same-feel", "", "say how to string this layout for the same feel")
+	complete(c, "same-feel", builtInOr(library.Layouts))
 	return c
 }
 

@@ -82,7 +82,7 @@ func kindCorrect(k records.Kind) *cobra.Command {
 	var read func(*cobra.Command, *shop.Shop) (records.Fields, error)
 	var why string
 	c := &cobra.Command{
-		Use: "correct WHICH", Short: "Correct one; what was there is kept beside it", Args: cobra.ExactArgs(1),
+		Use: "correct WHICH", Short: "Correct one; what was there is kept beside it", Args: cobra.ExactArgs(1), ValidArgsFunction: ofBook(k.Name),
 		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error {
 			fields, err := read(c, s)
 			if err == nil {
@@ -101,7 +101,7 @@ func kindCorrect(k records.Kind) *cobra.Command {
 
 func kindShow(k records.Kind) *cobra.Command {
 	return &cobra.Command{
-		Use: "show WHICH", Short: "Show one with its corrections and what belongs to it", Args: cobra.ExactArgs(1),
+		Use: "show WHICH", Short: "Show one with its corrections and what belongs to it", Args: cobra.ExactArgs(1), ValidArgsFunction: ofBook(k.Name),
 		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error {
 			p, err := s.Page(c.Context(), r.UID)
 			if err != nil {
@@ -114,14 +114,14 @@ func kindShow(k records.Kind) *cobra.Command {
 
 func kindRemove(k records.Kind) *cobra.Command {
 	return &cobra.Command{
-		Use: "remove WHICH", Short: "Remove one from every list; the book still has it", Args: cobra.ExactArgs(1),
+		Use: "remove WHICH", Short: "Remove one from every list; the book still has it", Args: cobra.ExactArgs(1), ValidArgsFunction: ofBook(k.Name),
 		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error { return s.Book.Remove(c.Context(), r.UID) })),
 	}
 }
 
 func kindRecall(k records.Kind) *cobra.Command {
 	return &cobra.Command{
-		Use: "recall WHICH", Short: "Bring one back that was removed, by its number", Args: cobra.ExactArgs(1),
+		Use: "recall WHICH", Short: "Bring one back that was removed, by its number", Args: cobra.ExactArgs(1), ValidArgsFunction: ofBook(k.Name),
 		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error { return s.Book.Recall(c.Context(), r.UID) })),
 	}
 }
@@ -142,6 +142,7 @@ func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop.Sho
 			help += "; a number or letters of the name"
 		}
 		values[f.Key] = c.Flags().String(f.Key, "", help)
+		completeField(c, f)
 	}
 	return func(c *cobra.Command, s *shop.Shop) (records.Fields, error) {
 		fields := records.Fields{}

@@ -54,6 +54,7 @@ compared as they are ordered, or with --left as much as is left of each strand.`
 		}),
 	}
 	c.Flags().StringVar(&like, "like", "", "the number of the strung job whose feel is wanted again")
+	complete(c, "like", ofBook(records.KindJob))
 	leftFlag(c, &when, "beds as they are ordered")
 	jsonFlag(c)
 	return c

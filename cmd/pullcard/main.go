@@ -10,13 +10,12 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 	"time"
 
 	"github.com/spf13/cobra"
-
-	"pullcard/patterns/source"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
@@ -56,17 +55,15 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	err := execute(ctx, root, args)
-	var work failure
-	switch {
-	case err == nil:
+	if err == nil {
 		return exitDone
-	case errors.As(err, &work):
-		for line := range strings.SplitSeq(err.Error(), "\n") {
-			fmt.Fprintln(stderr, clean(line))
-		}
+	}
+	json := slices.Contains(args, "--json")
+	if work := (failure{}); errors.As(err, &work) {
+		complain(stderr, json, strings.Split(err.Error(), "\n"))
 		return exitInput
 	}
-	fmt.Fprintf(stderr, "pullcard: %s; see pullcard --help\n", clean(strings.TrimSpace(err.Error())))
+	complain(stderr, json, []string{"pullcard: " + strings.TrimSpace(err.Error()) + "; see pullcard --help"})
 	return exitUse
 }
 
@@ -109,6 +106,7 @@ it opens the bench on the jobs in progress, the job files named and a demo.
 The makers' instructions, local rules and a trained stringer's judgement come
 first. Wear eye protection.`,
 		Args:          jobFiles,
+		Version:       version(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		RunE:          rackOrBench(&l),
@@ -118,6 +116,8 @@ first. Wear eye protection.`,
 	root.PersistentFlags().String("book", "", "the record book (else $PULLCARD_BOOK, else in your data folder)")
 	root.PersistentFlags().String("stringer", "", "who works at this bench (else as the settings say)")
 	root.AddCommand(benchCommand(), frameCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), strainCommand(), tapCommand(), ticketCommand(), bookCommand(), roomCommand(), settingsCommand(), manCommand())
+	root.SetVersionTemplate("pullcard {{.Version}}\n")
+	inVoice(root)
 	return root
 }
 
@@ -127,16 +127,7 @@ func jobFiles(root *cobra.Command, args []string) error {
 		if _, err := os.Stat(arg); !errors.Is(err, fs.ErrNotExist) || filepath.Ext(arg) != "" {
 			continue
 		}
-		var names []string
-		for _, c := range root.Commands() {
-			if c.IsAvailableCommand() {
-				names = append(names, c.Name())
-			}
-		}
-		if near := source.Nearest(arg, names); near != "" {
-			return fmt.Errorf("there is no command and no file %q; did you mean %s?", arg, near)
-		}
-		return fmt.Errorf("there is no command and no file %q", arg)
+		return fmt.Errorf("there is no command and no file %q%s", arg, meant(arg, commands(root)))
 	}
 	return nil
 }

@@ -9,6 +9,7 @@ import (
 
 	"pullcard/cmd/internal/disk"
 	"pullcard/patterns/assume"
+	"pullcard/patterns/library"
 	"pullcard/sequence"
 	"pullcard/sequence/calc"
 	"pullcard/sequence/shop"
@@ -43,6 +44,7 @@ settings, layout, technique sheet or job sets them.`,
 		}),
 	}
 	c.Flags().StringArrayVar(&f.against, "against", nil, "another technique sheet to set beside the job's")
+	complete(c, "against", builtInOr(library.Techniques))
 	c.Flags().BoolVar(&f.variants, "variants", false, "set variants of the job's sheet beside it")
 	c.Flags().BoolVar(&f.gentlest, "gentlest", false, "search what the sheet leaves open for less bending and a more even bed")
 	c.Flags().BoolVar(&f.level, "level", false, "say which boosts bring boosted strands level with their neighbours")

@@ -1,0 +1,76 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pullcard/patterns/library"
+	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
+)
+
+// completed is how many records of the book are offered at most.
+const completed = 50
+
+// ofBook completes a record of a kind by its name, or by its number where digits are typed. A book that cannot be opened has none.
+func ofBook(kind records.Name) cobra.CompletionFunc {
+	return func(c *cobra.Command, args []string, typed string) (out []string, _ cobra.ShellCompDirective) {
+		if len(args) > 0 && c.Args(c, append(args, typed)) != nil {
+			return nil, cobra.ShellCompDirectiveNoFileComp
+		}
+		_, wrong := strconv.Atoi(typed)
+		number := wrong == nil
+		letters := typed
+		if number {
+			letters = ""
+		}
+		_ = inOldBook(c, func(s *shop.Shop) error {
+			list, err := s.Book.Find(c.Context(), kind, letters, completed)
+			if err != nil {
+				return err
+			}
+			items, err := s.Items(c.Context(), list)
+			for _, it := range items {
+				name, says := it.Label(), fmt.Sprintf("%s %d", kind, it.ID)
+				if number {
+					name, says = strconv.FormatInt(it.ID, 10), it.Label()
+				}
+				if name = clean(name); strings.HasPrefix(records.Fold(name), records.Fold(typed)) {
+					out = append(out, cobra.CompletionWithDesc(name, clean(says)))
+				}
+			}
+			return err
+		})
+		return out, cobra.ShellCompDirectiveNoFileComp
+	}
+}
+
+// builtInOr completes one of the built-in names, and files.
+func builtInOr(names func() []string) cobra.CompletionFunc {
+	return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return names(), cobra.ShellCompDirectiveDefault
+	}
+}
+
+// completeField completes the flag of a field by what it names.
+func completeField(c *cobra.Command, f records.Field) {
+	var j records.Job
+	switch {
+	case f.Of != "":
+		complete(c, f.Key, ofBook(f.Of))
+	case f.Key == records.Key(&j, &j.Frame):
+		complete(c, f.Key, builtInOr(library.Layouts))
+	case f.Key == records.Key(&j, &j.Technique):
+		complete(c, f.Key, builtInOr(library.Techniques))
+	}
+}
+
+// complete gives a flag of a command what completes its value.
+func complete(c *cobra.Command, flag string, with cobra.CompletionFunc) {
+	if err := c.RegisterFlagCompletionFunc(flag, with); err != nil {
+		panic(err) // there is no such flag
+	}
+}
