@@ -125,3 +125,14 @@ func TestMakeWaitsNotForEver(t *testing.T) {
 	_, err = postgres.Make(ctx, at)
 	require.ErrorContains(t, err, "somebody else has been at it")
 }
+
+// scan asks the room's database for something as its owner.
+func (o *onServer) scan(what string, into ...any) error {
+	ctx := context.Background()
+	c, err := pgx.Connect(ctx, o.server.URL("keeper", o.database))
+	if err != nil {
+		return err
+	}
+	defer c.Close(ctx)
+	return c.QueryRow(ctx, what).Scan(into...)
+}

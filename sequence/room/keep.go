@@ -24,7 +24,7 @@ const (
 	full  = 5 * time.Minute
 	least = time.Second
 	most  = 30 * time.Second
-	pause = 40 * time.Millisecond
+	pause = 80 * time.Millisecond
 )
 
 // Keeper brings a book and a room up to each other as long as it is kept running, and is asked by a bench for claims meanwhile. It

@@ -39,7 +39,7 @@ func (s *Syncer) Round(ctx context.Context) (r Round, err error) {
 	if r.Renewed, err = s.behind(ctx); err != nil {
 		return r, err
 	}
-	if err := s.take(ctx, &r); err != nil {
+	if err := s.take(ctx, &r, false); err != nil {
 		return r, err
 	}
 	if s.has, err = s.Room.Vector(ctx); err != nil {
@@ -56,7 +56,7 @@ func (s *Syncer) Round(ctx context.Context) (r Round, err error) {
 
 // short does what is left to do in a round soon after a full one: it asks the room once for what is new, and gives what is new here.
 func (s *Syncer) short(ctx context.Context) (r Round, err error) {
-	if err := s.take(ctx, &r); err != nil {
+	if err := s.take(ctx, &r, true); err != nil {
 		return r, err
 	}
 	n, err := s.Book.Unsealed(ctx)
@@ -155,8 +155,8 @@ func (s *Syncer) renewBehind(ctx context.Context) (renewed bool, err error) {
 	return true, s.Book.Renew(ctx)
 }
 
-// take fetches what others wrote.
-func (s *Syncer) take(ctx context.Context, r *Round) error {
+// take fetches what others wrote. When few rows came there are hardly more, and short leaves it at that.
+func (s *Syncer) take(ctx context.Context, r *Round, short bool) error {
 	for {
 		have, err := s.Book.Vector(ctx)
 		if err != nil {
@@ -175,6 +175,9 @@ func (s *Syncer) take(ctx context.Context, r *Round) error {
 		r.Waiting = took.Waiting
 		if took.Rows == 0 {
 			return errors.New("the room gives again what the book said that it has; nothing more is taken in")
+		}
+		if short && len(rows) < s.portion()/10 {
+			return nil
 		}
 	}
 }

@@ -61,6 +61,7 @@ func At(text string, l Limits) (*Target, error) {
 	c.RuntimeParams["statement_timeout"] = milliseconds(l.Statement)
 	c.RuntimeParams["lock_timeout"] = milliseconds(l.Statement / 2)
 	c.RuntimeParams["idle_in_transaction_session_timeout"] = milliseconds(l.Statement)
+	c.RuntimeParams["enable_bitmapscan"] = "off" // rows are read in the order of an index, also before anybody has counted them
 	d := &net.Dialer{Timeout: c.ConnectTimeout, Control: unacked(l.Unacked),
 		KeepAliveConfig: net.KeepAliveConfig{Enable: true, Idle: l.Keepalive, Interval: l.Keepalive, Count: 4}}
 	c.DialFunc = d.DialContext
