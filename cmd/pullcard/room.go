@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
+	"slices"
 	"text/tabwriter"
 
 	"github.com/spf13/cobra"
@@ -186,6 +188,9 @@ func writeRoom(out io.Writer, s *shop.Shop, st shop.RoomState) {
 	}
 	for _, u := range st.Unfit {
 		fmt.Fprintf(out, "! kept and not taken in: row %d of bench %s, a %s: %s\n", u.Seq, clean(u.Bench), clean(u.Kind), clean(u.Why))
+	}
+	for _, bench := range slices.Sorted(maps.Keys(st.Ahead)) {
+		fmt.Fprintf(out, "! a clock is wrong: bench %s wrote by %s, more than a day from now; set it, nobody follows it\n", clean(bench), st.Ahead[bench].Format("2006-01-02 15:04"))
 	}
 	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(t, "bench\tlogin\tseen\tbehind")

@@ -66,6 +66,32 @@ func (c change) follow(ctx context.Context, tx *sql.Tx, now time.Time) error {
 	return err
 }
 
+// Ahead lists the benches that made changes by a clock more than a day ahead of now, each with the furthest. Nobody's clock follows
+// theirs, but what they said last holds until it is corrected.
+func (b *Book) Ahead(ctx context.Context, now time.Time) (map[string]time.Time, error) {
+	rows, err := b.db.QueryContext(ctx, `SELECT bench, max(stamp) FROM changes JOIN log ON log.row = changes.id AND log.kind IN ('record', 'forget')
+		JOIN sources ON sources.id = log.source WHERE stamp > ? GROUP BY bench`, stamp(now.Add(ahead)))
+	if err != nil {
+		return nil, b.problem("look for clocks that are ahead", err)
+	}
+	defer rows.Close()
+	out := map[string]time.Time{}
+	for rows.Next() {
+		var bench, text string
+		if err := rows.Scan(&bench, &text); err != nil {
+			return nil, b.problem("look for clocks that are ahead", err)
+		}
+		text, _, _ = strings.Cut(text, " ")
+		if out[bench], err = time.Parse(stampForm, text); err != nil {
+			return nil, b.problem("look for clocks that are ahead", err)
+		}
+	}
+	if err := rows.Err(); err != nil {
+		return nil, b.problem("look for clocks that are ahead", err)
+	}
+	return out, nil
+}
+
 // salt is a random word.
 func salt() string {
 	word := make([]byte, 8)

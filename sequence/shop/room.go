@@ -125,15 +125,16 @@ type RoomMember struct {
 
 // RoomState is how a room stands, as one bench sees it.
 type RoomState struct {
-	Bench   string       `json:"bench"`
-	Room    string       `json:"room"`
-	Way     string       `json:"way"`
-	Rows    int64        `json:"rows"`
-	Waiting int64        `json:"waiting"`          // rows of this bench that the room has not got
-	Missing int64        `json:"missing"`          // rows of other benches that this book has and the room has not
-	Unfit   []book.Unfit `json:"unfit,omitempty"`  // rows that are kept and not taken in
-	Shared  [][]string   `json:"shared,omitempty"` // benches that come as the same login each
-	Members []RoomMember `json:"members"`
+	Bench   string               `json:"bench"`
+	Room    string               `json:"room"`
+	Way     string               `json:"way"`
+	Rows    int64                `json:"rows"`
+	Waiting int64                `json:"waiting"`          // rows of this bench that the room has not got
+	Missing int64                `json:"missing"`          // rows of other benches that this book has and the room has not
+	Unfit   []book.Unfit         `json:"unfit,omitempty"`  // rows that are kept and not taken in
+	Shared  [][]string           `json:"shared,omitempty"` // benches that come as the same login each
+	Members []RoomMember         `json:"members"`
+	Ahead   map[string]time.Time `json:"ahead,omitempty"` // benches whose clocks were more than a day ahead of this one's
 }
 
 // RoomState asks how the room stands.
@@ -184,7 +185,10 @@ func (s *Shop) RoomState(ctx context.Context, seat *Seat) (st RoomState, err err
 			st.Missing += n
 		}
 	}
-	st.Unfit, err = s.Book.Unfit(ctx)
+	if st.Unfit, err = s.Book.Unfit(ctx); err != nil {
+		return st, err
+	}
+	st.Ahead, err = s.Book.Ahead(ctx, s.Now())
 	return st, err
 }
 
