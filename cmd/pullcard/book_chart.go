@@ -5,7 +5,6 @@ import (
 	"io"
 	"os"
 	"slices"
-	"time"
 
 	"github.com/charmbracelet/x/term"
 	"github.com/spf13/cobra"
@@ -54,7 +53,7 @@ a period; until then it is the first 20 stringings.`,
 					return err
 				}
 			}
-			return reply(c, chartJSON(shown), func(out io.Writer) { f.write(c, out, shown, title) })
+			return reply(c, shown.JSON(), func(out io.Writer) { f.write(c, out, shown, title) })
 		}),
 	}
 	c.Flags().StringVar(&f.machine, "machine", "", "only rackets strung on this machine")
@@ -80,69 +79,4 @@ func (f *chartFlags) write(on *cobra.Command, w io.Writer, c shop.Charted, title
 	for _, l := range slices.Concat(c.Words(), controlchart.Text(c.Chart, width, 16, f.ascii), shop.AlarmWords(c.Chart), c.Left()) {
 		fmt.Fprintln(w, clean(l))
 	}
-}
-
-// chartFile is a chart in JSON.
-type chartFile struct {
-	Instrument string         `json:"instrument"`
-	Baseline   *baselineFile  `json:"baseline,omitempty"`
-	Others     int            `json:"not_in_it"`
-	Skipped    int            `json:"skipped"`
-	Points     []chartedPoint `json:"points"`
-}
-
-type baselineFile struct {
-	Name         string  `json:"name,omitempty"`
-	Stringings   int     `json:"stringings"`
-	Until        string  `json:"until"`
-	Centre       float64 `json:"centre"`
-	Sigma        float64 `json:"sigma"`
-	TrendP       float64 `json:"trend_p"`
-	Lower        float64 `json:"lower"`
-	Upper        float64 `json:"upper"`
-	ShiftSigma   float64 `json:"shift_sigma"`
-	ShiftWithin  int     `json:"shift_within"`
-	ShiftPower   float64 `json:"shift_power"`
-	AlarmsAtMost float64 `json:"false_alarms_at_most"`
-	PricedOver   int     `json:"false_alarms_over"`
-}
-
-type chartedPoint struct {
-	Job        int64     `json:"job"`
-	At         string    `json:"at"`
-	Value      float64   `json:"value"`
-	Readings   int       `json:"readings"`
-	SD         float64   `json:"sd"`
-	EWMA       *float64  `json:"ewma,omitempty"`
-	EWMALimits []float64 `json:"ewma_limits,omitempty"`
-	Machine    string    `json:"machine,omitempty"`
-	Stringer   string    `json:"stringer,omitempty"`
-	String     string    `json:"string,omitempty"`
-	Individual bool      `json:"individual_alarm"`
-	Average    bool      `json:"ewma_alarm"`
-	Changed    []string  `json:"changed"`
-}
-
-func chartJSON(c shop.Charted) chartFile {
-	out := chartFile{Instrument: c.Instrument, Others: c.Others, Skipped: c.Skipped, Points: []chartedPoint{}}
-	if b := c.Base; b != nil {
-		lower, upper := b.Limits()
-		out.Baseline = &baselineFile{b.Name, b.N, b.Until.Format(time.RFC3339), b.Centre, b.Sigma, b.TrendP, lower, upper,
-			controlchart.Shift, controlchart.Within, b.Power(), controlchart.Price, controlchart.PricedOver}
-	}
-	for i, p := range c.Points {
-		q := chartedPoint{Job: p.Job, At: p.At.Format(time.RFC3339), Value: p.Value, Readings: p.N, SD: p.SD, Machine: p.Machine, Stringer: p.Stringer, String: p.String,
-			Individual: c.Alarms[i].Individual, Average: c.Alarms[i].EWMA, Changed: []string{}}
-		if j := i - c.First; j >= 0 {
-			low, high := c.EWMALimits(j)
-			q.EWMA, q.EWMALimits = &c.EWMA[j], []float64{low, high}
-		}
-		if c.Alarms[i].Any() {
-			for _, ch := range c.Changed(i) {
-				q.Changed = append(q.Changed, ch.String())
-			}
-		}
-		out.Points = append(out.Points, q)
-	}
-	return out
 }

@@ -107,7 +107,7 @@ func kindShow(k records.Kind) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return reply(c, pageJSON{jsonOf(k, p.Item), p.Corrections, p.Below}, func(out io.Writer) { writePage(out, k, p) })
+			return reply(c, p.JSON(), func(out io.Writer) { writePage(out, k, p) })
 		})),
 	}
 }
@@ -188,27 +188,7 @@ func printRecords(c *cobra.Command, s *shop.Shop, k records.Kind, list []book.Re
 	if err != nil {
 		return err
 	}
-	out := make([]namedRecord, len(items))
-	for i, it := range items {
-		out[i] = jsonOf(k, it)
-	}
-	return reply(c, out, func(w io.Writer) { writeRecords(w, k, items) })
-}
-
-// namedRecord is a record in JSON, with the names of those that its fields refer to.
-type namedRecord struct {
-	book.Record
-	Names records.Fields `json:"names,omitempty"`
-}
-
-func jsonOf(k records.Kind, it shop.Item) namedRecord {
-	out := namedRecord{it.Record, records.Fields{}}
-	for _, f := range k.Fields {
-		if uid := it.Fields[f.Key]; f.Of != "" && uid != "" {
-			out.Names[f.Key] = it.Names[uid]
-		}
-	}
-	return out
+	return reply(c, each(items), func(w io.Writer) { writeRecords(w, k, items) })
 }
 
 func writeRecords(w io.Writer, k records.Kind, list []shop.Item) {
@@ -237,13 +217,6 @@ func shownFields(k records.Kind, list []shop.Item) []records.Field {
 	return slices.DeleteFunc(slices.Clone(k.Fields), func(f records.Field) bool {
 		return f.Whole || f.File || !slices.ContainsFunc(list, func(it shop.Item) bool { return it.Fields[f.Key] != "" })
 	})
-}
-
-// pageJSON is a page in JSON.
-type pageJSON struct {
-	namedRecord
-	Corrections []book.Correction `json:"corrections"`
-	Below       []shop.Section    `json:"below"`
 }
 
 func writePage(w io.Writer, k records.Kind, p shop.Page) {

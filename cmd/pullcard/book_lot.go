@@ -57,20 +57,6 @@ all rackets of the lot's player, or those that --rackets names.`,
 	return c
 }
 
-// suggested is a suggestion in JSON.
-type suggested struct {
-	Lot      int64           `json:"lot"`
-	Outcome  verdict.Outcome `json:"outcome"`
-	Job      int64           `json:"from_job,omitempty"`
-	Used     string          `json:"used,omitempty"`
-	Answer   string          `json:"answer,omitempty"`
-	Mains    string          `json:"mains,omitempty"`
-	Crosses  string          `json:"crosses,omitempty"`
-	Waiting  []int64         `json:"waiting"`
-	Evidence []verdict.Line  `json:"evidence"`
-	Why      string          `json:"why,omitempty"`
-}
-
 func lotSuggest() *cobra.Command {
 	return &cobra.Command{
 		Use:   "suggest WHICH",
@@ -84,7 +70,7 @@ changed: pullcard book lot decide does that, and the stringer decides.`,
 			if err != nil {
 				return err
 			}
-			return reply(c, suggestedJSON(a), func(out io.Writer) { writeAdvice(out, a) })
+			return reply(c, a.JSON(), func(out io.Writer) { writeAdvice(out, a) })
 		})),
 	}
 }
@@ -93,21 +79,6 @@ changed: pullcard book lot decide does that, and the stringer decides.`,
 func printJobs(c *cobra.Command, s *shop.Shop, list []book.Record) error {
 	k, _ := records.Find(records.KindJob)
 	return printRecords(c, s, k, list)
-}
-
-func suggestedJSON(a shop.Advice) suggested {
-	out := suggested{Lot: a.Lot.ID, Outcome: a.Outcome, Waiting: []int64{}, Evidence: a.Lines, Why: a.None}
-	if out.Evidence == nil {
-		out.Evidence = []verdict.Line{}
-	}
-	for _, c := range a.Waiting {
-		out.Waiting = append(out.Waiting, c.ID)
-	}
-	if a.None == "" {
-		out.Job, out.Used, out.Answer = a.Judged.Job, string(records.Bed(a.Judged.Mains.String(), a.Judged.Crosses.String())), a.Verdict.Answer.String()
-		out.Mains, out.Crosses = a.Mains.String(), a.Crosses.String()
-	}
-	return out
 }
 
 func writeAdvice(w io.Writer, a shop.Advice) {

@@ -3,45 +3,13 @@ package main
 import (
 	"fmt"
 	"io"
-	"math"
 	"text/tabwriter"
-	"time"
 
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 )
-
-// slot is a job of the queue in JSON.
-type slot struct {
-	Job      int64      `json:"job"`
-	UID      string     `json:"uid"`
-	Title    string     `json:"title"`
-	Begun    bool       `json:"begun"`
-	Parked   bool       `json:"parked"`
-	Promised *time.Time `json:"promised,omitempty"`
-	// Low, Mid and High are when it will be ready.
-	Low     time.Time `json:"ready_low"`
-	Mid     time.Time `json:"ready"`
-	High    time.Time `json:"ready_high"`
-	Verdict string    `json:"verdict,omitempty"`
-	LateBy  int       `json:"late_by_min,omitempty"`
-	Trouble string    `json:"trouble,omitempty"`
-}
-
-func slotOf(w shop.Waiting) slot {
-	q := w.Slot
-	out := slot{Job: w.ID, UID: w.UID, Title: clean(w.Title), Begun: q.Begun, Parked: q.Parked,
-		Low: q.Ready.Low, Mid: q.Ready.Mid, High: q.Ready.High, Verdict: string(q.Verdict), LateBy: int(math.Ceil(q.By.Minutes()))}
-	if !q.Promised.IsZero() {
-		out.Promised = &q.Promised
-	}
-	if w.Err != nil {
-		out.Trouble = w.Err.Error()
-	}
-	return out
-}
 
 func bookQueue() *cobra.Command {
 	c := &cobra.Command{
@@ -62,22 +30,18 @@ rackets are done.`,
 			if err != nil {
 				return err
 			}
-			out := make([]slot, len(list))
-			for i, w := range list {
-				out[i] = slotOf(w)
-			}
-			return reply(c, out, func(w io.Writer) {
+			return reply(c, each(list), func(w io.Writer) {
 				fmt.Fprintln(w, "a racket takes "+p.String())
 				t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-				for i, q := range out {
+				for _, q := range list {
 					state := "waits"
 					switch {
-					case q.Parked:
+					case q.Slot.Parked:
 						state = "parked"
-					case q.Begun:
+					case q.Slot.Begun:
 						state = "in work"
 					}
-					fmt.Fprintf(t, "job %d\t%s\t%s\t%s\n", q.Job, state, q.Title, list[i].Slot)
+					fmt.Fprintf(t, "job %d\t%s\t%s\t%s\n", q.ID, state, clean(q.Title), q.Slot)
 				}
 				t.Flush()
 			})

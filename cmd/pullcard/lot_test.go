@@ -89,14 +89,14 @@ func TestALotOfSeven(t *testing.T) {
 	jobs := decode[[]recordOf](t, tell("book", "lot", "fill", "saturday", "--from", job, "--json"))
 	require.Len(t, jobs, 7)
 
-	none := decode[suggested](t, tell("book", "lot", "suggest", "1", "--json"))
+	none := decode[shop.AdviceJSON](t, tell("book", "lot", "suggest", "1", "--json"))
 	assert.Equal(t, "unjudged", string(none.Outcome))
 	assert.Len(t, none.Waiting, 7)
 
 	start := time.Now().Add(-6 * time.Hour)
 	stringJob(t, path, jobs[0].UID, start, 30*time.Second)
 	tell("book", "verdict", "add", "--job", "1", "--answer", "too tight, plainly", "--notes", "the player's own words")
-	got := decode[suggested](t, tell("book", "lot", "suggest", "saturday", "--json"))
+	got := decode[shop.AdviceJSON](t, tell("book", "lot", "suggest", "saturday", "--json"))
 	assert.Equal(t, "moved", string(got.Outcome))
 	assert.Equal(t, "23 kg / 22 kg", got.Mains+" / "+got.Crosses, "plainly is one kg: common practice of the trade")
 	assert.Equal(t, []int64{2, 3, 4, 5, 6, 7}, got.Waiting)
@@ -111,13 +111,13 @@ func TestALotOfSeven(t *testing.T) {
 		assert.Equal(t, "23.5 kg / 22.5 kg", r.Fields["decided"])
 		assert.Equal(t, "she likes small steps", r.Fields["reason"])
 	}
-	again := decode[suggested](t, tell("book", "lot", "suggest", "saturday", "--json"))
+	again := decode[shop.AdviceJSON](t, tell("book", "lot", "suggest", "saturday", "--json"))
 	assert.Equal(t, got.Mains, again.Mains, "asking again moves nothing further")
 
 	for i, r := range six {
 		stringJob(t, path, r.UID, start.Add(time.Duration(i+1)*45*time.Minute), 30*time.Second)
 	}
-	again = decode[suggested](t, tell("book", "lot", "suggest", "saturday", "--json"))
+	again = decode[shop.AdviceJSON](t, tell("book", "lot", "suggest", "saturday", "--json"))
 	assert.Equal(t, got.Mains, again.Mains, "rackets that nobody judged do not compound")
 
 	lengths := decode[lengthsOf](t, tell("cut", "--json", job))
@@ -147,7 +147,7 @@ func TestOppositeVerdictsChangeNothing(t *testing.T) {
 		stringJob(t, path, jobs[i].UID, time.Now().Add(-time.Hour), time.Second)
 		tell("book", "verdict", "add", "--job", fmt.Sprint(i+1), "--answer", answer)
 	}
-	got := decode[suggested](t, tell("book", "lot", "suggest", "three", "--json"))
+	got := decode[shop.AdviceJSON](t, tell("book", "lot", "suggest", "three", "--json"))
 	assert.Equal(t, "contradictory", string(got.Outcome))
 	assert.Equal(t, "24 kg / 23 kg", got.Mains+" / "+got.Crosses)
 	assert.Contains(t, tell("book", "lot", "suggest", "three"), "the verdicts do not go together, so nothing changes")
@@ -250,7 +250,7 @@ func strungOn(t *testing.T, path string, tell func(...string) string, jobs int, 
 func TestChartsAndMachines(t *testing.T) {
 	path, tell := bookAt(t)
 	strungOn(t, path, tell, 12, "by the window", "at the door")
-	chart := decode[chartFile](t, tell("book", "chart", "--json"))
+	chart := decode[shop.ChartJSON](t, tell("book", "chart", "--json"))
 	require.Len(t, chart.Points, 12)
 	assert.Nil(t, chart.Baseline)
 	assert.Equal(t, "tap", chart.Instrument)
@@ -325,7 +325,7 @@ func TestBaselineIsDecidedOn(t *testing.T) {
 	sweep.Only(t)
 	path, tell := bookAt(t)
 	strungOn(t, path, tell, 22, "by the window")
-	first := decode[chartFile](t, tell("book", "chart", "--json"))
+	first := decode[shop.ChartJSON](t, tell("book", "chart", "--json"))
 	require.NotNil(t, first.Baseline)
 	assert.Empty(t, first.Baseline.Name)
 	assert.Equal(t, 20, first.Baseline.Stringings)
@@ -333,7 +333,7 @@ func TestBaselineIsDecidedOn(t *testing.T) {
 
 	assert.Contains(t, refused(t, path, "book", "baseline", "add", "--name", "long", "--by", "Cy (invented)", "--stringings", "23"), "stringings: there are 22 of them, read with tap")
 	tell("book", "baseline", "add", "--name", "spring", "--by", "Cy (invented)")
-	spring := decode[chartFile](t, tell("book", "chart", "--json")).Baseline
+	spring := decode[shop.ChartJSON](t, tell("book", "chart", "--json")).Baseline
 	assert.Equal(t, "spring", spring.Name)
 	assert.Equal(t, 22, spring.Stringings)
 	assert.Greater(t, spring.ShiftPower, first.Baseline.ShiftPower, "it grows as the baseline is extended")
@@ -343,7 +343,7 @@ func TestBaselineIsDecidedOn(t *testing.T) {
 	list := decode[[]recordOf](t, tell("book", "job", "add", "--from", files(t, "job.toml", lotJob), "--json"))
 	stringJob(t, path, list[0].UID, time.Now().Add(-2*time.Hour), 20*time.Second)
 	tell("book", "reading", "add", "--job", "23", "--value", "520 Hz", "--after", "30 min")
-	later := decode[chartFile](t, tell("book", "chart", "--json"))
+	later := decode[shop.ChartJSON](t, tell("book", "chart", "--json"))
 	assert.Equal(t, spring, later.Baseline)
 	require.Len(t, later.Points, 23)
 	assert.Equal(t, 2, later.Others)
@@ -352,7 +352,7 @@ func TestBaselineIsDecidedOn(t *testing.T) {
 	assert.Contains(t, tell("book", "chart", "--ascii"), "job 23, ")
 	assert.Contains(t, refused(t, path, "book", "baseline", "correct", "spring", "--stringings", "20"), "a baseline that was decided on stays; decide on another")
 	tell("book", "baseline", "correct", "spring", "--name", "spring, by the window")
-	assert.Equal(t, "spring, by the window", decode[chartFile](t, tell("book", "chart", "--json")).Baseline.Name)
+	assert.Equal(t, "spring, by the window", decode[shop.ChartJSON](t, tell("book", "chart", "--json")).Baseline.Name)
 }
 
 // Another machine, string or frame than last time is told before the first pull, with what would feel the same.

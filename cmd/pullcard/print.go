@@ -36,6 +36,15 @@ func reply(c *cobra.Command, v any, text func(io.Writer)) error {
 	return out.Flush()
 }
 
+// each are the values of a list as scripts read them.
+func each[T interface{ JSON() any }](list []T) []any {
+	out := make([]any, len(list))
+	for i, v := range list {
+		out[i] = v.JSON()
+	}
+	return out
+}
+
 // tell writes sections, what to look at first marked.
 func tell(out io.Writer, sections ...calc.Section) {
 	between := ""
