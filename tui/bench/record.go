@@ -59,7 +59,7 @@ func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 	if err == nil {
 		m.pulled(m.scene.racket)
 	}
-	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.said(), m.foresee()}
+	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.foresee(), m.said()}
 	if leaving {
 		return m, tea.Batch(append(cmds, screen.Leave)...)
 	}
