@@ -77,7 +77,7 @@ type Act struct {
 	Face        plan.Face // how a cross passes the first main
 	Meets       int       // and how many it meets
 	Anchor      plan.Strand
-	Knot        string // of a clamp that comes off: what holds the tail from then on
+	Knot        string // of a clamp that comes off: what holds its tail from then on
 	// TailMM is what stays of a tail that is trimmed, NeedMM how much of it the knot needs that is tied or comes next.
 	TailMM, NeedMM float64
 	// Blocked are those of the holes over which a run lies already, with a scrap left in them to follow.
@@ -89,6 +89,8 @@ type Act struct {
 	Text string
 	// Warn are what to know before, Notes what to know with it, in the plan's words.
 	Warn, Notes []string
+	// Start says that a knot is a starting one: it is tied before the strand is laid.
+	Start bool
 	// Stop says that this is looked at before anything else of the step is done.
 	Stop bool
 	// From op First on, Ops ops of the step are this act; none for a look that no op asks for.
@@ -145,8 +147,8 @@ func OfOps(p *plan.Plan, n int, before *plan.Racket, ops []plan.Op) (out []Act) 
 		_ = r.ApplyAll(group) // an op that does not fit changes nothing
 	}
 	about(out)
-	out = foretell(p, n, ops, out)
-	return looks(p, n, before, append(measures(r.Begun()[len(before.Begun()):]), out...))
+	out = finishes(p, n, before, starts(foretell(p, n, ops, out)))
+	return looks(p, n, before, append(measures(begun(before, r)), crossesOut(before, r, out)...))
 }
 
 // of is the act of a group of ops.
@@ -192,7 +194,7 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 		if g := r.Grip(o.Clamp); g != nil {
 			a.grip(p, r, o.Clamp, *g)
 			if k := r.KnotOf(plan.Spot{Strand: g.Strand, Hole: g.Hole}); k != nil && !k.Trimmed {
-				a.Knot = "knot"
+				a.Knot = k.Name
 			}
 		}
 	case plan.Release:
@@ -227,6 +229,9 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 		}
 	case plan.Cut:
 		a.Verb = Cut
+		if len(a.Strands) == 0 && o.Strand[0] == 'C' && mainsTight(r) {
+			a.Warn = append(a.Warn, "mind the tight mains with the cutters")
+		}
 	case plan.Waive:
 		a.Verb, a.Text = Leave, o.Text
 	case plan.Fault:
@@ -261,6 +266,7 @@ func (a *Act) press(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 // lay is a strand that is fed or woven.
 func (a *Act) lay(r *plan.Racket, o *plan.Op) {
 	a.Verb, a.From, a.To, a.Blocked = Feed, o.From, o.To, scraps(r, o.Blocked)
+	a.shares(r, o)
 	if o.Op == plan.Thread {
 		return
 	}
@@ -275,10 +281,23 @@ func (a *Act) lay(r *plan.Racket, o *plan.Op) {
 	}
 }
 
+// shares says which holes of a strand that is laid hold another one already.
+func (a *Act) shares(r *plan.Racket, o *plan.Op) {
+	var shared []plan.Hole
+	for _, h := range []plan.Hole{o.From, o.To} {
+		if slices.ContainsFunc(r.Through(r.At(h)), func(s plan.Strand) bool { return s != o.Strand }) {
+			shared = append(shared, h)
+		}
+	}
+	if len(shared) > 0 {
+		a.Warn = append(a.Warn, plan.Holes(shared)+" shared with a strand that lies: a blunt awl beside it")
+	}
+}
+
 // tie is a tail that is tied; a hole that the layout does not name for that is no easy one.
 func (a *Act) tie(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 	a.Verb, a.From, a.To, a.Anchor, a.Knot, a.NeedMM = Tie, o.Out, o.Hole, o.Anchor, o.Knot, KnotNeedMM
-	a.Blocked = scraps(r, []plan.Hole{o.Hole})
+	a.Blocked, a.Start = scraps(r, []plan.Hole{o.Hole}), !r.Laid(o.Strand)
 	named := slices.Concat(p.Terms.TieMains, p.Terms.TieCrosses)
 	if !slices.ContainsFunc(named, func(h plan.Hole) bool { return r.At(h) == r.At(o.Hole) }) {
 		a.Warn = append(a.Warn, string(o.Hole)+" is not made for a knot: a blunt awl, beside "+string(o.Anchor))

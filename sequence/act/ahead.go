@@ -51,6 +51,85 @@ func measures(pieces []plan.Piece) (out []Act) {
 	return out
 }
 
+// begun are the pieces that a step begins, as the hands do: one that is begun by a starting knot is cut for that.
+func begun(before, after *plan.Racket) (out []plan.Piece) {
+	var was bool
+	for _, k := range before.Knots() {
+		was = was || !before.Laid(k.Strand)
+	}
+	for _, k := range after.Knots() {
+		if !after.Laid(k.Strand) && before.KnotIn(k.Hole) == nil {
+			out = append(out, plan.PieceCrosses) // no other string begins with a knot
+		}
+	}
+	for _, p := range after.Begun()[len(before.Begun()):] {
+		if !was || p != plan.PieceCrosses {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// starts leaves the tail of a starting knot as it is while nothing has pulled at the knot, although its step has it trimmed.
+func starts(acts []Act) []Act {
+	for i := 1; i < len(acts); i++ {
+		if tie, trim := &acts[i-1], &acts[i]; tie.Verb == Tie && tie.Start && trim.Verb == Trim {
+			tie.Ops += trim.Ops
+			return slices.Delete(acts, i, i+1)
+		}
+	}
+	return acts
+}
+
+// finishes are what hands and eyes do about knots besides ops: one that a clamp was taken off from is watched, and the tail of a
+// starting knot is trimmed once the strand is pulled against it and clamped.
+func finishes(p *plan.Plan, n int, before *plan.Racket, acts []Act) (out []Act) {
+	for i, a := range acts {
+		out = append(out, a)
+		switch {
+		case a.Verb == ClampOff && a.Knot != "" && i+1 < len(acts) && acts[i+1].Verb == Trim:
+			out = append(out, Act{Verb: Look, Text: lookKnot})
+		case a.Verb == ClampOn && !before.Tight(a.Strand) && !a.Outside:
+			for _, k := range before.Knots() {
+				if k.Strand == a.Strand && k.Trimmed && before.Laid(a.Strand) && before.At(k.Out) == before.At(a.From) {
+					out = append(out, Act{Verb: Trim, Strand: a.Strand, To: k.Hole, TailMM: trimmed(p, n, k.Hole)})
+				}
+			}
+		}
+	}
+	return out
+}
+
+// trimmed is what the newest step before one leaves of the tail at a hole, in millimetres.
+func trimmed(p *plan.Plan, n int, hole plan.Hole) (tail float64) {
+	for _, s := range p.Steps[:n] {
+		for i := range s.Ops {
+			if o := &s.Ops[i]; o.Op == plan.Trim && o.Hole == hole {
+				tail = o.TailMM
+			}
+		}
+	}
+	return tail
+}
+
+// mainsTight says whether there are mains under tension.
+func mainsTight(r *plan.Racket) bool {
+	return slices.ContainsFunc(r.Spans(), func(s plan.Span) bool { return s.Strand[0] == 'M' && s.Tight })
+}
+
+// crossesOut has the mains looked at when the last cross was cut out of them.
+func crossesOut(before, after *plan.Racket, acts []Act) []Act {
+	woven := func(r *plan.Racket) bool {
+		return slices.ContainsFunc(r.Spans(), func(s plan.Span) bool { return s.Strand[0] == 'C' && s.Laid() })
+	}
+	for i := range acts {
+		if acts[i].Verb == Cut && woven(before) && !woven(after) && mainsTight(after) {
+			acts[i].Notes = append(acts[i].Notes, lookNicks)
+		}
+	}
+	return acts
+}
+
 // about gives a strand that is laid what the plan notes of it after the clamp that then goes on, and says ahead that this clamp needs
 // room on string that is drawn tight by what is laid.
 func about(acts []Act) {
@@ -70,6 +149,8 @@ func about(acts []Act) {
 const (
 	lookClamps   = "the clamps, tried on this string: each holds, no mark"
 	lookSupports = "the supports again: each still touches, none presses"
+	lookKnot     = "the knot: it does not creep"
+	lookNicks    = "then look at the mains: none has a nick"
 	lookMains    = "the supports again, the mains: none crossed outside, loops seated, knots tight"
 )
 

@@ -50,6 +50,7 @@ const (
 	sayAgain   = "again"   // before what is done once more
 	sayHold    = "stays"   // a clamp stays
 	sayBoost   = "boost"   // a warning before a boosted pull
+	sayStart   = "tie-start"
 )
 
 // nameKeys are the names that a table can have.
@@ -69,7 +70,7 @@ func Read(file string, data []byte) (*Table, error) {
 	}
 	t := &Table{verbs: map[Verb]string{}, says: map[Verb]string{}, names: map[string]string{}}
 	root := doc.Root()
-	keys := []Verb{sayAlso, sayBlocked, sayOn, sayAgain, sayHold, sayBoost}
+	keys := []Verb{sayAlso, sayBlocked, sayOn, sayAgain, sayHold, sayBoost, sayStart}
 	for _, v := range append(Verbs(), keys...) {
 		if own := root.Table("verbs"); own != nil {
 			t.verbs[v] = own.Text(string(v)).S
@@ -127,7 +128,12 @@ func unknown(says string) string {
 func (t *Table) Verb(v Verb) string { return t.verbs[v] }
 
 // Object is what stands behind the verb.
-func (t *Table) Object(a *Act) string { return t.fill(t.says[a.Verb], a) }
+func (t *Table) Object(a *Act) string {
+	if a.Start {
+		return t.fill(t.says[sayStart], a)
+	}
+	return t.fill(t.says[a.Verb], a)
+}
 
 // Line is an act in a line: the verb, then its object.
 func (t *Table) Line(a *Act) string {

@@ -44,6 +44,8 @@ func (f *face) take(p *plan.Plan, table *act.Table) {
 	f.tension, f.word = a.Tension, word(a, table)
 	switch a.Verb {
 	case act.ClampOn, act.ClampOff, act.Ease, act.Straighten:
+	case act.Tie:
+		f.moves = !a.Start
 	case act.Press: // beside its hole, or anywhere
 	case act.Cut, act.WalkSlack, act.Leave, act.Trim:
 		if ends := p.Terms.Ends(a.Strand); f.from == "" {
