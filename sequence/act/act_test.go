@@ -195,3 +195,26 @@ func TestTableErrors(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "Längs eins links drücken", table.Line(&act.Act{Verb: act.Press, Strand: "M1L"}))
 }
+
+// A starting knot takes string, so that is cut before; its tail is trimmed only once the cross is pulled against it and clamped.
+// A hole that holds a main already is named before a cross goes through it. A knot is watched before its tail is trimmed.
+func TestKnotsInTheOrderOfTheHands(t *testing.T) {
+	p := sequencetest.Of(t, "shuttle-twentytwo", "two-piece-knot", "[tension]\nmains = \"11 kg\"\n").Plan
+	verbs := map[string][]act.Verb{}
+	shared := 0
+	for n := range p.Steps {
+		for _, a := range act.Of(p, n+1, nil) {
+			verbs[p.Steps[n].Title] = append(verbs[p.Steps[n].Title], a.Verb)
+			for _, text := range a.Warn {
+				if strings.Contains(text, "shared with") {
+					shared++
+				}
+			}
+		}
+	}
+	assert.Equal(t, []act.Verb{act.Look, act.Measure, act.Tie}, verbs["Starting knot for cross 1"])
+	assert.Equal(t, []act.Verb{act.Weave}, verbs["Weave cross 1"])
+	assert.Equal(t, []act.Verb{act.Pull, act.Straighten, act.ClampOn, act.Trim, act.Ease}, verbs["Cross 1"])
+	assert.Equal(t, []act.Verb{act.Tie, act.ClampOff, act.Look, act.Trim}, verbs["Tie off the mains, right"])
+	assert.Equal(t, 6, shared, "crosses 2, 3, 5, 19, 20 and 21")
+}

@@ -13,7 +13,10 @@ import (
 func (m Moment) Slipped() Question {
 	q := m.Clamps()
 	q.Answers = slices.Concat(m.Gripper(), q.Answers)
-	if len(q.Answers) > 0 {
+	if knots := m.knot(); len(q.Answers) > 0 {
+		if len(knots.Answers) > 0 {
+			q.Answers = append(q.Answers, Answer{Say: "a knot slipped"}.or(func() Question { return knots }).numbered(len(plan.Clamps())+3))
+		}
 		for _, a := range m.begun(Moment.Holds, Moment.Slipped) {
 			q.Answers = append(q.Answers, a.numbered(len(plan.Clamps())+2))
 		}

@@ -125,7 +125,13 @@ func (m Moment) split() Question {
 		}
 		q.Answers = append(q.Answers, Answer{Say: string(h) + text}.orTries(func() Question { return m.mended(h) }))
 	}
-	for _, h := range slices.Concat(m.plan.Terms.TieMains, m.plan.Terms.TieCrosses) {
+	var hand []plan.Hole // where the step in hand ties
+	for _, o := range m.step() {
+		if o.Op == plan.Tie {
+			hand = append(hand, o.Hole)
+		}
+	}
+	for _, h := range slices.Concat(hand, m.plan.Terms.TieMains, m.plan.Terms.TieCrosses) {
 		if at := m.r.At(h); !named[at] {
 			named[at] = true
 			add(h, ", for a knot")
@@ -141,7 +147,10 @@ func (m Moment) split() Question {
 
 // costs says how many steps a way back adds, nothing where it adds none but its own.
 func (m Moment) costs(next *plan.Plan) string {
-	if n := len(next.Steps) - len(m.plan.Steps) - 1; n > 0 {
+	switch n := len(next.Steps) - len(m.plan.Steps) - 1; {
+	case n == 1:
+		return "; one step more"
+	case n > 1:
 		return fmt.Sprintf("; %d steps more", n)
 	}
 	return ""

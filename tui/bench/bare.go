@@ -43,36 +43,53 @@ func (m *Model) remember(e ...progress.Event) {
 	}
 }
 
-// pulled notes when the first main was pulled, and forgets it when none is tight any more; now is the racket as it is.
-func (m *Model) pulled(now *plan.Racket) {
+// pulled notes when the first main was pulled, and forgets it when none is tight any more; now is the racket as it is since at.
+func (m *Model) pulled(now *plan.Racket, at time.Time) {
 	tight := slices.ContainsFunc(now.Spans(), func(s plan.Span) bool { return s.Strand[0] == 'M' && s.Tight })
 	switch {
 	case !tight:
 		m.firstMain = time.Time{}
-	case m.firstMain.IsZero() && len(m.events) > 0:
-		m.firstMain = m.events[len(m.events)-1].At
+	case m.firstMain.IsZero():
+		m.firstMain = at
 	}
 }
 
-// recall finds out when the first main was pulled in events that are known already.
+// times keeps when the first main was pulled after an event.
+func (m *Model) times(e progress.Event) {
+	if e.Kind == progress.Back {
+		m.recall(m.job.Plan, m.events)
+		return
+	}
+	m.pulled(m.scene.racket, e.At)
+}
+
+// recall finds out when the first main was pulled in events that are known already; what was taken back has not happened.
 func (m *Model) recall(first *plan.Plan, events []progress.Event) {
+	var stand []progress.Event
+	for _, e := range events {
+		switch e.Kind {
+		case progress.Note, progress.Why, progress.Resume:
+		case progress.Back:
+			stand = stand[:max(len(stand)-1, 0)]
+		default:
+			stand = append(stand, e)
+		}
+	}
+	m.firstMain = time.Time{}
 	s, r := progress.Start(first), plan.NewRacket(&first.Terms)
-	known := m.events
-	for i, e := range events {
+	for _, e := range stand {
 		last := s.Last()
 		next, err := s.Apply(e)
 		if err != nil {
-			break
+			return
 		}
 		if s = next; e.Kind == progress.Done && s.Last() == last+1 {
 			_ = r.ApplyAll(s.Plan().Steps[last].Ops)
-		} else if e.Kind != progress.Note && e.Kind != progress.Why && e.Kind != progress.Resume {
+		} else {
 			r = s.Racket()
 		}
-		m.events = known[:i+1]
-		m.pulled(r)
+		m.pulled(r, e.At)
 	}
-	m.events = known
 }
 
 // mainsFor is how long ago the first main was pulled while crosses are missing, less than nought otherwise.

@@ -240,3 +240,31 @@ func TestMainsWithoutCrosses(t *testing.T) {
 	r.times(3, "space")
 	assert.NotContains(t, r.screen(), "without crosses", "a cross is pulled")
 }
+
+// Taking back a way back that cut the mains out brings back the time since the first of them, for they were never out.
+func TestTakenBackTheTimeStands(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(7, "space")
+	since := r.m.firstMain
+	require.False(t, since.IsZero())
+	r.press("w")
+	for i, a := range r.m.asked[0].Answers {
+		if strings.HasPrefix(a.Say, "the frame is cracked") {
+			r.times(i, "down")
+			break
+		}
+	}
+	r.press("enter", "enter").times(6, "space")
+	require.True(t, r.m.firstMain.IsZero(), "all is cut out")
+	r.times(7, "backspace")
+	assert.Contains(t, r.screen(), "8/64")
+	assert.Equal(t, since, r.m.firstMain)
+}
+
+// The list of slips and that of all else lead to each other, and a knot is in both.
+func TestTheOtherList(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(28, "space").press("s")
+	assert.Contains(t, r.screen(), "What slipped?")
+	assert.Contains(t, r.screen(), "a knot slipped")
+	assert.Contains(t, r.press("w").screen(), "What went wrong?")
+	assert.Contains(t, r.press("s").screen(), "What slipped?")
+}

@@ -164,7 +164,7 @@ func (m Model) namesForms() (list, lined []form) {
 		}
 		for n := len(rows); n > 0; n-- {
 			for _, word := range verb {
-				head := part{small: []string{fmt.Sprintf("%d strands", len(all))}, role: theme.Text}
+				head := part{small: []string{many(len(all))}, role: theme.Text}
 				set := append(form{{{big: word, role: theme.Current}, head}}, rows[:n]...)
 				if n == len(rows) {
 					list = append(list, set)
@@ -177,6 +177,13 @@ func (m Model) namesForms() (list, lined []form) {
 	}
 	slices.SortStableFunc(lined, func(a, b form) int { return names(b) - names(a) })
 	return list, append(lined, form{{{big: string(all[0]), role: theme.Current}}})
+}
+
+func many(strands int) string {
+	if strands == 1 {
+		return "one strand"
+	}
+	return fmt.Sprintf("%d strands", strands)
 }
 
 // names counts the strands below the verb.

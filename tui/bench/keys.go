@@ -57,6 +57,9 @@ func usualKeys() KeyMap {
 	}
 }
 
+// narrow is the width below which the line has room for the keys that are needed in a hurry only.
+const narrow = 40
+
 // enabled lists the keys that can act now, as many as a line of that width has room for, in the order in which they are shown.
 func (m Model) enabled(width int) []key.Binding {
 	k := m.keys
@@ -88,10 +91,10 @@ func (m Model) enabled(width int) []key.Binding {
 		key key.Binding
 		can bool
 	}{
-		{k.Done, !m.finished()},
-		{k.Back, m.state.CanBack()},
+		{k.Done, !m.finished() && (width >= narrow || !started)},
+		{k.Back, m.state.CanBack() && width >= narrow},
 		{k.Help, true},
-		{k.Leave, true},
+		{k.Leave, width >= narrow},
 		{k.Slip, m.scene.slips},
 		{k.Wrong, open && started},
 		{k.Tap, m.canTap()},

@@ -171,7 +171,11 @@ func (m Model) tail(b brevity, width int) (out []string) {
 	if m.again() {
 		next = "then "
 	}
-	out = append(out, m.style(theme.Quiet, next)+ansi.Truncate(m.scene.next, width-5, "…"))
+	if b == least {
+		out = append(out, m.style(theme.Quiet, next)+ansi.Truncate(m.scene.next, width-5, "…"))
+	} else {
+		out = append(out, m.hang(next, theme.Text, m.scene.next, width)...)
+	}
 	if holes := m.scene.soon; len(holes) > 0 {
 		text := "◇ the next run covers " + plan.Holes(holes) + ": leave a scrap in"
 		if b >= brief {
@@ -208,7 +212,11 @@ func (m Model) deferred(b brevity, width int) (out []string) {
 			out = append(out, m.style(theme.Deferred, fmt.Sprintf("… and %d more deferred", len(list)-few)))
 			break
 		}
-		out = append(out, m.style(theme.Deferred, ansi.Truncate("… deferred: "+d.String(), width, "…")))
+		if b == least {
+			out = append(out, m.style(theme.Deferred, ansi.Truncate("… deferred: "+d.String(), width, "…")))
+		} else {
+			out = append(out, m.hang("", theme.Deferred, "… deferred: "+d.String(), width)...)
+		}
 	}
 	return out
 }

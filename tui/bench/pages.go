@@ -89,7 +89,7 @@ func (m Model) finishedCard(width int) []string {
 	}
 	return wrapAll(append(lines, "",
 		"Tell the player: the tension ordered, what differed, and that the bed softens most on the first day.", "",
-		m.style(theme.Quiet, "q: the next racket; there b keeps a reading and the player's word, pullcard ticket prints what goes with it."), "",
+		m.style(theme.Quiet, "q leaves. In the rack, which pullcard alone opens, b keeps a reading and the player's word; pullcard ticket prints what goes with it."), "",
 		m.phases(width)), width)
 }
 

@@ -57,7 +57,7 @@ func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 	}
 	m.refresh()
 	if err == nil {
-		m.pulled(m.scene.racket)
+		m.times(msg.event)
 	}
 	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.foresee(), m.said()}
 	if leaving {

@@ -7,6 +7,7 @@ import (
 	"pullcard/sequence/cases"
 	"pullcard/sequence/progress"
 	"pullcard/tui/screen"
+	"pullcard/tui/theme"
 )
 
 // resume takes the answer whether things stand as they were left. No is: the last pull may have been in the gripper only, or
@@ -16,6 +17,7 @@ func (m Model) resume(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, m.keys.Leave):
 		return m, screen.Leave
 	case !key.Matches(msg, m.keys.Confirm, m.keys.Again):
+		m.notice = screen.Notice{Text: "look first: enter goes on, r says what does not hold", Role: theme.Warn}
 		return m, nil
 	case m.state.Detour():
 		return m.askAnew()

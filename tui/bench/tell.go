@@ -40,6 +40,11 @@ func (m Model) choose(msg tea.KeyMsg) (Model, tea.Cmd) {
 			m.mode = m.waits()
 		}
 		return m, nil
+	case key.Matches(msg, m.keys.Slip, m.keys.Wrong): // the other list
+		if m.waits() == working {
+			m.mode = working
+			return m.work(msg)
+		}
 	case key.Matches(msg, m.keys.Up):
 		q.at = (q.at + n - 1) % n
 	case key.Matches(msg, m.keys.Down):

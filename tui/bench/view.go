@@ -59,7 +59,7 @@ func (m *Model) refresh() {
 	if m.look > 0 {
 		m.scene.racket = m.state.Racket()
 	}
-	if m.finished() {
+	if m.finished() || m.mode == resuming { // nothing is in hand
 		m.scene.draw = draw.Of(p, now, done, 0)
 	}
 	m.scene.slackUntil = "slack"
