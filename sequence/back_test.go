@@ -208,3 +208,39 @@ func TestOtherSideStaysWithinTheLead(t *testing.T) {
 		assert.Equal(t, want, strings.Join(out, " "), "lead %d", lead)
 	}
 }
+
+// A knot that comes open lets go of its own strand: its neighbour loses some, what is beyond corners and weave hold. So its tail is pulled
+// again, with its boost, and tied; where the tail is trimmed nothing but that strand counts as slack before the cutters come.
+func TestKnotsComeOpen(t *testing.T) {
+	p := build(t, "shuttle-twentytwo", "two-piece-knot")
+	last := 0
+	for i := range p.Steps {
+		if p.Steps[i].Tie() != nil {
+			last = i
+		}
+	}
+	tie := p.Steps[last].Tie()
+	open := sequence.Trouble{Fault: plan.FaultKnot, Hole: tie.Hole}
+	for i, o := range p.Steps[last].Ops {
+		if o.Op == plan.Unclamp {
+			open.Ops = i + 1
+		}
+	}
+	next := proven(t, p, last, open)
+	s, at := string(tie.Strand), string(tie.Out)
+	back := hands(next.Steps[last:])
+	assert.Contains(t, back, fmt.Sprintf("untie %s %s %s; pull %s %s again; clamp", s, at, tie.Hole, s, at))
+	assert.NotContains(t, back, "walk")
+	assert.NotContains(t, back, "unweave")
+	again := ops(&plan.Plan{Steps: next.Steps[last:]}, plan.Pull)
+	require.Len(t, again, 1, "nothing else is pulled")
+	assert.Positive(t, again[0].BoostPercent)
+	r := next.After(last + 1)
+	assert.Equal(t, []bool{false, true, true}, []bool{r.Tight(tie.Strand), r.Span(r.Before(tie.Strand).Strand).Low, r.Tight("C12")})
+
+	trimmed := proven(t, p, last+1, sequence.Trouble{Fault: plan.FaultKnot, Hole: tie.Hole})
+	r = trimmed.After(last + 2)
+	for _, x := range r.Spans() {
+		assert.Equal(t, x.Strand != tie.Strand, x.Tight, "%s", x.Strand)
+	}
+}

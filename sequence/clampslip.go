@@ -159,6 +159,17 @@ func (r *recovery) takeUp() {
 	r.pullOut(at, func() { r.hold(at) })
 }
 
+// openKnots pulls strands again whose knot came open, before anything takes their corners away.
+func (r *recovery) openKnots() {
+	for _, c := range slices.Clone(r.racket.Corners()) {
+		s := r.racket.Span(c.Strand)
+		at := plan.Spot{Strand: c.Strand, Hole: r.racket.Other(c.Strand, c.Hole)}
+		if !s.Tight && s.Slipped {
+			r.pullOut(at, func() { r.hold(at) })
+		}
+	}
+}
+
 // pullOut walks the slack of a cell to a point of it and pulls there, when few strands lie between the next holder and the
 // point; set then sets the clamp.
 func (r *recovery) pullOut(at plan.Spot, set func()) {

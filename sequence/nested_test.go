@@ -33,6 +33,8 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"12 clamp-slipped clamp=A extent=crept done=3", "14 wrong-hole strand=M3R hole=5TR"}},
 		{"a misweave is kept while the mains are cut out", "", 6, 4, "head", []string{"17 string-broke strand=M3R where=gripper", "18 misweave strand=C1 choose=keep"}},
 		{"a misweave is told again and kept then", "", 6, 4, "head", []string{"17 misweave strand=C1", "18 misweave strand=C1 choose=keep"}},
+		{"a flying clamp holds the first cross by its other strand when its start is tied", flying + "[mains]\nlead = 1\nboost = 2\n[crosses]\nfrom = \"throat\"\nside = \"R\"\nclamps = 1\n", 8, 4, "throat",
+			[]string{"18 slip-found-late strand=C4", "24 gripper-slipped done=1"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))

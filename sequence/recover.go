@@ -229,6 +229,7 @@ func (r *recovery) cure() {
 	r.easeGripper(doomed)
 	r.splitUnder()
 	r.cutOut(r.laidOf(func(s plan.Span) bool { return doomed[s.Piece] }))
+	r.openKnots()
 	r.slackOut()
 	r.clamps()
 	r.stillLow()

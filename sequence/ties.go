@@ -44,10 +44,11 @@ func (h *planner) finish(t tail, title string) error {
 	return nil
 }
 
-// clampsOffAt takes the clamps A and B off that stand at a point.
+// clampsOffAt takes the clamps A and B off that stand at a point, a flying one that was set by its other strand too.
 func (h *planner) clampsOffAt(at plan.Spot) {
 	for _, c := range []plan.Clamp{plan.A, plan.B} {
-		if g := h.racket.Grip(c); g != nil && g.Strand == at.Strand && g.Hole == at.Hole {
+		g := h.racket.Grip(c)
+		if g != nil && (g.Strand == at.Strand && g.Hole == at.Hole || g.With == at.Strand && h.grips(*g, at) && h.racket.Spare(c)) {
 			h.ungrip(c)
 		}
 	}

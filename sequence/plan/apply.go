@@ -37,6 +37,9 @@ func (r *Racket) Apply(o *Op) error {
 	case Unclamp:
 		off := r.clamps[slot(o.Clamp)].grip
 		r.clamps[slot(o.Clamp)] = standing{}
+		if r.gripper != nil {
+			r.drawsThrough()
+		}
 		r.settle(slipped, off.Strand, off.With)
 	case Release:
 		if at := r.gripper; at != nil {
@@ -135,6 +138,7 @@ func (r *Racket) pull(s int, o *Op) {
 		span.Ended, span.ended = true, true
 	}
 	r.gripper, r.fresh = &Spot{o.Strand, o.Hole}, true
+	r.drawsThrough()
 	if !o.Repull {
 		r.totals.Pulls++
 	}
@@ -189,6 +193,7 @@ func (r *Racket) fault(s int, o *Op) {
 	case FaultKnot:
 		if k := r.KnotIn(o.Hole); k != nil && !(o.Choose == Keep && o.Extent == Crept) { // one that gave a little and is kept holds
 			k.Slipped = true
+			r.opens(Spot{k.Strand, k.Out})
 			r.settle(slipped)
 		}
 	case FaultSplit:

@@ -113,6 +113,9 @@ func (r *Racket) held(l *line) []bool {
 	if r.gripper != nil {
 		hold(r.gripper.Strand, r.gripper.Hole)
 	}
+	for _, at := range r.corners {
+		hold(at.Strand, at.Hole)
+	}
 	for i := range r.knots {
 		if k := &r.knots[i]; !k.Slipped {
 			hold(k.Strand, k.Out)
@@ -284,6 +287,7 @@ func (r *Racket) partLine(l *line, k int, cut bool) {
 func (r *Racket) remove(s int, cut bool) {
 	name := r.strands[s]
 	r.part(s, cut)
+	r.corners = slices.DeleteFunc(r.corners, func(c Spot) bool { return c.Strand == name })
 	for i := range r.clamps {
 		c := &r.clamps[i]
 		switch fixed := i != slot(S) && c.grip.With == ""; {

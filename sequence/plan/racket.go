@@ -20,7 +20,9 @@ import (
 //	gripper pulls                          the cell between it and the next holder becomes tight
 //	break, cut                             the line becomes two, each ends in a tail
 //
-// A cell that ends in a tail is slack. No other rule is needed: how far a pull, a slip or a break reaches follows.
+// A cell that ends in a tail is slack. How far a pull, a slip or a break reaches follows. One rule is of the trade's experience: a knot
+// that comes open lets go of its own strand; its neighbours, as many as slack is walked out of, are low, and what is beyond is held by
+// corners and weave until a pull draws through.
 type Racket struct {
 	Ring
 	strands []Strand
@@ -32,6 +34,7 @@ type Racket struct {
 	mains   int
 	centre  [2]int // the centre mains, left and right
 	pieces  int
+	walk    Walk // how many strands slack is walked out of
 
 	spans   []Span // by strand
 	lines   []*line
@@ -40,6 +43,7 @@ type Racket struct {
 	fresh   bool // nothing went wrong since the gripper pulls
 	draws   bool // the op is one under which the gripper draws string through
 	knots   []Knot
+	corners []Spot // where string beyond a knot that came open is held by corners and weave, until a pull draws through
 	open    []Op   // faults whose strand is still wrong or doubted
 	waived  []Op   // waivers of what lies in the frame so
 	kept    []Spot // ends that stay in a wrong hole, which became their own
@@ -63,7 +67,7 @@ const none = -1
 // NewRacket is the bare frame of a plan's terms, off the machine.
 func NewRacket(t *Terms) *Racket {
 	r := &Racket{
-		Ring: Ring{t.HolesLeft, t.HolesRight}, mains: len(t.Mains), pieces: t.Pieces,
+		Ring: Ring{t.HolesLeft, t.HolesRight}, mains: len(t.Mains), pieces: t.Pieces, walk: t.WalkStrands(),
 		index: make(map[Strand]int, len(t.Mains)+len(t.Crosses)), split: map[int]string{}, scraps: map[int]bool{}, knotAt: map[Strand]Hole{}, lost: map[Piece]bool{}, whole: map[Piece]bool{},
 	}
 	r.at, r.holes = make([][]int, r.Total()+1), make([]Hole, r.Total()+1)
@@ -109,6 +113,7 @@ func (r *Racket) Clone() *Racket {
 	for i, l := range r.lines {
 		c.lines[i] = l.clone()
 	}
+	c.corners = slices.Clone(r.corners)
 	c.knots, c.open, c.mounted, c.waived = slices.Clone(r.knots), slices.Clone(r.open), slices.Clone(r.mounted), slices.Clone(r.waived)
 	c.scraps = maps.Clone(r.scraps)
 	c.split, c.knotAt, c.lost, c.whole, c.begun = maps.Clone(r.split), maps.Clone(r.knotAt), maps.Clone(r.lost), maps.Clone(r.whole), slices.Clone(r.begun)

@@ -152,7 +152,7 @@ func TestWhatStringDoes(t *testing.T) {
 			"~|M1L=.=.M1R=|~.M2R~|~"},
 		{"both pulled across the loop", `lay M1L 1TL 1HL; lay M1R 1HR 1TR after M1L; on S M1R 1TR; pull M1L 1TL also M1R`, "~|M1L=.=.M1R=|~"},
 		{"tied", started + `; tie M1R 1TR 3TR anchor M2R; off B`, "~|M1L=.=.M1R=|~"},
-		{"a knot slips", started + `; tie M1R 1TR 3TR anchor M2R; off B; fault knot slipped: strand M1R hole 3TR`, "~|M1L~.~.M1R~.~"},
+		{"a knot slips", started + `; tie M1R 1TR 3TR anchor M2R; off B; fault knot slipped: strand M1R hole 3TR`, "~|M1L=.=|M1R~.~"},
 		{"a knot slips behind a clamp", started + `; tie M1R 1TR 3TR anchor M2R; fault knot slipped: strand M1R hole 3TR`, "~|M1L=.=.M1R=|~"},
 		{"no knot there slips", started + `; tie M1R 1TR 3TR anchor M2R; off B; fault knot slipped: strand M1R hole 4TR`, "~|M1L=.=.M1R=|~"},
 		{"untied", started + `; tie M1R 1TR 3TR anchor M2R; tie M1L 1TL 3TL anchor M2L; off B; untie M1R 1TR`, "~|M1L~.~.M1R~.~"},

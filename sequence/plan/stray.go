@@ -31,6 +31,9 @@ func (r *Racket) move(s int, from, to Hole) {
 	for i := range r.knots {
 		rename(r.knots[i].Strand, &r.knots[i].Out)
 	}
+	for i := range r.corners {
+		rename(r.corners[i].Strand, &r.corners[i].Hole)
+	}
 	for i := range r.spans {
 		rename(r.spans[i].lowAt.Strand, &r.spans[i].lowAt.Hole)
 	}

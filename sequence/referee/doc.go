@@ -35,7 +35,8 @@
 //
 // A clamp that crept, or whose base slid, still holds; what it holds is low until a re-pull from its exit draws through it
 // with that clamp off. A clamp that let go holds nothing until it is set again, a knot that let go never again; their spans
-// slipped. They count as pulled, and a re-pull at the tension of the strand's last pull draws them tight. The tail of an
+// slipped; of a knot that came open only its own strand does: the strands next to it, as many as slack is walked out of, are low, and what
+// lies beyond is held by corners and weave until a pull draws through. They count as pulled, and a re-pull at the tension of the strand's last pull draws them tight. The tail of an
 // untied knot that was trimmed is too short to be pulled, tied or led on. What the gripper slackens is not pulled any
 // more.
 //

@@ -162,5 +162,62 @@ func (t *Table) slipKnot(op *plan.Op) {
 		return
 	}
 	t.letGo(k.end)
+	t.cornered(k.end)
 	t.slip(t.give(k.end))
+}
+
+// cornered lets corners and weave hold what lies beyond the strand of a knot that came open. The strands next to it, as many as slack is
+// walked out of, lose tension.
+func (t *Table) cornered(e int) {
+	far := e ^ 1
+	next := t.ends[far].link
+	if next == none || !t.spans[e/2].tense || !t.ends[far].tense || t.ends[e].holds > 0 || t.ends[far].holds > 0 || t.ends[next].holds > 0 {
+		return
+	}
+	most, count := t.bed.terms.WalkStrands(), [2]int{}
+	for e := next; e != none; e = t.across(e ^ 1) {
+		if k := t.kind(e / 2); k == 0 {
+			count[0]++
+		} else {
+			count[1]++
+		}
+		if count[0] >= max(most.Mains, 1) && t.kind(e/2) == 0 || count[1] >= max(most.Crosses, 1) && t.kind(e/2) == 1 {
+			break
+		}
+		t.spans[e/2].low = looped
+		if t.ends[e^1].holds > 0 {
+			break
+		}
+	}
+	t.ends[far].corner = true
+	t.hold(far)
+}
+
+// drawsThrough lets the gripper draw through the corners between it and what holds.
+func (t *Table) drawsThrough() {
+	e := t.gripper
+	if !t.pulling.outward {
+		if t.keeper(e) != none {
+			return
+		}
+		e ^= 1
+	}
+	for e != none {
+		t.uncorner(e)
+		next := t.ends[e].link
+		if next == none || e != t.gripper && t.ends[e].holds > 0 {
+			return
+		}
+		if t.uncorner(next); t.ends[next].holds > 0 {
+			return
+		}
+		e = next ^ 1
+	}
+}
+
+func (t *Table) uncorner(e int) {
+	if t.ends[e].corner {
+		t.ends[e].corner = false
+		t.letGo(e)
+	}
 }

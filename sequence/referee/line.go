@@ -34,6 +34,7 @@ func (t *Table) unheld(e int) {
 // draw tightens the string from the gripper back to the first thing that holds it. A clamp between the gripper and the
 // string that is pulled keeps the pull from it.
 func (t *Table) draw() {
+	t.drawsThrough()
 	e, first := t.gripper, t.pulling.outward
 	var slack []int
 	if !first {

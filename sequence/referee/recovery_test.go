@@ -380,8 +380,6 @@ unclamp B
 # mains
 fault knot M3R 2TR
 untie M3R 4TR 2TR
-press M1L
-walk M3L,M2L,M1L,M1R,M2R,M3R
 pull M3R 4TR repull boost
 clamp B M3R 4TR
 release`},
@@ -392,7 +390,6 @@ unclamp A
 # crosses
 fault knot C1 4HL
 untie C1 3HL 4HL
-walk C5,C4,C3,C2,C1
 pull C1 3HL repull boost
 clamp A C1 3HL
 release`},

@@ -67,16 +67,17 @@ type span struct {
 
 // end is where a span passes a hole.
 type end struct {
-	hole  int
-	home  int   // the hole that it belongs into; it is in another where a mishap says so
-	kept  bool  // it is in a wrong hole, by name
-	link  int   // the end at the other side of the run outside, or none: then a tail hangs outside
-	holds int   // how many things hold the string here
-	short int16 // 0 for a tail of full length, 1 for one that was trimmed, n when n-1 strands were drawn out before it
-	tense bool  // the run outside is tensioned
-	felt  bool  // the strand was pressed here since something let go
-	knot  bool  // the tail is tied
-	late  bool  // pulled here while no next cross was woven
+	hole   int
+	home   int   // the hole that it belongs into; it is in another where a mishap says so
+	kept   bool  // it is in a wrong hole, by name
+	link   int   // the end at the other side of the run outside, or none: then a tail hangs outside
+	holds  int   // how many things hold the string here
+	short  int16 // 0 for a tail of full length, 1 for one that was trimmed, n when n-1 strands were drawn out before it
+	tense  bool  // the run outside is tensioned
+	felt   bool  // the strand was pressed here since something let go
+	knot   bool  // the tail is tied
+	corner bool  // corners and weave hold here, until a pull draws through, since the knot at the other end came open
+	late   bool  // pulled here while no next cross was woven
 }
 
 // hole is what a hole may carry and does carry; its knots are in the table's list.
