@@ -70,17 +70,17 @@ func (c Change) meet() (same mechanics.Same, was, is *calc.Left, err error) {
 	if was, err = c.left(c.Was, 1); err != nil {
 		return same, nil, nil, err
 	}
-	for f, round := 1.0, 0; ; f, round = same.Factor, round+1 {
+	f := 1.0
+	for range 20 {
 		if is, err = c.left(c.Is, f); err == nil {
 			same, err = c.reach(was.On(old), is)
 		}
-		switch {
-		case err != nil || is == nil || math.Abs(same.Factor/f-1) < 1e-3:
+		if err != nil || is == nil || math.Abs(same.Factor/f-1) < 1e-3 {
 			return same, was, is, err
-		case round == 20:
-			return same, was, is, errors.New("what is left of the tensions does not settle")
 		}
+		f = same.Factor
 	}
+	return same, was, is, errors.New("what is left of the tensions does not settle")
 }
 
 // left are the tensions left in a work's bed at a factor of the change's tensions.
