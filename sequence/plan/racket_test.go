@@ -11,6 +11,11 @@ import (
 
 // small is a frame of four mains and four crosses, eight holes a side, invented.
 func small() *Racket {
+	t := smallTerms()
+	return NewRacket(&t)
+}
+
+func smallTerms() Terms {
 	t := Terms{HolesLeft: 8, HolesRight: 8, Pieces: 2}
 	for _, m := range []string{"2L", "1L", "1R", "2R"} {
 		t.Mains = append(t.Mains, Chord{Strand("M" + m), [2]Hole{Hole(m[:1] + "H" + m[1:]), Hole(m[:1] + "T" + m[1:])}})
@@ -18,7 +23,7 @@ func small() *Racket {
 	for i, h := range []string{"3H", "4H", "4T", "3T"} {
 		t.Crosses = append(t.Crosses, Chord{Strand(fmt.Sprintf("C%d", i+1)), [2]Hole{Hole(h + "L"), Hole(h + "R")}})
 	}
-	return NewRacket(&t)
+	return t
 }
 
 // do takes the racket further by a script, an op a line:
@@ -27,6 +32,14 @@ func small() *Racket {
 //	tie M2R 2TR 3TR anchor M1R        trim 3TR      untie M2R 2TR      out M2R      cut M2R      slacken M1R 1TR
 //	fault clamp slipped: clamp A extent gone
 func do(t *testing.T, r *Racket, script string) *Racket {
+	t.Helper()
+	for _, o := range scripted(t, script) {
+		require.NoError(t, r.Apply(&o), o)
+	}
+	return r
+}
+
+func scripted(t *testing.T, script string) (out []Op) {
 	t.Helper()
 	for _, line := range strings.Split(strings.ReplaceAll(script, ";", "\n"), "\n") {
 		w := strings.Fields(line)
@@ -101,9 +114,9 @@ func do(t *testing.T, r *Racket, script string) *Racket {
 				o.Choose = next
 			}
 		}
-		require.NoError(t, r.Apply(&o), line)
+		out = append(out, o)
 	}
-	return r
+	return out
 }
 
 // lines draws every line from one end to the other: tails and runs as = tight or ~ slack, spans by name with the same, and

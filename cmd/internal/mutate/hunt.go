@@ -33,7 +33,8 @@ func (h *hunt) all(done func(*result) error) (map[string]*result, error) {
 		h.met = map[int][]*test{}
 	}
 	results := map[string]*result{}
-	for _, dir := range h.packages {
+	end := h.end
+	for i, dir := range h.packages {
 		for _, d := range h.tests[dir] {
 			if h.suites[d] != nil {
 				continue
@@ -47,6 +48,8 @@ func (h *hunt) all(done func(*result) error) (map[string]*result, error) {
 			}
 			fmt.Fprintf(h.out, "# %s: %d tests, %s\n", d, len(s.tests), took(s.tests).Round(time.Second))
 		}
+		now := time.Now()
+		h.end = now.Add(end.Sub(now) / time.Duration(len(h.packages)-i)) // each gets its share of the time that is left
 		r := &result{dir: dir, killers: map[string]string{}}
 		h.known(dir)
 		each(h.jobs, h.of(dir), func(m Mutant) { h.one(r, m) })
