@@ -23,10 +23,12 @@ func TestHangs(t *testing.T) {
 		{"never pulled", `lay M1L 1TL 1HL; lay M1R 1HR 1TR after M1L; on A M1L 1TL`, nil},
 		{"it ends there", `lay M1L 1TL 1HL; on A M1L 1TL; pull M1L 1HL; ease`, nil},
 		{"it ends there, on the right", `lay M1R 1TR 1HR; lay M2R 2HR 2TR after M1R; on A M2R 2HR; pull M2R 2TR; ease`, nil},
+		{"it ends there, at the end it was begun with", `lay M1L 1TL 1HL; on A M1L 1HL; pull M1L 1TL; ease`, nil},
 		{"tight on both sides", across, nil},
 		{"beyond the clamp's hole", across + `; off A`, map[Clamp]bool{S: true}},
 		{"beyond it, held", across + `; off A; on A M1L 1TL`, map[Clamp]bool{A: true}},
 		{"a flying one on a strand that is not laid", gone + `; on A M1L 1TL with M2L`, map[Clamp]bool{A: true}},
+		{"a flying one beside a strand that is not laid", gone + `; on A M2L 2TL with M1L`, map[Clamp]bool{A: true}},
 		{"a flying one, of the second strand", started + `; lay M2L 2TL 2HL; on A M2L 2TL with M1L; fault clamp slipped: clamp B extent gone`,
 			map[Clamp]bool{A: true}},
 	} {
@@ -188,6 +190,7 @@ func TestTailWaits(t *testing.T) {
 		{woven + `; off S`, Spot{"C1", "3HL"}, false},
 		{woven + `; on S C1 3HR`, Spot{"C1", "3HL"}, false},
 		{woven + `; on S C2 4HR`, Spot{"C1", "3HL"}, false},
+		{woven + `; on S C2 4HR`, Spot{"C2", "4HR"}, false},  // the string comes to it from C1
 		{woven + `; on S M2L 6TL`, Spot{"C1", "3HL"}, false}, // 3HL by its other name, but another's
 		{woven + `; pull C1 3HL repull`, Spot{"C1", "3HL"}, false},
 	} {

@@ -36,7 +36,7 @@ func (h *hunt) all(done func(*result) error) (map[string]*result, error) {
 	end := h.end
 	for i, dir := range h.packages {
 		for _, d := range h.tests[dir] {
-			if h.suites[d] != nil {
+			if h.suites[d] != nil || time.Now().After(h.end) || !slices.ContainsFunc(h.of(dir), h.wanted) {
 				continue
 			}
 			s, err := h.built(d)
@@ -72,11 +72,17 @@ func (h *hunt) known(dir string) {
 	}
 }
 
-// one goes after a mutant, unless the diary knows what came of it.
-func (h *hunt) one(r *result, m Mutant) {
+// wanted says whether a mutant is to be tried: the diary does not know what came of it, or it lived and is tried once more.
+func (h *hunt) wanted(m Mutant) bool {
 	killer, known := h.diary.of(m)
+	return !known || killer == nil && h.retry
+}
+
+// one goes after a mutant that is wanted.
+func (h *hunt) one(r *result, m Mutant) {
+	killer, _ := h.diary.of(m)
 	switch {
-	case known && (killer != nil || !h.retry):
+	case !h.wanted(m):
 	case time.Now().After(h.end):
 		h.lock.Lock()
 		r.left++
