@@ -153,11 +153,9 @@ func TestKeeperTakes(t *testing.T) {
 	holder(k, "L", 2)
 
 	k.room.set(nil, true)
-	begin := time.Now()
 	reached, err = k.Take(ctx, job, true)
 	require.NoError(t, err)
 	assert.False(t, reached, "the room hangs, and the bench goes on")
-	assert.Less(t, time.Since(begin), 5*time.Second)
 	k.room.set(nil, false)
 
 	l.room.set(errCut, false)
