@@ -125,6 +125,10 @@ func (m Model) farSides() (left, right []farBand) {
 		where, how = f.from, f.word
 	case a.Verb == act.Tie:
 		how = "ON " + string(a.Anchor)
+	case a.Verb == act.Press:
+		how = "SLACK?"
+	case a.Verb == act.Feed:
+		where = "IN " + f.from
 	case f.boost != "":
 		how, role = f.tension+"+", theme.Boost
 	}
@@ -217,6 +221,10 @@ func (m Model) farBands(width int) (out []farBand) {
 		return append(out, farRows([]string{f.from, f.word}, theme.Current, 0)...)
 	case a.Verb == act.Tie:
 		return append(out, farRows([]string{f.to, "ON " + string(a.Anchor)}, theme.Current, 0)...)
+	case a.Verb == act.Press:
+		return append(out, farRows([]string{"SLACK?"}, theme.Current, 0)...)
+	case a.Verb == act.Feed:
+		return append(out, farRows([]string{"IN " + f.from}, theme.Current, 0)...)
 	case f.to != "":
 		out = append(out, farBand{text: f.to, role: theme.Current})
 	}
@@ -279,8 +287,12 @@ func (m Model) farFoot(width int) (out []string) {
 	if set := m.setTo(); set != "" {
 		out = append(out, m.style(theme.Warn, set+" on this machine"))
 	}
-	if first := m.scene.face.first(); first != nil {
-		out = append(out, m.hang("▶ ", theme.Current, theme.Clean(m.table.Line(first)), width)...)
+	acts := m.scene.face.acts
+	lead := act.Lead(acts)
+	for i := range acts { // what comes before what leads, and what is felt for
+		if first := m.scene.face.first() != nil && i < lead; first || i == lead && acts[i].Verb == act.Press {
+			out = append(out, m.hang("▶ ", theme.Current, theme.Clean(m.table.Line(&acts[i])), width)...)
+		}
 	}
 	return slices.Concat(out, m.cautions(width), m.words(width), m.tail(least, width))
 }
