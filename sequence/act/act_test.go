@@ -103,9 +103,9 @@ func TestSpoken(t *testing.T) {
 	p, spoken := build(t, "club-sixteen", "two-piece-skip"), act.Spoken()
 	say := func(title string) string { return spoken.Say(act.Of(p, find(p, title), nil)) }
 	assert.Equal(t, "main three right; in at three throat; up at three head; twenty-four; B off; B on; ease", say("Main 3 right"))
-	assert.Equal(t, "leave a scrap of string in nine head before this run covers it; boost; main eight right; in at ten head; down at ten throat; twenty-six point four; B off; B on; ease", say("Main 8 right"))
-	assert.Equal(t, "cross five; right at thirteen head; twenty-four; straighten; B on; ease; A off", say("Cross 5"))
-	assert.Equal(t, "weave cross six; left from fourteen head; over first", say("Weave cross 6"))
+	assert.Equal(t, "leave a scrap of string in nine head right before this run covers it; boost; main eight right; in at ten head; down at ten throat; twenty-six point four; keep twenty centimetres of tail; B off; B on; ease", say("Main 8 right"))
+	assert.Equal(t, "pull cross five at thirteen head right; twenty-four; straighten; B on; ease; A off", say("Cross 5"))
+	assert.Equal(t, "weave cross six; in at fourteen head right, out at fourteen head left; over first", say("Weave cross 6"))
 }
 
 // Every op of whatever plan is in one act, every act has words in both tables, and what is not pulled has no tension.

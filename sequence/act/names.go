@@ -1,6 +1,7 @@
 package act
 
 import (
+	"cmp"
 	"regexp"
 	"strconv"
 	"strings"
@@ -35,12 +36,26 @@ func (t *Table) Strand(s plan.Strand) string {
 }
 
 // Hole is a hole's name in the table's words.
-func (t *Table) Hole(h plan.Hole) string {
+func (t *Table) Hole(h plan.Hole) string { return t.hole(h, "hole") }
+
+// Sided is the same with the side of the frame on which the hole is.
+func (t *Table) Sided(h plan.Hole) string { return t.hole(h, "sided") }
+
+// end is a hole of a strand, with its side where the strand's own name does not tell it.
+func (t *Table) end(h plan.Hole, s plan.Strand) string {
+	if _, _, side := s.Parts(); side != "" {
+		return t.Hole(h)
+	}
+	return t.Sided(h)
+}
+
+func (t *Table) hole(h plan.Hole, as string) string {
 	p := h.Parts()
-	if p.N == 0 || t.names["hole"] == "" {
+	say := cmp.Or(t.names[as], t.names["hole"])
+	if p.N == 0 || say == "" {
 		return string(h)
 	}
-	return tidy(strings.NewReplacer("{n}", t.number(strconv.Itoa(p.N)), "{end}", t.names[p.End], "{side}", t.names[p.Side]).Replace(t.names["hole"]))
+	return tidy(strings.NewReplacer("{n}", t.number(strconv.Itoa(p.N)), "{end}", t.names[p.End], "{side}", t.names[p.Side]).Replace(say))
 }
 
 func tidy(text string) string { return strings.Join(strings.Fields(text), " ") }
@@ -63,7 +78,7 @@ func (t *Table) strands(list []plan.Strand) string {
 func (t *Table) holes(list []plan.Hole) string {
 	words := make([]string, len(list))
 	for i, h := range list {
-		words[i] = t.Hole(h)
+		words[i] = t.Sided(h)
 	}
 	if len(words) < 2 {
 		return strings.Join(words, "")
@@ -111,6 +126,6 @@ func (t *Table) Text(text string) string {
 		case last >= '0' && last <= '9':
 			return t.number(name)
 		}
-		return t.Hole(plan.Hole(name))
+		return t.Sided(plan.Hole(name))
 	})
 }

@@ -18,6 +18,9 @@ func (t *Table) Say(acts []Act) string {
 			first = append(first, t.fill(t.says[sayBoost], a))
 		}
 		out = append(out, t.one(acts, i))
+		for _, text := range a.Notes {
+			out = append(out, t.Text(text))
+		}
 	}
 	said := append(first, out...)
 	for i := range said {

@@ -55,13 +55,13 @@ const (
 
 // nameKeys are the names that a table can have.
 func nameKeys() []string {
-	return []string{"main", "cross", "hole", "L", "R", "H", "T", "over", "under", "up", "down", "left", "right", "point", "and", "A", "B", "S",
+	return []string{"main", "cross", "hole", "L", "R", "H", "T", "over", "under", "up", "down", "left", "right", "point", "and", "sided", "A", "B", "S",
 		"mains", "crosses", "whole"}
 }
 
 // Read reads a table. Its tables are verbs, says, names and texts, and a list numbers; each saying may have these in braces:
 // {strand} {strands} {from} {to} {way} {with} {beside} {clamp} {behind} {outside} {tension} {amount} {boost} {back} {bight} {slack} {load} {face} {meets}
-// {anchor} {knot} {tail} {need} {blocked} {piece} {cut} {short} {text}. What stands in brackets is left away where one of those in it is empty. The error is a
+// {anchor} {knot} {tail} {need} {in} {out} {blocked} {piece} {cut} {short} {text}. What stands in brackets is left away where one of those in it is empty. The error is a
 // source.Problems.
 func Read(file string, data []byte) (*Table, error) {
 	doc, err := source.Read(file, data)
@@ -106,7 +106,7 @@ func Read(file string, data []byte) (*Table, error) {
 // fields are what can stand in braces.
 func fields() []string {
 	return []string{"strand", "strands", "from", "to", "way", "with", "beside", "clamp", "behind", "outside", "tension", "amount", "boost",
-		"back", "bight", "slack", "load", "face", "meets", "anchor", "knot", "tail", "need", "blocked", "piece", "cut", "short", "text"}
+		"back", "bight", "slack", "load", "face", "meets", "anchor", "knot", "tail", "need", "in", "out", "blocked", "piece", "cut", "short", "text"}
 }
 
 // unknown is what stands in braces in a saying and is none of the fields, empty for nothing.
@@ -198,6 +198,10 @@ func (t *Table) field(name string, a *Act) string {
 		return t.Hole(a.From)
 	case "to":
 		return t.Hole(a.To)
+	case "in":
+		return t.end(a.From, a.Strand)
+	case "out":
+		return t.end(a.To, a.Strand)
 	case "way":
 		return t.names[Way(a.From, a.To)]
 	case "with":
