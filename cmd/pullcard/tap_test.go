@@ -220,11 +220,11 @@ func TestTapProblems(t *testing.T) {
 		{[]string{good, "--earlier", silence}, exitInput, "no clear tone: "},
 		{[]string{good, "--earlier", "nowhere.wav"}, exitInput, "nowhere.wav: no such file; "},
 		{[]string{good, "--earlier", "3"}, exitUse, "--earlier 3: no bed rings so; "},
-		{nil, exitUse, "arg"},
+		{nil, exitUse, "it is called as pullcard tap FILE.wav"},
 		{[]string{good, "--band", "700-400"}, exitUse, "--band 700-400 is no band; "},
 		{[]string{good, "--band", "wide"}, exitUse, "--band wide is no band; "},
 		{[]string{good, "--band", "400-nan"}, exitUse, "--band 400-nan is no band; "},
-		{[]string{good, "--watch"}, exitUse, "arg"},
+		{[]string{good, "--watch"}, exitUse, "it is called as pullcard tap FILE.wav"},
 	} {
 		var out, wrong bytes.Buffer
 		assert.Equal(t, c.exit, run(append([]string{"tap"}, c.args...), nil, &out, &wrong), "%v", c.args)

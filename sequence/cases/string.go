@@ -126,10 +126,8 @@ func (m Moment) split() Question {
 		q.Answers = append(q.Answers, Answer{Say: string(h) + text}.orTries(func() Question { return m.mended(h) }))
 	}
 	var hand []plan.Hole // where the step in hand ties
-	for _, o := range m.step() {
-		if o.Op == plan.Tie {
-			hand = append(hand, o.Hole)
-		}
+	if tie := (&plan.Step{Ops: m.step()}).Tie(); tie != nil {
+		hand = append(hand, tie.Hole)
 	}
 	for _, h := range slices.Concat(hand, m.plan.Terms.TieMains, m.plan.Terms.TieCrosses) {
 		if at := m.r.At(h); !named[at] {
