@@ -45,19 +45,23 @@ func (r *recovery) layout(p *plan.Plan, w plan.Op) string {
 	return fmt.Sprintf("; the layout is now %q, fingerprint %s", p.LayoutName(is), is.LayoutFingerprint(r.terms))
 }
 
-// decided writes down anew what was to be left as it is in the step in hand when something else went wrong.
+// decided writes down anew what was to be left as it is in the step in hand, and in those after it, when something else went wrong.
 func (r *recovery) decided(p *plan.Plan, done int) {
-	if done == len(p.Steps) || slices.ContainsFunc(p.Steps[done].Ops, func(o plan.Op) bool { return o.Op != plan.Waive }) {
-		return
-	}
-	r.card(p.Steps[done].Title, func() {
-		for _, o := range p.Steps[done].Ops[r.wrong.Ops:] {
-			if !r.racket.Cracked() && !r.lost(o.Strand) {
-				r.op(o)
-			}
+	from := r.wrong.Ops
+	for _, s := range p.Steps[done:] {
+		if slices.ContainsFunc(s.Ops, func(o plan.Op) bool { return o.Op != plan.Waive }) {
+			return
 		}
-		r.asKept()
-	})
+		r.card(s.Title, func() {
+			for _, o := range s.Ops[from:] {
+				if !r.racket.Cracked() && !r.lost(o.Strand) {
+					r.op(o)
+				}
+			}
+			r.asKept()
+		})
+		from = 0
+	}
 }
 
 // relaid says why there is no layout with a strand in the wrong hole where it is, nil where there is one.

@@ -42,8 +42,8 @@ func TestNoShorterWayBack(t *testing.T) {
 					continue
 				}
 				tried[trouble.Fault]++
-				if bare(p, next, done) {
-					continue
+				if bare(p, next, done) || trouble.Fault == plan.FaultKnot && cutsString(next.Steps[done:]) {
+					continue // corners may hold what is beyond a knot that came open: what may be tight is cut, not drawn out
 				}
 				b := &brute{t: t, terms: &p.Terms, best: work(next, done), room: sweep.Share(300, 5)}
 				way := b.shorter(next, done+1)
@@ -55,6 +55,12 @@ func TestNoShorterWayBack(t *testing.T) {
 	for _, fault := range []plan.Mishap{plan.FaultWeave, plan.FaultLate, plan.FaultBreak, plan.FaultClamp} {
 		assert.Positive(t, tried[fault], fault)
 	}
+}
+
+func cutsString(steps []plan.Step) bool {
+	return slices.ContainsFunc(steps, func(s plan.Step) bool {
+		return slices.ContainsFunc(s.Ops, func(o plan.Op) bool { return o.Op == plan.Cut })
+	})
 }
 
 // bare says whether mains come out while crosses lie. Then the trade says how: both are cut, from the centre, and that is shortest
