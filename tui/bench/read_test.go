@@ -41,7 +41,7 @@ func far() (fonts []font) {
 
 func fontOf(rows, apart int, set func(string) []string) font {
 	f := font{rows: rows, apart: apart}
-	for _, r := range "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZkglb.-+" {
+	for _, r := range "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZkglb.-+?" {
 		s := shape{text: string(r)}
 		for _, line := range set(string(r)) {
 			s.cells = append(s.cells, []rune(line))
