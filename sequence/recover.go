@@ -297,9 +297,10 @@ func (r *recovery) piecesToCut() map[plan.Piece]bool {
 	return out
 }
 
-// anew says whether an open mishap is put right by pulling once more.
+// anew says whether an open mishap is put right by pulling once more, where the strand is.
 func (r *recovery) anew(o plan.Op) bool {
-	return r.wrong.Fault == plan.FaultTension && r.wrong.Choose == plan.Anew && o.Fault == plan.FaultTension
+	_, can := anewAt(r.racket, o.Strand)
+	return can && r.wrong.Fault == plan.FaultTension && r.wrong.Choose == plan.Anew && o.Fault == plan.FaultTension
 }
 
 // pieceOf is the piece that a strand belongs to.

@@ -290,12 +290,15 @@ func (r *recovery) nextToUndo(strands []plan.Strand) int {
 	return order[0]
 }
 
-// undoPull lets a strand go at its exit: the gripper takes its load, what lies behind it is clamped, the clamp at the exit
-// comes off, the gripper gives way.
+// undoPull lets a strand go at its exit: the gripper takes its load, where a knot held it after a clamp has, what lies behind it is
+// clamped, the clamp at the exit comes off, the gripper gives way.
 func (r *recovery) undoPull(at plan.Spot) {
 	r.phaseOf(at.Strand)
 	r.card(fmt.Sprintf("Release %s", at.Strand), func() {
 		if k := r.racket.KnotOf(at); k != nil {
+			if r.racket.Tight(at.Strand) {
+				r.hold(at)
+			}
 			r.op(plan.Op{Op: plan.Untie, Strand: at.Strand, Out: k.Out, Hole: k.Hole})
 		}
 		r.take(at)

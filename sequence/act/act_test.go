@@ -214,7 +214,7 @@ func TestKnotsInTheOrderOfTheHands(t *testing.T) {
 	}
 	assert.Equal(t, []act.Verb{act.Look, act.Measure, act.Tie}, verbs["Starting knot for cross 1"])
 	assert.Equal(t, []act.Verb{act.Weave}, verbs["Weave cross 1"])
-	assert.Equal(t, []act.Verb{act.Pull, act.Straighten, act.ClampOn, act.Trim, act.Ease}, verbs["Cross 1"])
+	assert.Equal(t, []act.Verb{act.Pull, act.Straighten, act.ClampOn, act.Ease, act.Trim}, verbs["Cross 1"])
 	assert.Equal(t, []act.Verb{act.Tie, act.ClampOff, act.Look, act.Trim}, verbs["Tie off the mains, right"])
 	assert.Equal(t, 6, shared, "crosses 2, 3, 5, 19, 20 and 21")
 }
