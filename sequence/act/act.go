@@ -147,7 +147,7 @@ func OfOps(p *plan.Plan, n int, before *plan.Racket, ops []plan.Op) (out []Act) 
 		_ = r.ApplyAll(group) // an op that does not fit changes nothing
 	}
 	about(out)
-	out = finishes(p, n, before, starts(foretell(p, n, ops, out)))
+	out = finishes(before, starts(foretell(p, n, ops, out)))
 	return looks(p, n, before, append(measures(begun(before, r)), crossesOut(before, r, out)...))
 }
 

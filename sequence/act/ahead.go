@@ -83,7 +83,7 @@ func starts(acts []Act) []Act {
 
 // finishes are what hands and eyes do about knots besides ops: one that a clamp was taken off from is watched, and the tail of a
 // starting knot is trimmed once the strand is pulled against it and clamped.
-func finishes(p *plan.Plan, n int, before *plan.Racket, acts []Act) (out []Act) {
+func finishes(before *plan.Racket, acts []Act) (out []Act) {
 	var last []Act
 	for i, a := range acts {
 		out = append(out, a)
@@ -93,24 +93,12 @@ func finishes(p *plan.Plan, n int, before *plan.Racket, acts []Act) (out []Act) 
 		case a.Verb == ClampOn && !before.Tight(a.Strand) && !a.Outside:
 			for _, k := range before.Knots() {
 				if k.Strand == a.Strand && k.Trimmed && before.Laid(a.Strand) && before.At(k.Out) == before.At(a.From) {
-					last = append(last, Act{Verb: Trim, Strand: a.Strand, To: k.Hole, TailMM: trimmed(p, n, k.Hole)})
+					last = append(last, Act{Verb: Trim, Strand: a.Strand, To: k.Hole, TailMM: k.TailMM})
 				}
 			}
 		}
 	}
 	return append(out, last...)
-}
-
-// trimmed is what the newest step before one leaves of the tail at a hole, in millimetres.
-func trimmed(p *plan.Plan, n int, hole plan.Hole) (tail float64) {
-	for _, s := range p.Steps[:n] {
-		for i := range s.Ops {
-			if o := &s.Ops[i]; o.Op == plan.Trim && o.Hole == hole {
-				tail = o.TailMM
-			}
-		}
-	}
-	return tail
 }
 
 // mainsTight says whether there are mains under tension.

@@ -58,7 +58,7 @@ func (r *Racket) Apply(o *Op) error {
 		r.knots = append(r.knots, Knot{Strand: o.Strand, Out: o.Out, Hole: o.Hole, Anchor: o.Anchor, Name: o.Knot})
 	case Trim:
 		if k := r.KnotIn(o.Hole); k != nil {
-			k.Trimmed = true
+			k.Trimmed, k.TailMM = true, o.TailMM
 		}
 	case Untie:
 		r.untie(s, o)

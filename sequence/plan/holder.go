@@ -16,6 +16,7 @@ type Knot struct {
 	Anchor  Strand
 	Name    string
 	Trimmed bool
+	TailMM  float64 // what trimming left of the tail
 	Slipped bool
 }
 
