@@ -38,6 +38,17 @@ func roomLimits() (postgres.Limits, error) {
 	return set.Room, err
 }
 
+// reach goes to the room that a URL names, as a bench.
+func reach(url, bench string, l postgres.Limits, work func(*postgres.Room) error) error {
+	t, err := postgres.At(url, l)
+	if err != nil {
+		return err
+	}
+	r := postgres.Join(t, bench)
+	defer r.Close()
+	return work(r)
+}
+
 // atRoom is a command about a room that a URL names.
 func atRoom(work func(context.Context, *cobra.Command, *postgres.Target, string) error) func(*cobra.Command, []string) error {
 	return failing(func(c *cobra.Command, args []string) error {
@@ -54,13 +65,13 @@ func atRoom(work func(context.Context, *cobra.Command, *postgres.Target, string)
 }
 
 // atSeat is a command at the seat that the book has in a room.
-func atSeat(work func(*cobra.Command, *shop.Shop, *shop.Seat) error) func(*cobra.Command, []string) error {
-	return readingBook(func(c *cobra.Command, s *shop.Shop, _ []string) error {
+func atSeat(work func(*cobra.Command, *shop.Shop, *shop.Seat, []string) error) func(*cobra.Command, []string) error {
+	return readingBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
 		l, err := roomLimits()
 		if err != nil {
 			return err
 		}
-		return s.InRoom(c.Context(), l, func(seat *shop.Seat) error { return work(c, s, seat) })
+		return s.InRoom(c.Context(), l, func(seat *shop.Seat) error { return work(c, s, seat, args) })
 	})
 }
 
@@ -150,7 +161,7 @@ func roomSync() *cobra.Command {
 		Use:   "sync",
 		Short: "Do one round with the room now",
 		Args:  cobra.NoArgs,
-		RunE: atSeat(func(c *cobra.Command, _ *shop.Shop, seat *shop.Seat) error {
+		RunE: atSeat(func(c *cobra.Command, _ *shop.Shop, seat *shop.Seat, _ []string) error {
 			r, err := seat.Round(c.Context())
 			if err == nil {
 				writeRound(c.OutOrStdout(), r)
@@ -165,7 +176,7 @@ func roomState() *cobra.Command {
 		Use:   "state",
 		Short: "Say how the room stands: who is there, what waits, how safe the way is",
 		Args:  cobra.NoArgs,
-		RunE: atSeat(func(c *cobra.Command, s *shop.Shop, seat *shop.Seat) error {
+		RunE: atSeat(func(c *cobra.Command, s *shop.Shop, seat *shop.Seat, _ []string) error {
 			st, err := s.RoomState(c.Context(), seat)
 			if err != nil {
 				return err
@@ -209,7 +220,7 @@ func roomCheck() *cobra.Command {
 		Use:   "check",
 		Short: "Say whether all hold the same, and what differs",
 		Args:  cobra.NoArgs,
-		RunE: atSeat(func(c *cobra.Command, s *shop.Shop, seat *shop.Seat) error {
+		RunE: atSeat(func(c *cobra.Command, s *shop.Shop, seat *shop.Seat, _ []string) error {
 			list, err := s.CheckRoom(c.Context(), seat)
 			if err != nil {
 				return err
@@ -234,27 +245,23 @@ func roomRepair() *cobra.Command {
 restored from an older copy. Only the owner of the room may: name the URL with
 which the room was made where the bench has a login of its own.`,
 		Args: cobra.MaximumNArgs(1),
-		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
-			l, err := roomLimits()
-			if err != nil {
-				return err
-			}
-			return s.InRoom(c.Context(), l, func(seat *shop.Seat) error {
-				if len(args) > 0 {
-					t, err := postgres.At(args[0], l)
-					if err != nil {
-						return err
-					}
-					owner := postgres.Join(t, seat.Bench)
-					defer owner.Close()
-					seat.Syncer.Room = owner
-				}
+		RunE: atSeat(func(c *cobra.Command, _ *shop.Shop, seat *shop.Seat, args []string) error {
+			repair := func(r *postgres.Room) error {
+				seat.Syncer.Room = r
 				n, err := seat.Repair(c.Context())
 				if err == nil {
 					fmt.Fprintf(c.OutOrStdout(), "%d changes are put back\n", n)
 				}
 				return err
-			})
+			}
+			if len(args) == 0 {
+				return repair(seat.Room)
+			}
+			l, err := roomLimits()
+			if err != nil {
+				return err
+			}
+			return reach(args[0], seat.Bench, l, repair)
 		}),
 	}
 }

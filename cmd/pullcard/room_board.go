@@ -54,11 +54,5 @@ func atWall(c *cobra.Command, args []string, work func(*postgres.Room) error) er
 			return s.InRoom(context.Background(), limits, func(seat *shop.Seat) error { return work(seat.Room) })
 		})
 	}
-	t, err := postgres.At(args[0], limits)
-	if err != nil {
-		return err
-	}
-	r := postgres.Join(t, "board")
-	defer r.Close()
-	return work(r)
+	return reach(args[0], "board", limits, work)
 }
