@@ -163,7 +163,7 @@ func (r *recovery) takeUp() {
 func (r *recovery) openKnots() {
 	for _, c := range slices.Clone(r.racket.Corners()) {
 		s := r.racket.Span(c.Strand)
-		at := plan.Spot{Strand: c.Strand, Hole: r.racket.Other(c.Strand, c.Hole)}
+		at := r.farHole(c)
 		if !s.Tight && s.Slipped {
 			r.pullOut(at, func() { r.hold(at) })
 		}

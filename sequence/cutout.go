@@ -203,3 +203,48 @@ func (r *recovery) takeOff() {
 		r.inspect("the crack: where, how long, a picture of it; the owner is told")
 	})
 }
+
+// piecesToCut are the pieces that have to be cut out: broken ones, those whose wrong strand has a tail that is trimmed and cannot
+// be drawn back, and, where the mains go, the crosses that are woven into them.
+func (r *recovery) piecesToCut() map[plan.Piece]bool {
+	out := map[plan.Piece]bool{}
+	for _, s := range r.racket.Spans() {
+		if s.Laid() && r.racket.Lost(s.Piece) {
+			out[s.Piece] = true
+		}
+	}
+	for _, k := range r.racket.Knots() {
+		if k.Slipped && k.Trimmed {
+			out[r.pieceOf(k.Strand)] = true
+		}
+	}
+	for _, o := range r.racket.Open() {
+		if r.anew(o) {
+			continue
+		}
+		if o.Fault == plan.FaultKink || !r.undoable(o) {
+			out[r.pieceOf(o.Strand)] = true
+		}
+	}
+	if out[plan.PieceMains] {
+		out[plan.PieceCrosses] = true
+	}
+	return out
+}
+
+// anew says whether an open mishap is put right by pulling once more, where the strand is.
+func (r *recovery) anew(o plan.Op) bool {
+	_, can := anewAt(r.racket, o.Strand)
+	return can && r.wrong.Fault == plan.FaultTension && r.wrong.Choose == plan.Anew && o.Fault == plan.FaultTension
+}
+
+// pieceOf is the piece that a strand belongs to.
+func (r *recovery) pieceOf(s plan.Strand) plan.Piece {
+	switch {
+	case r.terms.Pieces == 1:
+		return plan.PieceWhole
+	case s[0] == 'M':
+		return plan.PieceMains
+	}
+	return plan.PieceCrosses
+}
