@@ -134,3 +134,11 @@ func (f *Frame) Has(s Strand) bool {
 
 // Cross is the n-th cross from the head.
 func (f *Frame) Cross(n int) Chord { return f.Crosses[n-1] }
+
+// MainsEnd is the end of the hoop where the outermost main of a side leaves it: mains go up and down in turn.
+func (f *Frame) MainsEnd(s Side) End {
+	if len(f.Mains[s])%2 == 0 {
+		return f.Start
+	}
+	return f.Start.Other()
+}

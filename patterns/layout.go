@@ -127,13 +127,7 @@ func (l *Layout) sport(f *Frame) {
 	case Tennis, Badminton, Squash, Racquetball:
 	default:
 		if l.Sport.Given {
-			near := source.Nearest(l.Sport.S, []string{"tennis", "badminton", "squash", "racquetball"})
-			if near != "" {
-				near = "; did you mean " + near + "?"
-			} else {
-				near = "; tennis, badminton, squash and racquetball are"
-			}
-			l.doc.Problem(l.Sport.Pos, "%q is no sport of this program%s", l.Sport.S, near)
+			l.doc.Problem(l.Sport.Pos, "%q is no sport of this program; %s", l.Sport.S, source.Instead(l.Sport.S, []string{"tennis", "badminton", "squash", "racquetball"}))
 		}
 	}
 }

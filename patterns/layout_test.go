@@ -111,11 +111,11 @@ func TestReadLayoutShared(t *testing.T) {
 // A problem of each kind is reported at its place, with what would be right.
 func TestReadLayoutProblems(t *testing.T) {
 	for _, c := range []struct{ name, old, new, want string }{
-		{"unknown key", `skip    =`, `skipp   =`, `f.toml:5:1: skipp is not known; did you mean skip?`},
-		{"unknown key in a table", `width  =`, `widht  =`, `f.toml:15:1: hoop.widht is not known; did you mean width?`},
+		{"unknown key", `skip    =`, `skipp   =`, `f.toml:5:1: skipp is not known; did you mean "skip"?`},
+		{"unknown key in a table", `width  =`, `widht  =`, `f.toml:15:1: hoop.widht is not known; did you mean "width"?`},
 		{"missing key", "sport   = \"tennis\"\n", "", `f.toml:1:1: sport is missing; write sport = "tennis"`},
 		{"wrong kind", `mains   = 16`, `mains   = "16"`, `f.toml:3:11: mains is not of the right kind; write a whole number`},
-		{"sport", `"tennis"`, `"tenis"`, `f.toml:2:11: "tenis" is no sport of this program; did you mean tennis?`},
+		{"sport", `"tennis"`, `"tenis"`, `f.toml:2:11: "tenis" is no sport of this program; did you mean "tennis"?`},
 		{"odd mains", `mains   = 16`, `mains   = 15`, `f.toml:3:11: mains is 15, an odd total`},
 		{"counts", `holes   = 35`, `holes   = 36`, `f.toml:7:11: the counts do not close on the left side: 36 holes, of which the mains take 16 and 0 are shared, leave 20 for 19 crosses; 16 mains and 19 crosses need holes = 35`},
 		{"no such hole", `"9H",`, `"40H",`, `f.toml:5:18: skip: 40H is no hole of this frame, which has 35 holes a side; name one of them`},

@@ -2,6 +2,7 @@ package patterns
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 
 	"pullcard/patterns/measure"
@@ -50,17 +51,8 @@ func (l *Layout) measured(f *Frame) {
 }
 
 func (l *Layout) pitch(key string, t source.Text) float64 {
-	if !t.Given {
-		return 0
-	}
-	mm, err := measure.ParseLength(t.S)
-	switch {
-	case err != nil:
-		l.doc.Problem(t.Pos, "measured.%s: %v", key, err)
-	case mm < minPitchMM || mm > maxPitchMM:
-		l.doc.Problem(t.Pos, `measured.%s is %q; strands lie %g to %g mm from their neighbours, as "12.5 mm"`, key, t.S, minPitchMM, maxPitchMM)
-	}
-	return mm
+	return l.doc.Measured("measured."+key, t, measure.ParseLength, minPitchMM, maxPitchMM,
+		fmt.Sprintf(`strands lie %g to %g mm from their neighbours, as "12.5 mm"`, minPitchMM, maxPitchMM))
 }
 
 // place reads where a hole lies, on both sides when none is named.

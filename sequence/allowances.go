@@ -1,6 +1,7 @@
 package sequence
 
 import (
+	"fmt"
 	"pullcard/patterns"
 	"pullcard/patterns/grid"
 	"pullcard/patterns/measure"
@@ -43,15 +44,7 @@ func (t *Technique) cut(c *source.Table) {
 
 // allowance reads one length.
 func (t *Technique) allowance(c *source.Table, name, key, example string, most float64, to *float64) {
-	v := c.Text(key)
-	if !v.Given {
-		return
+	if v := c.Text(key); v.Given {
+		*to = t.doc.Measured(name, v, measure.ParseLength, 0, most, fmt.Sprintf("write %s, at most %g mm", example, most))
 	}
-	mm, err := measure.ParseLength(v.S)
-	if err != nil {
-		t.doc.Problem(v.Pos, "%s: %v", name, err)
-	} else if mm > most {
-		t.doc.Problem(v.Pos, "%s is %q; write %s, at most %g mm", name, v.S, example, most)
-	}
-	*to = mm
 }

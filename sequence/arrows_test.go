@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// Arrows go one way, and the engine touches neither files, SQL, clock nor terminal.
+// Arrows go one way, the engine touches neither files, SQL, clock nor terminal, and no screen is linked with a server's library.
 func TestArrows(t *testing.T) {
 	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .Imports " "}}`, "pullcard/...").Output()
 	require.NoError(t, err)
@@ -34,6 +34,12 @@ func TestArrows(t *testing.T) {
 			if engine {
 				assert.NotContains(t, []string{"os", "os/exec", "database/sql", "net", "syscall", "github.com/charmbracelet/bubbletea", "github.com/charmbracelet/lipgloss"}, to, from)
 			}
+		}
+		if from != "pullcard/sequence/seat" && from != "pullcard/sequence/room/postgres" && layer(from) < 3 {
+			assert.NotContains(t, words[1:], "pullcard/sequence/room/postgres", "%s needs no server", from)
+		}
+		if layer(from) < 3 {
+			assert.NotContains(t, words[1:], "pullcard/sequence/seat", "%s needs no server", from)
 		}
 		if from == "pullcard/sequence/referee" {
 			assert.NotContains(t, words[1:], "pullcard/sequence", "the referee shares only the plan's types")

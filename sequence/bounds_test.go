@@ -190,17 +190,21 @@ func TestKnotHoles(t *testing.T) {
 	}
 	assert.Len(t, holes, len(got), "each once")
 	named := map[int]bool{}
+	made := map[int]bool{}
 	for _, h := range p.Terms.TieMains { // the tail is a main's
-		named[r.At(h)] = true
+		named[r.At(h)], made[r.At(h)] = true, true
+	}
+	for _, h := range p.Terms.TieCrosses {
+		made[r.At(h)] = true
 	}
 	for place := 1; place <= r.Total(); place++ {
 		d := max(place-r.At(from), r.At(from)-place)
 		in := r.Through(place)
-		right := d > 0 && r.Side(place) == r.Side(r.At(from)) && (named[place] || len(in) == 1 && d <= reach && !r.Due(place))
+		right := d > 0 && r.Side(place) == r.Side(r.At(from)) && (named[place] || len(in) == 1 && d <= reach && !r.ToBeThreaded(place))
 		h, is := got[place]
 		assert.Equal(t, right, is, r.HoleAt(place))
 		if is {
-			assert.Equal(t, named[place], h.Named)
+			assert.Equal(t, made[place], h.Named)
 			assert.Equal(t, len(in) > 0, h.Strand != "")
 		}
 	}
@@ -210,14 +214,16 @@ func TestKnotHoles(t *testing.T) {
 	}
 	assert.Equal(t, "8TL, the next hole", sequence.KnotHole{Hole: "8TL", Steps: 1, Named: true}.String())
 	assert.Equal(t, "8TL, 2 holes away; not made for a knot: a blunt awl, beside M7L", sequence.KnotHole{Hole: "8TL", Steps: 2, Strand: "M7L"}.String())
+	assert.Equal(t, "6TR, 4 holes away, a long run", sequence.KnotHole{Hole: "6TR", Steps: 4, Named: true}.String())
+	assert.Equal(t, "7TR, 3 holes away", sequence.KnotHole{Hole: "7TR", Steps: 3, Named: true}.String())
 	// Of a split hole the named ones come first, whatever their way.
 	done := p.After(tie + 2)
 	for _, split := range p.Terms.TieMains {
-		if holes := sequence.SplitHoles(&p.Terms, done, split); len(holes) > 0 {
+		if holes := sequence.SplitHoles(p, tie+2, done, split); len(holes) > 0 {
 			first := slices.IndexFunc(holes, func(h sequence.KnotHole) bool { return !h.Named })
 			assert.True(t, first < 0 || !slices.ContainsFunc(holes[first:], func(h sequence.KnotHole) bool { return h.Named }), split)
 		}
 	}
-	assert.Empty(t, sequence.SplitHoles(&p.Terms, done, p.Steps[tie].Tie().Hole), "it has a knot in it")
-	assert.Empty(t, sequence.SplitHoles(&p.Terms, done, "1HL"), "it is not made for a knot")
+	assert.Empty(t, sequence.SplitHoles(p, tie+2, done, p.Steps[tie].Tie().Hole), "it has a knot in it")
+	assert.Empty(t, sequence.SplitHoles(p, tie+2, done, "1HL"), "it is not made for a knot")
 }

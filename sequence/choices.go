@@ -12,14 +12,17 @@ type KnotHole struct {
 	Hole   plan.Hole
 	Strand plan.Strand // that lies in it, empty where none does
 	Named  bool        // the layout names it as a tie-off hole
-	Steps  int         // how many hole-steps it is away
+	Steps  int         // how many hole-steps it is away from where the string leaves
 }
 
-// String is "8TL, 2 holes away", with a warning where the hole is not made for a knot.
+// String is "8TL, 2 holes away", with a warning where the run to it is long or the hole is not made for a knot.
 func (h KnotHole) String() string {
 	text := fmt.Sprintf("%s, %d holes away", h.Hole, h.Steps)
 	if h.Steps == 1 {
 		text = fmt.Sprintf("%s, the next hole", h.Hole)
+	}
+	if h.Steps > longRun {
+		text += ", a long run"
 	}
 	if !h.Named {
 		text += fmt.Sprintf("; not made for a knot: a blunt awl, beside %s", h.Strand)
@@ -27,14 +30,24 @@ func (h KnotHole) String() string {
 	return text
 }
 
-// SplitHoles are the holes where a knot can go that would have gone into a split one: the named tie-off holes of that side, the
-// nearest first, then holes of that side within reach with one strand in them, a tight main. There are none for a hole
-// that is not made for a knot, and for one that has a knot in it or a strand to come, which takes a sleeve.
-func SplitHoles(t *plan.Terms, r *plan.Racket, split plan.Hole) []KnotHole {
-	if at := r.At(split); !tieOff(t, r, "")[at] || r.KnotIn(split) != nil || r.Due(at) {
+// SplitHoles are the holes where a knot can go that would have gone into a split one when the first done steps of a plan are done, and
+// a racket is as it is then or later: the tie-off holes of that side that the layout names, the nearest first, then holes of that side
+// within reach with one strand in them, a tight main; how far each is goes by where the string leaves that is tied. There are none for
+// a hole that is not made for a knot, and for one that has a knot in it or a strand to come, which takes a sleeve.
+func SplitHoles(p *plan.Plan, done int, r *plan.Racket, split plan.Hole) []KnotHole {
+	t := &p.Terms
+	if at := r.At(split); !tieOff(t, r, "")[at] || r.KnotIn(split) != nil || r.ToBeThreaded(at) {
 		return nil
 	}
-	out := KnotHoles(t, r, "", split)
+	of, from := plan.Strand(""), split
+	for i := range p.Steps[done:] {
+		if tie := p.Steps[done+i].Tie(); tie != nil && r.At(tie.Hole) == r.At(split) {
+			of, from = tie.Strand, tie.Out
+			break
+		}
+	}
+	out := KnotHoles(t, r, of, from)
+	out = slices.DeleteFunc(out, func(h KnotHole) bool { return r.At(h.Hole) == r.At(split) || h.Steps > t.ReachSteps() })
 	slices.SortStableFunc(out, func(a, b KnotHole) int {
 		switch {
 		case a.Named == b.Named:
@@ -50,18 +63,18 @@ func SplitHoles(t *plan.Terms, r *plan.Racket, split plan.Hole) []KnotHole {
 // KnotHoles are the holes of the side of a hole where a strand's knot can go that comes from there, the nearest first; no strand
 // stands for any. One over which a run lies by now is none: no scrap was left in it.
 func KnotHoles(t *plan.Terms, r *plan.Racket, of plan.Strand, from plan.Hole) (out []KnotHole) {
-	place, named, seen := r.At(from), tieOff(t, r, of), map[int]bool{}
+	place, named, made, seen := r.At(from), tieOff(t, r, of), tieOff(t, r, ""), map[int]bool{}
 	for _, c := range slices.Concat(t.Mains, t.Crosses) {
 		for _, h := range c.Ends {
 			at := r.At(h)
-			if at == place || seen[at] || r.Side(at) != r.Side(place) || r.KnotIn(h) != nil || r.Split(h) || r.Blocked(at) {
+			if at == place || seen[at] || r.Side(at) != r.Side(place) || r.KnotIn(h) != nil || r.Split(h) || r.KnotInstead(h) != "" || r.Blocked(at) {
 				continue
 			}
 			in := r.Through(at)
-			main := len(in) == 1 && in[0][0] == 'M' && r.Tight(in[0]) && !r.Due(at)
-			if steps := max(at-place, place-at); named[at] || main && steps <= t.ReachSteps() {
+			main := len(in) == 1 && in[0].IsMain() && r.Tight(in[0]) && !r.ToBeThreaded(at)
+			if steps := max(at-place, place-at); (named[at] || main && steps <= t.ReachSteps()) && !slices.Equal(in, []plan.Strand{of}) {
 				seen[at] = true
-				k := KnotHole{Hole: h, Named: named[at], Steps: steps}
+				k := KnotHole{Hole: h, Named: made[at], Steps: steps}
 				if len(in) > 0 {
 					k.Strand = in[0]
 				}
@@ -81,10 +94,10 @@ func tieOff(t *plan.Terms, r *plan.Racket, of plan.Strand) map[int]bool {
 			out[r.At(h)] = true
 		}
 	}
-	if of == "" || of[0] == 'M' {
+	if !of.IsCross() {
 		add(t.TieMains)
 	}
-	if of == "" || of[0] != 'M' {
+	if !of.IsMain() {
 		add(t.TieCrosses)
 	}
 	return out

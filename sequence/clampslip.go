@@ -3,7 +3,6 @@ package sequence
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"pullcard/sequence/plan"
 )
@@ -28,7 +27,11 @@ func (r *recovery) uselessOff() {
 	for _, c := range plan.Clamps() {
 		if g := r.racket.Grip(c); g != nil && r.useless(c, *g) {
 			r.card(fmt.Sprintf("Clamp %s off", c), func() {
-				r.press(g.Strand, g.Hole, fmt.Sprintf("beside clamp %s: is it slack on both sides? if it is tight, let the gripper take it there, and give way slowly when the clamp is off", c))
+				tight := "let the gripper take it there, and give way slowly when the clamp is off"
+				if r.loop != "" && g.Strand[len(g.Strand)-1] == r.loop[len(r.loop)-1] {
+					tight = fmt.Sprintf("leave the clamp: take back what was told, and say that %s is tight", r.loop)
+				}
+				r.press(g.Strand, g.Hole, fmt.Sprintf("beside clamp %s: is it slack on both sides? if it is tight, %s", c, tight))
 				r.ungrip(c)
 			})
 		}
@@ -36,11 +39,14 @@ func (r *recovery) uselessOff() {
 }
 
 // useless says whether a clamp grips string that has gone slack on both sides. Only where a piece was begun one waits for a pull;
-// at a tail none but the starting clamp: the tail is pulled again later.
+// at a tail none but the starting clamp: the tail is pulled again later. The starting clamp stays where the crosses begin.
 func (r *recovery) useless(c plan.Clamp, g plan.Grip) bool {
 	s := r.racket.Span(g.Strand)
+	if c == plan.S && g.Strand.IsCross() && r.begun(g) {
+		return false
+	}
 	tail := c != plan.S && r.beyond(g) == plan.Spot{}
-	return (s.Slipped || !r.begun(g) || tail) && !s.Tight && !r.racket.Tight(r.beyond(g).Strand) && (g.With == "" || r.racket.Spare(c))
+	return (s.Slipped || !r.begun(g) || tail) && !s.Tight && !r.racket.Tight(r.beyond(g).Strand) && (g.With == "" || r.racket.CanComeOff(c))
 }
 
 // tightOutside says whether the string is tight outside a point.
@@ -69,6 +75,9 @@ func (r *recovery) clean(c plan.Clamp, e plan.Extent) {
 		text = fmt.Sprintf("clamp %s: rail and base cleaned, the base locks again", c)
 	}
 	r.inspect(text)
+	if e != plan.Base {
+		r.inspect("the string where its jaws were: no nick, else the piece is replaced")
+	}
 }
 
 // crept sets a clamp again that still holds: the gripper takes the load at that exit, then it comes off.
@@ -78,11 +87,15 @@ func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 		at = other // tension ends there
 	}
 	switch {
-	case r.racket.Spare(c):
+	case r.racket.CanComeOff(c):
 		r.again(c, g, extent)
 		return
 	case !r.racket.Tight(at.Strand):
 		r.behindLoop(c, g, extent)
+		return
+	}
+	if by := other(c); c != plan.S && !r.t.flying() && r.racket.Grip(by) == nil && (g.Strand.IsMain() || r.terms.CrossClamps > 1) {
+		r.takesOver(by, c, g, extent)
 		return
 	}
 	r.card(fmt.Sprintf("Clamp %s again, on %s", c, g.Strand), func() {
@@ -96,11 +109,22 @@ func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 	})
 }
 
+// takesOver sets a free clamp in the place of one that crept, which is cleaned afterwards: nothing hangs on the gripper alone meanwhile.
+func (r *recovery) takesOver(by, c plan.Clamp, g plan.Grip, extent plan.Extent) {
+	r.card(fmt.Sprintf("Clamp %s for %s, on %s", by, c, g.Strand), func() {
+		r.take(plan.Spot{Strand: g.Strand, Hole: g.Hole})
+		r.ungrip(c)
+		r.set(by, g)
+		r.release()
+		r.clean(c, extent)
+	})
+}
+
 // take has the gripper take the load at a point of the string.
 func (r *recovery) take(at plan.Spot) { r.op(r.taking(at)) }
 
 func (r *recovery) taking(at plan.Spot) plan.Op {
-	return r.pulling(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.wasBoosted(at.Strand) || r.finishes(at), true)
+	return r.pulling(r.chordOf(at.Strand).Strand, r.holeOf(at.Hole), r.racket.BoostedAt(at) || r.finishes(at), true)
 }
 
 // finishes says whether a pull at a point is one that finishes the first cross's tail: at its start, where it lost nothing.
@@ -143,7 +167,15 @@ func (r *recovery) letGo(c plan.Clamp, g plan.Grip) {
 			r.set(c, g) // another clamp holds there now, and is to come off
 		}
 	})
-	r.pullOut(plan.Spot{Strand: g.Strand, Hole: g.Hole}, func() { r.set(c, g) })
+	r.holdFelt()
+	at := plan.Spot{Strand: g.Strand, Hole: g.Hole}
+	r.pullOut(at, func() {
+		if r.racket.Grip(c) != nil { // it holds what was pulled again on the way
+			r.hold(at)
+			return
+		}
+		r.set(c, g)
+	})
 }
 
 // takeUp pulls slack out that lies behind a strand which the gripper lost.
@@ -156,7 +188,40 @@ func (r *recovery) takeUp() {
 		return
 	}
 	at := plan.Spot{Strand: s.Strand, Hole: s.Out}
+	if r.wrong.Fault == plan.FaultGripper {
+		r.card("Look at the gripper", func() {
+			r.inspect("the gripper: its jaws are clean and hold; grip a fresh stretch of string, not what slipped")
+		})
+	}
 	r.pullOut(at, func() { r.hold(at) })
+}
+
+// holdFelt clamps what was felt to be tight, so that what slipped alone is pulled again. Where no clamp can be spared corners and weave
+// hold it.
+func (r *recovery) holdFelt() {
+	for _, at := range slices.Clone(r.racket.Corners()) {
+		if !r.racket.Tight(at.Strand) {
+			continue // a knot's
+		}
+		s := r.chordOf(at.Strand).Strand
+		r.card(fmt.Sprintf("Hold %s, which is still tight", at.Strand), func() {
+			switch c := r.free(s.Side); {
+			case r.stands(at):
+			case at.Strand.IsMain() && r.terms.Starting > 0 && r.racket.Grip(plan.S) == nil:
+				r.grip(plan.S, s, r.holeOf(at.Hole), false)
+			case r.racket.Grip(c) == nil && c != r.wrong.Clamp && (!r.t.flying() || r.beside(s) != ""):
+				r.grip(c, s, r.holeOf(at.Hole), false)
+			}
+		})
+	}
+}
+
+// stands says whether a clamp stands at a point.
+func (r *recovery) stands(at plan.Spot) bool {
+	return slices.ContainsFunc(plan.Clamps(), func(c plan.Clamp) bool {
+		g := r.racket.Grip(c)
+		return g != nil && r.grips(*g, at)
+	})
 }
 
 // openKnots pulls strands again whose knot came open, before anything takes their corners away.
@@ -164,122 +229,12 @@ func (r *recovery) openKnots() {
 	for _, c := range slices.Clone(r.racket.Corners()) {
 		s := r.racket.Span(c.Strand)
 		at := r.farHole(c)
-		if !s.Tight && s.Slipped {
+		switch {
+		case s.Tight || !s.Slipped:
+		case r.stands(at):
+			r.pullAnew(at)
+		default:
 			r.pullOut(at, func() { r.hold(at) })
 		}
 	}
-}
-
-// pullOut walks the slack of a cell to a point of it and pulls there, when few strands lie between the next holder and the
-// point; set then sets the clamp.
-func (r *recovery) pullOut(at plan.Spot, set func()) {
-	slack, ok := r.slackTo(at)
-	switch {
-	case !ok:
-		return
-	case !r.few(slack):
-		if k := r.racket.KnotOf(plan.Spot{Strand: slack[0], Hole: r.racket.Span(slack[0]).Out}); k != nil {
-			r.oneByOne(slack, at)
-		}
-		return
-	}
-	if loop := r.pastLoop(slack); loop != "" {
-		r.card(fmt.Sprintf("Look: is %s slack?", loop), func() {
-			r.op(plan.Op{Op: plan.Inspect, Strand: loop, Text: fmt.Sprintf("feel %s, beyond the centre loop: is it slack? if it is, its slack is walked out first; if it is tight, leave it, and begin with what is slack", loop)})
-		})
-	}
-	r.card(fmt.Sprintf("Walk the slack out, pull %s", at.Strand), func() {
-		if len(slack) > 1 {
-			r.op(plan.Op{Op: plan.WalkSlack, Strands: slack})
-		}
-		r.take(at)
-		set()
-		r.release()
-	})
-}
-
-// oneByOne pulls strands again, each at the end that lies towards a point, from a knot on: a tail that is tied cannot be
-// undone. One that flying clamps cannot hold, with nothing tight beside it, is pulled together with the next.
-func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot) {
-	also := plan.Strand("")
-	for i, s := range slack {
-		to, last := at, i+1 == len(slack)
-		if !last {
-			to = plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
-			if r.racket.Next(s).Strand != slack[i+1] {
-				to.Hole = r.racket.Span(s).In
-			}
-		}
-		if also == "" && r.t.flying() && r.beside(r.chordOf(s).Strand) == "" && (!last || !r.startsHere(to)) {
-			also = s
-			continue // the last one is pulled with the strand that comes after it
-		}
-		title := fmt.Sprintf("Pull %s again, at %s", s, to.Hole)
-		if also != "" {
-			title = fmt.Sprintf("Pull %s and %s again, at %s", also, s, to.Hole)
-		}
-		r.card(title, func() {
-			pull := r.taking(to)
-			pull.Also, also = also, ""
-			r.op(pull)
-			if r.startsHere(to) {
-				r.grip(plan.S, r.chordOf(to.Strand).Strand, r.holeOf(to.Hole), true)
-			} else {
-				r.hold(to)
-			}
-			r.release()
-			r.tidy()
-		})
-	}
-}
-
-// startsHere says whether a point is the start of the crosses' string, which the starting clamp holds until it is finished.
-func (r *recovery) startsHere(at plan.Spot) bool {
-	free := r.racket.Grip(plan.S) == nil && r.terms.Starting > 0 && r.terms.Pieces == 2 && r.terms.Start != string(StartKnot)
-	return free && at.Strand[0] == 'C' && r.racket.Before(at.Strand).Strand == "" && r.racket.At(r.racket.Span(at.Strand).In) == r.racket.At(at.Hole)
-}
-
-// few says whether slack is walked out of so many strands.
-func (r *recovery) few(slack []plan.Strand) bool {
-	limit := r.terms.WalkStrands()
-	mains := 0
-	for _, s := range slack {
-		if s[0] == 'M' {
-			mains++
-		}
-	}
-	return mains <= limit.Mains && len(slack)-mains <= limit.Crosses
-}
-
-// pastLoop is the centre main on the far side of the centre loop, when slack lies on both.
-func (r *recovery) pastLoop(slack []plan.Strand) plan.Strand {
-	if slices.Contains(slack, plan.Strand("M1L")) && slices.Contains(slack, plan.Strand("M1R")) {
-		if strings.HasSuffix(string(slack[len(slack)-1]), "L") {
-			return "M1R"
-		}
-		return "M1L"
-	}
-	return ""
-}
-
-// slackTo are the slack strands from the next holder to a point, in that order, when all of them slipped, something holds
-// behind them and nothing tight lies at the point.
-func (r *recovery) slackTo(at plan.Spot) ([]plan.Strand, bool) {
-	slack := r.racket.Cell(at)
-	if r.racket.KnotOf(at) != nil {
-		return nil, false
-	}
-	if len(slack) == 0 || slack[len(slack)-1] != at.Strand {
-		return nil, false
-	}
-	for _, s := range slack {
-		if !r.racket.Span(s).Slipped {
-			return nil, false
-		}
-	}
-	try := r.racket.Clone()
-	if try.Apply(&plan.Op{Op: plan.Pull, Strand: at.Strand, Hole: at.Hole, Repull: true}); !try.Tight(slack[0]) {
-		return nil, false
-	}
-	return slack, true
 }

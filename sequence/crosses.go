@@ -54,7 +54,7 @@ func (w *weaver) weave() {
 	}
 	before, lies := w.end, w.planner.laid(c)
 	w.end = w.lay(w.piece, c, from, w.end)
-	if !lies && w.t.Cross.Ahead && !w.told && !before.none() && before.strand.Kind == patterns.Cross && !w.together(w.laid) {
+	if !lies && w.t.Cross.Ahead && !w.told && !before.none() && before.strand.Kind == patterns.Cross && !w.racket.Tight(strand(before.strand)) && !w.together(w.laid) {
 		w.told = true
 		w.note(fmt.Sprintf("leave a loop of about twice the reach outside %s: the pull there takes it up, then draw the slack through", w.name(before.hole)))
 	}
@@ -96,7 +96,7 @@ func (w *weaver) leapfrog(s patterns.Strand, exit patterns.Hole) {
 func (w *weaver) carry(s patterns.Strand, exit patterns.Hole) {
 	c := clampOf(exit.Side)
 	for _, on := range []plan.Clamp{plan.A, plan.B} {
-		if w.racket.Grip(on) != nil && w.racket.Spare(on) {
+		if w.racket.Grip(on) != nil && w.racket.CanComeOff(on) {
 			c = on
 		}
 	}

@@ -20,7 +20,7 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 	if r.phase == plan.PhaseFinish && !r.racket.Cracked() || r.phase == plan.PhaseMount {
 		r.phase = plan.PhaseCrosses
 	}
-	if doomed[0].Strand[0] == 'M' {
+	if doomed[0].Strand.IsMain() {
 		r.phase = plan.PhaseMains
 	}
 	gone := map[plan.Strand]bool{}
@@ -29,7 +29,8 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 	}
 	r.stubsOff()
 	r.slackClamps(gone)
-	for order := r.cutOrder(doomed); len(order) > 0; {
+	r.drawLoose(gone)
+	for order := r.cutOrder(r.laidOf(func(s plan.Span) bool { return gone[s.Strand] })); len(order) > 0; {
 		n := 0
 		r.card("Cut out, from the centre outwards", func() {
 			r.note("face away from the string; cut from the centre outwards")
@@ -53,19 +54,50 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 	r.takeOut(doomed)
 }
 
+// drawLoose draws out, the newest first, what is to go and was laid but never pulled: it hangs free, and no cutter need come near the
+// tight mains for it. What is broken or kinked is cut. A cracked frame is not handled longer than it takes to cut.
+func (r *recovery) drawLoose(gone map[plan.Strand]bool) {
+	if r.racket.Cracked() {
+		return
+	}
+	defer func(phase plan.Phase) { r.phase = phase }(r.phase)
+	for _, s := range r.racket.Newest() {
+		if gone[s.Strand] && r.loose(&s) {
+			r.drawOut(s.Strand)
+		}
+	}
+}
+
+// loose says whether a strand was laid, never pulled, and can be drawn out by a free tail.
+func (r *recovery) loose(s *plan.Span) bool {
+	if s.Tight || s.Pulled || s.Slipped || s.Broken || r.gripped(s.Strand) || slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return o.Strand == s.Strand }) {
+		return false
+	}
+	if s.Strand.IsMain() && len(r.laidOf(func(x plan.Span) bool { return x.Strand.IsCross() })) > 0 {
+		return false
+	}
+	ends := []plan.Spot{r.exit(s.Strand), r.farHole(r.exit(s.Strand))}
+	return !slices.ContainsFunc(ends, func(at plan.Spot) bool { return r.racket.KnotOf(at) != nil }) &&
+		slices.ContainsFunc(ends, func(at plan.Spot) bool { return r.racket.Across(at) == plan.Spot{} })
+}
+
 // takeOut takes what was cut out of the holes, of strands that are to be laid anew.
 func (r *recovery) takeOut(cut []plan.Span) {
 	if r.racket.Cracked() {
 		return
 	}
-	r.card("Take the pieces out of the holes", func() {
+	r.card("Take the pieces out", func() {
 		var places []int
 		for _, s := range cut {
 			lies := r.racket.Ends(s.Strand)
 			places = append(places, lies[:]...)
 		}
 		r.scrapsAt(r.racket, places...)
-		r.inspect("the cut pieces and their knots are out of all holes, no grommet is split, least of all where it broke")
+		text := "the cut pieces and their knots are out of all holes, no grommet is split"
+		if r.wrong.Fault == plan.FaultBreak {
+			text += ", least of all where it broke"
+		}
+		r.inspect(text)
 	})
 }
 
@@ -116,8 +148,8 @@ func (r *recovery) idle(c plan.Clamp, gone map[plan.Strand]bool) bool {
 	if g == nil || !gone[g.Strand] {
 		return false
 	}
-	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || r.racket.Spare(c)) && !r.racket.Hangs(c)
-	return slack || !r.racket.Holds(c) || c == plan.S && r.racket.Spare(c) && !r.racket.Hangs(c)
+	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || r.racket.CanComeOff(c)) && !r.racket.MayHoldTension(c)
+	return slack || !r.racket.Holds(c) || c == plan.S && r.racket.CanComeOff(c) && !r.racket.MayHoldTension(c)
 }
 
 func (r *recovery) wantsClampsOff(gone map[plan.Strand]bool) bool {
@@ -140,7 +172,7 @@ func (r *recovery) cutOrder(doomed []plan.Span) []plan.Strand {
 	var left, right, crosses []plan.Strand
 	for _, s := range doomed {
 		switch name := s.Strand; {
-		case name[0] == 'C':
+		case name.IsCross():
 			crosses = append(crosses, name)
 		case name[len(name)-1] == 'L':
 			left = append([]plan.Strand{name}, left...) // columns go from left to right
@@ -157,7 +189,7 @@ func (r *recovery) cutOrder(doomed []plan.Span) []plan.Strand {
 	half := len(crosses) / 2
 	up, down := slices.Clone(crosses[:half]), crosses[half:]
 	slices.Reverse(up)
-	if len(up) == len(down) && len(down) > 0 && r.gripped(down[0]) {
+	if len(up) == len(down) && len(down) > 0 && r.gripped(down[0]) && !r.gripped(up[0]) {
 		up, down = down, up
 	}
 	return inTurn(inTurn(left, right), inTurn(down, up))
@@ -183,11 +215,21 @@ func inTurn(a, b []plan.Strand) (out []plan.Strand) {
 // fallenKnots opens knots that slipped and are not trimmed, and a starting knot whose cross is cut out.
 func (r *recovery) fallenKnots() {
 	for _, k := range slices.Clone(r.racket.Knots()) {
-		if k.Slipped || !r.racket.Laid(k.Strand) && (k.Trimmed && r.racket.Anew(r.pieceOf(k.Strand))) {
+		if k.Slipped || !r.racket.Laid(k.Strand) && (k.Trimmed && r.racket.BegunAnew(r.pieceOf(k.Strand))) {
 			r.card(fmt.Sprintf("Open the knot in %s", k.Hole), func() {
+				r.steady(k)
 				r.op(plan.Op{Op: plan.Untie, Strand: k.Strand, Out: k.Out, Hole: k.Hole})
 			})
 		}
+	}
+}
+
+// steady clamps the strand of a knot that creeps before that is opened: what it still holds stays held, and the tail can be pulled.
+func (r *recovery) steady(k plan.Knot) {
+	s, at := r.chordOf(k.Strand).Strand, plan.Spot{Strand: k.Strand, Hole: k.Out}
+	creeps := !k.Trimmed && slices.ContainsFunc(r.racket.Corners(), func(c plan.Spot) bool { return c.Strand == k.Strand && !r.racket.Tight(k.Strand) })
+	if c := r.free(r.holeOf(k.Out).Side); creeps && !r.t.flying() && r.racket.Grip(c) == nil && !r.stands(at) {
+		r.grip(c, s, r.holeOf(k.Out), false)
 	}
 }
 
@@ -243,7 +285,7 @@ func (r *recovery) pieceOf(s plan.Strand) plan.Piece {
 	switch {
 	case r.terms.Pieces == 1:
 		return plan.PieceWhole
-	case s[0] == 'M':
+	case s.IsMain():
 		return plan.PieceMains
 	}
 	return plan.PieceCrosses

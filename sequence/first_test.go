@@ -72,8 +72,8 @@ func TestTechniqueNewKeysProblems(t *testing.T) {
 		"[tie]\nreach = \"6\"\n":          `sheet.toml:3:9: tie.reach is not of the right kind; write a whole number`,
 		"[redo]\nwalk = 4\n":              `sheet.toml:3:8: redo.walk is not of the right kind; write a table, [redo.walk]`,
 		"[redo]\nwalk = { mains = 40 }\n": `sheet.toml:3:18: redo.walk.mains is 40; write 0 to 20, the strands that slack is walked out of`,
-		"[redo]\nwalk = { cross = 4 }\n":  `sheet.toml:3:10: redo.walk.cross is not known; did you mean crosses?`,
-		"[redo]\nwork = { mains = 4 }\n":  `sheet.toml:3:1: redo.work is not known; did you mean walk?`,
+		"[redo]\nwalk = { cross = 4 }\n":  `sheet.toml:3:10: redo.walk.cross is not known; did you mean "crosses"?`,
+		"[redo]\nwork = { mains = 4 }\n":  `sheet.toml:3:1: redo.work is not known; did you mean "walk"?`,
 	} {
 		_, _, err := sequence.ReadTechnique("sheet.toml", []byte("name = \"t\"\n"+text))
 		assert.ErrorContains(t, err, want, text)

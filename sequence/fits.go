@@ -38,16 +38,8 @@ func twoPieceFits(f *patterns.Frame, t *Technique, add adder) {
 	}
 }
 
-// mainsEnd is the end of the hoop where the outermost main of a side leaves it: mains go up and down in turn.
-func mainsEnd(f *patterns.Frame, side patterns.Side) patterns.End {
-	if len(f.Mains[side])%2 == 0 {
-		return f.Start
-	}
-	return f.Start.Other()
-}
-
 func onePieceFits(f *patterns.Frame, t *Technique, add adder) {
-	end := mainsEnd(f, t.Mains.Short.Other())
+	end := f.MainsEnd(t.Mains.Short.Other())
 	switch {
 	case end == t.Cross.From:
 	case end == patterns.Throat:
@@ -60,7 +52,7 @@ func onePieceFits(f *patterns.Frame, t *Technique, add adder) {
 func aroundFits(f *patterns.Frame, t *Technique, add adder) {
 	long, short := f.Mains[t.Mains.Short.Other()], f.Mains[t.Mains.Short]
 	switch {
-	case mainsEnd(f, t.Mains.Short.Other()) == patterns.Head:
+	case f.MainsEnd(t.Mains.Short.Other()) == patterns.Head:
 		add("around", `the mains of %s end at the head, where the crosses begin; write around = false`, f.Name)
 	case t.Cross.From == patterns.Throat:
 		add("crosses.from", `around = true brings the crosses to the head; write crosses.from = "head"`)

@@ -104,7 +104,7 @@ func (h *planner) standIn(c plan.Clamp, g plan.Grip, at plan.Spot) bool {
 	if other.Strand == at.Strand {
 		other = plan.Spot{Strand: g.Strand, Hole: g.Hole}
 	}
-	if g.With == "" || h.racket.Spare(c) {
+	if g.With == "" || h.racket.CanComeOff(c) {
 		return false
 	}
 	if s := h.racket.Grip(plan.S); s != nil && h.grips(*s, at) {
@@ -118,7 +118,7 @@ func (h *planner) standIn(c plan.Clamp, g plan.Grip, at plan.Spot) bool {
 
 // standOff takes the starting clamp off that stood in for a flying clamp.
 func (h *planner) standOff(stoodIn bool) {
-	if stoodIn && h.racket.Spare(plan.S) {
+	if stoodIn && h.racket.CanComeOff(plan.S) {
 		h.ungrip(plan.S)
 	}
 }

@@ -64,7 +64,7 @@ func TestBuildFlyingEveryLayoutByEverySetting(t *testing.T) {
 	for _, name := range library.Layouts() {
 		f := layout(t, name)
 		flyingSheets(func(text string) {
-			if tried++; !sweep.Take(tried, 11) {
+			if tried++; !sweep.Take(tried, 23) {
 				return
 			}
 			p, err := sequence.Build(f, technique(t, text), kg(t, "24 kg"), kg(t, "23 kg"))
@@ -88,7 +88,7 @@ func TestBuildFlyingEveryLayoutByEverySetting(t *testing.T) {
 		})
 	}
 	t.Logf("%d plans", plans)
-	assert.Greater(t, plans, sweep.Share(3000, 11))
+	assert.Greater(t, plans, sweep.Share(3000, 23))
 }
 
 // Common practice of the trade: how a frame that starts at the head is begun with flying clamps.

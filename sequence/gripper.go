@@ -53,7 +53,7 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 		if !exit {
 			behind = r.racket.Span(r.racket.Next(g.Strand).Strand)
 		}
-		adrift := behind != nil && behind.Slipped // what it was pulled against is to be pulled anew first
+		adrift := behind != nil && behind.Slipped && !slices.Contains(r.racket.Corners(), r.farHole(*g)) // what it was pulled against is to be pulled anew first
 		if holds := len(lost(r.racket, free)) == 0; holds || (!keep || wrong || adrift) && r.mayGiveWay(*g, keep) {
 			r.letGripperGo(keep)
 		} else {
@@ -95,7 +95,7 @@ func (r *recovery) anySlipped() bool {
 
 // leadAllows says whether neither side would lead too far, or no further than now, when a strand is let go.
 func (r *recovery) leadAllows(s plan.Strand) bool {
-	if s[0] != 'M' || !r.racket.Tight(s) {
+	if !s.IsMain() || !r.racket.Tight(s) {
 		return true
 	}
 	lead := r.racket.Lead()

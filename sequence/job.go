@@ -1,6 +1,7 @@
 package sequence
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -117,17 +118,9 @@ func (r jobReader) tensions(t *source.Table) {
 }
 
 func (r jobReader) least(v source.Text) {
-	r.j.LeastPercent = usualLeast
-	if !v.Given {
-		return
+	if r.j.LeastPercent = usualLeast; v.Given {
+		r.j.LeastPercent = r.doc.Measured("tension.least", v, measure.ParsePercent, 0, 100, `write 0 to 100 %, as "75 %"`)
 	}
-	percent, err := measure.ParsePercent(v.S)
-	if err != nil {
-		r.doc.Problem(v.Pos, "tension.least: %v", err)
-	} else if percent < 0 || percent > 100 {
-		r.doc.Problem(v.Pos, `tension.least is %q; write 0 to 100 %%, as "75 %%"`, v.S)
-	}
-	r.j.LeastPercent = percent
 }
 
 // strandTensions reads the tensions of single strands.
@@ -203,35 +196,13 @@ func (r jobReader) strings(t *source.Table) {
 
 func (r jobReader) product(t *source.Table) String {
 	s := String{Name: t.Text("name").S, Supply: r.supply(t)}
-	if d := t.Text("diameter"); d.Given {
-		mm, err := measure.ParseLength(d.S)
-		if err != nil {
-			r.doc.Problem(d.Pos, "diameter: %v", err)
-		} else if mm < 0.4 || mm > 2 {
-			r.doc.Problem(d.Pos, `diameter is %q; a string measures 0.4 to 2 mm, as "1.25 mm"`, d.S)
-		}
-		s.DiameterMM = mm
-	}
-	if m := t.Text("mass"); m.Given {
-		g, err := measure.ParseLinearMass(m.S)
-		if err != nil {
-			r.doc.Problem(m.Pos, "mass: %v", err)
-		}
-		s.GramsPerMetre = g
-	}
-	if p := t.Text("prestretch"); p.Given {
-		v, err := measure.ParsePercent(p.S)
-		if err != nil {
-			r.doc.Problem(p.Pos, "prestretch: %v", err)
-		} else if v < 0 || v > 30 {
-			r.doc.Problem(p.Pos, `prestretch is %q; a string is stretched by 0 to 30 %%, as "10 %%"`, p.S)
-		}
-		s.StretchPercent = v
-	}
+	s.DiameterMM = r.doc.Measured("diameter", t.Text("diameter"), measure.ParseLength, 0.4, 2, `a string measures 0.4 to 2 mm, as "1.25 mm"`)
+	s.GramsPerMetre = r.doc.Measured("mass", t.Text("mass"), measure.ParseLinearMass, 0, math.Inf(1), "")
+	s.StretchPercent = r.doc.Measured("prestretch", t.Text("prestretch"), measure.ParsePercent, 0, 30, `a string is stretched by 0 to 30 %, as "10 %"`)
 	if m := t.Text("material"); m.Given {
 		s.Material = Material(m.S)
-		if near := source.Nearest(m.S, Materials()); near != m.S {
-			r.doc.Problem(m.Pos, "material is %q; write polyester, nylon, gut or aramid", m.S)
+		if !slices.Contains(Materials(), m.S) {
+			r.doc.Problem(m.Pos, "material %q is not known; %s", m.S, source.Instead(m.S, Materials()))
 		}
 	}
 	return s

@@ -20,7 +20,7 @@ func (r *recovery) keep(p *plan.Plan) (err error) {
 			w := plan.Op{Op: plan.Waive, Strand: o.Strand, Text: "left as it is: " + o.Text}
 			if o.Fault == plan.FaultHole {
 				if err = r.relaid(o); err == nil {
-					w.From, w.To = r.racket.Home(o.Strand, o.Hole), o.Hole
+					w.From, w.To = r.racket.OwnHole(o.Strand, o.Hole), o.Hole
 					w.Text += r.layout(p, w)
 				} else if r.tied(o.Strand) {
 					err = nil
@@ -67,7 +67,7 @@ func (r *recovery) decided(p *plan.Plan, done int) {
 // relaid says why there is no layout with a strand in the wrong hole where it is, nil where there is one.
 func (r *recovery) relaid(o plan.Op) error {
 	c := r.chordOf(o.Strand)
-	from, to := r.holeOf(r.racket.Home(o.Strand, o.Hole)), r.holeOf(o.Hole)
+	from, to := r.holeOf(r.racket.OwnHole(o.Strand, o.Hole)), r.holeOf(o.Hole)
 	next, err := r.f.Relaid(c.Strand, from, to)
 	if err != nil {
 		return fmt.Errorf("it cannot stay there: %w; put it right", err)

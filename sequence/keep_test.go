@@ -1,6 +1,7 @@
 package sequence_test
 
 import (
+	"encoding/json"
 	"fmt"
 	"slices"
 	"testing"
@@ -45,6 +46,12 @@ func TestWrongHoleIsKeptAsALayout(t *testing.T) {
 	assert.Equal(t, text, is.Waived()[0].Text)
 	assert.False(t, is.Waived()[0].Illegal())
 
+	written, err := json.Marshal(next)
+	require.NoError(t, err)
+	var back plan.Plan
+	require.NoError(t, json.Unmarshal(written, &back))
+	assert.Equal(t, is.LayoutFingerprint(&next.Terms), back.After(len(back.Steps)).LayoutFingerprint(&back.Terms), "also when it is read back")
+
 	// The layout stays when its strand comes out and is laid anew.
 	broke := proven(t, next, after(t, next, "Weave cross 3"), sequence.Trouble{Fault: plan.FaultBreak, Strand: "M7R", Where: plan.InBed})
 	assert.Equal(t, next.Frame, broke.Frame)
@@ -86,4 +93,44 @@ func TestFirstCrossStaysByName(t *testing.T) {
 	assert.Equal(t, p.Frame, next.Frame)
 	assert.Equal(t, len(p.Steps)+3, len(next.Steps), "the bed is looked at once more, and nothing is pulled")
 	assert.True(t, next.After(len(next.Steps)).Waived()[0].Illegal())
+}
+
+// A sleeve that mends a split hole is put in on a card of its own while nothing tight is in the hole; under tight string it is looked at.
+func TestSleeves(t *testing.T) {
+	p := build(t, "club-sixteen", "two-piece-clamp")
+	done := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == "Weave cross 1" })
+	titled := func(hole plan.Hole) string {
+		next := proven(t, p, done, sequence.Trouble{Fault: plan.FaultSplit, Hole: hole, Choose: plan.Sleeve})
+		return next.Steps[done+1].Title
+	}
+	assert.Equal(t, "Sleeve into 14HR", titled("14HR"))
+	assert.Equal(t, "Look at 3HR", titled("3HR"), "M3R is tight in it")
+}
+
+// Where the string parts in the jaws of a flying clamp, the main beside it is let go of too: there is no other side to feel.
+func TestNoOtherSideInAPair(t *testing.T) {
+	f := layout(t, "feather-twentyone")
+	p, err := sequence.Build(f, technique(t, "name = \"t\"\n[clamps]\nflying = 2\n"), kg(t, "11 kg"), kg(t, "11 kg"))
+	require.NoError(t, err)
+	r := p.After(after(t, p, "Mains 1, both together"))
+	require.Equal(t, plan.Strand("M1R"), r.Grip("A").With)
+	o := plan.Op{Op: plan.Fault, Fault: plan.FaultBreak, Strand: "M1L", Where: plan.AtJaw, Choose: plan.Regrip}
+	assert.Empty(t, r.Loop(&o))
+}
+
+// A split hole is a fact of the frame: when the mains are strung anew the strand through it comes into a sleeve, and the knot goes where it was
+// sent before.
+func TestSplitHoleStaysSplit(t *testing.T) {
+	p := onward(t, build(t, "club-sixteen", "two-piece-clamp"), []string{"21 hole-split hole=8TR", "40 string-broke strand=M3R where=bed"})
+	tied := 0
+	for _, s := range p.Steps {
+		for _, o := range s.Ops {
+			assert.False(t, o.Op == plan.Tie && o.Hole == "8TR", "step %d: %s", s.N, s.Title)
+			if o.Op == plan.Tie && o.Strand == "M8R" {
+				assert.Equal(t, plan.Hole("6TR"), o.Hole)
+				tied++
+			}
+		}
+	}
+	assert.Equal(t, 2, tied)
 }

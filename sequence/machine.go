@@ -132,7 +132,8 @@ func (r jobReader) machine(t *source.Table) {
 	m := &r.j.Machine
 	m.Name = table.Text("name").S
 	m.Corrected = table.Bool("corrected").V
-	r.reach(table.Text("reach"))
+	m.ReachMM = r.doc.Measured("machine.reach", table.Text("reach"), measure.ParseLength, 50, 2000,
+		`write the string needed from the frame to the gripper, as "400 mm"`)
 	m.Step = r.tension("machine.step", table.Text("step"))
 	if step := table.Text("step"); m.Step.Newtons() > mostStep {
 		r.doc.Problem(step.Pos, `machine.step is %s; write what its tension is set in, as "0.1 kg"`, m.Step)
@@ -151,19 +152,6 @@ func (r jobReader) machine(t *source.Table) {
 	if c := table.Bool("corrected"); c.V && m.Exact() {
 		r.doc.Problem(c.Pos, `machine.corrected = true has nothing to correct; write gauge = { set = "24 kg", read = "23.4 kg" }, or take it out`)
 	}
-}
-
-func (r jobReader) reach(v source.Text) {
-	if !v.Given {
-		return
-	}
-	mm, err := measure.ParseLength(v.S)
-	if err != nil {
-		r.doc.Problem(v.Pos, "machine.reach: %v", err)
-	} else if mm < 50 || mm > 2000 {
-		r.doc.Problem(v.Pos, `machine.reach is %q; write the string needed from the frame to the gripper, as "400 mm"`, v.S)
-	}
-	r.j.Machine.ReachMM = mm
 }
 
 func (r jobReader) kind(v source.Text) {

@@ -81,7 +81,7 @@ func TestMachineAndSupplyProblems(t *testing.T) {
 		"[machine.gauge]\nread = \"24 kg\"":                                `machine.gauge.set is missing; write set = "24 kg"`,
 		"[machine.gauge]\nset = \"24 kg\"\nread = \"24\"":                  `job.toml:8:8: machine.gauge.read: "24" has no unit; `,
 		"[machine.gauge]\nset = \"24 kg\"\nread = \"53 N\"":                `job.toml:8:8: machine.gauge.read is 53 N where 24 kg was set; check number and unit`,
-		"[machine.gauge]\nset = \"24 kg\"\nreed = \"24 kg\"":               `machine.gauge.reed is not known; did you mean read?`,
+		"[machine.gauge]\nset = \"24 kg\"\nreed = \"24 kg\"":               `machine.gauge.reed is not known; did you mean "read"?`,
 		"[machine]\nbar_degrees = 10":                                      `job.toml:7:15: machine.bar_degrees belongs to a drop weight; `,
 		"[machine]\nkind = \"drop weight\"\nbar_degrees = 80":              `job.toml:8:15: machine.bar_degrees is 80; `,
 		"[machine]\ncorrected = true":                                      `job.toml:7:13: machine.corrected = true has nothing to correct; `,
@@ -93,7 +93,7 @@ func TestMachineAndSupplyProblems(t *testing.T) {
 		"[string.mains]\nreel = \"100 m\"\nleft = \"120 m\"":               `job.toml:8:8: left is 120 m, more than the reel's 100 m; `,
 		"[string.mains]\nhalf = true":                                      `job.toml:7:8: half = true is half a set; `,
 		"[string.crosses]\nlength = \"9 yd\"":                              `job.toml:7:10: length: "yd" is no unit of length; `,
-		"[string.mains]\nreel = \"200 m\"\nleft = \"many\"\nlengt = \"1\"": `job.toml:9:1: string.mains.lengt is not known; did you mean length?`,
+		"[string.mains]\nreel = \"200 m\"\nleft = \"many\"\nlengt = \"1\"": `job.toml:9:1: string.mains.lengt is not known; did you mean "length"?`,
 	} {
 		_, _, err := sequence.ReadJob("job.toml", []byte(bareJob+more+"\n"))
 		assert.ErrorContains(t, err, want, more)

@@ -104,7 +104,7 @@ func (h *planner) centre(m patterns.Chord, boosted bool, t *tail) {
 // startOff takes the starting clamp off the mains when the two centre ones hold each other.
 func (h *planner) startOff(side patterns.Side, index int) {
 	on := h.racket.Grip(plan.S)
-	if index == 0 && h.tight(h.f.Mains[side.Other()][0]) && on != nil && on.Strand[0] == 'M' {
+	if index == 0 && h.tight(h.f.Mains[side.Other()][0]) && on != nil && on.Strand.IsMain() {
 		h.ungrip(plan.S)
 	}
 }

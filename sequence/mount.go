@@ -77,7 +77,7 @@ func (h *planner) stretchString(percent float64, piece plan.Piece, whose string)
 		return
 	}
 	h.begin(prestretch + whose)
-	if !h.seen[h.ordinal] || h.racket.Anew(piece) {
+	if !h.seen[h.ordinal] || h.racket.BegunAnew(piece) {
 		h.note(fmt.Sprintf("stretch %s by %g %%, slowly, and let it rest; this is not the tension that is set", whose, percent))
 	}
 	h.end()

@@ -1,6 +1,7 @@
 package sequence_test
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -10,6 +11,7 @@ import (
 
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/referee"
 )
 
 // Ways back that a random search found wrong once, of mishaps that come one in another's way back.
@@ -33,6 +35,8 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"12 clamp-slipped clamp=A extent=crept done=3", "14 wrong-hole strand=M3R hole=5TR"}},
 		{"a misweave is kept while the mains are cut out", "", 6, 4, "head", []string{"17 string-broke strand=M3R where=gripper", "18 misweave strand=C1 choose=keep"}},
 		{"a misweave is told again and kept then", "", 6, 4, "head", []string{"17 misweave strand=C1", "18 misweave strand=C1 choose=keep"}},
+		{"a clamp lets go while the gripper pulls the main beyond the centre loop, which is tight", "[mains]\nfirst = \"L\"\nlead = 1\nboost = 0\n[crosses]\nclamps = 1\n", 6, 4, "head",
+			[]string{"6 clamp-slipped clamp=A extent=gone with=M1R done=3"}},
 		{"a flying clamp holds the first cross by its other strand when its start is tied", flying + "[mains]\nlead = 1\nboost = 2\n[crosses]\nfrom = \"throat\"\nside = \"R\"\nclamps = 1\n", 8, 4, "throat",
 			[]string{"18 slip-found-late strand=C4", "24 gripper-slipped done=1"}},
 	} {
@@ -65,4 +69,90 @@ func TestClampLetsGoUnderTheGripper(t *testing.T) {
 	require.Equal(t, plan.Pull, p.Steps[again].Ops[0].Op)
 	next := proven(t, p, again, sequence.Trouble{Fault: plan.FaultClamp, Clamp: plan.B, Extent: plan.Gone, Ops: 1})
 	assert.Less(t, len(next.Steps), len(p.Steps)+4, "and no main is let go")
+}
+
+// A clamp lets go beyond the outer main that a string goes around by: the low crosses behind it come out only after it, for string is
+// drawn out by its end.
+func TestLetsGoBeyondTheOuterMain(t *testing.T) {
+	p := onward(t, build(t, "feather-twentyone", "one-piece-around"), []string{"37 clamp-slipped clamp=B extent=gone"})
+	assert.Contains(t, hands(p.Steps[36:]), "unweave C1 8HL 8HR; unthread M11L 12TL 13HL; unweave C19 10TR 10TL; pull M10L 11TL again")
+}
+
+// A clamp that took over from the corners of the centre loop stays until what lies beyond is pulled, and comes away with its strand
+// where that is cut out before.
+func TestTakesOverFromTheCorners(t *testing.T) {
+	p := onward(t, build(t, "bridge-fourteen", "one-piece"), []string{"16 clamp-slipped clamp=A extent=gone with=M1R"})
+	assert.Equal(t, "clamp S M1R 1TR; unclamp A", hands(p.Steps[15:]))
+	for _, next := range []string{"20 string-broke strand=M6R where=jaw choose=new", "20 frame-cracked"} {
+		onward(t, p, []string{next})
+	}
+}
+
+// Two swapped strands of which one end turns out to lie right: the fault finds two strings in one hole, and only the wrong one leaves it.
+func TestSwappedByOneEndOnly(t *testing.T) {
+	p := build(t, "bridge-fourteen", "two-piece-clamp")
+	done := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == "Main 5 right" }) // M4R lies, M5R is not there yet
+	for _, c := range []struct{ hole, hands string }{
+		{"3HR", "pull M4R 4TR again; unclamp B; clamp B M3R 4HR; slacken M4R 4TR; unthread M4R 3HR 4TR; " +
+			"pull M3R 4HR again; unclamp B; clamp B M2R 2TR; slacken M3R 4HR; move M3R 4HR 3HR"}, // its other end lies right
+		{"3TR", "pull M4R 3TR again; unclamp B; clamp B M3R 3HR; slacken M4R 3TR; unthread M4R 4HR 3TR; " +
+			"pull M3R 3HR again; unclamp B; clamp B M2R 2TR; slacken M3R 3HR; unthread M3R 4TR 3HR"},
+	} {
+		next := onward(t, p, []string{fmt.Sprintf("%d strands-swapped strand=M3R with=M4R hole=%s", done+1, c.hole)})
+		assert.Equal(t, c.hands, hands(next.Steps[done:]))
+	}
+	onward(t, build(t, "bridge-fourteen", "one-piece"), []string{"5 strands-swapped strand=M1R with=M1L hole=1HR done=3"}) // neither lies beyond the other
+	onward(t, build(t, "bridge-fourteen", "two-piece-clamp"), []string{"13 strands-swapped strand=M5R with=M3R", "15 wrong-hole strand=M3R hole=3HR"})
+}
+
+// Who leaves a strand in a wrong hole in the midst of a cutting out, with the stub of a cross still in a clamp, has a way back.
+func TestKeptBesideAStub(t *testing.T) {
+	whole, tried := tinyPlan(t, "", 5), 0
+	for at := 1; at < len(whole.Steps); at++ {
+		if !whole.After(at).Laid("C1") {
+			continue
+		}
+		p := proven(t, whole, at, sequence.Trouble{Fault: plan.FaultKink, Strand: "C1", Choose: plan.New})
+		for done := at; done < len(p.Steps) && p.Steps[done].Base == 0; done++ {
+			r := p.After(done)
+			for _, c := range plan.Clamps() {
+				if g := r.Grip(c); g != nil && !r.Laid(g.Strand) {
+					tried++
+					keep := sequence.Trouble{Fault: plan.FaultHole, Strand: "M3L", Hole: "1HL", Choose: plan.Keep}
+					next, err := sequence.Recover(p, done, keep)
+					require.NoError(t, err)
+					require.Empty(t, referee.Check(next))
+				}
+			}
+		}
+	}
+	assert.Positive(t, tried)
+}
+
+// What is felt to be tight when a clamp lets go on the crosses is held, and only what is slack is pulled again: from the held end
+// strand by strand where S let go at the start. Nothing that was woven since comes out.
+func TestCrossesFeltTight(t *testing.T) {
+	for _, c := range []struct{ frame, sheet, mishap, hands string }{
+		{"club-sixteen", "two-piece-clamp", "34 clamp-slipped clamp=A extent=gone with=C2", "clamp B C2 9HL; unclamp A"}, // C3 and C4 are pulled by the plan's own steps
+		{"club-sixteen", "two-piece-skip", "44 clamp-slipped clamp=S extent=gone with=C4",
+			"clamp B C4 12HR; unclamp S; pull C3 11HL again; unclamp B; clamp B C3 11HL; release; pull C2 9HR again; clamp S C2 9HR; release; unclamp B"}, // C1 is woven beyond
+		{"club-sixteen", "two-piece-skip", "44 clamp-slipped clamp=S extent=gone with=C6", "clamp B C6 14HR; unclamp S; pull C5 13HL again; unclamp B; clamp B C5 13HL; release; " +
+			"pull C4 12HR again; unclamp B; clamp B C4 12HR; release; pull C3 11HL again; unclamp B; clamp B C3 11HL; release; pull C2 9HR again; clamp S C2 9HR; release; unclamp B"},
+	} {
+		p := build(t, c.frame, c.sheet)
+		done := 0
+		_, err := fmt.Sscanf(c.mishap, "%d", &done)
+		require.NoError(t, err)
+		assert.Equal(t, c.hands, hands(onward(t, p, []string{c.mishap}).Steps[done-1:]), c.mishap)
+	}
+}
+
+// Ways back from strands that were felt to be tight, of mishaps that come one in another's way back.
+func TestFeltTightInAWayBack(t *testing.T) {
+	onward(t, build(t, "bridge-fourteen", "two-piece-knot"), []string{"54 misweave strand=C5", "56 clamp-slipped clamp=B extent=gone with=C10"})
+	// A clamp crept before: what it lost it lost this side of what is still tight, else the knot of the other side would have to be opened.
+	// What it is held by lets go too: then the corners hold nothing any more.
+	onward(t, build(t, "bridge-fourteen", "two-piece-clamp"), []string{"8 clamp-slipped clamp=B extent=gone with=M1L done=5", "9 clamp-slipped clamp=A extent=gone"})
+	p := onward(t, build(t, "feather-twentyone", "one-piece-around"), []string{"64 clamp-slipped clamp=A extent=crept", "65 clamp-slipped clamp=A extent=gone with=M1L"})
+	assert.NotContains(t, hands(p.Steps[64:]), "untie")
 }

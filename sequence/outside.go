@@ -101,7 +101,7 @@ func (r *recovery) scrapsFor(out ...plan.Strand) {
 	try := r.racket.Clone()
 	var places []int
 	for _, s := range out {
-		lies := try.Lies(s)
+		lies := try.LiesAt(s)
 		places = append(places, lies[:]...)
 		try.Apply(&plan.Op{Op: plan.Cut, Strand: s})
 	}
@@ -112,11 +112,46 @@ func (r *recovery) scrapsFor(out ...plan.Strand) {
 func (r *recovery) scrapsAt(racket *plan.Racket, places ...int) {
 	var covered []plan.Hole
 	for _, place := range places {
-		if name := r.holeName[place]; racket.Due(place) && racket.Blocked(place) && !racket.Scrap(name) && !slices.Contains(covered, name) {
+		if name := r.holeName[place]; racket.ToBeThreaded(place) && racket.Blocked(place) && !racket.Scrap(name) && !slices.Contains(covered, name) {
 			covered = append(covered, name)
 		}
 	}
 	if len(covered) > 0 {
-		r.note(plan.LeaveScrap + plan.Holes(covered) + ": a run lies over " + it(covered))
+		r.note(underRun(covered))
 	}
+}
+
+// underRun is the note that has scraps left in holes over which a run lies.
+func underRun(holes []plan.Hole) string {
+	return plan.LeaveScrap + plan.Holes(holes) + ": a run lies over " + it(holes)
+}
+
+// unneeded takes scraps out of notes of that kind that nothing follows in: by the time that string comes there the run is gone, or none
+// comes there any more.
+func (r *recovery) unneeded() {
+	for i := range r.steps {
+		s := &r.steps[i]
+		for j := len(s.Ops) - 1; j >= 0; j-- {
+			o := &s.Ops[j]
+			holes := plan.ScrapsOf(o.Text)
+			if o.Op != plan.Note || len(holes) == 0 || o.Text != underRun(holes) {
+				continue
+			}
+			if holes = slices.DeleteFunc(holes, func(h plan.Hole) bool { return !r.followed(h, r.steps[i:]) }); len(holes) > 0 {
+				o.Text = underRun(holes)
+			} else {
+				s.Ops = slices.Delete(s.Ops, j, j+1)
+			}
+		}
+	}
+}
+
+// followed says whether in some steps string comes into a hole under a run, or a run comes to lie over it.
+func (r *recovery) followed(h plan.Hole, steps []plan.Step) bool {
+	at := func(x plan.Hole) bool { return r.racket.At(x) == r.racket.At(h) }
+	return slices.ContainsFunc(steps, func(s plan.Step) bool {
+		return slices.ContainsFunc(s.Ops, func(o plan.Op) bool {
+			return o.Op == plan.Tie && at(o.Hole) || slices.ContainsFunc(o.Blocked, at) || slices.ContainsFunc(o.Covers, at)
+		})
+	})
 }

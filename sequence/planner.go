@@ -26,10 +26,11 @@ type planner struct {
 	phase    plan.Phase
 	holeName []plan.Hole // by place round the hoop
 	warnings []string
-	problems source.Problems // runs outside that are too long
-	covers   []cover         // the runs outside made so far
-	first    plan.Face       // how the first cross woven shall pass its first main, until that is decided
-	flipped  bool            // over and under are exchanged all over the grid
+	problems source.Problems                         // runs outside that are too long
+	covers   []cover                                 // the runs outside made so far
+	first    plan.Face                               // how the first cross woven shall pass its first main, until that is decided
+	fit      func(plan.Strand, plan.Hole) []KnotHole // in a way back: where a knot can go whose own holes are taken
+	flipped  bool                                    // over and under are exchanged all over the grid
 }
 
 func newPlanner(f *patterns.Frame, t *Technique, o orders) *planner {
@@ -240,7 +241,7 @@ func (h *planner) pull(s patterns.Strand, hole patterns.Hole, boosted, repull bo
 
 func (h *planner) pulling(s patterns.Strand, hole patterns.Hole, boosted, repull bool) plan.Op {
 	if span := h.racket.Span(strand(s)); span.Pulled {
-		repull, boosted = true, boosted || span.Slipped && h.wasBoosted(span.Strand)
+		repull, boosted = true, boosted || span.Slipped && h.racket.BoostedAt(h.spot(s, hole))
 	}
 	order := h.o.of(s)
 	o := plan.Op{Op: plan.Pull, Strand: strand(s), Hole: h.name(hole), Newtons: order.Newtons, Tension: order.Ordered, Repull: repull}
@@ -268,13 +269,10 @@ func (h *planner) ungrip(c plan.Clamp) {
 
 func (h *planner) release() { h.op(plan.Op{Op: plan.Release}) }
 
-// wasBoosted says whether the last pull of a strand had its boost; what is pulled again is pulled as hard as before.
-func (h *planner) wasBoosted(s plan.Strand) bool { return h.racket.Span(s).Boost > 0 }
-
 // move takes a clamp, under the gripper's tension, to a strand's exit and eases the gripper: the one of its side, or
 // whichever can go. Flying clamps have no side: a free one, or whichever can go.
 func (h *planner) move(s patterns.Strand, exit patterns.Hole) {
-	if c := clampOf(exit.Side); h.t.flying() || !h.racket.Spare(c) {
+	if c := clampOf(exit.Side); h.t.flying() || !h.racket.CanComeOff(c) {
 		h.gripSpare(s, exit)
 	} else {
 		h.ungrip(c)
@@ -293,7 +291,7 @@ func (h *planner) gripSpare(s patterns.Strand, hole patterns.Hole) {
 // tidy takes the clamps A and B off that stand between tight string on either side.
 func (h *planner) tidy() {
 	for _, c := range []plan.Clamp{plan.A, plan.B} {
-		if g := h.racket.Grip(c); g != nil && h.racket.Spare(c) && h.racket.Tight(g.Strand) {
+		if g := h.racket.Grip(c); g != nil && h.racket.CanComeOff(c) && h.racket.Tight(g.Strand) {
 			h.ungrip(c)
 		}
 	}
@@ -302,7 +300,7 @@ func (h *planner) tidy() {
 // spare is the clamp that can be set next: one that stands nowhere, otherwise one that nothing tight needs.
 func (h *planner) spare(side patterns.Side) plan.Clamp {
 	c := h.free(side)
-	if h.racket.Grip(c) != nil && !h.racket.Spare(c) && h.racket.Spare(other(c)) {
+	if h.racket.Grip(c) != nil && !h.racket.CanComeOff(c) && h.racket.CanComeOff(other(c)) {
 		return other(c)
 	}
 	return c

@@ -20,12 +20,15 @@ import (
 // Where a hole is split and the stringer has not chosen, the nearest hole serves with which the rest can be strung, and if
 // there is none a sleeve.
 func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
-	if t.Fault == "" {
+	switch {
+	case t.Fault == "":
 		return nil, fmt.Errorf("no mishap is named")
+	case t.Fault == plan.FaultPause:
+		return pause(p, done, t)
 	}
 	if t.Fault == plan.FaultSplit && t.Choose == "" && done >= 0 && done <= len(p.Steps) {
 		r := p.AfterOps(done, max(0, min(t.Ops, opsOf(p, done))))
-		for _, h := range SplitHoles(&p.Terms, r, t.Hole) {
+		for _, h := range SplitHoles(p, done, r, t.Hole) {
 			t.Choose = string(h.Hole)
 			if next, err := recoverBy(p, done, t); err == nil {
 				return next, nil
@@ -63,16 +66,12 @@ func recoverBy(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 			return nil, err
 		}
 	}
+	r.unneeded()
 	next := *p
-	next.Steps = append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...)
-	for i := range next.Steps {
-		next.Steps[i].N = i + 1
-	}
 	next.Frame = p.LayoutName(r.racket)
 	next.Warnings = r.newWarnings(p)
 	next.Totals = r.racket.Totals()
-	next.Plan = next.Fingerprint()
-	return &next, nil
+	return instead(next, append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...)), nil
 }
 
 // recovery writes the steps that put things right.
@@ -80,6 +79,8 @@ type recovery struct {
 	*planner
 	wrong *Trouble
 	terms *plan.Terms
+	loop  plan.Strand // the centre main beyond the centre loop, where slack comes as far as that
+	stuck bool        // an end of what broke is in the gripper
 }
 
 func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
@@ -95,6 +96,7 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	}
 	h := newPlanner(f, s, ordersOf(&p.Terms))
 	h.flipped = p.Terms.FirstFace != ""
+	h.fit = func(of plan.Strand, from plan.Hole) []KnotHole { return KnotHoles(&p.Terms, h.racket, of, from) }
 	h.racket = p.AfterOps(done, t.Ops)
 	h.recallSeen(p, done)
 	switch {
@@ -105,10 +107,10 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	}
 	r := &recovery{planner: h, wrong: t, terms: &p.Terms}
 	r.asKept()
-	if t.Fault == plan.FaultBreak && t.Choose == plan.Regrip && !r.pulledLast(h.racket.Span(t.Strand)) {
-		return nil, fmt.Errorf("only the strand pulled last can be gripped again, and only while no string leads on from it")
+	if t.Fault == plan.FaultBreak && t.Choose == plan.Regrip && !(t.outside() && r.pulledLast(h.racket.Span(t.Strand))) {
+		return nil, fmt.Errorf("only the strand pulled last can be gripped again, where it broke at the gripper or a jaw, and only while no string leads on from it")
 	}
-	if t.Fault == plan.FaultSplit && t.Choose != "" && t.Choose != plan.Sleeve && h.racket.Due(h.racket.At(t.Hole)) {
+	if t.Fault == plan.FaultSplit && t.Choose != "" && t.Choose != plan.Sleeve && h.racket.ToBeThreaded(h.racket.At(t.Hole)) {
 		return nil, fmt.Errorf("a strand is still to be threaded through %s; a sleeve goes into it, choose=%s", t.Hole, plan.Sleeve)
 	}
 	if err := t.check(h.racket); err != nil {
@@ -119,8 +121,13 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	}
 	if g := h.racket.Gripper(); t.Fault == plan.FaultGripper {
 		t.Strand = g.Strand
+	} else {
+		r.stuck = t.Fault == plan.FaultBreak && g != nil && g.Strand == t.Strand
 	}
 	r.usual()
+	if o := t.op(); t.With == "" {
+		r.loop = h.racket.Loop(&o)
+	}
 	return r, nil
 }
 
@@ -141,7 +148,7 @@ func (h *planner) recallSeen(p *plan.Plan, done int) {
 			h.seen[s.Base] = true
 		}
 		for _, o := range s.Ops {
-			if o.Op == plan.Mount {
+			if o.Op == plan.Mount && s.Ops[0].Op == plan.Note {
 				h.t.Mount.Mark = s.Ops[0].Text // the note with which mounting begins
 				break
 			}
@@ -169,7 +176,7 @@ func (r *recovery) usual() {
 	span := r.racket.Span(r.wrong.Strand)
 	switch r.wrong.Fault {
 	case plan.FaultBreak:
-		if (r.wrong.Where == plan.AtGripper || r.wrong.Where == plan.AtJaw) && r.pulledLast(span) {
+		if r.wrong.outside() && r.pulledLast(span) {
 			r.wrong.Choose = plan.Regrip
 		}
 	case plan.FaultKink:
@@ -187,7 +194,7 @@ func (r *recovery) usual() {
 
 // pulledLast says whether a strand was pulled last of all and ends in a tail.
 func (r *recovery) pulledLast(s *plan.Span) bool {
-	return s.Turn > 0 && s.Turn == r.racket.Turn() && r.racket.Next(s.Strand) == plan.Spot{}
+	return s.Turn > 0 && s.Turn == r.racket.PullCount() && r.racket.Next(s.Strand) == plan.Spot{}
 }
 
 // record writes down what was done of the step in hand and what went wrong.
@@ -206,12 +213,40 @@ func (r *recovery) record(p *plan.Plan, done int) error {
 		o.From = r.racket.Nearer(o.Strand, o.Hole)
 	}
 	r.op(o)
+	if o.Fault == plan.FaultSwapped && o.Choose != plan.Keep {
+		r.exchanged(o.Strand, o.With, r.racket.At(o.Hole))
+	}
 	r.end()
 	r.decided(p, done)
 	if r.wrong.Choose == plan.Keep {
 		return r.keep(p)
 	}
 	return nil
+}
+
+// exchanged says where the ends of two strands are that were laid in each other's place, so that hands find tails and clamps there; only
+// those at the end that the first has at a place, unless that is 0.
+func (r *recovery) exchanged(a, b plan.Strand, only int) {
+	var found []plan.Op
+	ends := r.racket.LiesAt(a)
+	for _, of := range [2][2]plan.Strand{{a, b}, {b, a}} {
+		s, own := r.racket.Span(of[0]), r.racket.Ends(of[1])
+		for end, lies := range r.racket.LiesAt(of[0]) {
+			if only > 0 && ends[end] != only {
+				continue
+			}
+			from := s.Out
+			if r.racket.At(s.In) == lies {
+				from = s.In
+			}
+			if to := r.racket.HoleAt(own[end]); s.Laid() && own[end] != lies {
+				found = append(found, plan.Op{Op: plan.Fault, Fault: plan.FaultHole, Strand: of[0], From: from, Hole: to, Text: fmt.Sprintf("%s is in %s", of[0], to)})
+			}
+		}
+	}
+	for _, o := range found {
+		r.op(o)
+	}
 }
 
 // cure writes the way back.
@@ -226,38 +261,70 @@ func (r *recovery) cure() {
 		return
 	}
 	doomed := r.piecesToCut()
+	r.byHand()
 	r.easeGripper(doomed)
 	r.splitUnder()
 	r.cutOut(r.laidOf(func(s plan.Span) bool { return doomed[s.Piece] }))
 	r.openKnots()
 	r.slackOut()
+	r.holdFelt()
+	r.takeUp()
 	r.clamps()
 	r.stillLow()
-	r.takeUp()
 	r.fromKnots()
 	r.letGoBeyond()
 	r.undoWrong()
 	r.uselessOff()
+	r.backOut()
 	r.card("Clamp off: the string is tight on both sides", func() {
 		r.tidy()
-		if g := r.racket.Grip(plan.S); g != nil && r.racket.Tight(g.Strand) && r.racket.Spare(plan.S) && (r.tightOutside(plan.Spot{Strand: g.Strand, Hole: g.Hole}) || !r.begun(*g)) {
+		if g := r.racket.Grip(plan.S); g != nil && r.racket.Tight(g.Strand) && r.racket.CanComeOff(plan.S) && (r.tightOutside(plan.Spot{Strand: g.Strand, Hole: g.Hole}) || !r.begun(*g)) {
 			r.ungrip(plan.S)
 		}
 	})
 }
 
-// splitUnder has a hole looked at that is split under a strand which stays tight there.
+// byHand writes what hands do that no string goes slack or tight by.
+func (r *recovery) byHand() {
+	s := r.wrong.Strand
+	write := func(title, text string) { r.card(title, func() { r.inspect(text) }) }
+	switch {
+	case r.wrong.Fault == plan.FaultTension:
+		write("Set the machine", fmt.Sprintf("the machine is set to what %s is ordered, %s, and pulls in that unit", s, r.terms.PullOf(s).Ordered))
+	case r.stuck:
+		write("Look at the gripper", "the gripper: the broken end is out of its jaws, and they are clean")
+	case r.wrong.Fault == plan.FaultKink && r.wrong.Choose == plan.Past:
+		write(fmt.Sprintf("Work the kink past %s", s), fmt.Sprintf("the kink or nick is worked past %s: it comes to lie in no span, else the piece is replaced", s))
+	case r.wrong.Fault == plan.FaultShort && r.wrong.Choose == plan.Bridge:
+		whom := "the gripper"
+		if r.racket.Tight(s) {
+			whom = "the hands that go on with it"
+		}
+		write(fmt.Sprintf("Bridge the tail of %s", s), fmt.Sprintf("a scrap of string is joined to the tail of %s, for %s; the joint holds a gentle pull", s, whom))
+	}
+}
+
+// splitUnder has a hole looked at that is split under a strand which stays tight there, and a sleeve put in where one mends it: no
+// tubing goes over tight string.
 func (r *recovery) splitUnder() {
 	h := r.wrong.Hole
-	if r.wrong.Fault != plan.FaultSplit || r.wrong.Choose == plan.Sleeve {
+	if r.wrong.Fault != plan.FaultSplit {
 		return
 	}
 	tight := slices.DeleteFunc(r.racket.Through(r.racket.At(h)), func(s plan.Strand) bool { return !r.racket.Tight(s) })
 	if len(tight) == 0 {
+		r.card(fmt.Sprintf("Sleeve into %s", h), func() {
+			if r.wrong.Choose == plan.Sleeve {
+				r.inspect(fmt.Sprintf("a sleeve goes into %s: a bit of tubing, as long as the wall; its edges are smooth", h))
+			}
+		})
 		return
 	}
 	r.card(fmt.Sprintf("Look at %s", h), func() {
-		r.inspect(fmt.Sprintf("hole %s under %s, which stays tight in it: no edge cuts the string, no laminate shows; if it does, stop: the frame is cracked",
+		if r.wrong.Choose == plan.Sleeve {
+			r.inspect(fmt.Sprintf("a sleeve, slit along its length, round %s in %s", plan.Names(tight), h))
+		}
+		r.inspect(fmt.Sprintf("hole %s under %s, which stays tight in it: no edge cuts the string; if laminate shows, stop: the frame is cracked",
 			h, plan.Names(tight)))
 	})
 }

@@ -60,16 +60,7 @@ func (r jobReader) supply(t *source.Table) Supply {
 }
 
 func (r jobReader) stock(key string, v source.Text) float64 {
-	if !v.Given {
-		return 0
-	}
-	mm, err := measure.ParseLength(v.S)
-	if err != nil {
-		r.doc.Problem(v.Pos, "%s: %v", key, err)
-	} else if mm < 100 || mm > 2_000_000 {
-		r.doc.Problem(v.Pos, `%s is %q; a set is about 12 m and a reel 200 m, so write "12 m"`, key, v.S)
-	}
-	return mm
+	return r.doc.Measured(key, v, measure.ParseLength, 100, 2_000_000, `a set is about 12 m and a reel 200 m, so write "12 m"`)
 }
 
 // Take takes pieces from the sets and reels that the job names and returns what is left of each. The error is a

@@ -38,6 +38,7 @@ type Technique struct {
 	doc  *source.Doc
 	at   map[string]source.Pos
 	says map[string]bool
+	keys map[string]bool // all that the sheet has, by their paths
 }
 
 // Says whether the sheet itself gives a setting, as "mains.lead"; what it leaves away is open.
@@ -103,7 +104,10 @@ func ReadTechnique(file string, data []byte) (*Technique, source.Problems, error
 	if err != nil {
 		return nil, nil, err
 	}
-	t := &Technique{File: file, doc: doc, at: map[string]source.Pos{}, says: map[string]bool{}}
+	t := &Technique{File: file, doc: doc, at: map[string]source.Pos{}, says: map[string]bool{}, keys: map[string]bool{}}
+	for _, e := range source.Entries(data) {
+		t.keys[e.Path] = true
+	}
 	root := doc.Root()
 	name := root.Text("name")
 	if t.Name = name.S; !root.Has("name") {
@@ -278,15 +282,8 @@ func (t *Technique) tie(tie *source.Table) {
 	if t.Knot = tie.Text("knot").S; t.Knot == "" {
 		t.Knot = "double half hitch"
 	}
-	t.TailMM = 3
-	if tail := tie.Text("tail"); tail.Given {
-		mm, err := measure.ParseLength(tail.S)
-		if err != nil {
-			t.doc.Problem(tail.Pos, "tie.tail: %v", err)
-		} else if mm < 1 || mm > 50 {
-			t.doc.Problem(tail.Pos, `tie.tail is %q; write 1 to 50 mm, as "3 mm"`, tail.S)
-		}
-		t.TailMM = mm
+	if t.TailMM = 3; tie.Has("tail") {
+		t.TailMM = t.doc.Measured("tie.tail", tie.Text("tail"), measure.ParseLength, 1, 50, `write 1 to 50 mm, as "3 mm"`)
 	}
 	if t.Reach = t.count("tie.reach", tie.Int("reach"), 0, 1, 30, ", the hole-steps that a run outside may take"); t.Reach == plan.UsualReach {
 		t.Reach = 0

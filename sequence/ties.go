@@ -48,7 +48,7 @@ func (h *planner) finish(t tail, title string) error {
 func (h *planner) clampsOffAt(at plan.Spot) {
 	for _, c := range []plan.Clamp{plan.A, plan.B} {
 		g := h.racket.Grip(c)
-		if g != nil && (g.Strand == at.Strand && g.Hole == at.Hole || g.With == at.Strand && h.grips(*g, at) && h.racket.Spare(c)) {
+		if g != nil && (g.Strand == at.Strand && g.Hole == at.Hole || g.With == at.Strand && h.grips(*g, at) && h.racket.CanComeOff(c)) {
 			h.ungrip(c)
 		}
 	}
@@ -69,7 +69,7 @@ func (h *planner) tieHole(t tail) (key string, hole patterns.Hole, anchor plan.S
 	var best patterns.Hole
 	var hold plan.Strand
 	var out []string
-	if at := h.racket.KnotAt(strand(t.strand)); at != "" {
+	if at := h.racket.ChosenKnotHole(strand(t.strand)); at != "" {
 		candidates = []patterns.Hole{h.holeOf(at)}
 	}
 	for _, c := range candidates {
@@ -85,11 +85,16 @@ func (h *planner) tieHole(t tail) (key string, hole patterns.Hole, anchor plan.S
 			best, hold = c, anchor
 		}
 	}
-	for best.N > 0 && h.racket.Split(h.name(best)) {
+	for n := 0; n < h.f.Total() && best.N > 0 && h.racket.KnotInstead(h.name(best)) != ""; n++ {
 		why := ""
-		best = h.holeOf(h.racket.Instead(h.name(best)))
+		best = h.holeOf(h.racket.KnotInstead(h.name(best)))
 		if hold, why = h.anchor(best, t.strand); why != "" {
 			out, best = append(out, fmt.Sprintf("%s %s", h.name(best), why)), patterns.Hole{}
+		}
+	}
+	if h.fit != nil && (best.N == 0 || max(best.N-t.hole.N, t.hole.N-best.N) > h.reach()) {
+		if at, anchor := h.giveWay(t, candidates); at.N > 0 {
+			best, hold = at, anchor
 		}
 	}
 	if best.N > 0 {
@@ -100,6 +105,31 @@ func (h *planner) tieHole(t tail) (key string, hole patterns.Hole, anchor plan.S
 	}
 	return key, best, hold, source.Problem{File: h.f.File, Pos: at, Text: fmt.Sprintf(
 		"no tie-off hole for the tail of %s that leaves at %s: %s; name another in tie.%s", t.strand, h.name(t.hole), strings.Join(out, ", "), key)}
+}
+
+// giveWay is where a knot goes, and on what it sits, whose tie-off hole another took that was sent there from a split one: the nearest
+// hole of its side beside a tight main. The op says so. No hole where none was taken or none is within reach.
+func (h *planner) giveWay(t tail, candidates []patterns.Hole) (patterns.Hole, plan.Strand) {
+	if !h.racket.Laid(strand(t.strand)) {
+		return patterns.Hole{}, "" // a starting knot: no tail is there that could be led elsewhere
+	}
+	for _, c := range candidates {
+		taken := h.name(c)
+		k := h.racket.KnotIn(taken)
+		if c.Side != t.hole.Side || k == nil || k.Strand[0] == strand(t.strand)[0] {
+			continue
+		}
+		for _, fits := range h.fit(strand(t.strand), h.name(t.hole)) {
+			if at := h.holeOf(fits.Hole); fits.Steps <= h.reach() {
+				if anchor, why := h.anchor(at, t.strand); why == "" {
+					h.op(plan.Op{Op: plan.Fault, Fault: plan.FaultShort, Strand: strand(t.strand), Choose: string(fits.Hole),
+						Text: fmt.Sprintf("%s has the knot of %s: that of %s goes into %s", taken, k.Strand, strand(t.strand), fits.Hole)})
+					return at, anchor
+				}
+			}
+		}
+	}
+	return patterns.Hole{}, ""
 }
 
 // refused says why the tie-off holes that are nearer to a tail than the one that serves do not, empty where there are none.
@@ -119,10 +149,10 @@ func (h *planner) refused(t tail, key string, serves patterns.Hole) string {
 
 // anchor is the strand that a knot in a hole can sit on, or why there is none.
 func (h *planner) anchor(hole patterns.Hole, own patterns.Strand) (plan.Strand, string) {
-	switch split, instead := h.racket.Split(h.name(hole)), h.racket.Instead(h.name(hole)); {
+	switch split, instead := h.racket.Split(h.name(hole)), h.racket.KnotInstead(h.name(hole)); {
 	case split && instead == "":
 		return "", "is split"
-	case !split && h.racket.KnotIn(h.name(hole)) != nil:
+	case instead == "" && h.racket.KnotIn(h.name(hole)) != nil:
 		return "", "has a knot already"
 	}
 	why := "carries no strand yet"

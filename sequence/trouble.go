@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"pullcard/patterns/source"
 	"pullcard/sequence/plan"
 )
 
@@ -12,8 +13,8 @@ import (
 type Trouble struct {
 	Fault  plan.Mishap
 	Strand plan.Strand // the strand that it happened to, where there is one
-	With   plan.Strand // the other of two swapped strands
-	Hole   plan.Hole   // where a strand is by mistake, of a knot, or the one that is split
+	With   plan.Strand // the other of two swapped strands; of a slip the first strand that was felt to be tight, where one was
+	Hole   plan.Hole   // where a strand is by mistake, of a knot, the one that is split, or at which alone two strands are swapped
 	Clamp  plan.Clamp
 	Where  plan.Place
 	Extent plan.Extent
@@ -35,6 +36,11 @@ func (t Trouble) Words() string {
 	if t.Text != "" {
 		return t.Text
 	}
+	if t.With != "" && t.Fault != plan.FaultSwapped {
+		felt := t
+		felt.With = ""
+		return fmt.Sprintf("%s; %s is still tight", felt.Words(), t.With)
+	}
 	switch t.Fault {
 	case plan.FaultClamp:
 		return fmt.Sprintf("clamp %s %s", t.Clamp, map[plan.Extent]string{plan.Crept: "crept", plan.Base: "slid on its base"}[t.Extent]) + gone(t.Extent)
@@ -47,7 +53,11 @@ func (t Trouble) Words() string {
 	case plan.FaultHole:
 		return fmt.Sprintf("%s is in %s", t.Strand, t.Hole)
 	case plan.FaultSwapped:
-		return fmt.Sprintf("%s and %s are swapped", t.Strand, t.With)
+		text := fmt.Sprintf("%s and %s are swapped", t.Strand, t.With)
+		if t.Hole != "" {
+			text += ", where " + string(t.Strand) + " belongs into " + string(t.Hole)
+		}
+		return text
 	case plan.FaultBreak:
 		return fmt.Sprintf("%s broke %s", t.Strand, where(t.Where))
 	case plan.FaultKnot:
@@ -62,6 +72,8 @@ func (t Trouble) Words() string {
 		return fmt.Sprintf("hole %s is split", t.Hole)
 	case plan.FaultFrame:
 		return "the frame is cracked"
+	case plan.FaultPause:
+		return "interrupted"
 	}
 	return string(t.Fault)
 }
@@ -72,6 +84,9 @@ func gone(e plan.Extent) string {
 	}
 	return "let go"
 }
+
+// outside says whether string broke outside the strand, at the gripper or at a jaw.
+func (t Trouble) outside() bool { return t.Where == plan.AtGripper || t.Where == plan.AtJaw }
 
 func where(p plan.Place) string {
 	switch p {
@@ -99,7 +114,7 @@ func ParseTrouble(text string) (done int, t Trouble, err error) {
 	}
 	t.Fault = plan.Mishap(strings.ReplaceAll(words[1], "-", " "))
 	if !slices.Contains(plan.Mishaps(), t.Fault) || strings.Contains(words[1], " ") {
-		return 0, t, fmt.Errorf("no mishap is called %q; write one of %s", words[1], strings.Join(mishapNames(), ", "))
+		return 0, t, fmt.Errorf("no mishap is called %q; %s", words[1], source.Instead(words[1], mishapNames()))
 	}
 	for _, w := range words[2:] {
 		key, value, ok := strings.Cut(w, "=")
@@ -153,6 +168,9 @@ func (t Trouble) check(r *plan.Racket) error {
 		}
 		return nil
 	}
+	if o := t.op(); t.With != "" && t.Fault != plan.FaultSwapped && !r.MayHold(t.With, &o) {
+		return fmt.Errorf("no corner holds %s: it is neither the centre main beyond the centre loop from what let go nor along the crosses; leave with= away", t.With)
+	}
 	switch t.Fault {
 	case plan.FaultClamp:
 		switch {
@@ -177,7 +195,7 @@ func (t Trouble) check(r *plan.Racket) error {
 			return fmt.Errorf("%s: %s is not pulled", t.Fault, t.Strand)
 		}
 	case plan.FaultWeave:
-		if t.Strand != "" && t.Strand[0] == 'M' {
+		if t.Strand.IsMain() {
 			return fmt.Errorf("%s is a main, it is not woven", t.Strand)
 		}
 		return strand(t.Strand)
@@ -194,6 +212,9 @@ func (t Trouble) check(r *plan.Racket) error {
 	case plan.FaultSwapped:
 		if with := r.Span(t.With); with == nil || t.With == t.Strand || t.With[0] != t.Strand[0] {
 			return fmt.Errorf("%s cannot be swapped with %q; write with= the other main or cross", t.Strand, t.With)
+		}
+		if s := r.Span(t.Strand); t.Hole != "" && s != nil && (t.Choose == plan.Keep || r.At(t.Hole) != r.At(s.In) && r.At(t.Hole) != r.At(s.Out)) {
+			return fmt.Errorf("%s is not swapped at %q alone; write hole= that one of its two where it is, or leave it away", t.Strand, t.Hole)
 		}
 		return strand(t.Strand)
 	case plan.FaultBreak:

@@ -31,25 +31,28 @@ func late(o plan.Op) bool { return o.Fault == plan.FaultLate || o.Fault == plan.
 // toUndo are the strands that have to be let go for a strand that is wrong: itself and those pulled beyond it; of a strand
 // that lies wrong all that was laid from it, which comes out too.
 func (r *recovery) toUndo(o plan.Op) []plan.Strand {
-	all := r.dependents(o.Strand)
 	if !late(o) && !r.moves(o) {
-		return all
+		return r.dependents(o.Strand)
 	}
-	// Only what lies between it and the end towards which it is pulled.
-	line := r.racket.Line(o.Strand)
-	at := slices.Index(line, o.Strand)
+	return r.onward(o.Strand)
+}
+
+// onward are a strand and what was laid from it that lies between it and the end towards which it is pulled.
+func (r *recovery) onward(of plan.Strand) []plan.Strand {
+	line := r.racket.Line(of)
+	at := slices.Index(line, of)
 	if at < 0 {
 		return nil
 	}
 	beyond := line[at:]
-	if next := r.racket.Next(o.Strand).Strand; at > 0 && line[at-1] == next {
+	if next := r.racket.Next(of).Strand; at > 0 && line[at-1] == next {
 		beyond = slices.Clone(line[:at+1])
 	} else if next == "" && at > 0 && len(line) > 1 && at == len(line)-1 {
 		beyond = line[at:]
 	} else if next == "" {
-		beyond = []plan.Strand{o.Strand}
+		beyond = []plan.Strand{of}
 	}
-	return slices.DeleteFunc(slices.Clone(all), func(s plan.Strand) bool { return !slices.Contains(beyond, s) })
+	return slices.DeleteFunc(r.dependents(of), func(s plan.Strand) bool { return !slices.Contains(beyond, s) })
 }
 
 // undoable says whether what is wrong can be undone: no tail that has to be drawn back is trimmed, and no main is to be let
@@ -64,7 +67,7 @@ func (r *recovery) undoable(o plan.Op) bool {
 			return false
 		}
 	}
-	if r.terms.Pieces == 2 && o.Strand[0] == 'M' {
+	if r.terms.Pieces == 2 && o.Strand.IsMain() {
 		return len(r.laidOf(func(s plan.Span) bool { return s.Piece == plan.PieceCrosses })) == 0
 	}
 	return true
@@ -97,7 +100,7 @@ func sign(s plan.Strand) int {
 }
 
 func (r *recovery) newestMains() []plan.Span {
-	return slices.DeleteFunc(r.racket.Newest(), func(s plan.Span) bool { return s.Strand[0] != 'M' })
+	return slices.DeleteFunc(r.racket.Newest(), func(s plan.Span) bool { return !s.Strand.IsMain() })
 }
 
 // undoWrong undoes, the newest first, what was done since the strands that are wrong.
@@ -149,11 +152,16 @@ func (r *recovery) undoWrong() {
 // moves says whether a strand that is in a wrong hole is put right by moving that end alone: it is the one that what was laid
 // since hangs from, the other is in its own, and no knot keeps it.
 func (r *recovery) moves(o plan.Op) bool {
-	at, _ := r.racket.Stray(o.Strand)
+	at, home := r.racket.Stray(o.Strand)
 	exit := r.exit(o.Strand)
-	lies, own := r.racket.Lies(o.Strand), r.racket.Ends(o.Strand)
+	lies, own := r.racket.LiesAt(o.Strand), r.racket.Ends(o.Strand)
 	if lies[0] != own[0] && lies[1] != own[1] {
 		return false
+	}
+	for _, s := range r.racket.Through(r.racket.At(home)) {
+		if stays := !slices.Contains(r.onward(o.Strand), s); home != "" && stays && r.racket.OwnHole(s, home) != "" {
+			return false // another is there by mistake
+		}
 	}
 	return o.Fault == plan.FaultHole && at != "" && r.racket.At(at) == r.racket.At(exit.Hole) && r.racket.KnotOf(exit) == nil
 }
@@ -177,88 +185,10 @@ func (r *recovery) moveEnd(s plan.Strand) {
 	})
 }
 
-// fromKnots pulls slack on from knots whose tail cannot be pulled again.
-func (r *recovery) fromKnots() {
-	for _, k := range slices.Clone(r.racket.Knots()) {
-		if s := r.racket.Span(k.Strand); !k.Slipped && s.Slipped && !s.Tight && r.racket.At(s.Out) == r.racket.At(k.Out) {
-			slack := r.slackFrom(k.Strand, plan.Strand(""))
-			at := r.farEnd(slack[len(slack)-1], "", slack)
-			r.pullOut(at, func() { r.hold(at) })
-		}
-	}
-}
-
-// slackFrom are the strands that slipped and are slack, from one on along its line, away from what lies before it; without
-// that away from the nearer end of the line.
-func (r *recovery) slackFrom(s, before plan.Strand) []plan.Strand {
-	line := r.racket.Line(s)
-	if i := slices.Index(line, s); before == "" && i > 0 || i+1 < len(line) && line[i+1] == before {
-		slices.Reverse(line)
-	}
-	line = line[slices.Index(line, s):]
-	if end := slices.IndexFunc(line, func(x plan.Strand) bool { return !r.racket.Span(x).Slipped || r.racket.Tight(x) }); end >= 0 {
-		line = line[:end]
-	}
-	return line
-}
-
 // lastAlong says whether none of some strands has to be pulled again before a strand is.
 func (r *recovery) lastAlong(s plan.Strand, left []plan.Strand) bool {
 	line := r.racket.Line(s)
 	return !slices.ContainsFunc(left, func(x plan.Strand) bool { return slices.Contains(line, x) })
-}
-
-// slackOut draws what lies wrong and is slack back out, with what was laid from it, before anything else of it is mended.
-func (r *recovery) slackOut() {
-	for _, o := range slices.Clone(r.racket.Open()) {
-		if out := r.toUndo(o); !late(o) && !slices.ContainsFunc(out, r.racket.Tight) {
-			moves := r.moves(o)
-			for _, s := range slices.Backward(out) {
-				if moves && s == o.Strand {
-					r.moveEnd(s)
-				} else {
-					r.drawOut(s)
-				}
-			}
-		}
-	}
-}
-
-// letGoBeyond lets go, the newest first, what is tight beyond string that slipped and is to be pulled anew. What is tied beyond
-// cannot be let go: then the slack is pulled on from there, strand by strand.
-func (r *recovery) letGoBeyond() {
-	slack := func(s plan.Strand) bool { at := r.racket.Span(s); return at != nil && at.Slipped && !at.Tight }
-	for _, s := range r.racket.Newest() {
-		before := r.racket.Before(s.Strand).Strand
-		if !r.racket.Tight(s.Strand) || !slack(before) {
-			continue
-		}
-		beyond := r.dependents(s.Strand)
-		if slices.ContainsFunc(beyond, func(b plan.Strand) bool {
-			return r.racket.KnotOf(plan.Spot{Strand: b, Hole: r.racket.Span(b).Out}) != nil
-		}) {
-			line := r.slackFrom(before, s.Strand)
-			r.oneByOne(line, r.farEnd(line[len(line)-1], s.Strand, line))
-			continue
-		}
-		for _, b := range slices.Backward(beyond) {
-			if r.racket.Tight(b) {
-				r.undoPull(plan.Spot{Strand: b, Hole: r.racket.Span(b).Out})
-			}
-		}
-	}
-}
-
-// farEnd is the end of the last of some strands that lies away from the others; before is what lies before the first.
-func (r *recovery) farEnd(last, before plan.Strand, list []plan.Strand) plan.Spot {
-	if len(list) > 1 {
-		before = list[len(list)-2]
-	}
-	span := r.racket.Span(last)
-	if r.racket.Before(last).Strand == before {
-		return plan.Spot{Strand: last, Hole: span.Out}
-	}
-	return plan.Spot{Strand: last, Hole: span.In}
 }
 
 // nextToUndo is the place of the strand that is undone next: the newest that the lead allows and that nothing has been laid
@@ -322,7 +252,7 @@ func (r *recovery) drawOut(s plan.Strand) {
 		return
 	}
 	do := plan.Unthread
-	if s[0] == 'C' {
+	if s.IsCross() {
 		do = plan.Unweave
 	}
 	r.phaseOf(s)
@@ -339,62 +269,7 @@ func (r *recovery) drawOut(s plan.Strand) {
 
 // phaseOf lets a step of the way back stand in the phase that a strand belongs to.
 func (r *recovery) phaseOf(s plan.Strand) {
-	if r.phase = plan.PhaseMains; s[0] == 'C' || len(r.laidOf(func(x plan.Span) bool { return x.Strand[0] == 'C' })) > 0 {
+	if r.phase = plan.PhaseMains; s.IsCross() || len(r.laidOf(func(x plan.Span) bool { return x.Strand.IsCross() })) > 0 {
 		r.phase = plan.PhaseCrosses
 	}
-}
-
-// low are the strands that are tight and lost tension, the newest first.
-func (r *recovery) low() (out []plan.Strand) {
-	for _, s := range r.racket.Newest() {
-		if s.Low {
-			out = append(out, s.Strand)
-		}
-	}
-	return out
-}
-
-// stillLow pulls strands once more that lost tension to a clamp which was set again since without drawing through them.
-func (r *recovery) stillLow() {
-	for _, s := range r.low() {
-		for _, at := range [2]plan.Spot{r.racket.LowAt(s), r.exit(s)} {
-			draws := r.racket.Span(s).Low && r.racket.Tight(at.Strand) && r.racket.Span(at.Strand).Low
-			if draws && r.endsAt(at) && slices.Contains(r.racket.Cell(at), s) {
-				r.pullAnew(at)
-			}
-		}
-	}
-}
-
-// exit is the point by which a strand was pulled.
-func (r *recovery) exit(s plan.Strand) plan.Spot {
-	return plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
-}
-
-// endsAt says whether a tight strand can be pulled again at a point where it is: nothing tight lies outside, and no knot.
-func (r *recovery) endsAt(at plan.Spot) bool {
-	return r.racket.Tight(at.Strand) && !r.tightOutside(at) && r.racket.KnotOf(at) == nil
-}
-
-// pullAnew pulls a strand once more at a point, where its clamps are set again.
-func (r *recovery) pullAnew(at plan.Spot) {
-	r.phaseOf(at.Strand)
-	r.card(fmt.Sprintf("Pull %s again, at its own tension", at.Strand), func() {
-		r.take(at)
-		in, start := false, r.racket.Grip(plan.S)
-		for _, c := range plan.Clamps() {
-			if g := r.racket.Grip(c); g != nil && r.grips(*g, at) {
-				in = r.standIn(c, *g, at) || in
-				r.ungrip(c)
-				r.set(c, *g)
-			}
-		}
-		if in && start != nil { // it is back in its place before the gripper eases
-			r.ungrip(plan.S)
-			r.set(plan.S, *start)
-			in = false
-		}
-		r.release()
-		r.standOff(in)
-	})
 }

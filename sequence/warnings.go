@@ -31,10 +31,28 @@ const gap = 2.0
 
 // warnings are what a stringer should know before beginning a plan, apart from its runs; nothing is refused.
 func warnings(p *plan.Plan) []string {
-	out := []string{}
 	t := &p.Terms
-	sport, mains, crosses := patterns.Sport(t.Sport), read(t.PullMains.Ordered), read(t.PullCrosses.Ordered)
-	out = append(out, unit("mains", sport, mains)...)
+	mains, crosses := read(t.PullMains.Ordered), read(t.PullCrosses.Ordered)
+	out := append([]string{}, units(t, mains, crosses)...)
+	switch d := crosses.In(measure.Kg) - mains.In(measure.Kg); {
+	case d > gap:
+		out = append(out, fmt.Sprintf("the crosses at %s are much harder than the mains at %s: the frame is pressed short", crosses, mains))
+	case -d > gap:
+		out = append(out, fmt.Sprintf("the crosses at %s are much softer than the mains at %s", crosses, mains))
+	}
+	return append(append(out, towardsHead(t)...), ranges(p, mains, crosses)...)
+}
+
+// Doubts are those of a plan's warnings of which somebody says why it is so all the same: a tension whose unit looks wrong, and
+// pulls that the range printed on the frame does not have, with their boost.
+func Doubts(p *plan.Plan) []string {
+	mains, crosses := read(p.Terms.PullMains.Ordered), read(p.Terms.PullCrosses.Ordered)
+	return slices.Concat(units(&p.Terms, mains, crosses), ranges(p, mains, crosses))
+}
+
+func units(t *plan.Terms, mains, crosses measure.Tension) (out []string) {
+	sport := patterns.Sport(t.Sport)
+	out = unit("mains", sport, mains)
 	if crosses != mains {
 		out = append(out, unit("crosses", sport, crosses)...)
 	}
@@ -43,15 +61,11 @@ func warnings(p *plan.Plan) []string {
 			out = append(out, unit(string(s), sport, own)...)
 		}
 	}
-	switch d := crosses.In(measure.Kg) - mains.In(measure.Kg); {
-	case d > gap:
-		out = append(out, fmt.Sprintf("the crosses at %s are much harder than the mains at %s: the frame is pressed short", crosses, mains))
-	case -d > gap:
-		out = append(out, fmt.Sprintf("the crosses at %s are much softer than the mains at %s", crosses, mains))
-	}
-	out = append(out, towardsHead(t)...)
-	out = append(out, printedRange(p, "mains", mains)...)
-	return append(out, printedRange(p, "crosses", crosses)...)
+	return out
+}
+
+func ranges(p *plan.Plan, mains, crosses measure.Tension) []string {
+	return append(printedRange(p, "mains", mains), printedRange(p, "crosses", crosses)...)
 }
 
 // read is a tension as a plan holds it.
@@ -101,7 +115,7 @@ func printedRange(p *plan.Plan, what string, ordered measure.Tension) []string {
 	most := ordered.Newtons()
 	var largest *plan.Op
 	for i := range p.Steps {
-		if o := p.Steps[i].Pull(); o != nil && (o.Strand[0] == 'M') == (what == "mains") && o.Newtons > most {
+		if o := p.Steps[i].Pull(); o != nil && o.Strand.IsMain() == (what == "mains") && o.Newtons > most {
 			largest, most = o, o.Newtons
 		}
 	}

@@ -10,6 +10,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/sequence/report"
 	"pullcard/sequence/shop"
 )
 
@@ -89,7 +90,28 @@ func (s *house) Keep(_ context.Context, kind records.Name, uid string, fields re
 	return *r, nil
 }
 
-func (s *house) Remove(_ context.Context, uid string) error {
+func (s *house) Print(context.Context, ...string) error { return s.trouble() }
+
+func (s *house) EnterStrung(context.Context, string, string, time.Time) error { return s.trouble() }
+
+func (s *house) NextOfLot(context.Context, string) (string, error) { return "job-2", s.trouble() }
+
+func (s *house) TellDay(_ context.Context, at time.Time) ([]report.Section, error) {
+	strung := shop.DayLine{Job: 7, Title: s.rackets[0].player + " · " + s.rackets[0].mark, At: at, Stringer: "Cy (invented)", Machine: "by the window"}
+	handed := shop.DayLine{Job: 6, Title: "Ben Sommer (invented) · green tape", At: at, To: "his sister", Price: "18 EUR", Paid: true}
+	d := shop.Day{Day: at.Format(time.DateOnly), Strung: []shop.DayLine{strung}, Handed: []shop.DayLine{handed}, Price: map[string]float64{"EUR": 18}, Paid: map[string]float64{"EUR": 18}}
+	return []report.Section{d.Tell()}, s.trouble()
+}
+
+func (s *house) TellDue(ctx context.Context, until time.Time) ([]report.Section, error) {
+	return s.TellDay(ctx, until)
+}
+
+func (s *house) TellStock(context.Context) ([]report.Section, error) { return nil, s.trouble() }
+
+func (s *house) References(context.Context, string) (string, error) { return "", s.trouble() }
+
+func (s *house) Remove(_ context.Context, uid string, _ bool) error {
 	s.records[slices.IndexFunc(s.records, func(r book.Record) bool { return r.UID == uid })].State = book.Removed
 	return s.trouble()
 }

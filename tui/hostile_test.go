@@ -10,7 +10,6 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
-	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/sweep"
@@ -66,32 +65,35 @@ func hostile(c cupboard) *house {
 // cannot be seen is shown.
 func TestHostileScreens(t *testing.T) {
 	c := newCupboard(t)
-	seen := map[string]bool{}
 	for name, keys := range screens() {
-		if !sweep.Name(name, 3) {
-			continue
-		}
 		t.Run(name, func(t *testing.T) {
 			inBubble(t, func(t *testing.T) {
 				r := newRig(t, hostile(c), func(o *bench.Settings) { o.Theme = golden.Theme(t, "dark", termenv.TrueColor) }).size(200, 60)
-				look := func() {
+				look := func() string {
 					frame := ansi.Strip(r.m.View())
 					for _, rn := range frame {
 						require.False(t, rn != '\n' && unicode.In(rn, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp), "%U in %q", rn, frame)
 					}
 					require.NotContains(t, r.m.View(), "\x1b[2J")
-					seen[name] = seen[name] || strings.Contains(frame, "<U+")
+					return frame
 				}
-				look()
 				for _, k := range keys {
 					r.press(k)
 					look()
+				}
+				paste := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(evil), Paste: true}
+				if !strings.Contains(look(), "<U+") { // an empty form shows what is typed
+					r.send(paste)
+				}
+				require.Contains(t, look(), "<U+", "it shows nothing of it: put evil into what it shows")
+				if !sweep.Name(name, 10) {
+					return // the other keys with -tags sweep
 				}
 				for _, k := range []string{"space", "n", "esc", "w", "esc", "s", "esc", "v", "?", "esc", "down", "enter", "p", "esc", "e", "tab"} {
 					r.press(k)
 					look()
 				}
-				r.send(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(evil), Paste: true})
+				r.send(paste)
 				look()
 				r.shop.fail = errors.New(evil)
 				r.press("enter")
@@ -100,9 +102,5 @@ func TestHostileScreens(t *testing.T) {
 				look()
 			})
 		})
-	}
-	assert.NotEmpty(t, seen)
-	for name, shown := range seen {
-		assert.True(t, shown, "%s shows nothing of it", name)
 	}
 }

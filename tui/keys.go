@@ -25,11 +25,30 @@ func (m Model) pressed(k tea.KeyMsg) (Model, tea.Cmd) {
 		case m.burst, held && up.Once(k), up.Small() && (up.Typing() || k.String() != "?" && k.String() != "q"):
 			continue
 		}
+		if m.helps > 0 {
+			if _, more := m.help(); more {
+				m.helps++
+			} else {
+				m.helps = 0
+			}
+			continue
+		}
+		if m.asks(k) {
+			m.helps = 1
+			continue
+		}
 		var cmd tea.Cmd
 		m, cmd = m.pass(len(m.stack)-1, k)
 		cmds = append(cmds, cmd)
 	}
 	return m, tea.Batch(cmds...)
+}
+
+// asks says whether a key asks the screen that is up for its keys: a question mark where that is no text, or f1.
+func (m Model) asks(k tea.KeyMsg) bool {
+	up := m.up()
+	h := up.Help()
+	return h.Text != "" && (k.String() == "f1" || k.String() == "?" && (!up.Typing() || h.Empty))
 }
 
 // separate takes keys apart that the terminal handed over as one piece of text because they were typed quickly.

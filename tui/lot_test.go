@@ -34,9 +34,8 @@ func lotOfSix(t testing.TB) shop.LotSheet {
 		return (mains.Newtons() + crosses.Newtons()) / 14, mains.Newtons() + 360, nil
 	}
 	out := shop.LotSheet{Title: "Ada Winter (invented) · six for the summer", Waiting: 4, Sport: patterns.Tennis,
-		Suggestion: verdict.Suggest([]verdict.Past{past}, verdict.Question{Sport: patterns.Tennis, Bed: stiffness,
-			Printed: &patterns.Range{Min: tension("22 kg"), Max: tension("27 kg")}}),
-		Judgeable: []shop.LotChoice{{UID: "job-1", Name: "blue dot"}}}
+		Suggestion: verdict.Suggest([]verdict.Past{past}, verdict.Question{Sport: patterns.Tennis, Bed: stiffness}),
+		Judgeable:  []shop.LotChoice{{UID: "job-1", Name: "blue dot"}}}
 	for _, name := range []string{"blue dot", "red dot", "green tape", "white tape", "two dots", "no mark"} {
 		out.Rackets = append(out.Rackets, shop.LotRacket{Name: name, State: "waits"})
 	}

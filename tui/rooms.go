@@ -3,8 +3,13 @@ package tui
 import (
 	"cmp"
 	"context"
+	"time"
+
+	"github.com/charmbracelet/bubbles/key"
+	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/records"
+	"pullcard/sequence/report"
 	"pullcard/sequence/shop"
 	"pullcard/tui/bench"
 	"pullcard/tui/browse"
@@ -13,6 +18,7 @@ import (
 	"pullcard/tui/lot"
 	"pullcard/tui/rack"
 	"pullcard/tui/screen"
+	"pullcard/tui/told"
 )
 
 // Shop is what the screens need of the shop: its jobs, and a bench's job opened for one of them.
@@ -29,6 +35,16 @@ type Shop interface {
 	// Park sets the racket of a job in work aside, or takes it up again.
 	Park(ctx context.Context, uid string, parked bool) error
 	browse.Records
+	// Print prints what goes with the rackets of jobs, by the UIDs of their records.
+	Print(ctx context.Context, uids ...string) error
+	// EnterStrung enters a job that waits as strung at some time: elsewhere, or on paper.
+	EnterStrung(ctx context.Context, uid, why string, at time.Time) error
+	// NextOfLot is the job of the next racket that waits in a job's lot, by the UIDs of their records.
+	NextOfLot(ctx context.Context, uid string) (string, error)
+	// TellDay, TellDue and TellStock tell a day, which rackets are due by a day, and what is left of the strings.
+	TellDay(ctx context.Context, at time.Time) ([]report.Section, error)
+	TellDue(ctx context.Context, until time.Time) ([]report.Section, error)
+	TellStock(ctx context.Context) ([]report.Section, error)
 	// Lot makes a lot of the book ready for its screen, by the UID of its record.
 	Lot(uid string) (shop.LotSheet, lot.Book, error)
 	// Charts are the readings, all of them first.
@@ -44,8 +60,12 @@ type rooms struct {
 // Rack is the screen on which the program starts. A further screen that it leads to is one line here.
 func Rack(s Shop, set bench.Settings) screen.Screen {
 	r := rooms{s, set}
-	return screen.Of(rack.New(r, set.Theme,
+	return screen.Of(rack.New(r, set.Theme, set.Now,
 		rack.Door{Key: "b", Help: "the book", Short: "book", Stays: true, Open: r.book},
+		rack.Door{Key: "a", Help: "a new job", From: 140, Open: r.job},
+		rack.Door{Key: "d", Help: "the day", From: 140, Open: r.day},
+		rack.Door{Key: "u", Help: "due anew", From: 140, Open: r.due},
+		rack.Door{Key: "s", Help: "the stock", From: 140, Open: r.stock},
 		rack.Door{Key: "c", Help: "charts", From: 70, Open: r.charts},
 		rack.Door{Key: "f", Help: "new frame", Short: "frame", Open: r.frame},
 	))
@@ -61,7 +81,73 @@ func (r rooms) bench(job bench.Job, err error) (screen.Screen, error) {
 	if err != nil {
 		return nil, err
 	}
+	job.After = r.after(job)
 	return Bench(job, r.set)
+}
+
+// after are the keys of the last screen.
+func (r rooms) after(job bench.Job) []bench.After {
+	if job.UID == nil {
+		return nil
+	}
+	bind := func(k, what string) key.Binding { return key.NewBinding(key.WithKeys(k), key.WithHelp(k, what)) }
+	form := func(kind records.Name, of string) tea.Cmd {
+		return screen.Open(func() (screen.Screen, error) {
+			m, uid := browse.New(r, r.set.Theme, r.set.ASCII, r.set.Now), job.UID()
+			return screen.Of(m.Add(kind, records.Fields{of: uid}, map[string]string{uid: shop.Title(job.Player, job.Racket, job.Plan.Frame)})), nil
+		})
+	}
+	var reading records.Reading
+	var said records.Verdict
+	out := []bench.After{
+		{Key: bind("g", "reading"), Do: form(records.KindReading, records.Key(&reading, &reading.Job))},
+		{Key: bind("u", "the player's word"), Do: form(records.KindVerdict, records.Key(&said, &said.Job))},
+		{Key: bind("l", "ticket"), Do: func() tea.Msg {
+			if err := r.Print(context.Background(), job.UID()); err != nil {
+				return screen.Wrong(err.Error())
+			}
+			return screen.Said("printed")
+		}},
+	}
+	if job.Lot {
+		out = append(out, bench.After{Key: bind("x", "next of the lot"), Do: screen.Instead(func() (screen.Screen, error) {
+			uid, err := r.NextOfLot(context.Background(), job.UID())
+			if err != nil {
+				return nil, err
+			}
+			return r.Bench(uid)
+		})})
+	}
+	return out
+}
+
+// told is the screen of what the shop tells.
+func (r rooms) told(s told.Sheet) (screen.Screen, error) {
+	return screen.Of(told.New(s, r.set.Theme, r.set.ASCII)), nil
+}
+
+func (r rooms) day() (screen.Screen, error) {
+	return r.told(told.Sheet{Title: "THE DAY", Turns: "day", Text: "What was strung and handed over on a day, and what it came to.",
+		Tell: func(ctx context.Context, by int) ([]report.Section, error) {
+			return r.TellDay(ctx, r.set.Now().AddDate(0, 0, by))
+		}})
+}
+
+func (r rooms) due() (screen.Screen, error) {
+	return r.told(told.Sheet{Title: "DUE ANEW", Turns: "week", Text: "Which rackets should be strung anew by now, or some weeks later: common practice, and no promise.",
+		Tell: func(ctx context.Context, by int) ([]report.Section, error) {
+			return r.TellDue(ctx, r.set.Now().AddDate(0, 0, 7*by))
+		}})
+}
+
+func (r rooms) stock() (screen.Screen, error) {
+	return r.told(told.Sheet{Title: "THE STOCK", Text: "What is left of each string, how long it lasts at the pace of the last weeks, and what to order.",
+		Tell: func(ctx context.Context, _ int) ([]report.Section, error) { return r.TellStock(ctx) }})
+}
+
+// job opens the form of a new job.
+func (r rooms) job() (screen.Screen, error) {
+	return screen.Of(browse.New(r, r.set.Theme, r.set.ASCII, r.set.Now).Add(records.KindJob, nil, nil)), nil
 }
 
 // Open puts an item of the rack on the bench.

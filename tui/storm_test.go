@@ -77,7 +77,7 @@ func (g gust) blow(r *rig) {
 func TestStorm(t *testing.T) {
 	c := newCupboard(t)
 	least, most := [2]int{60, 20}, [2]int{220, 70}
-	rapid.Check(t, sweep.Some(9, func(rt *rapid.T) {
+	rapid.Check(t, sweep.Some(20, func(rt *rapid.T) {
 		start := rapid.SampledFrom(slices.Sorted(maps.Keys(screens()))).Draw(rt, "start")
 		last := sizes(least, most).Draw(rt, "last")
 		list := rapid.SliceOfN(gusts(stormKeys(), sizes([2]int{1, 1}, most), sizes(least, most)), 1, 7).Draw(rt, "storm")
@@ -90,7 +90,7 @@ func TestStorm(t *testing.T) {
 // a line is only chosen while it is in sight.
 func TestStormOverScrolledText(t *testing.T) {
 	c := newCupboard(t)
-	rapid.Check(t, sweep.Some(9, func(rt *rapid.T) {
+	rapid.Check(t, sweep.Some(20, func(rt *rapid.T) {
 		start := rapid.SampledFrom(slices.Sorted(maps.Keys(screens()))).Filter(func(s string) bool { return s != "page" }).Draw(rt, "start")
 		home := sizes([2]int{1, 1}, [2]int{100, 32}).Draw(rt, "home")
 		list := rapid.SliceOfN(gusts(scrollKeys(), sizes([2]int{1, 1}, home), rapid.Just(home)), 1, 4).Draw(rt, "storm")

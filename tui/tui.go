@@ -34,6 +34,7 @@ type Model struct {
 	width, height int
 	recent        recent
 	burst         bool   // keys were dropped, which the screen says until the next one
+	helps         int    // which page of the keys of the screen that is up is shown, 0 for none
 	sign          string // how the bench stands to its room, empty where all is well
 }
 
@@ -57,9 +58,10 @@ type (
 	}
 	// openedMsg is the screen that was asked for.
 	openedMsg struct {
-		from   int
-		screen screen.Screen
-		err    error
+		from    int
+		screen  screen.Screen
+		instead bool
+		err     error
 	}
 )
 
@@ -104,6 +106,8 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 			return m, nil
 		case msg.err != nil:
 			return m.pass(top, screen.Wrong(msg.err.Error()))
+		case msg.instead:
+			m.stack = slices.Clone(m.stack[:top])
 		}
 		return m.push(msg.screen)
 	}
@@ -121,7 +125,7 @@ func (m Model) led(msg sentMsg) (Model, tea.Cmd) {
 	if ask, ok := msg.msg.(screen.OpenMsg); ok {
 		return m, func() tea.Msg {
 			s, err := ask.Open()
-			return openedMsg{msg.from, s, err}
+			return openedMsg{msg.from, s, ask.Instead, err}
 		}
 	}
 	left := m.up().Screen
@@ -181,9 +185,18 @@ func by(id int, cmd tea.Cmd) tea.Cmd {
 	}
 }
 
+// help is the page of the keys that is shown, and whether there is another after it.
+func (m Model) help() (frame string, more bool) {
+	return m.up().Help().Page(screen.Look{Theme: m.opts.Theme, ASCII: m.opts.ASCII, Width: m.width, Height: m.height}, m.helps)
+}
+
 // View is the screen that is up.
 func (m Model) View() string {
-	frame := m.signed(m.warned(m.up().View()))
+	view := m.up().View()
+	if m.helps > 0 {
+		view, _ = m.help()
+	}
+	frame := m.signed(m.warned(view))
 	if m.opts.ASCII {
 		return theme.ASCII(frame)
 	}

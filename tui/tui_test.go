@@ -3,6 +3,9 @@ package tui
 import (
 	"cmp"
 	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -185,7 +188,39 @@ func TestTrouble(t *testing.T) {
 func screens() map[string][]string {
 	return map[string][]string{
 		"rack": nil, "bench": {"enter"}, "numbers": {"enter", "b"}, "frame": {"f"}, "book": {"b"}, "page": {"b", "enter"}, "form": {"b", "ctrl+n"},
-		"lot": {"b", "left", "left", "enter", "v"}, "chart": {"c"}, "baseline": {"c", "b"},
+		"lot": {"b", "left", "left", "enter", "v"}, "chart": {"c"}, "baseline": {"c", "b"}, "day": {"d"},
+	}
+}
+
+// Every package of a screen is among screens, so that it is tried with other themes, hostile names and held keys, and has a picture.
+func TestEveryScreenIsLookedAt(t *testing.T) {
+	elsewhere := map[string]string{"board": "a command shows it", "ear": "the bench opens it on a machine with a microphone", "hoop": "the numbers open it where files are at hand"}
+	c := newCupboard(t)
+	reached := func(keys []string) (name string) {
+		inBubble(t, func(t *testing.T) {
+			name = fmt.Sprintf("%T", newRig(t, newShop(c)).press(keys...).m.(Model).up().Screen)
+		})
+		return name
+	}
+	walked, painted := map[string]bool{}, map[string]bool{}
+	for _, keys := range screens() {
+		walked[reached(keys)] = true
+	}
+	for _, p := range portraits() {
+		painted[reached(p.keys)] = true
+	}
+	files, err := filepath.Glob("*/*.go")
+	require.NoError(t, err)
+	for _, file := range files {
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		name := filepath.Base(filepath.Dir(file))
+		if !strings.Contains(string(text), "type Model struct {\n\tscreen.Look\n") || elsewhere[name] != "" {
+			continue
+		}
+		of := "screen.of[pullcard/tui/" + name + ".Model]"
+		assert.True(t, walked[of], "%s is missing in screens: %v", name, walked)
+		assert.True(t, painted[of], "%s is missing in portraits: %v", name, painted)
 	}
 }
 

@@ -52,7 +52,7 @@ func TestBookTakenFromTheBench(t *testing.T) {
 	ways, rescued := away(t, old), 0
 	const cases = 100
 	for i := range cases {
-		if !sweep.Take(i, 50) {
+		if !sweep.Take(i, 100) {
 			continue
 		}
 		seed := rand.Uint64()

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"os"
 
 	"github.com/spf13/cobra"
@@ -39,11 +38,11 @@ each choice would change. What rests on assumptions stands apart.`,
 			if err != nil {
 				return err
 			}
-			left, err := leftOf(f.left, w.Numbers())
+			left, err := leftOf(f.left, w.Work)
 			if err != nil {
 				return err
 			}
-			b, err := f.bed(w, left, asJSON(c))
+			b, err := f.bed(c, w, left, asJSON(c))
 			if err != nil {
 				return err
 			}
@@ -52,7 +51,7 @@ each choice would change. What rests on assumptions stands apart.`,
 					return err
 				}
 			}
-			return reply(c, b.JSON(w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)), func(out io.Writer) { tell(out, w.Numbers().TellBed(b, f.feel)...) })
+			return told(c, b.JSON(w.Job.Machine.Cautions(w.Job.Mains, w.Job.Crosses)), w.TellBed(b, f.feel)...)
 		}),
 	}
 	jsonFlag(c)
@@ -89,10 +88,10 @@ func leftOf(when string, w calc.Work) (*calc.Left, error) {
 	return left(w)
 }
 
-func (f *bedFlags) bed(w *shop.Work, left *calc.Left, everywhere bool) (*calc.Bed, error) {
+func (f *bedFlags) bed(c *cobra.Command, w *shop.Work, left *calc.Left, everywhere bool) (*calc.Bed, error) {
 	o := calc.Options{LossPercent: f.loss, Patterns: disk.Files().Patterns(w.Frame), Map: everywhere, Left: left}
 	if f.feel != "" {
-		frame, err := disk.Files().Layout(f.feel)
+		frame, err := filesOf(c).Layout(f.feel)
 		if err != nil {
 			return nil, err
 		}
@@ -101,7 +100,7 @@ func (f *bedFlags) bed(w *shop.Work, left *calc.Left, everywhere bool) (*calc.Be
 		}
 		o.Feel = frame
 	}
-	return w.Numbers().Bed(o)
+	return w.Bed(o)
 }
 
 // writeSVG writes what --svg asks for over what is there.

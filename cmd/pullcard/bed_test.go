@@ -113,6 +113,7 @@ func TestBed(t *testing.T) {
 
 // Small deflections: stiffness goes as the tension, frequencies as its root. The boosts are a tenth of either.
 func TestBedGoesWithTension(t *testing.T) {
+	sweep.Only(t)
 	low := decode[bedOf](t, said(t, "bed", "--json", bedJob(t, "club-sixteen", "100 N", yarn)))
 	high := decode[bedOf](t, said(t, "bed", "--json", bedJob(t, "club-sixteen", "200 N", yarn)))
 	assert.InEpsilon(t, 2*low.NPerMM, high.NPerMM, 1e-9)
@@ -130,6 +131,7 @@ func TestBedGoesWithTension(t *testing.T) {
 
 // Without its string a job has no frequencies but on an assumption, which stands apart.
 func TestBedWithoutString(t *testing.T) {
+	sweep.Only(t)
 	job := bedJob(t, "club-sixteen", "24 kg", "")
 	b := decode[bedOf](t, said(t, "bed", "--json", job))
 	known := decode[bedOf](t, said(t, "bed", "--json", bedJob(t, "club-sixteen", "24 kg", yarn)))
@@ -145,6 +147,7 @@ func TestBedWithoutString(t *testing.T) {
 
 // What was ordered, what is set, what the gauge should read: three numbers, nothing corrected but on demand.
 func TestBedTensions(t *testing.T) {
+	sweep.Only(t)
 	const gauge = "crosses = \"50 lb\"\n[machine]\nname = \"bench 2\"\ngauge = { set = \"24 kg\", read = \"23.4 kg\" }\n"
 	b := decode[bedOf](t, said(t, "bed", "--json", bedJob(t, "club-sixteen", "24 kg", gauge)))
 	require.Len(t, b.Tensions, 4)
@@ -160,6 +163,7 @@ func TestBedTensions(t *testing.T) {
 
 // On the frame itself the same feel is the same tension; on a denser one it is less.
 func TestBedSameFeel(t *testing.T) {
+	sweep.Only(t)
 	job := bedJob(t, "club-sixteen", "24 kg", yarn)
 	same := decode[bedOf](t, said(t, "bed", "--json", "--same-feel", "club-sixteen", job)).Assumed.SameFeel
 	assert.InEpsilon(t, 24*9.80665, same.ByNet.MainsN, 1e-9)
@@ -196,6 +200,7 @@ func TestBedSVG(t *testing.T) {
 
 // Every built-in layout has a bed.
 func TestBedLibrary(t *testing.T) {
+	sweep.Only(t)
 	for i, name := range library.Layouts() {
 		if !sweep.Take(i, 3) {
 			continue

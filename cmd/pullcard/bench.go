@@ -1,13 +1,13 @@
 package main
 
 import (
+	"bufio"
 	"errors"
 	"fmt"
 	"os"
 	"runtime/debug"
 	"slices"
 	"strings"
-	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
@@ -17,13 +17,15 @@ import (
 
 	_ "bench.invalid/background" // before bubbletea is initialised: see there
 
+	"pullcard/cmd/internal/disk"
 	"pullcard/cmd/internal/speaker"
+	"pullcard/patterns/source"
 	"pullcard/patterns/tap"
 	"pullcard/sequence/act"
+	"pullcard/sequence/book"
 	"pullcard/sequence/shop"
 	"pullcard/tui"
 	"pullcard/tui/bench"
-	"pullcard/tui/draw"
 	"pullcard/tui/screen"
 	"pullcard/tui/settings"
 	"pullcard/tui/terminal"
@@ -39,25 +41,17 @@ const frames = 120
 // for some 15 MB of memory.
 const garbage = 400
 
-// looks are the choices of the bench's flags.
+// looks are the settings of the screens, which flags go before.
 type looks struct {
-	theme string
-	ascii bool
-	far   bool
-	hold  time.Duration
-	keys  map[string][]string // of the settings file only, like turn
-	turn  draw.View
-	bell  bool
-	voice string // the command that speaks, empty for none
+	settings.Settings
 	words *act.Table
-	title bool
 }
 
 func (l *looks) flags(c *cobra.Command) {
-	c.Flags().StringVar(&l.theme, "theme", "auto", "auto, dark, light, contrast, contrast-light or plain")
-	c.Flags().BoolVar(&l.far, "far", false, "begin with what is read from afar, as large as it goes")
-	c.Flags().BoolVar(&l.ascii, "ascii", false, "draw with ASCII characters only")
-	c.Flags().DurationVar(&l.hold, "hold", settings.Usual().Hold, "the same key again within this time is a held key and counts once")
+	c.Flags().StringVar(&l.Theme, "theme", "auto", "auto, dark, light, contrast, contrast-light or plain")
+	c.Flags().BoolVar(&l.Far, "far", false, "begin with what is read from afar, as large as it goes")
+	c.Flags().BoolVar(&l.ASCII, "ascii", false, "draw with ASCII characters only")
+	c.Flags().DurationVar(&l.Hold, "hold", settings.Usual().Hold, "the same key again within this time is a held key and counts once")
 }
 
 func benchCommand() *cobra.Command {
@@ -77,13 +71,13 @@ func benchCommand() *cobra.Command {
 				return err
 			}
 			return inBook(c, func(s *shop.Shop) error {
-				h := &house{Shop: s}
-				job, err := h.bench(s.OpenFile(c.Context(), args[0], w))
+				h := in(s)
+				job, err := h.job(s.OpenFile(c.Context(), args[0], w))
 				if err != nil {
 					return err
 				}
 				if s.Book.Made() {
-					job.Warnings = append([]string{newBook(s)}, job.Warnings...)
+					job.News = newBook(s)
 				}
 				return l.show(c, h, func(set bench.Settings) (screen.Screen, error) { return tui.Bench(job, set) })
 			})
@@ -100,7 +94,7 @@ func rackOrBench(l *looks) func(*cobra.Command, []string) error {
 			return err
 		}
 		return inBook(c, func(s *shop.Shop) error {
-			h := &house{Shop: s, files: args}
+			h := in(s, args...)
 			return l.show(c, h, func(set bench.Settings) (screen.Screen, error) { return tui.Rack(h, set), nil })
 		})
 	})
@@ -112,47 +106,54 @@ func (l *looks) settle(c *cobra.Command) error {
 	if !term.IsTerminal(os.Stdin.Fd()) || !term.IsTerminal(os.Stdout.Fd()) {
 		return misuse{errors.New("the bench takes a terminal for keys and screen; pullcard steps prints a job's steps anywhere")}
 	}
-	if l.theme != "auto" && !slices.Contains(theme.Names(), l.theme) {
-		return misuse{fmt.Errorf("--theme %q is not known; auto, %s are", l.theme, strings.Join(theme.Names(), ", "))}
+	if l.Theme != "auto" && !slices.Contains(theme.Names(), l.Theme) {
+		return misuse{fmt.Errorf("--theme %q is not known; %s", l.Theme, source.Instead(l.Theme, append([]string{"auto"}, theme.Names()...)))}
 	}
 	set, err := houseSettings()
 	if err != nil {
 		return err
 	}
 	given := c.Flags().Changed
-	if !given("theme") {
-		l.theme = set.Theme
+	if given("theme") {
+		set.Theme = l.Theme
 	}
-	if !given("ascii") {
-		l.ascii = set.ASCII
+	if given("ascii") {
+		set.ASCII = l.ASCII
 	}
-	if !given("far") {
-		l.far = set.Far
+	if given("far") {
+		set.Far = l.Far
 	}
-	if !given("hold") {
-		l.hold = set.Hold
+	if given("hold") {
+		set.Hold = l.Hold
 	}
-	l.keys, l.turn, l.bell, l.title, l.voice = set.Keys, set.Turn, set.Bell, set.Title, set.Voice
-	l.words, err = spokenWords(set)
+	l.Settings = set
+	l.words, err = set.Words(disk.Files().File)
 	return err
 }
 
 // inBook opens the record book for the time of some work. One that is made is told of, so that a slip in its name is seen.
 func inBook(c *cobra.Command, work func(*shop.Shop) error) error {
-	s, err := openShop(c.Context(), bookPath(c))
-	if err == nil && s.Book.Made() {
-		fmt.Fprintf(c.ErrOrStderr(), "%s\n", newBook(s))
-	}
-	return onBook(c, s, err, work)
+	return onBook(c, book.Open, book.OpenAlone, func(s *shop.Shop) error {
+		if s.Book.Made() {
+			fmt.Fprintln(c.ErrOrStderr(), newBook(s))
+		}
+		return work(s)
+	})
 }
 
 // inOldBook opens a record book that is there, for work on what is in it.
 func inOldBook(c *cobra.Command, work func(*shop.Shop) error) error {
-	s, err := openOldShop(c.Context(), bookPath(c))
-	return onBook(c, s, err, work)
+	return onBook(c, book.OpenExisting, book.OpenExistingAlone, work)
 }
 
-func onBook(c *cobra.Command, s *shop.Shop, err error, work func(*shop.Shop) error) error {
+func onBook(c *cobra.Command, open, alone bookOpener, work func(*shop.Shop) error) error {
+	if only, err := c.Flags().GetBool("network-disk"); err == nil && only {
+		open = alone
+	}
+	s, err := openShop(c.Context(), bookPath(c), open)
+	if shared := (*book.SharedError)(nil); errors.As(err, &shared) && shared.Asks && agreed(c, shared) {
+		s, err = openShop(c.Context(), shared.Path, alone)
+	}
 	if err != nil {
 		return err
 	}
@@ -163,13 +164,34 @@ func onBook(c *cobra.Command, s *shop.Shop, err error, work func(*shop.Shop) err
 	}
 	if err != nil {
 		_ = s.Book.Close() // the first error says more
+		if nothing := (untouched{}); errors.As(err, &nothing) && s.Book.Made() {
+			return errors.Join(err, disk.RemoveBook(s.Book.Path()))
+		}
 		return err
 	}
 	return s.Book.Close()
 }
 
-// newBook tells of a book that was not there.
-func newBook(s *shop.Shop) string { return "a new book was made: " + clean(s.Book.Path()) }
+// agreed asks somebody at a terminal whether a book is to be opened alone.
+func agreed(c *cobra.Command, e *book.SharedError) bool {
+	if !term.IsTerminal(os.Stdin.Fd()) || !term.IsTerminal(os.Stderr.Fd()) {
+		return false
+	}
+	fmt.Fprintf(c.ErrOrStderr(), "The book %s lies in a folder that a program provides (%s), which may be on another machine.\nOpen it alone, with no second program beside? [y/N] ", clean(e.Path), e.Disk)
+	said, _ := bufio.NewReader(c.InOrStdin()).ReadString('\n') // what cannot be read is a no
+	return strings.EqualFold(strings.TrimSpace(said), "y")
+}
+
+// untouched is why nothing was written into a book; one that was made for it goes again.
+type untouched struct{ error }
+
+// Unwrap is the reason itself.
+func (u untouched) Unwrap() error { return u.error }
+
+// newBook tells of a book that was not there and, as nothing was said before it, where to begin.
+func newBook(s *shop.Shop) string {
+	return "a new book was made: " + clean(s.Book.Path()) + "; pullcard library lists the built-in frames and sheets"
+}
 
 // withBook is a command that works in the record book.
 func withBook(work func(*cobra.Command, *shop.Shop, []string) error) func(*cobra.Command, []string) error {
@@ -219,7 +241,7 @@ func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (scr
 		debug.SetGCPercent(garbage)
 	}
 	renderer := lipgloss.NewRenderer(os.Stdout, termenv.WithEnvironment(colours{}))
-	name := l.theme
+	name := l.Theme
 	if name == "auto" {
 		name = terminal.Guess(os.Getenv("COLORFGBG"))
 	}
@@ -227,24 +249,24 @@ func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (scr
 	if err != nil {
 		return err
 	}
-	set := bench.Settings{Hold: l.hold, Now: clock, Theme: t, ASCII: l.ascii, Far: l.far, Keys: l.keys, Turn: l.turn, Title: l.title}
-	if l.bell {
+	set := bench.Settings{Hold: l.Hold, Now: clock, Theme: t, ASCII: l.ASCII, Far: l.Far, Keys: l.Keys, Turn: l.Turn, Title: l.Title}
+	if l.Bell {
 		set.Ring = func() { _, _ = os.Stdout.WriteString("\a") } // a bell that does not ring is no error
 	}
-	if l.voice != "" {
-		voice := speaker.New(l.voice)
+	if l.Voice != "" {
+		voice := speaker.New(l.Voice)
 		defer voice.Close()
 		set.Say, set.Spoken = voice.Say, l.words
 	}
 	if err := h.sit(c.Context()); err != nil {
 		return err
 	}
-	h.listen = func(o tap.Options) (tap.Result, error) { return listen(c, nil, o) }
+	h.Listen = func(o tap.Options) (tap.Result, error) { return listen(c, nil, o) }
 	up, err := first(set)
 	if err != nil {
 		return err
 	}
-	o := tui.Options{Theme: t, ASCII: l.ascii, Now: clock, Hold: l.hold}
+	o := tui.Options{Theme: t, ASCII: l.ASCII, Now: clock, Hold: l.Hold}
 	if h.Book != nil && h.Book.Made() {
 		o.Notice = newBook(h.Shop)
 	}
@@ -255,7 +277,7 @@ func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (scr
 		tea.WithContext(c.Context()), tea.WithoutSignalHandler())
 	in.Serve(p)
 	defer h.keep(c.Context(), p.Send)()
-	if l.theme == "auto" && name == "dark" && terminal.Answers(os.Getenv("TERM")) {
+	if l.Theme == "auto" && name == "dark" && terminal.Answers(os.Getenv("TERM")) {
 		in.AskBackground(p, func() {
 			if t, err := theme.New(renderer, "light"); err == nil {
 				p.Send(tui.ThemeMsg{Theme: t})

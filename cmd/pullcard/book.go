@@ -1,9 +1,7 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
@@ -12,22 +10,26 @@ import (
 	"pullcard/sequence/shop"
 )
 
+// group is a command that only holds others.
+func group(use, short, long string, of ...*cobra.Command) *cobra.Command {
+	c := &cobra.Command{Use: use, Short: short, Long: long, Args: cobra.NoArgs, RunE: func(*cobra.Command, []string) error {
+		return fmt.Errorf("what of the %s; pullcard %s --help lists it", use, use)
+	}}
+	c.AddCommand(of...)
+	return c
+}
+
 func bookCommand() *cobra.Command {
-	c := &cobra.Command{
-		Use:   "book",
-		Short: "The record book: players, rackets, strings, jobs, lots, readings, verdicts",
-		Args:  cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			return errors.New("what of the book; pullcard book --help lists it")
-		},
-	}
-	c.AddCommand(bookList(), bookExport(), bookQueue(), bookChart(), bookFeel(),
+	c := group("book", "The record book: players, rackets, strings, jobs, lots, readings, verdicts", "",
+		bookList(), bookExport(), bookQueue(), bookDay(), bookDue(), bookChart(), bookFeel(),
 		bookBackup(), bookRestore(), bookCheck(), bookImport(), bookSame(), bookForget())
 	for _, k := range records.Kinds() {
 		of := kindCommand(k)
 		switch k.Name {
 		case records.KindStock:
-			of.AddCommand(stockOrder())
+			of.AddCommand(stockOrder(), stockLabel())
+		case records.KindJob:
+			of.AddCommand(jobHand(), jobStrung())
 		case records.KindLot:
 			of.AddCommand(lotFill(), lotSuggest(), lotDecide())
 		case records.KindMachine:
@@ -48,13 +50,7 @@ func bookList() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			t := tabwriter.NewWriter(c.OutOrStdout(), 0, 0, 2, ' ', 0)
-			fmt.Fprintln(t, "job\tplayer\tracket\tframe\ttechnique\tplan\tstate\tstep\tlast touched")
-			for _, j := range jobs {
-				fmt.Fprintf(t, "%d\t%s\t%s\t%s\t%s\t%s\t%s\t%d of %d\t%s\n", j.ID, clean(j.Player), clean(j.Racket), clean(j.Frame),
-					clean(j.Technique), j.Fingerprint, j.State, j.Step, j.Steps, j.Last.Local().Format("2006-01-02 15:04"))
-			}
-			return t.Flush()
+			return told(c, nil, shop.TellJobs(jobs))
 		}),
 	}
 }
@@ -67,11 +63,16 @@ func bookExport() *cobra.Command {
 		Long: `Prints every job with its events as JSON. With a FILE everything in the book goes
 there as lines of JSON, which pullcard book import takes in elsewhere.`,
 		Args: cobra.MaximumNArgs(1),
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			if len(args) > 0 {
-				return exportWhole(c, args[0])
+		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
+			if len(args) == 0 {
+				return s.Book.Export(c.Context(), c.OutOrStdout())
 			}
-			return inOldBook(c, func(s *shop.Shop) error { return s.Book.Export(c.Context(), c.OutOrStdout()) })
+			// Never to the standard output: it says who the players are.
+			if err := s.Book.ExportAll(c.Context(), args[0], progressOf(c, "lines")); err != nil {
+				return err
+			}
+			say(c, "%s has everything in the book; pullcard book import takes it in elsewhere", args[0])
+			return nil
 		}),
 	}
 	c.Flags().BoolVar(&asJSON, "json", true, "as JSON, the only form there is")

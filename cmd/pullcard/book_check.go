@@ -2,33 +2,34 @@ package main
 
 import (
 	"errors"
-	"fmt"
 	"strings"
 
 	"github.com/spf13/cobra"
 
-	"pullcard/sequence/book"
+	"pullcard/sequence/shop"
 )
 
 func bookCheck() *cobra.Command {
 	return &cobra.Command{
 		Use:   "check",
 		Short: "Check that the book is sound",
-		Long: `Reads every page of the book, holds every job against its events and every record
-against its kind. Changes nothing.`,
+		Long: `Reads every page of the book, holds every job against its events, every record
+against its kind, and all of it against the chain of hashes over what was written,
+so that it finds what the disk changed by itself. Changes nothing.
+
+It cannot see whether the book lies in a folder that a program copies to other
+machines. Such a folder is not safe: two copies soon differ, and one is lost.`,
 		Args: cobra.NoArgs,
-		RunE: failing(func(c *cobra.Command, _ []string) error {
-			return withOldBook(c, func(b *book.Book) error {
-				r, err := b.Check(c.Context(), progressOf(c, "jobs and records"))
-				if err != nil {
-					return err
-				}
-				if len(r.Findings) > 0 {
-					return errors.New(strings.Join(r.Findings, "\n"))
-				}
-				fmt.Fprintf(c.OutOrStdout(), "the book is sound: %d jobs, %d events, %d records\n", r.Jobs, r.Events, r.Records)
-				return nil
-			})
+		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, _ []string) error {
+			r, err := s.Book.Check(c.Context(), progressOf(c, "jobs and records"))
+			if err != nil {
+				return err
+			}
+			if len(r.Findings) > 0 {
+				return errors.New(strings.Join(r.Findings, "\n"))
+			}
+			say(c, "the book is sound: %d jobs, %d events, %d records", r.Jobs, r.Events, r.Records)
+			return nil
 		}),
 	}
 }

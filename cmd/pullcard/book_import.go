@@ -1,35 +1,61 @@
 package main
 
 import (
+	"errors"
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
-	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 )
 
 func bookImport() *cobra.Command {
+	var csv string
+	var because func() string
 	c := &cobra.Command{
-		Use:   "import FILE",
+		Use:   "import FILE [--csv FILE KIND]",
 		Short: "Take in the book of another bench, or its export",
 		Long: `Takes in another book, or what pullcard book export FILE wrote of one. Of what was
 changed in both, what was said last counts, and it is listed until you correct it;
-what was done at one job in both is kept as two attempts. All of it is tried on a copy first; when that fails nothing is changed.
+what was done at one job in both is kept as two attempts. Conflicts end it with status 3. All of it is tried on a copy first; when that fails nothing is changed.
 The bench may work on meanwhile. To import a file again changes nothing.`,
 		Args: cobra.ExactArgs(1),
 		RunE: withBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
-			m, err := s.Book.Import(c.Context(), args[0], clock(), importProgress(c))
+			if csv != "" {
+				return importTable(c, s, csv, args[0], because())
+			}
+			m, err := s.Book.Import(c.Context(), args[0], s.Now(), importProgress(c))
 			if err != nil {
+				return untouched{err}
+			}
+			if err := told(c, m, m.Tell()); err != nil || len(m.Conflicts) == 0 {
 				return err
 			}
-			return reply(c, m, func(out io.Writer) { writeMerged(out, m) })
+			return undecided{errors.New("conflicts to be decided")}
 		}),
 	}
 	jsonFlag(c)
+	c.Flags().StringVar(&csv, "csv", "", "a table of comma-separated values; then what it has is named: player, racket or stock")
+	because = sureFlags(c)
 	return c
+}
+
+// importTable takes in a table of players, rackets or stock.
+func importTable(c *cobra.Command, s *shop.Shop, file, kind, because string) error {
+	k, ok := records.Find(records.Name(kind))
+	if !ok || k.Name != records.KindPlayer && k.Name != records.KindRacket && k.Name != records.KindStock {
+		return misuse{fmt.Errorf("a table of %q cannot be taken in; name player, racket or stock", kind)}
+	}
+	data, err := readAsked(c, file)
+	if err != nil {
+		return untouched{err}
+	}
+	list, err := s.TakeTable(c.Context(), file, data, k, because)
+	if err != nil {
+		return untouched{err}
+	}
+	return printRecords(c, s, k, list)
 }
 
 // importProgress tells somebody who watches how far an import is.
@@ -46,28 +72,6 @@ func importProgress(c *cobra.Command) func(what string, done, total int) {
 	}
 }
 
-func writeMerged(out io.Writer, m book.Merged) {
-	for _, t := range []struct {
-		what string
-		book.Tally
-	}{{"records", m.Records}, {"jobs", m.Jobs}} {
-		fmt.Fprintf(out, "%-8s %d added, %d newer than here, %d the same, %d older than here\n", t.what+":", t.Added, t.Newer, t.Same, t.Older)
-	}
-	for _, x := range m.Conflicts {
-		fmt.Fprintf(out, "conflict: %s %d (%s): %s; what was said last counts until you correct it\n", x.Kind, x.ID, x.UID, clean(x.What))
-		for _, key := range records.Differing(x.Ours, x.Theirs) {
-			fmt.Fprintf(out, "    %s: last %q, besides %q\n", key, clean(x.Ours[key]), clean(x.Theirs[key]))
-		}
-	}
-	for _, p := range m.MaybeSame {
-		fmt.Fprintf(out, "maybe the same: player %d and player %d, %s; if so: pullcard book same %d %d\n",
-			p.Ours.ID, p.Theirs.ID, clean(p.Ours.Label()), p.Ours.ID, p.Theirs.ID)
-	}
-	for _, r := range m.Forgotten {
-		fmt.Fprintf(out, "forgotten there: player %d (%s); if that holds here too: pullcard book forget %d --yes\n", r.ID, r.UID, r.ID)
-	}
-}
-
 func bookSame() *cobra.Command {
 	return &cobra.Command{
 		Use:   "same PLAYER OTHER",
@@ -75,23 +79,12 @@ func bookSame() *cobra.Command {
 		Long: `Gives the first player what belongs to the other, who is removed. The records
 that change hands keep beside them whose they were.`,
 		Args: cobra.ExactArgs(2),
-		RunE: failing(func(c *cobra.Command, args []string) error {
-			return withOldBook(c, func(b *book.Book) error {
-				player, err := b.One(c.Context(), records.KindPlayer, args[0])
-				if err != nil {
-					return err
-				}
-				other, err := b.One(c.Context(), records.KindPlayer, args[1])
-				if err != nil {
-					return err
-				}
-				n, err := b.Same(c.Context(), player.UID, other.UID, clock())
-				if err != nil {
-					return err
-				}
-				fmt.Fprintf(c.OutOrStdout(), "player %d has %d records more; player %d is removed\n", player.ID, n, other.ID)
-				return nil
-			})
+		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
+			n, player, other, err := s.MergePlayers(c.Context(), args[0], args[1])
+			if err == nil {
+				say(c, "player %d has %d records more; player %d is removed", player, n, other)
+			}
+			return err
 		}),
 	}
 }

@@ -4,10 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io"
-	"slices"
 	"strings"
-	"text/tabwriter"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -34,6 +31,7 @@ named by its number, its uid or letters of its name.`, k.Plural),
 		}),
 	}
 	jsonFlag(c)
+	c.PersistentFlags().Bool("csv", false, "as comma-separated values, which book import --csv takes in")
 	c.AddCommand(kindFind(c), kindAdd(k), kindCorrect(k), kindShow(k), kindRemove(k), kindRecall(k))
 	return c
 }
@@ -70,7 +68,7 @@ func kindAdd(k records.Kind) *cobra.Command {
 // onOne is the work of a command on one record of a kind, which somebody names.
 func onOne(kind records.Name, work func(*cobra.Command, *shop.Shop, book.Record) error) func(*cobra.Command, *shop.Shop, []string) error {
 	return func(c *cobra.Command, s *shop.Shop, args []string) error {
-		r, err := s.Book.One(c.Context(), kind, args[0])
+		r, err := s.Meant(c.Context(), kind, "", args[0])
 		if err != nil {
 			return err
 		}
@@ -107,16 +105,21 @@ func kindShow(k records.Kind) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return reply(c, p.JSON(), func(out io.Writer) { writePage(out, k, p) })
+			return told(c, p.JSON(), p.Tell()...)
 		})),
 	}
 }
 
 func kindRemove(k records.Kind) *cobra.Command {
-	return &cobra.Command{
+	var yes bool
+	c := &cobra.Command{
 		Use: "remove WHICH", Short: "Remove one from every list; the book still has it", Args: cobra.ExactArgs(1), ValidArgsFunction: ofBook(k.Name),
-		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error { return s.Book.Remove(c.Context(), r.UID) })),
+		RunE: readingBook(onOne(k.Name, func(c *cobra.Command, s *shop.Shop, r book.Record) error {
+			return s.Remove(c.Context(), r.UID, yes)
+		})),
 	}
+	c.Flags().BoolVar(&yes, "yes", false, "yes, also where others hang on it")
+	return c
 }
 
 func kindRecall(k records.Kind) *cobra.Command {
@@ -130,12 +133,15 @@ func kindRecall(k records.Kind) *cobra.Command {
 func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop.Shop) (records.Fields, error) {
 	values := map[string]*string{}
 	var from string
-	if k.Name == records.KindJob {
+	switch k.Name {
+	case records.KindJob:
 		c.Flags().StringVar(&from, "from", "", "the job file from which it will be strung")
+	case records.KindFrame, records.KindSheet:
+		c.Flags().StringVar(&from, "from", "", "the file whose text the house keeps; the book needs the file no more")
 	}
 	for _, f := range k.Fields {
-		if f.Whole || f.File {
-			continue // --from brings them
+		if f.Whole || f.File || f.Derived || f.Asked {
+			continue // --from, the program or --because brings them
 		}
 		help := f.Help
 		if f.Of != "" {
@@ -144,8 +150,16 @@ func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop.Sho
 		values[f.Key] = c.Flags().String(f.Key, "", help)
 		completeField(c, f)
 	}
+	because := func() string { return "" }
+	reason, doubted := k.Reason()
+	if doubted {
+		because = sureFlags(c)
+	}
 	return func(c *cobra.Command, s *shop.Shop) (records.Fields, error) {
 		fields := records.Fields{}
+		if why := because(); why != "" {
+			fields[reason.Key] = why
+		}
 		var wrong []error
 		for _, f := range k.Fields {
 			if values[f.Key] == nil || !c.Flags().Changed(f.Key) {
@@ -153,7 +167,7 @@ func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop.Sho
 			}
 			text := *values[f.Key]
 			if f.Of != "" && text != "" {
-				r, err := s.Book.One(c.Context(), f.Of, text)
+				r, err := s.Meant(c.Context(), f.Of, fields[owner(f.Of)], text)
 				if err != nil {
 					wrong = append(wrong, fmt.Errorf("--%s: %w", f.Key, err))
 				}
@@ -161,13 +175,24 @@ func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop.Sho
 			}
 			fields[f.Key] = text
 		}
-		if from != "" {
+		switch {
+		case from == "":
+		case k.Name != records.KindJob:
+			var r records.Sheet // a frame has the same fields
+			fields[records.Key(&r, &r.File)] = from
+		default:
 			var err error
 			fields, err = records.Amend(fields, func(j *records.Job) error { return s.JobFile(c.Context(), from, j) })
 			wrong = append(wrong, err)
 		}
 		return fields, errors.Join(wrong...)
 	}
+}
+
+// owner is the field that says whose the records of a kind are.
+func owner(n records.Name) string {
+	k, _ := records.Find(n)
+	return cmp.Or(k.Owner, "none")
 }
 
 // atFlag is when something happened that is written down now.
@@ -188,73 +213,8 @@ func printRecords(c *cobra.Command, s *shop.Shop, k records.Kind, list []book.Re
 	if err != nil {
 		return err
 	}
-	return reply(c, each(items), func(w io.Writer) { writeRecords(w, k, items) })
-}
-
-func writeRecords(w io.Writer, k records.Kind, list []shop.Item) {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	shown := shownFields(k, list)
-	fmt.Fprint(t, k.Name, "\tsince")
-	for _, f := range shown {
-		fmt.Fprint(t, "\t", f.Label)
+	if csv, err := c.Flags().GetBool("csv"); err == nil && csv {
+		return shop.WriteTable(c.OutOrStdout(), k, items)
 	}
-	fmt.Fprintln(t)
-	for _, it := range list {
-		fmt.Fprintf(t, "%d\t%s", it.ID, minute(it.At))
-		for _, f := range shown {
-			fmt.Fprint(t, "\t", clean(it.Says(f)))
-		}
-		fmt.Fprintln(t)
-	}
-	t.Flush()
-}
-
-// minute is a time as lists print it.
-func minute(at time.Time) string { return at.Local().Format("2006-01-02 15:04") }
-
-// shownFields are the fields that a list needs: those that anybody filled in, but for long text.
-func shownFields(k records.Kind, list []shop.Item) []records.Field {
-	return slices.DeleteFunc(slices.Clone(k.Fields), func(f records.Field) bool {
-		return f.Whole || f.File || !slices.ContainsFunc(list, func(it shop.Item) bool { return it.Fields[f.Key] != "" })
-	})
-}
-
-func writePage(w io.Writer, k records.Kind, p shop.Page) {
-	t := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
-	fmt.Fprintf(t, "%s %d\t%s\n", p.Kind, p.ID, clean(p.Label()))
-	fmt.Fprintf(t, "since\t%s\n", minute(p.At))
-	if p.State != book.Kept {
-		fmt.Fprintf(t, "state\t%s\n", map[book.RecordState]string{book.Removed: "removed", book.Forgotten: "forgotten"}[p.State])
-	}
-	for _, f := range k.Fields {
-		if text := p.Says(f); text != "" && !f.Whole {
-			fmt.Fprintf(t, "%s\t%s\n", f.Label, clean(text))
-		}
-	}
-	t.Flush()
-	for _, c := range p.Corrections {
-		fmt.Fprintf(w, "until %s %s\n", minute(c.At), clean(changed(k, c, p.Fields)))
-	}
-	for _, s := range p.Below {
-		fmt.Fprintf(w, "\n%s\n", s.Title)
-		for _, l := range s.Lines {
-			fmt.Fprintf(w, "  %s\n", clean(l.Text))
-		}
-	}
-}
-
-// changed tells what a record said before a correction where it says something else now.
-func changed(k records.Kind, c book.Correction, now records.Fields) string {
-	var words []string
-	for _, f := range k.Fields {
-		if c.Before[f.Key] == now[f.Key] || f.Of != "" && c.Before[f.Key] != "" {
-			continue
-		}
-		words = append(words, f.Label+" "+cmp.Or(c.Before[f.Key], "empty"))
-	}
-	text := strings.Join(words, ", ")
-	if c.Why != "" {
-		text += " (" + c.Why + ")"
-	}
-	return text
+	return told(c, each(items), shop.TellList(k, items))
 }

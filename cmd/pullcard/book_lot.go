@@ -1,8 +1,8 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
-	"io"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -11,11 +11,11 @@ import (
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
-	"pullcard/sequence/verdict"
 )
 
 func lotFill() *cobra.Command {
 	var from, rackets, promised string
+	var because func() string
 	c := &cobra.Command{
 		Use:   "fill WHICH --from JOB.toml",
 		Short: "Put a job for each racket of the lot into the queue",
@@ -27,7 +27,7 @@ all rackets of the lot's player, or those that --rackets names.`,
 				return misuse{fmt.Errorf("which set-up: --from names the job file")}
 			}
 			return inOldBook(c, func(s *shop.Shop) error {
-				lot, err := s.Book.One(c.Context(), records.KindLot, args[0])
+				lot, err := s.Meant(c.Context(), records.KindLot, "", args[0])
 				if err != nil {
 					return err
 				}
@@ -43,7 +43,7 @@ all rackets of the lot's player, or those that --rackets names.`,
 					}
 					promised = at.Format(time.RFC3339)
 				}
-				added, err := s.Fill(c.Context(), lot, from, list, promised)
+				added, err := s.Fill(c.Context(), lot, from, list, promised, because())
 				if err != nil {
 					return err
 				}
@@ -54,6 +54,7 @@ all rackets of the lot's player, or those that --rackets names.`,
 	c.Flags().StringVar(&from, "from", "", "the job file with frame, technique, tensions and strings")
 	c.Flags().StringVar(&rackets, "rackets", "", "numbers or letters of the marks, with commas; all of the player's when left away")
 	c.Flags().StringVar(&promised, "promised", "", `when they will be fetched, as "17:30"`)
+	because = sureFlags(c)
 	return c
 }
 
@@ -70,7 +71,7 @@ changed: pullcard book lot decide does that, and the stringer decides.`,
 			if err != nil {
 				return err
 			}
-			return reply(c, a.JSON(), func(out io.Writer) { writeAdvice(out, a) })
+			return told(c, a.JSON(), a.Tell())
 		})),
 	}
 }
@@ -81,20 +82,9 @@ func printJobs(c *cobra.Command, s *shop.Shop, list []book.Record) error {
 	return printRecords(c, s, k, list)
 }
 
-func writeAdvice(w io.Writer, a shop.Advice) {
-	fmt.Fprintf(w, "lot %d, %s: %d rackets, %d wait\n%s\n", a.Lot.ID, clean(a.Lot.Label()), len(a.Cards), len(a.Waiting), clean(a.Head()))
-	writeEvidence(w, a.Lines)
-}
-
-// writeEvidence writes what a suggestion rests on.
-func writeEvidence(w io.Writer, lines []verdict.Line) {
-	for _, l := range lines {
-		fmt.Fprintf(w, "  %-10s  %s\n", l.Kind, clean(l.Text))
-	}
-}
-
 func lotDecide() *cobra.Command {
 	var mains, crosses, reason string
+	var because func() string
 	c := &cobra.Command{
 		Use:   "decide WHICH [--mains TENSION] [--crosses TENSION]",
 		Short: "Set the rackets of the lot that wait: as suggested, or as you say",
@@ -117,7 +107,7 @@ what the verdicts suggest. What was suggested and what was decided are both kept
 			if m, x, err = a.Choose(m, x); err != nil {
 				return fmt.Errorf("%w; or say --mains", err)
 			}
-			list, err := s.Decide(c.Context(), a, m, x, reason)
+			list, err := s.Decide(c.Context(), a, m, x, cmp.Or(because(), reason))
 			if err != nil {
 				return err
 			}
@@ -126,7 +116,9 @@ what the verdicts suggest. What was suggested and what was decided are both kept
 	}
 	c.Flags().StringVar(&mains, "mains", "", `as "23.5 kg"`)
 	c.Flags().StringVar(&crosses, "crosses", "", "the same change as the mains when left away")
-	c.Flags().StringVar(&reason, "reason", "", "why, where it is not as suggested")
+	because = sureFlags(c)
+	c.Flags().StringVar(&reason, "reason", "", "the same as --because")
+	_ = c.Flags().MarkHidden("reason") // as it was called before
 	return c
 }
 

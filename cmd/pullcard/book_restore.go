@@ -1,8 +1,6 @@
 package main
 
 import (
-	"fmt"
-
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/book"
@@ -21,18 +19,7 @@ with the time; one that is damaged is set aside as it is.`,
 			if err != nil {
 				return err
 			}
-			out := c.OutOrStdout()
-			fmt.Fprintf(out, "the book is as in %s\n", clean(args[0]))
-			switch {
-			case r.Damaged:
-				fmt.Fprintf(out, "the book that was there is damaged and set aside as %s and the files that begin with that name\n", clean(r.Kept))
-			case r.Kept != "":
-				fmt.Fprintf(out, "the book that was there is kept in %s\n", clean(r.Kept))
-			}
-			if r.Forgotten > 0 {
-				fmt.Fprintf(out, "%d forgotten players were in the copy and are forgotten again; the copy itself still holds their names\n", r.Forgotten)
-			}
-			return nil
+			return told(c, nil, r.Tell(args[0]))
 		}),
 	}
 }

@@ -1,10 +1,6 @@
 package main
 
 import (
-	"fmt"
-	"strconv"
-	"strings"
-
 	"github.com/spf13/cobra"
 
 	"pullcard/patterns/library"
@@ -12,35 +8,16 @@ import (
 	"pullcard/sequence/shop"
 )
 
-// completed is how many records of the book are offered at most.
-const completed = 50
-
 // ofBook completes a record of a kind by its name, or by its number where digits are typed. A book that cannot be opened has none.
 func ofBook(kind records.Name) cobra.CompletionFunc {
 	return func(c *cobra.Command, args []string, typed string) (out []string, _ cobra.ShellCompDirective) {
 		if len(args) > 0 && c.Args(c, append(args, typed)) != nil {
 			return nil, cobra.ShellCompDirectiveNoFileComp
 		}
-		_, wrong := strconv.Atoi(typed)
-		number := wrong == nil
-		letters := typed
-		if number {
-			letters = ""
-		}
 		_ = inOldBook(c, func(s *shop.Shop) error {
-			list, err := s.Book.Find(c.Context(), kind, letters, completed)
-			if err != nil {
-				return err
-			}
-			items, err := s.Items(c.Context(), list)
-			for _, it := range items {
-				name, says := it.Label(), fmt.Sprintf("%s %d", kind, it.ID)
-				if number {
-					name, says = strconv.FormatInt(it.ID, 10), it.Label()
-				}
-				if name = clean(name); strings.HasPrefix(records.Fold(name), records.Fold(typed)) {
-					out = append(out, cobra.CompletionWithDesc(name, clean(says)))
-				}
+			list, err := s.Complete(c.Context(), kind, typed)
+			for _, to := range list {
+				out = append(out, cobra.CompletionWithDesc(clean(to.Word), clean(to.Says)))
 			}
 			return err
 		})

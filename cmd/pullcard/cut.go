@@ -1,8 +1,6 @@
 package main
 
 import (
-	"io"
-
 	"github.com/spf13/cobra"
 )
 
@@ -19,11 +17,11 @@ refused, with the missing length.`,
 			if err != nil {
 				return err
 			}
-			l, err := w.Numbers().Lengths()
+			l, err := w.Lengths()
 			if err != nil {
 				return err
 			}
-			return reply(c, l.JSON(), func(out io.Writer) { tell(out, w.Numbers().TellLengths(l)...) })
+			return told(c, l.JSON(), w.TellLengths(l)...)
 		}),
 	}
 	jsonFlag(c)

@@ -2,8 +2,6 @@ package main
 
 import (
 	"errors"
-	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
@@ -30,7 +28,7 @@ compared as they are ordered, or with --left as much as is left of each strand.`
 				return err
 			}
 			return inOldBook(c, func(s *shop.Shop) error {
-				r, err := s.Book.One(c.Context(), records.KindJob, like)
+				r, err := s.Meant(c.Context(), records.KindJob, "", like)
 				if err != nil {
 					return err
 				}
@@ -43,13 +41,9 @@ compared as they are ordered, or with --left as much as is left of each strand.`
 					return err
 				}
 				if left != nil {
-					f.Taken = w.Numbers().Takes(houseStrain())
+					f.Taken = w.TakenForGranted(houseStrain())
 				}
-				return reply(c, f, func(out io.Writer) {
-					fmt.Fprintf(out, "to feel like job %d: %s, plus or minus %s\n", f.Job, records.Bed(f.Mains, f.Crosses), f.PlusMinus)
-					writeEvidence(out, f.Lines)
-					tell(out, calc.TellTaken(f.Taken))
-				})
+				return told(c, f, f.Tell(), calc.TellTaken(f.Taken))
 			})
 		}),
 	}

@@ -24,14 +24,14 @@ func frameCommand() *cobra.Command {
 		Long: `Opens the form that asks what is printed on a frame's card and shows the racket
 growing while you type. Without a file it makes a new layout in this folder;
 with one that is not there it makes that; with one that is there it edits that
-and keeps its comments.`,
+and keeps its comments. pullcard library lists the frames that are built in.`,
 		Args:        cobra.MaximumNArgs(1),
 		Annotations: map[string]string{onScreen: "frame"},
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			if err := l.settle(c); err != nil {
 				return err
 			}
-			h := &house{Shop: &shop.Shop{Files: disk.Files(), Now: clock}}
+			h := in(&shop.Shop{Files: disk.Files(), Now: clock})
 			return l.show(c, h, func(set bench.Settings) (screen.Screen, error) {
 				own := frame.Settings{Theme: set.Theme, ASCII: set.ASCII, Turn: set.Turn, Save: h.SaveFrame}
 				if len(args) == 0 {

@@ -143,6 +143,7 @@ func TestNotSavedStands(t *testing.T) {
 // On a disk that takes two seconds for every flush a step is shown as done when it is on it, and what is typed meanwhile
 // marks nothing.
 func TestKeysWhileTheDiskIsSlow(t *testing.T) {
+	sweep.Only(t)
 	if exec.Command("strace", "-o", "/dev/null", "true").Run() != nil {
 		t.Skip("NOT TESTED: A SLOW DISK. This takes strace, which is not installed or may not trace here.")
 	}
@@ -160,6 +161,7 @@ func TestKeysWhileTheDiskIsSlow(t *testing.T) {
 
 // Two keys in turn, however long, are two held keys.
 func TestTwoKeysHeldInTurn(t *testing.T) {
+	sweep.Only(t)
 	t.Parallel()
 	b := newKeyed(t)
 	time.Sleep(apart)
@@ -186,7 +188,7 @@ func TestPastes(t *testing.T) {
 		{"pedals", strings.Repeat("\x1b[6~\x1b[5~", 30)},
 	} {
 		for k, brackets := range []bool{false, true} {
-			if !sweep.Take(2*i+k, 3) {
+			if !sweep.Take(2*i+k, 5) {
 				continue
 			}
 			t.Run(fmt.Sprintf("%s, brackets %v", c.what, brackets), func(t *testing.T) {

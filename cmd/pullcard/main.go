@@ -4,7 +4,6 @@ package main
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -16,6 +15,8 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+
+	"pullcard/cmd/internal/voice"
 )
 
 func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
@@ -25,6 +26,7 @@ const (
 	exitDone  = 0
 	exitInput = 1 // the input is wrong
 	exitUse   = 2 // the program was called wrongly
+	exitOpen  = 3 // done, with conflicts that a person must decide
 )
 
 // failure is an error of the work itself; any other error comes from how the program was called.
@@ -35,14 +37,17 @@ func (f failure) Unwrap() error { return f.error }
 // misuse is an error of how the program was called that shows only at work.
 type misuse struct{ error }
 
+// undecided says that all was done and told, and that a person must decide something of it.
+type undecided struct{ error }
+
 // failing marks the errors of a command as failures.
 func failing(work func(*cobra.Command, []string) error) func(*cobra.Command, []string) error {
 	return func(c *cobra.Command, args []string) error {
 		err := work(c, args)
-		if m := (misuse{}); err == nil || errors.As(err, &m) {
+		if m, u := (misuse{}), (undecided{}); err == nil || errors.As(err, &m) || errors.As(err, &u) {
 			return err
 		}
-		return failure{err}
+		return failure{asking(err)}
 	}
 }
 
@@ -58,12 +63,15 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	if err == nil {
 		return exitDone
 	}
+	if u := (undecided{}); errors.As(err, &u) {
+		return exitOpen
+	}
 	json := slices.Contains(args, "--json")
 	if work := (failure{}); errors.As(err, &work) {
-		complain(stderr, json, strings.Split(err.Error(), "\n"))
+		voice.Complain(stderr, json, strings.Split(err.Error(), "\n")...)
 		return exitInput
 	}
-	complain(stderr, json, []string{"pullcard: " + strings.TrimSpace(err.Error()) + "; see pullcard --help"})
+	voice.Complain(stderr, json, "pullcard: "+strings.TrimSpace(err.Error())+"; see pullcard --help")
 	return exitUse
 }
 
@@ -102,11 +110,13 @@ func command() *cobra.Command {
 		Long: `pullcard turns a frame's layout and the house's technique sheet into an ordered
 list of steps and walks through it at the stringing machine. Without a command
 it opens the bench on the jobs in progress, the job files named and a demo.
+pullcard library lists the built-in frames and technique sheets, pullcard frame
+is a form for your own frame.
 
 The makers' instructions, local rules and a trained stringer's judgement come
 first. Wear eye protection.`,
 		Args:          jobFiles,
-		Version:       version(),
+		Version:       voice.Version(),
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		RunE:          rackOrBench(&l),
@@ -114,10 +124,11 @@ first. Wear eye protection.`,
 	}
 	l.flags(root)
 	root.PersistentFlags().String("book", "", "the record book (else $PULLCARD_BOOK, else in your data folder)")
+	root.PersistentFlags().Bool("network-disk", false, "open the book alone, as on a disk that other machines may write to")
 	root.PersistentFlags().String("stringer", "", "who works at this bench (else as the settings say)")
-	root.AddCommand(benchCommand(), frameCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), strainCommand(), tapCommand(), ticketCommand(), bookCommand(), roomCommand(), settingsCommand(), manCommand())
+	root.AddCommand(benchCommand(), frameCommand(), libraryCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), strainCommand(), tapCommand(), ticketCommand(), bookCommand(), roomCommand(), settingsCommand(), manCommand())
 	root.SetVersionTemplate("pullcard {{.Version}}\n")
-	inVoice(root)
+	voice.Give(root)
 	return root
 }
 
@@ -127,7 +138,7 @@ func jobFiles(root *cobra.Command, args []string) error {
 		if _, err := os.Stat(arg); !errors.Is(err, fs.ErrNotExist) || filepath.Ext(arg) != "" {
 			continue
 		}
-		return fmt.Errorf("there is no command and no file %q%s", arg, meant(arg, commands(root)))
+		return voice.NoCommand(root, arg)
 	}
 	return nil
 }

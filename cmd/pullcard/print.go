@@ -8,12 +8,17 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/patterns/harmless"
-	"pullcard/sequence/calc"
+	"pullcard/sequence/report"
 	"pullcard/tui/theme"
 )
 
 // clean makes text from a file harmless on a terminal.
 func clean(text string) string { return theme.Clean(text) }
+
+// say writes a line.
+func say(c *cobra.Command, format string, args ...any) {
+	fmt.Fprintln(c.OutOrStdout(), clean(fmt.Sprintf(format, args...)))
+}
 
 // writeJSON writes a value as indented JSON.
 func writeJSON(out io.Writer, v any) error { return harmless.WriteJSON(out, v, "  ") }
@@ -36,6 +41,11 @@ func reply(c *cobra.Command, v any, text func(io.Writer)) error {
 	return out.Flush()
 }
 
+// told is reply with sections as the text.
+func told(c *cobra.Command, v any, sections ...report.Section) error {
+	return reply(c, v, func(out io.Writer) { report.Write(out, sections...) })
+}
+
 // each are the values of a list as scripts read them.
 func each[T interface{ JSON() any }](list []T) []any {
 	out := make([]any, len(list))
@@ -43,26 +53,4 @@ func each[T interface{ JSON() any }](list []T) []any {
 		out[i] = v.JSON()
 	}
 	return out
-}
-
-// tell writes sections, what to look at first marked.
-func tell(out io.Writer, sections ...calc.Section) {
-	between := ""
-	for _, s := range sections {
-		if len(s.Lines) == 0 {
-			continue
-		}
-		fmt.Fprint(out, between)
-		between = "\n"
-		if s.Head != "" {
-			fmt.Fprintln(out, clean(s.Head))
-		}
-		for _, l := range s.Lines {
-			mark := ""
-			if l.Warn {
-				mark = "! "
-			}
-			fmt.Fprintf(out, "%s%s\n", mark, clean(l.Text))
-		}
-	}
 }

@@ -5,48 +5,28 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"maps"
-	"slices"
-	"text/tabwriter"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/room"
 	"pullcard/sequence/room/postgres"
+	"pullcard/sequence/seat"
 	"pullcard/sequence/shop"
 )
 
 func roomCommand() *cobra.Command {
-	c := &cobra.Command{
-		Use:   "room",
-		Short: "The room: benches that share their books over a database server",
-		Long: `Each bench keeps its own book and works without a network; a room on a PostgreSQL
+	return group("room", "The room: benches that share their books over a database server",
+		`Each bench keeps its own book and works without a network; a room on a PostgreSQL
 server joins them. A URL is as every program of that server takes it; a password
 belongs into ~/.pgpass and not into it.`,
-		Args: cobra.NoArgs,
-		RunE: func(*cobra.Command, []string) error {
-			return errors.New("what of the room; pullcard room --help lists it")
-		},
-	}
-	c.AddCommand(roomOpen(), roomRights(), roomJoin(), roomState(), roomSync(), roomBoard(), roomCheck(), roomRepair(), roomLeave())
-	return c
+		roomOpen(), roomRights(), roomJoin(), roomState(), roomSync(), roomBoard(), roomCheck(), roomRepair(), roomLeave())
 }
 
 // roomLimits are how long the settings let a bench wait for a server.
-func roomLimits() (postgres.Limits, error) {
+func roomLimits() (room.Limits, error) {
 	set, err := houseSettings()
 	return set.Room, err
-}
-
-// reach goes to the room that a URL names, as a bench.
-func reach(url, bench string, l postgres.Limits, work func(*postgres.Room) error) error {
-	t, err := postgres.At(url, l)
-	if err != nil {
-		return err
-	}
-	r := postgres.Join(t, bench)
-	defer r.Close()
-	return work(r)
 }
 
 // atRoom is a command about a room that a URL names.
@@ -65,13 +45,13 @@ func atRoom(work func(context.Context, *cobra.Command, *postgres.Target, string)
 }
 
 // atSeat is a command at the seat that the book has in a room.
-func atSeat(work func(*cobra.Command, *shop.Shop, *shop.Seat, []string) error) func(*cobra.Command, []string) error {
+func atSeat(work func(context.Context, *cobra.Command, *seat.Seat, []string) error) func(*cobra.Command, []string) error {
 	return readingBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
 		l, err := roomLimits()
 		if err != nil {
 			return err
 		}
-		return s.InRoom(c.Context(), l, func(seat *shop.Seat) error { return work(c, s, seat, args) })
+		return seat.Here(c.Context(), s, l, func(at *seat.Seat) error { return work(c.Context(), c, at, args) })
 	})
 }
 
@@ -85,17 +65,7 @@ func roomOpen() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			out := c.OutOrStdout()
-			if before == 0 {
-				fmt.Fprintf(out, "a room is made: %s\n", clean(t.String()))
-			} else {
-				fmt.Fprintf(out, "the room is up to date: %s\n", clean(t.String()))
-			}
-			fmt.Fprintf(out, "the way to it: %s\n\n", t.Way())
-			fmt.Fprintf(out, "at each bench, K being a letter of its own:\n    pullcard room join '%s' --as K\n", clean(url))
-			fmt.Fprintf(out, "benches that come as %s are not kept apart; for logins of their own, let the server's administrator look through and run\n"+
-				"    pullcard room rights '%s' | psql --dbname='%s'\n", clean(t.Login()), clean(url), clean(t.Database()))
-			return nil
+			return told(c, nil, seat.TellRoom(t, url, before == 0)...)
 		}),
 	}
 }
@@ -129,13 +99,12 @@ func roomJoin() *cobra.Command {
 			if as == "" {
 				return misuse{errors.New("as which bench; add --as and a letter or a short word that no other bench has")}
 			}
-			r, err := s.JoinRoom(c.Context(), args[0], as, again, l)
+			r, err := seat.Take(c.Context(), s, args[0], as, again, l)
 			if err != nil {
 				return err
 			}
 			fmt.Fprintf(c.OutOrStdout(), "bench %s is in the room; ", as)
-			writeRound(c.OutOrStdout(), r)
-			return nil
+			return told(c, nil, r.Tell())
 		}),
 	}
 	c.Flags().StringVar(&as, "as", "", "the bench: a letter or a short word that no other bench has")
@@ -143,30 +112,17 @@ func roomJoin() *cobra.Command {
 	return c
 }
 
-func writeRound(out io.Writer, r room.Round) {
-	fmt.Fprintf(out, "%d changes of others taken in, %d given\n", r.Taken, r.Given)
-	if r.Renewed {
-		fmt.Fprintln(out, "this book was an older copy than the room knew; it goes on under a new number")
-	}
-	if r.Forgotten > 0 {
-		fmt.Fprintf(out, "%d players were forgotten elsewhere, and are here now\n", r.Forgotten)
-	}
-	if r.Waiting > 0 {
-		fmt.Fprintf(out, "%d changes are kept and wait: for others to come, or for a newer program; pullcard room state lists them\n", r.Waiting)
-	}
-}
-
 func roomSync() *cobra.Command {
 	return &cobra.Command{
 		Use:   "sync",
 		Short: "Do one round with the room now",
 		Args:  cobra.NoArgs,
-		RunE: atSeat(func(c *cobra.Command, _ *shop.Shop, seat *shop.Seat, _ []string) error {
-			r, err := seat.Round(c.Context())
-			if err == nil {
-				writeRound(c.OutOrStdout(), r)
+		RunE: atSeat(func(ctx context.Context, c *cobra.Command, at *seat.Seat, _ []string) error {
+			r, err := at.Round(ctx)
+			if err != nil {
+				return err
 			}
-			return err
+			return told(c, nil, r.Tell())
 		}),
 	}
 }
@@ -176,43 +132,16 @@ func roomState() *cobra.Command {
 		Use:   "state",
 		Short: "Say how the room stands: who is there, what waits, how safe the way is",
 		Args:  cobra.NoArgs,
-		RunE: atSeat(func(c *cobra.Command, s *shop.Shop, seat *shop.Seat, _ []string) error {
-			st, err := s.RoomState(c.Context(), seat)
+		RunE: atSeat(func(ctx context.Context, c *cobra.Command, at *seat.Seat, _ []string) error {
+			st, err := at.State(ctx)
 			if err != nil {
 				return err
 			}
-			return reply(c, st, func(out io.Writer) { writeRoom(out, s, st) })
+			return told(c, st, st.Tell())
 		}),
 	}
 	jsonFlag(c)
 	return c
-}
-
-func writeRoom(out io.Writer, s *shop.Shop, st shop.RoomState) {
-	fmt.Fprintf(out, "bench %s in the room %s\nthe way to it: %s\n", clean(st.Bench), clean(st.Room), st.Way)
-	fmt.Fprintf(out, "%d changes are in the room; %d of this bench wait to be given\n", st.Rows, st.Waiting)
-	if st.Missing > 0 {
-		fmt.Fprintf(out, "! %d changes of other benches are in this book and not in the room; pullcard room check\n", st.Missing)
-	}
-	for _, benches := range st.Shared {
-		fmt.Fprintf(out, "! not kept apart, as they come with one login: benches %s; pullcard room rights\n", clean(fmt.Sprint(benches)))
-	}
-	for _, u := range st.Unfit {
-		fmt.Fprintf(out, "! kept and not taken in: row %d of bench %s, a %s: %s\n", u.Seq, clean(u.Bench), clean(u.Kind), clean(u.Why))
-	}
-	for _, bench := range slices.Sorted(maps.Keys(st.Ahead)) {
-		fmt.Fprintf(out, "! a clock is wrong: bench %s wrote by %s, more than a day from now; set it, nobody follows it\n", clean(bench), st.Ahead[bench].Format("2006-01-02 15:04"))
-	}
-	t := tabwriter.NewWriter(out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(t, "bench\tlogin\tseen\tbehind")
-	for _, m := range st.Members {
-		left := ""
-		if m.Gone {
-			left = ", has left"
-		}
-		fmt.Fprintf(t, "%s\t%s\t%s%s\t%d\n", clean(m.Bench), clean(m.Login), m.Seen.In(s.Now().Location()).Format("2006-01-02 15:04:05"), left, m.Behind)
-	}
-	_ = t.Flush() // into a buffer
 }
 
 func roomCheck() *cobra.Command {
@@ -220,19 +149,20 @@ func roomCheck() *cobra.Command {
 		Use:   "check",
 		Short: "Say whether all hold the same, and what differs",
 		Args:  cobra.NoArgs,
-		RunE: atSeat(func(c *cobra.Command, s *shop.Shop, seat *shop.Seat, _ []string) error {
-			list, err := s.CheckRoom(c.Context(), seat)
-			if err != nil {
+		RunE: atSeat(func(ctx context.Context, c *cobra.Command, at *seat.Seat, _ []string) error {
+			list, err := at.Check(ctx)
+			switch n := len(list); {
+			case err != nil:
 				return err
+			case n > 0:
+				err = fmt.Errorf("%d things differ", n)
+			default:
+				list = []string{"this book and the room are the same, and all benches said that they have all of it"}
 			}
-			for _, f := range list {
-				fmt.Fprintln(c.OutOrStdout(), clean(string(f)))
+			for _, text := range list {
+				say(c, "%s", text)
 			}
-			if len(list) > 0 {
-				return fmt.Errorf("%d things differ", len(list))
-			}
-			fmt.Fprintln(c.OutOrStdout(), "this book and the room are the same, and all benches said that they have all of it")
-			return nil
+			return err
 		}),
 	}
 }
@@ -245,23 +175,16 @@ func roomRepair() *cobra.Command {
 restored from an older copy. Only the owner of the room may: name the URL with
 which the room was made where the bench has a login of its own.`,
 		Args: cobra.MaximumNArgs(1),
-		RunE: atSeat(func(c *cobra.Command, _ *shop.Shop, seat *shop.Seat, args []string) error {
-			repair := func(r *postgres.Room) error {
-				seat.Syncer.Room = r
-				n, err := seat.Repair(c.Context())
-				if err == nil {
-					fmt.Fprintf(c.OutOrStdout(), "%d changes are put back\n", n)
-				}
-				return err
-			}
-			if len(args) == 0 {
-				return repair(seat.Room)
-			}
+		RunE: atSeat(func(ctx context.Context, c *cobra.Command, at *seat.Seat, args []string) error {
 			l, err := roomLimits()
 			if err != nil {
 				return err
 			}
-			return reach(args[0], seat.Bench, l, repair)
+			n, err := at.RepairFrom(ctx, strings.Join(args, ""), l)
+			if err == nil {
+				say(c, "%d changes are put back", n)
+			}
+			return err
 		}),
 	}
 }
@@ -272,13 +195,10 @@ func roomLeave() *cobra.Command {
 		Use:   "leave",
 		Short: "Give the room what it has not got, and leave it; the book keeps everything",
 		Args:  cobra.NoArgs,
-		RunE: readingBook(func(c *cobra.Command, s *shop.Shop, _ []string) error {
-			l, err := roomLimits()
+		RunE: atSeat(func(ctx context.Context, c *cobra.Command, at *seat.Seat, _ []string) error {
+			err := at.Leave(ctx, away)
 			if err == nil {
-				err = s.LeaveRoom(c.Context(), away, l)
-			}
-			if err == nil {
-				fmt.Fprintln(c.OutOrStdout(), "the book is in no room any more; it keeps everything")
+				say(c, "the book is in no room any more; it keeps everything")
 			}
 			return err
 		}),

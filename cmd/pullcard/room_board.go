@@ -6,6 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/sequence/room/postgres"
+	"pullcard/sequence/seat"
 	"pullcard/sequence/shop"
 	"pullcard/tui/bench"
 	"pullcard/tui/board"
@@ -27,13 +28,13 @@ What names stand there the benches decide, by [room] names in their settings.`,
 				return err
 			}
 			return atWall(c, args, func(r *postgres.Room) error {
-				return l.show(c, &house{Shop: &shop.Shop{Now: clock}}, func(set bench.Settings) (screen.Screen, error) {
+				return l.show(c, in(&shop.Shop{Now: clock}), func(set bench.Settings) (screen.Screen, error) {
 					return screen.Of(board.New(board.Settings{Theme: set.Theme, ASCII: set.ASCII, Now: set.Now, Read: func() (shop.Wall, error) {
-						text, _, _, err := r.Wall(c.Context())
+						text, ago, err := r.Wall(c.Context())
 						if err != nil {
 							return shop.Wall{}, err
 						}
-						return shop.ReadWall(text)
+						return shop.ReadWall(text, set.Now().Add(-ago))
 					}})), nil
 				})
 			})
@@ -51,8 +52,8 @@ func atWall(c *cobra.Command, args []string, work func(*postgres.Room) error) er
 	}
 	if len(args) == 0 {
 		return inOldBook(c, func(s *shop.Shop) error {
-			return s.InRoom(context.Background(), limits, func(seat *shop.Seat) error { return work(seat.Room) })
+			return seat.Here(context.Background(), s, limits, func(at *seat.Seat) error { return work(at.Room) })
 		})
 	}
-	return reach(args[0], "board", limits, work)
+	return seat.Reach(args[0], "board", limits, work)
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/room/servertest"
 )
 
@@ -24,6 +25,7 @@ func called(t *testing.T, status int, bench string, args ...string) string {
 
 // Three commands make a room of two benches, and what one of them writes the other has.
 func TestRoom(t *testing.T) {
+	sweep.Only(t)
 	server := servertest.Start(t)
 	t.Setenv("HOME", t.TempDir())
 	t.Setenv("PULLCARD_SETTINGS", filepath.Join(t.TempDir(), "settings.toml"))

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/cmd/internal/disk"
+	"pullcard/patterns/assume"
 	"pullcard/patterns/harmless"
 	"pullcard/sequence/act"
 	"pullcard/sequence/shop"
@@ -39,20 +40,13 @@ func houseSettings() (settings.Settings, error) {
 	return settings.Read(path, data, theme.Names())
 }
 
-// spokenWords are the words of the voice: those of the file that the settings name, relative to theirs, or the built-in ones.
-func spokenWords(set settings.Settings) (*act.Table, error) {
-	if set.VoiceWords == "" {
-		return act.Spoken(), nil
-	}
-	path := set.VoiceWords
-	if own, _ := settingsPath(); !filepath.IsAbs(path) {
-		path = filepath.Join(filepath.Dir(own), path)
-	}
-	data, err := disk.Files().File(path)
+// houseStrain is what the settings take for granted of hoops and strings; settings that are wrong were told when the program began.
+func houseStrain() assume.Table {
+	set, err := houseSettings()
 	if err != nil {
-		return nil, err
+		return assume.Table{}
 	}
-	return act.Read(path, data)
+	return set.Strain
 }
 
 func settingsCommand() *cobra.Command {
@@ -80,11 +74,11 @@ one.`,
 				fmt.Fprintf(c.OutOrStdout(), "# %s is not there, so the usual values hold; pullcard settings --write makes it\n\n%s", clean(path), settings.Example)
 				return nil
 			case err != nil:
-				return shop.Unread(path, err)
+				return shop.ReadError(path, err)
 			}
 			set, err := settings.Read(path, data, theme.Names())
 			if err == nil {
-				_, err = spokenWords(set)
+				_, err = set.Words(disk.Files().File)
 			}
 			if err != nil {
 				return err
@@ -109,6 +103,6 @@ func makeSettings(c *cobra.Command, path string) error {
 	if err != nil {
 		return fmt.Errorf("write the settings: %w", err)
 	}
-	fmt.Fprintf(c.OutOrStdout(), "%s is written; change it with an editor\n", clean(path))
+	say(c, "%s is written; change it with an editor", path)
 	return nil
 }

@@ -11,6 +11,7 @@ import (
 
 	"pullcard/cmd/internal/disk"
 	"pullcard/sequence/book"
+	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 )
 
@@ -28,30 +29,23 @@ func bookPath(c *cobra.Command) string {
 // dataFolder is where this program keeps what has no other place.
 func dataFolder() string { return filepath.Join(xdg.DataHome, "pullcard") }
 
-// openShop opens the shop with a book, which is made when there is none.
-func openShop(ctx context.Context, path string) (*shop.Shop, error) {
-	b, err := book.Open(ctx, path)
-	return inShop(b, err)
-}
+// bookOpener opens a record book: book.Open makes one where there is none, book.OpenExisting does not.
+type bookOpener func(context.Context, string) (*book.Book, error)
 
-// openOldShop is openShop for a book that is there.
-func openOldShop(ctx context.Context, path string) (*shop.Shop, error) {
-	b, err := book.OpenOld(ctx, path)
-	return inShop(b, err)
-}
-
-func inShop(b *book.Book, err error) (*shop.Shop, error) {
+// openShop opens the shop with its book.
+func openShop(ctx context.Context, path string, open bookOpener) (*shop.Shop, error) {
+	b, err := open(ctx, path)
 	if err != nil {
 		return nil, err
 	}
 	b.RescueTo(dataFolder(), clock)
-	return &shop.Shop{Files: disk.Files(), Book: b, Now: clock, Gauge: trustedGauge}, nil
+	return &shop.Shop{Files: disk.Files().Keeping(b), Book: b, Now: clock, House: housed}, nil
 }
 
-// trustedGauge is how far the settings trust the house's gauge.
-func trustedGauge() (shop.GaugeTrust, error) {
+// housed is how the house works by its settings.
+func housed() (shop.House, error) {
 	set, err := houseSettings()
-	return shop.GaugeTrust{SDN: set.GaugeN, Within: time.Duration(set.GaugeDays) * 24 * time.Hour}, err
+	return shop.House{Gauge: shop.GaugeTrust{SDN: set.GaugeN, Within: time.Duration(set.GaugeDays) * 24 * time.Hour}, Hours: set.Hours}, err
 }
 
 // clock is the only place where this command asks for the time.
@@ -63,11 +57,27 @@ func loadAsked(c *cobra.Command, path string) (*shop.Work, error) {
 	if err != nil {
 		return nil, err
 	}
-	return disk.Files().Work(path, data)
+	return filesOf(c).Work(path, data)
+}
+
+// filesOf are the files of a command that opens no book, with what the house of the book keeps, where there is one.
+func filesOf(c *cobra.Command) shop.Files {
+	f := disk.Files()
+	f.Kept = func(kind records.Name) (out map[string][]byte, err error) {
+		if _, none := os.Stat(bookPath(c)); none != nil {
+			return nil, nil
+		}
+		err = inOldBook(c, func(s *shop.Shop) error {
+			out, err = s.Kept(kind)
+			return err
+		})
+		return out, err
+	}
+	return f
 }
 
 // readAsked reads a file that a command was asked for.
 func readAsked(c *cobra.Command, path string) ([]byte, error) {
 	data, err := disk.ReadAsked(c.Context(), c.InOrStdin(), path)
-	return data, shop.Unread(path, err)
+	return data, shop.ReadError(path, err)
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"math/rand/v2"
 	"path/filepath"
@@ -73,6 +74,7 @@ func (b *stand) requireExport(state string) {
 
 var (
 	slipLine = regexp.MustCompile(`(?m)(\d)  (?:the gripper|clamp ([ABS])) slipped on \S+ at \S+`)
+	feltLine = regexp.MustCompile(`(?m)(\d)  it is (?:slack|tight)|which is the first still tight`) // beyond the centre loop, along the crosses
 	caseLine = regexp.MustCompile(`(?m)(\d)  (?:before|after|it crept|its base|it let go)`)
 )
 
@@ -86,9 +88,15 @@ func (b *stand) slip(random *rand.Rand) {
 	step := stepOn(b.shown())
 	b.press(choice[1])
 	const kept = ": kept in the journal"
-	how := b.until("how it slipped", func(s string) bool { return strings.Contains(s, kept) || caseLine.MatchString(s) })
-	if ways := caseLine.FindAllStringSubmatch(how, -1); !strings.Contains(how, kept) {
+	then := b.until("how it slipped", func(s string) bool {
+		return strings.Contains(s, kept) || caseLine.MatchString(s) || feltLine.MatchString(s)
+	})
+	if ways := caseLine.FindAllStringSubmatch(then, -1); len(ways) > 0 && !strings.Contains(then, kept) {
 		b.press(ways[random.IntN(len(ways))][1])
+		then = b.until("what else went slack", func(s string) bool { return strings.Contains(s, kept) || feltLine.MatchString(s) })
+	}
+	if felt := feltLine.FindAllStringSubmatch(then, -1); len(felt) > 0 && !strings.Contains(then, kept) {
+		b.press(cmp.Or(felt[random.IntN(len(felt))][1], "Enter")) // along the crosses the list is long, and its first serves
 		b.untilSays(kept)
 	}
 	what := choice[2]
@@ -96,15 +104,6 @@ func (b *stand) slip(random *rand.Rand) {
 		what = "gripper"
 	}
 	b.typed = append(b.typed, typed{Kind: "redo", Step: step, What: what})
-}
-
-// pass leaves the question why unanswered.
-func (b *stand) pass() {
-	b.t.Helper()
-	for asked := b.shown(); strings.Contains(asked, "Why? "); asked = b.shown() {
-		b.press("Space")
-		b.until("the next", func(s string) bool { return s != asked })
-	}
 }
 
 // words types some words, and waits until what comes next is no part of it.

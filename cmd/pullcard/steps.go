@@ -5,12 +5,14 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"pullcard/patterns/library"
 	"pullcard/sequence/shop"
 	"pullcard/sequence/ticket"
 )
 
 func stepsCommand() *cobra.Command {
-	var asJSON, asCSV, asMarkdown bool
+	var asCSV, asMarkdown bool
+	var against string
 	var mishaps []string
 	c := &cobra.Command{
 		Use:   "steps JOB.toml",
@@ -22,25 +24,37 @@ func stepsCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
+			if against != "" {
+				other, err := filesOf(c).Against(w, against)
+				if err != nil {
+					return fmt.Errorf("--against %w", err)
+				}
+				return told(c, other, other.Tell()...)
+			}
+			cuts := shop.Cuts(w) // of the straight way; a new piece is as long
 			if w.Plan, err = shop.MendAll(w.Plan, mishaps); err != nil {
 				return fmt.Errorf("--mishap %w", err)
 			}
+			steps := ticket.Steps{Plan: w.Plan, Head: w.Head(), Warnings: w.Warnings(), Cuts: cuts}
 			switch out := c.OutOrStdout(); {
-			case asJSON:
+			case asJSON(c):
 				return writeJSON(out, w.Plan)
 			case asCSV:
-				return ticket.StepsCSV(out, w.Plan)
+				return steps.CSV(out)
 			case asMarkdown:
-				return ticket.Steps{Plan: w.Plan, Head: w.Head(), Warnings: w.Warnings()}.Markdown(out)
+				return steps.Markdown(out)
 			default:
-				return ticket.Steps{Plan: w.Plan, Head: w.Head(), Warnings: w.Warnings()}.Text(out)
+				return steps.Text(out)
 			}
 		}),
 	}
 	c.Flags().StringArrayVar(&mishaps, "mishap", nil, "what went wrong, in order: \"AT KIND [strand=M3L] [hole=7HL] [clamp=A] [where=bed] [extent=gone] [choose=…] [done=OPS]\"; the plan then has the way back in it")
-	c.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	jsonFlag(c)
+	c.Flags().StringVar(&against, "against", "", "another technique sheet: tell what it does otherwise, first where hands would notice")
+	complete(c, "against", builtInOr(library.Techniques))
 	c.Flags().BoolVar(&asCSV, "csv", false, "as a table of comma-separated values, a row for each operation")
 	c.Flags().BoolVar(&asMarkdown, "markdown", false, "as a card in Markdown, to print")
 	c.MarkFlagsMutuallyExclusive("json", "csv", "markdown")
+	c.MarkFlagsMutuallyExclusive("against", "csv", "markdown", "mishap")
 	return c
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"os/exec"
+	"pullcard/patterns/sweep"
 	"strings"
 	"testing"
 
@@ -13,6 +14,7 @@ import (
 // TestStormInATerminal: somebody pulls at the window while a racket is strung: forty sizes come as fast as tmux takes them, and a key whenever
 // there is room for the screen. In the end every key was counted, and the screen is the one of a program that has had that size from the start.
 func TestStormInATerminal(t *testing.T) {
+	sweep.Only(t)
 	if _, err := exec.LookPath("tmux"); err != nil {
 		t.Skip("NOT TESTED: A STORM OF SIZES IN A TERMINAL. This takes tmux, which is not installed.")
 	}

@@ -3,17 +3,12 @@ package main
 import (
 	"cmp"
 	"fmt"
-	"io"
 
 	"github.com/spf13/cobra"
 
-	"pullcard/cmd/internal/disk"
-	"pullcard/patterns/assume"
 	"pullcard/patterns/library"
-	"pullcard/sequence"
 	"pullcard/sequence/calc"
 	"pullcard/sequence/shop"
-	"pullcard/sequence/strain"
 )
 
 // strainFlags are the choices of the command.
@@ -56,16 +51,6 @@ settings, layout, technique sheet or job sets them.`,
 	return c
 }
 
-// strained is everything that the command works out, in the form in which scripts get it.
-type strained struct {
-	*strain.Course
-	Sides    []calc.Outcome `json:"against,omitempty"`
-	Gentlest *calc.Gentlest `json:"gentlest,omitempty"`
-	Levels   []calc.Level   `json:"levels,omitempty"`
-	Tape     *calc.Taped    `json:"measured,omitempty"`
-	Takes    []assume.Line  `json:"assumed"`
-}
-
 func (f *strainFlags) run(c *cobra.Command, w *shop.Work) error {
 	house, err := houseSettings()
 	if err != nil {
@@ -74,7 +59,18 @@ func (f *strainFlags) run(c *cobra.Command, w *shop.Work) error {
 	if f.step < 0 || f.step > len(w.Plan.Steps) {
 		return misuse{fmt.Errorf("--step %d is none; the plan has steps 1 to %d", f.step, len(w.Plan.Steps))}
 	}
-	s, err := f.work(c, w.Numbers(), house.Strain)
+	want := calc.StrainOptions{Variants: f.variants, Gentlest: f.gentlest, Levels: f.level}
+	for _, name := range f.against {
+		t, err := filesOf(c).Technique(name)
+		if err != nil {
+			return err
+		}
+		want.Sheets = append(want.Sheets, t)
+	}
+	if want.Tapes, err = f.tapes(c, w.Plan.Frame); err != nil {
+		return err
+	}
+	s, err := w.StrainReport(c.Context(), house.Strain, want)
 	if err != nil {
 		return err
 	}
@@ -83,51 +79,13 @@ func (f *strainFlags) run(c *cobra.Command, w *shop.Work) error {
 			return err
 		}
 	}
-	return reply(c, s, func(out io.Writer) { tell(out, s.sections(w)...) })
-}
-
-// work plays the plan and whatever else is asked for.
-func (f *strainFlags) work(c *cobra.Command, w calc.Work, house assume.Table) (*strained, error) {
-	s := &strained{Takes: w.Takes(house)}
-	var sheets []*sequence.Technique
-	for _, name := range f.against {
-		t, err := disk.Files().Technique(name)
-		if err != nil {
-			return nil, err
-		}
-		sheets = append(sheets, t)
-	}
-	var err error
-	if s.Course, err = w.Strain(house); err != nil {
-		return nil, err
-	}
-	quietly := func(int, int) {}
-	if len(sheets) > 0 || f.variants {
-		if s.Sides, err = w.Sides(c.Context(), house, sheets, f.variants, quietly); err != nil {
-			return nil, err
-		}
-	}
-	if f.gentlest {
-		if s.Gentlest, err = w.Gentlest(c.Context(), house, quietly); err != nil {
-			return nil, err
-		}
-	}
-	if f.level {
-		if s.Levels, err = w.Levels(house); err != nil {
-			return nil, err
-		}
-	}
-	tapes, err := f.tapes(c, w.Plan.Frame)
-	if err == nil && len(tapes) > 0 {
-		s.Tape, err = w.Measured(house, tapes)
-	}
-	return s, err
+	return told(c, s, s.Tell()...)
 }
 
 // tapes are the hoops that were measured: those that are named, and with --fit those of the book.
-func (f *strainFlags) tapes(c *cobra.Command, frame string) (tapes []calc.Tape, err error) {
+func (f *strainFlags) tapes(c *cobra.Command, frame string) (tapes []calc.HoopMeasurement, err error) {
 	for _, text := range f.measured {
-		t, err := calc.ParseTape(text)
+		t, err := calc.ParseHoopMeasurement(text)
 		if err != nil {
 			return nil, misuse{fmt.Errorf("--measured %w", err)}
 		}
@@ -137,7 +95,7 @@ func (f *strainFlags) tapes(c *cobra.Command, frame string) (tapes []calc.Tape, 
 		return tapes, nil
 	}
 	err = inBook(c, func(s *shop.Shop) error {
-		kept, err := s.Tapes(c.Context(), frame)
+		kept, err := s.HoopMeasurements(c.Context(), frame)
 		tapes = append(tapes, kept...)
 		return err
 	})
@@ -145,20 +103,4 @@ func (f *strainFlags) tapes(c *cobra.Command, frame string) (tapes []calc.Tape, 
 		err = fmt.Errorf("the book has no measured hoop of a job on %s; measure one, as pullcard book hoop add --job 1 --before \"330 x 250 mm\" --after \"329.2 x 250.6 mm\"", frame)
 	}
 	return tapes, err
-}
-
-// sections tell all of it.
-func (s *strained) sections(w *shop.Work) []calc.Section {
-	var head, gentlest, levels calc.Section
-	head.Say("%s, %s: %s", w.Plan.Frame, w.Plan.Technique, w.Plan.Terms.Tensions())
-	out := append(append([]calc.Section{head}, s.Report(w.Job.Mains.Unit())...), calc.TellSides(s.Sides))
-	if s.Gentlest != nil {
-		gentlest.Head = "GENTLEST"
-		gentlest.Add(s.Gentlest.Words()...)
-	}
-	levels.Head = "BOOSTS that bring boosted strands level with their neighbours off the machine"
-	for _, l := range s.Levels {
-		levels.Add(l.Words())
-	}
-	return append(out, gentlest, levels, s.Tape.Tell(), calc.TellTaken(s.Takes))
 }

@@ -6,8 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strconv"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -48,12 +46,11 @@ level and ends when three taps agree.`,
 			if err != nil {
 				return err
 			}
-			h, err := f.hear(c, args)
+			h, err := f.hear(c, args, before)
 			if err != nil {
 				return err
 			}
-			h.compare(before)
-			return reply(c, h, h.write)
+			return told(c, h, h.Tell()...)
 		}),
 	}
 	jsonFlag(c)
@@ -65,61 +62,41 @@ level and ends when three taps agree.`,
 	return c
 }
 
-// options are where to listen: in the band that is asked for, and where the bed of a job that tells its string computes to ring.
-func (f *tapFlags) options(w *shop.Work) (o tap.Options, err error) {
+// hear hears what is asked for: in the band that is named, and where the bed of a job that tells its string computes to ring.
+func (f *tapFlags) hear(c *cobra.Command, args []string, before []float64) (h *calc.Tapped, err error) {
+	var o tap.Options
 	if f.band != "" {
-		low, high, found := strings.Cut(f.band, "-")
-		var wrong [2]error
-		o.LowHz, wrong[0] = strconv.ParseFloat(strings.TrimSpace(low), 64)
-		o.HighHz, wrong[1] = strconv.ParseFloat(strings.TrimSpace(high), 64)
-		if !found || errors.Join(wrong[:]...) != nil || !(o.LowHz > 0 && o.HighHz > o.LowHz && o.HighHz < 1e5) {
-			return o, misuse{fmt.Errorf("--band %s is no band; write its two frequencies in Hz, as 400-700", f.band)}
+		if o.LowHz, o.HighHz, err = tap.ParseBand(f.band); err != nil {
+			return nil, misuse{fmt.Errorf("--band %w", err)}
 		}
 	}
-	if w != nil {
-		o.Computed, err = w.Rings()
-	}
-	return o, err
-}
-
-// heard is what was heard, and what it says of a job's bed.
-type heard struct {
-	tap.Result
-	Earlier []change   `json:"earlier,omitempty"`
-	Ring    *calc.Ring `json:"job,omitempty"`
-	work    *shop.Work
-}
-
-// change is an earlier reading and what has happened to the tension since.
-type change struct {
-	Hz             float64 `json:"hz"`
-	TensionPercent float64 `json:"tension_percent"`
-}
-
-func (f *tapFlags) hear(c *cobra.Command, args []string) (*heard, error) {
-	h := &heard{}
-	var err error
+	var w *shop.Work
 	if f.job != "" {
-		if h.work, err = loadAsked(c, f.job); err != nil {
+		if w, err = loadAsked(c, f.job); err == nil {
+			o.Computed, err = w.FrequencyHz()
+		}
+		if err != nil {
 			return nil, err
 		}
 	}
-	o, err := f.options(h.work)
+	var r tap.Result
+	if f.watch {
+		r, err = listen(c, c.ErrOrStderr(), o)
+	} else {
+		r, err = readTap(c, args[0], o)
+	}
 	if err != nil {
 		return nil, err
 	}
-	if f.watch {
-		h.Result, err = listen(c, c.ErrOrStderr(), o)
-	} else {
-		h.Result, err = readTap(c, args[0], o)
+	h = calc.NewTapped(r, before)
+	if w == nil || !r.Clear {
+		return h, nil
 	}
-	if err == nil && h.Clear && h.work != nil {
-		var left *calc.Left
-		if left, err = leftOf(f.left, h.work.Numbers()); err == nil {
-			h.Ring, err = h.work.Numbers().RingWith(h.Hz, left)
-		}
+	left, err := leftOf(f.left, w.Work)
+	if err != nil {
+		return nil, err
 	}
-	return h, err
+	return h, h.Of(w.Work, left)
 }
 
 func readTap(c *cobra.Command, path string, o tap.Options) (tap.Result, error) {
@@ -131,7 +108,7 @@ func readTap(c *cobra.Command, path string, o tap.Options) (tap.Result, error) {
 	o.Stream = path == shop.Piped
 	r, err := tap.Read(bufio.NewReaderSize(f, 1<<16), o)
 	if errors.Is(err, context.Canceled) {
-		return r, shop.Unread(path, err)
+		return r, shop.ReadError(path, err)
 	}
 	if err != nil {
 		return r, fmt.Errorf("%s: %w", path, err)
@@ -143,12 +120,11 @@ func readTap(c *cobra.Command, path string, o tap.Options) (tap.Result, error) {
 func readings(c *cobra.Command, earlier []string) ([]float64, error) {
 	var out []float64
 	for _, e := range earlier {
-		number := strings.TrimSpace(strings.TrimSuffix(strings.ToLower(e), "hz"))
-		hz, err := strconv.ParseFloat(number, 64)
-		if err == nil {
-			if !(hz >= 50 && hz <= 5000) {
-				return nil, misuse{fmt.Errorf("--earlier %s: no bed rings so; write the frequency in Hz, as 612.4", e)}
-			}
+		hz, is, err := tap.ParseHz(e)
+		if err != nil {
+			return nil, misuse{fmt.Errorf("--earlier %w", err)}
+		}
+		if is {
 			out = append(out, hz)
 			continue
 		}
@@ -164,14 +140,6 @@ func readings(c *cobra.Command, earlier []string) ([]float64, error) {
 	return out, nil
 }
 
-func (h *heard) compare(earlier []float64) {
-	for _, hz := range earlier {
-		if h.Clear {
-			h.Earlier = append(h.Earlier, change{hz, tap.TensionChange(hz, h.Hz)})
-		}
-	}
-}
-
 // listen records taps by the command of the settings, and shows how it goes where it is told to.
 func listen(c *cobra.Command, out io.Writer, o tap.Options) (tap.Result, error) {
 	set, err := houseSettings()
@@ -182,17 +150,4 @@ func listen(c *cobra.Command, out io.Writer, o tap.Options) (tap.Result, error) 
 		return recorder.Watch(c.Context(), set.Recorder, out, o)
 	}
 	return recorder.Listen(c.Context(), set.Recorder, o)
-}
-
-func (h *heard) write(out io.Writer) {
-	for _, words := range h.Words() {
-		fmt.Fprintln(out, clean(words))
-	}
-	if h.Ring != nil {
-		fmt.Fprintln(out)
-		tell(out, h.work.Numbers().TellRing(h.Ring, h.Hz)...)
-	}
-	for i, e := range h.Earlier {
-		fmt.Fprintf(out, "earlier reading %d: %.1f Hz; since then the tension has changed by %+.1f %%\n", i+1, e.Hz, e.TensionPercent)
-	}
 }

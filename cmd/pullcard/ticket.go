@@ -2,7 +2,6 @@ package main
 
 import (
 	"cmp"
-	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -20,6 +19,8 @@ import (
 // ticketFlags are what a ticket is asked for.
 type ticketFlags struct {
 	id                    int64
+	ids                   []int64
+	prints                bool
 	columns               int
 	form, pdf, svg, steps string
 	stringer              string
@@ -44,6 +45,9 @@ The date to restring is common practice and no promise: as many times a year as
 the racket is played in a week.`,
 		Args: cobra.MaximumNArgs(1),
 		RunE: failing(func(c *cobra.Command, args []string) error {
+			if f.pick(); len(f.ids) > 1 && f.pdf+f.svg+f.steps != "" {
+				return misuse{errors.New("--pdf, --svg and --steps-card are of one job; --print prints several")}
+			}
 			if (len(args) == 1) == (f.id > 0) {
 				return misuse{errors.New("name a job file, or a job of the book with --id")}
 			}
@@ -66,7 +70,8 @@ the racket is played in a week.`,
 			return inOldBook(c, func(s *shop.Shop) error { return f.print(c, s, args) })
 		}),
 	}
-	c.Flags().Int64Var(&f.id, "id", 0, "the job's number in the book")
+	c.Flags().Int64SliceVar(&f.ids, "id", nil, "the job's number in the book, or several with commas; of one that waits what is to be done is printed")
+	c.Flags().BoolVar(&f.prints, "print", false, "with the print command of the settings")
 	c.Flags().IntVar(&f.columns, "columns", 48, "characters in a line of the receipt printer, 32 or 48")
 	c.Flags().StringVar(&f.form, "form", string(ticket.Label), "label or card, for --pdf and --svg")
 	c.Flags().StringVar(&f.pdf, "pdf", "", "write the form as PDF into this file")
@@ -80,6 +85,22 @@ the racket is played in a week.`,
 	return c
 }
 
+// pick takes the first of the jobs as the one that all else is about.
+func (f *ticketFlags) pick() {
+	if len(f.ids) > 0 {
+		f.id = f.ids[0]
+	}
+}
+
+// out prints a text, or writes it where nobody asked for that.
+func (f *ticketFlags) out(c *cobra.Command, text string) error {
+	if f.prints {
+		return printOut(c.Context(), text)
+	}
+	_, err := io.WriteString(c.OutOrStdout(), text)
+	return err
+}
+
 // stepsCard writes the steps of a job file, which takes no book.
 func (f *ticketFlags) stepsCard(c *cobra.Command, path string) error {
 	w, err := loadAsked(c, path)
@@ -87,17 +108,36 @@ func (f *ticketFlags) stepsCard(c *cobra.Command, path string) error {
 		return err
 	}
 	// A plan has no date of its own. A fixed one makes the same plan the same file.
-	return disk.WriteNew(f.steps, func(out io.Writer) error { return ticket.StepsPDF(out, w.Plan, time.Unix(0, 0)) })
+	return disk.WriteNew(f.steps, func(out io.Writer) error { return ticket.StepsPDF(out, w.Plan, shop.Cuts(w), time.Unix(0, 0)) })
 }
 
 func (f *ticketFlags) print(c *cobra.Command, s *shop.Shop, args []string) error {
-	job, err := f.job(c.Context(), s, args)
+	if set, err := houseSettings(); err == nil && !c.Flags().Changed("columns") {
+		f.columns = set.Columns
+	}
+	waits, err := s.Waits(c.Context(), f.id)
+	if err != nil {
+		return err
+	}
+	if len(f.ids) > 1 || waits && f.pdf+f.svg+f.steps == "" {
+		text, err := s.Papers(c.Context(), f.ids, f.columns)
+		if err != nil {
+			return err
+		}
+		return f.out(c, text)
+	}
+	var job *book.Job
+	if f.id > 0 {
+		job, err = s.Book.Job(c.Context(), f.id)
+	} else {
+		job, err = s.Strung(c.Context(), args[0])
+	}
 	if err != nil {
 		return err
 	}
 	facts := f.over(s.Ticket(c.Context(), job))
 	if f.steps != "" {
-		return disk.WriteNew(f.steps, func(w io.Writer) error { return ticket.StepsPDF(w, facts.Plan, job.Made) })
+		return disk.WriteNew(f.steps, func(w io.Writer) error { return ticket.StepsPDF(w, facts.Plan, nil, job.Made) })
 	}
 	t, err := ticket.New(facts)
 	if err != nil {
@@ -110,17 +150,9 @@ func (f *ticketFlags) print(c *cobra.Command, s *shop.Shop, args []string) error
 		err = disk.WriteText(f.svg, t.SVG(ticket.Form(f.form)))
 	}
 	if f.pdf+f.svg == "" {
-		_, err = io.WriteString(c.OutOrStdout(), t.Text(f.columns))
+		err = f.out(c, t.Text(f.columns))
 	}
 	return err
-}
-
-// job is the one of the book that is meant.
-func (f *ticketFlags) job(ctx context.Context, s *shop.Shop, args []string) (*book.Job, error) {
-	if f.id > 0 {
-		return s.Book.Job(ctx, f.id)
-	}
-	return s.Strung(ctx, args[0])
 }
 
 // over puts what was said on the command line over what the book knows.

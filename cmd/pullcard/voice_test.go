@@ -9,6 +9,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/cmd/internal/voice"
 )
 
 // ran is a command in this process: its exit status and both its outputs.
@@ -21,14 +23,14 @@ func ran(args ...string) (status int, out, problems string) {
 // How it is called wrongly is said in its own words, and what is near.
 func TestVoice(t *testing.T) {
 	for args, want := range map[string]string{
-		"--versoin":           "pullcard has no flag --versoin; did you mean --version?; see pullcard --help",
+		"--versoin":           `pullcard has no flag --versoin; did you mean "--version"?; see pullcard --help`,
 		"steps -x":            "steps has no flag -x",
 		"steps":               "it is called as pullcard steps JOB.toml",
 		"steps a b":           "it is called as pullcard steps JOB.toml",
-		"room opn":            `there is no command "opn" of room; did you mean open?`,
+		"room opn":            `there is no command "opn" of room; did you mean "open"?`,
 		"bench --hold soon x": `--hold is "soon", which it cannot be; write --hold DURATION: `,
 		"bed --loss":          "--loss stands without a value; write --loss FLOAT: ",
-		"benhc":               `there is no command and no file "benhc"; did you mean bench?`,
+		"benhc":               `there is no command and no file "benhc"; did you mean "bench"?`,
 	} {
 		status, _, problems := ran(strings.Fields(args)...)
 		assert.Equal(t, exitUse, status, args)
@@ -43,17 +45,17 @@ func TestVoice(t *testing.T) {
 func TestProblemsAsJSON(t *testing.T) {
 	path := jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip") + ".wrong"
 	require.NoError(t, os.WriteFile(path, []byte("frame = 1\nbogus = 2\n"), 0o600))
-	for args, want := range map[string][]complaint{
+	for args, want := range map[string][]voice.Complaint{
 		"steps --json nosuch.toml": {{Problem: "nosuch.toml: no such file", Remedy: "name a file that can be read"}},
 		"steps --json":             {{Problem: "pullcard: it is called as pullcard steps JOB.toml [flags]", Remedy: "see pullcard --help"}},
 	} {
 		_, _, problems := ran(strings.Fields(args)...)
-		var is []complaint
+		var is []voice.Complaint
 		require.NoError(t, json.Unmarshal([]byte(problems), &is), problems)
 		assert.Equal(t, want, is)
 	}
 	_, _, problems := ran("steps", "--json", path)
-	var is []complaint
+	var is []voice.Complaint
 	require.NoError(t, json.Unmarshal([]byte(problems), &is))
 	require.NotEmpty(t, is)
 	for _, c := range is {

@@ -29,6 +29,9 @@ type Line struct {
 	Source string `json:"source"`
 }
 
+// String tells it in a line.
+func (l Line) String() string { return fmt.Sprintf("%s %s: %s (%s)", l.Key, l.Value, l.What, l.Source) }
+
 // Of are the numbers of a table for a sport and the materials of mains and crosses, with the mount and the way of pulling that
 // hold where the table does not say.
 func (t Table) Of(sport string, materials [2]string, mount, pull string) Numbers {

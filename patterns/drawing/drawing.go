@@ -1,6 +1,6 @@
-// Package drawing is a picture as marks at places, which is written as SVG and as PDF: tickets, steps, charts and beds.
+// Package drawing is a picture as marks at places, which is written as SVG, as PDF and as text: tickets, steps, charts and beds.
 //
-// Add Strokes, Dots and Words to a Sheet; then call its SVG, or PDF with all the pages.
+// Add Strokes, Dots and Words to a Sheet; then call its SVG or Text, or PDF with all the pages.
 package drawing
 
 import "pullcard/patterns/grid"
@@ -12,7 +12,7 @@ const Point = 25.4 / 72
 type Sheet struct {
 	Title string
 	W, H  float64
-	// MM says that the unit is a millimetre; else the picture is as large as it is shown.
+	// MM says that the unit is a millimetre; else the picture is as large as it is shown, or the unit a character of text.
 	MM    bool
 	Marks []Mark
 }
@@ -21,6 +21,7 @@ type Sheet struct {
 type Mark interface {
 	svg() string
 	pdf(*pages)
+	text(cells)
 }
 
 // Add puts marks on the sheet, each over those before it.

@@ -69,6 +69,20 @@ func TestPDF(t *testing.T) {
 	assert.Error(t, PDF(full{}, at, "x", []*Sheet{s}))
 }
 
+// A sheet of characters has each word where it stands, and nothing beside the paper.
+func TestText(t *testing.T) {
+	s := &Sheet{W: 12, H: 4}
+	s.Add(Words{At: grid.Point{Y: 0.9}, Text: "left"}, Words{At: grid.Point{X: 12, Y: 0.9}, Text: "right", Anchor: End}, Words{At: grid.Point{X: 6, Y: 2.9}, Text: "amid", Anchor: Middle},
+		Line(grid.Point{Y: 2}, grid.Point{X: 12, Y: 2}, 0.2, Pale()), Line(grid.Point{}, grid.Point{X: 12, Y: 4}, 0.2, Pale()), Dot{At: grid.Point{X: 0.7, Y: 3.6}}, Words{At: grid.Point{X: 2, Y: 3.9}, Text: "beyond the paper"},
+		Words{At: grid.Point{X: 20, Y: 9}, Text: "off"})
+	assert.Equal(t, "left   right\n------------\n    amid\n- beyond the\n", s.Text())
+	rapid.Check(t, func(t *rapid.T) {
+		s := sheets().Draw(t, "sheet")
+		lines := strings.Split(s.Text(), "\n")
+		assert.Len(t, lines, int(s.H)+1)
+	})
+}
+
 type full struct{}
 
 func (full) Write([]byte) (int, error) { return 0, errors.New("the disk is full") }

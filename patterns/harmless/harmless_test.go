@@ -111,21 +111,21 @@ func TestCSV(t *testing.T) {
 		var b bytes.Buffer
 		require.NoError(t, WriteCSV(&b, want))
 		require.False(t, strings.ContainsFunc(b.String(), func(r rune) bool { return unicode.IsControl(r) && r != '\n' && r != '\t' }))
-		back, err := ReadCSV(&b)
+		back, _, err := ReadCSV(&b)
 		require.NoError(t, err)
 		require.Equal(t, want, back)
 	})
-	rows, err := ReadCSV(strings.NewReader("\ufeff\"a\",b\r\n\"c\r\nd\"\r\n"))
+	rows, _, err := ReadCSV(strings.NewReader("\ufeff\"a\",b\r\n\"c\r\nd\"\r\n"))
 	require.NoError(t, err)
 	assert.Equal(t, [][]string{{"a", "b"}, {"c\nd"}}, rows, "as spreadsheets write it")
-	_, err = ReadCSV(strings.NewReader("a,\"b\nc"))
+	_, _, err = ReadCSV(strings.NewReader("a,\"b\nc"))
 	assert.ErrorContains(t, err, "line 2")
 }
 
 func FuzzReadCSV(f *testing.F) {
 	f.Add("'=1,\"a\"\"b\"\n<U+001B>,''x\n")
 	f.Fuzz(func(t *testing.T, text string) {
-		rows, err := ReadCSV(strings.NewReader(text))
+		rows, _, err := ReadCSV(strings.NewReader(text))
 		if err != nil || !utf8.ValidString(text) {
 			return
 		}
@@ -134,7 +134,7 @@ func FuzzReadCSV(f *testing.F) {
 		}
 		var b bytes.Buffer
 		require.NoError(t, WriteCSV(&b, rows))
-		back, err := ReadCSV(&b)
+		back, _, err := ReadCSV(&b)
 		require.NoError(t, err)
 		if len(rows) > 0 {
 			require.Equal(t, rows, back)

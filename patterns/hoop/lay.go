@@ -109,9 +109,9 @@ func (h *Hoop) Hole(hole patterns.Hole) (node int, ok bool) {
 	return node, ok
 }
 
-// Still condenses finer and finer hoops until their flexibility stands still to a share, and gives the finer of the last two.
+// Converge condenses finer and finer hoops until their flexibility stands still to a share, and gives the finer of the last two.
 // Each halving leaves a quarter of the error.
-func Still(lay func(most float64) *Hoop, actions func(*Hoop) []Action, share float64) (*Hoop, *Condensed, error) {
+func Converge(lay func(most float64) *Hoop, actions func(*Hoop) []Action, share float64) (*Hoop, *Condensed, error) {
 	const coarse, halvings = 6.0, 6
 	var last *Condensed
 	for most, i := coarse, 0; ; most, i = most/2, i+1 {

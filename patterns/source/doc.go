@@ -77,6 +77,21 @@ func (d *Doc) Warn(at Pos, format string, args ...any) {
 	d.warnings = append(d.warnings, Problem{d.file, at, fmt.Sprintf(format, args...)})
 }
 
+// Measured reads a text with its unit by parse, 0 of one that is not given. What parse refuses is a problem of the key, and so is what
+// is not from least to most: says tells what it should be, behind the key and "is" with what was written.
+func (d *Doc) Measured(key string, t Text, parse func(string) (float64, error), least, most float64, says string) float64 {
+	if !t.Given {
+		return 0
+	}
+	v, err := parse(t.S)
+	if err != nil {
+		d.Problem(t.Pos, "%s: %v", key, err)
+	} else if v < least || v > most {
+		d.Problem(t.Pos, "%s is %q; %s", key, t.S, says)
+	}
+	return v
+}
+
 // Failed says whether a problem has been noted.
 func (d *Doc) Failed() bool { return len(d.problems) > 0 }
 

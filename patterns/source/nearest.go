@@ -1,6 +1,7 @@
 package source
 
 import (
+	"fmt"
 	"sort"
 	"strings"
 )
@@ -17,6 +18,26 @@ func Nearest(word string, known []string) string {
 		}
 	}
 	return best
+}
+
+// Meant asks whether the word was meant that comes near to one that is not known, `did you mean "skip"?`; empty where none does.
+func Meant(word string, known []string) string {
+	if near := Nearest(word, known); near != "" {
+		return fmt.Sprintf("did you mean %q?", near)
+	}
+	return ""
+}
+
+// Instead is Meant, or where none comes near "there are" with all that are known.
+func Instead(word string, known []string) string {
+	if near := Meant(word, known); near != "" {
+		return near
+	}
+	last := len(known) - 1
+	if last < 1 {
+		return "there is " + strings.Join(known, "")
+	}
+	return "there are " + strings.Join(known[:last], ", ") + " and " + known[last]
 }
 
 // distance is the Levenshtein distance in characters.

@@ -1,6 +1,7 @@
 package source
 
 import (
+	"cmp"
 	"strconv"
 	"strings"
 
@@ -272,10 +273,7 @@ func (t *Table) suggest(key string) string {
 	for k := range t.asked {
 		known = append(known, k)
 	}
-	if near := Nearest(key, known); near != "" {
-		return "did you mean " + near + "?"
-	}
-	return "take it out"
+	return cmp.Or(Meant(key, known), "take it out")
 }
 
 // Empty is an empty table in place of one that is absent, so that its keys count as known and have their usual values.

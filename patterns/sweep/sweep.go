@@ -6,6 +6,7 @@ import (
 	"flag"
 	"fmt"
 	"hash/fnv"
+	"runtime/debug"
 
 	"pgregory.net/rapid"
 )
@@ -46,6 +47,13 @@ func Some(of int, property func(*rapid.T)) func(*rapid.T) {
 			property(t)
 		}
 	}
+}
+
+// Run runs a package's tests for its TestMain and returns the exit status. Garbage waits longer than usual, as memory is cheaper than
+// the processor.
+func Run(m interface{ Run() int }) int {
+	debug.SetGCPercent(400)
+	return m.Run()
 }
 
 // Drawn has what rapid draws follow from a number, so that a run of CI can be had again and one change is judged as the next; a

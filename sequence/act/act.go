@@ -21,9 +21,11 @@ const (
 	Dismount   Verb = "dismount"
 	Feed       Verb = "feed"
 	Weave      Verb = "weave"
+	LeaveLoop  Verb = "leave-loop"  // of string outside, for the pull there to take up, before what lies beyond it is woven
 	DoubleBack Verb = "double-back" // weave with the short end, from where the piece was begun
 	Pull       Verb = "pull"
-	Repull     Verb = "re-pull" // pull what was pulled before; what is tight is taken over by the gripper
+	Repull     Verb = "re-pull"   // pull what was pulled before
+	TakeLoad   Verb = "take-load" // the gripper takes over what is tight, so that its holder can come off; it gains nothing
 	ClampOn    Verb = "clamp-on"
 	ClampOff   Verb = "clamp-off"
 	Ease       Verb = "ease"
@@ -45,7 +47,7 @@ const (
 
 // Verbs lists every verb.
 func Verbs() []Verb {
-	return []Verb{Mount, Dismount, Feed, Weave, DoubleBack, Pull, Repull, ClampOn, ClampOff, Ease, Tie, Untie, Trim, Straighten,
+	return []Verb{Mount, Dismount, Feed, LeaveLoop, Weave, DoubleBack, Pull, Repull, TakeLoad, ClampOn, ClampOff, Ease, Tie, Untie, Trim, Straighten,
 		Release, DrawOut, Move, WalkSlack, Cut, Measure, Press, Look, Leave, Happened}
 }
 
@@ -70,6 +72,8 @@ type Act struct {
 	// Tension is what a pull is set to, as "26.4 kg", Boost what of it is the boost, in percent.
 	Tension string
 	Boost   float64
+	// Changed says that the pull before was at another tension, or that there was none.
+	Changed bool
 	// Load says that a pull takes over what a holder holds, Bight that the string goes on outside: it is gripped in a bight, for
 	// which the slack of Back, from the far end on, is drawn back to the gripper first.
 	Load, Bight bool
@@ -142,12 +146,15 @@ func OfOps(p *plan.Plan, n int, before *plan.Racket, ops []plan.Op) (out []Act) 
 	for _, group := range Group(ops) {
 		a := of(p, r, group)
 		a.First, a.Ops = first, len(group)
+		if at := loops(p, n, r, group); at.Strand != "" {
+			out = append(out, Act{Verb: LeaveLoop, Strand: at.Strand, To: at.Hole, Notes: ofLoop(group), First: first})
+		}
 		first += len(group)
 		out = append(out, a)
 		_ = r.ApplyAll(group) // an op that does not fit changes nothing
 	}
 	about(out)
-	out = finishes(before, starts(foretell(p, n, ops, out)))
+	out = finishes(before, starts(felt(p, n, foretell(p, n, before, ops, out))))
 	return looks(p, n, before, append(measures(begun(before, r)), crossesOut(before, r, out)...))
 }
 
@@ -164,8 +171,9 @@ func of(p *plan.Plan, r *plan.Racket, group []plan.Op) (a Act) {
 		switch text := group[i].Text; {
 		case isWarning(text):
 			a.Warn = append(a.Warn, text)
+		case strings.HasPrefix(text, aLoop): // that is an act of its own, before
 		default:
-			a.Notes = append(a.Notes, text)
+			a.Notes = append(a.Notes, shown(p, text))
 		}
 	}
 	if a.Verb == "" { // notes alone
@@ -174,208 +182,71 @@ func of(p *plan.Plan, r *plan.Racket, group []plan.Op) (a Act) {
 	return a
 }
 
-// do fills in what one op says.
-func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
-	a.Strand = o.Strand
-	switch o.Op {
-	case plan.Mount:
-		a.Verb, a.Text = Mount, o.Support
-	case plan.Dismount:
-		a.Verb, a.Text = Dismount, o.Support
-	case plan.Thread, plan.Weave:
-		a.lay(r, o)
-	case plan.Pull:
-		a.pull(p, r, o)
-	case plan.ClampOn:
-		a.Verb = ClampOn
-		a.grip(p, r, o.Clamp, plan.Grip{Strand: o.Strand, Hole: o.Hole, Outside: o.Outside, With: o.With})
-	case plan.Unclamp:
-		a.Verb, a.Clamp = ClampOff, o.Clamp
-		if g := r.Grip(o.Clamp); g != nil {
-			a.grip(p, r, o.Clamp, *g)
-			if k := r.KnotOf(plan.Spot{Strand: g.Strand, Hole: g.Hole}); k != nil && !k.Trimmed {
-				a.Knot = k.Name
+// shown is a note as it is shown: a plan's own words never change, and of one piece the ends are not level.
+func shown(p *plan.Plan, text string) string {
+	if begin, level := strings.CutSuffix(text, ", ends level"); level && p.Terms.Pieces == 1 {
+		return begin + map[string]string{"L": ", the short end left", "R": ", the short end right"}[p.Terms.Short]
+	}
+	return text
+}
+
+// aLoop begins the note by which a plan tells of the first loop.
+const aLoop = "leave a loop "
+
+// ofLoop is what a plan says of the use of a loop where it tells of the first.
+func ofLoop(group []plan.Op) []string {
+	for i := range group {
+		if _, use, ok := strings.Cut(group[i].Text, ": "); ok && strings.HasPrefix(group[i].Text, aLoop) {
+			return []string{use}
+		}
+	}
+	return nil
+}
+
+// loops is where a loop is left outside before a strand is woven ahead, for the pull that comes there takes it up; the zero spot for none.
+func loops(p *plan.Plan, n int, r *plan.Racket, group []plan.Op) plan.Spot {
+	lay := &group[0]
+	for i := range group {
+		if hand(&group[i]) {
+			lay = &group[i]
+		}
+	}
+	s := r.Span(lay.After)
+	if lay.Op != plan.Weave || s == nil || !s.Laid() || s.Tight {
+		return plan.Spot{}
+	}
+	at, ok := r.Tail(lay.After, lay.From)
+	if !ok || r.At(at.Hole) != r.At(s.Out) {
+		return plan.Spot{} // doubled back from where it began
+	}
+	for i := n; i < len(p.Steps); i++ {
+		if o := p.Steps[i].Pull(); o != nil && (o.Strand == lay.After || o.Also == lay.After) {
+			if o.Strand == lay.After && r.At(o.Hole) == r.At(at.Hole) {
+				return at
 			}
-		}
-	case plan.Release:
-		a.Verb = Ease
-		if g := r.Gripper(); g != nil {
-			a.Strand, a.From, a.To = g.Strand, r.Other(g.Strand, g.Hole), g.Hole
-		}
-	case plan.Slacken:
-		a.Verb, a.From, a.To = Release, o.Hole, r.Other(o.Strand, o.Hole)
-	case plan.Tie:
-		a.tie(p, r, o)
-	case plan.Trim:
-		a.Verb, a.To, a.TailMM = Trim, o.Hole, o.TailMM
-		if k := r.KnotIn(o.Hole); k != nil {
-			a.Strand = k.Strand
-		}
-	case plan.Untie:
-		a.Verb, a.From, a.To = Untie, o.Hole, o.Out
-	case plan.Straighten:
-		a.Verb = Straighten
-		if s := r.Span(o.Strand); s != nil {
-			a.From, a.To = s.In, s.Out
-		}
-	case plan.Unthread, plan.Unweave:
-		a.Verb, a.From, a.To = DrawOut, o.To, o.From
-	case plan.Move:
-		a.Verb, a.From, a.To, a.Blocked = Move, o.From, o.To, scraps(r, o.Blocked)
-	case plan.WalkSlack:
-		a.Verb, a.Strands = WalkSlack, o.Strands
-		if len(o.Strands) > 0 {
-			a.Strand = o.Strands[len(o.Strands)-1]
-		}
-	case plan.Cut:
-		a.Verb = Cut
-		if len(a.Strands) == 0 && o.Strand[0] == 'C' && mainsTight(r) {
-			a.Warn = append(a.Warn, "mind the tight mains with the cutters")
-		}
-	case plan.Waive:
-		a.Verb, a.Text = Leave, o.Text
-	case plan.Fault:
-		a.Verb, a.Text = Happened, o.Text
-	default:
-		a.Verb, a.Text = Look, o.Text
-		if o.Strand != "" {
-			a.press(p, r, o)
+			break
 		}
 	}
+	return plan.Spot{}
 }
 
-// press is a strand that is felt, beside a hole where a clamp may come off there.
-func (a *Act) press(p *plan.Plan, r *plan.Racket, o *plan.Op) {
-	a.Verb = Press
-	for _, verb := range []string{"press ", "feel "} {
-		a.Text = strings.TrimPrefix(strings.TrimPrefix(a.Text, verb+string(o.Strand)), ",")
+// OtherSide has acts as they are seen from the other side of the racket, where over is under.
+func OtherSide(acts []Act) []Act {
+	for i := range acts {
+		acts[i].Face = acts[i].Face.Other()
 	}
-	a.Text = strings.TrimSpace(a.Text)
-	if a.To = o.Hole; a.To == "" { // an older plan says the clamp in words only
-		for _, c := range plan.Clamps() {
-			if g := r.Grip(c); g != nil && g.Strand == o.Strand && strings.HasPrefix(a.Text, "beside clamp "+string(c)) {
-				a.To = g.Hole
-			}
-		}
-	}
-	if a.To != "" {
-		a.From = r.Other(o.Strand, a.To)
-	}
-}
-
-// lay is a strand that is fed or woven.
-func (a *Act) lay(r *plan.Racket, o *plan.Op) {
-	a.Verb, a.From, a.To, a.Blocked = Feed, o.From, o.To, scraps(r, o.Blocked)
-	a.shares(r, o)
-	if o.Op == plan.Thread {
-		return
-	}
-	a.Verb, a.Face, a.Meets = Weave, o.First, o.Meets
-	if o.After == "" {
-		return
-	}
-	if s := r.Span(o.After); s != nil && s.Laid() {
-		if tail, ok := r.Tail(o.After, o.From); ok && r.At(tail.Hole) == r.At(s.In) {
-			a.Verb = DoubleBack
-		}
-	}
-}
-
-// shares says which holes of a strand that is laid hold another one already.
-func (a *Act) shares(r *plan.Racket, o *plan.Op) {
-	var shared []plan.Hole
-	for _, h := range []plan.Hole{o.From, o.To} {
-		if slices.ContainsFunc(r.Through(r.At(h)), func(s plan.Strand) bool { return s != o.Strand }) {
-			shared = append(shared, h)
-		}
-	}
-	if len(shared) > 0 {
-		a.Warn = append(a.Warn, plan.Holes(shared)+" shared with a strand that lies: a blunt awl beside it")
-	}
-}
-
-// tie is a tail that is tied; a hole that the layout does not name for that is no easy one.
-func (a *Act) tie(p *plan.Plan, r *plan.Racket, o *plan.Op) {
-	a.Verb, a.From, a.To, a.Anchor, a.Knot, a.NeedMM = Tie, o.Out, o.Hole, o.Anchor, o.Knot, KnotNeedMM
-	a.Blocked, a.Start = scraps(r, []plan.Hole{o.Hole}), !r.Laid(o.Strand)
-	named := slices.Concat(p.Terms.TieMains, p.Terms.TieCrosses)
-	if !slices.ContainsFunc(named, func(h plan.Hole) bool { return r.At(h) == r.At(o.Hole) }) {
-		a.Warn = append(a.Warn, string(o.Hole)+" is not made for a knot: a blunt awl, beside "+string(o.Anchor))
-	}
-}
-
-// scraps are those of some holes in which a scrap was left.
-func scraps(r *plan.Racket, holes []plan.Hole) (out []plan.Hole) {
-	for _, h := range holes {
-		if r.Scrap(h) {
-			out = append(out, h)
-		}
-	}
-	return out
-}
-
-// pull is what the gripper draws, or takes over.
-func (a *Act) pull(p *plan.Plan, r *plan.Racket, o *plan.Op) {
-	a.Verb, a.From, a.To, a.With = Pull, r.Other(o.Strand, o.Hole), o.Hole, o.Also
-	a.Tension, a.Boost = o.Tension, o.BoostPercent
-	if o.Repull {
-		a.Verb, a.Load = Repull, r.Tight(o.Strand)
-	}
-	if s := r.Span(o.Strand); s == nil || s.Turn == 0 {
-		return // of what is pulled for the first time a bight was left outside
-	}
-	a.Back = laced(r, o)
-	a.Bight = len(a.Back) > 0
-	if last := len(a.Back); last > 0 && r.Tight(a.Back[last-1]) {
-		a.Back = nil
-	}
-}
-
-// laced are the strands by which the string goes on outside the hole of a pull, from the far one on, as far as they are slack, or the
-// first where that is tight.
-func laced(r *plan.Racket, o *plan.Op) (out []plan.Strand) {
-	line := r.Line(o.Strand)
-	at := slices.Index(line, o.Strand)
-	next := r.Next(o.Strand)
-	if r.At(r.Span(o.Strand).In) == r.At(o.Hole) {
-		next = r.Before(o.Strand)
-	}
-	step := 1
-	if at > 0 && line[at-1] == next.Strand {
-		step = -1
-	}
-	for i := at + step; next.Strand != "" && i >= 0 && i < len(line) && (len(out) == 0 || !r.Tight(line[i])); i += step {
-		out = append([]plan.Strand{line[i]}, out...)
-	}
-	return out
-}
-
-// grip is where a clamp stands.
-func (a *Act) grip(p *plan.Plan, r *plan.Racket, c plan.Clamp, g plan.Grip) {
-	a.Clamp, a.Strand, a.To, a.Outside, a.With = c, g.Strand, g.Hole, g.Outside, g.With
-	a.From = r.Other(g.Strand, g.Hole)
-	if g.With != "" {
-		a.Beside = r.Beside(g).Hole
-	}
-	if c != plan.S {
-		return
-	}
-	for _, other := range []plan.Clamp{plan.A, plan.B} { // S stands behind one that holds the same point inside
-		if at := r.Grip(other); at != nil && at.Strand == g.Strand && r.At(at.Hole) == r.At(g.Hole) && !g.Outside {
-			a.Behind = other
-		}
-	}
+	return acts
 }
 
 // Pulls says whether the gripper draws string.
-func (a *Act) Pulls() bool { return a.Verb == Pull || a.Verb == Repull }
+func (a *Act) Pulls() bool { return a.Verb == Pull || a.Verb == Repull || a.Verb == TakeLoad }
 
 // Lead is the place of the act that is the largest thing on a card, less than nought for none: what is pulled, woven, tied;
 // otherwise what comes first. What is fed is pulled in the same step, so the pull, which says more, leads.
 func Lead(acts []Act) int {
 	for i := range acts {
 		switch acts[i].Verb {
-		case Pull, Repull, Weave, DoubleBack, Tie:
+		case Pull, Repull, TakeLoad, Weave, DoubleBack, Tie:
 			return i
 		}
 	}

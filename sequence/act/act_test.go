@@ -77,6 +77,15 @@ func TestWritten(t *testing.T) {
 	assert.Equal(t, "LOOK the supports again, the mains: none crossed outside, loops seated, knots tight", act.Written().Line(&after[0]))
 }
 
+// A boost that alone takes a pull above what is printed on the frame is said with that pull; what was ordered above it is not said each time.
+func TestBoostAboveTheRange(t *testing.T) {
+	for mains, want := range map[string][]string{"24 kg": nil, "26 kg": {"above the printed 27 kg"}, "28 kg": nil} {
+		p := sequencetest.Of(t, "club-sixteen", "two-piece-skip", "[tension]\nmains = \""+mains+"\"\n").Plan
+		acts := act.Of(p, find(p, "Main 8 left"), nil)
+		assert.Equal(t, want, acts[act.Lead(acts)].Warn, mains)
+	}
+}
+
 // A way back is one act a card, the gripper first; a cut names all that it cuts.
 func TestWayBack(t *testing.T) {
 	p := mend(t, build(t, "club-sixteen", "two-piece-skip"), "39 misweave strand=C8")
@@ -85,9 +94,11 @@ func TestWayBack(t *testing.T) {
 		require.Len(t, lines(act.Written(), p, n), 1)
 		got = append(got, lines(act.Written(), p, n)...)
 	}
-	assert.Equal(t, []string{"RELEASE C8 at 16HL, slowly: it goes slack", "DRAW OUT C8 at 16HL, then at 16HR"}, got[len(got)-2:])
+	assert.Equal(t, []string{"RELEASE C8 at 16HL, slowly: it goes slack", "DRAW OUT C8: its end back in at 16HL, out at 16HR"}, got[len(got)-2:])
 	p = mend(t, build(t, "club-sixteen", "two-piece-skip"), "41 slip-found-late strand=C7")
-	assert.Contains(t, lines(act.Written(), p, 42)[0], "RE-PULL C9 at 17HR, 24 kg; first draw back the slack of C10: grip the bight, take the load")
+	assert.Contains(t, lines(act.Written(), p, 42)[0], "TAKE LOAD C9 at 17HR, 24 kg; first draw slack back from C10 to 17HR: grip the bight", "it is let go then")
+	p = mend(t, build(t, "club-sixteen", "two-piece-skip"), "10 clamp-slipped clamp=A extent=crept")
+	assert.Regexp(t, `^RE-PULL .*: grip the tail, take the load$`, lines(act.Written(), p, 11)[0], "it lost tension")
 	p = mend(t, build(t, "club-sixteen", "two-piece-skip"), "10 string-broke strand=M4R where=bed")
 	cut := ""
 	for n := range p.Steps {
@@ -99,13 +110,21 @@ func TestWayBack(t *testing.T) {
 	assert.Regexp(t, `^CUT M\d[LR](, M\d[LR])*$`, cut)
 }
 
+// When all is strung what differs from the plan is looked at by name: holes that are split, knots in holes that are not made for one.
+func TestInspectNamesWhatDiffers(t *testing.T) {
+	p := mend(t, build(t, "club-sixteen", "two-piece-skip"), "21 hole-split hole=8TR choose=6TR")
+	n := find(p, "Inspect the bed")
+	assert.Contains(t, lines(act.Written(), p, n), "LOOK 8TR, which is split: its edge cuts no string")
+	assert.NotContains(t, strings.Join(lines(act.Written(), build(t, "club-sixteen", "two-piece-skip"), 63), "\n"), "split")
+}
+
 func TestSpoken(t *testing.T) {
 	p, spoken := build(t, "club-sixteen", "two-piece-skip"), act.Spoken()
 	say := func(title string) string { return spoken.Say(act.Of(p, find(p, title), nil)) }
 	assert.Equal(t, "main three right; in at three throat; up at three head; twenty-four; B off; B on; ease", say("Main 3 right"))
-	assert.Equal(t, "leave a scrap of string in nine head right before this run covers it; boost; main eight right; in at ten head; down at ten throat; twenty-six point four; keep twenty centimetres of tail; B off; B on; ease", say("Main 8 right"))
+	assert.Equal(t, "leave a scrap of string in nine head right before this run covers it; boost; set the machine: twenty-six point four kilograms; main eight right; in at ten head; down at ten throat; twenty-six point four; keep twenty centimetres of tail; B off; B on; ease", say("Main 8 right"))
 	assert.Equal(t, "pull cross five at thirteen head right; twenty-four; straighten; B on; ease; A off", say("Cross 5"))
-	assert.Equal(t, "weave cross six; in at fourteen head right, out at fourteen head left; over first", say("Weave cross 6"))
+	assert.Equal(t, "leave a loop outside thirteen head right; weave cross six; in at fourteen head right, out at fourteen head left; over first", say("Weave cross 6"))
 }
 
 // Every op of whatever plan is in one act, every act has words in both tables, and what is not pulled has no tension.
@@ -172,7 +191,7 @@ func handled(t require.TestingT, p *plan.Plan, before *plan.Racket, s *plan.Step
 			}
 			if next := r.Next(o.Strand).Strand; o.Op == plan.Pull && r.Span(o.Strand).Turn > 0 && r.Span(o.Strand).Out == o.Hole && next != "" && !r.Tight(next) {
 				require.Equal(t, next, a.Back[len(a.Back)-1])
-				require.Contains(t, act.Written().Line(&a), "first draw back the slack of "+plan.Names(a.Back))
+				require.Regexp(t, "first draw slack back from "+string(a.Back[0])+".* to "+string(o.Hole), act.Written().Line(&a))
 			}
 			require.NoError(t, r.Apply(o))
 		}

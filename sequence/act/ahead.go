@@ -17,8 +17,9 @@ func isWarning(text string) bool {
 	return false
 }
 
-// foretell says with a pull how much of its tail the knot needs that comes next.
-func foretell(p *plan.Plan, n int, ops []plan.Op, acts []Act) []Act {
+// foretell says with a pull how much of its tail the knot needs that comes next, and that it only takes the load where the gripper then
+// gives way.
+func foretell(p *plan.Plan, n int, r *plan.Racket, ops []plan.Op, acts []Act) []Act {
 	knot := func(ops []plan.Op, s plan.Strand, out plan.Hole) *plan.Op {
 		for i := range ops {
 			if o := &ops[i]; o.Op == plan.Tie && o.Strand == s && o.Out == out {
@@ -29,18 +30,47 @@ func foretell(p *plan.Plan, n int, ops []plan.Op, acts []Act) []Act {
 	}
 	for i := range acts {
 		a := &acts[i]
+		if a.Pulls() && a.Load && givesWay(p, n, ops[a.First+a.Ops:]) {
+			a.Verb = TakeLoad
+		}
 		if !a.Pulls() || a.Load && a.Bight {
 			continue
 		}
 		o := knot(ops, a.Strand, a.To)
-		for next := n; o == nil && next < min(n+2, len(p.Steps)); next++ {
+		for next := n; o == nil && next < len(p.Steps) && !undone(p.Steps[next].Ops, a.Strand); next++ {
 			o = knot(p.Steps[next].Ops, a.Strand, a.To)
 		}
-		if o != nil {
+		if o != nil && !r.Short(a.Strand) {
 			a.Knot, a.NeedMM = o.Knot, KnotNeedMM
 		}
 	}
 	return acts
+}
+
+// undone says whether a strand is pulled once more or comes out, so that a knot after that is none of the pull before.
+func undone(ops []plan.Op, s plan.Strand) bool {
+	return slices.ContainsFunc(ops, func(o plan.Op) bool {
+		return o.Strand == s && (o.Op == plan.Pull || o.Op == plan.Slacken || o.Op == plan.Cut || o.Op == plan.Unweave || o.Op == plan.Unthread)
+	})
+}
+
+// givesWay says whether the gripper gives way slowly once clamps have moved, in the rest of step n or in those after it.
+func givesWay(p *plan.Plan, n int, rest []plan.Op) bool {
+	for {
+		for i := range rest {
+			switch rest[i].Op {
+			case plan.Slacken:
+				return true
+			case plan.Release, plan.Pull:
+				return false
+			}
+		}
+		if n == len(p.Steps) {
+			return false
+		}
+		rest = p.Steps[n].Ops
+		n++
+	}
 }
 
 // measures are the pieces of string that are cut to their length before a step begins them.
@@ -50,6 +80,20 @@ func measures(pieces []plan.Piece) (out []Act) {
 	}
 	return out
 }
+
+// AddLengths puts the lengths to cut into acts; of one that is not known it says so.
+func AddLengths(acts []Act, cuts map[plan.Piece]Length) {
+	for i := range acts {
+		if a := &acts[i]; a.Verb == Measure {
+			if a.Length = cuts[a.Piece]; a.CutMM == 0 {
+				a.Notes = append(a.Notes, unmeasured)
+			}
+		}
+	}
+}
+
+// unmeasured is said in the place of a length that cannot be worked out.
+const unmeasured = "your usual length: the hoop's size is not known"
 
 // begun are the pieces that a step begins, as the hands do: one that is begun by a starting knot is cut for that.
 func begun(before, after *plan.Racket) (out []plan.Piece) {
@@ -92,7 +136,7 @@ func finishes(before *plan.Racket, acts []Act) (out []Act) {
 			out = append(out, Act{Verb: Look, Text: lookKnot})
 		case a.Verb == ClampOn && !before.Tight(a.Strand) && !a.Outside:
 			for _, k := range before.Knots() {
-				if k.Strand == a.Strand && k.Trimmed && before.Laid(a.Strand) && before.At(k.Out) == before.At(a.From) {
+				if k.Strand == a.Strand && k.Trimmed && before.Laid(a.Strand) && before.Span(a.Strand).Turn == 0 && before.At(k.Out) == before.At(a.From) {
 					last = append(last, Act{Verb: Trim, Strand: a.Strand, To: k.Hole, TailMM: k.TailMM})
 				}
 			}
@@ -103,13 +147,13 @@ func finishes(before *plan.Racket, acts []Act) (out []Act) {
 
 // mainsTight says whether there are mains under tension.
 func mainsTight(r *plan.Racket) bool {
-	return slices.ContainsFunc(r.Spans(), func(s plan.Span) bool { return s.Strand[0] == 'M' && s.Tight })
+	return slices.ContainsFunc(r.Spans(), func(s plan.Span) bool { return s.Strand.IsMain() && s.Tight })
 }
 
 // crossesOut has the mains looked at when the last cross was cut out of them.
 func crossesOut(before, after *plan.Racket, acts []Act) []Act {
 	woven := func(r *plan.Racket) bool {
-		return slices.ContainsFunc(r.Spans(), func(s plan.Span) bool { return s.Strand[0] == 'C' && s.Laid() })
+		return slices.ContainsFunc(r.Spans(), func(s plan.Span) bool { return s.Strand.IsCross() && s.Laid() })
 	}
 	for i := range acts {
 		if acts[i].Verb == Cut && woven(before) && !woven(after) && mainsTight(after) {
@@ -128,6 +172,9 @@ func about(acts []Act) {
 			continue
 		}
 		lay.Notes, on.Notes = append(lay.Notes, on.Notes...), nil
+		if on.Outside && lay.Verb == Weave && on.Strand == lay.Strand && on.To == lay.From {
+			lay.Notes = append(lay.Notes, "outside "+string(on.To)+" leave tail for the gripper's reach: it is pulled again and tied there")
+		}
 		if on.Outside && lay.Verb == DoubleBack {
 			lay.Notes = append(lay.Notes, "leave a bight outside "+string(on.To)+": clamp "+string(on.Clamp)+" goes on it there")
 		}
@@ -139,7 +186,8 @@ const (
 	lookClamps   = "the clamps, tried on this string: each holds, no mark"
 	lookSupports = "the supports again: each still touches, none presses"
 	lookKnot     = "the knot: it does not creep"
-	lookNicks    = "then look at the mains: none has a nick"
+	giveWay      = "if it was tight and the gripper has it: now give way slowly"
+	lookNicks    = "then look at the mains: none has a nick; at the supports: each still touches, none presses"
 	lookMains    = "the supports again, the mains: none crossed outside, loops seated, knots tight"
 )
 
@@ -164,7 +212,47 @@ func looks(p *plan.Plan, n int, before *plan.Racket, acts []Act) []Act {
 		acts = append([]Act{first}, acts...)
 	}
 	if s.Phase == plan.PhaseFinish && n > 1 && p.Steps[n-2].Phase != plan.PhaseFinish {
+		for _, text := range apart(p, n, before) {
+			acts = append(acts, look(text))
+		}
 		acts = append(acts, look(lookSupports))
+	}
+	return acts
+}
+
+// apart is what differs from the plan where it is looked for when all is strung: split holes, and knots in holes that are not made for one.
+func apart(p *plan.Plan, n int, r *plan.Racket) (texts []string) {
+	for i := range p.Steps[:n-1] {
+		o := p.Steps[i].Mishap()
+		if o == nil || o.Fault != plan.FaultSplit {
+			continue
+		}
+		text := string(o.Hole) + ", which is split: its edge cuts no string"
+		if o.Choose == plan.Sleeve && !r.Split(o.Hole) {
+			text = string(o.Hole) + ", which is split: the sleeve sits in it"
+		}
+		if !slices.Contains(texts, text) {
+			texts = append(texts, text)
+		}
+	}
+	for _, k := range r.Knots() {
+		if !madeForKnot(p, r, k.Hole) {
+			texts = append(texts, "the knot of "+string(k.Strand)+" in "+string(k.Hole)+", not a hole for one: tight, the strand there unhurt")
+		}
+	}
+	return texts
+}
+
+// felt reminds of what was felt just before a clamp comes off: if its strand was tight there, the gripper has it.
+func felt(p *plan.Plan, n int, acts []Act) []Act {
+	if n < 2 || len(p.Steps[n-2].Ops) == 0 {
+		return acts
+	}
+	was := &p.Steps[n-2].Ops[len(p.Steps[n-2].Ops)-1]
+	for i := range acts {
+		if a := &acts[i]; a.Verb == ClampOff && was.Op == plan.Inspect && was.Strand == a.Strand && strings.Contains(was.Text, "give way slowly") {
+			a.Notes = append(a.Notes, giveWay)
+		}
 	}
 	return acts
 }
@@ -172,14 +260,14 @@ func looks(p *plan.Plan, n int, before *plan.Racket, acts []Act) []Act {
 // begins says whether a step lays the first of the mains.
 func begins(r *plan.Racket, s *plan.Step) bool {
 	o := s.Lay()
-	return o != nil && o.Strand[0] == 'M' && !slices.ContainsFunc(r.Spans(), func(x plan.Span) bool { return x.Laid() })
+	return o != nil && o.Strand.IsMain() && !slices.ContainsFunc(r.Spans(), func(x plan.Span) bool { return x.Laid() })
 }
 
 // standsBare says whether there are mains that are tight, and no cross is laid.
 func standsBare(r *plan.Racket) bool {
 	tight := 0
 	for _, s := range r.Spans() {
-		switch main := s.Strand[0] == 'M'; {
+		switch main := s.Strand.IsMain(); {
 		case main && s.Tight:
 			tight++
 		case !main && s.Laid():

@@ -75,6 +75,15 @@ func (t *Table) strands(list []plan.Strand) string {
 	return strings.Join(words, ", ")
 }
 
+// along are strands along the string; of many the first and the last, for those between follow from them.
+func (t *Table) along(list []plan.Strand) string {
+	const many = 4
+	if len(list) < many {
+		return t.strands(list)
+	}
+	return t.Strand(list[0]) + " " + cmp.Or(t.names["upto"], "to") + " " + t.Strand(list[len(list)-1])
+}
+
 func (t *Table) holes(list []plan.Hole) string {
 	words := make([]string, len(list))
 	for i, h := range list {
@@ -119,7 +128,7 @@ func (t *Table) Text(text string) string {
 	if t.names["hole"] == "" {
 		return text
 	}
-	return regexp.MustCompile(`\b(M\d+[LR]?|C\d+|\d+[HT][LR]?|\d+)\b`).ReplaceAllStringFunc(text, func(name string) string {
+	return regexp.MustCompile(`\b(M\d+[LR]?|C\d+|\d+[HT][LR]?|\d+(?:\.\d+)?)\b`).ReplaceAllStringFunc(text, func(name string) string {
 		switch last := name[len(name)-1]; {
 		case name[0] == 'M' || name[0] == 'C':
 			return t.Strand(plan.Strand(name))

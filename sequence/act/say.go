@@ -11,11 +11,11 @@ func (t *Table) Say(acts []Act) string {
 		for _, text := range a.Warn {
 			first = append(first, t.Text(text))
 		}
-		if len(a.Blocked) > 0 {
-			first = append(first, t.fill(t.says[sayBlocked], a))
-		}
 		if a.Boost > 0 {
 			first = append(first, t.fill(t.says[sayBoost], a))
+		}
+		if a.Changed {
+			first = append(first, t.fill(t.says[sayChange], a))
 		}
 		out = append(out, t.one(acts, i))
 		for _, text := range a.Notes {

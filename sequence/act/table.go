@@ -1,11 +1,11 @@
 package act
 
 import (
+	"cmp"
 	_ "embed" // the two tables that are built in
-	"fmt"
 	"slices"
-	"strconv"
 	"strings"
+	"sync"
 
 	"pullcard/patterns/source"
 	"pullcard/sequence/plan"
@@ -21,6 +21,8 @@ var spoken []byte
 type Table struct {
 	verbs, says map[Verb]string
 	names       map[string]string
+	bench       map[string]string // what is said beside acts
+	short       map[string]string // what stands in large letters beside verbs
 	numbers     []string
 	texts       [][2]string // what stands in the plan, and what is said for it
 }
@@ -44,33 +46,63 @@ func must(file string, data []byte) *Table {
 
 // the further sayings of a table, beside those of verbs
 const (
-	sayAlso    = "also"    // what leads from a strand to the next in hand: nothing of an act is said twice
-	sayBlocked = "blocked" // a hole lies under a run
-	sayOn      = "on"      // a clamp comes to where the gripper pulls
-	sayAgain   = "again"   // before what is done once more
-	sayHold    = "stays"   // a clamp stays
-	sayBoost   = "boost"   // a warning before a boosted pull
-	sayStart   = "tie-start"
+	sayAlso   = "also"   // what leads from a strand to the next in hand: nothing of an act is said twice
+	sayOn     = "on"     // a clamp comes to where the gripper pulls
+	sayAgain  = "again"  // before what is done once more
+	sayHold   = "stays"  // a clamp stays
+	sayStands = "stands" // where a clamp stands
+	sayFree   = "free"   // a clamp that stands nowhere
+	sayChange = "change" // before a pull that the machine is set to another tension for
+	sayBoost  = "boost"  // a warning before a boosted pull
+	sayStart  = "tie-start"
 )
 
 // nameKeys are the names that a table can have.
 func nameKeys() []string {
-	return []string{"main", "cross", "hole", "L", "R", "H", "T", "over", "under", "up", "down", "left", "right", "point", "and", "sided", "A", "B", "S",
+	return []string{"main", "cross", "hole", "L", "R", "H", "T", "over", "under", "up", "down", "left", "right", "point", "and", "upto", "sided", "A", "B", "S",
 		"mains", "crosses", "whole"}
 }
 
-// Read reads a table. Its tables are verbs, says, names and texts, and a list numbers; each saying may have these in braces:
-// {strand} {strands} {from} {to} {way} {with} {beside} {clamp} {behind} {outside} {tension} {amount} {boost} {back} {bight} {slack} {load} {face} {meets}
-// {anchor} {knot} {tail} {need} {in} {out} {blocked} {piece} {cut} {short} {text}. What stands in brackets is left away where one of those in it is empty. The error is a
+// BenchKeys are what a table says of the bench itself.
+func BenchKeys() []string {
+	return []string{"keys", "looking", "way-back", "left", "nothing", "stand", "resume", "more", "answers", "why", "words", "strung", "closed",
+		"differed", "planned", "leave", "typed", "back", "other-side"}
+}
+
+// Bench is one of BenchKeys in words, with a text of the plan or the screen filled in; a table that does not have it says it as Spoken does.
+func (t *Table) Bench(key, text string) string {
+	return strings.ReplaceAll(cmp.Or(t.bench[key], english().bench[key]), "{text}", t.Text(text))
+}
+
+// shortKeys are the words that a table has for large letters.
+func shortKeys() []string {
+	return []string{"in", "to", "on", "off", "slack", "slowly", "boost", "look-first", "cut", "cut-first", "loop", "scrap-in", "scrap-out", "feed-in", "slack-first",
+		"bight", "tail", "later", "clamp-on", "clamp-off", "behind", "outside", "then"}
+}
+
+// Short is one of the words for large letters, with a text filled in; a table that does not have it says it as Written does.
+func (t *Table) Short(key, text string) string {
+	return strings.TrimSpace(strings.ReplaceAll(cmp.Or(t.short[key], onScreens().short[key]), "{text}", text))
+}
+
+// onScreens is Written, read once.
+var onScreens = sync.OnceValue(Written)
+
+// english is Spoken, read once.
+var english = sync.OnceValue(Spoken)
+
+// Read reads a table. Its tables are verbs, says, names, bench, short and texts, and a list numbers; each saying may have these in braces:
+// {strand} {strands} {from} {to} {way} {with} {beside} {clamp} {behind} {outside} {tension} {amount} {unit} {boost} {back} {bight} {slack} {load} {face} {meets}
+// {anchor} {knot} {tail} {need} {in} {out} {blocked} {scrap-in} {scrap-out} {piece} {cut} {short} {text}. What stands in brackets is left away where one of those in it is empty. The error is a
 // source.Problems.
 func Read(file string, data []byte) (*Table, error) {
 	doc, err := source.Read(file, data)
 	if err != nil {
 		return nil, err
 	}
-	t := &Table{verbs: map[Verb]string{}, says: map[Verb]string{}, names: map[string]string{}}
+	t := &Table{verbs: map[Verb]string{}, says: map[Verb]string{}, names: map[string]string{}, bench: map[string]string{}, short: map[string]string{}}
 	root := doc.Root()
-	keys := []Verb{sayAlso, sayBlocked, sayOn, sayAgain, sayHold, sayBoost, sayStart}
+	keys := []Verb{sayAlso, sayOn, sayAgain, sayHold, sayStands, sayFree, sayChange, sayBoost, sayStart}
 	for _, v := range append(Verbs(), keys...) {
 		if own := root.Table("verbs"); own != nil {
 			t.verbs[v] = own.Text(string(v)).S
@@ -88,6 +120,16 @@ func Read(file string, data []byte) (*Table, error) {
 			t.names[k] = names.Text(k).S
 		}
 	}
+	if own := root.Table("bench"); own != nil {
+		for _, k := range BenchKeys() {
+			t.bench[k] = own.Text(k).S
+		}
+	}
+	if own := root.Table("short"); own != nil {
+		for _, k := range shortKeys() {
+			t.short[k] = own.Text(k).S
+		}
+	}
 	for _, n := range root.List("numbers").Items {
 		t.numbers = append(t.numbers, n.S)
 	}
@@ -101,27 +143,6 @@ func Read(file string, data []byte) (*Table, error) {
 	}
 	_, err = doc.Close()
 	return t, err
-}
-
-// fields are what can stand in braces.
-func fields() []string {
-	return []string{"strand", "strands", "from", "to", "way", "with", "beside", "clamp", "behind", "outside", "tension", "amount", "boost",
-		"back", "bight", "slack", "load", "face", "meets", "anchor", "knot", "tail", "need", "in", "out", "blocked", "piece", "cut", "short", "text"}
-}
-
-// unknown is what stands in braces in a saying and is none of the fields, empty for nothing.
-func unknown(says string) string {
-	for rest := says; ; {
-		_, after, ok := strings.Cut(rest, "{")
-		if !ok {
-			return ""
-		}
-		name, then, closed := strings.Cut(after, "}")
-		if !closed || !slices.Contains(fields(), name) {
-			return strconv.Quote("{" + name)
-		}
-		rest = then
-	}
 }
 
 // Verb is the verb alone.
@@ -140,6 +161,18 @@ func (t *Table) Line(a *Act) string {
 	return strings.TrimSpace(t.Verb(a.Verb) + " " + t.Object(a))
 }
 
+// Stand says of each clamp where it stands, and of one that stands nowhere that it is free.
+func (t *Table) Stand(at func(plan.Clamp) *plan.Grip) (out []string) {
+	for _, c := range plan.Clamps() {
+		says, a := sayFree, Act{Clamp: c}
+		if g := at(c); g != nil {
+			says, a = sayStands, Act{Clamp: c, Strand: g.Strand, To: g.Hole, Outside: g.Outside, With: g.With}
+		}
+		out = append(out, t.fill(t.says[Verb(says)], &a))
+	}
+	return out
+}
+
 // Stays says that a clamp stays where it is.
 func (t *Table) Stays(c plan.Clamp, g plan.Grip, r *plan.Racket) string {
 	a := Act{Clamp: c, Strand: g.Strand, To: g.Hole, Outside: g.Outside, With: g.With}
@@ -147,140 +180,4 @@ func (t *Table) Stays(c plan.Clamp, g plan.Grip, r *plan.Racket) string {
 		a.Beside = r.Beside(g).Hole
 	}
 	return t.fill(t.says[sayHold], &a)
-}
-
-// fill puts an act into a saying.
-func (t *Table) fill(says string, a *Act) string {
-	var out strings.Builder
-	for says != "" {
-		before, rest, ok := strings.Cut(says, "[")
-		out.WriteString(t.put(before, a, nil))
-		if !ok {
-			break
-		}
-		part, after, _ := strings.Cut(rest, "]")
-		empty := false
-		if text := t.put(part, a, &empty); !empty {
-			out.WriteString(text)
-		}
-		says = after
-	}
-	return strings.TrimSpace(out.String())
-}
-
-// put writes the fields of an act where they stand in braces, and notes when one is empty.
-func (t *Table) put(text string, a *Act, empty *bool) string {
-	var out strings.Builder
-	for {
-		before, rest, ok := strings.Cut(text, "{")
-		out.WriteString(before)
-		if !ok {
-			return out.String()
-		}
-		name, after, _ := strings.Cut(rest, "}")
-		value := t.field(name, a)
-		if empty != nil && value == "" {
-			*empty = true
-		}
-		out.WriteString(value)
-		text = after
-	}
-}
-
-// field is one field of an act in words.
-func (t *Table) field(name string, a *Act) string {
-	switch name {
-	case "strand":
-		return t.Strand(a.Strand)
-	case "strands":
-		return t.strands(a.Strands)
-	case "from":
-		return t.Hole(a.From)
-	case "to":
-		return t.Hole(a.To)
-	case "in":
-		return t.end(a.From, a.Strand)
-	case "out":
-		return t.end(a.To, a.Strand)
-	case "way":
-		return t.names[Way(a.From, a.To)]
-	case "with":
-		return t.Strand(a.With)
-	case "beside":
-		return t.Hole(a.Beside)
-	case "clamp":
-		return t.clamp(a.Clamp)
-	case "behind":
-		return t.clamp(a.Behind)
-	case "outside":
-		return yes(a.Outside)
-	case "back":
-		return t.strands(a.Back)
-	case "bight":
-		return yes(a.Bight && a.Load)
-	case "slack":
-		return yes(a.Bight && !a.Load)
-	case "load":
-		return yes(a.Load && !a.Bight)
-	case "tension":
-		return a.Tension
-	case "amount":
-		number, _, _ := strings.Cut(a.Tension, " ")
-		return t.number(number)
-	case "boost":
-		if a.Boost > 0 {
-			return t.number(fmt.Sprintf("%.0f", a.Boost))
-		}
-	case "face":
-		if named := t.names[string(a.Face)]; named != "" {
-			return named
-		}
-		return string(a.Face)
-	case "meets":
-		if a.Meets > 0 {
-			return t.number(strconv.Itoa(a.Meets))
-		}
-	case "anchor":
-		return t.Strand(a.Anchor)
-	case "knot":
-		return t.Text(a.Knot)
-	case "tail":
-		if a.TailMM > 0 {
-			return t.number(fmt.Sprintf("%g", a.TailMM))
-		}
-	case "need":
-		if a.NeedMM > 0 {
-			return t.number(fmt.Sprintf("%g", a.NeedMM/10))
-		}
-	case "blocked":
-		return t.holes(a.Blocked)
-	case "piece":
-		if said := t.names[string(a.Piece)]; said != "" {
-			return said
-		}
-		return string(a.Piece)
-	case "cut":
-		return t.millimetres(a.CutMM)
-	case "short":
-		return t.millimetres(a.ShortMM)
-	case "text":
-		return t.Text(a.Text)
-	}
-	return ""
-}
-
-// millimetres are a length, empty for none.
-func (t *Table) millimetres(mm float64) string {
-	if mm <= 0 {
-		return ""
-	}
-	return t.number(fmt.Sprintf("%.0f", mm))
-}
-
-// yes is a field that is there or not and has no words of its own: a space, so that it is not empty.
-func yes(is bool) string {
-	if is {
-		return " "
-	}
-	return ""
 }

@@ -21,7 +21,7 @@ const stretch = 64
 // progress, which may be nil, is told how many of the pages are done.
 func (b *Book) Backup(ctx context.Context, path string, progress func(done, total int)) error {
 	err := place(path, func(temporary string) error {
-		if err := copyInStretches(ctx, b.at.now(), temporary, progress); err != nil {
+		if err := b.copyTo(ctx, temporary, progress); err != nil {
 			return err
 		}
 		return checkWhole(ctx, temporary)
@@ -30,6 +30,14 @@ func (b *Book) Backup(ctx context.Context, path string, progress func(done, tota
 		return problem("copy "+path+" of the book "+b.at.now(), "write", err)
 	}
 	return nil
+}
+
+// copyTo copies the book: by a connection of its own, or by the only one that there can be.
+func (b *Book) copyTo(ctx context.Context, to string, progress func(done, total int)) error {
+	if b.alone != nil {
+		return b.copyOpen(ctx, to, progress)
+	}
+	return copyInStretches(ctx, b.at.now(), to, progress)
 }
 
 // copyInStretches copies a book and puts each stretch on the disk before the next. All of it at once would let those wait who

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/progress"
+	"pullcard/sequence/records"
 )
 
 // filled makes a book of 50 jobs of 70 events each, the last one open.
@@ -138,4 +139,41 @@ func BenchmarkExport(b *testing.B) {
 			b.Fatal(err)
 		}
 	})
+}
+
+// BenchmarkTake takes in what another bench wrote, of each job its record, plan, begin and 63 steps: row by row, as they come while all work,
+// and in portions, as a new bench gets them.
+func BenchmarkTake(b *testing.B) {
+	ctx, there := context.Background(), fresh(b)
+	sqlExec(b, there.db, "PRAGMA synchronous = OFF") // only to fill it faster
+	require.NoError(b, there.Join(ctx, "K"))
+	for i := range 40 {
+		id := newJob(b, there, 70)
+		for n := range 63 {
+			do(b, there, id, n, event(progress.Done, n+1))
+		}
+		_, err := there.Add(ctx, records.KindPlayer, records.Fields{"name": strconv.Itoa(i)}, clock(i))
+		require.NoError(b, err)
+	}
+	require.NoError(b, there.Seal(ctx))
+	epoch, last, err := there.OwnEpoch(ctx)
+	require.NoError(b, err)
+	rows, err := there.Rows(ctx, epoch, 0, int(last))
+	require.NoError(b, err)
+	for _, portion := range []int{1, 500} {
+		b.Run(strconv.Itoa(portion), func(b *testing.B) {
+			taken := 0
+			for range b.N {
+				b.StopTimer()
+				here := fresh(b)
+				b.StartTimer()
+				for part := range slices.Chunk(rows, portion) {
+					took, err := here.Take(ctx, part, clock(1))
+					require.NoError(b, err)
+					taken += took.Rows
+				}
+			}
+			b.ReportMetric(b.Elapsed().Seconds()*1e6/float64(taken), "us/row")
+		})
+	}
 }

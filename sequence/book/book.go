@@ -19,6 +19,7 @@ import (
 	"path/filepath"
 	"strings"
 	"sync"
+	"sync/atomic"
 	"time"
 
 	_ "modernc.org/sqlite" // the driver
@@ -29,8 +30,10 @@ type Book struct {
 	path     string // as it was opened
 	at       *doors // where it is
 	called   string // what messages call it, empty for where it is
+	alone    *sole  // the sign that nobody else may open it, nil where others may
 	db       *sql.DB
 	made     bool
+	wrote    atomic.Bool // something
 	appender appender
 
 	turn    sync.Mutex // of who writes
@@ -39,30 +42,61 @@ type Book struct {
 	now     func() time.Time
 	rescued *Rescue
 	stir    chan struct{} // tells who waits for a change
+	lines   lines         // jobs as they are after the last Take, for the next one
 }
 
 // Open opens the book in a file and makes it, for its owner's eyes only, when there is none, which Made tells; a missing
 // folder is made likewise. A book of an older program is brought up to date. Refused are a file that is something else, one
 // of no length, one with several names, a book of a newer program and one whose schema is not this program's; what they
 // hold is not changed.
+//
+// Where other machines may write as well, as on a network disk, the error is a *SharedError; OpenAlone opens it there.
 func Open(ctx context.Context, path string) (*Book, error) {
+	return way{medium: medium}.open(ctx, path)
+}
+
+// OpenExisting opens a book that is there. The error says so when there is none.
+func OpenExisting(ctx context.Context, path string) (*Book, error) {
+	return way{medium: medium}.openExisting(ctx, path)
+}
+
+// OpenAlone is Open for a book on a disk that other machines may write to: nobody else can open it meanwhile, here or there, and it has
+// no write-ahead log.
+func OpenAlone(ctx context.Context, path string) (*Book, error) {
+	return way{alone: true}.open(ctx, path)
+}
+
+// OpenExistingAlone is OpenAlone for a book that is there.
+func OpenExistingAlone(ctx context.Context, path string) (*Book, error) {
+	return way{alone: true}.openExisting(ctx, path)
+}
+
+// way is how a book is opened.
+type way struct {
+	alone  bool
+	medium func(path string) string // the kind of a disk
+}
+
+func (w way) open(ctx context.Context, path string) (*Book, error) {
 	abs, err := filepath.Abs(path)
 	if err != nil {
 		return nil, fmt.Errorf("find the book: %w", err)
+	}
+	if err := w.fits(abs); err != nil {
+		return nil, err
 	}
 	made, err := create(ctx, abs)
 	if err != nil {
 		return nil, fmt.Errorf("make the book: %w; name another file or see that you may write there", err)
 	}
-	b, err := openHere(ctx, abs)
+	b, err := openHere(ctx, abs, w.alone)
 	if err == nil {
 		b.made = made
 	}
 	return b, err
 }
 
-// OpenOld opens a book that is there. The error says so when there is none.
-func OpenOld(ctx context.Context, path string) (*Book, error) {
+func (w way) openExisting(ctx context.Context, path string) (*Book, error) {
 	abs, err := filepath.Abs(path)
 	if err != nil {
 		return nil, fmt.Errorf("find the book: %w", err)
@@ -70,22 +104,38 @@ func OpenOld(ctx context.Context, path string) (*Book, error) {
 	if err := mustExist(abs); err != nil {
 		return nil, fmt.Errorf("book %s: open: %w", path, err)
 	}
-	return openHere(ctx, abs)
+	if err := w.fits(abs); err != nil {
+		return nil, err
+	}
+	return openHere(ctx, abs, w.alone)
 }
 
-func openHere(ctx context.Context, path string) (*Book, error) {
+// fits says why a disk is none for this way.
+func (w way) fits(path string) error {
+	if w.alone {
+		return nil
+	}
+	return shared(path, w.medium)
+}
+
+func openHere(ctx context.Context, path string, only bool) (*Book, error) {
 	before, err := waitSingleLink(ctx, path)
 	if err != nil {
 		return nil, problem("book "+path, "open", err)
 	}
-	b := &Book{path: path, at: &doors{path: path}, stir: make(chan struct{}, 1)}
+	sign, err := takeSole(path, only)
+	if err != nil {
+		return nil, problem("book "+path, "open", err)
+	}
+	b := &Book{path: path, stir: make(chan struct{}, 1), alone: sign}
+	b.at = &doors{path: path, opened: b.lines.drop, alone: only}
 	b.db = sql.OpenDB(b.at)
 	b.db.SetMaxOpenConns(1) // a second one would only wait for the first
 	if err = b.ready(ctx); err == nil {
 		b.trace, err = follow(path, before)
 	}
 	if err != nil {
-		return nil, errors.Join(b.problem("open", err), b.db.Close())
+		return nil, errors.Join(b.problem("open", err), b.db.Close(), sign.leave())
 	}
 	return b, nil
 }
@@ -120,13 +170,36 @@ func mustBeRegular(path string) error {
 	return errors.New("it is a device and no file")
 }
 
-// Close closes the book. Everything is saved already.
+// Close closes the book. Everything is saved already; what was written since it was opened is chained, so that Check finds what the disk
+// changes of it. That is left for the next time where the book cannot be written, was written over by something else, or much waits.
 func (b *Book) Close() error {
-	if err := b.db.Close(); err != nil {
+	if b.wrote.Load() {
+		b.chain()
+	}
+	if err := errors.Join(b.db.Close(), b.alone.leave()); err != nil {
 		return b.problem("close", err)
 	}
 	return nil
 }
+
+// chain chains what was written. The journal hides what somebody did to the book's own file, so that is looked at where it changed.
+func (b *Book) chain() {
+	ctx, cancel := context.WithTimeout(context.Background(), farewell)
+	defer cancel()
+	if b.trace != nil && !b.trace.untouched() && b.compare(ctx) != "" {
+		return
+	}
+	var err error
+	for more := true; more && err == nil; {
+		err = b.transact(ctx, func(tx *sql.Tx) (err error) {
+			more, err = seal(ctx, tx)
+			return err
+		})
+	}
+}
+
+// farewell is how long a book takes at most to be closed.
+const farewell = 300 * time.Millisecond
 
 // create makes a book where there is none. It gets its name when it is whole: no one ever sees half of it.
 func create(ctx context.Context, path string) (made bool, err error) {
@@ -158,12 +231,12 @@ func initialise(ctx context.Context, path string) error {
 // dsn names the file and how each connection to it is set up. With synchronous=FULL a commit is on the disk when it
 // returns; the cache is a mebibyte, which holds the pages of a job many times over. What a file has in its schema or its
 // pages is not trusted: it calls nothing, nothing writes to its schema but a script, and its cells are looked at.
-func dsn(path string) string {
+func dsn(path string, more ...string) string {
 	q := url.Values{
 		"mode":    {"rw"},
 		"_txlock": {"immediate"}, // a transaction that is to write never finds out too late that another writes
-		"_pragma": {"busy_timeout(5000)", "synchronous(FULL)", "foreign_keys(1)", "cache_size(-1024)",
-			"trusted_schema(0)", "cell_size_check(1)"},
+		"_pragma": append(more[:len(more):len(more)], "busy_timeout(5000)", "synchronous(FULL)", "foreign_keys(1)", "cache_size(-1024)",
+			"trusted_schema(0)", "cell_size_check(1)"),
 		"_defensive": {"1"},
 	}
 	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + q.Encode()
@@ -171,6 +244,14 @@ func dsn(path string) string {
 
 // write does several changes as one: all are kept or none. When it returns nil they are where a book is found again.
 func (b *Book) write(ctx context.Context, change func(*sql.Tx) error) error {
+	return b.writeBeside(ctx, func(tx *sql.Tx) error {
+		b.lines.drop()
+		return change(tx)
+	})
+}
+
+// writeBeside is write for what changes nothing of jobs that were begun, or sees to b.lines itself.
+func (b *Book) writeBeside(ctx context.Context, change func(*sql.Tx) error) error {
 	b.turn.Lock()
 	defer b.turn.Unlock()
 	if err := b.watch(ctx, false); err != nil {
@@ -184,8 +265,10 @@ func (b *Book) write(ctx context.Context, change func(*sql.Tx) error) error {
 		err = b.transact(ctx, change)
 	}
 	if err != nil {
+		b.lines.drop()
 		return err
 	}
+	b.wrote.Store(true)
 	select {
 	case b.stir <- struct{}{}:
 	default: // somebody is about to look anyway

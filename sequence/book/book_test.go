@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/progress"
 )
 
@@ -160,6 +161,7 @@ func TestOpenAtOnce(t *testing.T) {
 }
 
 func TestDamagedInTheMiddle(t *testing.T) {
+	sweep.Only(t)
 	path := filepath.Join(t.TempDir(), "book")
 	b := open(t, path)
 	for range 50 {

@@ -3,11 +3,29 @@ package book
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 	"maps"
 
 	"pullcard/sequence/records"
 )
+
+// alone refuses to begin a job file anew while a job of it is in work.
+func alone(ctx context.Context, tx *sql.Tx, d Draft) error {
+	if !d.Alone || d.File == "" {
+		return nil
+	}
+	var id int64
+	err := tx.QueryRowContext(ctx, `SELECT jobs.id FROM jobs JOIN plans ON plans.id = jobs.plan
+		WHERE jobs.state = 'open' AND file = ? AND fingerprint = ? LIMIT 1`, d.File, d.Plan.Plan).Scan(&id)
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil
+	}
+	if err == nil {
+		err = fmt.Errorf("%s was begun meanwhile at another bench, as job %d; leave this one and take that up from the rack", d.File, id)
+	}
+	return err
+}
 
 // begin is the record of a job that is begun: the waiting one, or a new one.
 func begin(ctx context.Context, tx *sql.Tx, d Draft) (Record, error) {
@@ -24,6 +42,10 @@ func begin(ctx context.Context, tx *sql.Tx, d Draft) (Record, error) {
 		if begun {
 			return card, fmt.Errorf("job %d was begun already, maybe by another program; take it up again", card.ID)
 		}
+	} else if err := alone(ctx, tx, d); err != nil {
+		return card, err
+	} else if d.Lesson {
+		card.UID = newUID(records.Kind{}, nil, true)
 	}
 	waited := card.Fields
 	known := records.Texts(d.Job)
@@ -68,7 +90,11 @@ func adopt(ctx context.Context, tx *sql.Tx, d Draft, j *records.Job) (err error)
 		if err != nil || *uid != "" {
 			return
 		}
-		*uid, err = namesake(ctx, tx, Record{Kind: kind, Fields: fields, At: d.At})
+		r := Record{Kind: kind, Fields: fields, At: d.At}
+		if d.Lesson && kind == records.KindPlayer {
+			r.UID = newUID(records.Kind{}, nil, true)
+		}
+		*uid, err = namesake(ctx, tx, r)
 	}
 	adopted(&j.Player, records.KindPlayer, records.Texts(records.Player{Name: d.Player}))
 	if j.Player != "" {

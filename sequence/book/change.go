@@ -66,27 +66,21 @@ func (c change) follow(ctx context.Context, tx *sql.Tx, now time.Time) error {
 	return err
 }
 
-// Ahead lists the benches that made changes by a clock more than a day ahead of now, each with the furthest. Nobody's clock follows
+// ClocksAhead lists the benches that made changes by a clock more than a day ahead of now, each with the furthest. Nobody's clock follows
 // theirs, but what they said last holds until it is corrected.
-func (b *Book) Ahead(ctx context.Context, now time.Time) (map[string]time.Time, error) {
-	rows, err := b.db.QueryContext(ctx, `SELECT bench, max(stamp) FROM changes JOIN log ON log.row = changes.id AND log.kind IN ('record', 'forget')
-		JOIN sources ON sources.id = log.source WHERE stamp > ? GROUP BY bench`, stamp(now.Add(ahead)))
-	if err != nil {
-		return nil, b.problem("look for clocks that are ahead", err)
-	}
-	defer rows.Close()
+func (b *Book) ClocksAhead(ctx context.Context, now time.Time) (map[string]time.Time, error) {
 	out := map[string]time.Time{}
-	for rows.Next() {
+	err := eachRow(ctx, b.db, func(rows *sql.Rows) (err error) {
 		var bench, text string
 		if err := rows.Scan(&bench, &text); err != nil {
-			return nil, b.problem("look for clocks that are ahead", err)
+			return err
 		}
 		text, _, _ = strings.Cut(text, " ")
-		if out[bench], err = time.Parse(stampForm, text); err != nil {
-			return nil, b.problem("look for clocks that are ahead", err)
-		}
-	}
-	if err := rows.Err(); err != nil {
+		out[bench], err = time.Parse(stampForm, text)
+		return err
+	}, `SELECT bench, max(stamp) FROM changes JOIN log ON log.row = changes.id AND log.kind IN ('record', 'forget')
+		JOIN sources ON sources.id = log.source WHERE stamp > ? GROUP BY bench`, stamp(now.Add(ahead)))
+	if err != nil {
 		return nil, b.problem("look for clocks that are ahead", err)
 	}
 	return out, nil
@@ -111,7 +105,7 @@ func say(ctx context.Context, tx *sql.Tx, r Record, set records.Fields, why stri
 		return false, err
 	}
 	k, _ := records.Find(r.Kind)
-	if blanked, err = ofForgotten(ctx, tx, append(k.Named(set), r.UID)...); err != nil {
+	if blanked, err = ofForgotten(ctx, tx, append(k.References(set), r.UID)...); err != nil {
 		return false, err
 	}
 	if blanked {
@@ -121,18 +115,27 @@ func say(ctx context.Context, tx *sql.Tx, r Record, set records.Fields, why stri
 	return blanked, err
 }
 
-// ofForgotten says whether one of some records is of a player who was forgotten.
+// ofForgotten says whether one of some records is a player who was forgotten, or of one.
 func ofForgotten(ctx context.Context, q querier, uids ...string) (is bool, err error) {
-	err = q.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM records WHERE kind = 'player' AND state = 'forgotten')").Scan(&is)
+	err = q.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM records WHERE state = 'forgotten')").Scan(&is)
 	if err != nil || !is {
 		return false, err
 	}
-	list, err := readRecords(ctx, q, dependants("state = 'forgotten'")+" AND uid IN "+among, listed(uids))
-	if err != nil || len(list) > 0 {
-		return len(list) > 0, err
+	for len(uids) > 0 {
+		list, err := readRecords(ctx, q, selectRecords+" WHERE uid IN "+among, listed(uids))
+		if err != nil {
+			return false, err
+		}
+		uids = nil
+		for _, r := range list {
+			if r.State == Forgotten {
+				return true, nil
+			}
+			k, _ := records.Find(r.Kind)
+			uids = append(uids, k.References(r.Fields)...) // which are of other kinds: it comes to an end
+		}
 	}
-	err = q.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM records WHERE kind = 'player' AND state = 'forgotten' AND uid IN "+among+")", listed(uids)).Scan(&is)
-	return is, err
+	return false, nil
 }
 
 func (c change) insert(ctx context.Context, q querier) (id int64, err error) {
@@ -160,20 +163,13 @@ const selectChanges = "SELECT id, uid, kind, stamp, over, at, why, fields, salt 
 
 // changesOf reads all that was said of some records, by their UIDs.
 func changesOf(ctx context.Context, q querier, uids ...string) (map[string][]change, error) {
-	rows, err := q.QueryContext(ctx, selectChanges+" WHERE uid IN "+among+" ORDER BY uid, stamp", listed(uids))
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
 	out := map[string][]change{}
-	for rows.Next() {
+	err := eachRow(ctx, q, func(rows *sql.Rows) error {
 		c, err := scanChange(rows)
-		if err != nil {
-			return nil, err
-		}
 		out[c.UID] = append(out[c.UID], c)
-	}
-	return out, rows.Err()
+		return err
+	}, selectChanges+" WHERE uid IN "+among+" ORDER BY uid, stamp", listed(uids))
+	return out, err
 }
 
 func scanChange(rows interface{ Scan(...any) error }) (c change, err error) {

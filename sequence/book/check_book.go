@@ -74,18 +74,47 @@ func (c *checker) all(ctx context.Context, tx *sql.Tx) error {
 	if err := c.changes(ctx, tx); err != nil {
 		return err
 	}
+	if err := c.derived(ctx, tx); err != nil {
+		return err
+	}
 	return c.log(ctx, tx)
+}
+
+// derived holds what stands in columns of its own, for a reader's haste, against what it comes of. The log has the rest.
+func (c *checker) derived(ctx context.Context, tx *sql.Tx) error {
+	for what, query := range map[string]string{
+		"plan %d is filed under another fingerprint or length than it has": `SELECT id FROM plans WHERE json_valid(CAST(body AS TEXT))
+			AND (fingerprint <> json_extract(CAST(body AS TEXT), '$.plan') OR length NOT IN (0, json_array_length(CAST(body AS TEXT), '$.steps')))`,
+		"job %d is filed under another frame, technique or tension than its plan has": `SELECT jobs.id FROM jobs JOIN plans ON plans.id = plan WHERE json_valid(CAST(body AS TEXT))
+			AND (frame <> json_extract(CAST(body AS TEXT), '$.frame') OR technique <> json_extract(CAST(body AS TEXT), '$.technique')
+			OR mains <> coalesce(json_extract(CAST(body AS TEXT), '$.terms.tension_mains.ordered'), '') OR crosses <> coalesce(json_extract(CAST(body AS TEXT), '$.terms.tension_crosses.ordered'), ''))`,
+		"job %d was touched last at another time than its events say": `SELECT id FROM jobs WHERE last <> coalesce((SELECT at FROM events WHERE job = id ORDER BY seq DESC LIMIT 1), made)`,
+		"job %d is held by another claim than there is": `SELECT id FROM jobs WHERE held <> coalesce((SELECT max(number) FROM claims WHERE job = CASE jobs.of WHEN '' THEN jobs.uid ELSE jobs.of END), 0)
+			OR claim NOT IN (SELECT 0 UNION ALL SELECT number FROM claims WHERE job = CASE jobs.of WHEN '' THEN jobs.uid ELSE jobs.of END)`,
+		"job %d has an event that says otherwise of its plan than that does": `SELECT job FROM events LEFT JOIN plans ON plans.id = plan WHERE body IS NULL AND recorded <> 0
+			OR json_valid(CAST(body AS TEXT)) AND recorded <> coalesce(json_extract(CAST(body AS TEXT), '$.steps[' || (step - 1) || '].record'), 0)`,
+		"record %d of its kind was never added": `SELECT id FROM records WHERE state <> 'forgotten' AND json_valid(body) AND NOT EXISTS (SELECT 1 FROM changes WHERE changes.uid = records.uid)
+			AND NOT EXISTS (SELECT 1 FROM jobs WHERE jobs.uid = records.uid AND of <> '')`,
+	} {
+		err := eachRow(ctx, tx, func(rows *sql.Rows) error {
+			var id int64
+			err := rows.Scan(&id)
+			c.add(what, id)
+			return err
+		}, query)
+		if ignoring(err) != nil {
+			return err
+		}
+		if err != nil {
+			c.add("what its rows are found by cannot be read: %v", err)
+		}
+	}
+	return nil
 }
 
 // jobs holds every job against its events and sees that it has its record.
 func (c *checker) jobs(ctx context.Context, tx *sql.Tx) error {
-	rows, err := tx.QueryContext(ctx, `SELECT jobs.id, jobs.plan, jobs.state, jobs.step, jobs.steps, coalesce(records.kind, '')
-		FROM jobs LEFT JOIN records ON records.uid = jobs.uid ORDER BY jobs.id`)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	return eachRow(ctx, tx, func(rows *sql.Rows) error {
 		var id, first int64
 		var state progress.Status
 		var step, steps int
@@ -107,15 +136,17 @@ func (c *checker) jobs(ctx context.Context, tx *sql.Tx) error {
 		case s.Status() != state || s.Current() != step || s.Steps() != steps:
 			c.add("job %d is written as %s at step %d of %d; by its events it is %s at step %d of %d", id, state, step, steps, s.Status(), s.Current(), s.Steps())
 		}
-	}
-	return rows.Err()
+		return nil
+	}, `SELECT jobs.id, jobs.plan, jobs.state, jobs.step, jobs.steps, coalesce(records.kind, '')
+		FROM jobs LEFT JOIN records ON records.uid = jobs.uid ORDER BY jobs.id`)
 }
 
 func (c *checker) fold(ctx context.Context, tx *sql.Tx, id, first int64) (s progress.State, err error) {
-	list, err := wholeEvents(ctx, tx, id)
+	all, err := eventsOf(ctx, tx, id)
 	if err != nil {
 		return s, err
 	}
+	list := all[id]
 	c.Events += len(list)
 	begun, err := c.plan(ctx, tx, first)
 	if err != nil {
@@ -156,16 +187,13 @@ func (c *checker) plan(ctx context.Context, q querier, id int64) (*plan.Plan, er
 
 // records holds every record against its kind and sees that what it names is there.
 func (c *checker) records(ctx context.Context, tx *sql.Tx) error {
-	rows, err := tx.QueryContext(ctx, "SELECT uid, kind, id, at, state, CAST(body AS BLOB), owner, words FROM records ORDER BY kind, id")
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	return eachRow(ctx, tx, func(rows *sql.Rows) error {
 		var r Record
 		var body []byte
 		var at, owner, words string
-		if err := rows.Scan(&r.UID, &r.Kind, &r.ID, &at, &r.State, &body, &owner, &words); err != nil {
+		var waiting int
+		var begun bool
+		if err := rows.Scan(&r.UID, &r.Kind, &r.ID, &at, &r.State, &body, &owner, &words, &waiting, &begun); err != nil {
 			return err
 		}
 		c.Records++
@@ -174,14 +202,17 @@ func (c *checker) records(ctx context.Context, tx *sql.Tx) error {
 		if err = errors.Join(err, json.Unmarshal(body, &r.Fields)); err == nil {
 			err = fits(ctx, tx, r, owner, words)
 		}
+		if queued := r.waits() && !begun; err == nil && (waiting == 1) != queued || waiting&^1 != 0 {
+			err = errors.New("it stands in the queue, or does not, otherwise than it should")
+		}
 		if ctx.Err() != nil || damaged(err) {
 			return errors.Join(ctx.Err(), err)
 		}
 		if err != nil {
 			c.add("%s %d: %v", r.Kind, r.ID, err)
 		}
-	}
-	return rows.Err()
+		return nil
+	}, "SELECT uid, kind, id, at, state, CAST(body AS BLOB), owner, words, waiting, EXISTS (SELECT 1 FROM jobs WHERE jobs.uid = records.uid) FROM records ORDER BY kind, id")
 }
 
 // fits says what is wrong with a record and with what is kept beside it.

@@ -51,7 +51,7 @@ func TestCheckFinds(t *testing.T) {
 		"in its log, a record, is not what it was":        "UPDATE log SET hash = zeroblob(32) WHERE seq = 2",
 		"its log names what is not there":                 "UPDATE log SET row = 999 WHERE kind = 'plan'",
 	} {
-		if !sweep.Name(want, 3) {
+		if !sweep.Name(want, 5) {
 			continue
 		}
 		t.Run(want, func(t *testing.T) {

@@ -34,7 +34,7 @@ func TestMain(m *testing.M) {
 		}
 		return
 	}
-	os.Exit(m.Run())
+	os.Exit(sweep.Run(m))
 }
 
 func appendForever(order string) error {
@@ -107,7 +107,7 @@ func TestKilledAtAnyMoment(t *testing.T) {
 	require.NoError(t, b.Close())
 
 	total, killed := 0, 0
-	for killed < sweep.Share(20, 4) {
+	for killed < sweep.Share(20, 10) {
 		cmd, out := child(t, path, job, 1<<30)
 		wait := time.Duration(rand.IntN(200)) * time.Millisecond
 		if killed%2 == 0 { // counted from the first event, however slow the machine is

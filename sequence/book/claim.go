@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 )
 
@@ -29,7 +30,7 @@ func (e *TakenError) Error() string {
 }
 
 // Claim records that this bench has taken a job, under a number that whoever decides about claims gave it. What is done at the
-// job from then on carries that number.
+// job from then on, in whichever attempt, carries that number.
 func (b *Book) Claim(ctx context.Context, c Claim) error {
 	err := b.write(ctx, func(tx *sql.Tx) error {
 		if _, err := record(ctx, tx, c.Job); err != nil {
@@ -42,7 +43,7 @@ func (b *Book) Claim(ctx context.Context, c Claim) error {
 		if _, err := claim(ctx, tx, claimBody{c.Job, c.Number, c.Bench, c.At, after}); err != nil {
 			return err
 		}
-		_, err = tx.ExecContext(ctx, "UPDATE jobs SET claim = ?1 WHERE uid = ?2 AND claim < ?1", c.Number, c.Job)
+		_, err = tx.ExecContext(ctx, "UPDATE jobs SET claim = ?1 WHERE (uid = ?2 OR of = ?2 AND of <> '') AND claim < ?1", c.Number, c.Job)
 		return err
 	})
 	if err != nil {
@@ -70,22 +71,37 @@ func claim(ctx context.Context, q querier, c claimBody) (id int64, err error) {
 	return id, err
 }
 
+// Root is the UID of the job at which one of a UID is an attempt, the same where it is the job itself.
+func Root(uid string) string {
+	uid, _, _ = strings.Cut(uid, "+")
+	return uid
+}
+
+// Attempts says which bench made each attempt that is not the job's own line, by their UIDs, as far as that is known.
+func (b *Book) Attempts(ctx context.Context) (map[string]string, error) {
+	out := map[string]string{}
+	err := eachRow(ctx, b.db, func(rows *sql.Rows) error {
+		var uid, bench string
+		err := rows.Scan(&uid, &bench)
+		out[uid] = bench
+		return err
+	}, "SELECT uid, bench FROM jobs JOIN claims ON claims.job = of AND number = (SELECT max(claim) FROM events WHERE events.job = jobs.id) WHERE of <> ''")
+	if err != nil {
+		return nil, b.problem("list the attempts", err)
+	}
+	return out, nil
+}
+
 // Claims lists the claim that holds of each job that has one, by the UIDs of the jobs.
 func (b *Book) Claims(ctx context.Context) (out map[string]Claim, err error) {
-	rows, err := b.db.QueryContext(ctx, "SELECT job, number, bench, at FROM claims ORDER BY number, bench DESC, at DESC")
-	if err != nil {
-		return nil, b.problem("list the claims", err)
-	}
-	defer rows.Close()
 	out = map[string]Claim{}
-	for rows.Next() {
+	err = eachRow(ctx, b.db, func(rows *sql.Rows) error {
 		var c Claim
-		if err := rows.Scan(&c.Job, &c.Number, &c.Bench, moment{&c.At}); err != nil {
-			return nil, b.problem("list the claims", err)
-		}
+		err := rows.Scan(&c.Job, &c.Number, &c.Bench, moment{&c.At})
 		out[c.Job] = c
-	}
-	if err := rows.Err(); err != nil {
+		return err
+	}, "SELECT job, number, bench, at FROM claims ORDER BY number, bench DESC, at DESC")
+	if err != nil {
 		return nil, b.problem("list the claims", err)
 	}
 	return out, nil

@@ -24,7 +24,7 @@ func TestTakeAJobOver(t *testing.T) {
 	require.NoError(t, l.Claim(ctx, Claim{j.UID, 2, "L", clock(5)}))
 	do(t, k, id, 2, event(progress.Done, 3), event(progress.Done, 4)) // K is away
 	tell(t, k, l)
-	theirs, err := l.One(ctx, "job", j.UID)
+	theirs, err := l.Lookup(ctx, "job", j.UID)
 	require.NoError(t, err)
 	there, err := l.Job(ctx, theirs.ID)
 	require.NoError(t, err)

@@ -34,12 +34,10 @@ func (e *MovedError) Error() string {
 // also are records that are written with the event, such as the string that was cut for it; one whose UID the book has
 // already is not written again.
 func (b *Book) Append(ctx context.Context, job int64, known int, e progress.Event, also ...Record) error {
-	err := b.appender.prepare(ctx, b.db)
-	if err == nil {
-		err = b.write(ctx, func(tx *sql.Tx) error {
-			return errors.Join(b.appender.event(ctx, tx, job, known, e), addNew(ctx, tx, also))
-		})
-	}
+	err := b.writeBeside(ctx, func(tx *sql.Tx) error {
+		b.lines.dropJob(job)
+		return errors.Join(b.appender.event(ctx, tx, job, known, e), addNew(ctx, tx, also))
+	})
 	if err == nil {
 		b.appender.tell(job, known+1, e.At.Format(time.RFC3339Nano))
 	}
@@ -49,11 +47,10 @@ func (b *Book) Append(ctx context.Context, job int64, known int, e progress.Even
 	return nil
 }
 
-// appender holds the statements of Append, compiled at its first use so that opening a book need not wait for them.
+// appender remembers what was told of a job last.
 type appender struct {
-	mu                    sync.Mutex
-	moves, insert, update *sql.Stmt
-	told                  map[int64]known // what was told of a job last
+	mu   sync.Mutex
+	told map[int64]known
 }
 
 // known is how many events a caller knows of a job, and when the last was. Where benches share what they write, a job may get as
@@ -89,30 +86,6 @@ func (a *appender) toldOf(job int64, n int) string {
 	return ""
 }
 
-func (a *appender) prepare(ctx context.Context, db *sql.DB) (err error) {
-	a.mu.Lock()
-	defer a.mu.Unlock()
-	for _, s := range []struct {
-		stmt  **sql.Stmt
-		query string
-	}{
-		// All events come in one text: to fetch each as a row of its own would take most of the time of a key.
-		{&a.moves, `SELECT first.length, coalesce((SELECT group_concat(kind || char(31) || step || char(31) || recorded || char(31) || coalesce(next.length, '') || char(31) ||
-				replace(what, char(30), ''), char(30) ORDER BY seq) FROM events LEFT JOIN plans AS next ON next.id = events.plan WHERE job = jobs.id), '')
-			FROM jobs JOIN plans AS first ON first.id = jobs.plan WHERE jobs.id = ?`},
-		{&a.insert, insertEvent},
-		{&a.update, "UPDATE jobs SET state = ?1, step = ?2, steps = ?3, last = ?4 WHERE id = ?5 AND held <= claim AND (?6 = '' OR last = ?6)"},
-	} {
-		if *s.stmt != nil {
-			continue
-		}
-		if *s.stmt, err = db.PrepareContext(ctx, s.query); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, e progress.Event) error {
 	at, err := e.At.MarshalText()
 	if err != nil {
@@ -123,10 +96,34 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 		return err
 	}
 	if have != known {
-		return &MovedError{Job: job, Known: known, Have: have}
+		return movedOn(ctx, tx, &MovedError{Job: job, Known: known, Have: have})
 	}
 	if s, err = s.Apply(e); err != nil {
 		return a.misfit(ctx, tx, job, known, err)
+	}
+	if err := writeEvent(ctx, tx, job, known, e); err != nil {
+		return err
+	}
+	done, err := tx.ExecContext(ctx, "UPDATE jobs SET state = ?1, step = ?2, steps = ?3, last = ?4 WHERE id = ?5 AND held <= claim AND (?6 = '' OR last = ?6)", s.Status(), s.Current(), s.Steps(), string(at), job, a.toldOf(job, known))
+	if err != nil {
+		return err
+	}
+	if n, err := done.RowsAffected(); err != nil || n == 0 {
+		return errors.Join(err, movedOn(ctx, tx, &MovedError{Job: job, Known: known, Have: have}))
+	}
+	return nil
+}
+
+// movedOn says why a job is not as its bench knows it: another one took it over, or another program wrote to it.
+func movedOn(ctx context.Context, q querier, e *MovedError) error {
+	return errors.Join(takenOver(ctx, q, e.Job), e)
+}
+
+// writeEvent writes an event that fits where its job stands, without words about somebody who was forgotten.
+func writeEvent(ctx context.Context, tx *sql.Tx, job int64, known int, e progress.Event) error {
+	at, err := e.At.MarshalText()
+	if err != nil {
+		return fmt.Errorf("time of the event: %w", err)
 	}
 	if err := explains(e, known); err != nil {
 		return err
@@ -149,18 +146,8 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 			return err
 		}
 	}
-	_, err = tx.StmtContext(ctx, a.insert).ExecContext(ctx, job, known+1, string(at), e.Kind, e.Step, e.What, e.Why, next, e.Of, bringsPlan(e) && e.Recorded())
-	if err != nil {
-		return err
-	}
-	done, err := tx.StmtContext(ctx, a.update).ExecContext(ctx, s.Status(), s.Current(), s.Steps(), string(at), job, a.toldOf(job, known))
-	if err != nil {
-		return err
-	}
-	if n, err := done.RowsAffected(); err != nil || n == 0 {
-		return errors.Join(err, takenOver(ctx, tx, job), &MovedError{Job: job, Known: known, Have: have})
-	}
-	return nil
+	_, err = tx.ExecContext(ctx, insertEvent, job, known+1, string(at), e.Kind, e.Step, e.What, e.Why, next, e.Of, bringsPlan(e) && e.Recorded())
+	return err
 }
 
 // misfit says why an event does not fit: it may be that the job has other events than the caller knows, though as many.
@@ -198,12 +185,16 @@ func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next progre
 			return s, have, err
 		}
 	}
-	first, moves, err := history(ctx, tx, job, folder{})
+	whole, err := pasts(ctx, tx, job)
 	if err != nil {
 		return s, 0, err
 	}
-	s, err = progress.Fold(first, moves)
-	return s, len(moves), err
+	p := whole[job]
+	if p == nil {
+		return s, 0, noJob(job)
+	}
+	s, err = progress.Fold(p.first, p.events)
+	return s, len(p.events), err
 }
 
 // outline folds a job by what decides where it stands: of events kind and step, of plans how many steps they have. The state
@@ -211,7 +202,10 @@ func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next progre
 func (a *appender) outline(ctx context.Context, tx *sql.Tx, job int64) (s progress.State, have int, err error) {
 	var steps int
 	var text string
-	err = tx.StmtContext(ctx, a.moves).QueryRowContext(ctx, job).Scan(&steps, &text)
+	// All events come in one text: to fetch each as a row of its own would take most of the time of a key.
+	err = tx.QueryRowContext(ctx, `SELECT first.length, coalesce((SELECT group_concat(kind || char(31) || step || char(31) || recorded || char(31) || coalesce(next.length, '') || char(31) ||
+			replace(what, char(30), ''), char(30) ORDER BY seq) FROM events LEFT JOIN plans AS next ON next.id = events.plan WHERE job = jobs.id), '')
+		FROM jobs JOIN plans AS first ON first.id = jobs.plan WHERE jobs.id = ?`, job).Scan(&steps, &text)
 	if errors.Is(err, sql.ErrNoRows) {
 		err = noJob(job)
 	}
@@ -266,50 +260,14 @@ func outlinePlan(s progress.State, steps int, recorded bool, what string) *plan.
 // blank is a plan of which only the number of steps is known.
 func blank(steps int) *plan.Plan { return &plan.Plan{Steps: make([]plan.Step, steps)} }
 
-// events reads a job's events in the order in which they were appended, the plans of mishaps only where there is a folder
-// for them.
-func events(ctx context.Context, q querier, job int64, s folder) ([]progress.Event, error) {
-	list, plans, err := moves(ctx, q, job)
-	if s == nil || err != nil {
-		return list, err
-	}
-	for i, id := range plans {
-		if id.Valid {
-			if list[i].Plan, err = s.plan(ctx, q, id.Int64); err != nil {
-				return nil, err
-			}
-		}
-	}
-	return list, nil
-}
-
-// moves reads a job's events without the plans of mishaps, whose numbers stand beside them.
-func moves(ctx context.Context, q querier, job int64) (list []progress.Event, plans []sql.NullInt64, err error) {
-	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why, of, plan FROM events WHERE job = ? ORDER BY seq", job)
-	if err != nil {
-		return nil, nil, err
-	}
-	defer rows.Close()
-	list = []progress.Event{}
-	for rows.Next() {
-		var e progress.Event
-		var id sql.NullInt64
-		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Of, &id); err != nil {
-			return nil, nil, err
-		}
-		list, plans = append(list, e), append(plans, id)
-	}
-	return list, plans, rows.Err()
-}
-
 // moment reads a time with its zone and all its digits.
 type moment struct{ t *time.Time }
 
 // Scan implements sql.Scanner.
 func (m moment) Scan(v any) error {
 	text, ok := v.(string)
-	if !ok {
-		return fmt.Errorf("a time is text, not %T", v)
+	if !ok || strings.Contains(text, ",") { // which would be read as a point
+		return fmt.Errorf("%v is no time as the book writes it", v)
 	}
 	return m.t.UnmarshalText([]byte(text))
 }

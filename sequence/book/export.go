@@ -22,28 +22,22 @@ func (b *Book) Export(ctx context.Context, w io.Writer) error {
 }
 
 func export(ctx context.Context, tx *sql.Tx, w io.Writer) error {
-	rows, err := tx.QueryContext(ctx, selectEntries+" ORDER BY jobs.id")
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
 	told, err := readAlong(ctx, tx, scanEvent, "SELECT job, at, kind, step, what, why, of FROM events ORDER BY job, seq")
 	if err != nil {
 		return err
 	}
 	defer told.rows.Close()
 	before := "[\n"
-	for rows.Next() {
+	err = eachRow(ctx, tx, func(rows *sql.Rows) error {
 		line, err := exportLine(rows, told)
 		if err != nil {
 			return err
 		}
-		if _, err := fmt.Fprintf(w, "%s%s", before, harmless.EscapeJSON(line)); err != nil {
-			return err
-		}
+		_, err = fmt.Fprintf(w, "%s%s", before, harmless.EscapeJSON(line))
 		before = ",\n"
-	}
-	if err := rows.Err(); err != nil {
+		return err
+	}, selectEntries+" ORDER BY jobs.id")
+	if err != nil {
 		return err
 	}
 	if before == "[\n" {

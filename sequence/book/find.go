@@ -21,20 +21,8 @@ const stampForm = "2006-01-02T15:04:05.000000000Z"
 
 func stamp(t time.Time) string { return t.UTC().Format(stampForm) }
 
-func readRecords(ctx context.Context, q querier, query string, args ...any) (list []Record, err error) {
-	rows, err := q.QueryContext(ctx, query, args...)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		r, err := scanRecord(rows)
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, r)
-	}
-	return list, rows.Err()
+func readRecords(ctx context.Context, q querier, query string, args ...any) ([]Record, error) {
+	return allRows(ctx, q, func(rows *sql.Rows) (Record, error) { return scanRecord(rows) }, query, args...)
 }
 
 func scanRecord(rows *sql.Rows, more ...any) (r Record, err error) {
@@ -125,8 +113,8 @@ func several(ctx context.Context, q querier, uids []string) (map[string]Record, 
 // among is a list in a query whose members come as one argument, made by listed.
 const among = "(SELECT value FROM json_each(?))"
 
-func listed(uids []string) string {
-	text, _ := json.Marshal(uids) // texts always have a JSON form
+func listed[T string | int64](keys []T) string {
+	text, _ := json.Marshal(keys) // they always have a JSON form
 	return string(text)
 }
 
@@ -161,8 +149,9 @@ func correctionsOf(ctx context.Context, q querier, uids ...string) (map[string][
 	return out, nil
 }
 
-// Find lists the records of a kind in whose names all the words of letters occur, those that begin with them first and
-// then the newest; no letters find all. limit is the most that are wanted, 0 for all of them.
+// Find lists the records of a kind in which all the words of letters occur, in any order: in its own name, in that of one to
+// which it refers, as of a racket's player, or of a job in where it stands, its day, its promise and its number. Those that begin
+// with the letters come first and then the newest; no letters find all. limit is the most that are wanted, 0 for all of them.
 func (b *Book) Find(ctx context.Context, kind records.Name, letters string, limit int) ([]Record, error) {
 	list, err := find(ctx, b.db, kind, letters, limit)
 	if err != nil {
@@ -171,15 +160,43 @@ func (b *Book) Find(ctx context.Context, kind records.Name, letters string, limi
 	return list, nil
 }
 
+// jobWords are what a job is found by beside the names of those to whom it refers.
+func jobWords() string {
+	var j records.Job
+	return fmt.Sprintf(`(coalesce((SELECT CASE state WHEN 'open' THEN 'in work ' WHEN 'done' THEN 'strung ' ELSE 'given up ' END || date(last, 'localtime') || ' ' || jobs.player || ' ' || jobs.racket
+		FROM jobs WHERE jobs.uid = records.uid), 'waits') || CASE WHEN json_extract(body, '$.%s') IS NULL THEN '' ELSE ' parked' END
+	|| ' ' || date(at, 'localtime') || ' ' || coalesce(replace(json_extract(body, '$.%s'), 'T', ' '), '') || ' job' || id || ' ')`, records.Key(&j, &j.Parked), records.Key(&j, &j.Promised))
+}
+
+// namedBy are the fields by which a record of a kind refers to others.
+func namedBy(kind records.Name) []records.Field {
+	k, _ := records.Find(kind)
+	return slices.DeleteFunc(slices.Clone(k.Fields), func(f records.Field) bool { return f.Of == "" })
+}
+
 func find(ctx context.Context, q querier, kind records.Name, letters string, limit int) ([]Record, error) {
 	query, args := selectRecords+" WHERE kind = ? AND state = 'kept'", []any{kind}
 	folded := records.Fold(letters)
+	refers := namedBy(kind)
 	for _, word := range strings.Fields(folded) {
-		query += " AND instr(words, ?) > 0"
+		query += " AND (instr(words, ?) > 0"
 		args = append(args, word)
+		for _, f := range refers { // those of the word are looked up once, and not for each record
+			query += " OR json_extract(body, '$." + f.Key + "') IN (SELECT uid FROM records WHERE kind = ? AND instr(words, ?) > 0)"
+			args = append(args, f.Of, word)
+		}
+		if kind == records.KindJob {
+			query += " OR instr(" + jobWords() + ", ?) > 0"
+			args = append(args, word)
+		}
+		query += ")"
 	}
-	query += " ORDER BY substr(words, 1, length(?)) <> ?, at DESC, id DESC"
-	args = append(args, folded, folded)
+	query += " ORDER BY "
+	if folded != "" { // without letters the index has the order
+		query += "substr(words, 1, length(?)) <> ?, "
+		args = append(args, folded, folded)
+	}
+	query += "at DESC, id DESC"
 	if limit > 0 {
 		query += " LIMIT ?"
 		args = append(args, limit)
@@ -189,16 +206,32 @@ func find(ctx context.Context, q querier, kind records.Name, letters string, lim
 
 // Of lists the records of a kind that belong to one of some owners, the newest first.
 func (b *Book) Of(ctx context.Context, kind records.Name, owners ...string) ([]Record, error) {
-	list, err := readRecords(ctx, b.db, selectRecords+" WHERE owner IN "+among+" AND owner <> '' AND kind = ? AND state = 'kept' ORDER BY at DESC, id DESC", listed(owners), kind)
+	list, err := readRecords(ctx, b.db, selectRecords+" INDEXED BY records_owner WHERE owner IN "+among+" AND owner <> '' AND kind = ? AND state = 'kept' ORDER BY at DESC, id DESC", listed(owners), kind)
 	if err != nil {
 		return nil, b.problem("list records", err)
 	}
 	return list, nil
 }
 
-// One is the record of a kind that somebody means: by its UID, its number or by letters of its name. The error is or
+// CountReferences counts the records that name another one, by their kinds.
+func (b *Book) CountReferences(ctx context.Context, uid string) (map[records.Name]int, error) {
+	out := map[records.Name]int{}
+	err := eachRow(ctx, b.db, func(rows *sql.Rows) error {
+		var kind records.Name
+		var n int
+		err := rows.Scan(&kind, &n)
+		out[kind] = n
+		return err
+	}, "SELECT kind, count(*) FROM records WHERE state = 'kept' AND uid <> ?1 AND instr(body, ?2) > 0 GROUP BY kind", uid, `"`+uid+`"`)
+	if err != nil {
+		return nil, b.problem("look what names a record", err)
+	}
+	return out, nil
+}
+
+// Lookup is the record of a kind that somebody means: by its UID, its number or by letters of its name. The error is or
 // wraps an *AmbiguousError when that may be several.
-func (b *Book) One(ctx context.Context, kind records.Name, asked string) (Record, error) {
+func (b *Book) Lookup(ctx context.Context, kind records.Name, asked string) (Record, error) {
 	r, err := one(ctx, b.db, kind, asked)
 	if err != nil {
 		return r, b.problem("find a "+string(kind), err)
@@ -214,7 +247,7 @@ func one(ctx context.Context, q querier, kind records.Name, asked string) (Recor
 	list, err := readRecords(ctx, q, selectRecords+where, kind, arg)
 	if err == nil && len(list) == 0 && records.Fold(asked) != "" {
 		list, err = find(ctx, q, kind, asked, 0)
-		list = exact(list, asked)
+		list = Exact(list, asked)
 	}
 	switch {
 	case err != nil:
@@ -222,13 +255,13 @@ func one(ctx context.Context, q querier, kind records.Name, asked string) (Recor
 	case len(list) == 0:
 		return Record{}, fmt.Errorf("there is no %s %q in it", kind, asked)
 	case len(list) > 1:
-		return Record{}, &AmbiguousError{asked, list[:min(len(list), 8)]}
+		return Record{}, &AmbiguousError{asked, list}
 	}
 	return list[0], nil
 }
 
-// exact keeps of several records those whose whole name was written, where there are such.
-func exact(list []Record, asked string) []Record {
+// Exact keeps of several records those whose whole name was written, where there are such.
+func Exact(list []Record, asked string) []Record {
 	var same []Record
 	for _, r := range list {
 		if records.Fold(r.Label()) == records.Fold(asked) {
@@ -253,6 +286,6 @@ func named(ctx context.Context, tx *sql.Tx, r Record) (Record, error) {
 			return there, nil
 		}
 	}
-	r.UID, r.State = "", Kept
+	r.State = Kept
 	return add(ctx, tx, r)
 }

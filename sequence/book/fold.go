@@ -21,12 +21,12 @@ type folded struct {
 // Dispute is a field to which several benches gave a value and none knew of the other. The last one counts until a person decides,
 // which a correction of the field does.
 type Dispute struct {
-	Key  string `json:"key"`
-	Said []Said `json:"said"` // the one that counts last
+	Key  string          `json:"key"`
+	Said []DisputedValue `json:"said"` // the one that counts last
 }
 
-// Said is one of several values of a field.
-type Said struct {
+// DisputedValue is one of several values of a field.
+type DisputedValue struct {
 	Value string    `json:"value"`
 	At    time.Time `json:"at"`
 }
@@ -150,14 +150,14 @@ func disputes(list []change) (found []Dispute) {
 }
 
 // standing are the different values that changes gave a field and over which no other was given.
-func standing(list []change, set []int, below [][]bool, key string) (said []Said) {
+func standing(list []change, set []int, below [][]bool, key string) (said []DisputedValue) {
 	for n, i := range set {
 		if slices.ContainsFunc(set[n+1:], func(later int) bool { return below[later][i] }) {
 			continue
 		}
 		value := list[i].Fields[key]
-		said = slices.DeleteFunc(said, func(s Said) bool { return s.Value == value })
-		said = append(said, Said{value, list[i].At})
+		said = slices.DeleteFunc(said, func(s DisputedValue) bool { return s.Value == value })
+		said = append(said, DisputedValue{value, list[i].At})
 	}
 	return said
 }

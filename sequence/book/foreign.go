@@ -31,7 +31,7 @@ var ownSchemas = sync.OnceValues(func() (all [][]string, err error) {
 		if _, err := db.ExecContext(ctx, script); err != nil {
 			return nil, err
 		}
-		made, err := textColumn(ctx, db, selectSchema)
+		made, err := trimmed(ctx, db, selectSchema)
 		if err != nil {
 			return nil, err
 		}
@@ -55,7 +55,7 @@ func sum(schema []string) string {
 // foreign says how the schema of a file differs from the one that this program gave its version, word by word: a trigger
 // from elsewhere would do what nobody asked for while every page is sound.
 func foreign(ctx context.Context, q querier, version int) (wrong []string, err error) {
-	have, err := textColumn(ctx, q, selectSchema)
+	have, err := trimmed(ctx, q, selectSchema)
 	if err != nil {
 		return nil, err
 	}

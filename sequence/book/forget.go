@@ -127,23 +127,16 @@ func namedOnly(ctx context.Context, q querier, p Record) (list []Record, err err
 	if name == "" {
 		return nil, nil
 	}
-	rows, err := q.QueryContext(ctx, `SELECT records.uid, records.kind, records.id, records.at, records.state, records.body, jobs.player
-		FROM jobs JOIN records ON records.uid = jobs.uid WHERE records.owner = '' AND jobs.player <> ''`)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	err = eachRow(ctx, q, func(rows *sql.Rows) error {
 		var called string
 		r, err := scanRecord(rows, &called)
-		if err != nil {
-			return nil, err
-		}
 		if records.Fold(called) == name {
 			list = append(list, r)
 		}
-	}
-	return list, rows.Err()
+		return err
+	}, `SELECT records.uid, records.kind, records.id, records.at, records.state, records.body, jobs.player
+		FROM jobs JOIN records ON records.uid = jobs.uid WHERE records.owner = '' AND jobs.player <> ''`)
+	return list, err
 }
 
 // dependants chooses the records that hold something of the players chosen.
@@ -271,12 +264,7 @@ func (b *blanking) exec(query string, args ...any) {
 
 // job takes everything private out of a job that was begun, with all attempts at it; of one that was not there is nothing.
 func (b *blanking) job(uid string) error {
-	rows, err := b.tx.QueryContext(b.ctx, "SELECT id, player, racket, file, source, salt FROM jobs WHERE uid = ?1 OR of = ?1 AND of <> ''", uid)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	return eachRow(b.ctx, b.tx, func(rows *sql.Rows) error {
 		var id int64
 		var player, racket, file, salt string
 		var text []byte
@@ -290,8 +278,8 @@ func (b *blanking) job(uid string) error {
 		}
 		b.log.jobs = append(b.log.jobs, id)
 		b.exec("UPDATE events SET why = '', salt = '' WHERE job = ? AND why <> ''", id)
-	}
-	return rows.Err()
+		return nil
+	}, "SELECT id, player, racket, file, source, salt FROM jobs WHERE uid = ?1 OR of = ?1 AND of <> ''", uid)
 }
 
 // anonymous are fields in which a private one that cannot be left away and was taken away says which record it is.

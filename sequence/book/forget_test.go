@@ -191,7 +191,7 @@ func TestForgetOnlyPlayers(t *testing.T) {
 
 func TestOpenOld(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "none", "book")
-	_, err := OpenOld(context.Background(), path)
+	_, err := OpenExisting(context.Background(), path)
 	require.ErrorContains(t, err, "there is no such book")
 	assert.NoDirExists(t, filepath.Dir(path))
 }

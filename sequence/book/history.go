@@ -53,9 +53,9 @@ func (b *Book) Card(ctx context.Context, uid string) (Card, error) {
 	return list[0], nil
 }
 
-// Cards reads the cards of jobs by their UIDs, with one question.
+// Cards reads the cards of jobs by their UIDs, with one question. The plus keeps SQLite from going through all jobs for the kind.
 func (b *Book) Cards(ctx context.Context, uids ...string) (map[string]Card, error) {
-	list, err := b.cards(ctx, "records.uid IN "+among+" AND records.kind = 'job'", listed(uids))
+	list, err := b.cards(ctx, "records.uid IN "+among+" AND +records.kind = 'job'", listed(uids))
 	if err != nil {
 		return nil, b.problem("read jobs", err)
 	}
@@ -64,6 +64,28 @@ func (b *Book) Cards(ctx context.Context, uids ...string) (map[string]Card, erro
 		out[c.UID] = c
 	}
 	return out, nil
+}
+
+// NewestOfEachRacket are the last strung jobs of each racket that the book has.
+func (b *Book) NewestOfEachRacket(ctx context.Context) ([]Card, error) {
+	var j records.Job
+	list, err := b.cards(ctx, fmt.Sprintf(`records.uid IN (SELECT uid FROM (SELECT r.uid, row_number() OVER (PARTITION BY json_extract(r.body, '$.%[1]s') ORDER BY jobs.id DESC) AS n
+		FROM jobs JOIN records AS r ON r.uid = jobs.uid WHERE jobs.state = 'done' AND r.state = 'kept' AND json_extract(r.body, '$.%[1]s') <> '') WHERE n = 1)`, records.Key(&j, &j.Racket)))
+	if err != nil {
+		return nil, b.problem("list what was strung last", err)
+	}
+	return list, nil
+}
+
+// OfDay lists the jobs that were strung or handed over on a day, as "2031-05-04" in this machine's zone.
+func (b *Book) OfDay(ctx context.Context, day string) ([]Card, error) {
+	var j records.Job
+	list, err := b.cards(ctx, fmt.Sprintf(`records.kind = 'job' AND records.state = 'kept' AND records.uid IN (SELECT uid FROM jobs WHERE state = 'done' AND date(last, 'localtime') = ?1
+		UNION ALL SELECT uid FROM records WHERE kind = 'job' AND date(json_extract(body, '$.%s'), 'localtime') = ?1)`, records.Key(&j, &j.Handed)), day)
+	if err != nil {
+		return nil, b.problem("list a day", err)
+	}
+	return list, nil
 }
 
 // Queue lists the jobs that wait and have not been begun, in the order in which they were added.
@@ -107,23 +129,16 @@ func attach(list []Card, said []Record) {
 }
 
 func scanCards(ctx context.Context, q querier, query string, args ...any) ([]Card, error) {
-	rows, err := q.QueryContext(ctx, query, args...)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
 	list := []Card{}
-	for rows.Next() {
-		var c Card
+	err := eachRow(ctx, q, func(rows *sql.Rows) (err error) {
+		c := Card{Readings: []Record{}, Verdicts: []Record{}}
 		var e entryRow
-		if c.Record, err = scanRecord(rows, e.into()...); err != nil {
-			return nil, err
-		}
+		c.Record, err = scanRecord(rows, e.into()...)
 		c.Entry = e.entry()
-		c.Readings, c.Verdicts = []Record{}, []Record{}
 		list = append(list, c)
-	}
-	return list, rows.Err()
+		return err
+	}, query, args...)
+	return list, err
 }
 
 // entryRow takes the columns of a job that may not be there.
@@ -150,8 +165,8 @@ func (e *entryRow) entry() *Entry {
 	return out
 }
 
-// Taken is a reading with the job that it was taken of, and how that was strung.
-type Taken struct {
+// JobReading is a reading with the job that it was taken of, and how that was strung.
+type JobReading struct {
 	Reading, Job   Record
 	Mains, Crosses string // the tensions as ordered
 	Frame          string
@@ -164,15 +179,27 @@ const (
 		EXISTS (SELECT 1 FROM records AS v WHERE v.owner = j.uid AND v.owner <> '' AND v.kind = 'verdict' AND v.state = 'kept' AND v.at < r.at) FROM `
 	allSeries  = "records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid"
 	someSeries = "records AS j CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' JOIN jobs ON jobs.uid = j.uid" // begins with the jobs
+	newest     = "records AS r CROSS JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid"                   // begins with the newest readings
 )
+
+// manyJobs is from how many jobs of a machine, a stringer or a string on the newest readings are found sooner by going through all
+// readings from the newest on than by its jobs.
+const manyJobs = 500
 
 // Series lists readings of strung jobs, the oldest first: the newest limit of them whose job has these values in its
 // fields that like has, such as machine or stringer. limit 0 is all of them.
-func (b *Book) Series(ctx context.Context, like records.Job, limit int) ([]Taken, error) {
+func (b *Book) Series(ctx context.Context, like records.Job, limit int) ([]JobReading, error) {
 	where, args := having("j", like)
 	from := allSeries
 	if where != "" {
 		from = someSeries
+		var many bool
+		if err := b.db.QueryRowContext(ctx, "SELECT count(*) = ? FROM (SELECT 1 FROM records AS j WHERE true"+where+" LIMIT ?)", slices.Concat([]any{manyJobs}, args, []any{manyJobs})...).Scan(&many); err != nil {
+			return nil, b.problem("count jobs", err)
+		}
+		if many && limit > 0 {
+			from = newest
+		}
 	}
 	query := seriesColumns + from + " WHERE r.kind = 'reading' AND r.state = 'kept'" + where + " ORDER BY r.at DESC, r.id DESC"
 	if limit > 0 {
@@ -199,27 +226,21 @@ func having(alias string, like records.Job) (where string, args []any) {
 	return where, args
 }
 
-func series(ctx context.Context, q querier, query string, args ...any) ([]Taken, error) {
-	rows, err := q.QueryContext(ctx, query, args...)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	list := []Taken{}
-	for rows.Next() {
-		var t Taken
+func series(ctx context.Context, q querier, query string, args ...any) ([]JobReading, error) {
+	list := []JobReading{}
+	err := eachRow(ctx, q, func(rows *sql.Rows) (err error) {
+		var t JobReading
 		var body sql.RawBytes
 		var last string
 		if t.Reading, err = scanRecord(rows, &t.Job.UID, &t.Job.Kind, &t.Job.ID, moment{&t.Job.At}, &t.Job.State, &body,
 			&t.Mains, &t.Crosses, &t.Frame, &last, &t.Played); err != nil {
-			return nil, err
-		}
-		if err := json.Unmarshal(body, &t.Job.Fields); err != nil {
-			return nil, err
+			return err
 		}
 		_ = t.Strung.UnmarshalText([]byte(last)) // the book wrote it
+		err = json.Unmarshal(body, &t.Job.Fields)
 		list = append(list, t)
-	}
+		return err
+	}, query, args...)
 	slices.Reverse(list)
-	return list, rows.Err()
+	return list, err
 }

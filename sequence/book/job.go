@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"pullcard/sequence"
@@ -26,6 +27,10 @@ type Draft struct {
 	Stringer       string // likewise
 	At             time.Time
 	Plan           *plan.Plan // has steps
+	// Lesson says that it is one, which no room hears of.
+	Lesson bool
+	// Alone refuses it while a job of the same file and plan is in work.
+	Alone bool
 }
 
 // Entry is what a list shows of a job. Its JSON form is the beginning of the export's.
@@ -65,38 +70,76 @@ type Filter struct {
 // player, the racket and the machine that the draft names are taken from the book's records, and added where there is
 // none of that name.
 func (b *Book) NewJob(ctx context.Context, d Draft) (id int64, err error) {
-	if d.Plan == nil || len(d.Plan.Steps) == 0 {
-		return 0, fmt.Errorf("book: a job needs a plan with steps")
-	}
-	at, err := d.At.MarshalText()
-	if err != nil {
-		return 0, fmt.Errorf("book: time of the job: %w", err)
-	}
 	err = b.write(ctx, func(tx *sql.Tx) error {
-		card, err := begin(ctx, tx, d)
-		if err != nil {
-			return err
-		}
-		planID, err := keepPlan(ctx, tx, d.Plan)
-		if err != nil {
-			return err
-		}
-		if gone, err := ofForgotten(ctx, tx, card.UID); err != nil {
-			return err
-		} else if gone {
-			d.Player, d.Racket, d.File, d.Source = "", "", "", sequence.Anonymous(d.Source)
-		}
-		t := d.Plan.Terms
-		// A program that knows of no records may have taken the record's number; then the job gets another.
-		return tx.QueryRowContext(ctx, `INSERT INTO jobs (id, uid, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses, salt, claim, held)
-			VALUES (CASE WHEN EXISTS (SELECT 1 FROM jobs WHERE id = ?1) THEN NULL ELSE ?1 END, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, ?9, ?10, ?10, ?11, ?12, ?13, ?14,
-				lower(hex(randomblob(8))), coalesce((SELECT max(number) FROM claims, self JOIN sources ON sources.id = self.source WHERE job = ?2 AND claims.bench = sources.bench), 0),
-				coalesce((SELECT max(number) FROM claims WHERE job = ?2), 0)) RETURNING id`,
-			card.ID, card.UID, d.Player, d.Racket, d.Plan.Frame, d.Plan.Technique, planID, len(d.Plan.Steps), progress.Open, string(at), d.File,
-			nonNil(d.Source), t.PullMains.Ordered, t.PullCrosses.Ordered).Scan(&id)
+		id, err = writeJob(ctx, tx, d)
+		return err
 	})
 	if err != nil {
 		return 0, b.problem("write the new job", err)
+	}
+	return id, nil
+}
+
+func writeJob(ctx context.Context, tx *sql.Tx, d Draft) (id int64, err error) {
+	if d.Plan == nil || len(d.Plan.Steps) == 0 {
+		return 0, errors.New("a job needs a plan with steps")
+	}
+	at, err := d.At.MarshalText()
+	if err != nil {
+		return 0, fmt.Errorf("time of the job: %w", err)
+	}
+	card, err := begin(ctx, tx, d)
+	if err != nil {
+		return 0, err
+	}
+	planID, err := keepPlan(ctx, tx, d.Plan)
+	if err != nil {
+		return 0, err
+	}
+	gone, err := ofForgotten(ctx, tx, card.UID)
+	if err != nil {
+		return 0, err
+	}
+	if gone {
+		d.Player, d.Racket, d.File, d.Source = "", "", "", sequence.Anonymous(d.Source)
+	}
+	t := d.Plan.Terms
+	// A program that knows of no records may have taken the record's number; then the job gets another.
+	err = tx.QueryRowContext(ctx, `INSERT INTO jobs (id, uid, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses, salt, claim, held)
+		VALUES (CASE WHEN EXISTS (SELECT 1 FROM jobs WHERE id = ?1) THEN NULL ELSE ?1 END, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, ?9, ?10, ?10, ?11, ?12, ?13, ?14,
+			CASE WHEN ?15 THEN '' ELSE lower(hex(randomblob(8))) END, coalesce((SELECT max(number) FROM claims, self JOIN sources ON sources.id = self.source WHERE job = ?2 AND claims.bench = sources.bench), 0),
+			coalesce((SELECT max(number) FROM claims WHERE job = ?2), 0)) RETURNING id`,
+		card.ID, card.UID, d.Player, d.Racket, d.Plan.Frame, d.Plan.Technique, planID, len(d.Plan.Steps), progress.Open, string(at), d.File,
+		nonNil(d.Source), t.PullMains.Ordered, t.PullCrosses.Ordered, gone).Scan(&id) // nothing of it is private then
+	return id, err
+}
+
+// Enter writes a job with all that happened at it, and records that came of that, as of a racket that was strung elsewhere: all of it or
+// nothing.
+func (b *Book) Enter(ctx context.Context, d Draft, events []progress.Event, also ...Record) (id int64, err error) {
+	err = b.write(ctx, func(tx *sql.Tx) error {
+		if id, err = writeJob(ctx, tx, d); err != nil {
+			return err
+		}
+		s, last := progress.Start(d.Plan), d.At
+		for n, e := range events {
+			if s, err = s.Apply(e); err != nil {
+				return err
+			}
+			if err := writeEvent(ctx, tx, id, n, e); err != nil {
+				return err
+			}
+			last = e.At
+		}
+		at, err := last.MarshalText()
+		if err != nil {
+			return err
+		}
+		_, err = tx.ExecContext(ctx, "UPDATE jobs SET state = ?, step = ?, steps = ?, last = ? WHERE id = ?", s.Status(), s.Current(), s.Steps(), string(at), id)
+		return errors.Join(err, addNew(ctx, tx, also))
+	})
+	if err != nil {
+		return 0, b.problem("write a job with what happened at it", err)
 	}
 	return id, nil
 }
@@ -125,20 +168,8 @@ func (b *Book) Jobs(ctx context.Context, f Filter) ([]Entry, error) {
 const selectEntries = `SELECT jobs.id, jobs.uid, player, racket, frame, technique, fingerprint, jobs.state, step, steps, mains, crosses, file, made, last
 	FROM jobs JOIN plans ON plans.id = jobs.plan`
 
-func entries(ctx context.Context, q querier, query string, args ...any) (list []Entry, err error) {
-	rows, err := q.QueryContext(ctx, query, args...)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		e, err := scanEntry(rows)
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, e)
-	}
-	return list, rows.Err()
+func entries(ctx context.Context, q querier, query string, args ...any) ([]Entry, error) {
+	return allRows(ctx, q, scanEntry, query, args...)
 }
 
 func scanEntry(rows *sql.Rows) (e Entry, err error) {
@@ -159,16 +190,9 @@ func (b *Book) Job(ctx context.Context, id int64) (*Job, error) {
 // Several reads jobs by their numbers, in that order. Those that follow the same plan share it. The error says so when the
 // book has no such job.
 func (b *Book) Several(ctx context.Context, ids ...int64) (list []*Job, err error) {
-	err = b.read(ctx, func(tx *sql.Tx) error {
-		plans := folder{}
-		for _, id := range ids {
-			j, err := job(ctx, tx, id, plans)
-			if err != nil {
-				return err
-			}
-			list = append(list, j)
-		}
-		return nil
+	err = b.read(ctx, func(tx *sql.Tx) (err error) {
+		list, err = readJobs(ctx, tx, ids)
+		return err
 	})
 	if err != nil {
 		return nil, b.problem("read", err)
@@ -181,21 +205,25 @@ func (b *Book) Several(ctx context.Context, ids ...int64) (list []*Job, err erro
 	return list, nil
 }
 
-func job(ctx context.Context, tx *sql.Tx, id int64, plans folder) (*Job, error) {
-	list, err := entries(ctx, tx, selectEntries+" WHERE jobs.id = ?", id)
+func readJobs(ctx context.Context, tx *sql.Tx, ids []int64) ([]*Job, error) {
+	found, err := entries(ctx, tx, selectEntries+" WHERE jobs.id IN "+among, listed(ids))
 	if err != nil {
 		return nil, err
 	}
-	if len(list) == 0 {
-		return nil, noJob(id)
-	}
-	j := &Job{Entry: list[0]}
-	if err := tx.QueryRowContext(ctx, "SELECT source FROM jobs WHERE id = ?", id).Scan(&j.Source); err != nil {
+	whole, err := pasts(ctx, tx, ids...)
+	if err != nil {
 		return nil, err
 	}
-	j.Source = nonNil(j.Source)
-	j.Plan, j.Events, err = history(ctx, tx, id, plans)
-	return j, err
+	list := make([]*Job, len(ids))
+	for i, id := range ids {
+		at := slices.IndexFunc(found, func(e Entry) bool { return e.ID == id })
+		if at < 0 {
+			return nil, noJob(id)
+		}
+		p := whole[id]
+		list[i] = &Job{Entry: found[at], Source: nonNil(p.source), Plan: p.first, Events: p.events}
+	}
+	return list, nil
 }
 
 func noJob(id int64) error { return fmt.Errorf("there is no job %d in it", id) }
@@ -212,19 +240,7 @@ func (b *Book) Finished(ctx context.Context, stringer string, limit int) (ids []
 		query = selectFinished + where
 	}
 	query, args = query+" ORDER BY jobs.id DESC LIMIT ?", append(args, limit)
-	rows, err := b.db.QueryContext(ctx, query, args...)
-	if err != nil {
-		return nil, b.problem("list finished jobs", err)
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var id int64
-		if err := rows.Scan(&id); err != nil {
-			return nil, b.problem("list finished jobs", err)
-		}
-		ids = append(ids, id)
-	}
-	if err := rows.Err(); err != nil {
+	if ids, err = column[int64](ctx, b.db, query, args...); err != nil {
 		return nil, b.problem("list finished jobs", err)
 	}
 	return ids, nil
@@ -260,21 +276,15 @@ type Source struct {
 
 // Sources are those of jobs, by their UIDs, of those that were begun.
 func (b *Book) Sources(ctx context.Context, uids ...string) (out map[string]Source, err error) {
-	rows, err := b.db.QueryContext(ctx, "SELECT uid, file, source FROM jobs WHERE uid IN "+among, listed(uids))
-	if err != nil {
-		return nil, b.problem("read the jobs' texts", err)
-	}
-	defer rows.Close()
 	out = map[string]Source{}
-	for rows.Next() {
+	err = eachRow(ctx, b.db, func(rows *sql.Rows) error {
 		var uid string
 		var from Source
-		if err := rows.Scan(&uid, &from.File, &from.Text); err != nil {
-			return nil, b.problem("read the jobs' texts", err)
-		}
+		err := rows.Scan(&uid, &from.File, &from.Text)
 		out[uid] = from
-	}
-	if err := rows.Err(); err != nil {
+		return err
+	}, "SELECT uid, file, source FROM jobs WHERE uid IN "+among, listed(uids))
+	if err != nil {
 		return nil, b.problem("read the jobs' texts", err)
 	}
 	return out, nil

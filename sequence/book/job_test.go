@@ -13,6 +13,7 @@ import (
 
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
+	"pullcard/sequence/records"
 )
 
 func TestJobComesBackAsItWasWritten(t *testing.T) {
@@ -58,7 +59,7 @@ func TestNewJobNeedsAPlan(t *testing.T) {
 	b := fresh(t)
 	for _, p := range []*plan.Plan{nil, {}} {
 		_, err := b.NewJob(context.Background(), Draft{Plan: p})
-		assert.EqualError(t, err, "book: a job needs a plan with steps")
+		assert.ErrorContains(t, err, "a job needs a plan with steps")
 	}
 	bad := invented(1)
 	bad.Steps[0].Ops[0].Op = "juggle"
@@ -186,4 +187,24 @@ func TestTextIsKeptAsItIs(t *testing.T) {
 	var out bytes.Buffer
 	require.NoError(t, b.Export(ctx, &out))
 	assert.True(t, json.Valid(out.Bytes()))
+}
+
+// A job that is entered with all that happened at it is in the book whole, or not at all.
+func TestEnterIsAllOrNothing(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	draft := Draft{Player: "Player one", At: clock(0), Plan: invented(3)}
+	events := []progress.Event{event(progress.Done, 1), event(progress.Done, 2), event(progress.Done, 2)}
+	_, err := b.Enter(ctx, draft, events)
+	require.Error(t, err)
+	assert.Empty(t, content(t, b), "the third does not fit")
+	events[2].Step = 3
+	_, err = b.Enter(ctx, draft, events, Record{UID: "c", Kind: records.KindCut, At: clock(0), Fields: records.Fields{"stock": "nobody has it", "length": "6 m", "for": "offcut"}})
+	require.Error(t, err)
+	assert.Empty(t, content(t, b))
+	id, err := b.Enter(ctx, draft, events)
+	require.NoError(t, err)
+	j, err := b.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Equal(t, progress.Finished, j.State)
+	requireSound(t, b)
 }

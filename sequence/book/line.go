@@ -2,10 +2,13 @@ package book
 
 import (
 	"cmp"
+	"context"
 	"database/sql"
 	"encoding/hex"
 	"fmt"
+	"maps"
 	"slices"
+	"sync"
 
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
@@ -20,6 +23,48 @@ type attempts struct {
 	lines   []*line
 	dropped []*line // that have rows still
 	changed bool
+}
+
+// lines are jobs as a Take leaves them. The next one need not read them again as long as nobody else wrote to them.
+type lines struct {
+	mu      sync.Mutex
+	version int64 // which the database has while no other connection writes
+	open    map[string]*attempts
+	plans   map[int64]knownPlan
+}
+
+// mostLines bounds how many jobs are remembered.
+const mostLines = 200
+
+// recall gives the jobs that are still as they were and what is known of their plans, and remembers nothing until keep is called.
+func (l *lines) recall(ctx context.Context, q querier) (open map[string]*attempts, plans map[int64]knownPlan, err error) {
+	var version int64
+	err = q.QueryRowContext(ctx, "SELECT data_version FROM pragma_data_version").Scan(&version)
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	open, plans = map[string]*attempts{}, map[int64]knownPlan{}
+	if version == l.version && l.open != nil && len(l.open) < mostLines && len(l.plans) < mostLines {
+		open, plans = l.open, l.plans
+	}
+	l.version, l.open, l.plans = version, nil, nil
+	return open, plans, err
+}
+
+func (l *lines) keep(open map[string]*attempts, plans map[int64]knownPlan) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.open, l.plans = open, plans
+}
+
+func (l *lines) drop() { l.keep(nil, nil) }
+
+// dropJob forgets a job by its row.
+func (l *lines) dropJob(row int64) {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	maps.DeleteFunc(l.open, func(_ string, a *attempts) bool {
+		return slices.ContainsFunc(a.lines, func(o *line) bool { return o.id == row })
+	})
 }
 
 // line is one way from a job's begin through its events.
@@ -39,7 +84,8 @@ type line struct {
 
 type lineEvent struct {
 	eventBody
-	plan  int64 // which it brings, 0 for none
+	name  string // where it is known
+	plan  int64  // which it brings, 0 for none
 	fresh bool
 }
 
@@ -48,26 +94,21 @@ func (m *merger) attempts(uid string) (*attempts, error) {
 	if a := m.open[uid]; a != nil {
 		return a, nil
 	}
-	a := &attempts{uid: uid}
-	rows, err := m.q.QueryContext(m.ctx, "SELECT id, uid, plan FROM jobs WHERE uid = ?1 OR of = ?1 AND of <> '' ORDER BY uid <> ?1, uid", uid)
+	if err := m.look(uid); err != nil {
+		return nil, err
+	}
+	lines, err := allRows(m.ctx, m.q, func(rows *sql.Rows) (*line, error) {
+		l := new(line)
+		return l, rows.Scan(&l.id, &l.uid, &l.plan)
+	}, "SELECT id, uid, plan FROM jobs WHERE uid = ?1 OR of = ?1 AND of <> '' ORDER BY uid <> ?1, uid", uid)
 	if err != nil {
 		return nil, err
 	}
-	defer rows.Close()
-	for rows.Next() {
-		l := new(line)
-		if err := rows.Scan(&l.id, &l.uid, &l.plan); err != nil {
-			return nil, err
-		}
-		a.lines = append(a.lines, l)
+	a := &attempts{uid: uid, lines: lines}
+	for _, l := range lines {
 		if l.uid == uid {
 			a.row = l.id
 		}
-	}
-	if err := rows.Err(); err != nil {
-		return nil, err
-	}
-	for _, l := range a.lines {
 		if err := m.load(l); err != nil {
 			return nil, err
 		}
@@ -83,12 +124,7 @@ func (m *merger) load(l *line) (err error) {
 		return err
 	}
 	e.uids[l.id], e.names[l.id] = l.root.UID, []string{l.root.name()}
-	rows, err := m.q.QueryContext(m.ctx, selectEvents+" WHERE job = ? ORDER BY seq", l.id)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	err = eachRow(m.ctx, m.q, func(rows *sql.Rows) error {
 		b, err := e.scanEvent(rows, l.id)
 		if err != nil {
 			return err
@@ -101,9 +137,10 @@ func (m *merger) load(l *line) (err error) {
 		}
 		e.names[l.id] = append(e.names[l.id], b.name())
 		l.events = append(l.events, ev)
-	}
+		return nil
+	}, selectEvents+" WHERE job = ? ORDER BY seq", l.id)
 	l.names, l.saved = e.names[l.id], len(l.events)
-	return rows.Err()
+	return err
 }
 
 // planOf is the number of the plan of a digest.
@@ -126,18 +163,9 @@ func (m *merger) planOf(digest string) (id int64, err error) {
 
 // digestAll names the plans that have no digest yet.
 func (m *merger) digestAll() error {
-	rows, err := m.q.QueryContext(m.ctx, "SELECT id FROM plans WHERE digest IS NULL")
+	ids, err := column[int64](m.ctx, m.q, "SELECT id FROM plans WHERE digest IS NULL")
 	if err != nil {
 		return err
-	}
-	defer rows.Close()
-	var ids []int64
-	for rows.Next() {
-		var id int64
-		if err := rows.Scan(&id); err != nil {
-			return err
-		}
-		ids = append(ids, id)
 	}
 	e := encoder{ctx: m.ctx, q: m.q}
 	for _, id := range ids {
@@ -145,7 +173,7 @@ func (m *merger) digestAll() error {
 			return err
 		}
 	}
-	return rows.Err()
+	return nil
 }
 
 // begin finds the line that begins so, or adds one.
@@ -163,7 +191,10 @@ func (a *attempts) begin(root jobBody, plan int64) (l *line, added bool) {
 
 // put adds an event after the one that it names, on the line that has that as its last, or else on one of its own.
 func (m *merger) put(a *attempts, e lineEvent) (l *line, added bool, err error) {
-	name, n := e.name(), e.N
+	if e.name == "" {
+		e.name = e.eventBody.name()
+	}
+	name, n := e.name, e.N
 	e.fresh = true
 	var tip, fork *line
 	for _, l := range a.lines {

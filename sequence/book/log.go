@@ -60,7 +60,7 @@ func seal(ctx context.Context, tx *sql.Tx) (more bool, err error) {
 // Seal chains what was written since the last time, a portion at a time so that nobody waits for long. Rows shows it from then on.
 func (b *Book) Seal(ctx context.Context) error {
 	for more := true; more; {
-		err := b.write(ctx, func(tx *sql.Tx) (err error) {
+		err := b.writeBeside(ctx, func(tx *sql.Tx) (err error) {
 			more, err = seal(ctx, tx)
 			return err
 		})
@@ -71,8 +71,8 @@ func (b *Book) Seal(ctx context.Context) error {
 	return nil
 }
 
-// Own is the epoch of this book, and how many rows of it are sealed.
-func (b *Book) Own(ctx context.Context) (epoch string, seq int64, err error) {
+// OwnEpoch is the epoch of this book, and how many rows of it are sealed.
+func (b *Book) OwnEpoch(ctx context.Context) (epoch string, seq int64, err error) {
 	err = b.db.QueryRowContext(ctx, "SELECT epoch, sources.seq FROM self JOIN sources ON sources.id = self.source").Scan(&epoch, &seq)
 	if err != nil {
 		err = b.problem("read its epoch", err)
@@ -82,7 +82,7 @@ func (b *Book) Own(ctx context.Context) (epoch string, seq int64, err error) {
 
 // OwnEpochs are the epochs of this book's bench, the present one last.
 func (b *Book) OwnEpochs(ctx context.Context) ([]string, error) {
-	list, err := textColumn(ctx, b.db, "SELECT epoch FROM sources WHERE bench = (SELECT bench FROM sources WHERE id = (SELECT source FROM self)) ORDER BY id = (SELECT source FROM self), id")
+	list, err := column[string](ctx, b.db, "SELECT epoch FROM sources WHERE bench = (SELECT bench FROM sources WHERE id = (SELECT source FROM self)) ORDER BY id = (SELECT source FROM self), id")
 	if err != nil {
 		return nil, b.problem("list its epochs", err)
 	}
@@ -93,20 +93,13 @@ func (b *Book) OwnEpochs(ctx context.Context) ([]string, error) {
 func (b *Book) Vector(ctx context.Context) (v Vector, err error) {
 	v = Vector{}
 	err = b.read(ctx, func(tx *sql.Tx) error {
-		rows, err := tx.QueryContext(ctx, "SELECT epoch, seq FROM sources")
-		if err != nil {
-			return err
-		}
-		defer rows.Close()
-		for rows.Next() {
+		return eachRow(ctx, tx, func(rows *sql.Rows) error {
 			var epoch string
 			var seq int64
-			if err := rows.Scan(&epoch, &seq); err != nil {
-				return err
-			}
+			err := rows.Scan(&epoch, &seq)
 			v[epoch] = seq
-		}
-		return rows.Err()
+			return err
+		}, "SELECT epoch, seq FROM sources")
 	})
 	if err != nil {
 		return nil, b.problem("read what it has", err)
@@ -116,7 +109,7 @@ func (b *Book) Vector(ctx context.Context) (v Vector, err error) {
 
 // Rows lists the rows of an epoch after a number, at most limit of them, with what their bodies are now.
 func (b *Book) Rows(ctx context.Context, epoch string, after int64, limit int) (list []Row, err error) {
-	err = b.write(ctx, func(tx *sql.Tx) error { // to name a plan may write
+	err = b.writeBeside(ctx, func(tx *sql.Tx) error { // to name a plan may write
 		list, err = rowsAfter(ctx, tx, epoch, after, limit)
 		return err
 	})
@@ -129,20 +122,14 @@ func (b *Book) Rows(ctx context.Context, epoch string, after int64, limit int) (
 func rowsAfter(ctx context.Context, tx *sql.Tx, epoch string, after int64, limit int) (list []Row, err error) {
 	type reference struct{ row, part int64 }
 	var at []reference
-	rows, err := tx.QueryContext(ctx, `SELECT bench, log.seq, kind, row, part, log.hash, digest, body FROM log JOIN sources ON sources.id = log.source
+	err = eachRow(ctx, tx, func(rows *sql.Rows) error {
+		r, ref := Row{Epoch: epoch}, reference{}
+		err := rows.Scan(&r.Bench, &r.Seq, &r.Kind, &ref.row, &ref.part, &r.Hash, &r.Digest, &r.Body)
+		list, at = append(list, r), append(at, ref)
+		return err
+	}, `SELECT bench, log.seq, kind, row, part, log.hash, digest, body FROM log JOIN sources ON sources.id = log.source
 		WHERE epoch = ? AND log.seq > ? AND log.hash IS NOT NULL ORDER BY log.seq LIMIT ?`, epoch, after, limit)
 	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		r, ref := Row{Epoch: epoch}, reference{}
-		if err := rows.Scan(&r.Bench, &r.Seq, &r.Kind, &ref.row, &ref.part, &r.Hash, &r.Digest, &r.Body); err != nil {
-			return nil, err
-		}
-		list, at = append(list, r), append(at, ref)
-	}
-	if err := rows.Err(); err != nil {
 		return nil, err
 	}
 	e := newEncoder(ctx, tx)
@@ -164,7 +151,7 @@ func rowsAfter(ctx context.Context, tx *sql.Tx, epoch string, after int64, limit
 
 // checkLog holds the chains of all epochs against the tables.
 func (c *checker) log(ctx context.Context, tx *sql.Tx) error {
-	epochs, err := textColumn(ctx, tx, "SELECT epoch FROM sources ORDER BY id")
+	epochs, err := column[string](ctx, tx, "SELECT epoch FROM sources ORDER BY id")
 	if err != nil {
 		return err
 	}
@@ -212,24 +199,14 @@ func (r references) empty(ctx context.Context, tx *sql.Tx, own bool) error {
 		ours                   bool
 		body                   []byte
 	}
-	var list []at
-	rows, err := tx.QueryContext(ctx, `SELECT log.source, log.seq, log.row, log.part, log.kind, sources.bench = mine.bench, log.body FROM log
+	list, err := allRows(ctx, tx, func(rows *sql.Rows) (a at, err error) {
+		return a, rows.Scan(&a.source, &a.seq, &a.row, &a.part, &a.kind, &a.ours, &a.body)
+	}, `SELECT log.source, log.seq, log.row, log.part, log.kind, sources.bench = mine.bench, log.body FROM log
 		JOIN sources ON sources.id = log.source, self JOIN sources AS mine ON mine.id = self.source
 		WHERE log.hash IS NOT NULL AND log.digest IS NULL AND (log.kind IN ('record', 'forget') AND log.row IN `+among+` OR log.kind = 'job' AND log.row IN `+among+`
 			OR log.kind = 'event' AND log.row IN `+among+` AND EXISTS (SELECT 1 FROM events WHERE events.job = log.row AND events.seq = log.part AND why <> ''))
 		ORDER BY log.source, log.seq`, listedIDs(r.rows[rowRecord]), listedIDs(r.rows[rowJob]), listedIDs(r.jobs))
 	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var a at
-		if err := rows.Scan(&a.source, &a.seq, &a.row, &a.part, &a.kind, &a.ours, &a.body); err != nil {
-			return err
-		}
-		list = append(list, a)
-	}
-	if err := rows.Err(); err != nil {
 		return err
 	}
 	e, done := newEncoder(ctx, tx), map[string]bool{}
@@ -296,13 +273,23 @@ func BenchName(bench string) error {
 	return nil
 }
 
-// Join gives this book's bench a name: a letter or a short word. Rows that were sealed before keep the one that they have.
+// Join gives this book's bench a name: a letter or a short word. One that had another name begins a new epoch by it: what it wrote before
+// is that bench's, in every room.
 func (b *Book) Join(ctx context.Context, bench string) error {
 	err := b.write(ctx, func(tx *sql.Tx) error {
 		if err := BenchName(bench); err != nil {
 			return err
 		}
-		_, err := tx.ExecContext(ctx, "UPDATE sources SET bench = ?1 WHERE bench = (SELECT bench FROM sources WHERE id = (SELECT source FROM self))", bench)
+		var was string
+		if err := tx.QueryRowContext(ctx, "SELECT bench FROM sources WHERE id = (SELECT source FROM self)").Scan(&was); err != nil || was == bench {
+			return err
+		}
+		if was != "" {
+			if err := renew(ctx, tx); err != nil {
+				return err
+			}
+		}
+		_, err := tx.ExecContext(ctx, "UPDATE sources SET bench = ?1 WHERE id = (SELECT source FROM self) OR ?2 = '' AND bench = ''", bench, was)
 		return err
 	})
 	if err != nil {

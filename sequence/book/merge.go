@@ -8,6 +8,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"time"
 
 	"pullcard/sequence/records"
@@ -123,10 +125,13 @@ func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int,
 			err = b.problem("import", errors.Join(err, rolledBack(tx)))
 		}
 	}()
-	if m, err = newMerger(ctx, tx, now); err != nil {
+	b.lines.drop()
+	if m, err = newMerger(ctx, tx, now); err == nil {
+		err = m.ofFile()
+	}
+	if err != nil {
 		return nil, 0, err
 	}
-	m.file = true
 	since := time.Now()
 	err = itemReader{path, func(i item) error {
 		if err := m.take(i); err != nil {
@@ -149,6 +154,7 @@ func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int,
 		since = time.Now()
 		var err error
 		if tx, err = b.db.BeginTx(ctx, nil); err == nil {
+			b.lines.drop()
 			err = m.nextTx(tx)
 		}
 		return err
@@ -206,7 +212,7 @@ type merger struct {
 	first   int64               // plans with a greater number came in
 	plans   map[int64]knownPlan // by their numbers in the other file
 	players map[string][]Record // by their folded names, as they were before
-	hidden  map[string]bool     // records of those who were forgotten here
+	hidden  map[string]bool     // whether a record is of somebody who was forgotten here, of those that were looked at
 	blanked map[string]bool     // records of those who were forgotten only there
 	file    bool                // it comes from a file, and this book numbers what is new of it
 	open    map[string]*attempts
@@ -216,39 +222,37 @@ type merger struct {
 func newMerger(ctx context.Context, tx *sql.Tx, now time.Time) (*merger, error) {
 	m := &merger{ctx: ctx, now: now, plans: map[int64]knownPlan{}, players: map[string][]Record{},
 		hidden: map[string]bool{}, blanked: map[string]bool{}, known: map[int64]knownPlan{}}
-	if err := m.nextTx(tx); err != nil {
-		return nil, err
-	}
 	m.merged = Merged{Conflicts: []Conflict{}, MaybeSame: []Pair{}, Forgotten: []Record{}}
-	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(id), 0) FROM plans").Scan(&m.first); err != nil {
-		return nil, err
+	return m, m.nextTx(tx)
+}
+
+// ofFile makes ready for what comes from a file.
+func (m *merger) ofFile() error {
+	m.file = true
+	if err := m.q.QueryRowContext(m.ctx, "SELECT coalesce(max(id), 0) FROM plans").Scan(&m.first); err != nil {
+		return err
 	}
-	players, err := readRecords(ctx, tx, selectRecords+" WHERE kind = 'player'")
-	if err != nil {
-		return nil, err
-	}
-	forgotten := false
+	players, err := readRecords(m.ctx, m.q, selectRecords+" WHERE kind = 'player' AND state = 'kept'")
 	for _, p := range players {
-		switch name := records.Fold(p.Label()); p.State {
-		case Kept:
-			m.players[name] = append(m.players[name], p)
-		case Forgotten:
-			m.hidden[p.UID], forgotten = true, true
+		name := records.Fold(p.Label())
+		m.players[name] = append(m.players[name], p)
+	}
+	return err
+}
+
+// look finds out whether a record is of somebody who was forgotten here.
+func (m *merger) look(uids ...string) (err error) {
+	for _, uid := range uids {
+		if _, known := m.hidden[uid]; !known && err == nil {
+			m.hidden[uid], err = ofForgotten(m.ctx, m.q, uid)
 		}
 	}
-	if !forgotten {
-		return m, nil
-	}
-	theirs, err := readRecords(ctx, tx, dependants("state = 'forgotten'"))
-	for _, r := range theirs {
-		m.hidden[r.UID] = true
-	}
-	return m, err
+	return err
 }
 
 // nextTx goes on in another transaction, in which nothing gets a number by itself.
 func (m *merger) nextTx(tx *sql.Tx) error {
-	m.tx, m.q, m.open = tx, statements{tx, map[string]*sql.Stmt{}}, map[string]*attempts{}
+	m.tx, m.q, m.open = tx, statements{tx}, map[string]*attempts{}
 	_, err := tx.ExecContext(m.ctx, "UPDATE self SET taking = 1")
 	return err
 }
@@ -299,45 +303,30 @@ func validTime(at time.Time) error {
 	return nil
 }
 
-// statements are those of a transaction, each compiled once.
-type statements struct {
-	tx    *sql.Tx
-	known map[string]*sql.Stmt
-}
+// statements are a transaction in which much is written without looking at what came of it.
+type statements struct{ *sql.Tx }
 
-func (s statements) get(ctx context.Context, query string) (*sql.Stmt, error) {
-	if st, ok := s.known[query]; ok {
-		return st, nil
-	}
-	st, err := s.tx.PrepareContext(ctx, query)
-	if err == nil {
-		s.known[query] = st
-	}
-	return st, err
-}
+// together is how many rows are inserted with one statement at most: each costs a third of what it would by itself.
+const together = 64
 
-// QueryContext implements querier.
-func (s statements) QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error) {
-	st, err := s.get(ctx, query)
-	if err != nil {
-		return nil, err
+// insert inserts rows; into names a table and its columns, rest is what all rows have in the last of them.
+func (s statements) insert(ctx context.Context, into string, rows [][]any, rest ...string) error {
+	for len(rows) > 0 {
+		n := together
+		for n > len(rows) {
+			n /= 2
+		}
+		values := "(" + strings.Join(append(slices.Repeat([]string{"?"}, len(rows[0])), rest...), ", ") + ")"
+		err := s.exec(ctx, "INSERT INTO "+into+" VALUES "+values+strings.Repeat(", "+values, n-1), slices.Concat(rows[:n]...)...)
+		if err != nil {
+			return err
+		}
+		rows = rows[n:]
 	}
-	return st.QueryContext(ctx, args...)
-}
-
-// QueryRowContext implements querier.
-func (s statements) QueryRowContext(ctx context.Context, query string, args ...any) *sql.Row {
-	st, err := s.get(ctx, query)
-	if err != nil {
-		return s.tx.QueryRowContext(ctx, query, args...) // says what is wrong
-	}
-	return st.QueryRowContext(ctx, args...)
+	return nil
 }
 
 func (s statements) exec(ctx context.Context, query string, args ...any) error {
-	st, err := s.get(ctx, query)
-	if err == nil {
-		_, err = st.ExecContext(ctx, args...)
-	}
+	_, err := s.ExecContext(ctx, query, args...)
 	return err
 }

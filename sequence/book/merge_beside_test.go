@@ -17,6 +17,7 @@ import (
 
 // A bench writes into the book while another one's book is taken in, and nothing is lost.
 func TestImportBesideABench(t *testing.T) {
+	sweep.Only(t)
 	ctx, jobs := context.Background(), sweep.Share(120, 3)
 	whole := filepath.Join(t.TempDir(), "whole")
 	require.NoError(t, open(t, BigBook(t, jobs)).ExportAll(ctx, whole, nil))

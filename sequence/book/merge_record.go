@@ -20,7 +20,9 @@ func (m *merger) record(r wholeRecord) error {
 	if err != nil {
 		return err
 	}
-	m.mark(r.Record, list)
+	if err := m.mark(r.Record, list); err != nil {
+		return err
+	}
 	switch {
 	case len(list) == 0:
 	case list[0].Kind != r.Kind:
@@ -41,7 +43,7 @@ func (m *merger) record(r wholeRecord) error {
 	}
 	ours, fresh := said[r.UID], 0
 	for _, c := range r.Changes {
-		added, err := m.change(c, ours)
+		_, added, err := m.change(c, ours)
 		if err != nil {
 			return err
 		}
@@ -80,7 +82,37 @@ func (m *merger) tallyRecord(r wholeRecord, ours []change, fresh int) error {
 			m.merged.MaybeSame = append(m.merged.MaybeSame, Pair{p, now})
 		}
 	}
+	if fresh > 0 && len(ours) > 0 && now.State == Removed {
+		if err := m.tellRemoved(now); err != nil {
+			return err
+		}
+	}
 	return m.tellDispute(now)
+}
+
+// wasRemoved says what a conflict about a record that went is.
+const wasRemoved = "it was removed in one book and changed in the other, and stays removed"
+
+// tellRemoved lists a record that one book removed and the other went on to change: it stays removed, and what was said is shown.
+func (m *merger) tellRemoved(r Record) error {
+	all, err := changesOf(m.ctx, m.q, r.UID)
+	if err != nil {
+		return err
+	}
+	last, said, removed := heads(all[r.UID]), records.Fields{}, false
+	for _, c := range all[r.UID] {
+		switch {
+		case !slices.Contains(last, c.Stamp):
+		case c.Fields[keyState] == string(Removed):
+			removed = true
+		default:
+			maps.Copy(said, c.Fields)
+		}
+	}
+	if removed && len(said) > 0 {
+		m.merged.Conflicts = append(m.merged.Conflicts, Conflict{r.Kind, r.UID, r.ID, wasRemoved, records.Fields{keyState: string(Removed)}, said})
+	}
+	return nil
 }
 
 // tellDispute lists what several benches said of a record, none knowing of the other.
@@ -106,9 +138,9 @@ func (m *merger) tellDispute(r Record) error {
 }
 
 // change takes in one change unless it is known, without what is private where the player was forgotten here.
-func (m *merger) change(c change, known []change) (added bool, err error) {
-	if slices.ContainsFunc(known, func(o change) bool { return o.Stamp == c.Stamp }) {
-		return false, nil
+func (m *merger) change(c change, known []change) (id int64, added bool, err error) {
+	if i := slices.IndexFunc(known, func(o change) bool { return o.Stamp == c.Stamp }); i >= 0 {
+		return known[i].id, false, nil
 	}
 	if c.Salt == "" {
 		c.Salt = salt()
@@ -116,14 +148,13 @@ func (m *merger) change(c change, known []change) (added bool, err error) {
 	if m.hidden[c.UID] {
 		c = c.blank(fieldsLeft)
 	}
-	if err := c.follow(m.ctx, m.tx, m.now); err != nil {
-		return false, err
+	if err = c.follow(m.ctx, m.tx, m.now); err == nil {
+		id, err = c.insert(m.ctx, m.q)
 	}
-	id, err := c.insert(m.ctx, m.q)
 	if err != nil {
-		return false, err
+		return 0, false, err
 	}
-	return true, m.number(true, c.row(), id, 0)
+	return id, true, m.number(!Lesson(c.UID), c.row(), id, 0)
 }
 
 // row is the kind of row that a change is in the log.
@@ -237,16 +268,19 @@ func (m *merger) validChange(c *change) error {
 }
 
 // mark finds out whether a record is of somebody who was forgotten here or there.
-func (m *merger) mark(r Record, ours []Record) {
+func (m *merger) mark(r Record, ours []Record) error {
+	k, _ := records.Find(r.Kind)
+	named := k.References(r.Fields)
+	if err := m.look(append(named, r.UID)...); err != nil {
+		return err
+	}
 	if r.Kind == records.KindPlayer {
 		m.blanked[r.UID] = r.State == Forgotten && len(ours) > 0 && ours[0].State != Forgotten
-		return
+		return nil
 	}
-	k, _ := records.Find(r.Kind)
-	for _, f := range k.Fields {
-		if of := r.Fields[f.Key]; f.Of != "" && of != "" {
-			m.hidden[r.UID] = m.hidden[r.UID] || m.hidden[of]
-			m.blanked[r.UID] = m.blanked[r.UID] || m.blanked[of]
-		}
+	for _, of := range named {
+		m.hidden[r.UID] = m.hidden[r.UID] || m.hidden[of]
+		m.blanked[r.UID] = m.blanked[r.UID] || m.blanked[of]
 	}
+	return nil
 }

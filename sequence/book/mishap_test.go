@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 )
@@ -165,7 +166,7 @@ func TestCrackedFrame(t *testing.T) {
 func TestAnyEventsKeepTheBook(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
 	sqlExec(t, b.db, "PRAGMA synchronous = OFF") // nothing is cut off here
-	rapid.Check(t, func(t *rapid.T) {
+	rapid.Check(t, sweep.Some(4, func(t *rapid.T) {
 		p := invented(rapid.IntRange(1, 6).Draw(t, "steps"))
 		id, err := b.NewJob(ctx, Draft{At: clock(0), Plan: p})
 		require.NoError(t, err)
@@ -202,7 +203,7 @@ func TestAnyEventsKeepTheBook(t *testing.T) {
 			require.Equal(t, []any{s.Status(), s.Current(), s.Steps()}, []any{j[0].State, j[0].Step, j[0].Steps})
 		}
 		require.Equal(t, s.Plan(), requireAsTold(t, b, id).Plan())
-	})
+	}))
 }
 
 // A plan after a mishap may begin with a step that says what has happened already: the work stands after it.

@@ -49,7 +49,7 @@ func integrityCheck(ctx context.Context, q querier) (wrong []string, err error) 
 		"SELECT integrity_check FROM pragma_integrity_check WHERE integrity_check <> 'ok'",
 		`SELECT "table" || ' row ' || coalesce(rowid, '?') || ' names a row of ' || parent || ' that is not there' FROM pragma_foreign_key_check LIMIT 100`,
 	} {
-		found, err := textColumn(ctx, q, query)
+		found, err := trimmed(ctx, q, query)
 		if damaged(err) {
 			return append(wrong, err.Error()), nil
 		}
@@ -59,23 +59,6 @@ func integrityCheck(ctx context.Context, q querier) (wrong []string, err error) 
 		wrong = append(wrong, found...)
 	}
 	return wrong, nil
-}
-
-// textColumn reads a column of text.
-func textColumn(ctx context.Context, q querier, query string, args ...any) (list []string, err error) {
-	rows, err := q.QueryContext(ctx, query, args...)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var text string
-		if err := rows.Scan(&text); err != nil {
-			return nil, err
-		}
-		list = append(list, strings.TrimSpace(text))
-	}
-	return list, rows.Err()
 }
 
 // checkWhole says why a file is not a whole book of ours.

@@ -6,6 +6,8 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"maps"
+	"slices"
 
 	"pullcard/patterns/harmless"
 	"pullcard/sequence/plan"
@@ -35,40 +37,68 @@ func keepBody(ctx context.Context, q querier, p *plan.Plan, body []byte) (id int
 	return id, added, err
 }
 
-// folder holds the plans that were read already, by their numbers, so that jobs which share one read it once. A plan never
-// changes in the book.
-type folder map[int64]*plan.Plan
-
-func (s folder) plan(ctx context.Context, q querier, id int64) (*plan.Plan, error) {
-	if p := s[id]; p != nil {
-		return p, nil
-	}
-	var body []byte
-	if err := q.QueryRowContext(ctx, "SELECT body FROM plans WHERE id = ?", id).Scan(&body); err != nil {
-		return nil, err
-	}
-	p, err := readPlan(body)
-	if err == nil {
-		s[id] = p
-	}
-	return p, err
+// past is what follows from nothing else of a job: the plan that it began by, its file, and its events with the plans of mishaps.
+type past struct {
+	first  *plan.Plan
+	source []byte
+	events []progress.Event
 }
 
-// history reads the first plan of a job and its events with the plans of mishaps.
-func history(ctx context.Context, tx *sql.Tx, job int64, s folder) (first *plan.Plan, list []progress.Event, err error) {
-	var id int64
-	err = tx.QueryRowContext(ctx, "SELECT plan FROM jobs WHERE id = ?", job).Scan(&id)
-	if errors.Is(err, sql.ErrNoRows) {
-		return nil, nil, noJob(job)
-	}
+// pasts reads the pasts of jobs by their numbers, each sort of row at once; jobs that follow the same plan share it. One that the book has
+// not got is not among them.
+func pasts(ctx context.Context, q querier, jobs ...int64) (map[int64]*past, error) {
+	out, first := map[int64]*past{}, map[int64]int64{}
+	err := eachRow(ctx, q, func(rows *sql.Rows) error {
+		var job, id int64
+		p := &past{events: []progress.Event{}}
+		err := rows.Scan(&job, &id, &p.source)
+		out[job], first[job] = p, id
+		return err
+	}, "SELECT id, plan, source FROM jobs WHERE id IN "+among, listed(jobs))
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	if first, err = s.plan(ctx, tx, id); err != nil {
-		return nil, nil, err
+	told, err := eventsOf(ctx, q, jobs...)
+	if err != nil {
+		return nil, err
 	}
-	list, err = events(ctx, tx, job, s)
-	return first, list, err
+	ids := slices.Collect(maps.Values(first))
+	for _, list := range told {
+		for _, e := range list {
+			if e.Plan != 0 {
+				ids = append(ids, e.Plan)
+			}
+		}
+	}
+	plans, err := readPlans(ctx, q, ids)
+	if err != nil {
+		return nil, err
+	}
+	for job, p := range out {
+		if p.first = plans[first[job]]; p.first == nil {
+			return nil, fmt.Errorf("job %d: its plan is not in it", job)
+		}
+		for _, e := range told[job] {
+			e.Event.Plan = plans[e.Plan]
+			p.events = append(p.events, e.Event)
+		}
+	}
+	return out, nil
+}
+
+// readPlans reads plans by their numbers.
+func readPlans(ctx context.Context, q querier, ids []int64) (map[int64]*plan.Plan, error) {
+	plans := map[int64]*plan.Plan{}
+	err := eachRow(ctx, q, func(rows *sql.Rows) (err error) {
+		var id int64
+		var body []byte
+		if err := rows.Scan(&id, &body); err != nil {
+			return err
+		}
+		plans[id], err = readPlan(body)
+		return err
+	}, "SELECT id, body FROM plans WHERE id IN "+among, listed(ids))
+	return plans, err
 }
 
 func readPlan(body []byte) (*plan.Plan, error) {

@@ -13,30 +13,41 @@ import (
 // refold brings a record, and those of other attempts at a job, to what all their changes say. One that is new gets a number.
 func refold(ctx context.Context, tx *sql.Tx, uid string) (Record, error) {
 	all, err := changesOf(ctx, tx, uid)
-	list := all[uid]
-	if err == nil && len(list) == 0 {
-		err = errNoRecord
-	}
 	if err != nil {
 		return Record{}, err
 	}
+	return project(ctx, tx, uid, all[uid])
+}
+
+// project does the same from all that was ever said.
+func project(ctx context.Context, tx *sql.Tx, uid string, list []change) (r Record, err error) {
+	if len(list) == 0 {
+		return r, errNoRecord
+	}
 	f := fold(list)
-	r := Record{UID: uid, Kind: list[0].Kind, At: f.at, State: f.state, Fields: f.fields}
+	r = Record{UID: uid, Kind: list[0].Kind, At: f.at, State: f.state, Fields: f.fields}
 	k, _ := records.Find(r.Kind)
+	fresh := false
 	if r.ID, err = numberOf(ctx, tx, uid); errors.Is(err, sql.ErrNoRows) {
+		fresh = true
 		r.ID, err = insertRecord(ctx, tx, k, r)
 	}
 	if err != nil {
 		return r, err
 	}
 	if r.State != Forgotten {
+		said := len(r.Fields)
 		r.Fields = anonymous(r, r.Fields)
+		fresh = fresh && len(r.Fields) == said
+	}
+	if fresh && len(list) == 1 {
+		return r, nil // all of it is written
 	}
 	var keys []string
 	for _, d := range f.dispute {
 		keys = append(keys, d.Key)
 	}
-	if _, err := tx.ExecContext(ctx, "UPDATE records SET at = ?1 WHERE uid = ?2; DELETE FROM disputes WHERE uid = ?2", stamp(r.At), uid); err != nil {
+	if _, err := tx.ExecContext(ctx, "DELETE FROM disputes WHERE uid = ?", uid); err != nil {
 		return r, err
 	}
 	if len(keys) > 0 {
@@ -60,7 +71,7 @@ func numberOf(ctx context.Context, q querier, uid string) (id int64, err error) 
 
 // refoldAttempts gives the other attempts at a job what its record says. They have no changes of their own.
 func refoldAttempts(ctx context.Context, tx *sql.Tx, r Record) error {
-	list, err := textColumn(ctx, tx, "SELECT uid FROM jobs WHERE of = ? AND of <> '' ORDER BY uid", r.UID)
+	list, err := column[string](ctx, tx, "SELECT uid FROM jobs WHERE of = ? AND of <> '' ORDER BY uid", r.UID)
 	if err != nil {
 		return err
 	}
@@ -79,7 +90,7 @@ func refoldAttempts(ctx context.Context, tx *sql.Tx, r Record) error {
 
 // decides lists the keys of fields that are in dispute and of which somebody says now what they are.
 func decides(ctx context.Context, q querier, uid string, said records.Fields) (keys []string, err error) {
-	list, err := textColumn(ctx, q, "SELECT fields FROM disputes WHERE uid = ?", uid)
+	list, err := column[string](ctx, q, "SELECT fields FROM disputes WHERE uid = ?", uid)
 	for _, key := range strings.Fields(strings.Join(list, " ")) {
 		if _, ok := said[key]; ok {
 			keys = append(keys, key)

@@ -56,7 +56,7 @@ type AmbiguousError struct {
 // Error names them.
 func (e *AmbiguousError) Error() string {
 	var names []string
-	for _, r := range e.Found {
+	for _, r := range e.Found[:min(len(e.Found), 8)] {
 		names = append(names, fmt.Sprintf("%d (%s)", r.ID, r.Label()))
 	}
 	return fmt.Sprintf("%q may be several: %s; write the number", e.Asked, strings.Join(names, ", "))
@@ -112,7 +112,7 @@ func add(ctx context.Context, tx *sql.Tx, r Record) (Record, error) {
 	}
 	r.Fields = fields
 	if r.UID == "" {
-		r.UID = salt() + salt()
+		r.UID = newUID(k, fields, false)
 	}
 	set := maps.Clone(fields)
 	set[keyAt] = stamp(r.At)
@@ -133,8 +133,9 @@ func insertRecord(ctx context.Context, q querier, k records.Kind, r Record) (id 
 	if err != nil {
 		return 0, err
 	}
+	// A kind that is a parameter by itself would be held against what each index is of, and the statement compiled anew for each value.
 	err = q.QueryRowContext(ctx, `INSERT INTO records (uid, kind, id, owner, at, words, body, state, waiting)
-		VALUES (?1, ?2, (SELECT coalesce(max(id), 0) + 1 FROM records WHERE kind = ?2), ?3, ?4, ?5, ?6, ?7, ?8) RETURNING id`,
+		VALUES (?1, ?2, (SELECT coalesce(max(id), 0) + 1 FROM records WHERE kind = ?2 || ''), ?3, ?4, ?5, ?6, ?7, ?8) RETURNING id`,
 		r.UID, r.Kind, r.Fields[k.Owner], stamp(r.At), k.Words(r.Fields), string(body), r.State, r.waits()).Scan(&id)
 	return id, err
 }
@@ -255,9 +256,9 @@ func rewrite(ctx context.Context, tx *sql.Tx, r Record) error {
 	if err != nil {
 		return err
 	}
-	_, err = tx.ExecContext(ctx, `UPDATE records SET owner = ?2, words = ?3, body = ?4, state = ?5,
+	_, err = tx.ExecContext(ctx, `UPDATE records SET owner = ?2, words = ?3, body = ?4, state = ?5, at = ?7,
 		waiting = ?6 AND NOT EXISTS (SELECT 1 FROM jobs WHERE jobs.uid = ?1) WHERE uid = ?1`,
-		r.UID, r.Fields[k.Owner], k.Words(r.Fields), string(body), r.State, r.waits())
+		r.UID, r.Fields[k.Owner], k.Words(r.Fields), string(body), r.State, r.waits(), stamp(r.At))
 	return err
 }
 

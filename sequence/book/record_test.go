@@ -134,16 +134,16 @@ func TestOne(t *testing.T) {
 	kept(t, b, 1, records.KindPlayer, records.Fields{"name": "Ada (invented) Winter"})
 	ben := kept(t, b, 2, records.KindPlayer, records.Fields{"name": "Ben (invented)"})
 	for asked, want := range map[string]int64{"2": 2, "ben": 3, ben.UID: 3, "ada (invented)": 1, "winter": 2} {
-		r, err := b.One(ctx, records.KindPlayer, asked)
+		r, err := b.Lookup(ctx, records.KindPlayer, asked)
 		require.NoError(t, err, asked)
 		assert.Equal(t, want, r.ID, asked)
 	}
-	_, err := b.One(ctx, records.KindPlayer, "ada")
+	_, err := b.Lookup(ctx, records.KindPlayer, "ada")
 	var several *AmbiguousError
 	require.ErrorAs(t, err, &several)
 	assert.ErrorContains(t, err, `"ada" may be several: 2 (Ada (invented) Winter), 1 (Ada (invented)); write the number`)
 	for _, asked := range []string{"", " ", "9", "cara", "99999999999999999999"} {
-		_, err := b.One(ctx, records.KindPlayer, asked)
+		_, err := b.Lookup(ctx, records.KindPlayer, asked)
 		assert.ErrorContains(t, err, "there is no player", asked)
 	}
 }
@@ -180,7 +180,7 @@ func TestNewJobKeepsWhoseItIs(t *testing.T) {
 		require.NoError(t, err)
 		assert.Len(t, list, want, kind)
 	}
-	ada, err := b.One(ctx, records.KindPlayer, "ada")
+	ada, err := b.Lookup(ctx, records.KindPlayer, "ada")
 	require.NoError(t, err)
 	history, err := b.History(ctx, records.Job{Player: ada.UID})
 	require.NoError(t, err)
@@ -241,7 +241,7 @@ func TestHistoryHasReadingsAndVerdicts(t *testing.T) {
 	kept(t, b, 5, records.KindReading, records.Fields{"job": j.UID, "value": "600 Hz", "expected": "700 Hz"})
 	kept(t, b, 4, records.KindReading, records.Fields{"job": j.UID, "value": "610 Hz", "expected": "700 Hz"})
 	kept(t, b, 6, records.KindVerdict, records.Fields{"job": j.UID, "answer": "too tight, a bit"})
-	ada, err := b.One(ctx, records.KindPlayer, "ada")
+	ada, err := b.Lookup(ctx, records.KindPlayer, "ada")
 	require.NoError(t, err)
 	history, err := b.History(ctx, records.Job{Player: ada.UID})
 	require.NoError(t, err)
@@ -259,7 +259,7 @@ func TestSeries(t *testing.T) {
 		require.NoError(t, err)
 		kept(t, b, 10+i, records.KindReading, records.Fields{"job": j.UID, "value": []string{"600 Hz", "610 Hz", "620 Hz"}[i]})
 	}
-	window, err := b.One(ctx, records.KindMachine, "window")
+	window, err := b.Lookup(ctx, records.KindMachine, "window")
 	require.NoError(t, err)
 	list, err := b.Series(ctx, records.Job{Machine: window.UID}, 0)
 	require.NoError(t, err)
@@ -320,7 +320,7 @@ func TestFinished(t *testing.T) {
 			do(t, b, id, 0, event(progress.Done, 1))
 		}
 	}
-	cy, err := b.One(ctx, records.KindStringer, "cy")
+	cy, err := b.Lookup(ctx, records.KindStringer, "cy")
 	require.NoError(t, err)
 	ids, err := b.Finished(ctx, cy.UID, 10)
 	require.NoError(t, err)

@@ -66,8 +66,10 @@ func (b *Book) Rescued() *Rescue {
 
 // doors are where connections to the book lead. After a rescue they lead to its file.
 type doors struct {
-	mu   sync.Mutex
-	path string
+	mu     sync.Mutex
+	path   string
+	opened func() // is called with each new one
+	alone  bool   // nobody else reads or writes it: the lock is kept, and no memory is shared
 }
 
 func (d *doors) now() string {
@@ -84,11 +86,24 @@ func (d *doors) lead(path string) {
 
 // Connect implements driver.Connector.
 func (d *doors) Connect(ctx context.Context) (driver.Conn, error) {
-	c, err := sqlite.NewConnector(dsn(d.now()))
+	c, err := sqlite.NewConnector(dsn(d.now(), d.pragmas()...))
 	if err != nil {
 		return nil, err
 	}
-	return c.Connect(ctx)
+	made, err := c.Connect(ctx)
+	if err != nil {
+		return nil, err
+	}
+	d.opened()
+	return &compiling{made.(conn), map[string]*compiled{}}, nil
+}
+
+// pragmas are what a connection is told before all else.
+func (d *doors) pragmas() []string {
+	if d.alone {
+		return []string{"locking_mode(EXCLUSIVE)"}
+	}
+	return nil
 }
 
 // Driver implements driver.Connector.
@@ -119,15 +134,16 @@ func (b *Book) watchWaiting(ctx context.Context) error {
 
 // compare looks at the book as somebody would who opens it now, and says what is not in it that is in it for this program.
 func (b *Book) compare(ctx context.Context) (why string) {
-	const counts = "SELECT (SELECT count(*) FROM events) || ' ' || (SELECT count(*) FROM jobs) || ' ' || (SELECT count(*) FROM records)"
-	count := func(q querier) (n [3]int, err error) {
-		var text string
-		if err = q.QueryRowContext(ctx, counts).Scan(&text); err == nil {
-			_, err = fmt.Sscan(text, &n[0], &n[1], &n[2])
-		}
-		return n, err
+	if b.alone != nil {
+		return "" // nobody can open it
 	}
-	here, err := count(b.db)
+	const counts = `SELECT (SELECT count(*) FROM events), (SELECT count(*) FROM jobs), (SELECT count(*) FROM records),
+		(SELECT epoch FROM self JOIN sources ON sources.id = self.source)`
+	count := func(q querier) (n [3]int, epoch string, err error) {
+		err = q.QueryRowContext(ctx, counts).Scan(&n[0], &n[1], &n[2], &epoch)
+		return n, epoch, err
+	}
+	here, own, err := count(b.db)
 	if ctx.Err() != nil {
 		return "" // who leaves finds out the next time
 	}
@@ -146,11 +162,11 @@ func (b *Book) compare(ctx context.Context) (why string) {
 	if err != nil || len(wrong) > 0 {
 		return "it was cut off or written over by something else"
 	}
-	there, err := count(db)
+	there, other, err := count(db)
 	if err != nil {
 		return fmt.Sprintf("it was changed by something else (%v)", err)
 	}
-	if there[0] < here[0] || there[1] < here[1] || there[2] < here[2] {
+	if other != own || there[0] < here[0] || there[1] < here[1] || there[2] < here[2] {
 		return "it was written over by something else"
 	}
 	return ""
@@ -164,7 +180,7 @@ func (b *Book) rescue(ctx context.Context, why string) error {
 		return lost
 	}
 	file, err := b.rescueFile(func(temporary string) error {
-		if err := b.copyOpen(ctx, temporary); err != nil {
+		if err := b.copyOpen(ctx, temporary, nil); err != nil {
 			return err
 		}
 		return checkWhole(ctx, temporary)
@@ -190,7 +206,7 @@ func (b *Book) rescueFile(write func(temporary string) error) (string, error) {
 }
 
 // copyOpen copies what the open connection sees; no other one would find it.
-func (b *Book) copyOpen(ctx context.Context, to string) (err error) {
+func (b *Book) copyOpen(ctx context.Context, to string, progress func(done, total int)) (err error) {
 	conn, err := b.db.Conn(ctx)
 	if err != nil {
 		return err
@@ -201,7 +217,7 @@ func (b *Book) copyOpen(ctx context.Context, to string) (err error) {
 		if err != nil {
 			return err
 		}
-		return copyAll(ctx, copying, nil)
+		return copyAll(ctx, copying, progress)
 	})
 	if err != nil {
 		return err
@@ -259,7 +275,7 @@ func (b *Book) Salvage(ctx context.Context, lost *LostError, d Draft, events []p
 }
 
 func salvage(ctx context.Context, file string, d Draft, events []progress.Event) (id int64, err error) {
-	b, err := openHere(ctx, file)
+	b, err := openHere(ctx, file, false)
 	if err != nil {
 		return 0, err
 	}

@@ -67,7 +67,7 @@ func taken() map[string]func(t require.TestingT, path, old string) {
 // the book or imports the rescue file, and so is what was in the book besides, where it could be read.
 func TestBookGoesAway(t *testing.T) {
 	for name, take := range taken() {
-		if !sweep.Name(name, 3) {
+		if !sweep.Name(name, 5) {
 			continue
 		}
 		t.Run(name, func(t *testing.T) {

@@ -9,8 +9,17 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 )
+
+// keptAs stands in the name of a book that is kept, between its own and the time.
+const keptAs = "-before-"
+
+// KeptBeside lists the files that Restore has kept beside the book in a file.
+func KeptBeside(path string) ([]string, error) {
+	return filepath.Glob(strings.NewReplacer(`\`, `\\`, `*`, `\*`, `?`, `\?`, `[`, `\[`).Replace(path) + keptAs + "*") // a pattern that only this path matches
+}
 
 // Restored says what became of the book that was there before.
 type Restored struct {
@@ -38,7 +47,7 @@ func Restore(ctx context.Context, path, backup string, now time.Time) (Restored,
 	if err := checkWhole(ctx, backup); err != nil {
 		return Restored{}, problem("copy "+backup, "restore", err)
 	}
-	r := Restored{Kept: free(abs + "-before-" + now.UTC().Format("20060102T150405Z"))}
+	r := Restored{Kept: free(abs + keptAs + now.UTC().Format("20060102T150405Z"))}
 	gone, err := r.put(ctx, abs, backup)
 	if err == nil {
 		err = renewAt(ctx, abs)
@@ -138,7 +147,7 @@ func forgottenIn(ctx context.Context, path string) (list []string, err error) {
 	if m.version < 3 { // there were no records yet
 		return nil, nil
 	}
-	return textColumn(ctx, db, "SELECT uid FROM records WHERE state = 'forgotten'")
+	return column[string](ctx, db, "SELECT uid FROM records WHERE state = 'forgotten'")
 }
 
 // renewAt begins a new epoch in a book: what the former one wrote since the copy was made has numbers that this one would give again.

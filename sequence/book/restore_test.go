@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"pullcard/patterns/sweep"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -67,6 +68,7 @@ func TestRestoreACopyOfAnOldBook(t *testing.T) {
 }
 
 func TestRestoreOverADamagedBook(t *testing.T) {
+	sweep.Only(t)
 	for name, damage := range map[string]func(t *testing.T, path string){
 		"its beginning": func(t *testing.T, path string) {
 			require.NoError(t, os.WriteFile(path, []byte("dear diary, what I still have of the book is in here"), 0o600))
@@ -102,6 +104,7 @@ func TestRestoreOverADamagedBook(t *testing.T) {
 }
 
 func TestRestoreRefused(t *testing.T) {
+	sweep.Only(t)
 	ctx, b := context.Background(), fresh(t)
 	thick(t, b)
 	copied := backedUp(t, b)

@@ -42,12 +42,11 @@ type Row struct {
 
 // Chain is the hash of a row that follows one with the hash before.
 func (r Row) Chain(before []byte) []byte {
-	h := sha256.New()
-	h.Write(before)
-	fmt.Fprintf(h, "%s\x00%s\x00", r.Epoch, r.Kind)
-	_ = binary.Write(h, binary.BigEndian, r.Seq) // a hash takes everything
-	h.Write(r.Digest)
-	return h.Sum(nil)
+	text := make([]byte, 0, 200)
+	text = append(text, before...)
+	text = append(append(append(append(text, r.Epoch...), 0), r.Kind...), 0)
+	text = binary.BigEndian.AppendUint64(text, uint64(r.Seq))
+	return digestOf(append(text, r.Digest...))
 }
 
 // Whole says whether the body is the one that the digest is of.
@@ -118,7 +117,7 @@ type encoder struct {
 }
 
 func newEncoder(ctx context.Context, tx *sql.Tx) *encoder {
-	return &encoder{ctx, tx, statements{tx, map[string]*sql.Stmt{}}, map[int64][]string{}, map[int64]string{}}
+	return &encoder{ctx, tx, statements{tx}, map[int64][]string{}, map[int64]string{}}
 }
 
 // body is the body of a row. The error is sql.ErrNoRows when that is not in the book any more.
@@ -229,22 +228,15 @@ func (e *encoder) moreNames(job, before int64) error {
 		return err
 	}
 	e.uids[job], e.names[job] = j.UID, []string{j.name()}
-	rows, err := e.q.QueryContext(e.ctx, selectEvents+" WHERE job = ? AND seq < ? ORDER BY seq", job, before)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	err = eachRow(e.ctx, e.q, func(rows *sql.Rows) error {
 		b, err := e.scanEvent(rows, job)
-		if err != nil {
-			return err
-		}
-		if b.N != len(e.names[job]) {
-			return sql.ErrNoRows
+		if err == nil && b.N != len(e.names[job]) {
+			err = sql.ErrNoRows
 		}
 		e.names[job] = append(e.names[job], b.name())
-	}
-	if err := rows.Err(); err != nil {
+		return err
+	}, selectEvents+" WHERE job = ? AND seq < ? ORDER BY seq", job, before)
+	if err != nil {
 		return err
 	}
 	if int64(len(e.names[job])) < before {

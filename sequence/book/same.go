@@ -10,10 +10,10 @@ import (
 	"pullcard/sequence/records"
 )
 
-// Same says that two players are one, as happens when two benches had each its own record of somebody. What belongs to
+// MergePlayers says that two players are one, as happens when two benches had each its own record of somebody. What belongs to
 // the other belongs to the player then, with a correction beside it, and the other is left away. It returns how many
 // records changed hands.
-func (b *Book) Same(ctx context.Context, player, other string, at time.Time) (n int, err error) {
+func (b *Book) MergePlayers(ctx context.Context, player, other string, at time.Time) (n int, err error) {
 	err = b.write(ctx, func(tx *sql.Tx) error {
 		n, err = joinPlayers(ctx, tx, player, other, at)
 		return err

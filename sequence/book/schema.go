@@ -115,6 +115,12 @@ func scripts() []string {
 		logScript,
 
 		seatScript,
+
+		`CREATE INDEX records_forgotten ON records (uid) WHERE state = 'forgotten';`,
+
+		lessonScript,
+
+		wordsScript,
 	}
 }
 
@@ -157,7 +163,12 @@ func (b *Book) ready(ctx context.Context) error {
 	}
 	// The file keeps this. A copy that was made by other means may have lost it, so it is asked for each time. SQLite does
 	// not wait here while another program opens a book that has not got it yet; that program then sets it.
-	if _, err := b.db.ExecContext(ctx, "PRAGMA journal_mode = WAL"); err != nil && !busy(err) {
+	if b.alone != nil {
+		_, err := b.db.ExecContext(ctx, "PRAGMA journal_mode = DELETE; BEGIN EXCLUSIVE; COMMIT") // the lock stays from now on
+		if err != nil {
+			return err
+		}
+	} else if _, err := b.db.ExecContext(ctx, "PRAGMA journal_mode = WAL"); err != nil && !busy(err) {
 		return err
 	}
 	return b.migrate(ctx, m.version, scripts())

@@ -144,33 +144,24 @@ func fillChanges(ctx context.Context, tx *sql.Tx, kind any) error {
 		Record
 		before []Correction
 	}
-	var list []old
-	rows, err := tx.QueryContext(ctx, `SELECT uid, kind, id, at, state, body, coalesce((SELECT json_group_array(json_array(at, why, body)) FROM
-		(SELECT at, why, body FROM corrections WHERE corrections.uid = records.uid ORDER BY seq)), '[]')
-		FROM records WHERE kind = ? AND json_valid(body) ORDER BY id`, kind)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var o old
+	list, err := allRows(ctx, tx, func(rows *sql.Rows) (o old, err error) {
 		var said string
 		if o.Record, err = scanRecord(rows, &said); err != nil {
-			return err
+			return o, err
 		}
 		var parts [][3]string
-		if err := json.Unmarshal([]byte(said), &parts); err != nil {
-			return err
-		}
+		err = json.Unmarshal([]byte(said), &parts)
 		for _, p := range parts {
 			c := Correction{Why: p[1]}
 			if c.At.UnmarshalText([]byte(p[0])) == nil && json.Unmarshal([]byte(p[2]), &c.Before) == nil {
 				o.before = append(o.before, c)
 			}
 		}
-		list = append(list, o)
-	}
-	if err := rows.Err(); err != nil {
+		return o, err
+	}, `SELECT uid, kind, id, at, state, body, coalesce((SELECT json_group_array(json_array(at, why, body)) FROM
+		(SELECT at, why, body FROM corrections WHERE corrections.uid = records.uid ORDER BY seq)), '[]')
+		FROM records WHERE kind = ? AND json_valid(body) ORDER BY id`, kind)
+	if err != nil {
 		return err
 	}
 	for _, o := range list {

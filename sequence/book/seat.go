@@ -21,8 +21,8 @@ func (b *Book) Seat(ctx context.Context) (bench, url string, err error) {
 	return bench, url, nil
 }
 
-// Sit writes down the URL of the room that the book is in, empty for none.
-func (b *Book) Sit(ctx context.Context, url string) error {
+// SetRoom writes down the URL of the room that the book is in, empty for none.
+func (b *Book) SetRoom(ctx context.Context, url string) error {
 	err := b.write(ctx, func(tx *sql.Tx) error {
 		_, err := tx.ExecContext(ctx, "DELETE FROM seat; INSERT INTO seat SELECT 1, ?1 WHERE ?1 <> ''", url)
 		return err

@@ -38,18 +38,11 @@ func before(a, b *line) int {
 
 // apart sets apart what was done under an older claim after another bench had taken the job over: the job's own line ends before it.
 func (m *merger) apart(a *attempts) error {
-	rows, err := m.q.QueryContext(m.ctx, "SELECT number, after FROM claims WHERE job = ?", a.uid)
+	claims, err := allRows(m.ctx, m.q, func(rows *sql.Rows) (c claimBody, err error) {
+		return c, rows.Scan(&c.Number, &c.After)
+	}, "SELECT number, after FROM claims WHERE job = ?", a.uid)
 	if err != nil {
 		return err
-	}
-	defer rows.Close()
-	var claims []claimBody
-	for rows.Next() {
-		var c claimBody
-		if err := rows.Scan(&c.Number, &c.After); err != nil {
-			return err
-		}
-		claims = append(claims, c)
 	}
 	for _, l := range slices.Clone(a.lines) {
 		n := l.lateFrom(claims)
@@ -58,7 +51,7 @@ func (m *merger) apart(a *attempts) error {
 		}
 		a.lines = append(a.lines, &line{root: l.root, plan: l.plan, names: slices.Clone(l.names[:n+1]), events: old(l.events[:n])})
 	}
-	return rows.Err()
+	return nil
 }
 
 // lateFrom is how many events of a line come before the first that was done too late, -1 where none was.
@@ -154,22 +147,14 @@ func (m *merger) save(a *attempts) error {
 				return err
 			}
 		}
-		if err := m.number(l.fresh, rowJob, l.id, 0); err != nil {
+		if err := m.number(l.fresh && !Lesson(l.uid), rowJob, l.id, 0); err != nil {
 			return err
 		}
 		l.fresh = false
-		last := l.at(len(l.events))
-		for ; l.saved < len(l.events); l.saved++ {
-			e := &l.events[l.saved]
-			if err := m.insertEvent(l.id, *e); err != nil {
-				return err
-			}
-			if err := m.number(e.fresh, rowEvent, l.id, int64(e.N)); err != nil {
-				return err
-			}
-			e.fresh = false
+		if err := m.saveEvents(l); err != nil {
+			return err
 		}
-		text, err := last.MarshalText()
+		text, err := l.at(len(l.events)).MarshalText()
 		if err != nil {
 			return err
 		}
@@ -181,19 +166,38 @@ func (m *merger) save(a *attempts) error {
 	return nil
 }
 
-func (m *merger) insertEvent(job int64, e lineEvent) error {
-	at, err := e.At.MarshalText()
-	if err != nil {
+func (m *merger) saveEvents(l *line) error {
+	var plain, rows [][]any // most have nothing but a time and a step
+	for _, e := range l.events[l.saved:] {
+		at, err := e.At.MarshalText()
+		if err != nil {
+			return err
+		}
+		if e.What+e.Why+e.Salt == "" && e.plan == 0 && e.Of == 0 {
+			plain = append(plain, []any{l.id, e.N, string(at), e.Kind, e.Step, e.Claim})
+			continue
+		}
+		next := sql.NullInt64{Int64: e.plan, Valid: e.plan != 0}
+		rows = append(rows, []any{l.id, e.N, string(at), e.Kind, e.Step, e.What, e.Why, next, e.Of, e.Recorded(), e.Claim, e.Salt})
+	}
+	if err := m.q.insert(m.ctx, "events (job, seq, at, kind, step, claim, what, why)", plain, "'', ''"); err != nil {
 		return err
 	}
-	next := sql.NullInt64{Int64: e.plan, Valid: e.plan != 0}
-	return m.q.exec(m.ctx, insertTaken, job, e.N, string(at), e.Kind, e.Step, e.What, e.Why, next, e.Of, e.Recorded(), e.Claim, e.Salt)
+	if err := m.q.insert(m.ctx, "events (job, seq, at, kind, step, what, why, plan, of, recorded, claim, salt)", rows); err != nil {
+		return err
+	}
+	for ; l.saved < len(l.events); l.saved++ {
+		e := &l.events[l.saved]
+		if err := m.number(e.fresh && !Lesson(l.uid), rowEvent, l.id, int64(e.N)); err != nil {
+			return err
+		}
+		e.fresh = false
+	}
+	return nil
 }
 
-const insertTaken = "INSERT INTO events (job, seq, at, kind, step, what, why, plan, of, recorded, claim, salt) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
-
 // insertLine writes a row of jobs. A job gets the number of its record, if no other job has that; an attempt gets a record like
-// that of its job.
+// that of its job, and the number that this will have.
 func (m *merger) insertLine(a *attempts, l *line) error {
 	made, err := l.root.Made.MarshalText()
 	if err != nil {
@@ -208,8 +212,8 @@ func (m *merger) insertLine(a *attempts, l *line) error {
 		return err
 	}
 	err = m.q.QueryRowContext(m.ctx, `INSERT INTO jobs (id, uid, of, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses, salt, claim, held)
-		VALUES ((SELECT CASE WHEN EXISTS (SELECT 1 FROM jobs WHERE jobs.id = records.id) THEN (SELECT max(id) + 1 FROM jobs) ELSE records.id END
-			FROM records WHERE uid = ?1), ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, 'open', ?9, ?9, ?10, ?11, ?12, ?13, ?14,
+		VALUES ((SELECT CASE WHEN EXISTS (SELECT 1 FROM jobs WHERE jobs.id = card.id) THEN (SELECT max(id) + 1 FROM jobs) ELSE card.id END
+			FROM (SELECT coalesce((SELECT id FROM records WHERE uid = ?1), (SELECT max(id) + 1 FROM records WHERE kind = 'job')) AS id) card), ?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, 'open', ?9, ?9, ?10, ?11, ?12, ?13, ?14,
 			coalesce((SELECT max(number) FROM claims, self JOIN sources ON sources.id = self.source WHERE job = ?1 AND claims.bench = sources.bench), 0),
 			coalesce((SELECT max(number) FROM claims WHERE job = ?15), 0)) RETURNING id`,
 		l.uid, of, l.root.Player, l.root.Racket, p.frame, p.technique, l.plan, p.steps, string(made), l.root.File, nonNil(l.root.Source), p.mains, p.crosses, l.root.Salt, a.uid).Scan(&l.id)
@@ -288,23 +292,19 @@ func (m *merger) rowsOf(a *attempts) (list []logged, err error) {
 			ids = append(ids, l.id)
 		}
 	}
-	rows, err := m.q.QueryContext(m.ctx, "SELECT source, seq, row, part FROM log WHERE kind IN ('job', 'event') AND row IN "+among, listedIDs(ids))
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	err = eachRow(m.ctx, m.q, func(rows *sql.Rows) error {
 		var r logged
 		var row, part int64
 		if err := rows.Scan(&r.source, &r.seq, &row, &part); err != nil {
-			return nil, err
+			return err
 		}
 		if names := at[row].names; part < int64(len(names)) {
 			r.name = names[part]
 			list = append(list, r)
 		}
-	}
-	return list, rows.Err()
+		return nil
+	}, "SELECT source, seq, row, part FROM log WHERE kind IN ('job', 'event') AND row IN "+among, listedIDs(ids))
+	return list, err
 }
 
 // repoint leads rows of the log to where what they stand for is now.

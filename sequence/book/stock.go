@@ -62,10 +62,17 @@ func shelves(ctx context.Context, q querier, stocks []Record) ([]Shelf, error) {
 		list[i] = Shelf{Record: r, Shelf: records.Shelf{Stock: records.As[records.Stock](r.Fields)}}
 		at[r.UID], uids[i] = &list[i], r.UID
 	}
-	cuts, err := readRecords(ctx, q, selectRecords+" WHERE owner IN "+among+" AND owner <> '' AND kind = 'cut' AND state = 'kept' ORDER BY at, id", listed(uids))
+	cuts, err := readRecords(ctx, q, selectRecords+" WHERE owner IN "+among+" AND owner <> '' AND kind IN ('cut', 'stocktaking') AND state = 'kept' ORDER BY at, id", listed(uids))
 	for _, r := range cuts {
-		c := records.As[records.Cut](r.Fields)
-		at[c.Stock].Cuts = append(at[c.Stock].Cuts, records.Taken{At: r.At, MM: c.Length.MM()})
+		t := records.StockChange{UID: r.UID, At: r.At}
+		if c := records.As[records.Cut](r.Fields); r.Kind == records.KindCut {
+			t.MM, t.Use = c.Length.MM(), c.For != records.ForCount
+		} else {
+			c := records.As[records.Stocktaking](r.Fields)
+			t.MM, t.Counted, t.Known = c.Left.MM(), true, c.Known
+		}
+		shelf := at[r.owner()]
+		shelf.Cuts = append(shelf.Cuts, t)
 	}
 	return list, err
 }

@@ -11,8 +11,8 @@ import (
 	"modernc.org/sqlite"
 )
 
-// Took says what came of rows that were taken in.
-type Took struct {
+// TakeResult says what came of rows that were taken in.
+type TakeResult struct {
 	Rows      int      // that are new here
 	Waiting   int      // rows that the book has and that name what it has not got yet, or that it cannot take in
 	Forgotten []string // the UIDs of players who were forgotten with them
@@ -47,12 +47,16 @@ func (e *BehindError) Error() string {
 // trusted: each is checked as an import is, and one that does not fit, or is of a kind or has a field that this program does
 // not know, is kept as it came and waits. All of it is one transaction. The error is or wraps a *ForkError or *BehindError where
 // the log itself is not that of this book.
-func (b *Book) Take(ctx context.Context, rows []Row, now time.Time) (took Took, err error) {
+func (b *Book) Take(ctx context.Context, rows []Row, now time.Time) (took TakeResult, err error) {
 	if len(rows) == 0 {
-		return Took{}, nil
+		return TakeResult{}, nil
 	}
-	err = b.write(ctx, func(tx *sql.Tx) error {
+	ctx = context.WithoutCancel(ctx) // a portion takes moments, and to watch for its end at each statement would take longer
+	err = b.writeBeside(ctx, func(tx *sql.Tx) error {
 		m, err := newMerger(ctx, tx, now)
+		if err == nil {
+			m.open, m.known, err = b.lines.recall(ctx, tx)
+		}
 		if err != nil {
 			return err
 		}
@@ -61,11 +65,12 @@ func (b *Book) Take(ctx context.Context, rows []Row, now time.Time) (took Took, 
 			return err
 		}
 		took = t.took
+		b.lines.keep(t.open, t.known)
 		_, err = tx.ExecContext(ctx, "UPDATE self SET taking = 0")
 		return err
 	})
 	if err != nil {
-		return Took{}, b.problem("take in what others wrote", err)
+		return TakeResult{}, b.problem("take in what others wrote", err)
 	}
 	return took, nil
 }
@@ -73,9 +78,19 @@ func (b *Book) Take(ctx context.Context, rows []Row, now time.Time) (took Took, 
 // taker takes rows in.
 type taker struct {
 	*merger
-	took    Took
+	took    TakeResult
 	sources map[string]*source
-	placed  []placed // rows that stand for what is written when all are through
+	placed  []placed // rows that stand for what is written when their jobs are settled
+	entries []entry  // rows that are not in the log yet
+	at      int      // which of them is being applied, -1 where it is in the log already
+}
+
+// entry is a row as it comes into the log.
+type entry struct {
+	row    Row
+	source int64
+	at     spot
+	why    string
 }
 
 // source is an epoch as the book has it.
@@ -88,10 +103,12 @@ type source struct {
 type placed struct {
 	source, seq int64
 	uid, name   string
+	entry       int // which it is of those that are not in the log yet, -1 where it is in
 }
 
 func (t *taker) all(rows []Row) error {
-	for _, r := range rows {
+	read := readAhead(rows)
+	for n, r := range rows {
 		s, err := t.source(r)
 		if err != nil {
 			return err
@@ -102,9 +119,12 @@ func (t *taker) all(rows []Row) error {
 			}
 			continue
 		}
-		if err := t.next(s, r); err != nil {
+		if err := t.next(s, r, read(n)); err != nil {
 			return err
 		}
+	}
+	if err := t.settleAll(); err != nil {
+		return err
 	}
 	if err := t.again(); err != nil {
 		return err
@@ -153,31 +173,42 @@ func (t *taker) same(s *source, r Row) error {
 }
 
 // next takes in the row after the last one of its epoch.
-func (t *taker) next(s *source, r Row) error {
+func (t *taker) next(s *source, r Row, b *read) error {
 	switch {
 	case r.Seq != s.seq+1:
 		return fmt.Errorf("row %d of %s comes after row %d", r.Seq, r.Epoch, s.seq)
-	case r.Body != nil && !r.Whole():
+	case !b.whole:
 		return fmt.Errorf("row %d of %s has not the body that its digest says", r.Seq, r.Epoch)
 	case !bytes.Equal(r.Chain(s.hash), r.Hash):
 		return &ForkError{r.Epoch, r.Seq}
 	}
 	s.seq, s.hash = r.Seq, r.Hash
 	t.took.Rows++
-	at, why, err := t.apply(s, r)
+	t.at = len(t.entries)
+	at, why, err := t.apply(s, r, b)
 	if err != nil {
 		return err
 	}
+	t.entries = append(t.entries, entry{r, s.id, at, why})
+	return nil
+}
+
+// values are those of a row of the log.
+func (l entry) values() []any {
 	var digest, body []byte
 	switch {
-	case r.Body == nil || at.gone:
-		digest = r.Digest
-	case !at.derived:
-		body = r.Body
+	case l.row.Body == nil || l.at.gone:
+		digest = l.row.Digest
+	case !l.at.derived:
+		body = l.row.Body
 	}
-	waits := sql.NullString{String: why, Valid: why != ""}
-	return t.q.exec(t.ctx, "INSERT INTO log (source, seq, kind, row, part, hash, digest, body, waits) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
-		s.id, r.Seq, r.Kind, at.row, at.part, r.Hash, digest, body, waits)
+	waits := sql.NullString{String: l.why, Valid: l.why != ""}
+	return []any{l.source, l.row.Seq, l.row.Kind, l.at.row, l.at.part, l.row.Hash, digest, body, waits}
+}
+
+// place notes a row of which settleAll says where it stands.
+func (t *taker) place(s *source, r Row, uid, name string) {
+	t.placed = append(t.placed, placed{s.id, r.Seq, uid, name, t.at})
 }
 
 // spot says where a row stands in the tables.
@@ -188,11 +219,11 @@ type spot struct {
 }
 
 // apply does what a row says. why says why it was not done.
-func (t *taker) apply(s *source, r Row) (p spot, why string, err error) {
+func (t *taker) apply(s *source, r Row, b *read) (p spot, why string, err error) {
 	if r.Body == nil || r.Kind == rowVoid {
 		return p, "", nil
 	}
-	p, err = t.do(s, r)
+	p, err = t.do(s, r, b)
 	switch absent := (*absentError)(nil); {
 	case err == nil:
 		return p, "", nil
@@ -222,14 +253,31 @@ func (t *taker) settleAll() error {
 	}
 	for _, p := range t.placed {
 		for _, l := range t.open[p.uid].lines {
-			if n := l.index(p.name); n >= 0 {
+			n := l.index(p.name)
+			switch {
+			case n < 0:
+				continue
+			case p.entry >= 0:
+				t.entries[p.entry].at.row, t.entries[p.entry].at.part = l.id, int64(n)
+			default:
 				if err := t.q.exec(t.ctx, "UPDATE log SET row = ?, part = ? WHERE source = ? AND seq = ?", l.id, n, p.source, p.seq); err != nil {
 					return err
 				}
-				break
 			}
+			break
 		}
 	}
-	t.placed = nil
-	return nil
+	var plain, rows [][]any
+	for _, l := range t.entries {
+		if l.at.derived && l.why == "" && !l.at.gone { // as most are
+			plain = append(plain, []any{l.source, l.row.Seq, l.row.Kind, l.at.row, l.at.part, l.row.Hash})
+			continue
+		}
+		rows = append(rows, l.values())
+	}
+	t.placed, t.entries = nil, nil
+	if err := t.q.insert(t.ctx, "log (source, seq, kind, row, part, hash)", plain); err != nil {
+		return err
+	}
+	return t.q.insert(t.ctx, "log (source, seq, kind, row, part, hash, digest, body, waits)", rows)
 }

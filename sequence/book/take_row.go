@@ -3,53 +3,36 @@ package book
 import (
 	"bytes"
 	"database/sql"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"strings"
 
 	"pullcard/sequence/records"
 )
 
-func (t *taker) do(s *source, r Row) (spot, error) {
+func (t *taker) do(s *source, r Row, b *read) (spot, error) {
+	if b.err != nil {
+		return spot{}, b.err
+	}
 	switch r.Kind {
 	case rowPlan:
 		known, err := t.keep(r.Body)
 		return spot{row: known.id, derived: err == nil && known.digest == fmt.Sprintf("%x", r.Digest)}, err
 	case rowRecord, rowForget:
-		return t.takeChange(r)
+		return t.takeChange(r, b)
 	case rowJob:
-		return t.takeJob(s, r)
+		return t.takeJob(s, r, b)
 	case rowEvent:
-		return t.takeEvent(s, r)
+		return t.takeEvent(s, r, b)
 	case rowClaim:
-		return t.takeClaim(r)
+		return t.takeClaim(r, b)
 	}
 	return spot{}, fmt.Errorf(newer+"there is no kind of row %.50q", r.Kind)
 }
 
-// readRow reads a body.
-func readRow(body []byte, into any) error {
-	err := strict(body, into)
-	if err != nil && strings.Contains(err.Error(), "unknown field") {
-		return fmt.Errorf(newer+"%w", err)
-	}
-	return err
-}
-
-// canonical says whether a body is written as this program writes it.
-func canonical(body []byte, read any) bool {
-	text, err := json.Marshal(read)
-	return err == nil && bytes.Equal(text, body)
-}
-
-func (t *taker) takeChange(r Row) (spot, error) {
-	var c change
-	if err := readRow(r.Body, &c); err != nil {
-		return spot{}, err
-	}
-	if r.Kind != c.row() {
-		return spot{}, fmt.Errorf("it is no %s", r.Kind)
+func (t *taker) takeChange(r Row, b *read) (spot, error) {
+	c := *b.change
+	if r.Kind != c.row() || Lesson(c.UID) {
+		return spot{}, fmt.Errorf("it is no %s that may be shared", r.Kind)
 	}
 	if err := t.validChange(&c); err != nil {
 		return spot{}, err
@@ -62,21 +45,26 @@ func (t *taker) takeChange(r Row) (spot, error) {
 	if err := fitsKnown(c, known); err != nil {
 		return spot{}, err
 	}
-	t.mark(Record{UID: c.UID, Kind: c.Kind, Fields: c.Fields}, nil)
-	hidden := t.hidden[c.UID]
-	if _, err := t.change(c, known); err != nil {
+	if err := t.mark(Record{UID: c.UID, Kind: c.Kind, Fields: c.Fields}, nil); err != nil {
 		return spot{}, err
 	}
-	p := spot{derived: canonical(r.Body, c) && !hidden, gone: hidden && !canonical(r.Body, c.blank(fieldsLeft))}
-	var stored string
-	err = t.q.QueryRowContext(t.ctx, "SELECT id, salt FROM changes WHERE uid = ? AND stamp = ?", c.UID, c.Stamp).Scan(&p.row, &stored)
+	hidden := t.hidden[c.UID]
+	id, added, err := t.change(c, known)
 	if err != nil {
-		return p, err
+		return spot{}, err
 	}
-	if now, err := (&encoder{ctx: t.ctx, q: t.q}).body(rowRecord, p.row, 0); err != nil || !bytes.Equal(now, r.Body) {
-		p.derived = false // it came before from elsewhere, with another salt
+	p := spot{row: id, derived: b.same && !hidden, gone: hidden && !canonical(r.Body, c.blank(fieldsLeft))}
+	if !added || c.Salt == "" { // it came before from elsewhere, with another salt, or gets one here
+		now, err := (&encoder{ctx: t.ctx, q: t.q}).body(rowRecord, id, 0)
+		p.derived = p.derived && err == nil && bytes.Equal(now, r.Body)
 	}
-	if _, err := refold(t.ctx, t.tx, c.UID); err != nil {
+	if len(known) == 0 && !hidden {
+		known = []change{c}
+		_, err = project(t.ctx, t.tx, c.UID, known)
+	} else {
+		_, err = refold(t.ctx, t.tx, c.UID)
+	}
+	if err != nil {
 		return p, err
 	}
 	if r.Kind == rowForget && !t.hidden[c.UID] {
@@ -123,11 +111,8 @@ func (t *taker) forget(player string) error {
 	return nil
 }
 
-func (t *taker) takeJob(s *source, r Row) (p spot, err error) {
-	var j jobBody
-	if err := readRow(r.Body, &j); err != nil {
-		return p, err
-	}
+func (t *taker) takeJob(s *source, r Row, b *read) (p spot, err error) {
+	j := *b.job
 	if err := t.validRoot(j); err != nil {
 		return p, err
 	}
@@ -141,16 +126,14 @@ func (t *taker) takeJob(s *source, r Row) (p spot, err error) {
 	}
 	quiet := t.quietJob(j)
 	_, added := a.begin(quiet, plan)
-	t.placed = append(t.placed, placed{s.id, r.Seq, j.UID, j.name()})
-	same := canonical(r.Body, quiet)
-	return spot{derived: added && same, gone: t.hidden[j.UID] && !same}, nil
+	t.place(s, r, j.UID, j.name())
+	hidden := t.hidden[j.UID]
+	same := b.same && (!hidden || canonical(r.Body, quiet))
+	return spot{derived: added && same, gone: hidden && !same}, nil
 }
 
-func (t *taker) takeEvent(s *source, r Row) (p spot, err error) {
-	var e eventBody
-	if err := readRow(r.Body, &e); err != nil {
-		return p, err
-	}
+func (t *taker) takeEvent(s *source, r Row, b *read) (p spot, err error) {
+	e := *b.event
 	if err := errors.Join(validUID(e.Job), validEvent(e)); err != nil {
 		return p, err
 	}
@@ -165,20 +148,19 @@ func (t *taker) takeEvent(s *source, r Row) (p spot, err error) {
 		return p, err
 	}
 	quiet := t.quiet(e, plan)
+	quiet.name = b.name
 	_, added, err := t.put(a, quiet)
 	if err != nil {
 		return p, err
 	}
-	t.placed = append(t.placed, placed{s.id, r.Seq, e.Job, e.name()})
-	same := canonical(r.Body, quiet.eventBody)
-	return spot{derived: added && same, gone: t.hidden[e.Job] && !same}, nil
+	t.place(s, r, e.Job, b.name)
+	hidden := t.hidden[e.Job]
+	same := b.same && (!hidden || canonical(r.Body, quiet.eventBody))
+	return spot{derived: added && same, gone: hidden && !same}, nil
 }
 
-func (t *taker) takeClaim(r Row) (p spot, err error) {
-	var c claimBody
-	if err := readRow(r.Body, &c); err != nil {
-		return p, err
-	}
+func (t *taker) takeClaim(r Row, b *read) (p spot, err error) {
+	c := *b.claim
 	var is records.Name
 	err = t.q.QueryRowContext(t.ctx, "SELECT kind FROM records WHERE uid = ?", c.Job).Scan(&is)
 	switch {

@@ -16,6 +16,7 @@ import (
 type trace struct {
 	path, real string // the name that was given, and the one to which links lead
 	files      [3]fs.FileInfo
+	first      fs.FileInfo // the book's own file when the trace began
 }
 
 // parts are the files of a book that is in use, as companions.
@@ -36,7 +37,14 @@ func follow(path string, before fs.FileInfo) (*trace, error) {
 	if why, _ := t.look(true); why != "" {
 		return nil, errors.New(why)
 	}
+	t.first = t.files[main]
 	return t, nil
+}
+
+// untouched says whether the book's own file is as it was when the trace began: all that was written since is in the journal.
+func (t *trace) untouched() bool {
+	is, err := os.Stat(t.path)
+	return err == nil && is.Size() == t.first.Size() && is.ModTime().Equal(t.first.ModTime())
 }
 
 // look says why the path does not lead to the open book any more, empty when it does. Where it does, but a file has become

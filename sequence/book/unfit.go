@@ -2,6 +2,7 @@ package book
 
 import (
 	"context"
+	"database/sql"
 	"strings"
 )
 
@@ -14,7 +15,9 @@ func (t *taker) again() error {
 			return err
 		}
 		for _, w := range list {
-			p, why, err := t.apply(&source{id: w.source}, w.Row)
+			t.at = -1
+			b := readBody(w.Row)
+			p, why, err := t.apply(&source{id: w.source}, w.Row, &b)
 			if err != nil {
 				return err
 			}
@@ -47,22 +50,13 @@ type waitingRow struct {
 	source int64
 }
 
-func (t *taker) waiting() (list []waitingRow, err error) {
-	rows, err := t.q.QueryContext(t.ctx, `SELECT log.source, bench, epoch, log.seq, kind, body FROM log JOIN sources ON sources.id = log.source
-		WHERE waits IS NOT NULL AND substr(waits, 1, length(?1)) <> ?1 AND body IS NOT NULL ORDER BY log.source, log.seq`, refused)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var w waitingRow
-		if err := rows.Scan(&w.source, &w.Bench, &w.Epoch, &w.Seq, &w.Kind, &w.Body); err != nil {
-			return nil, err
-		}
+func (t *taker) waiting() ([]waitingRow, error) {
+	return allRows(t.ctx, t.q, func(rows *sql.Rows) (w waitingRow, err error) {
+		err = rows.Scan(&w.source, &w.Bench, &w.Epoch, &w.Seq, &w.Kind, &w.Body)
 		w.Digest = digestOf(w.Body)
-		list = append(list, w)
-	}
-	return list, rows.Err()
+		return w, err
+	}, `SELECT log.source, bench, epoch, log.seq, kind, body FROM log JOIN sources ON sources.id = log.source
+		WHERE waits IS NOT NULL AND substr(waits, 1, length(?1)) <> ?1 AND body IS NOT NULL ORDER BY log.source, log.seq`, refused)
 }
 
 // Unfit is a row that the book keeps and has not taken in.
@@ -76,21 +70,13 @@ type Unfit struct {
 // Unfit lists the rows that the book keeps and has not taken in: they name what has not come yet, do not fit, or were written by a
 // newer program.
 func (b *Book) Unfit(ctx context.Context) (list []Unfit, err error) {
-	rows, err := b.db.QueryContext(ctx, `SELECT bench, epoch, log.seq, kind, CASE WHEN waits LIKE '!%' THEN substr(waits, instr(waits, ' ') + 1) ELSE waits END FROM log JOIN sources ON sources.id = log.source
+	list, err = allRows(ctx, b.db, func(rows *sql.Rows) (u Unfit, err error) {
+		err = rows.Scan(&u.Bench, &u.Epoch, &u.Seq, &u.Kind, &u.Why)
+		u.Newer = strings.HasPrefix(u.Why, newer)
+		return u, err
+	}, `SELECT bench, epoch, log.seq, kind, CASE WHEN waits LIKE '!%' THEN substr(waits, instr(waits, ' ') + 1) ELSE waits END FROM log JOIN sources ON sources.id = log.source
 		WHERE waits IS NOT NULL ORDER BY log.source, log.seq`)
 	if err != nil {
-		return nil, b.problem("list what it could not take in", err)
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var u Unfit
-		if err := rows.Scan(&u.Bench, &u.Epoch, &u.Seq, &u.Kind, &u.Why); err != nil {
-			return nil, b.problem("list what it could not take in", err)
-		}
-		u.Newer = strings.HasPrefix(u.Why, newer)
-		list = append(list, u)
-	}
-	if err := rows.Err(); err != nil {
 		return nil, b.problem("list what it could not take in", err)
 	}
 	return list, nil

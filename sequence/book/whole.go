@@ -145,26 +145,17 @@ func namedFirst() (order []records.Name) {
 }
 
 func walkRecords(ctx context.Context, tx *sql.Tx, kind records.Name, each func(item) error) error {
-	rows, err := tx.QueryContext(ctx, selectRecords+" WHERE kind = ? AND uid NOT IN (SELECT uid FROM jobs WHERE of <> '') ORDER BY id", kind)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
 	var some []wholeRecord
-	for rows.Next() {
+	err := eachRow(ctx, tx, func(rows *sql.Rows) error {
 		r, err := scanRecord(rows)
-		if err != nil {
+		if some = append(some, wholeRecord{Record: r}); err != nil || len(some) < atOnce {
 			return err
 		}
-		if some = append(some, wholeRecord{Record: r}); len(some) < atOnce {
-			continue
-		}
-		if err := tellRecords(ctx, tx, some, each); err != nil {
-			return err
-		}
+		err = tellRecords(ctx, tx, some, each)
 		some = nil
-	}
-	if err := rows.Err(); err != nil {
+		return err
+	}, selectRecords+" WHERE kind = ? AND uid NOT IN (SELECT uid FROM jobs WHERE of <> '') ORDER BY id", kind)
+	if err != nil {
 		return err
 	}
 	return tellRecords(ctx, tx, some, each)
@@ -186,59 +177,55 @@ func tellRecords(ctx context.Context, tx *sql.Tx, some []wholeRecord, each func(
 	return err
 }
 
-func walkPlans(ctx context.Context, tx *sql.Tx, each func(item) error) error {
-	rows, err := tx.QueryContext(ctx, "SELECT id, body FROM plans ORDER BY id")
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+func walkPlans(ctx context.Context, tx *sql.Tx, with func(item) error) error {
+	return eachRow(ctx, tx, func(rows *sql.Rows) error {
 		var p wholePlan
 		if err := rows.Scan(&p.ID, (*[]byte)(&p.Body)); err != nil {
 			return err
 		}
-		if err := each(item{Plan: &p}); err != nil {
+		return with(item{Plan: &p})
+	}, "SELECT id, body FROM plans ORDER BY id")
+}
+
+// walkJobs goes through the jobs, those first that are no other attempt at one.
+func walkJobs(ctx context.Context, tx *sql.Tx, with func(item) error) error {
+	for _, which := range []string{"of = ''", "of <> ''"} {
+		told, err := readAlong(ctx, tx, scanWholeEvent, selectWholeEvents+" WHERE job IN (SELECT id FROM jobs WHERE "+which+") ORDER BY job, seq")
+		if err != nil {
+			return err
+		}
+		err = eachRow(ctx, tx, func(rows *sql.Rows) (err error) {
+			var id int64
+			var j wholeJob
+			if err := rows.Scan(&id, &j.UID, &j.Of, &j.Player, &j.Racket, &j.File, &j.Source, moment{&j.Made}, &j.Plan); err != nil {
+				return err
+			}
+			if j.Events, err = told.of(id); err != nil {
+				return err
+			}
+			return with(item{Job: &j})
+		}, "SELECT id, uid, of, player, racket, file, source, made, plan FROM jobs WHERE "+which+" ORDER BY id")
+		if err := errors.Join(err, told.rows.Close()); err != nil {
 			return err
 		}
 	}
-	return rows.Err()
+	return nil
 }
 
-func walkJobs(ctx context.Context, tx *sql.Tx, each func(item) error) error {
-	rows, err := tx.QueryContext(ctx, "SELECT id, uid, of, player, racket, file, source, made, plan FROM jobs ORDER BY of <> '', id")
-	if err != nil {
+const selectWholeEvents = "SELECT job, at, kind, step, what, why, events.of, coalesce(plan, 0), claim FROM events"
+
+func scanWholeEvent(rows *sql.Rows) (job int64, e wholeEvent, err error) {
+	err = rows.Scan(&job, moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Of, &e.Plan, &e.Claim)
+	return job, e, err
+}
+
+// eventsOf reads the events of jobs by their numbers, in the order in which they were appended.
+func eventsOf(ctx context.Context, q querier, jobs ...int64) (map[int64][]wholeEvent, error) {
+	out := map[int64][]wholeEvent{}
+	err := eachRow(ctx, q, func(rows *sql.Rows) error {
+		job, e, err := scanWholeEvent(rows)
+		out[job] = append(out[job], e)
 		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var id int64
-		var j wholeJob
-		if err := rows.Scan(&id, &j.UID, &j.Of, &j.Player, &j.Racket, &j.File, &j.Source, moment{&j.Made}, &j.Plan); err != nil {
-			return err
-		}
-		if j.Events, err = wholeEvents(ctx, tx, id); err != nil {
-			return err
-		}
-		if err := each(item{Job: &j}); err != nil {
-			return err
-		}
-	}
-	return rows.Err()
-}
-
-func wholeEvents(ctx context.Context, q querier, job int64) ([]wholeEvent, error) {
-	rows, err := q.QueryContext(ctx, "SELECT at, kind, step, what, why, of, coalesce(plan, 0), claim FROM events WHERE job = ? ORDER BY seq", job)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	list := []wholeEvent{}
-	for rows.Next() {
-		var e wholeEvent
-		if err := rows.Scan(moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Of, &e.Plan, &e.Claim); err != nil {
-			return nil, err
-		}
-		list = append(list, e)
-	}
-	return list, rows.Err()
+	}, selectWholeEvents+" WHERE job IN "+among+" ORDER BY job, seq", listed(jobs))
+	return out, err
 }

@@ -25,7 +25,7 @@ func (w Work) Left(house assume.Table, day bool) (*Left, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Left{When: "off the machine", Takes: w.Takes(house), share: map[patterns.Strand]float64{}}
+	l := &Left{When: "off the machine", Takes: w.TakenForGranted(house), share: map[patterns.Strand]float64{}}
 	if day {
 		l.When = "a day later"
 	}

@@ -27,12 +27,9 @@ type Ring struct {
 	String string
 }
 
-// Ring compares a frequency in hertz with a work's bed. The error is a source.Problems for a hoop that is missing or
-// impossible.
-func (w Work) Ring(hz float64) (*Ring, error) { return w.RingWith(hz, nil) }
-
-// RingWith is Ring with the tensions left instead of the usual loss; nil takes the loss.
-func (w Work) RingWith(hz float64, left *Left) (*Ring, error) {
+// Ring compares a frequency in hertz with a work's bed, with the tensions left or, for nil, the usual loss. The error is a
+// source.Problems for a hoop that is missing or impossible.
+func (w Work) Ring(hz float64, left *Left) (*Ring, error) {
 	s, err := w.Strung()
 	if err != nil {
 		return nil, err

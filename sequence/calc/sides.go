@@ -102,9 +102,9 @@ func (b *bench) play(w Work) (*strain.Course, error) {
 	return m.Play(w.Plan)
 }
 
-// Sides sets techniques beside the work's own, which comes first: sheets, and where they are asked for the variants of its own. It
+// CompareTechniques sets techniques beside the work's own, which comes first: sheets, and where they are asked for the variants of its own. It
 // tells how far it is; the error is the context's.
-func (w Work) Sides(ctx context.Context, house assume.Table, sheets []*sequence.Technique, ofOwn bool, tell func(tried, of int)) ([]Outcome, error) {
+func (w Work) CompareTechniques(ctx context.Context, house assume.Table, sheets []*sequence.Technique, ofOwn bool, tell func(tried, of int)) ([]Outcome, error) {
 	b, names := &bench{w, house, map[string]*strain.Model{}}, []string{w.Technique.Name}
 	all := []*sequence.Technique{w.Technique}
 	for _, t := range sheets {

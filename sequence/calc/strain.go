@@ -47,7 +47,7 @@ func (w Work) Strain(house assume.Table) (*strain.Course, error) {
 	return m.Play(w.Plan)
 }
 
-// Takes are the numbers that are taken for granted, each with where it comes from.
-func (w Work) Takes(house assume.Table) []assume.Line {
+// TakenForGranted are the numbers that are taken for granted, each with where it comes from.
+func (w Work) TakenForGranted(house assume.Table) []assume.Line {
 	return w.Assumptions(house).Lines(string(w.Frame.Sport), w.materials(), w.mount(), w.pull())
 }

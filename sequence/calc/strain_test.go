@@ -34,7 +34,7 @@ func TestAssumptions(t *testing.T) {
 	w.Technique.Strain = assume.Table{}.With(assume.EI, 30, "sheet.toml:5").WithMount("2", "sheet.toml:6")
 	w.Job.Strain = assume.Table{}.With(assume.EI, 40, "job.toml:7")
 	seen := map[string]string{}
-	for _, l := range w.Takes(house) {
+	for _, l := range w.TakenForGranted(house) {
 		seen[l.Key] = l.Value + " " + l.Source
 	}
 	assert.Equal(t, "40 N m² job.toml:7", seen["ei"])
@@ -60,7 +60,7 @@ func TestGentlest(t *testing.T) {
 	t.Log(g.Words())
 	assert.Equal(t, g.Tried, told+1)
 	assert.NotEmpty(t, g.Open)
-	again, err := w.Sides(context.Background(), assume.Table{}, nil, false, func(int, int) {})
+	again, err := w.CompareTechniques(context.Background(), assume.Table{}, nil, false, func(int, int) {})
 	require.NoError(t, err)
 	assert.Equal(t, again[0].BendingNm, g.As.BendingNm)
 	if len(g.Changes) > 0 {
@@ -120,7 +120,7 @@ func TestSides(t *testing.T) {
 	wrong := *other
 	wrong.Pieces, wrong.Cross.From = 1, 0
 	told := 0
-	sides, err := w.Sides(context.Background(), assume.Table{}, []*sequence.Technique{other, &wrong}, true, func(tried, of int) {
+	sides, err := w.CompareTechniques(context.Background(), assume.Table{}, []*sequence.Technique{other, &wrong}, true, func(tried, of int) {
 		told++
 		assert.Equal(t, told, tried)
 		assert.LessOrEqual(t, tried, of)
@@ -138,7 +138,7 @@ func TestSides(t *testing.T) {
 	}
 	stopped, stop := context.WithCancel(context.Background())
 	stop()
-	_, err = w.Sides(stopped, assume.Table{}, nil, true, func(int, int) {})
+	_, err = w.CompareTechniques(stopped, assume.Table{}, nil, true, func(int, int) {})
 	assert.ErrorIs(t, err, context.Canceled)
 }
 

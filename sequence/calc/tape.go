@@ -8,14 +8,15 @@ import (
 
 	"pullcard/patterns/assume"
 	"pullcard/patterns/measure"
+	"pullcard/sequence/report"
 	"pullcard/sequence/strain"
 )
 
-// Tape is a hoop as it was measured before stringing and after it came off the machine: length and width inside, in mm.
-type Tape struct{ Before, After [2]float64 }
+// HoopMeasurement is a hoop as it was measured before stringing and after it came off the machine: length and width inside, in mm.
+type HoopMeasurement struct{ Before, After [2]float64 }
 
-// ParseTape reads "330 x 250, 329.2 x 250.6": length by width before and after, in mm.
-func ParseTape(text string) (t Tape, err error) {
+// ParseHoopMeasurement reads "330 x 250, 329.2 x 250.6": length by width before and after, in mm.
+func ParseHoopMeasurement(text string) (t HoopMeasurement, err error) {
 	wrong := fmt.Errorf(`%q is no measuring; write length x width before and after in mm, as "330 x 250, 329.2 x 250.6"`, text)
 	parts := strings.Split(text, ",")
 	if len(parts) != 2 {
@@ -33,7 +34,7 @@ func ParseTape(text string) (t Tape, err error) {
 }
 
 // Change is by how much the hoop became longer and wider.
-func (t Tape) Change() (length, width float64) {
+func (t HoopMeasurement) Change() (length, width float64) {
 	return t.After[0] - t.Before[0], t.After[1] - t.Before[1]
 }
 
@@ -82,22 +83,14 @@ func (w Work) Expect(house assume.Table) (e Expected, err error) {
 	return e, nil
 }
 
-// Words is "0.6 mm shorter (1.9 shorter to 0.8 longer), 0.3 mm wider (…)".
+// Words is by how much what is measured may differ from before, as "length −1.9 to +0.8 mm, width −0.7 to +1.3 mm".
 func (e Expected) Words() string {
-	way := func(s Span, more, less string) string {
-		one := func(mm float64) string {
-			if mm < 0 {
-				return fmt.Sprintf("%.1f mm %s", -mm, less)
-			}
-			return fmt.Sprintf("%.1f mm %s", mm, more)
-		}
-		return fmt.Sprintf("%s (%s to %s)", one(s.Is), one(s.Low), one(s.High))
-	}
-	return way(e.Length, "longer", "shorter") + ", " + way(e.Width, "wider", "narrower")
+	signed := func(mm float64) string { return strings.Replace(fmt.Sprintf("%+.1f", mm), "-", "−", 1) }
+	return fmt.Sprintf("length %s to %s mm, width %s to %s mm", signed(e.Length.Low), signed(e.Length.High), signed(e.Width.Low), signed(e.Width.High))
 }
 
 // Judge says whether what was measured is what was to be expected; outside is a reason to look at the frame.
-func (e Expected) Judge(t Tape) (words string, outside bool) {
+func (e Expected) Judge(t HoopMeasurement) (words string, outside bool) {
 	length, width := t.Change()
 	outside = length < e.Length.Low || length > e.Length.High || width < e.Width.Low || width > e.Width.High
 	words = "measured: " + strain.Size{LengthMM: length, WidthMM: width}.Words() + "; "
@@ -116,7 +109,7 @@ type Fit struct {
 
 // FitEI fits the tube's EI, and nothing else, to what was measured. Its interval is what comes of the ranges of all other numbers that
 // no file says, one at a time, and of the tape.
-func (w Work) FitEI(house assume.Table, tapes []Tape) (Fit, error) {
+func (w Work) FitEI(house assume.Table, tapes []HoopMeasurement) (Fit, error) {
 	if len(tapes) == 0 {
 		return Fit{}, errors.New("nothing was measured that EI could be fitted to")
 	}
@@ -185,8 +178,8 @@ func (f Fit) Words() string {
 	return fmt.Sprintf("EI %.0f N·m² fits it best (%.0f to %.0f with the other numbers in their ranges); EI alone was fitted", f.EI, f.Low, f.High)
 }
 
-// Taped is what measuring says of a hoop, and the fit to it.
-type Taped struct {
+// HoopReport is what measuring says of a hoop, and the fit to it.
+type HoopReport struct {
 	Expected string   `json:"expected"`
 	Measured []string `json:"measured"`
 	Outside  bool     `json:"outside"`
@@ -195,12 +188,12 @@ type Taped struct {
 }
 
 // Measured compares hoops that were measured with what is to be expected, and fits EI to them.
-func (w Work) Measured(house assume.Table, tapes []Tape) (*Taped, error) {
+func (w Work) Measured(house assume.Table, tapes []HoopMeasurement) (*HoopReport, error) {
 	e, err := w.Expect(house)
 	if err != nil {
 		return nil, err
 	}
-	out := &Taped{Expected: e.Words()}
+	out := &HoopReport{Expected: e.Words()}
 	for _, t := range tapes {
 		words, outside := e.Judge(t)
 		out.Measured, out.Outside = append(out.Measured, words), out.Outside || outside
@@ -211,7 +204,7 @@ func (w Work) Measured(house assume.Table, tapes []Tape) (*Taped, error) {
 }
 
 // Tell tells it, an empty section where nothing was measured.
-func (t *Taped) Tell() (s Section) {
+func (t *HoopReport) Tell() (s report.Section) {
 	if t != nil {
 		s.Head = "MEASURED off the machine; to be expected: " + t.Expected
 		s.Add(append(t.Measured, t.FitWords)...)

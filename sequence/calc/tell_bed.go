@@ -9,24 +9,21 @@ import (
 	"pullcard/patterns/harmless"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/mechanics"
-	"pullcard/sequence/strain"
+	"pullcard/sequence/report"
 )
 
-// Section is a part of what is told of a work.
-type Section = strain.Section
-
 // TellBed tells what a bed will be; other is the name of the layout that is to feel the same.
-func (w Work) TellBed(b *Bed, other string) []Section {
+func (w Work) TellBed(b *Bed, other string) []report.Section {
 	where := w.where(b.Grid)
 	where.Warn(b.Doubts...)
-	bed := Section{Head: "BED at the ordered tensions without losses, small deflections"}
+	bed := report.Section{Head: "BED at the ordered tensions without losses, small deflections"}
 	bed.Say("stiffness  %s, on the crossing nearest the middle", stiffnessWords(b.Figures.Stiffness))
 	if b.Assumed.String == "" {
 		bed.Say("rings at   %s", hertz(b.Figures.Hz))
 	} else {
 		bed.Say("rings at   see below: the job does not tell its string")
 	}
-	out := []Section{where, w.tensions(b.Settings), bed, tellChoices(b.Choices), b.loads()}
+	out := []report.Section{where, w.tensions(b.Settings), bed, tellChoices(b.Choices), b.loads()}
 	out = append(out, tellStrands(b.ByStrand), b.assumptions(), TellTaken(b.Assumed.Taken))
 	if b.Feel != nil {
 		out = append(out, w.feel(b, other))
@@ -35,7 +32,7 @@ func (w Work) TellBed(b *Bed, other string) []Section {
 }
 
 // where tells where the strings lie.
-func (w Work) where(g *grid.Grid) (s Section) {
+func (w Work) where(g *grid.Grid) (s report.Section) {
 	h := w.Frame.Hoop
 	shape := ""
 	if h.Exponent != 2 {
@@ -60,8 +57,8 @@ func (w Work) where(g *grid.Grid) (s Section) {
 }
 
 // tensions tells each tension three times, as pulled, set and read.
-func (w Work) tensions(settings []NamedSetting) Section {
-	s := Section{Head: "TENSION"}
+func (w Work) tensions(settings []NamedSetting) report.Section {
+	s := report.Section{Head: "TENSION"}
 	rows := []string{"\tpull at\tmachine set to\tgauge should read"}
 	for _, t := range settings {
 		rows = append(rows, fmt.Sprintf("%s\t%s\t%s\t%s", t.What, t.Ordered, t.Set.Short(), t.Gauge.Short()))
@@ -89,8 +86,8 @@ func hertz(hz []float64) string {
 	return strings.Join(words, ", ") + " Hz"
 }
 
-func tellChoices(choices []mechanics.Choice) Section {
-	s := Section{Head: "WHAT EACH CHOICE DOES"}
+func tellChoices(choices []mechanics.Choice) report.Section {
+	s := report.Section{Head: "WHAT EACH CHOICE DOES"}
 	rows := []string{"stiffness\tchange\tunder a ball *\tchange\tlowest frequency\tchange\t"}
 	var reasons []string
 	for i, c := range choices {
@@ -113,10 +110,10 @@ func tellChoices(choices []mechanics.Choice) Section {
 }
 
 // feel tells how to string the other layout, in the job's unit.
-func (w Work) feel(b *Bed, other string) Section {
+func (w Work) feel(b *Bed, other string) report.Section {
 	in := func(newtons float64) string { return measure.Newtons(newtons).To(w.Job.Mains.Unit()).Short() }
 	f := b.Feel
-	s := Section{Head: fmt.Sprintf("SAME FEEL in %s, without boosts: as stiff under that ball, which rests on what is assumed", other)}
+	s := report.Section{Head: fmt.Sprintf("SAME FEEL in %s, without boosts: as stiff under that ball, which rests on what is assumed", other)}
 	s.Say("mains %s, crosses %s   by the net, %.1f N/mm; ± %s as far as strings and friction are known, about a 95 %% interval",
 		in(f.ByNet.MainsN), in(f.ByNet.CrossesN), float64(f.Wanted), in(f.PlusMinus.MainsN))
 	s.Say("  a product is up to %g times as stiff or soft as its material usually is, in both frames alike", mechanics.Spread)
@@ -124,8 +121,8 @@ func (w Work) feel(b *Bed, other string) Section {
 	return s
 }
 
-func (b *Bed) loads() Section {
-	s, l := Section{Head: "LOADS WHILE STRINGING"}, b.Loads
+func (b *Bed) loads() report.Section {
+	s, l := report.Section{Head: "LOADS WHILE STRINGING"}, b.Loads
 	side := map[string]string{"L": "left", "R": "right"}[l.PeakSide]
 	s.Say("the %s mains pull harder than the others by %.0f N at most, after step %d", side, l.PeakSideNewtons, l.PeakSideStep)
 	s.Say("mains without crosses press head and throat together with up to %.0f N, over %d steps", l.MainsAloneNewtons, l.MainsAloneSteps)
@@ -133,8 +130,8 @@ func (b *Bed) loads() Section {
 }
 
 // assumptions tells apart what rests on assumptions.
-func (b *Bed) assumptions() Section {
-	s, a := Section{Head: "ASSUMED"}, b.Assumed
+func (b *Bed) assumptions() report.Section {
+	s, a := report.Section{Head: "ASSUMED"}, b.Assumed
 	if a.String != "" {
 		s.Say("string: %s, because the job does not tell it; so it rings at %s without losses", a.String, hertz(b.Figures.Hz))
 	}

@@ -5,17 +5,18 @@ import (
 	"strings"
 
 	"pullcard/patterns/grid"
+	"pullcard/sequence/report"
 )
 
 // TellLengths tells what to cut.
-func (w Work) TellLengths(l *Lengths) []Section {
+func (w Work) TellLengths(l *Lengths) []report.Section {
 	where := w.where(l.Grid)
 	where.Warn(l.Doubts...)
-	out := []Section{where}
+	out := []report.Section{where}
 	for _, p := range l.Pieces {
 		out = append(out, tellPiece(p))
 	}
-	var left, stretch Section
+	var left, stretch report.Section
 	if l.TooLong != "" {
 		left.Warn(l.TooLong)
 	}
@@ -27,8 +28,8 @@ func (w Work) TellLengths(l *Lengths) []Section {
 }
 
 // tellPiece tells every term of a piece and what they come to.
-func tellPiece(p grid.Piece) Section {
-	s := Section{Head: fmt.Sprintf("%s: cut %g mm (%s)", strings.ToUpper(p.Name), p.CutMM, grid.FeetInches(p.CutMM))}
+func tellPiece(p grid.Piece) report.Section {
+	s := report.Section{Head: fmt.Sprintf("%s: cut %g mm (%s)", strings.ToUpper(p.Name), p.CutMM, grid.FeetInches(p.CutMM))}
 	switch {
 	case p.ShortMM*2 == p.CutMM:
 		s.Say("each side %g mm (%s), from the middle of the loop to its end", p.ShortMM, grid.FeetInches(p.ShortMM))
@@ -47,7 +48,7 @@ func tellPiece(p grid.Piece) Section {
 }
 
 // tellStrands tells what every strand is pulled at, where they are not all pulled like their kind.
-func tellStrands(strands []StrandPull) (s Section) {
+func tellStrands(strands []StrandPull) (s report.Section) {
 	for _, p := range strands {
 		s.Head = "STRAND BY STRAND: what the steps pull, where a knot follows with the boost"
 		boost := ""

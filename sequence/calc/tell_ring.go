@@ -2,11 +2,12 @@ package calc
 
 import (
 	"pullcard/patterns/measure"
+	"pullcard/sequence/report"
 )
 
-// TellRing tells what a frequency in hertz says of the bed, in the job's unit.
-func (w Work) TellRing(r *Ring, hz float64) []Section {
-	var bed Section
+// tellRing tells what a frequency in hertz says of the bed, in the job's unit.
+func (w Work) tellRing(r *Ring, hz float64) []report.Section {
+	var bed report.Section
 	in := func(n float64) string { return measure.Newtons(n).To(w.Job.Mains.Unit()).Short() }
 	bed.Say("%s, mains %s, crosses %s", w.Plan.Frame, w.Job.Mains, w.Job.Crosses)
 	taken := ""
@@ -15,7 +16,7 @@ func (w Work) TellRing(r *Ring, hz float64) []Section {
 	}
 	bed.Say("computed at the ordered tensions without losses: %.0f Hz%s", r.ComputedHz, taken)
 	bed.Say("the tap is %+.1f %% from that", (hz/r.ComputedHz-1)*100)
-	s := Section{Head: "ASSUMED"}
+	s := report.Section{Head: "ASSUMED"}
 	s.Say("mean tension in the bed %s (%.0f N); ordered was %s in the mean", in(r.MeanN), r.MeanN, in(r.OrderedN))
 	s.Say("  from %.1f cm² and %.3f g/m, T = 4·m·L·f² with L = √area (Cross 2006): mains and crosses alike,", r.AreaCM2, r.GramsPerMetre)
 	s.Say("  the bed about as long as wide, no stiffness of the strings, no damper")
@@ -25,5 +26,5 @@ func (w Work) TellRing(r *Ring, hz float64) []Section {
 	} else {
 		s.Say("with the usual loss of %g %% after stringing it would ring at %.0f Hz (%s)", r.Loss.Percent, r.LossHz, r.Loss.Source)
 	}
-	return []Section{bed, s, TellTaken(r.Taken)}
+	return []report.Section{bed, s, TellTaken(r.Taken)}
 }

@@ -5,10 +5,11 @@ import (
 
 	"pullcard/patterns/assume"
 	"pullcard/patterns/harmless"
+	"pullcard/sequence/report"
 )
 
-// TellSides sets techniques side by side, an empty section for none.
-func TellSides(sides []Outcome) (s Section) {
+// TellTechniques sets techniques side by side, an empty section for none.
+func TellTechniques(sides []Outcome) (s report.Section) {
 	if len(sides) == 0 {
 		return s
 	}
@@ -27,11 +28,11 @@ func TellSides(sides []Outcome) (s Section) {
 }
 
 // TellTaken tells the numbers that are taken for granted, an empty section for none.
-func TellTaken(takes []assume.Line) (s Section) {
+func TellTaken(takes []assume.Line) (s report.Section) {
 	if len(takes) == 0 {
 		return s
 	}
-	s = Section{Head: "ASSUMED, none of it part of the plan; a table [strain] in settings, layout, sheet or job sets it"}
+	s = report.Section{Head: "ASSUMED, none of it part of the plan; a table [strain] in settings, layout, sheet or job sets it"}
 	rows := make([]string, len(takes))
 	for i, l := range takes {
 		rows[i] = fmt.Sprintf("%s\t%s\t%s\t(%s)", l.Key, harmless.Text(l.Value), l.What, harmless.Text(l.Source))

@@ -2,6 +2,7 @@ package cases_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,6 +12,7 @@ import (
 	"pullcard/patterns/library"
 	"pullcard/patterns/sweep"
 	"pullcard/sequence/cases"
+	"pullcard/sequence/plan"
 	"pullcard/sequence/sequencetest"
 	"pullcard/sequence/shop"
 )
@@ -73,47 +75,107 @@ func TestEveryCaseHasAWayBack(t *testing.T) {
 	})
 }
 
-// The same answer has the same number at whatever step it is offered, what is asked of one thing only is not asked, and after an
-// interruption the step in hand can have been begun.
-func TestAnswersKeepTheirNumbers(t *testing.T) {
-	p := sequencetest.Of(t, "club-sixteen", "two-piece-skip").Plan
-	numbers, asked := map[string]int{}, 0
-	same := func(q cases.Question) {
-		for i, a := range q.Answers {
-			if a.Number == 0 {
-				continue
-			}
-			say, _, _ := strings.Cut(a.Say, " on ") // a clamp's place changes
-			say = q.Ask + " " + say
-			if n, known := numbers[say]; known {
-				require.Equal(t, n, q.Number(i), say)
-			}
-			numbers[say] = q.Number(i)
-		}
-	}
+// The same case has the same number at whatever step it is listed, can it be or not, and from one on none is missing.
+func TestCasesKeepTheirNumbers(t *testing.T) {
+	p, numbers := sequencetest.Of(t, "club-sixteen", "two-piece-skip").Plan, map[string]int{}
 	for done := range p.Steps {
 		m := cases.At(p, done)
-		same(m.Wrong())
-		same(m.Slipped())
-		same(m.Doubtful())
-		for _, a := range m.Wrong().Answers {
-			if a.Say == "string broke" {
-				same(a.Next())
+		for _, q := range []cases.Question{m.Wrong(), m.Slipped(), m.Doubtful()} {
+			seen := map[int]bool{}
+			same := func(n int, say string) {
+				seen[n] = true
+				say, _, _ = strings.Cut(say, " on ") // a clamp's place changes
+				if is, known := numbers[q.Ask+say]; known {
+					require.Equal(t, is, n, say)
+				}
+				numbers[q.Ask+say] = n
 			}
-		}
-		for _, a := range m.Doubtful().Answers {
-			if strings.HasPrefix(a.Say, "the step in hand is begun") {
-				asked++
-				how := a.Next().Answers[0].Next()
-				only, ok := how.Only()
-				require.True(t, ok)
-				require.True(t, only.Again || only.Trouble.Ops > 0, "so far it was done")
+			for i, a := range q.Answers {
+				same(q.Number(i), a.Say)
+			}
+			for _, c := range q.Never {
+				require.NotEmpty(t, c.Why, c.Say)
+				same(c.Number, c.Say)
+			}
+			for n := range q.Last() {
+				require.True(t, seen[n+1], "%s: no %d", q.Ask, n+1)
 			}
 		}
 	}
-	require.Greater(t, asked, 30, "every step that pulls")
-	require.Equal(t, []int{4, 4, 1, 2}, []int{numbers["What went wrong? string broke"], numbers["Where did it break? in the bed"],
-		numbers["What slipped? the gripper slipped"], numbers["What slipped? clamp A slipped"]})
+	require.Equal(t, []int{2, 12, 1, 5}, []int{numbers["What went wrong?the frame is cracked: stop"], numbers["What went wrong?the step in hand is begun: how far?"],
+		numbers["What slipped?the gripper slipped"], numbers["What slipped?a knot slipped"]})
+}
+
+// Whatever act of a step was the last before an interruption, also in a way back: it can be told, whether the gripper still holds is
+// asked where it alone holds something and only there, and referee and state accept the rest of the step and of the plan that follows,
+// which is as it was, as they do the way back from a gripper that does not hold.
+func TestGoesOnInTheMidstOfAnyStep(t *testing.T) {
+	tried, asked, n := 0, 0, 0
+	for _, w := range []struct{ frame, sheet, mishap string }{
+		{"club-sixteen", "two-piece-clamp", ""}, {"club-sixteen", "one-piece-around", ""}, {"feather-twentyone", "two-piece-skip", "30 string-broke strand=M3L where=bed"},
+		{"club-sixteen", sequencetest.Flying, "20 clamp-slipped clamp=A extent=gone"}, {"club-sixteen", "two-piece-knot", "44 misweave strand=C3"},
+	} {
+		p := sequencetest.Of(t, w.frame, w.sheet).Plan
+		if w.mishap != "" {
+			var err error
+			p, err = shop.MendAll(p, []string{w.mishap})
+			require.NoError(t, err)
+		}
+		for done, step := range p.Steps {
+			if n++; step.Record || !sweep.Take(n, 13) {
+				continue
+			}
+			for _, last := range begun(cases.At(p, done).Doubtful()) {
+				q := last.Next()
+				on := q.Answers[0]
+				ops := on.Trouble.Ops
+				r := p.AfterOps(done, ops)
+				hangs := r.Gripper() != nil && goesSlack(r)
+				require.Len(t, q.Answers, map[bool]int{true: 2, false: 1}[hangs], "%s of %s", last.Say, step.Title)
+				if tried++; hangs {
+					asked++
+					no := q.Answers[1]
+					if no.Next != nil { // what lies beyond the centre loop
+						no = no.Next().Answers[0]
+					}
+					if !no.Again {
+						_, err := shop.Mend(p, done, no.Trouble)
+						require.NoError(t, err, "%s of %s", last.Say, step.Title)
+					}
+				}
+				if on.Done {
+					continue
+				}
+				next, err := shop.Mend(p, done, on.Trouble)
+				require.NoError(t, err, "%s of %s", last.Say, step.Title)
+				rest := next.Steps[done+1:]
+				require.Equal(t, step.Ops, slices.Concat(p.Steps[done].Ops[:ops], rest[0].Ops), "not a word of it is another")
+				require.Equal(t, step.Base, rest[0].Base)
+				require.Len(t, rest, len(p.Steps)-done)
+				require.Equal(t, r.Grips(), next.Steps[done].Clamps)
+			}
+		}
+	}
+	t.Log(tried, asked)
+	require.Greater(t, tried, 100)
+	require.Greater(t, asked, 20)
+}
+
+// begun are the acts that can be told to be the last that was done.
+func begun(q cases.Question) []cases.Answer {
+	for _, a := range q.Answers {
+		if strings.HasPrefix(a.Say, "the step in hand is begun") {
+			return a.Next().Answers
+		}
+	}
+	return nil
+}
+
+// goesSlack says whether something would, if the gripper let go.
+func goesSlack(r *plan.Racket) bool {
+	is := r.Clone()
+	_ = is.Apply(&plan.Op{Op: plan.Fault, Fault: plan.FaultGripper})
+	return slices.ContainsFunc(r.Spans(), func(s plan.Span) bool { return s.Tight && !is.Tight(s.Strand) })
 }
 
 // A knot that gave a little is kept by name, and nothing of the string counts as slack; one that came open is not.
@@ -177,4 +239,97 @@ func TestWrongHolesKept(t *testing.T) {
 	require.Equal(t, fmt.Sprintf("keep it: the layout %q, fingerprint %s", "Club sixteen, M7R in 7HR", is.LayoutFingerprint(&next.Terms)), keep.Say)
 	require.Equal(t, next.Frame, "Club sixteen, M7R in 7HR")
 	require.NotEmpty(t, keep.Words)
+}
+
+// Where what lets go would leave the mains beyond the centre loop slack they are felt first, and where they are tight none of them is
+// let go or pulled again.
+func TestOtherSideIsFelt(t *testing.T) {
+	p := sequencetest.Of(t, "club-sixteen", "two-piece-clamp").Plan
+	done := 0
+	for ; p.Steps[done].Title != "Main 5 right"; done++ {
+	}
+	for _, q := range []cases.Question{
+		cases.At(p, done).Slipped().Answers[2].Next().Answers[2].Next(), // clamp B let go
+		cases.At(p, done).Slipped().Answers[0].Next().Answers[1].Next(), // the gripper, after clamp B came off
+	} {
+		require.Equal(t, "Feel M1L, beyond the centre loop: is it slack?", q.Ask)
+		for i, want := range []bool{true, false} {
+			next, err := shop.Mend(p, done, q.Answers[i].Trouble)
+			require.NoError(t, err)
+			again := false
+			for _, s := range next.Steps[done+1:] {
+				if o := s.Pull(); o != nil && o.Repull && strings.HasSuffix(string(o.Strand), "L") && o.Strand[0] == 'M' {
+					again = true
+				}
+			}
+			require.Equal(t, want, again, q.Answers[i].Say)
+		}
+	}
+	crept := cases.At(p, done).Slipped().Answers[2].Next().Answers[0]
+	require.Nil(t, crept.Next, "it holds")
+}
+
+// Where a tie-off hole is split, with a main tight in it over which no sleeve goes, those that the layout names come first, then those beside a tight main, each as far away as the run
+// from where the string leaves is long, with a warning over three hole-steps, and with the knot that has to give way for it.
+func TestSplitHoleIsPassedOn(t *testing.T) {
+	p := sequencetest.Of(t, "club-sixteen", "two-piece-clamp").Plan
+	done := 0
+	for ; p.Steps[done].Tie() == nil; done++ {
+	}
+	q := cases.At(p, done).Wrong()
+	ask := func(say string) {
+		for _, a := range q.Answers {
+			if strings.HasPrefix(a.Say, say) {
+				q = a.Next()
+				return
+			}
+		}
+		require.Fail(t, "not offered", say)
+	}
+	ask("a hole is split")
+	ask("8TR")
+	var say []string
+	for _, a := range q.Answers {
+		say = append(say, a.Say)
+		next, err := shop.Mend(p, done, a.Trouble)
+		require.NoError(t, err, a.Say)
+		require.Nil(t, next.After(len(next.Steps)).KnotIn("8TR"))
+	}
+	require.Equal(t, []string{
+		"the knot goes into 6TR, 4 holes away, a long run; the knot of C19 then goes into 5TR; one step more",
+		"the knot goes into 5TR, 5 holes away, a long run; not made for a knot: a blunt awl, beside M5R; one step more",
+		"the knot goes into 4TR, 6 holes away, a long run; not made for a knot: a blunt awl, beside M4R; one step more",
+	}, say, "no sleeve: M7R is tight in it")
+}
+
+// The knot in hand is asked about too, and how far it is: with its clamp on it is tied again, with the clamp off its tail is pulled
+// again before.
+func TestKnotInHandSlips(t *testing.T) {
+	p := sequencetest.Of(t, "club-sixteen", "two-piece-clamp").Plan
+	done := len(p.Steps) - 1
+	for ; p.Steps[done].Tie() == nil; done-- {
+	}
+	tie := p.Steps[done].Tie()
+	q := cases.At(p, done).Wrong()
+	for _, a := range q.Answers {
+		if a.Say == "a knot slipped" {
+			q = a.Next()
+		}
+	}
+	require.Equal(t, fmt.Sprintf("the knot of %s in %s, in hand", tie.Strand, tie.Hole), q.Answers[0].Say)
+	q = q.Answers[0].Next()
+	require.Len(t, q.Answers, 3)
+	for i, want := range []struct {
+		say    string
+		pulled bool
+	}{{"it is tied, and the clamp still on", false}, {"the clamp came off, its tail is not trimmed", true}} {
+		require.Equal(t, want.say, q.Answers[i].Say)
+		next, err := shop.Mend(p, done, q.Answers[i].Next().Answers[0].Trouble)
+		require.NoError(t, err)
+		pulled := false
+		for _, s := range next.Steps[done+1:] {
+			pulled = pulled || s.Pull() != nil && s.Pull().Strand == tie.Strand
+		}
+		require.Equal(t, want.pulled, pulled, want.say)
+	}
 }

@@ -5,6 +5,7 @@
 package cases
 
 import (
+	"cmp"
 	"slices"
 
 	"pullcard/sequence"
@@ -17,15 +18,32 @@ type Question struct {
 	Ask     string
 	Hint    string // what to know before an answer, empty for nothing
 	Answers []Answer
-	Which   bool // it only asks which of some things it was: of one it is not asked
+	// Never are those of the cases that such a list always has that cannot be now: the others keep their numbers.
+	Never []Impossible
+	Which bool // it only asks which of some things it was: of one it is not asked
 }
 
-// Number is the number of an answer: the same wherever the answer is offered, where it has one of its own.
-func (q Question) Number(i int) int {
-	if n := q.Answers[i].Number; n > 0 {
-		return n
+// Impossible is a case that cannot be, and why.
+type Impossible struct {
+	Number   int
+	Say, Why string
+}
+
+// Number is the number of an answer: its own in a list that always has the same cases, else its place.
+func (q Question) Number(i int) int { return cmp.Or(q.Answers[i].Number, i+1) }
+
+// Last is the highest number of a list; from 1 on to it none is missing.
+func (q Question) Last() int { return len(q.Answers) + len(q.Never) }
+
+// listed puts a case into a list that always has the same ones: under the next number, as one that can be or cannot.
+func (q *Question) listed(say string, answers []Answer, why string) {
+	n := q.Last() + 1
+	if len(answers) == 0 {
+		q.Never = append(q.Never, Impossible{n, say, why})
+		return
 	}
-	return i + 1
+	answers[0].Number = n
+	q.Answers = append(q.Answers, answers[0])
 }
 
 // Only is the one answer of a question that need not be asked.
@@ -38,17 +56,16 @@ func (q Question) Only() (Answer, bool) {
 
 // Answer is one of the things that can be answered.
 type Answer struct {
-	Say string
-	// Number is the answer's own, whatever else is offered beside it; 0 for its place in the list.
-	Number int
+	Say    string
+	Number int // in a list that always has the same cases; 0 elsewhere
 	// Next is the question that is asked then, nil where the case is known. Tries says that it tries ways back first, to offer none
 	// that there is not: it takes its time and is asked away from a screen.
 	Next  func() Question
 	Tries bool
 	// Trouble is the case. Its Ops say how much of the step in hand is done.
 	Trouble sequence.Trouble
-	// Again says that the pull in hand is simply done again: nothing else moved.
-	Again bool
+	// Again says that the pull in hand is simply done again: nothing else moved. Done says that all of the step in hand is done.
+	Again, Done bool
 	// Back says that the last step counts as done and is not: it is taken back first, the case is of the moment before it.
 	Back bool
 	// Words asks for words before the case is known: who decided it, and why; empty where none are needed.
@@ -104,6 +121,9 @@ func (a Answer) orTries(next func() Question) Answer {
 	return a.or(next)
 }
 
+// begun is the answer that leads to how far the step in hand is.
+const begun = "the step in hand is begun: how far?"
+
 // begun offers to say how much of the step in hand is done, which otherwise counts as not begun.
 func (m Moment) begun(can func(Moment) bool, then func(Moment) Question) []Answer {
 	q := Question{Ask: "How far is this step?", Hint: "the last thing that is done of it"}
@@ -133,20 +153,14 @@ func (m Moment) begun(can func(Moment) bool, then func(Moment) Question) []Answe
 	if len(q.Answers) == 0 {
 		return nil
 	}
-	return []Answer{Answer{Say: "the step in hand is begun: how far?"}.or(func() Question { return q })}
-}
-
-// numbered is an answer with a number of its own.
-func (a Answer) numbered(n int) Answer {
-	a.Number = n
-	return a
+	return []Answer{Answer{Say: begun}.or(func() Question { return q })}
 }
 
 // weaves is how many ops of the step in hand are done once its cross is woven, and that cross; 0 where it weaves none.
 func (m Moment) weaves() (ops int, s plan.Strand) {
 	before := m.r
 	for _, at := range m.later() {
-		if o := &m.step()[at.ops-1]; o.Strand != "" && o.Strand[0] == 'C' && !before.Laid(o.Strand) && at.r.Laid(o.Strand) {
+		if o := &m.step()[at.ops-1]; o.Strand.IsCross() && !before.Laid(o.Strand) && at.r.Laid(o.Strand) {
 			return at.ops, o.Strand
 		}
 		before = at.r

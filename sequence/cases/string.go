@@ -11,7 +11,7 @@ import (
 // broke asks where the string broke, then which strand.
 func (m Moment) broke() Question {
 	q := Question{Ask: "Where did it break?"}
-	for i, w := range []struct {
+	for _, w := range []struct {
 		at  plan.Place
 		say string
 		of  []strand
@@ -26,15 +26,29 @@ func (m Moment) broke() Question {
 		}
 		q.Answers = append(q.Answers, Answer{Say: w.say}.or(func() Question {
 			q := Question{Ask: "Which strand?", Which: true}
-			for _, s := range w.of {
+			for _, s := range m.pulledFirst(w.of) {
 				t := s.trouble(plan.FaultBreak)
 				t.Where = w.at
 				q.Answers = append(q.Answers, s.left(m, t))
 			}
 			return q
-		}).numbered(i+1))
+		}))
 	}
 	return q
+}
+
+// pulledFirst has the strand that the step in hand pulls before the others, for that broke most likely.
+func (m Moment) pulledFirst(list []strand) []strand {
+	pull := (&plan.Step{Ops: m.step()}).Pull()
+	rest := func(s strand) int {
+		if pull != nil && s.Strand == pull.Strand {
+			return 0
+		}
+		return 1
+	}
+	out := slices.Clone(list)
+	slices.SortStableFunc(out, func(a, b strand) int { return rest(a) - rest(b) })
+	return out
 }
 
 // inGripper is what the gripper pulls in the step in hand, once for each way in which the clamps stand meanwhile.
@@ -74,16 +88,38 @@ func (s strand) left(m Moment, t sequence.Trouble) Answer {
 	return Answer{Say: say}.or(func() Question {
 		regrip, anew := t, t
 		regrip.Choose, anew.Choose = plan.Regrip, plan.New
-		return Question{Ask: fmt.Sprintf("Is the tail of %s still long enough for the gripper and the knot?", s.Strand), Answers: []Answer{
-			known("yes: grip it anew and go on", regrip),
+		ask := fmt.Sprintf("Is the tail of %s still long enough for the gripper%s and the knot?", s.Strand, m.toCome(s.Strand))
+		if t.Where == plan.AtJaw {
+			ask = "Did it break outside the hoop? " + ask // inside no end is left to grip
+		}
+		return Question{Ask: ask, Answers: []Answer{
+			s.at.felt(known("yes: grip it anew and go on", regrip)),
 			known("no: a new piece", anew),
 		}}
 	})
 }
 
+// toCome are the strands that are still to come out of the tail of a strand, in words that follow on others.
+func (m Moment) toCome(s plan.Strand) string {
+	var list []plan.Strand
+	for i := range m.plan.Steps[m.done:] {
+		if o := m.plan.Steps[m.done+i].Lay(); o != nil && o.After == s {
+			s = o.Strand
+			list = append(list, s)
+		}
+	}
+	switch n := len(list); {
+	case n == 0:
+		return ""
+	case n > 3:
+		return fmt.Sprintf(", %s to %s", list[0], list[n-1])
+	}
+	return ", " + plan.Names(list)
+}
+
 // last says whether the strand was pulled last of all.
 func (s strand) last() bool {
-	return s.Turn > 0 && s.Turn == s.at.r.Turn()
+	return s.Turn > 0 && s.Turn == s.at.r.PullCount()
 }
 
 // short asks whose tail is too short, and what it still reaches.
@@ -102,9 +138,14 @@ func (m Moment) short() Question {
 					q.Answers = append(q.Answers, known(say, t))
 				}
 			}
-			add("the hole of its knot: a scrap bridges the way to the gripper", plan.Bridge)
+			tie := m.tie(s.Strand)
+			if s.Tight {
+				add("all that it is still for, hardly: a scrap joined to it gives the hands a hold", plan.Bridge)
+			} else {
+				add("the hole of its knot: a scrap bridges the way to the gripper", plan.Bridge)
+			}
 			for _, h := range sequence.KnotHoles(&m.plan.Terms, s.at.r, s.Strand, s.Out) {
-				if h.Strand != s.Strand {
+				if tie != nil && h.Strand != s.Strand && h.Steps < m.r.Steps(m.r.At(tie.Out), m.r.At(tie.Hole)) {
 					add("a nearer hole: "+h.String(), string(h.Hole))
 				}
 			}
@@ -113,6 +154,20 @@ func (m Moment) short() Question {
 		}))
 	}
 	return q
+}
+
+// tie is the knot that the plan ties next in the tail of a strand, nil where none or where more is laid of it before.
+func (m Moment) tie(s plan.Strand) *plan.Op {
+	for i := range m.plan.Steps[m.done:] {
+		step := &m.plan.Steps[m.done+i]
+		if o := step.Lay(); o != nil && o.After == s {
+			return nil
+		}
+		if o := step.Tie(); o != nil && o.Strand == s {
+			return o
+		}
+	}
+	return nil
 }
 
 // split asks which hole is split, and where the knot goes that was to come there, or whether a sleeve mends it.
@@ -154,18 +209,36 @@ func (m Moment) costs(next *plan.Plan) string {
 	return ""
 }
 
+// displaced says which later knot has to give way in a way back, and where it goes, nothing where none has.
+func displaced(next *plan.Plan, done int) string {
+	for _, s := range next.Steps[done+1:] {
+		for _, o := range s.Ops {
+			if o.Fault == plan.FaultShort {
+				return fmt.Sprintf("; the knot of %s then goes into %s", o.Strand, o.Choose)
+			}
+		}
+	}
+	return ""
+}
+
 // mended asks what is done about a split hole.
 func (m Moment) mended(split plan.Hole) Question {
 	q := Question{Ask: fmt.Sprintf("What is done about %s?", split)}
 	t := sequence.Trouble{Fault: plan.FaultSplit, Hole: split, Ops: m.ops}
-	for _, h := range sequence.SplitHoles(&m.plan.Terms, m.r, split) {
+	for _, h := range sequence.SplitHoles(m.plan, m.done, m.r, split) {
 		t := t
 		t.Choose = string(h.Hole)
 		if next, err := sequence.Recover(m.plan, m.done, t); err == nil { // the rest can be strung with it
-			q.Answers = append(q.Answers, known("the knot goes into "+h.String()+m.costs(next), t))
+			q.Answers = append(q.Answers, known("the knot goes into "+h.String()+displaced(next, m.done)+m.costs(next), t))
 		}
 	}
 	t.Choose = plan.Sleeve
-	q.Answers = append(q.Answers, known("a sleeve goes into it: a bit of tubing, as long as the wall", t))
+	tight := slices.DeleteFunc(m.r.Through(m.r.At(split)), func(s plan.Strand) bool { return !m.r.Tight(s) })
+	switch {
+	case len(tight) == 0:
+		q.Answers = append(q.Answers, known("a sleeve goes into it: a bit of tubing, as long as the wall", t))
+	case len(q.Answers) == 0:
+		q.Answers = append(q.Answers, known(plan.Names(tight)+" stays tight in it: no sleeve goes in until that is next out; it is looked at", t))
+	}
 	return q
 }

@@ -8,36 +8,39 @@ import (
 	"pullcard/sequence/plan"
 )
 
-// Wrong asks what went wrong other than that gripper or clamp slipped. What cannot have happened is not asked.
+// cracked is the one thing that can go wrong of a strung frame that is taken off.
+const cracked = "the frame is cracked: stop"
+
+// Wrong asks what went wrong other than that gripper or clamp slipped. The list always has the same cases under the same numbers; those
+// that cannot have happened cannot be answered. In a list of ten and more a second figure may follow on 1, none on 2, so the frame is there.
 func (m Moment) Wrong() Question {
 	q := Question{Ask: "What went wrong?"}
-	kinds := []struct {
+	for _, k := range []struct {
 		say string
 		ask func() Question
+		why string
 	}{
-		{"a cross is woven wrong", m.misweave},
-		{"a pull slipped, found late", m.late},
-		{"string in a wrong hole", m.wrongHole},
-		{"string broke", m.broke},
-		{"a knot slipped", m.knot},
-		{"two strands are swapped", m.swapped},
-		{"a kink or a nick in the string", m.kink},
-		{"a wrong tension or unit was set", m.tension},
-		{"the string is too short", m.short},
-		{"a hole is split", m.split},
-	}
-	for i, k := range kinds {
-		if m.loose() {
-			break // it is strung again as a job of its own
+		{"string broke", m.broke, "none lies yet"},
+		{cracked, m.cracked, ""},
+		{"a cross is woven wrong", m.misweave, "none is woven"},
+		{"string in a wrong hole", m.wrongHole, "none lies yet"},
+		{"a pull slipped, found late", m.late, "nothing is pulled"},
+		{"a knot slipped", m.knot, "none is tied"},
+		{"two strands are swapped", m.swapped, "no two lie yet"},
+		{"a kink or a nick in the string", m.kink, "none lies yet"},
+		{"a wrong tension or unit was set", m.tension, "nothing is pulled"},
+		{"the string is too short", m.short, "no tail is loose"},
+		{"a hole is split", m.split, "no other"},
+	} {
+		var answers []Answer
+		if next := k.ask(); m.loose() && k.say != cracked {
+			k.why = "strung, and coming off" // it is strung again as a job of its own
+		} else if len(next.Answers) > 0 {
+			answers = []Answer{m.inHand(Answer{Say: k.say}.or(func() Question { return next }))}
 		}
-		if next := k.ask(); len(next.Answers) > 0 {
-			q.Answers = append(q.Answers, m.inHand(Answer{Say: k.say}.or(func() Question { return next })).numbered(i+1))
-		}
+		q.listed(k.say, answers, k.why)
 	}
-	q.Answers = append(q.Answers, Answer{Say: "the frame is cracked: stop"}.or(m.cracked).numbered(len(kinds)+1))
-	for _, a := range m.begun(func(Moment) bool { return true }, Moment.Wrong) {
-		q.Answers = append(q.Answers, a.numbered(len(kinds)+2))
-	}
+	q.listed(begun, m.begun(func(Moment) bool { return true }, Moment.Wrong), "nothing moves in it")
 	return q
 }
 
@@ -69,7 +72,7 @@ func (m Moment) strands(are func(*plan.Span) bool) (out []strand) {
 	return out
 }
 
-func cross(s *plan.Span) bool { return s.Strand[0] == 'C' }
+func cross(s *plan.Span) bool { return s.Strand.IsCross() }
 func tight(s *plan.Span) bool { return s.Tight }
 func laid(*plan.Span) bool    { return true }
 
@@ -105,7 +108,7 @@ func (m Moment) waivable(say string, s strand, t sequence.Trouble) Answer {
 		keep.Choose = plan.Keep
 		return Question{Ask: "Put it right?", Hint: "its string is tied; to put it right its piece comes out", Answers: []Answer{
 			known("put it right: a new piece", t),
-			{Say: "leave it, by name: such a bed is not legal in play", Trouble: keep, Words: "who decided it, and why?"},
+			{Say: "leave it as it is; who decided it is kept with it: such a bed is not legal in play", Trouble: keep, Words: "who decided it, and why?"},
 		}}
 	})
 }
@@ -118,13 +121,21 @@ func (m Moment) tied(s plan.Strand) bool {
 }
 
 func (m Moment) late() Question {
-	q := Question{Ask: "Which pull?", Which: true}
+	q := Question{Ask: "Which pull?", Which: true, Hint: m.tiedHint()}
 	for _, s := range m.strands(tight) {
 		if s.at.r.Gripper() == nil { // of what is in the gripper it is not late yet
 			q.Answers = append(q.Answers, known(s.say(m), s.trouble(plan.FaultLate)))
 		}
 	}
 	return q
+}
+
+// tiedHint says what a strand costs whose string is tied at both ends, while there is one.
+func (m Moment) tiedHint() string {
+	if slices.ContainsFunc(m.r.Courses(), func(c plan.Course) bool { return c.Tied[0] && c.Tied[1] }) {
+		return "of string that is tied at both ends the whole piece comes out"
+	}
+	return ""
 }
 
 func (m Moment) wrongHole() Question {
@@ -199,6 +210,9 @@ func (m Moment) holes() (out []plan.Hole) {
 
 func (m Moment) knot() Question {
 	q := Question{Ask: "Which knot?", Which: true}
+	if k, far := m.knotInHand(); k != nil {
+		q.Answers = append(q.Answers, Answer{Say: fmt.Sprintf("the knot of %s in %s, in hand", k.Strand, k.Hole)}.or(func() Question { return far }))
+	}
 	for _, k := range slices.Backward(m.r.Knots()) {
 		if !k.Slipped {
 			q.Answers = append(q.Answers, Answer{Say: fmt.Sprintf("the knot of %s in %s", k.Strand, k.Hole)}.or(func() Question { return m.opened(k) }))
@@ -207,22 +221,60 @@ func (m Moment) knot() Question {
 	return q
 }
 
+// knotInHand is the knot that the step in hand ties, and the question how far that is; nil where it ties none.
+func (m Moment) knotInHand() (in *plan.Knot, far Question) {
+	far = Question{Ask: "How far is its knot?", Which: true}
+	last := ""
+	for _, at := range m.later() {
+		k := &plan.Knot{}
+		if knots := at.r.Knots(); len(knots) <= len(m.r.Knots()) || !at.r.Laid(knots[len(knots)-1].Strand) {
+			continue // a starting knot holds nothing yet
+		} else {
+			k = &knots[len(knots)-1]
+		}
+		say := "it is tied, and the clamp still on"
+		switch spot := (plan.Spot{Strand: k.Strand, Hole: k.Out}); {
+		case k.Trimmed:
+			say = "its tail is trimmed"
+		case !at.clamped(spot):
+			say = "the clamp came off, its tail is not trimmed"
+		}
+		if in = k; say != last {
+			far.Answers = append(far.Answers, Answer{Say: say}.or(func() Question { return at.opened(*k) }))
+		}
+		last = say
+	}
+	return in, far
+}
+
+// clamped says whether a clamp holds a point of the string.
+func (m Moment) clamped(at plan.Spot) bool {
+	return slices.ContainsFunc(plan.Clamps(), func(c plan.Clamp) bool {
+		g := m.r.Grip(c)
+		return g != nil && m.r.Holds(c) && g.On(at.Strand) && (m.r.At(g.Hole) == m.r.At(at.Hole) || m.r.Beside(*g) == at)
+	})
+}
+
 // opened tells the cases of a knot that slipped apart.
 func (m Moment) opened(k plan.Knot) Question {
 	t := sequence.Trouble{Fault: plan.FaultKnot, Strand: k.Strand, Hole: k.Hole, Ops: m.ops}
 	keep := t
 	keep.Extent, keep.Choose = plan.Crept, plan.Keep
 	anew := "it came open, or is to be tied again: its tail is pulled again"
-	if k.Trimmed {
+	if m.clamped(plan.Spot{Strand: k.Strand, Hole: k.Out}) {
+		anew = "it is to be tied again: the clamp holds"
+	} else if k.Trimmed {
 		anew = "it came open: its tail is trimmed, too short to be tied again; " + m.anewAfter(k)
 	}
 	hint := fmt.Sprintf("%s loses most of what it had", k.Strand)
-	if beside := m.r.Before(k.Strand).Strand; beside != "" {
+	if m.clamped(plan.Spot{Strand: k.Strand, Hole: k.Out}) {
+		hint = "the clamp holds " + string(k.Strand) + ": nothing is lost"
+	} else if beside := m.r.Before(k.Strand).Strand; beside != "" {
 		hint += fmt.Sprintf(", %s some, beyond it corners and weave hold", beside)
 	}
 	return Question{Ask: fmt.Sprintf("How did the knot in %s slip?", k.Hole), Hint: hint, Answers: []Answer{
 		known(anew, t),
-		{Say: "it gave a little and holds now: keep it, by name", Trouble: keep, Words: "who decided it, and why?"},
+		{Say: "it gave a little and holds now: keep it; who decided it is kept with it", Trouble: keep, Words: "who decided it, and why?"},
 	}}
 }
 
@@ -234,7 +286,7 @@ func (m Moment) anewAfter(k plan.Knot) string {
 		return "mains and crosses are one piece: all of it is cut out and strung anew"
 	case m.plan.Terms.Pieces == 1:
 		return "all mains are cut out and strung anew"
-	case k.Strand[0] == 'C':
+	case k.Strand.IsCross():
 		return "the crosses are cut out and strung anew, the mains stay"
 	case woven:
 		return "mains and crosses are cut out and strung anew"
@@ -242,10 +294,17 @@ func (m Moment) anewAfter(k plan.Knot) string {
 	return "the mains are cut out and strung anew"
 }
 
+// alike says whether hands can take two strands for each other: two crosses, two mains of a side or the centre mains.
+func alike(a, b plan.Strand) bool {
+	ka, na, sa := a.Parts()
+	kb, nb, sb := b.Parts()
+	return ka == kb && (sa == sb || na == 1 && nb == 1)
+}
+
 func (m Moment) swapped() Question {
 	q := Question{Ask: "Which strand?", Which: true}
 	for _, s := range m.strands(laid) {
-		others := s.at.strands(func(x *plan.Span) bool { return x.Strand != s.Strand && x.Strand[0] == s.Strand[0] })
+		others := s.at.strands(func(x *plan.Span) bool { return x.Strand != s.Strand && alike(x.Strand, s.Strand) })
 		others = slices.DeleteFunc(others, func(x strand) bool { return x.at.ops != s.at.ops })
 		if len(others) == 0 {
 			continue
@@ -255,7 +314,11 @@ func (m Moment) swapped() Question {
 			for _, x := range others {
 				t := s.trouble(plan.FaultSwapped)
 				t.With = x.Strand
-				q.Answers = append(q.Answers, s.at.waivable(x.say(s.at), s, t))
+				if !s.at.tied(s.Strand) {
+					q.Answers = append(q.Answers, Answer{Say: x.say(s.at)}.or(func() Question { return s.swappedAt(x, t) }))
+				} else {
+					q.Answers = append(q.Answers, s.at.waivable(x.say(s.at), s, t))
+				}
 			}
 			return q
 		}))
@@ -263,8 +326,20 @@ func (m Moment) swapped() Question {
 	return q
 }
 
+// swappedAt asks by which of their ends two strands are swapped.
+func (s strand) swappedAt(x strand, t sequence.Trouble) Question {
+	q := Question{Ask: fmt.Sprintf("How do %s and %s lie?", s.Strand, x.Strand), Answers: []Answer{known("each in both holes of the other", t)}}
+	own, other := s.at.r.LiesAt(s.Strand), s.at.r.LiesAt(x.Strand)
+	for end := range own {
+		t := t
+		t.Hole = s.at.r.HoleAt(own[end])
+		q.Answers = append(q.Answers, known(fmt.Sprintf("swapped only at %s and %s", t.Hole, s.at.r.HoleAt(other[end])), t))
+	}
+	return q
+}
+
 func (m Moment) kink() Question {
-	q := Question{Ask: "In which strand?", Which: true}
+	q := Question{Ask: "In which strand?", Which: true, Hint: "inside one that is pulled its piece is cut out and replaced"}
 	for _, s := range m.strands(laid) {
 		t := s.trouble(plan.FaultKink)
 		if s.Pulled {
@@ -273,7 +348,7 @@ func (m Moment) kink() Question {
 		}
 		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question {
 			past, anew := t, t
-			past.Choose, anew.Choose = plan.Past, plan.New
+			past.Choose, anew.Choose, past.Ops = plan.Past, plan.New, m.ops // what is still to be fed is fed past it
 			return Question{Ask: "Where does it come to lie?", Answers: []Answer{
 				known("it can be worked past: it lies in no span", past),
 				known("inside a span: the piece is replaced", anew),
@@ -293,7 +368,11 @@ func (m Moment) tension() Question {
 			if sequence.PullsAnew(s.at.r, s.Strand) {
 				q.Answers = append(q.Answers, known("pull each of them again", with(plan.Anew)))
 			}
-			q.Answers = append(q.Answers, known("undo to there, and string again", with(plan.Undo)),
+			undo := "undo to there, and string again"
+			if s.at.tied(s.Strand) {
+				undo = "cut its piece out, for it is tied, and string again"
+			}
+			q.Answers = append(q.Answers, known(undo, with(plan.Undo)),
 				Answer{Say: "keep it", Trouble: with(plan.Keep), Words: "who decided it, and why?"})
 			return q
 		}))

@@ -3,10 +3,10 @@ package controlchart
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"pullcard/patterns/drawing"
 	"pullcard/patterns/grid"
+	"pullcard/sequence/report"
 )
 
 // Sizes of the picture in its own units, and its colours on white. All text is in ink; what a mark means shows by its
@@ -47,7 +47,7 @@ func Draw(c *Chart, title string) *drawing.Sheet {
 	c.lower(s)
 	row := legendTop
 	for _, words := range c.Words() {
-		for _, line := range wrap(words, mostLine) {
+		for _, line := range report.Wrap(words, mostLine, report.Characters) {
 			text(s, sheetLeft, row, drawing.Start, line)
 			row += rowHeight
 		}
@@ -158,18 +158,6 @@ func (c *Chart) jobs(s *drawing.Sheet, y float64) {
 		i := k * last / steps
 		text(s, c.x(i), y, drawing.Middle, short(c.Points[i].name(), mostLabel))
 	}
-}
-
-// wrap breaks words between them into lines of so many letters.
-func wrap(words string, most int) (lines []string) {
-	line := ""
-	for _, word := range strings.Fields(words) {
-		if line != "" && len([]rune(line+" "+word)) > most {
-			lines, line = append(lines, line), ""
-		}
-		line = strings.TrimPrefix(line+" "+word, " ")
-	}
-	return append(lines, line)
 }
 
 // short cuts words to so many letters.

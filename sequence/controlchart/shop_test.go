@@ -163,6 +163,7 @@ func shops(f firm, draws int, use func(f firm)) (made int) {
 // Shops of every kind, 1,000 each: the 95 % interval of the difference covers the true one in 93 to 97 %. A share of them has
 // the room of three standard errors.
 func TestShopsCoverage(t *testing.T) {
+	sweep.Only(t)
 	for name, f := range map[string]firm{
 		"unequal spreads, few":       {spread: [2]float64{.02, .01}, each: [2]int{5, 14}},
 		"control rackets":            {spread: [2]float64{.02, .015}, each: [2]int{10, 10}, rackets: 6, racket: .015, shared: true},

@@ -1,6 +1,9 @@
 package plan
 
-import "strconv"
+import (
+	"slices"
+	"strconv"
+)
 
 // Deferral is a strand that was begun and has to be finished later.
 type Deferral struct {
@@ -62,13 +65,7 @@ func (p *Plan) SlackUntil(done int, slack []Strand) int {
 	now := p.After(done)
 	for n := done + 1; n <= len(p.Steps); n++ {
 		_ = now.ApplyAll(p.Steps[n-1].Ops)
-		left := 0
-		for _, s := range slack {
-			if now.Laid(s) && !now.Tight(s) {
-				left++
-			}
-		}
-		if left == 0 {
+		if !slices.ContainsFunc(slack, func(s Strand) bool { return now.Laid(s) && !now.Tight(s) }) {
 			return n
 		}
 	}

@@ -14,16 +14,15 @@ func (r *Racket) Split(h Hole) bool { choice, is := r.split[r.At(h)]; return is 
 // Scrap says whether a scrap of string was left in a hole, which what comes there follows in.
 func (r *Racket) Scrap(h Hole) bool { return r.scraps[r.At(h)] }
 
-// Instead is the hole where the knot goes that would go into a split one, empty where none was chosen.
-func (r *Racket) Instead(h Hole) Hole {
-	if to := Hole(r.split[r.At(h)]); r.At(to) > 0 {
-		return to
-	}
-	return ""
-}
+// KnotInstead is the hole where the knot goes that would go into a split one, empty where none was chosen. A sleeve that is put in later, for a
+// strand, changes nothing of it: there is no room for a knot beside that.
+func (r *Racket) KnotInstead(h Hole) Hole { return r.instead[r.At(h)] }
 
-// KnotAt is the hole that was chosen for the knot of a strand whose tail is short, empty where none was.
-func (r *Racket) KnotAt(s Strand) Hole { return r.knotAt[s] }
+// ChosenKnotHole is the hole that was chosen for the knot of a strand whose tail is short, empty where none was.
+func (r *Racket) ChosenKnotHole(s Strand) Hole { return r.knotAt[s] }
+
+// Short says whether the tail of a strand was told to be short, and its knot is tied all the same.
+func (r *Racket) Short(s Strand) bool { _, is := r.knotAt[s]; return is }
 
 // HoleAt is the hole at a place, as a strand that ends there names it, empty where none does.
 func (r *Racket) HoleAt(place int) Hole { return r.holes[place] }
@@ -31,8 +30,8 @@ func (r *Racket) HoleAt(place int) Hole { return r.holes[place] }
 // Ends are the places of a strand's two holes: of a main at the head and the throat, of a cross on the left and the right.
 func (r *Racket) Ends(s Strand) [2]int { return r.ends[r.index[s]] }
 
-// Due says whether a strand is still to be threaded through a place.
-func (r *Racket) Due(place int) bool {
+// ToBeThreaded says whether a strand is still to be threaded through a place.
+func (r *Racket) ToBeThreaded(place int) bool {
 	return slices.ContainsFunc(r.at[place], func(s int) bool { return !r.spans[s].Laid() || !r.in(s, place) })
 }
 
@@ -60,20 +59,30 @@ const LeaveScrap = "leave a scrap of string in "
 
 // leaveScraps marks the holes that a note has a scrap left in: what comes there under a run follows it in.
 func (r *Racket) leaveScraps(text string) {
-	rest, ok := strings.CutPrefix(text, LeaveScrap)
-	if !ok {
-		return
-	}
-	for _, word := range strings.FieldsFunc(rest, func(c rune) bool { return c == ' ' || c == ',' || c == ':' }) {
-		if place := r.At(Hole(word)); place > 0 {
+	for _, h := range ScrapsOf(text) {
+		if place := r.At(h); place > 0 {
 			r.scraps[place] = true
 		}
 	}
 }
 
+// ScrapsOf are the holes that a note names to have a scrap left in, none when it says something else.
+func ScrapsOf(text string) (holes []Hole) {
+	rest, ok := strings.CutPrefix(text, LeaveScrap)
+	if !ok {
+		return nil
+	}
+	for _, word := range strings.FieldsFunc(rest, func(c rune) bool { return c == ' ' || c == ',' || c == ':' }) {
+		if h := Hole(word); h.Parts() != (HoleParts{}) {
+			holes = append(holes, h)
+		}
+	}
+	return holes
+}
+
 // useScrap takes the scrap out of a hole with the last strand that comes there.
 func (r *Racket) useScrap(place int) {
-	if !r.Due(place) {
+	if !r.ToBeThreaded(place) {
 		delete(r.scraps, place)
 	}
 }

@@ -209,7 +209,7 @@ func (r *Racket) become(l *line, lo, hi int, tight, drawn bool, lost let) {
 		case drawn:
 			s.Slipped = false
 			own := s.lowAt == *r.gripper || s.Strand == r.gripper.Strand
-			if r.draws && (s.lowAt == (Spot{}) || own && !r.stands(*r.gripper, true)) {
+			if r.draws && (s.lowAt == (Spot{}) || own && !s.since && !r.stands(*r.gripper, true)) {
 				s.Low = false
 			}
 			if !was || r.fresh && s.Strand == r.gripper.Strand {
@@ -287,7 +287,8 @@ func (r *Racket) partLine(l *line, k int, cut bool) {
 func (r *Racket) remove(s int, cut bool) {
 	name := r.strands[s]
 	r.part(s, cut)
-	r.corners = slices.DeleteFunc(r.corners, func(c Spot) bool { return c.Strand == name })
+	of := func(c Spot) bool { return c.Strand == name }
+	r.corners, r.marred = slices.DeleteFunc(r.corners, of), slices.DeleteFunc(r.marred, of)
 	for i := range r.clamps {
 		c := &r.clamps[i]
 		switch fixed := i != slot(S) && c.grip.With == ""; {
@@ -315,7 +316,7 @@ func (r *Racket) remove(s int, cut bool) {
 		}
 	}
 	piece := r.spans[s].Piece
-	r.whole[piece] = r.whole[piece] && !cut
+	r.whole[piece] = r.whole[piece] && !cut && !r.lost[piece]
 	r.spans[s] = Span{Strand: name}
 	delete(r.knotAt, name)
 	if r.lost[piece] = r.lost[piece] || cut; !slices.ContainsFunc(r.spans, func(x Span) bool { return x.Laid() && x.Piece == piece }) {

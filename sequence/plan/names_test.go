@@ -41,7 +41,12 @@ func TestRing(t *testing.T) {
 			} else {
 				assert.NotContains(t, between, p)
 			}
-			assert.Equal(t, in, r.over(a, b, p))
+			switch { // along a side, or the shorter way round
+			case (a <= r.Left) == (b <= r.Left):
+				assert.Equal(t, in, r.over(a, b, p))
+			case 2*steps != r.Total():
+				assert.Equal(t, p != a && p != b && r.Steps(a, p)+r.Steps(p, b) == steps, r.over(a, b, p))
+			}
 		}
 		for i := range between[min(1, len(between)):] {
 			assert.Equal(t, 1, max(between[i]-between[i+1], between[i+1]-between[i]), "in the order from the first to the second")

@@ -4,13 +4,20 @@
 // Start with Plan; its JSON form is what scripts read.
 package plan
 
-import "slices"
+import (
+	"slices"
+	"strings"
+)
 
 // Version is the version of the JSON form of a Plan.
 const Version = 1
 
 // Strand names a span of string: "M3L" is the third main from the centre on the left, "C1" the cross nearest the head.
 type Strand string
+
+// IsMain says whether it is a main, and IsCross whether it is a cross; no strand, "", is neither.
+func (s Strand) IsMain() bool  { return strings.HasPrefix(string(s), "M") }
+func (s Strand) IsCross() bool { return strings.HasPrefix(string(s), "C") }
 
 // Hole names a hole by number, end and side: "7HL" is the seventh from the head centre, left.
 type Hole string

@@ -22,7 +22,8 @@ import (
 //
 // A cell that ends in a tail is slack. How far a pull, a slip or a break reaches follows. One rule is of the trade's experience: a knot
 // that comes open lets go of its own strand; its neighbours, as many as slack is walked out of, are low, and what is beyond is held by
-// corners and weave until a pull draws through.
+// corners and weave until a pull draws through. Likewise they hold what was felt to be tight where a clamp or the gripper let go: beyond the
+// centre loop, and along the crosses.
 type Racket struct {
 	Ring
 	strands []Strand
@@ -43,11 +44,13 @@ type Racket struct {
 	fresh   bool // nothing went wrong since the gripper pulls
 	draws   bool // the op is one under which the gripper draws string through
 	knots   []Knot
-	corners []Spot // where string beyond a knot that came open is held by corners and weave, until a pull draws through
+	corners []Spot // where corners and weave hold string beyond a knot that came open, or what was felt to be tight, until a pull draws through
+	marred  []Spot // where the jaws of a clamp slipped on string that still lies
 	open    []Op   // faults whose strand is still wrong or doubted
 	waived  []Op   // waivers of what lies in the frame so
 	kept    []Spot // ends that stay in a wrong hole, which became their own
 	split   map[int]string
+	instead map[int]Hole // where the knot of a split hole goes
 	scraps  map[int]bool // places in which a scrap of string was left, for what comes there under a run
 	knotAt  map[Strand]Hole
 	lost    map[Piece]bool
@@ -68,9 +71,11 @@ const none = -1
 func NewRacket(t *Terms) *Racket {
 	r := &Racket{
 		Ring: Ring{t.HolesLeft, t.HolesRight}, mains: len(t.Mains), pieces: t.Pieces, walk: t.WalkStrands(),
-		index: make(map[Strand]int, len(t.Mains)+len(t.Crosses)), split: map[int]string{}, scraps: map[int]bool{}, knotAt: map[Strand]Hole{}, lost: map[Piece]bool{}, whole: map[Piece]bool{},
+		index: make(map[Strand]int, len(t.Mains)+len(t.Crosses)), split: map[int]string{}, instead: map[int]Hole{}, scraps: map[int]bool{}, knotAt: map[Strand]Hole{}, lost: map[Piece]bool{}, whole: map[Piece]bool{},
 	}
+	n := len(t.Mains) + len(t.Crosses)
 	r.at, r.holes = make([][]int, r.Total()+1), make([]Hole, r.Total()+1)
+	r.strands, r.ends, r.chords, r.spans = make([]Strand, 0, n), make([][2]int, 0, n), make([][2]Hole, 0, n), make([]Span, 0, n)
 	for _, list := range [2][]Chord{t.Mains, t.Crosses} {
 		for _, c := range list {
 			i := len(r.strands)
@@ -113,9 +118,9 @@ func (r *Racket) Clone() *Racket {
 	for i, l := range r.lines {
 		c.lines[i] = l.clone()
 	}
-	c.corners = slices.Clone(r.corners)
+	c.corners, c.marred = slices.Clone(r.corners), slices.Clone(r.marred)
 	c.knots, c.open, c.mounted, c.waived = slices.Clone(r.knots), slices.Clone(r.open), slices.Clone(r.mounted), slices.Clone(r.waived)
-	c.scraps = maps.Clone(r.scraps)
+	c.scraps, c.instead = maps.Clone(r.scraps), maps.Clone(r.instead)
 	c.split, c.knotAt, c.lost, c.whole, c.begun = maps.Clone(r.split), maps.Clone(r.knotAt), maps.Clone(r.lost), maps.Clone(r.whole), slices.Clone(r.begun)
 	return &c
 }
@@ -126,8 +131,8 @@ func (r *Racket) Open() []Op { return r.open }
 // Waived are the waivers of what was left as it lies and still lies so, each with its strand and the fault that it excuses.
 func (r *Racket) Waived() []Op { return r.waived }
 
-// Anew says whether a piece was begun and cut out since: what is laid of it next is a new piece of string.
-func (r *Racket) Anew(p Piece) bool { return !r.whole[p] && slices.Contains(r.begun, p) }
+// BegunAnew says whether a piece was begun and cut out since: what is laid of it next is a new piece of string.
+func (r *Racket) BegunAnew(p Piece) bool { return !r.whole[p] && slices.Contains(r.begun, p) }
 
 // Lost says whether a piece is broken: all of it has to be cut out before it is laid anew.
 func (r *Racket) Lost(p Piece) bool { return r.lost[p] }
@@ -145,5 +150,5 @@ func (r *Racket) Totals() Totals {
 	return out
 }
 
-// Turn counts the pulls so far, those that were repeated too.
-func (r *Racket) Turn() int { return r.pulls }
+// PullCount counts the pulls so far, those that were repeated too.
+func (r *Racket) PullCount() int { return r.pulls }

@@ -175,6 +175,11 @@ func TestWhatStringDoes(t *testing.T) {
 		{"the gripper lets go", started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; fault gripper slipped:`, "~|M1L=.=.M1R=|~.M2R~.~"},
 		{"the gripper lets go with the clamp off", started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; off B; fault gripper slipped:`,
 			"~|M1L~.~.M1R~.~.M2R~.~"},
+		{"the gripper lets go with the clamp off, and the other side is tight",
+			started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; off B; fault gripper slipped: with M1L`, "~|M1L=|~.M1R~.~.M2R~.~"},
+		{"pulled again through the corners of the loop", started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; off B; fault gripper slipped: with M1L; pull M2R 2HR repull`,
+			"~|M1L=.=.M1R=.=.M2R=|~"},
+		{"a clamp lets go, and the other side is tight", started + `; fault clamp slipped: clamp A extent gone with M1R`, "~.M1L~.~|M1R=|~"},
 		{"slackened", started + `; lay M2R 2TR 2HR after M1R; pull M2R 2HR; slacken M2R 2HR`, "~|M1L=.=.M1R=|~.M2R~.~"},
 		{"broken in the bed", started + `; fault string broke: strand M1R where bed`, "~|M1L~.~.M1R~.~  ~.M1R~|~"},
 		{"broken beside a hold", started + `; on S M1L 1HL; fault string broke: strand M1R where bed`, "~|M1L=|~.M1R~.~  ~.M1R~|~"},
@@ -228,6 +233,23 @@ func TestWhatIsAsked(t *testing.T) {
 	assert.Equal(t, []Strand{"C1", "M2R"}, do(t, NewRacket(&shared), `lay C1 3HR 3HL; lay M2R 2TR 3HR`).through("3HR"))
 	assert.Nil(t, r.Cell(Spot{"C4", "3TL"}))
 
+	for script, want := range map[string]Strand{
+		`fault clamp slipped: clamp B extent gone`: "M1L", `fault clamp slipped: clamp A extent gone`: "M1R", `fault clamp slipped: clamp B extent crept`: "",
+		`fault clamp slipped: clamp S extent gone`: "", `fault gripper slipped:`: "", `fault slip found late: strand M1R`: "",
+		`fault string broke: strand M1R where jaw choose regrip`: "M1L", `fault string broke: strand M1R where bed`: "",
+	} {
+		o := scripted(t, script)[0]
+		assert.Equal(t, want, do(t, small(), started).Loop(&o), script)
+	}
+	o := scripted(t, `fault gripper slipped:`)[0]
+	assert.Equal(t, Strand("M1L"), do(t, small(), started+`; lay M2R 2TR 2HR after M1R; pull M2R 2HR; off B`).Loop(&o))
+	assert.Empty(t, do(t, small(), started+`; on S M1L 1HL; lay M2R 2TR 2HR after M1R; pull M2R 2HR; off B`).Loop(&o), "S holds M1L")
+
+	assert.Equal(t, []Strand{"C2"}, r.SlackBeyond(Spot{"C1", "3HR"}))
+	assert.Empty(t, r.SlackBeyond(Spot{"C1", "3HL"}), "a tail")
+	assert.Empty(t, r.SlackBeyond(Spot{"M1L", "1HL"}), "M1R is tight")
+	assert.Equal(t, Spot{"C2", "4HR"}, r.Across(Spot{"C1", "3HR"}))
+	assert.Equal(t, Spot{}, r.Across(Spot{"C1", "3HL"}))
 	assert.Equal(t, Spot{}, r.Before("M1L"+"x"))
 	assert.Equal(t, Spot{"M1R", "1HR"}, r.Next("M1L"), "over the centre loop")
 	assert.Equal(t, Spot{"M1L", "1TL"}, r.Before("M2L"))
@@ -261,7 +283,7 @@ func TestWhatIsAsked(t *testing.T) {
 		{"2HR", "3HR", "M2R", ""}, {"2HL", "3HL", "M2L", ""}}, r.Runs())
 	assert.Equal(t, Load{Left: 500, Right: 480, Crosses: 200}, r.Load())
 	assert.Equal(t, Totals{Pulls: 5, Knots: 2, MaxLead: 1}, r.Totals())
-	assert.Equal(t, 5, r.Turn())
+	assert.Equal(t, 5, r.PullCount())
 	assert.Zero(t, r.Lead())
 	assert.Equal(t, []Strand{"M1L", "M2R", "M2L"}, r.PulledSince("M1L"))
 	assert.Equal(t, []Strand{"C1"}, r.PulledSince("C1"))
@@ -277,9 +299,9 @@ func TestWhatIsAsked(t *testing.T) {
 
 	assert.Equal(t, []Strand{"C1"}, r.Through(r.At("3HL")))
 	assert.Empty(t, r.Through(r.At("3TL")))
-	assert.True(t, r.Due(r.At("3TL")))
-	assert.False(t, r.Due(r.At("3HL")))
-	assert.False(t, r.Due(r.At("8HL")), "nothing goes there")
+	assert.True(t, r.ToBeThreaded(r.At("3TL")))
+	assert.False(t, r.ToBeThreaded(r.At("3HL")))
+	assert.False(t, r.ToBeThreaded(r.At("8HL")), "nothing goes there")
 	assert.Equal(t, []int{r.At("4TL"), r.At("3TL")}, r.Covered(r.At("4HL"), r.At("2TL")), "C3 and C4 are not laid")
 	assert.Empty(t, r.Covered(r.At("2HL"), r.At("4HL")))
 	for h, want := range map[Hole]bool{"2HL": false, "3HL": false, "4HL": false, "3HR": false} {
@@ -361,7 +383,7 @@ func TestWhatAClampHolds(t *testing.T) {
 	} {
 		r := do(t, small(), c.script)
 		before := lines(r)
-		assert.Equal(t, c.spare, r.Spare(Clamp(c.clamp)), c.what)
+		assert.Equal(t, c.spare, r.CanComeOff(Clamp(c.clamp)), c.what)
 		assert.Equal(t, c.behind, r.Behind(Clamp(c.clamp)), c.what)
 		assert.Equal(t, before, lines(r), "asking moves nothing")
 	}
@@ -441,7 +463,7 @@ func TestOpen(t *testing.T) {
 	other := do(t, small(), woven+`; fault misweave: strand C1; waive C1; out C2`)
 	assert.Len(t, other.Waived(), 1)
 	for _, m := range Mishaps() {
-		assert.Equal(t, map[Mishap]bool{FaultWeave: true, FaultHole: true, FaultSwapped: true}[m], m.Lies(), m)
+		assert.Equal(t, map[Mishap]bool{FaultWeave: true, FaultHole: true, FaultSwapped: true}[m], m.LiesWrong(), m)
 	}
 }
 
@@ -487,38 +509,39 @@ func TestWhatMishapsLeave(t *testing.T) {
 	assert.True(t, r.Split("7HL"))
 	assert.True(t, r.Split("2TL"), "the same hole")
 	assert.False(t, r.Split("6HL"))
-	assert.Empty(t, r.Instead("7HL"))
+	assert.Empty(t, r.KnotInstead("7HL"))
 	r = do(t, small(), woven+`; fault hole split: strand C1 hole 7HL choose 1HL`)
-	assert.Equal(t, Hole("1HL"), r.Instead("7HL"), "the hole at place 1")
-	assert.Empty(t, r.Instead("6HL"))
+	assert.Equal(t, Hole("1HL"), r.KnotInstead("7HL"), "the hole at place 1")
+	assert.Empty(t, r.KnotInstead("6HL"))
 	r = do(t, small(), woven+`; fault hole split: strand C1 hole 7HL choose sleeve`)
 	assert.False(t, r.Split("7HL"))
-	assert.Empty(t, r.Instead("7HL"))
+	assert.Empty(t, r.KnotInstead("7HL"))
 
-	assert.Equal(t, Hole("1HL"), do(t, small(), woven+`; fault too short: strand C2 choose 1HL`).KnotAt("C2"))
-	assert.Empty(t, do(t, small(), woven+`; fault too short: strand C2 choose bridge`).KnotAt("C2"))
+	assert.Equal(t, Hole("1HL"), do(t, small(), woven+`; fault too short: strand C2 choose 1HL`).ChosenKnotHole("C2"))
+	assert.Empty(t, do(t, small(), woven+`; fault too short: strand C2 choose bridge`).ChosenKnotHole("C2"))
 	short := do(t, small(), woven+`; fault too short: strand C2 choose new`)
 	assert.True(t, short.Lost(PieceCrosses))
 	assert.False(t, short.Lost(PieceMains))
-	assert.Empty(t, short.KnotAt("C2"))
+	assert.Empty(t, short.ChosenKnotHole("C2"))
 	assert.NoError(t, small().Apply(&Op{Op: Fault, Fault: FaultShort, Choose: New}), "nothing is named")
 	assert.NoError(t, small().Apply(&Op{Op: Fault, Fault: FaultBreak}))
 	assert.NoError(t, small().Apply(&Op{Op: Fault, Fault: FaultClamp}))
 
 	broken := do(t, small(), woven+`; fault string broke: strand C1 where bed`)
 	assert.True(t, broken.Lost(PieceCrosses))
-	assert.False(t, broken.Anew(PieceCrosses), "nothing of it was cut yet")
+	assert.False(t, broken.BegunAnew(PieceCrosses), "nothing of it was cut yet")
 	assert.True(t, do(t, small(), woven+`; cut C2`).Lost(PieceCrosses), "C1 is of a piece that was cut")
 	do(t, broken, `cut C1`)
-	assert.True(t, broken.Anew(PieceCrosses))
+	assert.True(t, broken.BegunAnew(PieceCrosses))
 	assert.True(t, broken.Lost(PieceCrosses), "C2 still lies")
 	do(t, broken, `cut C2`)
 	assert.False(t, broken.Lost(PieceCrosses))
-	assert.True(t, broken.Anew(PieceCrosses))
-	assert.False(t, broken.Anew(PieceMains))
+	assert.True(t, broken.BegunAnew(PieceCrosses))
+	assert.False(t, broken.BegunAnew(PieceMains))
 	do(t, broken, `lay C1 3HL 3HR`)
-	assert.False(t, broken.Anew(PieceCrosses))
-	assert.False(t, do(t, small(), woven+`; out C2; out C1`).Anew(PieceCrosses), "drawn out, it is the same string")
+	assert.False(t, broken.BegunAnew(PieceCrosses))
+	assert.False(t, do(t, small(), woven+`; out C2; out C1`).BegunAnew(PieceCrosses), "drawn out, it is the same string")
+	assert.True(t, do(t, small(), woven+`; fault too short: strand C2 choose new; out C2; out C1`).BegunAnew(PieceCrosses), "but for one that is lost")
 	assert.Empty(t, do(t, small(), woven+`; fault string broke: strand C4 where bed`).lost, "it is not laid")
 
 	// A starting knot falls with its anchor while its strand is not laid; any other knot goes with its own strand.
@@ -647,7 +670,7 @@ func TestStrayEnds(t *testing.T) {
 	assert.Equal(t, wrong, r.Grip(B).Hole)
 	assert.True(t, r.Held(Spot{"C2", wrong}))
 	assert.Equal(t, before, r.Next("C2"))
-	assert.True(t, r.Due(home))
+	assert.True(t, r.ToBeThreaded(home))
 	assert.Contains(t, r.Through(r.At(wrong)), Strand("C2"))
 	assert.NotContains(t, r.Through(home), Strand("C2"))
 	assert.Equal(t, c2.In, r.Other("C2", wrong))
@@ -657,7 +680,7 @@ func TestStrayEnds(t *testing.T) {
 	at, belongs = r.Stray("C2")
 	assert.Empty(t, at+belongs)
 	assert.Equal(t, c2.Out, r.Grip(B).Hole)
-	assert.False(t, r.Due(home))
+	assert.False(t, r.ToBeThreaded(home))
 	assert.Empty(t, r.Open())
 	// An older plan does not say which end it is: nothing moves.
 	require.NoError(t, r.Apply(&Op{Op: Fault, Fault: FaultHole, Strand: "C2", Hole: wrong}))

@@ -1,7 +1,5 @@
 package plan
 
-import "strconv"
-
 // Ring is the hoop: how many holes the left and the right side have. A hole's place counts from 1 at the head's first left
 // hole, down the left side and up the right one; 0 is no hole.
 type Ring struct{ Left, Right int }
@@ -15,12 +13,11 @@ func (r Ring) At(h Hole) int {
 	if n < 3 || h[n-1] != 'L' && h[n-1] != 'R' || h[n-2] != 'H' && h[n-2] != 'T' {
 		return 0
 	}
-	k, err := strconv.Atoi(string(h[:n-2]))
-	holes := r.Left
+	k, holes := number(h[:n-2]), r.Left
 	if h[n-1] == 'R' {
 		holes = r.Right
 	}
-	if err != nil || k < 1 || k > holes {
+	if k < 1 || k > holes {
 		return 0
 	}
 	if h[n-2] == 'T' {
@@ -28,6 +25,17 @@ func (r Ring) At(h Hole) int {
 	}
 	if h[n-1] == 'R' {
 		return r.Total() + 1 - k
+	}
+	return k
+}
+
+// number is a hole's number, 0 where it is none. Names of holes are read at every op, so this does without what an error costs.
+func number(digits Hole) (k int) {
+	for _, d := range []byte(digits) {
+		if d < '0' || d > '9' || k > 1000 {
+			return 0
+		}
+		k = 10*k + int(d-'0')
 	}
 	return k
 }
@@ -61,12 +69,12 @@ func (r Ring) Between(a, b int) (out []int) {
 	return out
 }
 
-// over says whether a run outside between two holes lies over a place.
+// over says whether a run outside between two holes lies over a place: along their side, or the shorter way round when they are of
+// two sides.
 func (r Ring) over(from, to, place int) bool {
-	return r.Side(from) == r.Side(to) && min(from, to) < place && place < max(from, to)
-}
-
-// across says whether a run between two holes of two sides, the shorter way round, lies over a place.
-func (r Ring) across(from, to, place int) bool {
-	return r.Side(from) != r.Side(to) && place != from && place != to && r.Steps(from, place)+r.Steps(place, to) == r.Steps(from, to)
+	lo, hi := min(from, to), max(from, to)
+	if r.Side(lo) == r.Side(hi) || hi-lo <= r.Total()-(hi-lo) {
+		return lo < place && place < hi
+	}
+	return place < lo || hi < place
 }

@@ -34,8 +34,7 @@ func (r *Racket) hole(s, place int) Hole {
 func (r *Racket) Blocked(place int) bool {
 	for _, l := range r.lines {
 		for k := 1; k < len(l.on); k++ {
-			from, to := l.places[2*k-1], l.places[2*k]
-			if r.over(from, to, place) || r.centreLoop(l.on[k-1], l.on[k]) && r.across(from, to, place) {
+			if r.over(l.places[2*k-1], l.places[2*k], place) {
 				return true
 			}
 		}
@@ -43,16 +42,10 @@ func (r *Racket) Blocked(place int) bool {
 	return slices.ContainsFunc(r.knots, func(k Knot) bool { return r.over(r.At(k.Out), r.At(k.Hole), place) })
 }
 
-// centreLoop says whether the run between two strands is the one that joins the two centre mains, the only one that passes the
-// centre line.
-func (r *Racket) centreLoop(a, b int) bool {
-	return a == r.centre[0] && b == r.centre[1] || a == r.centre[1] && b == r.centre[0]
-}
-
 // Covered are the places still to be threaded strictly between two places of one side.
 func (r *Racket) Covered(from, to int) (out []int) {
 	for _, p := range r.Between(from, to) {
-		if r.Due(p) {
+		if r.ToBeThreaded(p) {
 			out = append(out, p)
 		}
 	}

@@ -17,14 +17,23 @@ type Span struct {
 	Slipped bool    // slack because something slipped; it was pulled
 	Low     bool    // tight, but it lost tension when a clamp crept
 	Broken  bool    // it has to be cut out
+	Drawn   bool    // string was drawn back through it since it was laid: no bight is left outside
 	Ended   bool    // it was pulled again where it was begun, and holds since
 	Newtons float64 // of its last pull
 	Tension string  // the same as it was ordered
 	Boost   float64 // of its last pull, in percent
+	boostAt int     // the place where that was, 0 where it was drawn tight across a loop
 	ended   bool    // it was so before it slipped
 	lowAt   Spot    // where it has to be pulled again from when it is low; the zero Spot is from anywhere
+	since   bool    // it went low while the gripper pulled already
 	Turn    int     // counts up with every pull: when it was pulled last
 	away    [2]int  // by end of its chord: the place of the wrong hole in which it is, 0 where it is in its own
+}
+
+// BoostedAt says whether the last pull of a strand had its boost, at that end of it: a knot is to come there, or sits there.
+func (r *Racket) BoostedAt(at Spot) bool {
+	s := r.Span(at.Strand)
+	return s.Boost > 0 && (s.boostAt == 0 || s.boostAt == r.At(at.Hole))
 }
 
 // Laid says whether the strand is in the hoop.

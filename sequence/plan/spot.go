@@ -26,7 +26,7 @@ func (r *Racket) Next(s Strand) Spot { return r.beyond(s, func(sp *Span) Hole { 
 
 func (r *Racket) beyond(s Strand, end func(*Span) Hole) Spot {
 	i, ok := r.index[s]
-	if !ok || !r.spans[i].Laid() {
+	if !ok {
 		return Spot{}
 	}
 	l, p := r.lineAt(Spot{s, end(&r.spans[i])})
@@ -42,6 +42,21 @@ func (r *Racket) beyond(s Strand, end func(*Span) Hole) Spot {
 	}
 	n := l.on[other/2]
 	return Spot{r.strands[n], r.hole(n, l.places[other])}
+}
+
+// Across is the point by which the string goes on outside a point, the zero Spot where it ends there.
+func (r *Racket) Across(at Spot) Spot {
+	return r.beyond(at.Strand, func(*Span) Hole { return at.Hole })
+}
+
+// SlackBeyond are the slack strands by which the string goes on outside a point, the nearest first: what a gripper takes there is drawn back
+// through them.
+func (r *Racket) SlackBeyond(at Spot) (out []Strand) {
+	for next := r.Across(at); next.Strand != "" && !r.Tight(next.Strand); {
+		out = append(out, next.Strand)
+		next = r.Across(Spot{next.Strand, r.Other(next.Strand, next.Hole)})
+	}
+	return out
 }
 
 // Line is the whole line of string that a strand lies on, from one end to the other, nil where it is not laid.

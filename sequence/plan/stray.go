@@ -31,8 +31,10 @@ func (r *Racket) move(s int, from, to Hole) {
 	for i := range r.knots {
 		rename(r.knots[i].Strand, &r.knots[i].Out)
 	}
-	for i := range r.corners {
-		rename(r.corners[i].Strand, &r.corners[i].Hole)
+	for _, list := range [2][]Spot{r.corners, r.marred} {
+		for i := range list {
+			rename(list[i].Strand, &list[i].Hole)
+		}
 	}
 	for i := range r.spans {
 		rename(r.spans[i].lowAt.Strand, &r.spans[i].lowAt.Hole)
@@ -41,6 +43,9 @@ func (r *Racket) move(s int, from, to Hole) {
 		at := *g
 		rename(at.Strand, &at.Hole)
 		r.gripper = &at
+	}
+	if span.boostAt == was {
+		span.boostAt = place
 	}
 	rename(span.Strand, &span.In)
 	rename(span.Strand, &span.Out)
@@ -106,14 +111,14 @@ func (r *Racket) Other(s Strand, h Hole) Hole {
 	return ""
 }
 
-// Lies are the places of a strand's two ends as it lies, in the order of Ends.
-func (r *Racket) Lies(s Strand) [2]int {
+// LiesAt are the places of a strand's two ends as it lies, in the order of Ends.
+func (r *Racket) LiesAt(s Strand) [2]int {
 	i := r.index[s]
 	return [2]int{r.place(i, 0), r.place(i, 1)}
 }
 
-// Home is the hole that the end of a strand belongs into which is in a wrong one, empty where none of its ends is in that.
-func (r *Racket) Home(s Strand, at Hole) Hole {
+// OwnHole is the hole that the end of a strand belongs into which is in a wrong one, empty where none of its ends is in that.
+func (r *Racket) OwnHole(s Strand, at Hole) Hole {
 	i, ok := r.index[s]
 	if !ok {
 		return ""
@@ -130,7 +135,7 @@ func (r *Racket) Home(s Strand, at Hole) Hole {
 func (r *Racket) keep(s int, from, to Hole) {
 	place, was := r.At(to), r.At(from)
 	end := slices.Index(r.ends[s][:], was)
-	if place == 0 || end < 0 || r.spans[s].away[end] != place {
+	if end < 0 || r.spans[s].away[end] != place {
 		return
 	}
 	r.ends, r.chords, r.holes, r.at = slices.Clone(r.ends), slices.Clone(r.chords), slices.Clone(r.holes), slices.Clone(r.at) // clones share them

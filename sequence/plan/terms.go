@@ -94,7 +94,7 @@ func (t *Terms) PullOf(s Strand) Tension {
 	if own, ok := t.Pulls[s]; ok {
 		return own
 	}
-	if s != "" && s[0] == 'M' {
+	if s.IsMain() {
 		return t.PullMains
 	}
 	return t.PullCrosses

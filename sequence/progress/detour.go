@@ -22,7 +22,7 @@ func (s State) redo(e Event) State {
 	next := s.counted(e.Step)
 	switch {
 	case e.Plan != nil:
-		return next.mishap(e.Plan).counted(e.Step)
+		return s.mishap(e.Plan).counted(e.Step)
 	case e.Step == s.Current() && !slices.Contains(s.detours, e.Step):
 		return next // it goes on as planned
 	case e.Step != s.Current():

@@ -36,12 +36,12 @@ func same(a, b *plan.Step) bool {
 	return a.Title == b.Title && slices.EqualFunc(a.Ops, b.Ops, sameOp)
 }
 
-// sameOp compares two ops in all fields. A plan that was written down and read has an empty list where there was none.
+// sameOp compares two ops in all fields. A plan that was written down and read may have an empty list where there was none, and the other way round.
 func sameOp(a, b plan.Op) bool {
-	if !slices.Equal(a.Blocked, b.Blocked) || !slices.Equal(a.Covers, b.Covers) {
+	if !slices.Equal(a.Blocked, b.Blocked) || !slices.Equal(a.Covers, b.Covers) || !slices.Equal(a.Strands, b.Strands) {
 		return false
 	}
-	a.Blocked, a.Covers, b.Blocked, b.Covers = nil, nil, nil, nil
+	a.Blocked, a.Covers, a.Strands, b.Blocked, b.Covers, b.Strands = nil, nil, nil, nil, nil, nil
 	return reflect.DeepEqual(&a, &b)
 }
 
@@ -52,13 +52,6 @@ func (s State) mishap(p *plan.Plan) State {
 	if n := s.Last(); n < len(p.Steps) && p.Steps[n].Record {
 		next.front++ // it says what has happened already
 	}
-	next.redos = counts(s.redos, nil, s.Last())
+	next.redos = slices.Clone(s.redos[:min(len(s.redos), s.Last()+1)]) // of the steps that both plans have
 	return next
-}
-
-// counts are the redos when the plan changes: those of the steps up to last, which both plans have, as they are now,
-// those of later steps as they are known of the plan that is followed then.
-func counts(now, later []int, last int) []int {
-	out := slices.Clone(now[:min(len(now), last+1)])
-	return append(out, later[min(len(later), last+1):]...)
 }

@@ -102,8 +102,8 @@ func (s State) Status() Status {
 // Detour says whether the current step was done already and is done once more before the work goes on after Last.
 func (s State) Detour() bool { return len(s.detours) > 0 }
 
-// Redos counts how often a step was reported to be done again. Going back does not lower it: a slip has happened. A
-// mishap leaves the counts of the steps that are done; those still to come are others then and have none.
+// Redos counts how often a step was reported to be done again; what back went over since does not count. A mishap leaves the counts
+// of the steps that are done; those still to come are others then and have none.
 func (s State) Redos(step int) int {
 	if step < 1 || step >= len(s.redos) {
 		return 0
@@ -119,7 +119,7 @@ func (s State) CanBack() bool { return s.before != nil }
 // Back takes back the newest done, redo, mishap or abandon that still counts, so that the current step is again the one
 // before it: while a detour is open it closes the detour, otherwise it undoes the last step, or, when none was done
 // since a mishap, the mishap. It is refused where nothing is left to take back. A redo of the current step without a plan
-// is counted and moves nothing; one with a plan follows it and is counted even when it is taken back.
+// is counted and moves nothing; one with a plan follows it and is counted.
 //
 // The plan of a mishap or redo begins with the steps that are done. It is refused while a detour is open, for such a plan
 // takes it that all that was done holds: the step that is done again is finished first or back closes the detour.
@@ -180,12 +180,4 @@ func (s State) done() State {
 	return next
 }
 
-func (s State) back() State {
-	next := *s.before
-	if next.plan != s.plan {
-		next.redos = counts(s.redos, next.redos, next.Last())
-	} else {
-		next.redos = s.redos
-	}
-	return next
-}
+func (s State) back() State { return *s.before }

@@ -104,10 +104,13 @@ func TestApplyRefuses(t *testing.T) {
 	}
 }
 
-func TestRedosAreCountedAndStay(t *testing.T) {
-	s, err := keys(t, 4, "done, done, redo 3, redo 1, back, redo 1, done, back, back, back")
+func TestRedosAreCountedUntilTheyAreTakenBack(t *testing.T) {
+	s, err := keys(t, 4, "done, done, redo 3, redo 1, back, redo 1, done")
 	require.NoError(t, err)
-	assert.Equal(t, []int{0, 2, 0, 1, 0, 0}, []int{s.Redos(0), s.Redos(1), s.Redos(2), s.Redos(3), s.Redos(4), s.Redos(5)})
+	assert.Equal(t, []int{0, 1, 0, 1, 0, 0}, []int{s.Redos(0), s.Redos(1), s.Redos(2), s.Redos(3), s.Redos(4), s.Redos(5)})
+	s, err = keys(t, 4, "done, done, redo 3, redo 1, back, redo 1, done, back, back, back")
+	require.NoError(t, err)
+	assert.Equal(t, []int{0, 0, 0}, []int{s.Redos(1), s.Redos(2), s.Redos(3)})
 	assert.Zero(t, Start(steps(4)).Redos(1))
 }
 

@@ -32,6 +32,15 @@ func amount(least, most float64, unit string) func(string, time.Time) (string, e
 	}
 }
 
+// money is an amount above nought with its currency.
+func money(text string, _ time.Time) (string, error) {
+	v, u, ok := Split(text)
+	if !ok || u == "" || v < 0 {
+		return "", fmt.Errorf(`%q is no price; write it with its currency, as "18 EUR"`, text)
+	}
+	return spaced(text), nil
+}
+
 func length(least, most float64) func(string, time.Time) (string, error) {
 	return func(text string, _ time.Time) (string, error) {
 		if v, unit, ok := Split(text); ok && unit == "" {
@@ -69,6 +78,14 @@ func mmText(mm float64) string {
 func linearMass(text string, _ time.Time) (string, error) {
 	_, err := measure.ParseLinearMass(text)
 	return spaced(text), err
+}
+
+// fileName is a name that no path is taken for.
+func fileName(text string, _ time.Time) (string, error) {
+	if strings.ContainsAny(text, `/\`+"\n") || strings.HasSuffix(text, ".toml") || text == "." || text == ".." {
+		return "", fmt.Errorf(`%q would be a path; write a name without slashes and .toml, as "house-two-piece"`, text)
+	}
+	return text, nil
 }
 
 func tension(text string, _ time.Time) (string, error) {

@@ -23,19 +23,22 @@ type Name string
 
 // The kinds of record.
 const (
-	KindPlayer   Name = "player"
-	KindRacket   Name = "racket"
-	KindStock    Name = "stock"
-	KindCut      Name = "cut"
-	KindMachine  Name = "machine"
-	KindGauge    Name = "gauge"
-	KindStringer Name = "stringer"
-	KindLot      Name = "lot"
-	KindJob      Name = "job"
-	KindReading  Name = "reading"
-	KindHoop     Name = "hoop"
-	KindVerdict  Name = "verdict"
-	KindBaseline Name = "baseline"
+	KindPlayer      Name = "player"
+	KindRacket      Name = "racket"
+	KindStock       Name = "stock"
+	KindCut         Name = "cut"
+	KindStocktaking Name = "stocktaking"
+	KindMachine     Name = "machine"
+	KindGauge       Name = "gauge"
+	KindStringer    Name = "stringer"
+	KindLot         Name = "lot"
+	KindJob         Name = "job"
+	KindReading     Name = "reading"
+	KindHoop        Name = "hoop"
+	KindVerdict     Name = "verdict"
+	KindBaseline    Name = "baseline"
+	KindFrame       Name = "frame"
+	KindSheet       Name = "sheet"
 )
 
 // Fields are the fields of a record by their keys. What is left away is not there.
@@ -54,6 +57,8 @@ type Field struct {
 	Choices []string
 	// Derived fields are filled in by the program: they are shown, and no form asks for them.
 	Derived bool
+	// Asked is the field of the reason that is asked for where something is doubted, and only there.
+	Asked bool
 	// Private fields say who somebody is; they go when a player is forgotten.
 	Private bool
 	// Whole fields hold the text of a file, which is kept byte by byte; File names the file that it came from.
@@ -91,6 +96,15 @@ func (k Kind) Field(key string) (Field, bool) {
 	return Field{}, false
 }
 
+// Reason is the field in which a record of the kind keeps why it is so all the same; ok is false where nothing of it is doubted.
+func (k Kind) Reason() (f Field, ok bool) {
+	i := slices.IndexFunc(k.Fields, func(f Field) bool { return f.Asked })
+	if i < 0 {
+		return f, false
+	}
+	return k.Fields[i], true
+}
+
 // Find is the kind of a name.
 func Find(n Name) (Kind, bool) {
 	i := slices.IndexFunc(kinds(), func(k Kind) bool { return k.Name == n })
@@ -100,15 +114,18 @@ func Find(n Name) (Kind, bool) {
 	return kinds()[i], true
 }
 
-// Label is what a record of the kind is called, empty where its fields do not say.
-func (k Kind) Label(f Fields) string {
+// NameField is the key of the field by whose text a record of the kind is called, empty for a kind that has no names.
+func (k Kind) NameField() string {
 	for _, field := range k.Fields {
 		if field.Called {
-			return f[field.Key]
+			return field.Key
 		}
 	}
 	return ""
 }
+
+// Label is what a record of the kind is called, empty where its fields do not say.
+func (k Kind) Label(f Fields) string { return f[k.NameField()] }
 
 // Read checks fields that people wrote and returns them in the form in which they are kept; empty ones are left away.
 // now is the clock's time, for times without a date. The error joins everything that is wrong.
@@ -155,10 +172,7 @@ func (k Kind) unknown(key string) error {
 	for i, f := range k.Fields {
 		keys[i] = f.Key
 	}
-	if near := source.Nearest(key, keys); near != "" {
-		return fmt.Errorf("a %s has no %q; did you mean %s?", k.Name, key, near)
-	}
-	return fmt.Errorf("a %s has no %q; it has %s", k.Name, key, strings.Join(keys, ", "))
+	return fmt.Errorf("a %s has no %q; %s", k.Name, key, source.Instead(key, keys))
 }
 
 // read checks one field.
@@ -171,7 +185,7 @@ func (f Field) read(text string, now time.Time) (string, error) {
 		return "", fmt.Errorf("it has %d bytes; write %d at most", len(text), most)
 	}
 	if len(f.Choices) > 0 && !slices.Contains(f.Choices, text) {
-		return "", fmt.Errorf("%q is not known; write %s", text, strings.Join(f.Choices, ", "))
+		return "", fmt.Errorf("%q is not known; %s", text, source.Instead(text, f.Choices))
 	}
 	if f.check == nil {
 		return text, nil
@@ -201,8 +215,8 @@ func (k Kind) Blank(f Fields) Fields {
 	return kept
 }
 
-// Named are the UIDs of the records that fields name.
-func (k Kind) Named(f Fields) (uids []string) {
+// References are the UIDs of the records that fields name.
+func (k Kind) References(f Fields) (uids []string) {
 	for _, field := range k.Fields {
 		if field.Of != "" && f[field.Key] != "" {
 			uids = append(uids, f[field.Key])

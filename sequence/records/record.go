@@ -14,13 +14,21 @@ import (
 // holds its UID, everything else the text as it is kept, empty for nothing.
 type (
 	// Player is who plays.
-	Player struct{ Name, Contact, Plays, Notes string }
+	Player struct {
+		Name, Contact, Plays       string
+		Tension                    Tensions
+		Technique, String, Remarks string
+		Notes, Because             string
+	}
 	// Racket is a player's racket.
 	Racket struct {
 		Player, Mark, Frame string
 		Mass                Amount
 		Balance             Length
-		Notes               string
+		Tension             Tensions
+		Technique, String   string
+		Remarks             string
+		Notes, Because      string
 	}
 	// Stock is a reel, or sets of one string.
 	Stock struct {
@@ -31,29 +39,43 @@ type (
 		Mass, Material string
 		Lot            string
 		Bought         Moment
-		Notes          string
+		Notes, Because string
 	}
 	// Cut is string that was cut from a stock.
 	Cut struct {
 		Stock                  string
 		Length                 Length
 		For, Piece, Job, Notes string
+		Because                string
+	}
+	// Stocktaking is what was left of a stock when it was counted. Known are the UIDs of cuts, with spaces between.
+	Stocktaking struct {
+		Stock                     string
+		Left                      Length
+		By, Notes, Known, Because string
 	}
 	// Machine is a stringing machine.
 	Machine struct {
-		Name, Pull           string
-		Reach                Length
-		Offset               Amount
-		Accepted             string
-		Again                Amount
-		Checked, Turn, Notes string
+		Name, Pull  string
+		Reach       Length
+		Offset      Amount
+		Accepted    string
+		Again       Amount
+		Checked     string
+		Out         Moment
+		Turn, Notes string
+		Because     string
 	}
 	// Gauge is what a gauge read when a machine was set.
-	Gauge struct{ Machine, Set, Read, Stringer, Notes string }
+	Gauge struct{ Machine, Set, Read, Stringer, Notes, Because string }
 	// Stringer is who strings.
-	Stringer struct{ Name, Notes string }
+	Stringer struct {
+		Name           string
+		Away           Moment
+		Notes, Because string
+	}
 	// Lot is several rackets of one player with one set-up.
-	Lot struct{ Player, Name, Notes string }
+	Lot struct{ Player, Name, Notes, Because string }
 	// Job is a racket to be strung, in work or strung.
 	Job struct {
 		Player, Racket, Lot               string
@@ -61,7 +83,11 @@ type (
 		Frame, Technique                  string
 		Tension                           Tensions
 		Mains, Crosses, Machine, Stringer string
-		File, Notes, Parked               string
+		File, Notes                       string
+		Price                             Amount
+		Paid                              string
+		Handed                            Moment
+		To, Parked                        string
 		Suggested, Decided, Reason        string
 		Set                               Tensions
 		Text                              string
@@ -75,6 +101,7 @@ type (
 		Temperature  Amount
 		After        string
 		Notes        string
+		Because      string
 	}
 	// Hoop is how large a hoop was before stringing and off the machine.
 	Hoop struct{ Job, Before, After, Notes string }
@@ -85,24 +112,30 @@ type (
 		Name, By, Machine, Stringer, Mains, With       string
 		Stringings, Until, Centre, Sigma, Trend, Notes string
 	}
+	// Frame is a layout that the house keeps.
+	Frame struct{ Name, File, Notes, Text, Because string }
+	// Sheet is a technique sheet that the house keeps.
+	Sheet struct{ Name, File, Notes, Text, Because string }
 )
 
 // What fields with choices say.
 const (
-	Sets   = "sets" // the form of a stock
-	Parked = "yes"  // of a job that is set aside
-	ForJob = "job"  // what a cut was for
+	Sets     = "sets"  // the form of a stock
+	Parked   = Yes     // of a job that is set aside
+	Yes      = "yes"   // of what is so or not
+	ForJob   = "job"   // what a cut was for
+	ForCount = "count" // likewise, in older books: there was less than was thought
 )
 
 // Typed is any of the records.
 type Typed interface {
-	Player | Racket | Stock | Cut | Machine | Gauge | Stringer | Lot | Job | Reading | Hoop | Verdict | Baseline
+	Player | Racket | Stock | Cut | Stocktaking | Machine | Gauge | Stringer | Lot | Job | Reading | Hoop | Verdict | Baseline | Frame | Sheet
 }
 
 // keys are the names in the table of the fields of each type, made once.
 var keys = sync.OnceValue(func() map[reflect.Type][]string {
 	out := map[reflect.Type][]string{}
-	for _, r := range []any{Player{}, Racket{}, Stock{}, Cut{}, Machine{}, Gauge{}, Stringer{}, Lot{}, Job{}, Reading{}, Hoop{}, Verdict{}, Baseline{}} {
+	for _, r := range []any{Player{}, Racket{}, Stock{}, Cut{}, Stocktaking{}, Machine{}, Gauge{}, Stringer{}, Lot{}, Job{}, Reading{}, Hoop{}, Verdict{}, Baseline{}, Frame{}, Sheet{}} {
 		t := reflect.TypeOf(r)
 		for i := range t.NumField() {
 			out[t] = append(out[t], strings.ToLower(t.Field(i).Name))

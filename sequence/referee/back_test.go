@@ -96,7 +96,7 @@ func backwards(p *plan.Plan, from, to int) []plan.Step {
 		}
 		slices.Reverse(undone)
 		for k := range undone {
-			if o := &undone[k]; o.Repull && boostedLast(p.Steps[:from], o.Strand) {
+			if o := &undone[k]; o.Repull && boostedLast(p.Steps[:from], o.Strand, o.Hole) {
 				force(o, &p.Terms, true)
 			}
 		}
@@ -111,11 +111,11 @@ func backwards(p *plan.Plan, from, to int) []plan.Step {
 	return steps
 }
 
-// boostedLast says whether the last pull that a strand had was boosted.
-func boostedLast(steps []plan.Step, s plan.Strand) (boosted bool) {
+// boostedLast says whether the last pull that a strand had was boosted, at that hole.
+func boostedLast(steps []plan.Step, s plan.Strand, at plan.Hole) (boosted bool) {
 	for i := range steps {
 		if pull := steps[i].Pull(); pull != nil && pull.Strand == s {
-			boosted = pull.BoostPercent > 0
+			boosted = pull.BoostPercent > 0 && pull.Hole == at
 		}
 	}
 	return boosted
@@ -172,7 +172,7 @@ func matter(t *Table) *Table {
 		c.holes[i].mark, c.holes[i].told, c.holes[i].scrap, c.holes[i].hidden = 0, false, false, 0
 	}
 	for i := range c.spans {
-		c.spans[i].nth, c.spans[i].turn = 0, 0
+		c.spans[i].nth, c.spans[i].turn, c.spans[i].since = 0, 0, false
 	}
 	for e := range c.ends {
 		c.ends[e].felt = false

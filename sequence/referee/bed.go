@@ -124,6 +124,7 @@ func (r ring) steps(from, to int) int { return (to - from + r.total()) % r.total
 func (b *bed) cross() (disorder int) {
 	disorder = none
 	down := make([]struct{ count, key int }, b.mains)
+	b.crossings = make([]crossing, 0, b.mains*(len(b.strands)-b.mains))
 	for c := b.mains; c < len(b.strands); c++ {
 		cross := b.strands[c].ends
 		across, last := 0, b.steps(cross[1], cross[0])

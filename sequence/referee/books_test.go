@@ -59,9 +59,7 @@ func agree(t require.TestingT, table *Table) {
 		if k.end != none && !k.slipped {
 			holds[k.end]++
 		}
-		if table.bed.sameSide(k.out, k.at) {
-			cover(along(k.out, k.at))
-		}
+		cover(table.bed.run(k.out, k.at))
 	}
 	for _, c := range table.clamps {
 		if c.on && !c.slipped && c.stub == 0 {
@@ -75,6 +73,9 @@ func agree(t require.TestingT, table *Table) {
 		holds[table.gripper]++
 	}
 	for e := range table.ends {
+		if table.ends[e].corner {
+			holds[e]++
+		}
 		require.Equal(t, holds[e], table.ends[e].holds, "what holds %s at %s", table.nameOf(e), table.bed.name(table.ends[e].hole))
 	}
 	for pos := 1; pos < len(table.holes); pos++ {

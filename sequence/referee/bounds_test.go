@@ -59,9 +59,9 @@ func TestTermsAtTheirBounds(t *testing.T) {
 		{"no word for the re-pull", ruleTension, func(t *plan.Terms) { t.Repull = "" }},
 		{"a tie-off hole for crosses that is none", ruleKnot, func(t *plan.Terms) { t.TieCrosses = []plan.Hole{"40TL"} }},
 	} {
-		p := find(t, samples(t), "clamp L head ahead")
-		c.edit(&p.Terms)
-		_, breaches := read(&p.Terms, "")
+		terms := smallTerms()
+		c.edit(&terms)
+		_, breaches := read(&terms, "")
 		if c.rule == 0 {
 			assert.Empty(t, breaches, c.name)
 		} else {
@@ -69,13 +69,41 @@ func TestTermsAtTheirBounds(t *testing.T) {
 		}
 	}
 	for mains, want := range map[string]string{`"12HL" and "3TL"`: "12HL", `"3HL" and "0TL"`: "0TL"} {
-		p := find(t, samples(t), "clamp L head ahead")
-		p.Terms.Mains[0].Ends = [2]plan.Hole{"3HL", "3TL"}
-		p.Terms.Mains[0].Ends[strings.Count(mains, "0TL")] = plan.Hole(want)
-		_, breaches := read(&p.Terms, "")
+		terms := smallTerms()
+		terms.Mains[0].Ends = [2]plan.Hole{"3HL", "3TL"}
+		terms.Mains[0].Ends[strings.Count(mains, "0TL")] = plan.Hole(want)
+		_, breaches := read(&terms, "")
 		require.NotEmpty(t, breaches)
 		assert.Contains(t, breaches[0].What, "cannot lie between "+mains)
 	}
+}
+
+// What is wrong with a chord is told with both of its holes.
+func TestWhatIsWrongWithAChord(t *testing.T) {
+	for want, c := range map[string]plan.Chord{
+		"C1 has one hole, 3HL, for both ends":                                 {Strand: "C1", Ends: [2]plan.Hole{"3HL", "3HL"}},
+		"C1 goes from 3HR to 3HL, not from the left side to the right":        {Strand: "C1", Ends: [2]plan.Hole{"3HR", "3HL"}},
+		"C1 goes from 3HL to 4HL, not from the left side to the right":        {Strand: "C1", Ends: [2]plan.Hole{"3HL", "4HL"}},
+		`C1 cannot lie between "3HL" and "99HR": the frame has no such holes`: {Strand: "C1", Ends: [2]plan.Hole{"3HL", "99HR"}},
+		`C1 cannot lie between "0HL" and "3HR": the frame has no such holes`:  {Strand: "C1", Ends: [2]plan.Hole{"0HL", "3HR"}},
+		`"M1L" is no name for a strand of this kind`:                          {Strand: "M1L", Ends: [2]plan.Hole{"3HL", "3HR"}},
+		`"C0" is no name for a strand of this kind`:                           {Strand: "C0", Ends: [2]plan.Hole{"3HL", "3HR"}},
+	} {
+		terms := smallTerms()
+		terms.Crosses[0] = c
+		_, breaches := read(&terms, "")
+		if assert.NotEmpty(t, breaches, want) {
+			assert.Equal(t, want, breaches[0].What)
+		}
+	}
+	terms := smallTerms()
+	terms.Shared = []plan.Hole{"3HL"}
+	_, breaches := read(&terms, "")
+	assert.Equal(t, "a shared hole carries a main and a cross, 3HL 0 and 1", breaches[0].What)
+	terms = smallTerms()
+	terms.Mains[0], terms.Mains[1] = terms.Mains[1], terms.Mains[0]
+	_, breaches = read(&terms, "")
+	assert.Equal(t, []string{"M2L is out of its place in the list", "M3L is out of its place in the list"}, []string{breaches[0].What, breaches[1].What})
 }
 
 // headOnly leaves strands that lie in holes counted from the head, so that a side can have any number of them.
@@ -108,10 +136,14 @@ func TestHolesByName(t *testing.T) {
 			assert.Zero(t, r.hole(plan.Hole(fmt.Sprintf("%dH%s", n+1, side))))
 			assert.Zero(t, r.hole(plan.Hole(fmt.Sprintf("%dT%s", n+1, side))))
 		}
-		// A loop goes the shorter way round: its ends and what lies under it are walked one by one.
+		// A run goes along its side or the shorter way round: its ends and what lies under it are walked one by one.
 		a, b := rapid.IntRange(1, r.total()).Draw(t, "a"), rapid.IntRange(1, r.total()).Draw(t, "b")
-		u := r.loop(a, b)
-		assert.Equal(t, r.distance(a, b), u.steps)
+		u := r.run(a, b)
+		if r.onLeft(a) == r.onLeft(b) {
+			assert.Equal(t, max(a-b, b-a), u.steps)
+		} else {
+			assert.Equal(t, r.distance(a, b), u.steps)
+		}
 		var under []int
 		for i := 1; i < u.steps; i++ {
 			under = append(under, r.under(u, i))

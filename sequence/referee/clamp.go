@@ -194,7 +194,7 @@ func (t *Table) hangs(e int) int {
 // stubs checks that a clamp whose strand was cut comes off before hands do anything else.
 func (t *Table) stubs(op *plan.Op) {
 	switch op.Op {
-	case plan.Unclamp, plan.Cut, plan.Note, plan.Inspect, plan.Fault:
+	case plan.Unclamp, plan.Cut, plan.Note, plan.Inspect, plan.Fault, plan.Waive:
 		return
 	}
 	for i, c := range t.clamps {
@@ -243,6 +243,7 @@ func (t *Table) slipClamp(op *plan.Op) {
 	case plan.Gone, "":
 		t.opens(i)
 		c.slipped = true
+		t.feltTight(op, c.end)
 		t.slip(t.give(c.end))
 		if c.pair != none {
 			t.slip(t.give(c.pair))
@@ -274,6 +275,7 @@ func (t *Table) lower(c clamp) {
 		t.hold(e)
 	}
 	for _, s := range low {
+		t.spans[s].since = t.gripper != none
 		if t.spans[s].low = looped; len(from) == 1 && t.spans[from[0]/2].tense {
 			t.spans[s].low = from[0] + 1
 		}

@@ -51,7 +51,7 @@ func (t *Table) comesAway(s int) {
 		idle, bears := true, []int(nil)
 		for _, e := range c.ends() {
 			tight := t.spans[e/2].tense || t.ends[e].tense
-			if c.slipped || t.ends[e].holds > max(1, t.ownClamps(e)) || !tight && t.hangs(e) == none {
+			if c.slipped || t.sound(e) > max(1, t.ownClamps(e)) || !tight && t.hangs(e) == none {
 				continue
 			}
 			idle = false
@@ -67,6 +67,14 @@ func (t *Table) comesAway(s int) {
 			}
 		}
 	}
+}
+
+// sound is how much holds at an end beside the corners there.
+func (t *Table) sound(e int) int {
+	if t.ends[e].corner {
+		return t.ends[e].holds - 1
+	}
+	return t.ends[e].holds
 }
 
 // ownClamps is how many clamps stand on a strand itself at an end, and hold.

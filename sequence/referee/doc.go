@@ -25,7 +25,9 @@
 // A pull draws tight from the gripper back to the next holder. A clamp inside the hoop at the very hole keeps the pull
 // from the string till it is off. Nothing slack may lie behind the strand that is pulled, with two exceptions: what
 // slipped and out of which slack was walked by hand just before, along the line from what holds to the gripper, past the
-// centre loop only when the other side was pressed; and with flying clamps the one strand that the pull names.
+// centre loop only when the other side was pressed; and with flying clamps the one strand that the pull names. Where what slipped is
+// pulled, string is drawn back to the gripper through what was woven since and is slack: those crosses count with those walked out of,
+// and beyond the limit the newest come out before.
 //
 // # When something goes wrong
 //
@@ -36,7 +38,7 @@
 // A clamp that crept, or whose base slid, still holds; what it holds is low until a re-pull from its exit draws through it
 // with that clamp off. A clamp that let go holds nothing until it is set again, a knot that let go never again; their spans
 // slipped; of a knot that came open only its own strand does: the strands next to it, as many as slack is walked out of, are low, and what
-// lies beyond is held by corners and weave until a pull draws through. They count as pulled, and a re-pull at the tension of the strand's last pull draws them tight. The tail of an
+// lies beyond is held by corners and weave until a pull draws through. They count as pulled, and a re-pull draws them tight, with the boost of the strand's last pull where that was at the same end, for the knot there. The tail of an
 // untied knot that was trimmed is too short to be pulled, tied or led on. What the gripper slackens is not pulled any
 // more.
 //
@@ -49,7 +51,8 @@
 //
 // A string that parts in the gripper, or in the jaws on the strand pulled last, can be gripped again where a free tail is
 // left. Otherwise the piece of which a strand broke or was cut is lost: nothing of it is tensioned, and until its last
-// span is cut no other hand is laid on it. When the mains are lost, the crosses that are woven into them are lost too.
+// span is cut no other hand is laid on it, but that what was laid and never pulled may be drawn out by its free tail. When
+// the mains are lost, the crosses that are woven into them are lost too.
 // A clamp on a line that broke is opened only where the strand was pressed, beside the clamp, and is slack on both sides; on a lost
 // piece only where no tension hangs on in corners and weave: the string is parted within a strand of it. On a strand that is cut it
 // stands only where no other cut could free it: one of a rail stays there and comes off next, a loose one comes away. Nothing is laid before the last of a lost piece is out; it

@@ -1,6 +1,10 @@
 package referee
 
-import "pullcard/sequence/plan"
+import (
+	"slices"
+
+	"pullcard/sequence/plan"
+)
 
 // wrong is what was said to lie wrong with a strand.
 type wrong uint8
@@ -23,6 +27,9 @@ const (
 // fault says what went wrong and does that to the string.
 func (t *Table) fault(op *plan.Op) {
 	t.needs("text", op.Text)
+	if op.Fault == plan.FaultPause {
+		return // all holds, and the rest follows
+	}
 	t.lastCut = none
 	t.disorder()
 	switch op.Fault {
@@ -31,6 +38,11 @@ func (t *Table) fault(op *plan.Op) {
 			t.ends[e].felt = false
 		}
 		t.letsGo(op)
+		for e := range t.ends {
+			if !t.spans[e/2].tense && !t.ends[e].tense {
+				t.uncorner(e) // slack on both sides
+			}
+		}
 	case plan.FaultSplit:
 		t.split(op)
 	case plan.FaultShort:
@@ -48,7 +60,7 @@ func (t *Table) letsGo(op *plan.Op) {
 	case plan.FaultClamp:
 		t.slipClamp(op)
 	case plan.FaultGripper:
-		t.slipGripper()
+		t.slipGripper(op)
 	case plan.FaultBreak:
 		t.breaks(op)
 	case plan.FaultKnot:
@@ -85,7 +97,11 @@ func (t *Table) faulty(op *plan.Op) {
 		sp.wrong |= wrongHole
 		t.strays(op)
 	case plan.FaultSwapped:
-		t.swapped(op, s)
+		if op.Hole == "" { // at one end only: which lies in which wrong hole follows
+			t.swapped(op, s)
+		} else if at := t.bed.hole(op.Hole); at != t.ends[2*s].hole && at != t.ends[2*s+1].hole {
+			t.breach(ruleHole, "%s is not in %q, it cannot be swapped there", op.Strand, op.Hole)
+		}
 	case plan.FaultKink:
 		t.kinked(op, sp)
 	case plan.FaultLate:
@@ -134,14 +150,36 @@ func (t *Table) misset(op *plan.Op, s int) {
 func (t *Table) disorder() { t.anew, t.where.lays = true, false }
 
 // slipGripper lets the gripper slip off the string that it pulls.
-func (t *Table) slipGripper() {
+func (t *Table) slipGripper(op *plan.Op) {
 	e := t.gripper
 	if e == none {
 		t.breach(ruleStock, "the gripper does not pull, it cannot slip")
 		return
 	}
 	t.tear()
+	t.feltTight(op, e)
 	t.slip(t.give(e))
+}
+
+// feltTight lets corners and weave hold what somebody felt to be tight: what lets go at an end goes slack as far as that. Of the mains
+// it is the one beyond the centre loop; from a cross on any but the first.
+func (t *Table) feltTight(op *plan.Op, e int) {
+	if op.With == "" {
+		return
+	}
+	far, slack := t.strand(op.With, ruleHeld), t.cell(e)
+	if i := slices.Index(slack, far); i > 0 && t.ends[e].holds == 0 && (t.kind(slack[0]) == 1 || t.kind(far) == 0 && t.side(far) != t.side(slack[i-1])) {
+		at := t.joint(far, slack[i-1])
+		t.ends[at].corner = true
+		t.hold(at)
+		for _, s := range slack[i:] {
+			if t.spans[s].low == e+1 { // lost this side of it, by a clamp that crept here
+				t.spans[s].low = 0
+			}
+		}
+		return
+	}
+	t.breach(ruleHeld, "%s is neither the centre main beyond the centre loop from what lets go nor along the crosses: no corner holds it", op.With)
 }
 
 // tear lets the gripper lose its string.
@@ -158,7 +196,7 @@ func (t *Table) waive(op *plan.Op) {
 		return
 	}
 	sp := &t.spans[s]
-	if op.To != "" {
+	if op.From != "" || op.To != "" {
 		t.keeps(op, s)
 		return
 	}

@@ -138,9 +138,7 @@ func (t *Table) open(i int) {
 			t.letGo(k.end)
 		}
 	}
-	if t.bed.sameSide(k.out, k.at) {
-		t.uncover(along(k.out, k.at))
-	}
+	t.uncover(t.bed.run(k.out, k.at))
 	t.knots = slices.Delete(t.knots, i, i+1)
 }
 
@@ -200,6 +198,7 @@ func (t *Table) drawsThrough() {
 		if t.keeper(e) != none {
 			return
 		}
+		t.uncorner(e) // the gripper holds there now
 		e ^= 1
 	}
 	for e != none {

@@ -37,10 +37,8 @@ func (t *Table) lay(op *plan.Op) {
 
 // fill puts a strand into a hole.
 func (t *Table) fill(pos int) {
+	t.comes(pos)
 	h := &t.holes[pos]
-	h.due--
-	h.strands++
-	h.told, h.scrap = false, h.scrap && h.due > 0
 	if h.split {
 		t.breach(ruleHole, "%s is split, no strand goes through it", t.bed.name(pos))
 	}
@@ -51,6 +49,14 @@ func (t *Table) fill(pos int) {
 	if h.strands > most {
 		t.breach(ruleHole, "%s would carry %d strands, it has room for %d", t.bed.name(pos), h.strands, most)
 	}
+}
+
+// comes puts a strand into a hole of its own, whatever is there.
+func (t *Table) comes(pos int) {
+	h := &t.holes[pos]
+	h.due--
+	h.strands++
+	h.told, h.scrap = false, h.scrap && h.due > 0
 }
 
 // piece returns the index and the name of the piece that a strand is laid with.

@@ -67,7 +67,7 @@ func (t *Table) loads(slack []int, s int) []int {
 		slack = append(slack, s)
 		sp.doubt = 0
 	}
-	if sp.low == looped || (sp.low == t.gripper+1 || s == t.gripper/2) && t.pulling.again && !t.clamped(t.gripper) {
+	if sp.low == looped || (sp.low == t.gripper+1 || s == t.gripper/2) && t.pulling.again && !sp.since && !t.clamped(t.gripper) {
 		sp.low = 0
 	}
 	if s == t.gripper/2 && t.pulling.again {

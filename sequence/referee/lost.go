@@ -52,6 +52,7 @@ func (t *Table) regrip(op *plan.Op, s int) {
 			}
 		}
 	}
+	t.feltTight(op, e)
 	t.slip(t.give(e))
 }
 
@@ -78,7 +79,11 @@ func (t *Table) avoidsLost(op *plan.Op) {
 	switch op.Op {
 	case plan.Thread, plan.Weave:
 		t.breach(ruleOnce, "%s is laid before the last of the lost string is cut out", op.Strand)
-	case plan.Pull, plan.ClampOn, plan.Tie, plan.Straighten, plan.Unthread, plan.Unweave, plan.Move, plan.Waive:
+	case plan.Unthread, plan.Unweave: // what was never pulled hangs free
+		if s := t.bed.find(op.Strand); s != none && (t.spans[s].pulled || t.spans[s].parted) {
+			t.gone(s)
+		}
+	case plan.Pull, plan.ClampOn, plan.Tie, plan.Straighten, plan.Move, plan.Waive:
 		t.gone(t.bed.find(op.Strand))
 	case plan.WalkSlack:
 		for _, s := range op.Strands {

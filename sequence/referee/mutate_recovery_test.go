@@ -80,7 +80,7 @@ func (s *scene) evenly() bool {
 // said says whether a mishap does nothing to the string.
 func said(op *plan.Op) bool {
 	return op.Fault != "" && !slices.Contains([]plan.Mishap{plan.FaultClamp, plan.FaultGripper, plan.FaultBreak, plan.FaultKnot,
-		plan.FaultSplit, plan.FaultFrame}, op.Fault) && !(op.Fault == plan.FaultHole && op.From != "") && (op.Fault != plan.FaultShort || !nameIn.MatchString(op.Choose))
+		plan.FaultSplit, plan.FaultFrame, plan.FaultPause}, op.Fault) && !(op.Fault == plan.FaultHole && op.From != "") && (op.Fault != plan.FaultShort || !nameIn.MatchString(op.Choose))
 }
 
 // allowance is a change to a recovery that leaves it correct, and why.
@@ -94,7 +94,7 @@ var dropped = []allowance{
 	{"a sleeve leaves the hole as it was", func(s *scene) bool { return s.a().Fault == plan.FaultSplit && s.a().Choose == "sleeve" }},
 	{"what slipped was held by something else", func(s *scene) bool { return s.idle && s.a().Fault != "" }},
 	{"the same with a clamp that has not slipped is a redo, but the first tail's has a boost and a slack main none", func(s *scene) bool {
-		return s.a().Fault == plan.FaultClamp && s.ops[s.at+2].Also == "" && (does(s.b(), plan.ClampOn, plan.Note) ||
+		return s.a().Fault == plan.FaultClamp && !s.loop() && s.ops[s.at+2].Also == "" && (does(s.b(), plan.ClampOn, plan.Note) ||
 			does(s.b(), plan.Pull) && !firstTail(s.b()) && s.b().Hole != "1HL" && s.b().Also == "")
 	}},
 	{"a gripper that lost its string is eased or not", func(s *scene) bool {
@@ -111,7 +111,7 @@ var dropped = []allowance{
 
 var doubled = []allowance{
 	{"what went wrong goes no further wrong", func(s *scene) bool {
-		return does(s.a(), plan.Fault) && s.a().Fault != plan.FaultKnot && s.a().Fault != plan.FaultFrame && s.a().Fault != plan.FaultGripper
+		return does(s.a(), plan.Fault) && !s.loop() && s.a().Fault != plan.FaultKnot && s.a().Fault != plan.FaultFrame && s.a().Fault != plan.FaultGripper
 	}},
 	{"what is noted can be again", func(s *scene) bool { return does(s.a(), plan.Note) }},
 	{"slack is walked twice", func(s *scene) bool { return does(s.a(), plan.WalkSlack) }},
@@ -144,11 +144,11 @@ var swapped = []allowance{
 		return s.a().Fault == plan.FaultSplit && does(s.b(), plan.ClampOn, plan.Untie) || s.b().Fault == plan.FaultSplit && s.a().Fault == ""
 	}},
 	{"the gripper holds already when the clamp slips", func(s *scene) bool {
-		return s.a().Fault == plan.FaultClamp && (does(s.b(), plan.ClampOn) ||
+		return s.a().Fault == plan.FaultClamp && !s.loop() && (does(s.b(), plan.ClampOn) ||
 			does(s.b(), plan.Pull) && !firstTail(s.b()) && s.b().Hole != "1HL" && s.b().Also == "")
 	}},
-	{"a clamp that let go comes off before or after the gripper takes the string", func(s *scene) bool {
-		return does(s.a(), plan.Pull) && does(s.b(), plan.Unclamp) && s.slips(s.b()) ||
+	{"a clamp that let go comes off before or after the gripper takes the string or another clamp is set", func(s *scene) bool {
+		return does(s.a(), plan.Pull, plan.ClampOn) && does(s.b(), plan.Unclamp) && s.slips(s.b()) ||
 			does(s.a(), plan.Unclamp) && does(s.b(), plan.Pull) && s.slips(s.a())
 	}},
 	{"a clamp that let go comes off before or after slack is walked, and slack is walked while it keeps the pull from it", func(s *scene) bool {
@@ -162,8 +162,12 @@ var swapped = []allowance{
 		return does(s.a(), plan.ClampOn) && does(s.b(), plan.Pull) && s.b().Repull ||
 			does(s.a(), plan.Unweave, plan.Unthread) && does(s.b(), plan.ClampOn, plan.Pull) && s.a().Strand != s.b().Strand
 	}},
+	{"tensioned string is clamped where corners hold it, before or after another clamp creeps or string is laid", func(s *scene) bool {
+		return does(s.a(), plan.ClampOn) && (s.b().Fault == plan.FaultClamp && s.b().Extent == plan.Crept || does(s.b(), plan.Thread))
+	}},
 	{"a clamp comes off slack string before or after another strand is drawn out", func(s *scene) bool {
-		return does(s.a(), plan.Unthread, plan.Unweave) && does(s.b(), plan.Unclamp) && s.on(s.b().Clamp) != s.a().Strand
+		return does(s.a(), plan.Unthread, plan.Unweave) && does(s.b(), plan.Unclamp) && s.on(s.b().Clamp) != s.a().Strand ||
+			does(s.a(), plan.Unclamp) && s.slips(s.a()) && does(s.b(), plan.Unweave) && s.on(s.a().Clamp) != s.b().Strand
 	}},
 	{"another order of cuts is even too", func(s *scene) bool {
 		return does(s.a(), plan.Cut) && does(s.b(), plan.Cut) && s.evenly()
@@ -177,11 +181,14 @@ var swapped = []allowance{
 	{"a frame cracks before or after string that is lost anyway is cut or let go", func(s *scene) bool {
 		return s.a().Fault == plan.FaultFrame && does(s.b(), plan.Cut) || does(s.a(), plan.Unclamp) && s.b().Fault == plan.FaultFrame
 	}},
-	{"a break before or after the first cut or the knot that is opened", func(s *scene) bool {
-		return s.a().Fault == plan.FaultBreak && does(s.b(), plan.Cut, plan.Untie) || does(s.a(), plan.Untie) && does(s.b(), plan.Cut) ||
+	{"a break before or after the first cut, the knot that is opened or what is drawn out loose", func(s *scene) bool {
+		return s.a().Fault == plan.FaultBreak && does(s.b(), plan.Cut, plan.Untie, plan.Unweave) || does(s.a(), plan.Untie) && does(s.b(), plan.Cut) ||
 			s.a().Fault == plan.FaultKnot && does(s.b(), plan.Cut)
 	}},
 }
+
+// loop says whether a mishap stops at the centre loop.
+func (s *scene) loop() bool { return s.a().With != "" && s.a().Fault != plan.FaultSwapped }
 
 func firstTail(op *plan.Op) bool {
 	return op.Strand == "C1" && op.Hole == "3HL" && op.BoostPercent == 0

@@ -113,7 +113,7 @@ func TestOpsDroppedDoubledAndSwapped(t *testing.T) {
 	for _, s := range samples(t) {
 		ops, step, sizes := flat(s.Plan)
 		judge := func(kind string, i int, changed []plan.Op, grow int, fine bool) {
-			if tried++; !sweep.Take(tried, 4) {
+			if tried++; !sweep.Take(tried, 9) {
 				return
 			}
 			n := slices.Clone(sizes)
@@ -179,7 +179,7 @@ func TestHolesChanged(t *testing.T) {
 				}
 				next, before, across, along := pos%22+1, (pos+20)%22+1, 23-pos, (33-pos)%22+1
 				for _, to := range []int{next, before, across, along} {
-					if n++; to == pos || !sweep.Take(n, 5) {
+					if n++; to == pos || !sweep.Take(n, 11) {
 						continue
 					}
 					changed := slices.Clone(ops)

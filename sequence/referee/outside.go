@@ -12,22 +12,12 @@ import (
 func (t *Table) outside(a, b int) run {
 	if !t.bed.sameSide(a, b) {
 		t.breach(ruleRun, "the string outside from %s to %s passes the centre line", t.bed.name(a), t.bed.name(b))
-		return run{}
 	}
-	return along(a, b)
+	return t.bed.run(a, b)
 }
 
-// between is the run outside between two ends; nothing lies anywhere when they are on two sides.
-func (t *Table) between(a, b int) run {
-	from, to := t.ends[a].hole, t.ends[b].hole
-	switch {
-	case t.centreLoop(a, b):
-		return t.bed.loop(from, to)
-	case t.bed.sameSide(from, to):
-		return along(from, to)
-	}
-	return run{}
-}
+// between is the run outside between two ends.
+func (t *Table) between(a, b int) run { return t.bed.run(t.ends[a].hole, t.ends[b].hole) }
 
 // uncover takes a run away.
 func (t *Table) uncover(u run) {

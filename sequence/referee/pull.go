@@ -25,14 +25,20 @@ func (t *Table) pull(op *plan.Op) {
 		t.letGo(t.gripper)
 	}
 	t.once(op, e)
+	t.drawsBack(op, e)
 	t.overMains(op, e/2)
 	t.checkPullOrder(op, e)
 	t.tension(op, e)
 	t.gripper, t.torn, t.last = e, false, e/2
 	t.pulling.again, t.pulling.outward, t.pulling.also = op.Repull, t.outward(op, e), t.along(op)
+	for i := range t.spans {
+		t.spans[i].since = false
+	}
 	t.pulling.stood = t.standingClamps()
 	if also := t.pulling.also; also != none {
-		t.spans[also].boosted = t.spans[e/2].boosted // it gets the same tension
+		if t.spans[also].boosted = 0; t.spans[e/2].boosted != 0 {
+			t.spans[also].boosted = looped // it gets the same tension
+		}
 	}
 	t.hold(e)
 	t.draw()
@@ -134,7 +140,7 @@ func (t *Table) uncount(s int) {
 		return
 	}
 	t.spans[s].pulled = false
-	t.spans[s].boosted = false
+	t.spans[s].boosted = 0
 	t.ends[2*s].late, t.ends[2*s+1].late = false, false
 	if t.kind(s) == 1 && s != t.bed.skipped() {
 		t.rest++
@@ -199,7 +205,8 @@ func (t *Table) boosted(op *plan.Op, e int) bool {
 	main := &t.bed.strands[s]
 	switch {
 	case op.Repull:
-		return t.again(op, e) && !t.spans[s].slipped || t.spans[s].boosted
+		sp := &t.spans[s]
+		return t.again(op, e) && !sp.slipped || sp.boosted == looped || sp.boosted == e+1 // for the knot at that end
 	case t.kind(s) == 1:
 		return s == t.bed.skipped() || t.rest == 1
 	case terms.Pieces == 2:
@@ -221,7 +228,9 @@ func (t *Table) tension(op *plan.Op, e int) {
 		newtons, text, percent = ordered.BoostedNewtons, ordered.Boosted, ordered.BoostPercent
 	}
 	t.finished = t.finished || boost && t.again(op, e)
-	t.spans[e/2].boosted = boost
+	if t.spans[e/2].boosted = 0; boost {
+		t.spans[e/2].boosted = e + 1
+	}
 	if !same(op.Newtons, newtons) || !same(op.BoostPercent, percent) || op.Tension != text {
 		t.breach(ruleTension, "%s is pulled at %q, %g N with %g %% boost; it should be %q, %g N with %g %%",
 			op.Strand, op.Tension, op.Newtons, op.BoostPercent, text, newtons, percent)

@@ -21,6 +21,7 @@ type recovery struct {
 	script string
 	resume int
 	pulls  int  // more than the sample has
+	lead   int  // the most by which a side leads, where that is more than in the sample
 	idle   bool // nothing goes slack by what went wrong
 }
 
@@ -63,6 +64,40 @@ fault clamp B extent gone
 unclamp B
 press M1L
 walk M1L,M1R,M2R
+pull M2R 2HR repull
+clamp B M2R 2HR
+release`},
+	{name: "the work is interrupted while the gripper alone holds a main, and goes on", done: 5, resume: 7, script: `
+# mains
+thread M2L 2TL 2HL after M1L
+pull M2L 2HL
+unclamp A
+fault interrupted
+# mains
+clamp A M2L 2HL
+release`},
+	{name: "a clamp lets go, and the other side of the centre loop is tight: it is held, and what slipped alone is pulled", done: 5, resume: 6, script: `
+# mains
+fault clamp B extent gone with M1L
+clamp S M1L 1HL
+unclamp B
+walk M1R,M2R
+pull M2R 2HR repull
+clamp B M2R 2HR
+release
+unclamp S`},
+	{name: "a clamp lets go of the centre main, and that beyond the loop is tight", done: 4, resume: 5, script: `
+# mains
+fault clamp B extent gone with M1L
+unclamp B
+pull M1R 1TR repull
+clamp B M1R 1TR
+release`},
+	{name: "the same, and only corners hold it", done: 5, resume: 6, script: `
+# mains
+fault clamp B extent gone with M1L
+unclamp B
+walk M1R,M2R
 pull M2R 2HR repull
 clamp B M2R 2HR
 release`},
@@ -235,7 +270,74 @@ pull C3 6HR
 clamp B C3 6HR
 release
 unclamp A`},
-	{name: "the first cross is pulled again against the knot of its tail, which keeps its boost", terms: third, edit: withoutTail, done: 13, resume: 14, pulls: 3, script: `
+	{name: "a clamp lets go behind woven crosses: the newest comes out, the others are pulled again one by one", done: 13, resume: 14, pulls: 0, script: `
+# crosses
+fault clamp B extent gone
+unclamp B
+unweave C4 5TR 5TL
+# crosses
+pull C1 3HR repull
+clamp B C1 3HR
+release
+# crosses
+pull C2 5HL repull
+clamp A C2 5HL
+release
+unclamp B
+# crosses
+weave C4 5TR 5TL under 6 after C3
+pull C3 6HR repull
+clamp B C3 6HR
+release
+unclamp A`},
+	{name: "the load is taken behind what slipped: the pull does not go outwards", done: 13, resume: 14, script: `
+# crosses
+clamp A C2 5HL
+fault clamp B extent gone
+# crosses
+unclamp B
+pull C2 5HL repull
+unclamp A
+clamp A C2 5HL
+release
+# crosses
+pull C3 6HR repull
+clamp B C3 6HR
+release
+unclamp A`},
+	{name: "the load is taken while the other side is slack: no side leads by more than before", done: 6, resume: 7, lead: 2, script: `
+# mains
+fault clamp B extent gone with M1L
+clamp S M1L 1HL
+fault clamp A extent crept
+pull M2L 2HL repull
+unclamp A
+clamp A M2L 2HL
+release
+# mains
+unclamp B
+walk M1R,M2R
+pull M2R 2HR repull
+clamp B M2R 2HR
+release
+unclamp S`},
+	{name: "of mains that are all cut out one is let go, whichever side leads then", done: 6, resume: 2, pulls: 5, lead: 2, script: `
+# mains
+clamp S M1L 1HL
+thread M3R 4HR 4TR after M2R covers 3HR
+pull M3R 4TR boost
+fault break M1R where bed
+slacken M3R 4TR
+press M2R 2HR
+unclamp B
+cut M1L
+press M2L 2HL
+unclamp A
+cut M1R
+cut M2L
+cut M2R
+cut M3R`},
+	{name: "the first cross is pulled again against the knot of its tail, for which alone it had its boost", terms: third, edit: withoutTail, done: 13, resume: 14, pulls: 3, script: `
 # crosses
 pull C1 3HL repull boost
 unclamp S
@@ -257,7 +359,7 @@ pull C2 5HL repull
 unclamp A
 slacken C2 5HL
 # crosses
-pull C1 3HR repull boost
+pull C1 3HR repull
 unclamp B
 slacken C1 3HR
 # crosses
@@ -442,6 +544,16 @@ press C2
 unclamp A
 cut C2
 cut C3
+cut C1`},
+	{name: "the crosses' string breaks, and what was never pulled is drawn out", done: 12, resume: 11, pulls: 2, script: `
+# crosses
+fault break C2 where bed
+unweave C3 6HL 6HR
+press C1
+unclamp S
+press C2
+unclamp A
+cut C2
 cut C1`},
 	{name: "the mains' string breaks under the crosses", done: 11, resume: 2, pulls: 7, script: `
 # crosses
@@ -763,7 +875,7 @@ func (r recovery) play(t testing.TB, all []sample) (p *plan.Plan, steps int) {
 	if r.edit != nil {
 		r.edit(&c)
 	}
-	c.Totals.Pulls += r.pulls
+	c.Totals.Pulls, c.Totals.MaxLead = c.Totals.Pulls+r.pulls, max(c.Totals.MaxLead, r.lead)
 	between := write(t, c.Terms, r.script, c.Totals).Steps
 	p = spliced(&c, r.done, between, r.resume)
 	if r.resume > len(c.Steps) { // the end of a frame

@@ -191,7 +191,7 @@ func spoil(t *testing.T, p *plan.Plan, from, to int, words []string) {
 			continue
 		}
 		for k, w := range words {
-			if !sweep.Take(i*len(words)+k, 5) {
+			if !sweep.Take(i*len(words)+k, 11) {
 				continue
 			}
 			changed := slices.Clone(ops)

@@ -7,13 +7,13 @@ type run struct{ start, steps int }
 // along is the run between two holes of one side.
 func along(a, b int) run { return run{min(a, b), max(a-b, b-a)} }
 
-// loop is the run between two holes the shorter way round, over the centre line when they lie on two sides.
-func (r ring) loop(a, b int) run {
-	lo, hi := min(a, b), max(a, b)
-	if hi-lo <= r.total()-(hi-lo) {
-		return run{lo, hi - lo}
+// run is the run between two holes: along their side, or over the centre line the shorter way round.
+func (r ring) run(a, b int) run {
+	u := along(a, b)
+	if rest := r.total() - u.steps; !r.sameSide(a, b) && rest < u.steps {
+		return run{max(a, b), rest}
 	}
-	return run{hi, r.total() - (hi - lo)}
+	return u
 }
 
 // under is the i-th position strictly between the run's two ends, i from 1 to steps−1.

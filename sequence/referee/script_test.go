@@ -145,7 +145,7 @@ func fault(t testing.TB, op *plan.Op, w []string) {
 		"clamp": plan.FaultClamp, "late": plan.FaultLate, "weave": plan.FaultWeave, "hole": plan.FaultHole,
 		"break": plan.FaultBreak, "knot": plan.FaultKnot, "split": plan.FaultSplit, "frame": plan.FaultFrame,
 		"gripper": plan.FaultGripper, "kink": plan.FaultKink, "swapped": plan.FaultSwapped,
-		"tension": plan.FaultTension, "short": plan.FaultShort,
+		"tension": plan.FaultTension, "interrupted": plan.FaultPause, "short": plan.FaultShort,
 	}
 	require.Contains(t, mishaps, w[0])
 	op.Fault = mishaps[w[0]]
@@ -156,11 +156,14 @@ func fault(t testing.TB, op *plan.Op, w []string) {
 		op.Clamp = plan.Clamp(w[1])
 	case plan.FaultSplit:
 		op.Hole = plan.Hole(w[1])
-	case plan.FaultFrame, plan.FaultGripper:
+	case plan.FaultFrame, plan.FaultGripper, plan.FaultPause:
 	default:
 		op.Strand = plan.Strand(w[1])
 		if len(w) > 2 && (op.Fault == plan.FaultHole || op.Fault == plan.FaultKnot) {
 			op.Hole, op.From = plan.Hole(w[2]), plan.Hole(word(w, "from"))
+		}
+		if op.Fault == plan.FaultSwapped {
+			op.Hole = plan.Hole(word(w, "at"))
 		}
 	}
 }

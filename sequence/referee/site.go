@@ -41,7 +41,7 @@ func (t *Table) goesTo(s, out int) (pos int, chosen bool) {
 			pos = p
 		}
 	}
-	for pos != 0 && t.holes[pos].split {
+	for n := 0; n < len(t.holes) && pos != 0 && (t.holes[pos].split || t.holes[pos].instead != 0); n++ {
 		pos = t.holes[pos].instead
 		chosen = pos != 0
 	}
@@ -85,7 +85,7 @@ func (t *Table) serves(s, out, pos int) bool {
 	if !t.listed(s, pos) || !t.bed.sameSide(out, pos) || t.holes[pos].split && t.holes[pos].instead == 0 {
 		return false
 	}
-	if !t.holes[pos].split && t.carries(pos) {
+	if t.holes[pos].instead == 0 && t.carries(pos) {
 		return false
 	}
 	for a := range t.spans {
@@ -102,7 +102,8 @@ func (t *Table) nearer(pos, than, out int) bool {
 	return a < b || a == b && t.bed.centre(pos) < t.bed.centre(than)
 }
 
-// split takes a hole out of use, unless a sleeve mends it; what is chosen instead is where its knot goes.
+// split takes a hole out of use, unless a sleeve mends it; what is chosen instead is where its knot goes, also when a strand comes into a
+// sleeve there later: that leaves no room for a knot.
 func (t *Table) split(op *plan.Op) {
 	at := t.bed.hole(op.Hole)
 	if at == 0 {
@@ -110,12 +111,14 @@ func (t *Table) split(op *plan.Op) {
 		return
 	}
 	h := &t.holes[at]
-	h.split, h.instead = op.Choose != "sleeve", 0
-	if op.Choose == "" || op.Choose == "sleeve" {
+	if h.split = op.Choose != "sleeve"; !h.split {
+		return
+	}
+	if h.instead = 0; op.Choose == "" {
 		return
 	}
 	switch to := t.bed.hole(plan.Hole(op.Choose)); {
-	case to == 0 || to == at || t.holes[to].split:
+	case to == 0 || to == at || t.holes[to].split || t.holes[to].instead != 0:
 		t.breach(ruleKnot, "%q is no hole in which a knot can go instead", op.Choose)
 	case !t.bed.sameSide(at, to):
 		t.breach(ruleKnot, "%s is on the other side than %s", op.Choose, op.Hole)

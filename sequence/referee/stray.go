@@ -34,7 +34,7 @@ func (t *Table) strays(op *plan.Op) {
 	if t.ends[e].kept = false; pos != t.ends[e].home {
 		t.holes[pos].strands++
 	} else {
-		t.fill(pos)
+		t.comes(pos) // whoever is there by mistake
 	}
 }
 
@@ -46,22 +46,14 @@ func (t *Table) shift(e, pos int) {
 	}
 	for i := range t.knots {
 		if k := &t.knots[i]; k.end == e {
-			t.uncover(t.run(k.out, k.at))
+			t.uncover(t.bed.run(k.out, k.at))
 			k.out = pos
-			t.lies(t.run(k.out, k.at))
+			t.lies(t.bed.run(k.out, k.at))
 		}
 	}
 	if t.ends[e].hole = pos; next != none {
 		t.lies(t.between(e, next))
 	}
-}
-
-// run is the run outside between two holes; between those of two sides none lies anywhere.
-func (t *Table) run(a, b int) run {
-	if !t.bed.sameSide(a, b) {
-		return run{}
-	}
-	return along(a, b)
 }
 
 // lies puts a run over the holes between its ends that nobody meant to lay there.

@@ -57,8 +57,9 @@ type span struct {
 	laid, tense, pulled bool
 	slipped             bool  // slack because what held it let go; it was pulled
 	parted              bool  // it broke
-	boosted             bool  // its last pull was
+	boosted             int   // 1 + the end at which its last pull was, or looped; 0 where that was not
 	low                 int   // tight, but it lost tension: 1 + the end from which a re-pull restores it, or looped; 0 otherwise
+	since               bool  // it went low while the gripper pulled already
 	wrong               wrong // what was said to lie wrong with it and was not taken out since
 	doubt               doubt // why its tension is not trusted
 	knotAt              int   // the position in which its short tail is tied, or 0
@@ -76,7 +77,7 @@ type end struct {
 	tense  bool  // the run outside is tensioned
 	felt   bool  // the strand was pressed here since something let go
 	knot   bool  // the tail is tied
-	corner bool  // corners and weave hold here, until a pull draws through, since the knot at the other end came open
+	corner bool  // corners and weave hold here, until a pull draws through, since a knot came open or it was felt to be tight
 	late   bool  // pulled here while no next cross was woven
 }
 
@@ -219,7 +220,7 @@ func (t *Table) play(op *plan.Op, phase plan.Phase) {
 		t.needs("text", op.Text)
 		t.announce(op.Text)
 	default:
-		t.astray = true
+		t.astray = t.astray || op.Fault != plan.FaultPause
 		t.recover(op)
 	}
 }

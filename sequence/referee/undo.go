@@ -20,9 +20,9 @@ func (t *Table) unlay(op *plan.Op) {
 	for i := len(t.knots) - 1; i >= 0; i-- {
 		switch k := &t.knots[i]; {
 		case k.strand == s && k.start && k.end == 2*s:
-			t.uncover(t.run(k.out, k.at))
+			t.uncover(t.bed.run(k.out, k.at))
 			k.out, k.end = t.ends[k.end].home, none // it holds the string's start again, which is to enter by its own hole
-			t.lies(t.run(k.out, k.at))
+			t.lies(t.bed.run(k.out, k.at))
 		case k.strand == s:
 			t.breach(ruleKnot, "%s is tied in %s", op.Strand, t.bed.name(k.at))
 			t.open(i)

@@ -93,7 +93,7 @@ func (v *View) Differs(r *plan.Racket) string {
 		blocked[r.At(h)] = true
 	}
 	for place := 1; place < len(blocked); place++ {
-		if is := r.Due(place) && r.Blocked(place); is != blocked[place] {
+		if is := r.ToBeThreaded(place) && r.Blocked(place); is != blocked[place] {
 			return fmt.Sprintf("whether place %d is blocked is %v, and %v in the picture", place, blocked[place], is)
 		}
 	}

@@ -46,14 +46,41 @@ func (t *Table) walk(op *plan.Op) {
 	}
 }
 
-// beside says whether a run outside joins two strands.
-func (t *Table) beside(a, b int) bool {
-	for e := 2 * a; e <= 2*a+1; e++ {
-		if next := t.ends[e].link; next != none && next/2 == b {
-			return true
+// drawsBack checks that what slipped is not pulled with string that is drawn back to the gripper through many crosses: those that were
+// woven since count with those out of which slack was walked.
+func (t *Table) drawsBack(op *plan.Op, e int) {
+	s := &t.spans[e/2]
+	if !s.slipped {
+		return
+	}
+	walked, since := 0, 0
+	for _, w := range t.walked {
+		walked += t.kind(w)
+	}
+	for next := t.ends[e].link; next != none && !t.spans[next/2].tense; next = t.ends[next^1].link {
+		if t.kind(next/2) == 1 && t.spans[next/2].nth > s.nth {
+			since++
 		}
 	}
-	return false
+	if most := t.bed.terms.WalkStrands().Crosses; walked+since > most && since > 0 {
+		t.breach(ruleOnce, "%s is pulled again with string that is drawn back through %d crosses woven since, and %d walked out of, at most %d: the newest come out before",
+			op.Strand, since, walked, most)
+	}
+}
+
+// beside says whether a run outside joins two strands.
+func (t *Table) beside(a, b int) bool {
+	return t.joint(a, b) != none
+}
+
+// joint is the end of a strand from which a run outside leads to another, or none.
+func (t *Table) joint(from, to int) int {
+	for e := 2 * from; e <= 2*from+1; e++ {
+		if next := t.ends[e].link; next != none && next/2 == to {
+			return e
+		}
+	}
+	return none
 }
 
 // felt checks that slack is walked past the centre loop only when the other side was felt to be slack.

@@ -10,6 +10,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/room"
+	"pullcard/sequence/room/roomtest"
 )
 
 // logOf are rows of a bench's own.
@@ -17,7 +18,7 @@ func logOf(t testing.TB, b *book.Book) []book.Row {
 	t.Helper()
 	ctx := context.Background()
 	require.NoError(t, b.Seal(ctx))
-	epoch, _, err := b.Own(ctx)
+	epoch, _, err := b.OwnEpoch(ctx)
 	require.NoError(t, err)
 	rows, err := b.Rows(ctx, epoch, 0, 1000)
 	require.NoError(t, err)
@@ -173,6 +174,6 @@ func conform(t *testing.T, seats func(t *testing.T) func(bench string) room.Room
 
 func TestMemoryConforms(t *testing.T) {
 	conform(t, func(*testing.T) func(string) room.Room {
-		return room.NewMemory(func() time.Time { return clock(0) }).As
+		return roomtest.NewMemory(func() time.Time { return clock(0) }).As
 	})
 }

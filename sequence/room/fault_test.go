@@ -2,11 +2,13 @@ package room_test
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"io"
 	"math/rand/v2"
 	"net"
+	"os/exec"
 	"sync"
 	"sync/atomic"
 	"syscall"
@@ -20,6 +22,7 @@ import (
 	"pullcard/sequence/book"
 	"pullcard/sequence/room"
 	"pullcard/sequence/room/postgres"
+	"pullcard/sequence/room/roomtest"
 )
 
 // errDead is what comes of a call at which a bench was killed.
@@ -73,7 +76,7 @@ func (d *dying) Acknowledge(ctx context.Context, have book.Vector) error {
 
 // A bench that is killed at any call of a round goes on in the next one as though nothing had been.
 func TestKilledAtEachCall(t *testing.T) {
-	ctx, mem := context.Background(), room.NewMemory(time.Now)
+	ctx, mem := context.Background(), roomtest.NewMemory(time.Now)
 	k, l := newBench(t, "K"), newBench(t, "L")
 	syncer := func(b *book.Book, r room.Room) *room.Syncer {
 		return &room.Syncer{Book: b, Room: r, Now: time.Now, Portion: 2}
@@ -109,7 +112,7 @@ func TestKilledAtEachCall(t *testing.T) {
 
 // Two programs with one book, each with a syncer, are one bench all the same.
 func TestTwoSyncersOfOneBook(t *testing.T) {
-	ctx, mem := context.Background(), room.NewMemory(time.Now)
+	ctx, mem := context.Background(), roomtest.NewMemory(time.Now)
 	b := newBench(t, "K")
 	same := openBook(t, b.Path())
 	var done sync.WaitGroup
@@ -173,7 +176,7 @@ func worked(t *testing.T, o *onServer, at func(bench string) *postgres.Target, t
 
 // hurried has little patience.
 func hurried(t *testing.T, url string) *postgres.Target {
-	l := postgres.Usual()
+	l := room.UsualLimits()
 	l.Connect, l.Statement, l.Poll = time.Second, time.Second, 100*time.Millisecond
 	at, err := postgres.At(url, l)
 	require.NoError(t, err)
@@ -197,10 +200,11 @@ func TestServerKilled(t *testing.T) {
 
 // A server that is stopped lets nobody wait: what is written here is written at once, and what waited is given when it is let go on.
 func TestServerStopped(t *testing.T) {
+	sweep.Only(t)
 	o := newOnServer(t)
 	logins := map[string]string{"K": o.login("K", "desk"), "L": o.login("L", "desk")}
 	worked(t, o, func(name string) *postgres.Target {
-		l := postgres.Usual()
+		l := room.UsualLimits()
 		l.Connect, l.Statement = 200*time.Millisecond, 200*time.Millisecond
 		at, err := postgres.At(o.server.URL(logins[name], o.database), l)
 		require.NoError(t, err)
@@ -265,10 +269,95 @@ func cutting(t *testing.T, to string, r *rand.Rand) (port int) {
 
 // A connection may break at any byte.
 func TestConnectionCut(t *testing.T) {
+	sweep.Only(t)
 	o := newOnServer(t)
 	logins := map[string]string{"K": o.login("K", "desk"), "L": o.login("L", "desk")}
 	port := cutting(t, fmt.Sprintf("127.0.0.1:%d", o.server.Port), rand.New(rand.NewPCG(2, 15)))
 	worked(t, o, func(name string) *postgres.Target {
 		return hurried(t, fmt.Sprintf("postgres://%s@127.0.0.1:%d/%s?sslmode=disable", logins[name], port, o.database))
 	}, func() { time.Sleep(time.Duration(sweep.Share(20_000, 40)) * time.Millisecond) })
+}
+
+// A server whose disk is full refuses, and takes everything when there is room again.
+func TestServerFull(t *testing.T) {
+	sweep.Only(t)
+	o := newOnServer(t)
+	if _, err := exec.LookPath("prlimit"); err != nil {
+		t.Skip("SKIPPED: no prlimit (Debian: util-linux)")
+	}
+	// Files may not grow any more, which the server takes as a full disk; those of its log of writes are 16 MiB from the start.
+	o.server.Exec(t, "admin", o.database, `SET session_replication_role = replica; BEGIN;
+		INSERT INTO pullcard.bodies SELECT 'filler', n, convert_to(repeat(md5(n::text), 60), 'UTF8') FROM generate_series(1, 8704) n; ROLLBACK`)
+	logins := map[string]string{"K": o.login("K", "desk"), "L": o.login("L", "desk")}
+	at := func(name string) *postgres.Target { return hurried(t, o.server.URL(logins[name], o.database)) }
+	worked(t, o, at, func() {
+		time.Sleep(50 * time.Millisecond)
+		assert.NoError(t, o.server.Limit(17<<20))
+		defer func() { assert.NoError(t, o.server.Limit(-1)) }()
+		b, seat := newBench(t, "M"), postgres.Join(hurried(t, o.server.URL(o.login("M", "bench"), o.database)), "M")
+		defer seat.Close()
+		for n := range 200 { // until the last page is full
+			player(t, b, fmt.Sprint("M ", n, " (invented)"), clock(n))
+			if _, err := (&room.Syncer{Book: b, Room: seat, Now: time.Now}).Round(context.Background()); err != nil {
+				assert.ErrorContains(t, err, "could not extend file")
+				return
+			}
+		}
+		assert.Fail(t, "the disk is never full")
+	})
+}
+
+// What a newer program wrote is kept and passed on as it came; the room may ask whoever writes for a newer program, and an older one
+// goes on in a room that a newer one has added to.
+func TestOlderAndNewerProgram(t *testing.T) {
+	sweep.Only(t)
+	ctx, o := context.Background(), newOnServer(t)
+	seat := func(name string) *postgres.Room {
+		r := postgres.Join(target(t, o.server.URL(o.login(name, "bench"), o.database)), name)
+		t.Cleanup(r.Close)
+		return r
+	}
+	rows := []book.Row{{Bench: "K", Epoch: "newer", Seq: 1, Kind: "novelty", Body: []byte(`{"what": "nobody here knows"}`)},
+		{Bench: "K", Epoch: "newer", Seq: 2, Kind: "claim", Body: []byte(`{"job":"j","number":1,"bench":"K","at":"2031-05-04T09:00:00Z","colour":"blue"}`)}}
+	hash := make([]byte, 32)
+	for i := range rows {
+		sum := sha256.Sum256(rows[i].Body)
+		rows[i].Digest = sum[:]
+		rows[i].Hash = rows[i].Chain(hash)
+		hash = rows[i].Hash
+	}
+	o.server.Exec(t, "keeper", o.database, "UPDATE pullcard.room SET version = 99")
+	require.NoError(t, seat("K").Append(ctx, rows))
+	b := newBench(t, "L")
+	player(t, b, "Ada (invented)", clock(1))
+	s := &room.Syncer{Book: b, Room: seat("L"), Now: time.Now}
+	r, err := s.Round(ctx)
+	require.NoError(t, err)
+	assert.Equal(t, []int{2, 2, 1}, []int{r.Taken, r.Waiting, r.Given})
+	unfit, err := b.Unfit(ctx)
+	require.NoError(t, err)
+	require.Len(t, unfit, 2)
+	assert.True(t, unfit[0].Newer && unfit[1].Newer)
+	kept, err := b.Rows(ctx, "newer", 0, 9)
+	require.NoError(t, err)
+	assert.Equal(t, rows, kept, "as they came")
+
+	o.server.Exec(t, "admin", o.database, truncate)
+	owner := postgres.Join(target(t, o.server.URL("keeper", o.database)), "O")
+	defer owner.Close()
+	n, err := (&room.Syncer{Book: b, Room: owner, Now: time.Now}).Repair(ctx)
+	require.NoError(t, err)
+	assert.Equal(t, 3, n)
+	again, err := seat("K").Fetch(ctx, book.Vector{}, 9)
+	require.NoError(t, err)
+	assert.Subset(t, again, rows, "passed on")
+
+	o.server.Exec(t, "keeper", o.database, "UPDATE pullcard.room SET least = 2")
+	player(t, b, "Bo (invented)", clock(2))
+	_, err = s.Round(ctx)
+	require.ErrorContains(t, err, "a newer program is needed to write here")
+	_, err = s.Room.Fetch(ctx, nil, 9)
+	require.NoError(t, err, "it may read")
+	o.server.Exec(t, "keeper", o.database, "UPDATE pullcard.room SET version = 1")
+	require.ErrorContains(t, func() error { _, err := seat("N").Vector(ctx); return err }(), "pullcard room open")
 }

@@ -2,6 +2,7 @@ package room_test
 
 import (
 	"context"
+	"pullcard/patterns/sweep"
 	"testing"
 	"time"
 
@@ -33,6 +34,7 @@ func (o *onServer) codeOf(t *testing.T, login, what string) string {
 
 // A bench that writes what it likes comes no further than its own log, a board sees nothing but what the wall shows, and only the desk forgets.
 func TestHostileBench(t *testing.T) {
+	sweep.Only(t)
 	ctx, o := context.Background(), newOnServer(t)
 	bench, board := o.login("K", "bench"), o.login("wall", "board")
 	k := postgres.Join(target(t, o.server.URL(bench, o.database)), "K")
@@ -98,6 +100,7 @@ func TestHostileBench(t *testing.T) {
 	}
 	require.ErrorAs(t, k.Append(ctx, logOf(t, own)), &no, "too many rows in a minute")
 	assert.Contains(t, no.Error(), "in a minute")
+	assert.True(t, no.Later)
 	o.server.Exec(t, "keeper", o.database, "UPDATE pullcard.room SET rate = 1000, largest = 20")
 	require.ErrorAs(t, k.Append(ctx, logOf(t, own)), &no, "too large a row")
 	o.server.Exec(t, "keeper", o.database, "UPDATE pullcard.room SET largest = 1000000, least = 2")
@@ -111,6 +114,7 @@ func TestHostileBench(t *testing.T) {
 
 // Who makes the room waits for somebody who holds its lock, but not for ever.
 func TestMakeWaitsNotForEver(t *testing.T) {
+	sweep.Only(t)
 	o := newOnServer(t)
 	ctx := context.Background()
 	c, err := pgx.Connect(ctx, o.server.URL(o.login("K", "bench"), o.database))
@@ -118,7 +122,7 @@ func TestMakeWaitsNotForEver(t *testing.T) {
 	defer c.Close(ctx)
 	_, err = c.Exec(ctx, "SELECT pg_advisory_lock(x'70756c6c'::bigint)")
 	require.NoError(t, err)
-	l := postgres.Usual()
+	l := room.UsualLimits()
 	l.Statement = 200 * time.Millisecond
 	at, err := postgres.At(o.server.URL("keeper", o.database), l)
 	require.NoError(t, err)

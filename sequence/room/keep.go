@@ -18,13 +18,13 @@ type Status struct {
 	Newer   int       // rows that are kept until a newer program takes them in
 }
 
-// How often a keeper looks: full is after how long a whole round is done though nothing went wrong, least and most how long it waits
-// after one that did, pause how long at least between two rounds, so that who sends notices without end costs no more.
+// How often a keeper looks.
 const (
-	full  = 5 * time.Minute
-	least = time.Second
-	most  = 30 * time.Second
-	pause = 80 * time.Millisecond
+	full   = 5 * time.Minute       // after how long a whole round is done though nothing went wrong
+	least  = time.Second           // how long it waits after one that did go wrong, longer each time,
+	most   = 30 * time.Second      // and at most
+	pause  = 80 * time.Millisecond // between two rounds, so that who sends notices without end costs no more
+	breath = 25 * time.Millisecond // how long a change is left alone, so that who made it sees it painted first
 )
 
 // Keeper brings a book and a room up to each other as long as it is kept running, and is asked by a bench for claims meanwhile. It
@@ -58,8 +58,12 @@ func (k *Keeper) Status() Status {
 	return k.status
 }
 
-// Want has the keeper claim a job for the bench soon, unless somebody has it by then. It waits for nothing.
+// Want has the keeper claim a job for the bench soon, unless somebody has it by then. It waits for nothing. A lesson
+// is the bench's own, and nobody is asked.
 func (k *Keeper) Want(job string) {
+	if book.Lesson(job) {
+		return
+	}
 	k.mu.Lock()
 	k.wanted[job] = true
 	k.mu.Unlock()
@@ -130,7 +134,12 @@ func (k *Keeper) claims(ctx context.Context, r *Round) error {
 			continue // by this bench, or by one that was faster: who works on asks before taking over
 		}
 		err = k.Claim(ctx, k.Bench, job, false)
-		if held := (*HeldError)(nil); err != nil && !errors.As(err, &held) {
+		held, refused := (*HeldError)(nil), (*RefusedError)(nil)
+		switch {
+		case err == nil || errors.As(err, &held):
+		case errors.As(err, &refused) && refused.Later:
+			k.Want(job)
+		default:
 			k.Want(job)
 			return err
 		}
@@ -219,6 +228,7 @@ func (k *Keeper) idle(ctx context.Context) {
 		case <-k.ask:
 			return
 		case <-k.Book.Changed():
+			k.rest(ctx, breath, false)
 			if n, err := k.Book.Unsealed(ctx); n > 0 || err != nil {
 				return
 			}
@@ -230,32 +240,34 @@ func (k *Keeper) idle(ctx context.Context) {
 // whether the room decided. Where it did not the bench may go on all the same; what both do then is kept apart. The error is a
 // *HeldError where another bench has it.
 func (k *Keeper) Take(ctx context.Context, job string, over bool) (reached bool, err error) {
-	ctx, cancel := context.WithTimeout(ctx, soon)
-	defer cancel()
+	if book.Lesson(job) {
+		return false, nil
+	}
 	if !k.Status().Alone.IsZero() {
 		return false, k.takeAlone(ctx, job, over)
 	}
+	wait, cancel := context.WithTimeout(ctx, soon)
+	defer cancel()
 	done := make(chan error, 1)
 	go func() {
 		k.turn.Lock()
 		defer k.turn.Unlock()
-		if ctx.Err() != nil {
-			done <- ctx.Err()
+		if wait.Err() != nil {
+			done <- wait.Err()
 			return
 		}
-		done <- k.Claim(ctx, k.Bench, job, over)
+		done <- k.Claim(wait, k.Bench, job, over)
 	}()
 	select {
 	case err = <-done:
-	case <-ctx.Done():
-		err = ctx.Err()
+	case <-wait.Done():
+		err = wait.Err()
 	}
 	held := (*HeldError)(nil)
 	if err == nil || errors.As(err, &held) {
 		return true, err
 	}
-	k.Want(job)
-	return false, nil
+	return false, k.takeAlone(ctx, job, over)
 }
 
 // takeAlone takes a job without the room. Where somebody has it the number is the bench's own guess, and what both do is kept apart.

@@ -13,6 +13,7 @@ import (
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	"pullcard/sequence/room"
+	"pullcard/sequence/room/roomtest"
 )
 
 // faulty is a room that can be cut off, or hang.
@@ -20,7 +21,7 @@ type faulty struct {
 	room.Room
 	mu   sync.Mutex
 	err  error
-	hang bool
+	hang chan struct{} // closed when the room answers again
 }
 
 var errCut = errors.New("the cable is out")
@@ -28,18 +29,28 @@ var errCut = errors.New("the cable is out")
 func (f *faulty) set(err error, hang bool) {
 	f.mu.Lock()
 	defer f.mu.Unlock()
-	f.err, f.hang = err, hang
+	if f.err = err; f.hang != nil {
+		close(f.hang)
+		f.hang = nil
+	}
+	if hang {
+		f.hang = make(chan struct{})
+	}
 }
 
 func (f *faulty) pass(ctx context.Context) error {
 	f.mu.Lock()
 	err, hang := f.err, f.hang
 	f.mu.Unlock()
-	if hang {
-		<-ctx.Done()
-		return ctx.Err()
+	if hang == nil {
+		return err
 	}
-	return err
+	select {
+	case <-ctx.Done():
+		return ctx.Err()
+	case <-hang:
+		return nil
+	}
 }
 
 func (f *faulty) Enter(ctx context.Context, epoch, last, next string) error {
@@ -71,7 +82,7 @@ type running struct {
 	said chan room.Status
 }
 
-func run(t *testing.T, mem *room.Memory, bench string) *running {
+func run(t *testing.T, mem *roomtest.Memory, bench string) *running {
 	t.Helper()
 	r := &running{b: newBench(t, bench), room: &faulty{Room: mem.As(bench)}, said: make(chan room.Status, 1000)}
 	r.Keeper = room.NewKeeper(room.Syncer{Book: r.b, Room: r.room, Now: time.Now}, bench, func(s room.Status) { r.said <- s })
@@ -101,7 +112,7 @@ func (r *running) until(t *testing.T, what string, is func(room.Status) bool) ro
 }
 
 func TestKeeper(t *testing.T) {
-	ctx, mem := context.Background(), room.NewMemory(time.Now)
+	ctx, mem := context.Background(), roomtest.NewMemory(time.Now)
 	k, l := run(t, mem, "K"), run(t, mem, "L")
 	p := player(t, k.b, "Ada (invented)", clock(1))
 	l.until(t, "news", func(s room.Status) bool { return s.News })
@@ -126,7 +137,7 @@ func TestKeeper(t *testing.T) {
 
 // Taking a racket is decided by the room; where that does not answer nobody waits for it.
 func TestKeeperTakes(t *testing.T) {
-	ctx, mem := context.Background(), room.NewMemory(time.Now)
+	ctx, mem := context.Background(), roomtest.NewMemory(time.Now)
 	k, l := run(t, mem, "K"), run(t, mem, "L")
 	_, err := k.b.NewJob(ctx, book.Draft{At: clock(1), Plan: invented(3)})
 	require.NoError(t, err)
@@ -156,7 +167,11 @@ func TestKeeperTakes(t *testing.T) {
 	reached, err = k.Take(ctx, job, true)
 	require.NoError(t, err)
 	assert.False(t, reached, "the room hangs, and the bench goes on")
+	claims, err := k.b.Claims(ctx)
+	require.NoError(t, err)
+	assert.Equal(t, []any{"K", 3}, []any{claims[job].Bench, claims[job].Number}, "it has the racket, so that its keys are kept")
 	k.room.set(nil, false)
+	holder(l, "K", 3)
 
 	l.room.set(errCut, false)
 	player(t, l.b, "Ada (invented)", clock(2))

@@ -28,7 +28,7 @@ type onServer struct {
 
 func target(t testing.TB, url string) *postgres.Target {
 	t.Helper()
-	l := postgres.Usual()
+	l := room.UsualLimits()
 	at, err := postgres.At(url, l)
 	require.NoError(t, err)
 	return at
@@ -60,7 +60,7 @@ func (o *onServer) emptied() *onServer {
 	return o
 }
 
-const truncate = "TRUNCATE pullcard.members, pullcard.epochs, pullcard.envelopes, pullcard.bodies, pullcard.claims, pullcard.board"
+const truncate = "TRUNCATE pullcard.members, pullcard.epochs, pullcard.envelopes, pullcard.bodies, pullcard.packs, pullcard.claims, pullcard.board"
 
 // login is who a bench comes as; it is made a member of a group.
 func (o *onServer) login(name, group string) string {
@@ -98,7 +98,7 @@ func (o *onServer) Save() func() {
 	o.saved++
 	name := fmt.Sprintf("saved%d", o.saved)
 	each := func(begin, script string) {
-		for _, table := range []string{"members", "epochs", "envelopes", "bodies", "claims", "board"} {
+		for _, table := range []string{"members", "epochs", "envelopes", "bodies", "packs", "claims", "board"} {
 			begin += "; " + fmt.Sprintf(script, name, table)
 		}
 		o.server.Exec(o.t, "admin", o.database, begin)
@@ -108,11 +108,14 @@ func (o *onServer) Save() func() {
 }
 
 func TestServerConforms(t *testing.T) {
+	sweep.Only(t)
 	o := newOnServer(t)
 	conform(t, func(t *testing.T) func(string) room.Room { return o.emptied().As })
 }
 
 func TestConvergenceOnServer(t *testing.T) {
+	sweep.Only(t)
 	o := newOnServer(t)
-	histories(t, sweep.Share(200, 100), func() venue { return o.emptied() })
+	o.server.Exec(t, "keeper", o.database, "UPDATE pullcard.room SET portion = 5") // so that the log is packed every few rows
+	histories(t, sweep.Share(200, 100), 1, func() venue { return o.emptied() })
 }

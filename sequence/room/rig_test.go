@@ -46,14 +46,20 @@ var emptyBook = sync.OnceValues(func() ([]byte, error) {
 	return os.ReadFile(filepath.Join(dir, "book"))
 })
 
-// newBench is a bench with an empty book.
-func newBench(t testing.TB, name string) *book.Book {
+// emptyFile is a copy of that.
+func emptyFile(t testing.TB) string {
 	t.Helper()
 	data, err := emptyBook()
 	require.NoError(t, err)
 	path := filepath.Join(folder(t), "book")
 	require.NoError(t, os.WriteFile(path, data, 0o600))
-	b := openBook(t, path)
+	return path
+}
+
+// newBench is a bench with an empty book.
+func newBench(t testing.TB, name string) *book.Book {
+	t.Helper()
+	b := openBook(t, emptyFile(t))
 	require.NoError(t, b.Renew(context.Background())) // it was a copy
 	require.NoError(t, b.Join(context.Background(), name))
 	return b

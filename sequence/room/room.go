@@ -2,7 +2,7 @@
 // Room is what lies between them, and a Syncer brings a book and a room up to each other, a round at a time and never on a
 // screen's path.
 //
-// Begin with the Room that there is, NewMemory or a server, and a Syncer of a book; Round does one round. A Room holds the
+// Begin with the Room that there is, a server or one for tests, and a Syncer of a book; Round does one round. A Room holds the
 // rows of everybody's log, in the order in which they arrived, decides who has a job, and knows a book from a copy of its
 // file. It is not trusted: what comes from it is checked as an import is, by the book. Nor does it trust: a bench
 // adds rows to its own log and no other's, each the next one.
@@ -57,16 +57,24 @@ type Member struct {
 	Gone  bool        // it left for good
 }
 
-// CopyError reports that a room knows a book by another word than this file has: one of the two is a copy.
-type CopyError struct{ Bench, Epoch string }
+// CopyError reports that a room knows a book by another word than this file has: one of the two is a copy, or the room was put back from
+// an older copy and the file knows the word.
+type CopyError struct {
+	Bench, Epoch string
+	Word         string // by which the room knows it, empty where the epoch is another bench's
+}
 
 // Error says what to do.
 func (e *CopyError) Error() string {
-	return fmt.Sprintf("bench %s works with another file of this book (%s); one of the two is a copy: close it, or begin a new epoch in it to go on with both", e.Bench, e.Epoch)
+	return fmt.Sprintf("bench %s works with another file of this book (%s); one of the two is a copy: close it, or make it a bench of its own: "+
+		"pullcard room leave --away, then pullcard room join URL --as another letter", e.Bench, e.Epoch)
 }
 
-// RefusedError reports rows that a room does not take.
-type RefusedError struct{ Why string }
+// RefusedError reports what a room does not take.
+type RefusedError struct {
+	Why   string
+	Later bool // it takes them in a while, as many came at once or somebody else is at it
+}
 
 // Error says why.
 func (e *RefusedError) Error() string { return "the room refuses it: " + e.Why }
@@ -86,22 +94,3 @@ func (e *HeldError) Error() string {
 
 // Largest is the most bytes that the body of a row may have. A plan after many mishaps has some hundred thousand.
 const Largest = 16 << 20
-
-// next says why a row is not the one that comes after a number and hash in the log of a bench.
-func next(bench string, seq int64, hash []byte, r book.Row) error {
-	switch {
-	case r.Bench != bench:
-		return &RefusedError{fmt.Sprintf("bench %s has a row of bench %.40q", bench, r.Bench)}
-	case r.Seq != seq+1:
-		return &RefusedError{fmt.Sprintf("row %d of %.40q comes after row %d", r.Seq, r.Epoch, seq)}
-	case len(r.Body) > Largest:
-		return &RefusedError{fmt.Sprintf("row %d of %.40q has %d bytes; %d are the most", r.Seq, r.Epoch, len(r.Body), Largest)}
-	case len(r.Kind) == 0 || len(r.Kind) > 20 || len(r.Digest) != 32:
-		return &RefusedError{fmt.Sprintf("row %d of %.40q has no kind or digest", r.Seq, r.Epoch)}
-	case r.Body != nil && !r.Whole():
-		return &RefusedError{fmt.Sprintf("row %d of %.40q has not the body that its digest says", r.Seq, r.Epoch)}
-	case string(r.Chain(hash)) != string(r.Hash):
-		return &book.ForkError{Epoch: r.Epoch, Seq: r.Seq}
-	}
-	return nil
-}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"time"
 
 	"pullcard/sequence/book"
@@ -43,6 +44,10 @@ func (s *Syncer) Round(ctx context.Context) (r Round, err error) {
 		return r, err
 	}
 	if s.has, err = s.Room.Vector(ctx); err != nil {
+		return r, err
+	}
+	// What is left of those who were forgotten elsewhere has new numbers.
+	if err := s.Book.Seal(ctx); err != nil {
 		return r, err
 	}
 	if err := s.give(ctx, &r); err != nil {
@@ -88,7 +93,7 @@ func (s *Syncer) Waiting(ctx context.Context) (int64, error) {
 	if err != nil || s.has == nil {
 		return n, err
 	}
-	epoch, seq, err := s.Book.Own(ctx)
+	epoch, seq, err := s.Book.OwnEpoch(ctx)
 	return n + max(seq-s.has[epoch], 0), err
 }
 
@@ -101,7 +106,7 @@ func (s *Syncer) portion() int {
 
 // enter has the room know the book by a new word.
 func (s *Syncer) enter(ctx context.Context) error {
-	epoch, _, err := s.Book.Own(ctx)
+	epoch, _, err := s.Book.OwnEpoch(ctx)
 	if err != nil {
 		return err
 	}
@@ -116,20 +121,29 @@ func (s *Syncer) enter(ctx context.Context) error {
 			err = s.Room.Enter(ctx, epoch, last, next)
 		}
 	}
+	if copied := (*CopyError)(nil); errors.As(err, &copied) && copied.Word != "" {
+		// A room that was put back from an older copy knows the book by a word that it had before. What it lost this bench gives
+		// again, and what others forgot meanwhile it is told again.
+		if knew, wrong := s.Book.HadNonce(ctx, copied.Word); wrong == nil && knew {
+			if err = s.Room.Enter(ctx, epoch, copied.Word, next); err == nil {
+				err = s.Book.RetellEmptied(ctx)
+			}
+		}
+	}
 	if copied := (*CopyError)(nil); errors.As(err, &copied) {
 		// A file that was put back by hand is behind what the room has of it, and needs an epoch of its own; one that is not could
 		// be anybody's.
 		if renewed, wrong := s.renewBehind(ctx); wrong != nil || !renewed {
 			return errors.Join(err, wrong)
 		}
-		if epoch, _, err = s.Book.Own(ctx); err == nil {
+		if epoch, _, err = s.Book.OwnEpoch(ctx); err == nil {
 			err = s.Room.Enter(ctx, epoch, last, next)
 		}
 	}
 	if err != nil {
 		return err
 	}
-	return s.Book.Known(ctx)
+	return s.Book.ConfirmNonce(ctx)
 }
 
 // behind begins a new epoch where the room has rows of this one that the book has not got.
@@ -148,7 +162,7 @@ func (s *Syncer) renewBehind(ctx context.Context) (renewed bool, err error) {
 	if err != nil {
 		return false, err
 	}
-	epoch, seq, err := s.Book.Own(ctx)
+	epoch, seq, err := s.Book.OwnEpoch(ctx)
 	if err != nil || has[epoch] <= seq {
 		return false, err
 	}
@@ -157,29 +171,46 @@ func (s *Syncer) renewBehind(ctx context.Context) (renewed bool, err error) {
 
 // take fetches what others wrote. When few rows came there are hardly more, and short leaves it at that.
 func (s *Syncer) take(ctx context.Context, r *Round, short bool) error {
-	for {
-		have, err := s.Book.Vector(ctx)
-		if err != nil {
-			return err
+	have, err := s.Book.Vector(ctx)
+	if err != nil {
+		return err
+	}
+	rows, err := s.Room.Fetch(ctx, have, s.portion())
+	for err == nil && len(rows) > 0 {
+		// Another program with this book may have taken them in, or written them, meanwhile; the room is not to give again what it was told of.
+		if slices.ContainsFunc(rows, func(r book.Row) bool { return r.Seq <= have[r.Epoch] }) {
+			return errors.New("the room gives again what the book said that it has; nothing more is taken in")
 		}
-		rows, err := s.Room.Fetch(ctx, have, s.portion())
-		if err != nil || len(rows) == 0 {
-			return err
+		for _, r := range rows {
+			have[r.Epoch] = r.Seq
 		}
-		took, err := s.Book.Take(ctx, rows, s.Now())
-		if err != nil {
-			return err
+		last := short && len(rows) < s.portion()/10
+		next := func() ([]book.Row, error) { return nil, nil }
+		if !last {
+			next = s.ahead(ctx, have)
+		}
+		took, wrong := s.Book.Take(ctx, rows, s.Now())
+		rows, err = next()
+		if wrong != nil {
+			return wrong
 		}
 		r.Taken += took.Rows
 		r.Forgotten += len(took.Forgotten)
 		r.Waiting = took.Waiting
-		if took.Rows == 0 {
-			return errors.New("the room gives again what the book said that it has; nothing more is taken in")
-		}
-		if short && len(rows) < s.portion()/10 {
-			return nil
-		}
 	}
+	return err
+}
+
+// ahead fetches what comes after a vector while what is in it is taken in.
+func (s *Syncer) ahead(ctx context.Context, have book.Vector) (wait func() ([]book.Row, error)) {
+	var next []book.Row
+	var err error
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		next, err = s.Room.Fetch(ctx, have, s.portion())
+	}()
+	return func() ([]book.Row, error) { <-done; return next, err }
 }
 
 // give appends what the room has not got of this bench's epochs: also older ones, where the room was put back from an older copy.
@@ -230,7 +261,10 @@ func (s *Syncer) forget(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("tell the room what is forgotten: %w", err)
 	}
-	return s.Book.Told(ctx, list)
+	if err := s.enter(ctx); err != nil { // by a word that no older copy of the room has
+		return err
+	}
+	return s.Book.ConfirmEmptied(ctx, list)
 }
 
 // Claim takes a job for the bench of the book, over the claim that the book knows of where it is to be taken over. The error is or

@@ -1,7 +1,6 @@
 package schedule
 
 import (
-	"strings"
 	"time"
 
 	"pullcard/sequence/plan"
@@ -40,7 +39,7 @@ func (w *Work) bare(s progress.State, marks []mark) {
 func standsBare(r *plan.Racket) bool {
 	mains := false
 	for _, s := range r.Spans() {
-		main := strings.HasPrefix(string(s.Strand), "M")
+		main := s.Strand.IsMain()
 		if mains = mains || main; main != s.Tight {
 			return false
 		}

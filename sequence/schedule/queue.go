@@ -12,7 +12,10 @@ type Waiting struct {
 	Key string // what the caller knows it by
 	// Promised is when it will be fetched, zero when nothing was said.
 	Promised time.Time
-	Left     Span // what it still takes, see Pace.Left
+	Left     float64 // the share that is still to be done, see Pace.Left; 1 for one that was not begun
+	Steps    int     // of its first plan; nought where that is not known
+	// Stringer and Machine are who is to string it and where, by their keys; empty for the first that is free.
+	Stringer, Machine string
 	// Begun says that some of it is done, Parked that it was taken off the machine again.
 	Begun, Parked bool
 }
@@ -28,42 +31,57 @@ const (
 	NoPromise  Verdict = ""
 	OnTime     Verdict = "on time"
 	MayBeLate  Verdict = "may be late"  // Ready.High is after what was promised
-	WillBeLate Verdict = "will be late" // Ready.Mid is
+	WillBeLate Verdict = "will be late" // Ready.Low is
 )
 
 // Slot is when a job of a queue will be done. Its times are whole minutes, in the zone in which the queue was asked for.
 type Slot struct {
 	Waiting
 	Asked time.Time // when the queue was
-	Start time.Time // about; that of the first is now
+	Start time.Time // about
 	Ready Times
-	// Verdict compares Ready with what was promised; By is how much too late it is then, 0 unless it is.
+	// Verdict compares Ready with what was promised; By is how much too late it is then: likely if it will be late, at worst if it
+	// may be; 0 unless it is.
 	Verdict Verdict
 	By      time.Duration
+	// Hand and On are who will have it and which machine, if all goes as usual.
+	Hand, On string
 }
 
-// Times is a time that is not known exactly, as Span is a length.
+// Times is a time that is not known exactly: one time in ten it is before Low, one in ten after High, and Mid is as often before as after.
 type Times struct{ Low, Mid, High time.Time }
 
-// Queue says in which order to string the jobs that wait, and when each will be ready. A racket that lies on the machine
+// Queue says in which order to string the jobs that wait, who strings each, and when it will be ready. A racket that lies on the machine
 // is first; then those that were promised, the earliest first; then the others as they were given, as are those that were
-// promised for the same time. Promises kept in their order make the greatest lateness as small as it can be (Jackson's
-// rule of the earliest due date, 1955; from memory).
+// promised for the same time. With one pair of hands promises kept in their order make the greatest lateness as small as it can be
+// (Jackson's rule of the earliest due date, 1955; from memory). Each job goes to its stringer and its machine, or to the first that is free.
 //
-// One works at a time, without a break and through the night. Low and High of all jobs before are added up, which makes
-// the range wider than it is likely to be.
-func Queue(now time.Time, waiting []Waiting) []Slot {
+// The ranges come from playing the queue some hundred times, with times that are drawn from those of the stringers, whose days differ.
+// The draws are always the same ones.
+func Queue(now time.Time, waiting []Waiting, f Floor) ([]Slot, error) {
+	if len(f.Hands) == 0 {
+		f.Hands = []Hand{{}}
+	}
+	if len(f.Machines) == 0 {
+		f.Machines = []Machine{{}}
+	}
 	order := slices.Clone(waiting)
 	slices.SortStableFunc(order, before)
+	g, err := f.newGame(now, order)
+	if err != nil {
+		return nil, err
+	}
+	runs := g.runs()
 	slots := make([]Slot, len(order))
-	var sum Span
 	for i, w := range order {
-		slots[i] = Slot{Waiting: w, Asked: now, Start: after(now, sum.Mid)}
-		sum = sum.plus(w.Left)
-		slots[i].Ready = Times{after(now, sum.Low), after(now, sum.Mid), after(now, sum.High)}
+		usual := runs[0][i]
+		start := shares(runs, func(r []turn) time.Duration { return r[i].start }, 0.5)
+		end := shares(runs, func(r []turn) time.Duration { return r[i].end }, 0.1, 0.5, 0.9)
+		slots[i] = Slot{Waiting: w, Asked: now, Start: after(now, start[0]), Ready: Times{after(now, end[0]), after(now, end[1]), after(now, end[2])},
+			Hand: f.Hands[usual.hand].Key, On: f.Machines[usual.machine].Key}
 		slots[i].judge()
 	}
-	return slots
+	return slots, nil
 }
 
 func before(a, b Waiting) int {
@@ -86,7 +104,7 @@ func after(now time.Time, d time.Duration) time.Time { return now.Add(d).Round(t
 func (s *Slot) judge() {
 	switch {
 	case s.Promised.IsZero():
-	case s.Ready.Mid.After(s.Promised):
+	case s.Ready.Low.After(s.Promised):
 		s.Verdict, s.By = WillBeLate, s.Ready.Mid.Sub(s.Promised)
 	case s.Ready.High.After(s.Promised):
 		s.Verdict, s.By = MayBeLate, s.Ready.High.Sub(s.Promised)

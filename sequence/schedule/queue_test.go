@@ -10,12 +10,13 @@ import (
 	"gonum.org/v1/gonum/stat/combin"
 	"pgregory.net/rapid"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/schedule"
 )
 
 func TestQueueOrder(t *testing.T) {
 	w := func(key string, promised float64) schedule.Waiting {
-		job := schedule.Waiting{Key: key, Left: span(20, 30, 40)}
+		job := schedule.Waiting{Key: key, Left: 1}
 		if promised > 0 {
 			job.Promised = minute(promised)
 		}
@@ -25,53 +26,48 @@ func TestQueueOrder(t *testing.T) {
 	open.Begun = true
 	parked.Begun, parked.Parked = true, true
 	given := []schedule.Waiting{w("whenever", 0), w("late", 400), w("first of two", 200), w("another", 0), w("second of two", 200), parked, open}
-	slots := schedule.Queue(noon(), given)
+	slots := queue(t, given, schedule.Floor{})
 	var keys []string
-	for i, s := range slots {
+	for _, s := range slots {
 		keys = append(keys, s.Key)
-		assert.Equal(t, minute(float64(30*i)), s.Start)
-		assert.Equal(t, schedule.Times{Low: minute(float64(20 * (i + 1))), Mid: minute(float64(30 * (i + 1))), High: minute(float64(40 * (i + 1)))}, s.Ready)
 	}
 	assert.Equal(t, []string{"open", "first of two", "second of two", "parked", "late", "whenever", "another"}, keys)
+	assert.Equal(t, minute(0), slots[0].Start)
 	assert.Equal(t, "whenever", given[0].Key, "the list that was given stays as it is")
-	assert.Empty(t, schedule.Queue(noon(), nil))
+	assert.Equal(t, slots, queue(t, given, schedule.Floor{}), "asked again it says the same")
+	assert.Empty(t, queue(t, nil, schedule.Floor{}))
 }
 
-func TestSlot(t *testing.T) {
-	at := func(m float64) time.Time { return minute(m).UTC() } // in another zone than the bench's
-	for _, c := range []struct {
-		name     string
-		promised time.Time
-		verdict  schedule.Verdict
-		by       time.Duration
-		want     string
-	}{
-		{"none", time.Time{}, schedule.NoPromise, 0, "ready about 15:40 (15:30 to 16:00)"},
-		{"just in time", at(240), schedule.OnTime, 0, "ready about 15:40 (15:30 to 16:00), promised 16:00: on time"},
-		{"in doubt", at(239), schedule.MayBeLate, time.Minute, "ready about 15:40 (15:30 to 16:00), promised 15:59: may be late by 1 min"},
-		{"still in doubt", at(220), schedule.MayBeLate, 20 * time.Minute, "ready about 15:40 (15:30 to 16:00), promised 15:40: may be late by 20 min"},
-		{"late", at(210), schedule.WillBeLate, 10 * time.Minute, "ready about 15:40 (15:30 to 16:00), promised 15:30: will be late by 10 min"},
-		{"late by seconds", at(219.9), schedule.WillBeLate, 6 * time.Second, "ready about 15:40 (15:30 to 16:00), promised 15:39: will be late by 1 min"},
-		{"long since", at(-24 * 60), schedule.WillBeLate, 1660 * time.Minute,
-			"ready about 15:40 (15:30 to 16:00), promised 3 May 12:00: will be late by 1660 min"},
-		{"another day", at(24 * 60), schedule.OnTime, 0, "ready about 15:40 (15:30 to 16:00), promised 5 May 12:00: on time"},
-	} {
-		t.Run(c.name, func(t *testing.T) {
-			s := schedule.Queue(minute(0.3), []schedule.Waiting{{Promised: c.promised, Left: span(210, 220, 240)}})[0]
-			assert.Equal(t, c.verdict, s.Verdict)
-			assert.Equal(t, c.by, s.By)
-			assert.Equal(t, c.want, s.String())
-		})
+func queue(t require.TestingT, waiting []schedule.Waiting, f schedule.Floor) []schedule.Slot {
+	slots, err := schedule.Queue(noon(), waiting, f)
+	require.NoError(t, err)
+	return slots
+}
+
+// Each job goes to its stringer and its machine or to the first that is free, and who is not there is an error.
+func TestQueueOverPeopleAndMachines(t *testing.T) {
+	f := schedule.Floor{Hands: []schedule.Hand{{Key: "Ada"}, {Key: "Cy", Away: minute(24 * 60)}}, Machines: []schedule.Machine{{Key: "window"}, {Key: "door", Out: minute(600)}}}
+	job := func(key, by, on string) schedule.Waiting {
+		return schedule.Waiting{Key: key, Left: 1, Stringer: by, Machine: on}
 	}
-	night := schedule.Queue(noon(), []schedule.Waiting{{Left: span(700, 710, 730)}})[0]
-	assert.Equal(t, "ready about 23:50 (23:40 to 5 May 00:10)", night.String())
+	slots := queue(t, []schedule.Waiting{job("1", "Cy", ""), job("2", "", ""), job("3", "Ada", "door"), job("4", "", "window")}, f)
+	var got [][2]string
+	for _, s := range slots {
+		got = append(got, [2]string{s.Hand, s.On})
+	}
+	assert.Equal(t, [][2]string{{"Cy", "window"}, {"Ada", "window"}, {"Ada", "door"}, {"Ada", "window"}}, got)
+	assert.False(t, slots[0].Start.Before(minute(24*60)), "nobody strings while they are away")
+	assert.False(t, slots[2].Start.Before(minute(600)), "nor on what is out of use")
+	assert.True(t, slots[3].Start.Before(minute(60)), "and what can be strung meanwhile is")
+	for _, w := range []schedule.Waiting{job("5", "Bo", ""), job("5", "", "cellar")} {
+		_, err := schedule.Queue(noon(), []schedule.Waiting{w}, f)
+		require.ErrorContains(t, err, "here")
+	}
 }
 
 func anyWaiting(t *rapid.T, most int) (list []schedule.Waiting) {
 	for i := range rapid.IntRange(1, most).Draw(t, "jobs") {
-		low := rapid.IntRange(0, 40).Draw(t, "low")
-		mid := low + rapid.IntRange(0, 20).Draw(t, "mid")
-		w := schedule.Waiting{Key: fmt.Sprint(i), Left: span(float64(low), float64(mid), float64(mid+rapid.IntRange(0, 20).Draw(t, "high")))}
+		w := schedule.Waiting{Key: fmt.Sprint(i), Left: rapid.Float64Range(0, 1.2).Draw(t, "left")}
 		if rapid.IntRange(0, 4).Draw(t, "promised") > 0 {
 			w.Promised = minute(float64(rapid.IntRange(-60, 240).Draw(t, "at")))
 		}
@@ -84,7 +80,7 @@ func anyWaiting(t *rapid.T, most int) (list []schedule.Waiting) {
 func worst(order []schedule.Waiting) time.Duration {
 	late, end := time.Duration(-1<<63), noon()
 	for _, w := range order {
-		end = end.Add(w.Left.Mid)
+		end = end.Add(time.Duration(w.Left * float64(schedule.Guess().Mid)))
 		if !w.Promised.IsZero() {
 			late = max(late, end.Sub(w.Promised))
 		}
@@ -97,7 +93,7 @@ func TestQueueMakesTheGreatestLatenessLeast(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		given := anyWaiting(t, 6)
 		var queued []schedule.Waiting
-		for _, s := range schedule.Queue(noon(), given) {
+		for _, s := range queue(t, given, schedule.Floor{}) {
 			queued = append(queued, s.Waiting)
 		}
 		require.ElementsMatch(t, given, queued)
@@ -112,26 +108,22 @@ func TestQueueMakesTheGreatestLatenessLeast(t *testing.T) {
 	})
 }
 
-// Later jobs are ready later, the range only grows, and a job that takes longer makes none ready earlier.
+// With one pair of hands later jobs are ready later, and one that takes longer makes none ready earlier.
 func TestQueueIsMonotone(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		given := anyWaiting(t, 8)
-		slots := schedule.Queue(noon(), given)
-		width := time.Duration(0)
+	rapid.Check(t, sweep.Some(5, func(t *rapid.T) {
+		given := anyWaiting(t, 6)
+		slots := queue(t, given, schedule.Floor{})
 		for i, s := range slots {
 			require.False(t, s.Ready.Mid.Before(s.Ready.Low) || s.Ready.High.Before(s.Ready.Mid) || s.Ready.Mid.Before(s.Start))
-			require.GreaterOrEqual(t, s.Ready.High.Sub(s.Ready.Low), width)
-			width = s.Ready.High.Sub(s.Ready.Low)
 			if i > 0 {
 				require.Equal(t, slots[i-1].Ready.Mid, s.Start)
+				require.False(t, s.Ready.Low.Before(slots[i-1].Ready.Low))
 			}
 		}
-		slow := &given[rapid.IntRange(0, len(given)-1).Draw(t, "which")].Left
-		more := time.Duration(rapid.IntRange(0, 60).Draw(t, "more")) * time.Minute
-		slow.Low, slow.Mid, slow.High = slow.Low+more, slow.Mid+more, slow.High+more
-		for i, s := range schedule.Queue(noon(), given) {
+		given[rapid.IntRange(0, len(given)-1).Draw(t, "which")].Left += rapid.Float64Range(0, 1).Draw(t, "more")
+		for i, s := range queue(t, given, schedule.Floor{}) {
 			require.Equal(t, slots[i].Key, s.Key)
 			require.False(t, s.Ready.Low.Before(slots[i].Ready.Low) || s.Ready.Mid.Before(slots[i].Ready.Mid) || s.Ready.High.Before(slots[i].Ready.High))
 		}
-	})
+	}))
 }

@@ -15,14 +15,3 @@ func (s Span) String() string {
 }
 
 func minutes(d time.Duration) int { return int(d.Round(time.Minute) / time.Minute) }
-
-func (s Span) times(f float64) Span {
-	of := func(d time.Duration) time.Duration { return time.Duration(float64(d) * f) }
-	return Span{of(s.Low), of(s.Mid), of(s.High)}
-}
-
-// plus adds the quartiles of two spans. That range is wider than half of all cases if the two have nothing to do with each
-// other, and just right if one bench is slow or fast at both; a promise is better doubted once too often.
-func (s Span) plus(t Span) Span {
-	return Span{s.Low + t.Low, s.Mid + t.Mid, s.High + t.High}
-}

@@ -17,11 +17,16 @@ const UsualPause = 5 * time.Minute
 // The time before the first event is in none of it, since nobody knows when the first step was begun, nor is the time
 // after the job was closed.
 type Work struct {
+	// Hand and On are who strung it and on which machine, as the caller knows them; Measure leaves them empty.
+	Hand, On string
 	// Finished says that the racket is strung; otherwise the times are those so far.
 	Finished bool
 	// Phases is the hands-on time in each phase: between two events the phase of the step that was current. A step that
 	// is done again counts for its own phase.
 	Phases map[plan.Phase]time.Duration
+	// Steps is how many the first plan has, Began and Ended when the first and the last event happened while the job was open.
+	Steps        int
+	Began, Ended time.Time
 	// Gaps are the pauses, in their order.
 	Gaps []Gap
 	// Elapsed is the time from the first event to the last while the job was open: that of Phases and Gaps together.
@@ -60,9 +65,15 @@ func Measure(p *plan.Plan, events []progress.Event, pause time.Duration) (Work, 
 	if err != nil {
 		return Work{}, err
 	}
-	w := Work{Phases: map[plan.Phase]time.Duration{}}
+	w := Work{Phases: map[plan.Phase]time.Duration{}, Steps: len(p.Steps)}
 	var marks []mark
 	for i, e := range events {
+		if i == 0 {
+			w.Began = e.At
+		}
+		if s.Status() == progress.Open {
+			w.Ended = e.At
+		}
 		next, err := s.Apply(e)
 		if err != nil {
 			return Work{}, fmt.Errorf("event %d: %w", i+1, err)

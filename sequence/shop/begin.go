@@ -33,6 +33,8 @@ type Bench struct {
 	Offset measure.Tension
 	// Cuts are the lengths to cut of each piece of string, where they are known.
 	Cuts map[plan.Piece]act.Length
+	// Lot says that it is one of several that are strung alike.
+	Lot bool
 	// Demo says that it is the job that is built in.
 	Demo bool
 }
@@ -44,7 +46,7 @@ func (s *Shop) Open(ctx context.Context, uid string) (Bench, error) {
 		return Bench{}, err
 	}
 	if c.Entry != nil {
-		return s.resume(ctx, c.ID)
+		return s.resume(ctx, c.Entry.ID)
 	}
 	j := records.As[records.Job](c.Fields)
 	w, err := s.Work(j.File, []byte(j.Text))
@@ -75,9 +77,12 @@ func (f Files) made(path string, w *Work, e *book.Entry) bool {
 
 // fresh makes a job ready for the bench that has not been begun. card is its record where it waits in the book.
 func (s *Shop) fresh(ctx context.Context, path string, w *Work, card *book.Record) (Bench, error) {
+	if _, err := s.me(ctx); err != nil {
+		return Bench{}, err
+	}
 	d := book.Draft{
 		Player: w.Job.Player, Racket: w.Job.Racket, Machine: w.Job.Machine.Name, Stringer: s.Stringer,
-		File: s.key(path), Source: w.Source, Plan: w.Plan,
+		File: s.key(path), Source: w.Source, Plan: w.Plan, Alone: true, Lesson: path == DemoFile,
 	}
 	if card != nil {
 		d.UID, d.Job = card.UID, records.As[records.Job](card.Fields)
@@ -90,7 +95,7 @@ func (s *Shop) fresh(ctx context.Context, path string, w *Work, card *book.Recor
 	if err := s.link(ctx, w, &d.Job); err != nil {
 		return Bench{}, err
 	}
-	b := Bench{Player: d.Player, Racket: d.Racket, Plan: w.Plan, Demo: path == DemoFile}
+	b := Bench{Player: d.Player, Racket: d.Racket, Plan: w.Plan, Lot: d.Job.Lot != "", Demo: path == DemoFile}
 	m, err := s.equip(ctx, &b, w, d.Job)
 	if err != nil {
 		return Bench{}, err
@@ -129,9 +134,9 @@ func (s *Shop) resume(ctx context.Context, id int64) (Bench, error) {
 		return Bench{}, err
 	}
 	kept := records.As[records.Job](card.Fields)
-	b := Bench{Player: j.Player, Racket: j.Racket, Plan: j.Plan, Events: j.Events, Warnings: j.Plan.Warnings, Demo: j.File == DemoFile}
+	b := Bench{Player: j.Player, Racket: j.Racket, Plan: j.Plan, Events: j.Events, Warnings: j.Plan.Warnings, Lot: kept.Lot != "", Demo: j.File == DemoFile}
 	b.Recorder = &Recorder{book: s.Book, id: id, uid: j.UID, known: j.Events, state: state, parked: kept.Parked != "",
-		draft: book.Draft{Player: j.Player, Racket: j.Racket, File: j.File, Source: j.Source, At: j.Made, Plan: j.Plan}}
+		draft: book.Draft{Player: j.Player, Racket: j.Racket, File: j.File, Source: j.Source, At: j.Made, Plan: j.Plan, Lesson: book.Lesson(j.UID)}}
 	if b.Others, err = s.others(ctx, id); err != nil {
 		return Bench{}, err
 	}
@@ -272,7 +277,7 @@ func (s *Shop) supplies(ctx context.Context, list []grid.Piece, j records.Job) (
 			return nil, nil, err
 		}
 		if n := shelf.Before(lengths...); n.Short {
-			words = append(words, fmt.Sprintf("before you cut: %s has %s left and this job takes %s; take another, or count it again (pullcard book cut add)",
+			words = append(words, fmt.Sprintf("before you cut: %s has %s left and this job takes %s; take another, or count it again (pullcard book stocktaking add)",
 				shelf.Label(), Metres(n.LeftMM), Metres(n.WantMM)))
 		}
 	}
@@ -281,12 +286,15 @@ func (s *Shop) supplies(ctx context.Context, list []grid.Piece, j records.Job) (
 
 // toCut are the pieces of string to cut; none where the hoop is not known, which the numbers say themselves.
 func toCut(w *Work) []grid.Piece {
-	l, err := w.Numbers().Lengths()
+	l, err := w.Lengths()
 	if err != nil {
 		return nil
 	}
 	return l.Pieces
 }
+
+// Cuts are the lengths to cut of a work's pieces, as hands are told them before the string goes in; none where the hoop is not known.
+func Cuts(w *Work) map[plan.Piece]act.Length { return cuts(toCut(w)) }
 
 // cuts are the lengths of pieces, as the bench tells them before the string goes in.
 func cuts(list []grid.Piece) map[plan.Piece]act.Length {
@@ -301,15 +309,19 @@ func cuts(list []grid.Piece) map[plan.Piece]act.Length {
 	return out
 }
 
-// others are the other rackets in work, each with where it stands, so that none is forgotten.
+// others are the other rackets in work here, each with where it stands, so that none is forgotten.
 func (s *Shop) others(ctx context.Context, but int64) ([]string, error) {
 	open, err := s.Book.Jobs(ctx, book.Filter{State: progress.Open})
 	if err != nil {
 		return nil, err
 	}
+	elsewhere, err := s.heldElsewhere(ctx)
+	if err != nil {
+		return nil, err
+	}
 	var names []string
 	for _, e := range open {
-		if e.ID != but {
+		if e.ID != but && elsewhere[book.Root(e.UID)] == "" {
 			names = append(names, fmt.Sprintf("%s %d/%d", Title(e.Player, e.Racket, e.Frame), e.Step, e.Steps))
 		}
 	}

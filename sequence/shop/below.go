@@ -3,6 +3,7 @@ package shop
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -18,12 +19,16 @@ func (s *Shop) stockBelow(ctx context.Context, r book.Record) ([]Section, error)
 	if err != nil {
 		return nil, err
 	}
-	left := Section{Title: "left", Lines: []Line{{Text: Metres(shelf.Left())}}}
+	left := Section{Title: "left", Lines: []Line{{Text: shelf.String()}}}
 	if shelf.Left() < 0 {
 		left.Lines[0].Text += ": more was cut than there was; count it"
 	}
+	counts, err := s.children(ctx, "stocktakings", records.KindStocktaking, r.UID)
+	if err != nil {
+		return nil, err
+	}
 	cuts, err := s.children(ctx, "cuts", records.KindCut, r.UID)
-	return append([]Section{left}, cuts...), err
+	return slices.Concat([]Section{left}, counts, cuts), err
 }
 
 // jobBelow tells how a job went and what was said of it.
@@ -78,8 +83,12 @@ func (s *Shop) went(ctx context.Context, e *book.Entry) (Section, error) {
 	for _, g := range work.Gaps {
 		say("away %s before step %d, %s", minutes(g.To.Sub(g.From)), g.Step, strings.TrimSpace(string(g.Phase)+" "+string(g.Strand)))
 	}
-	for _, ev := range progress.Explained(j.Events) {
-		if ev.Kind == progress.Redo || ev.Kind == progress.Mishap || ev.Kind == progress.Note {
+	stand, err := progress.Incidents(j.Plan, j.Events)
+	if err != nil {
+		return Section{}, err
+	}
+	for i, ev := range progress.Explained(j.Events) {
+		if slices.Contains(stand, i+1) || ev.Kind == progress.Note {
 			say("%s", strings.Join(compact([]string{string(ev.Kind), fmt.Sprintf("at step %d", ev.Step), ev.What, ev.Why}), " · "))
 		}
 	}

@@ -4,12 +4,13 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 	"unicode"
 	"unicode/utf8"
 
-	"pullcard/sequence/records"
+	"pullcard/sequence/book"
 	"pullcard/sequence/schedule"
 )
 
@@ -37,6 +38,7 @@ const (
 // Wall is what a room's wall shows: rackets with names as the shop wants them there, and nothing else of anybody.
 type Wall struct {
 	Lines []WallLine `json:"lines"`
+	Told  time.Time  `json:"-"` // when a bench wrote it last, zero where none has yet
 }
 
 // WallLine is a racket on the wall.
@@ -55,76 +57,65 @@ const (
 	wallLines = 60
 )
 
-// Wall works out what the wall shows. It needs no plan of a job that was not begun.
+// Wall works out what the wall shows.
 func (s *Shop) Wall(ctx context.Context, as Naming) (w Wall, err error) {
-	pace, err := s.Pace(ctx)
+	shown := map[string]bool{} // the jobs that are there, of which there may be several attempts
+	if w.Lines, err = s.wallReady(ctx, as, shown); err != nil {
+		return w, err
+	}
+	queue, err := s.Queue(ctx)
 	if err != nil {
 		return w, err
 	}
-	ready, err := s.wallReady(ctx, as)
+	claims, err := s.Book.Claims(ctx)
 	if err != nil {
 		return w, err
 	}
-	work, late, err := s.wallWork(ctx, pace, as)
-	if err != nil {
-		return w, err
+	names, err := s.players(ctx, queue)
+	lines, own := map[Place][]WallLine{}, map[string]bool{}
+	for _, q := range queue {
+		own[q.UID] = true
 	}
-	waiting, over, err := s.wallWaiting(ctx, pace, as)
-	w.Lines = append(append(append(append(ready, work...), late...), over...), waiting...)
+	for _, q := range queue {
+		if root := book.Root(q.UID); book.Lesson(q.UID) || shown[root] || root != q.UID && own[root] {
+			continue
+		}
+		l := WallLine{Name: as.name(names[q.Job.Player], q.ID), Place: Waits, At: q.Slot.Promised}
+		if e := q.Entry; e != nil {
+			l = WallLine{Name: as.name(e.Player, q.ID), Place: InWork, Bench: claims[book.Root(q.UID)].Bench, Step: e.Step, Steps: e.Steps, At: q.Slot.Ready.Mid}
+		}
+		if q.Slot.Verdict == schedule.WillBeLate {
+			l.Place = IsLate
+		}
+		lines[l.Place] = append(lines[l.Place], l)
+	}
+	w.Lines = slices.Concat(w.Lines, lines[InWork], lines[IsLate], lines[Waits])
 	w.Lines = w.Lines[:min(len(w.Lines), wallLines)]
 	return w, err
 }
 
-func (s *Shop) wallReady(ctx context.Context, as Naming) (list []WallLine, err error) {
+// players are the names of whose rackets wait.
+func (s *Shop) players(ctx context.Context, queue []Waiting) (map[string]string, error) {
+	var uids []string
+	for _, q := range queue {
+		uids = append(uids, q.Job.Player)
+	}
+	return s.names(ctx, uids...)
+}
+
+func (s *Shop) wallReady(ctx context.Context, as Naming, shown map[string]bool) (list []WallLine, err error) {
 	ids, err := s.Book.Finished(ctx, "", wallLines)
 	if err != nil {
 		return nil, err
 	}
 	jobs, err := s.Book.Several(ctx, ids...)
 	for _, j := range jobs {
-		if s.Now().Sub(j.Last) < shownFor {
+		if root := book.Root(j.UID); s.Now().Sub(j.Last) < shownFor && !book.Lesson(j.UID) && !shown[root] {
+			shown[root] = true
 			list = append(list, WallLine{Name: as.name(j.Player, j.ID), Place: IsReady, At: j.Last})
 		}
 	}
 	return list, err
-}
-
-func (s *Shop) wallWork(ctx context.Context, pace schedule.Pace, as Naming) (work, late []WallLine, err error) {
-	list, line, err := s.inWork(ctx, pace)
-	if err != nil {
-		return nil, nil, err
-	}
-	claims, err := s.Book.Claims(ctx)
-	for i, w := range list {
-		l := WallLine{Name: as.name(w.Entry.Player, w.ID), Place: InWork, Bench: claims[w.UID].Bench, Step: w.Entry.Step, Steps: w.Entry.Steps,
-			At: s.Now().Add(line[i].Left.Mid).Truncate(time.Minute)} // at a bench of its own
-		if promised := line[i].Promised; !promised.IsZero() && l.At.After(promised) {
-			l.Place = IsLate
-			late = append(late, l)
-			continue
-		}
-		work = append(work, l)
-	}
-	return work, late, err
-}
-
-func (s *Shop) wallWaiting(ctx context.Context, pace schedule.Pace, as Naming) (waiting, late []WallLine, err error) {
-	cards, err := s.Book.Queue(ctx)
-	if err != nil {
-		return nil, nil, err
-	}
-	items, err := s.named(ctx, cards)
-	for _, it := range items {
-		j := records.As[records.Job](it.Fields)
-		l := WallLine{Name: as.name(it.Names[j.Player], it.ID), Place: Waits, At: j.Promised.Time()}
-		if !l.At.IsZero() && s.Now().Add(pace.Whole.Mid).After(l.At) {
-			l.Place = IsLate
-			late = append(late, l)
-			continue
-		}
-		waiting = append(waiting, l)
-	}
-	return waiting, late, err
 }
 
 // name is what the wall calls a racket. A job without a player has its number.
@@ -147,31 +138,15 @@ func (n Naming) name(player string, id int64) string {
 	return out.String()
 }
 
-// ReadWall reads what a bench wrote for the wall. The text is anybody's: too many lines are left away.
-func ReadWall(text string) (w Wall, err error) {
+// ReadWall reads what a bench wrote for the wall and when; no text is that none has yet. The text is anybody's: too many lines are left away.
+func ReadWall(text string, told time.Time) (w Wall, err error) {
 	if text == "" {
 		return w, nil
 	}
 	if err := json.Unmarshal([]byte(text), &w); err != nil {
 		return Wall{}, fmt.Errorf("read what the wall shows: %w", err)
 	}
+	w.Told = told
 	w.Lines = w.Lines[:min(len(w.Lines), wallLines)]
 	return w, nil
-}
-
-// Post has a seat write what the wall shows, where it is another than the bench wrote last.
-func (s *Shop) Post(ctx context.Context, seat *Seat, as Naming) error {
-	w, err := s.Wall(ctx, as)
-	if err != nil {
-		return err
-	}
-	text, err := json.Marshal(w)
-	if err != nil || string(text) == seat.posted {
-		return err
-	}
-	if err := seat.Room.Show(ctx, string(text)); err != nil {
-		return err
-	}
-	seat.posted = string(text)
-	return nil
 }

@@ -45,12 +45,32 @@ func TestWall(t *testing.T) {
 		assert.False(t, w.Lines[i].At.IsZero())
 	}
 	assert.Equal(t, []any{"K", 2}, []any{w.Lines[1].Bench, w.Lines[1].Step})
+	demo, err := s.Demo()
+	require.NoError(t, err)
+	for _, steps := range []int{len(demo.Plan.Steps), 1} { // one that is strung, and one in work
+		b, err = s.OpenFile(ctx, DemoFile, demo)
+		require.NoError(t, err)
+		for n := range steps {
+			require.NoError(t, b.Recorder.Record(ctx, progress.Event{At: at, Kind: progress.Done, Step: n + 1}))
+		}
+		require.True(t, book.Lesson(b.Recorder.Job()))
+	}
+	lessons, err := s.Wall(ctx, Initials)
+	require.NoError(t, err)
+	require.Len(t, lessons.Lines, 4, "a lesson is not on the wall")
+	for i, l := range lessons.Lines {
+		assert.Equal(t, []any{w.Lines[i].Name, w.Lines[i].Place}, []any{l.Name, l.Place})
+	}
 	text, err := json.Marshal(w)
 	require.NoError(t, err)
 	assert.False(t, strings.Contains(string(text), "secret") || strings.Contains(string(text), "inter"), "%s", text)
-	read, err := ReadWall(string(text))
+	read, err := ReadWall(string(text), at)
 	require.NoError(t, err)
 	require.Len(t, read.Lines, 4)
+	assert.Equal(t, at, read.Told)
+	read, err = ReadWall("", at)
+	require.NoError(t, err)
+	assert.Zero(t, read.Told, "no bench has written yet")
 	w, err = s.Wall(ctx, Number)
 	require.NoError(t, err)
 	assert.Equal(t, "1", w.Lines[0].Name)
@@ -61,6 +81,6 @@ func TestWall(t *testing.T) {
 	w, err = s.Wall(ctx, Initials)
 	require.NoError(t, err)
 	assert.NotEqual(t, IsReady, w.Lines[0].Place, "it was fetched long ago")
-	_, err = ReadWall("{")
+	_, err = ReadWall("{", at)
 	require.Error(t, err)
 }

@@ -40,20 +40,23 @@ func (s *Shop) Charts(ctx context.Context) ([]Chart, error) {
 		return nil, err
 	}
 	out := []Chart{all}
+	var j records.Job
 	for _, by := range []struct {
 		kind records.Name
 		jobs func(uid string) records.Job
+		key  string
 	}{
-		{records.KindMachine, func(uid string) records.Job { return records.Job{Machine: uid} }},
-		{records.KindStringer, func(uid string) records.Job { return records.Job{Stringer: uid} }},
-		{records.KindStock, func(uid string) records.Job { return records.Job{Mains: uid} }},
+		{records.KindMachine, func(uid string) records.Job { return records.Job{Machine: uid} }, records.Key(&j, &j.Machine)},
+		{records.KindStringer, func(uid string) records.Job { return records.Job{Stringer: uid} }, records.Key(&j, &j.Stringer)},
+		{records.KindStock, func(uid string) records.Job { return records.Job{Mains: uid} }, records.Key(&j, &j.Mains)},
 	} {
 		list, err := s.Book.Find(ctx, by.kind, "", 12)
 		if err != nil {
 			return nil, err
 		}
+		parts := of.parted(by.key)
 		for _, r := range list {
-			one, err := s.chartOf(ctx, of, string(by.kind)+" "+r.Label(), by.jobs(r.UID))
+			one, err := s.chartOf(ctx, parts[r.UID], string(by.kind)+" "+r.Label(), by.jobs(r.UID))
 			one.Of = r.Label()
 			if err != nil {
 				return nil, err
@@ -68,7 +71,7 @@ func (s *Shop) Charts(ctx context.Context) ([]Chart, error) {
 
 func (s *Shop) chartOf(ctx context.Context, of Series, title string, having records.Job) (Chart, error) {
 	out := Chart{Title: title}
-	c, err := s.Chart(ctx, of.only(having), having, "", newest)
+	c, err := s.Chart(ctx, of, having, "", newest)
 	if few := (controlchart.TooFew{}); errors.As(err, &few) {
 		out.Note = strings.Join(c.Left(), "; ")
 		return out, nil
@@ -136,7 +139,7 @@ func (s *Shop) Having(ctx context.Context, machine, stringer, stock string) (hav
 		if by.asked == "" {
 			continue
 		}
-		r, err := s.Book.One(ctx, by.kind, by.asked)
+		r, err := s.Meant(ctx, by.kind, "", by.asked)
 		if err != nil {
 			return having, "", err
 		}

@@ -20,8 +20,8 @@ func (f Files) Check(path string, read func() ([]byte, error)) (said string, war
 	}
 	data, err := read()
 	if err != nil {
-		if near := source.Nearest(path, append(library.Layouts(), library.Techniques()...)); near != "" {
-			err = fmt.Errorf("%w; did you mean the built-in %q?", err, near)
+		if near := source.Meant(path, append(library.Layouts(), library.Techniques()...)); near != "" {
+			err = fmt.Errorf("%w; %s", err, near)
 		}
 		return "", nil, err
 	}

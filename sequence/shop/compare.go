@@ -5,7 +5,6 @@ import (
 	"errors"
 	"math"
 	"slices"
-	"time"
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
@@ -65,7 +64,7 @@ func (s *Shop) Compare(ctx context.Context, asked []string, racket string, last 
 	var machines []book.Record
 	var names []string
 	for _, a := range asked {
-		r, err := s.Book.One(ctx, records.KindMachine, a)
+		r, err := s.Meant(ctx, records.KindMachine, "", a)
 		if err != nil {
 			return out, err
 		}
@@ -80,11 +79,12 @@ func (s *Shop) Compare(ctx context.Context, asked []string, racket string, last 
 	}
 	decay := of.decay()
 	if racket != "" {
-		r, err := s.Book.One(ctx, records.KindRacket, racket)
+		r, err := s.Meant(ctx, records.KindRacket, "", racket)
 		if err != nil {
 			return out, err
 		}
-		of = of.only(records.Job{Racket: r.UID})
+		var like records.Job
+		of = of.parted(records.Key(&like, &like.Racket))[r.UID]
 	}
 	c, err := controlchart.Compare(controlchart.Question{Machines: names, Stringings: of.Stringings, Decay: decay, Level: out.Level})
 	if err != nil {
@@ -126,14 +126,11 @@ func (out *Compared) fill(c *controlchart.Comparison, orderedKg float64) {
 
 // gauge is what the gauge checks of some machines say at a tension.
 func (s *Shop) gauge(ctx context.Context, machines []book.Record, of Series, orderedKg float64) (controlchart.Gauge, error) {
-	trust := GaugeTrust{SDN: controlchart.GaugeSD, Within: GaugeDays * 24 * time.Hour}
-	if s.Gauge != nil {
-		var err error
-		if trust, err = s.Gauge(); err != nil {
-			return controlchart.Gauge{}, err
-		}
+	house, err := s.house()
+	if err != nil {
+		return controlchart.Gauge{}, err
 	}
-	g := controlchart.Gauge{SDN: trust.SDN, OrderedKg: orderedKg, Within: trust.Within, Level: 0.95}
+	g := controlchart.Gauge{SDN: house.Gauge.SDN, OrderedKg: orderedKg, Within: house.Gauge.Within, Level: 0.95}
 	for _, r := range of.Stringings {
 		if slices.ContainsFunc(machines, func(m book.Record) bool { return m.Label() == r.Machine }) && r.At.After(g.Last) {
 			g.Last = r.At

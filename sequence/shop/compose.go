@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"pullcard/patterns"
-	"pullcard/patterns/library"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
 	"pullcard/sequence"
@@ -21,15 +20,17 @@ import (
 // setUpOf is how a job file says that a racket is strung. The files that it names are named so that they are found from any
 // folder.
 func (f Files) setUpOf(j *sequence.Job) (frame, technique string, tension records.Tensions) {
-	return f.place(j.File, j.Frame.S, library.Layout), f.place(j.File, j.Technique.S, library.Technique), records.Bed(j.Mains.String(), j.Crosses.String())
+	return f.place(j.File, j.Frame.S, layouts()), f.place(j.File, j.Technique.S, techniques()), records.Bed(j.Mains.String(), j.Crosses.String())
 }
 
 // compose gives a job that has no job file the text of one: from what it says and its racket, and from the last time that
-// the racket was strung where those say nothing. A job of which nobody has said how it is strung is left without. The
-// error joins what is wrong, each as "field: what is wrong".
+// the racket was strung where those say nothing. The error joins what is wrong, each as "field: what is wrong", and what is missing.
 func (s *Shop) compose(ctx context.Context, j *records.Job) error {
 	racket, err := s.racketOf(ctx, j)
 	if err != nil {
+		return err
+	}
+	if err := s.wishes(ctx, j, racket); err != nil {
 		return err
 	}
 	last, err := s.lastTime(ctx, j)
@@ -37,26 +38,50 @@ func (s *Shop) compose(ctx context.Context, j *records.Job) error {
 		return err
 	}
 	frame, technique, tension := s.setUpOf(&last)
-	if j.Technique == "" && j.Tension == "" && tension == "" {
-		return layoutField(s.Files, j, &j.Frame)
-	}
 	j.Frame, j.Technique, j.Tension = cmp.Or(j.Frame, racket.Frame, frame), cmp.Or(j.Technique, technique), cmp.Or(j.Tension, tension)
 	var wrong []error
 	missing := func(is bool, key, example string) {
 		if is {
-			wrong = append(wrong, fmt.Errorf("%s: write it, as %s; this racket has no last time to take it from", key, example))
+			wrong = append(wrong, fmt.Errorf("%s: write it, as %s; there is no last time to take it from", key, example))
 		}
 	}
 	missing(j.Frame == "", records.Key(j, &j.Frame), `"club-sixteen"`)
 	missing(j.Technique == "", records.Key(j, &j.Technique), `"two-piece-skip"`)
 	missing(j.Tension == "", records.Key(j, &j.Tension), `"24 kg" or "24 kg / 23 kg"`)
 	if wrong != nil {
-		return errors.Join(wrong...)
+		return errors.Join(append(wrong, layoutField(s.Files, j, &j.Frame))...)
 	}
 	if err := s.onlyMachine(ctx, j); err != nil {
 		return err
 	}
 	return s.setUp(ctx, j, last)
+}
+
+// wishes fills in what the player wants for the racket, or else for every racket.
+func (s *Shop) wishes(ctx context.Context, j *records.Job, racket records.Racket) error {
+	var player records.Player
+	if j.Player != "" {
+		r, err := s.Book.Record(ctx, j.Player)
+		if err != nil {
+			return err
+		}
+		player = records.As[records.Player](r.Fields)
+	}
+	j.Tension = cmp.Or(j.Tension, racket.Tension, player.Tension)
+	j.Technique = cmp.Or(j.Technique, racket.Technique, player.Technique)
+	if remarks := compact([]string{player.Remarks, racket.Remarks}); j.Notes == "" {
+		j.Notes = strings.Join(remarks, "; ")
+	}
+	for _, stock := range []string{racket.String, player.String} {
+		if j.Mains != "" {
+			break
+		}
+		var err error
+		if j.Mains, err = s.stillThere(ctx, stock); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // racketOf is what the book says of a job's racket; whose it is is filled in.
@@ -137,7 +162,7 @@ func (s *Shop) setUp(ctx context.Context, j *records.Job, t sequence.Job) error 
 		return fmt.Errorf("%s: %w", records.Key(j, &j.Tension), err)
 	}
 	t.File, t.Mains, t.Crosses = "", mains, crosses
-	t.Frame.S, t.Technique.S = s.placeTyped(j.Frame, library.Layout), s.placeTyped(j.Technique, library.Technique)
+	t.Frame.S, t.Technique.S = s.placeTyped(j.Frame, layouts()), s.placeTyped(j.Technique, techniques())
 	if err := s.refer(ctx, j, &t); err != nil {
 		return err
 	}
@@ -248,13 +273,13 @@ func layoutField[R records.Typed](f Files, r *R, frame *string) error {
 		return nil
 	}
 	field := records.Key(r, frame)
-	file, data, err := f.named("", source.Text{S: *frame}, "layout", library.Layout, library.Layouts)
+	file, data, err := f.named("", source.Text{S: *frame}, layouts())
 	if p := (source.Problem{}); errors.As(err, &p) {
 		return fmt.Errorf("%s: %s", field, p.Text)
 	}
 	if _, _, err := patterns.ReadLayout(file, data); err != nil {
 		return fmt.Errorf("%s: %w", field, err)
 	}
-	*frame = f.place("", *frame, library.Layout)
+	*frame = f.place("", *frame, layouts())
 	return nil
 }

@@ -14,6 +14,7 @@ import (
 )
 
 // Correct corrects a record. A job that waits is set up anew by what is corrected; one that was begun stays as it is.
+// What is doubted is not kept unless the correction says that it is so, see Doubts.
 func (s *Shop) Correct(ctx context.Context, uid string, c book.Change) (book.Record, error) {
 	r, err := s.Book.Record(ctx, uid)
 	if err != nil {
@@ -22,12 +23,17 @@ func (s *Shop) Correct(ctx context.Context, uid string, c book.Change) (book.Rec
 	switch r.Kind {
 	case records.KindRacket:
 		c.Fields, err = records.Amend(c.Fields, s.layoutOf)
+	case records.KindFrame, records.KindSheet:
+		c.Fields, err = s.shelve(ctx, r.Kind, uid, c.Fields)
 	case records.KindMachine:
 		c.Fields, err = s.offset(ctx, r, c.Fields, c.At)
 	case records.KindBaseline:
 		err = renamed(r, c.Fields)
 	case records.KindJob:
 		c.Fields, err = s.recompose(ctx, r, c.Fields)
+	}
+	if err == nil {
+		err = s.sane(ctx, r, c.Fields)
 	}
 	if err != nil {
 		return r, err

@@ -12,8 +12,8 @@ import (
 	"pullcard/sequence/verdict"
 )
 
-// Felt is a strung job and how another one is to be strung to feel the same.
-type Felt struct {
+// SameFeel is a strung job and how another one is to be strung to feel the same.
+type SameFeel struct {
 	Job     int64    `json:"job"`
 	Changes []string `json:"changes"`
 	Mains   string   `json:"mains"`
@@ -28,37 +28,37 @@ type Felt struct {
 
 // Feel says how to string w so that it feels like a strung job, by the UID of that; left are the tensions left in a bed, nil to
 // compare beds as they are ordered.
-func (s *Shop) Feel(ctx context.Context, like string, w *Work, left func(calc.Work) (*calc.Left, error)) (Felt, error) {
+func (s *Shop) Feel(ctx context.Context, like string, w *Work, left func(calc.Work) (*calc.Left, error)) (SameFeel, error) {
 	c, err := s.Book.Card(ctx, like)
 	if err != nil {
-		return Felt{}, err
+		return SameFeel{}, err
 	}
 	m, err := s.machine(ctx, w, "")
 	if err != nil {
-		return Felt{}, err
+		return SameFeel{}, err
 	}
 	return s.feel(ctx, c, w, w.Job.Machine.Name, m.offset, left)
 }
 
-func (s *Shop) feel(ctx context.Context, like book.Card, w *Work, machine string, offset measure.Tension, left func(calc.Work) (*calc.Left, error)) (Felt, error) {
+func (s *Shop) feel(ctx context.Context, like book.Card, w *Work, machine string, offset measure.Tension, left func(calc.Work) (*calc.Left, error)) (SameFeel, error) {
 	if like.Entry == nil {
-		return Felt{}, fmt.Errorf("job %d has not been strung yet", like.ID)
+		return SameFeel{}, fmt.Errorf("job %d has not been strung yet", like.ID)
 	}
 	old, mains, crosses, err := s.strung(ctx, like)
 	if err != nil {
-		return Felt{}, fmt.Errorf("job %d: %w", like.ID, err)
+		return SameFeel{}, fmt.Errorf("job %d: %w", like.ID, err)
 	}
 	machines, err := s.machines(ctx, like)
 	if err != nil {
-		return Felt{}, err
+		return SameFeel{}, err
 	}
 	to := setup(w, machine)
-	change := verdict.Change{From: setup(old, machines[like.UID]), To: to, Mains: mains, Crosses: crosses, Was: old.Numbers(), Is: w.Numbers(), Offset: offset, Left: left}
+	change := verdict.Change{From: setup(old, machines[like.UID]), To: to, Mains: mains, Crosses: crosses, Was: old.Work, Is: w.Work, Offset: offset, Left: left}
 	f, err := verdict.SameFeel(change)
 	if err != nil {
-		return Felt{}, err
+		return SameFeel{}, err
 	}
-	out := Felt{Job: like.ID, Changes: to.Differences(change.From), Mains: f.Mains.String(), Crosses: f.Crosses.String(), PlusMinus: f.PlusMinus.Short(), Lines: f.Lines}
+	out := SameFeel{Job: like.ID, Changes: to.Differences(change.From), Mains: f.Mains.String(), Crosses: f.Crosses.String(), PlusMinus: f.PlusMinus.Short(), Lines: f.Lines}
 	if !offset.IsZero() {
 		out.Set = string(records.Bed(f.SetMains.Short(), f.SetCrosses.Short()))
 	}

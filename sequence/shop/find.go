@@ -1,20 +1,20 @@
 package shop
 
 import (
-	"cmp"
 	"context"
-	"slices"
+	"errors"
+	"fmt"
+	"strconv"
 	"strings"
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 )
 
-// found is how many records a list of the screens holds at most; a few letters find the others.
-const found = 100
+// MostFound is how many records a list of the screens holds at most; a few letters find the others.
+const MostFound = 100
 
-// Find lists records of a kind that have all the letters in their names, the newest first and a hundred at most; of jobs those of
-// the players who are so called. of is the UID of an owner whose records alone are wanted, empty for everybody's.
+// Find lists records of a kind in which all the words of letters occur, see book.Find, a hundred at most. of is the UID of an owner whose records alone are wanted, empty for everybody's.
 func (s *Shop) Find(ctx context.Context, kind records.Name, of, letters string) ([]Item, error) {
 	list, err := s.find(ctx, kind, of, letters)
 	if err != nil {
@@ -24,14 +24,11 @@ func (s *Shop) Find(ctx context.Context, kind records.Name, of, letters string) 
 }
 
 func (s *Shop) find(ctx context.Context, kind records.Name, of, letters string) ([]book.Record, error) {
-	switch {
-	case of != "":
+	if of != "" {
 		list, err := s.Book.Of(ctx, kind, of)
 		return lettered(kind, list, letters), err
-	case kind == records.KindJob && letters != "":
-		return s.jobsOfPlayers(ctx, letters)
 	}
-	return s.Book.Find(ctx, kind, letters, found)
+	return s.Book.Find(ctx, kind, letters, MostFound)
 }
 
 // lettered keeps the records in whose names all the words of letters occur.
@@ -47,23 +44,54 @@ func lettered(kind records.Name, list []book.Record, letters string) []book.Reco
 			kept = append(kept, r)
 		}
 	}
-	return kept[:min(len(kept), found)]
+	return kept[:min(len(kept), MostFound)]
 }
 
-// jobsOfPlayers lists the jobs of the players whose names have the letters: a job has no name of its own.
-func (s *Shop) jobsOfPlayers(ctx context.Context, letters string) ([]book.Record, error) {
-	players, err := s.Book.Find(ctx, records.KindPlayer, letters, 20)
-	if err != nil {
-		return nil, err
+// Meant is the record of a kind that somebody means, among those of an owner where one is named: by its number, its uid or a few
+// words. The error says which it may be, each with whose it is and where it stands.
+func (s *Shop) Meant(ctx context.Context, kind records.Name, owner, asked string) (book.Record, error) {
+	several := &book.AmbiguousError{}
+	if _, number := strconv.Atoi(asked); owner != "" && number != nil {
+		theirs, err := s.Book.Of(ctx, kind, owner)
+		if err != nil {
+			return book.Record{}, err
+		}
+		several.Found = book.Exact(lettered(kind, theirs, asked), asked)
 	}
-	uids := make([]string, len(players))
-	for i, p := range players {
-		uids[i] = p.UID
+	switch r, err := s.Book.Lookup(ctx, kind, asked); {
+	case len(several.Found) == 1:
+		return several.Found[0], nil
+	case len(several.Found) == 0 && !errors.As(err, &several):
+		return r, err
 	}
-	list, err := s.Book.Of(ctx, records.KindJob, uids...)
-	who := func(r book.Record) int { return slices.Index(uids, records.As[records.Job](r.Fields).Player) }
-	slices.SortStableFunc(list, func(a, b book.Record) int { return cmp.Compare(who(a), who(b)) })
-	return list[:min(len(list), found)], err
+	items, wrong := s.Items(ctx, several.Found)
+	if wrong != nil {
+		return book.Record{}, wrong
+	}
+	names := make([]string, len(items))
+	for i, it := range items {
+		names[i] = it.told()
+	}
+	more := ""
+	if n := len(names) - mayBe; n > 0 {
+		names, more = names[:mayBe], fmt.Sprintf(" and %d more", n)
+	}
+	return book.Record{}, fmt.Errorf("%q may be %d: %s%s; write the number, or more words", asked, len(items), strings.Join(names, "; "), more)
+}
+
+// mayBe is how many of several records an error names.
+const mayBe = 8
+
+// told is a record with its number, whose it is and where it stands.
+func (it Item) told() string {
+	k, _ := records.Find(it.Kind)
+	words := []string{it.Label()}
+	for _, f := range k.Fields {
+		if f.Of != "" && it.Names[it.Fields[f.Key]] != "" && len(words) < 3 {
+			words = append(words, it.Names[it.Fields[f.Key]])
+		}
+	}
+	return fmt.Sprintf("%d (%s)", it.ID, strings.Join(append(words, compact([]string{it.Mark})...), ", "))
 }
 
 // Orders is what to order of each string of the stock.

@@ -19,7 +19,7 @@ func newShop(t testing.TB) *Shop {
 	b, err := book.Open(context.Background(), filepath.Join(t.TempDir(), "book.db"))
 	require.NoError(t, err)
 	t.Cleanup(func() { b.Close() })
-	return &Shop{Files: disk(), Book: b, Now: time.Now, Stringer: "Cy (invented)"}
+	return &Shop{Files: disk().Keeping(b), Book: b, Now: time.Now, Stringer: "Cy (invented)"}
 }
 
 func disk() Files {

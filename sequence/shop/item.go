@@ -54,7 +54,7 @@ func (s *Shop) Items(ctx context.Context, list []book.Record) ([]Item, error) {
 	case records.KindStock:
 		shelves, err := s.Book.ShelvesOf(ctx, list...)
 		for i := range shelves {
-			items[i].Mark = Metres(shelves[i].Left()) + " left"
+			items[i].Mark = shelves[i].String()
 		}
 		return items, err
 	case records.KindJob:

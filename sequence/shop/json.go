@@ -48,13 +48,16 @@ type slot struct {
 	Begun    bool       `json:"begun"`
 	Parked   bool       `json:"parked"`
 	Promised *time.Time `json:"promised,omitempty"`
-	// Low, Mid and High are when it will be ready.
-	Low     time.Time `json:"ready_low"`
-	Mid     time.Time `json:"ready"`
-	High    time.Time `json:"ready_high"`
-	Verdict string    `json:"verdict,omitempty"`
-	LateBy  int       `json:"late_by_min,omitempty"`
-	Trouble string    `json:"trouble,omitempty"`
+	// Low, Mid and High are when it will be ready: one time in ten before Low, one in ten after High.
+	Low      time.Time `json:"ready_low"`
+	Mid      time.Time `json:"ready"`
+	High     time.Time `json:"ready_high"`
+	Verdict  string    `json:"verdict,omitempty"`
+	LateBy   int       `json:"late_by_min,omitempty"`
+	Stringer string    `json:"stringer,omitempty"` // who will have it, and the machine, if all goes as usual
+	Machine  string    `json:"machine,omitempty"`
+	Trouble  string    `json:"trouble,omitempty"`
+	Short    string    `json:"string_short,omitempty"`
 }
 
 // JSON is the job in the queue as scripts read it.
@@ -65,6 +68,7 @@ func (w Waiting) JSON() any {
 	if !q.Promised.IsZero() {
 		out.Promised = &q.Promised
 	}
+	out.Short, out.Stringer, out.Machine = harmless.Text(w.Short), harmless.Text(w.By), harmless.Text(w.On)
 	if w.Err != nil {
 		out.Trouble = w.Err.Error()
 	}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"pullcard/patterns/measure"
@@ -15,17 +16,27 @@ import (
 )
 
 // Add adds a record; at is when it happened. What follows from others is filled in: of a job how it is strung, of a reading what the bed of its
-// job computes to.
+// job computes to. What is doubted is not kept unless it says that it is so, see Doubts.
 func (s *Shop) Add(ctx context.Context, kind records.Name, written records.Fields, at time.Time) (book.Record, error) {
-	fields := written
-	k, _ := records.Find(kind)
-	if _, err := k.Read(fields, at); err != nil {
+	fields, err := s.filled(ctx, kind, written, at)
+	if err != nil {
 		return book.Record{}, err
 	}
-	var err error
+	return s.Book.Add(ctx, kind, fields, at)
+}
+
+// filled checks a new record, and fills in what follows from others.
+func (s *Shop) filled(ctx context.Context, kind records.Name, written records.Fields, at time.Time) (fields records.Fields, err error) {
+	fields = written
+	k, _ := records.Find(kind)
+	if _, err := k.Read(fields, at); err != nil {
+		return nil, err
+	}
 	switch kind {
 	case records.KindRacket:
 		fields, err = records.Amend(fields, s.layoutOf)
+	case records.KindFrame, records.KindSheet:
+		fields, err = s.shelve(ctx, kind, "", fields)
 	case records.KindMachine:
 		fields, err = s.offset(ctx, book.Record{Kind: kind}, fields, at)
 	case records.KindBaseline:
@@ -38,13 +49,26 @@ func (s *Shop) Add(ctx context.Context, kind records.Name, written records.Field
 			_, err := s.racketOf(ctx, j)
 			return err
 		})
+	case records.KindStocktaking:
+		fields, err = records.Amend(fields, func(c *records.Stocktaking) error { return s.known(ctx, c) })
 	case records.KindReading:
 		fields, err = records.Amend(fields, func(r *records.Reading) error { return s.expect(ctx, r) })
 	}
-	if err != nil {
-		return book.Record{}, err
+	if err == nil {
+		err = s.sane(ctx, book.Record{Kind: kind}, fields)
 	}
-	return s.Book.Add(ctx, kind, fields, at)
+	return fields, err
+}
+
+// known adds to a count the cuts that the book has and that nobody counted yet.
+func (s *Shop) known(ctx context.Context, c *records.Stocktaking) error {
+	shelf, err := s.Book.Shelf(ctx, c.Stock)
+	var uids []string
+	for _, cut := range shelf.Uncounted() {
+		uids = append(uids, cut.UID)
+	}
+	c.Known = cmp.Or(strings.Join(uids, " "), records.NoCuts)
+	return err
 }
 
 // expect adds to a reading what the bed of its job computes to. Its error is in its own unit.
@@ -73,7 +97,7 @@ func (s *Shop) expected(ctx context.Context, r records.Reading) (records.Amount,
 	if err != nil {
 		return "", nil // its files are not at hand: the reading is kept without
 	}
-	strung, err := w.Numbers().At(mains, crosses)
+	strung, err := w.At(mains, crosses)
 	_, unit, _ := r.Value.Split()
 	switch {
 	case err != nil:
@@ -170,6 +194,3 @@ func (s *Shop) takeFile(ctx context.Context, j *records.Job) error {
 	}
 	return nil
 }
-
-// Remove removes a record from every list; the book still has it.
-func (s *Shop) Remove(ctx context.Context, uid string) error { return s.Book.Remove(ctx, uid) }

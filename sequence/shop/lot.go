@@ -25,6 +25,8 @@ type Advice struct {
 	// None says why there is no suggestion, empty where there is one.
 	None  string
 	Sport patterns.Sport
+
+	history []book.Card // the player's
 }
 
 // Advise makes the suggestion for a lot from all that its player said.
@@ -34,6 +36,7 @@ func (s *Shop) Advise(ctx context.Context, lot book.Record) (a Advice, err error
 	if err != nil {
 		return a, err
 	}
+	a.history = history
 	for _, c := range history {
 		if records.As[records.Job](c.Fields).Lot != lot.UID {
 			continue
@@ -65,8 +68,13 @@ func (s *Shop) Advise(ctx context.Context, lot book.Record) (a Advice, err error
 	a.Suggestion = verdict.Suggest(past, q)
 	if a.Outcome == verdict.Unjudged {
 		a.None = "nobody has said yet how a racket of this set-up plays; string one, let it go out, and keep the verdict"
+		return a, nil
 	}
-	return a, nil
+	doubts, err := s.doubtsAt(ctx, a, a.Mains, a.Crosses)
+	for i, d := range doubts {
+		a.Lines = slices.Insert(a.Lines, i, verdict.Line{Kind: verdict.Warning, Text: d.Text})
+	}
+	return a, err
 }
 
 // past are a player's strung rackets that were judged, with their set-ups. Rackets of which the files have gone are left
@@ -88,7 +96,7 @@ func (s *Shop) past(ctx context.Context, history []book.Card, machines map[strin
 			continue
 		}
 		p := verdict.Past{Job: c.ID, Setup: setup(w, machines[c.UID]), Mains: mains, Crosses: crosses, At: c.Entry.Last}
-		if k, hz, err := verdict.BedOf(w.Numbers())(mains, crosses); err == nil {
+		if k, hz, err := verdict.BedOf(w.Work)(mains, crosses); err == nil {
 			p.Stiffness, p.Hz = k, hz
 		}
 		for _, v := range c.Verdicts {
@@ -144,7 +152,7 @@ func (s *Shop) question(ctx context.Context, a Advice, machines map[string]strin
 	if err != nil {
 		return verdict.Question{}, err
 	}
-	q := verdict.Question{Setup: setup(w, machines[c.UID]), Sport: w.Frame.Sport, Bed: verdict.BedOf(w.Numbers()), Printed: w.Frame.Printed}
+	q := verdict.Question{Setup: setup(w, machines[c.UID]), Sport: w.Frame.Sport, Bed: verdict.BedOf(w.Work)}
 	if q.Setup.Machine == "" { // a job that waits is on no machine yet: that of the strung ones
 		for _, done := range a.Cards {
 			if done.Entry != nil {
@@ -155,10 +163,41 @@ func (s *Shop) question(ctx context.Context, a Advice, machines map[string]strin
 	return q, nil
 }
 
-// Decide changes the rackets of a lot that wait to what the stringer decided on; what was suggested is kept beside it.
+// doubtsAt are what speaks against stringing those of a lot that wait at some tensions.
+func (s *Shop) doubtsAt(ctx context.Context, a Advice, mains, crosses measure.Tension) (Doubts, error) {
+	var all Doubts
+	for _, c := range a.Waiting {
+		j := records.As[records.Job](c.Fields)
+		text, err := sequence.EditTensions(j.File, []byte(j.Text), mains, crosses)
+		if err != nil {
+			return nil, err
+		}
+		j.Text = string(text)
+		d, err := check{Shop: s}.tension(ctx, j, a.history)
+		if err != nil {
+			return nil, err
+		}
+		for _, one := range d {
+			if !slices.Contains(all, one) { // the same of each racket is said once
+				all = append(all, one)
+			}
+		}
+	}
+	return all, nil
+}
+
+// Decide changes the rackets of a lot that wait to what the stringer decided on; what was suggested is kept beside it. What is
+// doubted takes the reason.
 func (s *Shop) Decide(ctx context.Context, a Advice, mains, crosses measure.Tension, reason string) ([]book.Record, error) {
 	if len(a.Waiting) == 0 {
 		return nil, errors.New("no racket of this lot waits; there is nothing to change")
+	}
+	doubts, err := s.doubtsAt(ctx, a, mains, crosses)
+	if err == nil {
+		err = doubts.unless(reason)
+	}
+	if err != nil {
+		return nil, err
 	}
 	d := a.Decide(mains, crosses, reason)
 	var changes []book.Change
@@ -179,27 +218,25 @@ func (s *Shop) Decide(ctx context.Context, a Advice, mains, crosses measure.Tens
 	return s.Book.CorrectAll(ctx, uids, changes)
 }
 
-// Fill puts a job for each of some rackets of the lot's player into the queue.
-func (s *Shop) Fill(ctx context.Context, lot book.Record, path string, rackets []book.Record, promised string) ([]book.Record, error) {
+// Fill puts a job for each of some rackets of the lot's player into the queue. What is doubted of any of them takes the reason.
+func (s *Shop) Fill(ctx context.Context, lot book.Record, path string, rackets []book.Record, promised, because string) ([]book.Record, error) {
 	var set records.Job
 	if err := s.JobFile(ctx, path, &set); err != nil {
 		return nil, err
 	}
-	var wrong []error
-	player := records.As[records.Lot](lot.Fields).Player
-	for _, r := range rackets {
-		if records.As[records.Racket](r.Fields).Player != player {
-			wrong = append(wrong, fmt.Errorf("racket %d (%s) is not the lot's player's", r.ID, r.Label()))
-		}
-	}
-	if err := errors.Join(wrong...); err != nil {
-		return nil, err
-	}
 	var list []book.Record
+	var wrong []error
 	for _, r := range rackets {
 		j := set
-		j.Player, j.Racket, j.Lot, j.Promised = player, r.UID, lot.UID, records.Moment(promised)
-		list = append(list, book.Record{Kind: records.KindJob, At: s.Now(), Fields: records.Texts(j)})
+		j.Player, j.Racket, j.Lot, j.Promised, j.Reason = records.As[records.Lot](lot.Fields).Player, r.UID, lot.UID, records.Moment(promised), because
+		fields := records.Texts(j)
+		if err := s.sane(ctx, book.Record{Kind: records.KindJob}, fields); err != nil {
+			wrong = append(wrong, err)
+		}
+		list = append(list, book.Record{Kind: records.KindJob, At: s.Now(), Fields: fields})
+	}
+	if err := together(wrong); err != nil {
+		return nil, err
 	}
 	return s.Book.AddAll(ctx, list)
 }
@@ -216,7 +253,7 @@ func (s *Shop) RacketsOf(ctx context.Context, lot book.Record, names string) ([]
 	}
 	var list []book.Record
 	for name := range strings.SplitSeq(names, ",") {
-		r, err := s.Book.One(ctx, records.KindRacket, strings.TrimSpace(name))
+		r, err := s.Meant(ctx, records.KindRacket, records.As[records.Lot](lot.Fields).Player, strings.TrimSpace(name))
 		if err != nil {
 			return nil, err
 		}

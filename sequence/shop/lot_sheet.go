@@ -2,6 +2,7 @@ package shop
 
 import (
 	"context"
+	"fmt"
 	"strings"
 
 	"pullcard/patterns"
@@ -31,8 +32,8 @@ type LotSheet struct {
 
 // LotRacket is one of a lot.
 type LotRacket struct {
-	Name string
-	// State is where it stands, as "strung 24 kg / 23 kg", "waits" or "in work".
+	UID, Name string // of its job, and what the racket is called
+	// State is where it stands and at which tension, as "strung 24 kg / 23 kg", "waits, 24 kg" or "in work 12/64, 24 kg, Cy".
 	State string
 	// Said is what the player said of it, empty for nothing.
 	Said string
@@ -51,7 +52,7 @@ func (s *Shop) Lot(ctx context.Context, uid string) (LotSheet, error) {
 	uids := []string{player}
 	for _, c := range a.Cards {
 		j := records.As[records.Job](c.Fields)
-		uids = append(uids, j.Player, j.Racket)
+		uids = append(uids, j.Player, j.Racket, j.Stringer)
 	}
 	names, err := s.names(ctx, uids...)
 	if err != nil {
@@ -63,7 +64,7 @@ func (s *Shop) Lot(ctx context.Context, uid string) (LotSheet, error) {
 		if name == "" {
 			name = cardTitle(c, names)
 		}
-		out.Rackets = append(out.Rackets, LotRacket{Name: name, State: lotState(c), Said: spoken(c)})
+		out.Rackets = append(out.Rackets, LotRacket{UID: c.UID, Name: name, State: lotState(c, names), Said: spoken(c)})
 		if c.Entry != nil && c.Entry.State == progress.Finished {
 			out.Judgeable = append(out.Judgeable, LotChoice{UID: c.UID, Name: name})
 		}
@@ -79,10 +80,28 @@ func (s *Shop) advice(ctx context.Context, lot string) (Advice, error) {
 	return s.Advise(ctx, r)
 }
 
+// NextOfLot is the job of the next racket that waits in a job's lot, by the UIDs of their records: the oldest one.
+func (s *Shop) NextOfLot(ctx context.Context, uid string) (string, error) {
+	r, err := s.Book.Record(ctx, uid)
+	if err != nil {
+		return "", err
+	}
+	a, err := s.advice(ctx, records.As[records.Job](r.Fields).Lot)
+	if err == nil && len(a.Waiting) == 0 {
+		err = fmt.Errorf("no other racket of %s waits", a.Lot.Label())
+	}
+	if err != nil {
+		return "", err
+	}
+	return a.Waiting[0].UID, nil
+}
+
 // LotDesk is one lot on which verdicts are kept and decided.
 type LotDesk struct {
 	Shop *Shop
-	UID  string // of the lot's record
+	// Paper prints what goes with the rackets of jobs.
+	Paper func(ctx context.Context, uids ...string) error
+	UID   string // of the lot's record
 }
 
 // Judge keeps what the player said of a strung job and answers with the lot as it is then.
@@ -105,6 +124,9 @@ func (d LotDesk) Decide(ctx context.Context, mains, crosses measure.Tension, rea
 	return d.after(ctx)
 }
 
+// Print prints what goes with the rackets of jobs.
+func (d LotDesk) Print(ctx context.Context, uids ...string) error { return d.Paper(ctx, uids...) }
+
 // after is the lot once something was kept. When it cannot be read then, what was kept is kept all the same.
 func (d LotDesk) after(ctx context.Context) (LotSheet, error) {
 	sheet, err := d.Shop.Lot(ctx, d.UID)
@@ -114,13 +136,20 @@ func (d LotDesk) after(ctx context.Context) (LotSheet, error) {
 	return sheet, nil
 }
 
-// lotState says where a racket of a lot stands; of one that waits, at what it will be strung once that was decided.
-func lotState(c book.Card) string {
+// lotState says where a racket of a lot stands, at which tension, and who has it.
+func lotState(c book.Card, names map[string]string) string {
 	mark, _ := jobMark(c)
-	if decided := records.As[records.Job](c.Fields).Decided; c.Entry == nil && decided != "" {
-		return mark + ", decided " + decided
+	j := records.As[records.Job](c.Fields)
+	words := []string{mark}
+	switch e := c.Entry; {
+	case e == nil && j.Decided != "":
+		words = append(words, "decided "+j.Decided)
+	case e == nil:
+		words = append(words, string(j.Tension))
+	case e.State == progress.Open:
+		words = append(words, string(records.Bed(e.Mains, e.Crosses)))
 	}
-	return mark
+	return strings.Join(compact(append(words, names[j.Stringer])), ", ")
 }
 
 // spoken is what the player said of a racket.

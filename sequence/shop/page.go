@@ -22,14 +22,18 @@ type Page struct {
 // Section is one sort of what belongs to a record.
 type Section struct {
 	Title string `json:"title"` // as "rackets"
-	Lines []Line `json:"lines"`
+	// Head names the columns of the lines' cells, the most wanted first; empty where they are no table.
+	Head  []string `json:"-"`
+	Lines []Line   `json:"lines"`
 }
 
 // Line is a record in a section, or only words when it has no UID.
 type Line struct {
-	Text string       `json:"text"`
-	UID  string       `json:"uid,omitempty"`
-	Kind records.Name `json:"kind,omitempty"`
+	Text string `json:"text"`
+	// Cells are the same in columns.
+	Cells []string     `json:"-"`
+	UID   string       `json:"uid,omitempty"`
+	Kind  records.Name `json:"kind,omitempty"`
 }
 
 // Page reads one record with all that belongs to it.
@@ -67,7 +71,11 @@ func (s *Shop) Page(ctx context.Context, uid string) (p Page, err error) {
 func (s *Shop) below(ctx context.Context, r book.Record) ([]Section, error) {
 	switch r.Kind {
 	case records.KindPlayer:
-		rackets, err := s.children(ctx, "rackets", records.KindRacket, r.UID)
+		history, err := s.Book.History(ctx, records.Job{Player: r.UID})
+		if err != nil {
+			return nil, err
+		}
+		rackets, err := s.racketsOf(ctx, r, history)
 		if err != nil {
 			return nil, err
 		}
@@ -75,18 +83,24 @@ func (s *Shop) below(ctx context.Context, r book.Record) ([]Section, error) {
 		if err != nil {
 			return nil, err
 		}
-		jobs, err := s.jobsOf(ctx, records.Job{Player: r.UID})
+		jobs, err := s.jobsOf(ctx, history)
 		return slices.Concat(rackets, lots, jobs), err
 	case records.KindRacket:
-		return s.jobsOf(ctx, records.Job{Player: records.As[records.Racket](r.Fields).Player, Racket: r.UID})
+		return s.racketBelow(ctx, r)
 	case records.KindLot:
-		return s.jobsOf(ctx, records.Job{Player: records.As[records.Lot](r.Fields).Player, Lot: r.UID})
+		history, err := s.Book.History(ctx, records.Job{Player: records.As[records.Lot](r.Fields).Player, Lot: r.UID})
+		if err != nil {
+			return nil, err
+		}
+		return s.jobsOf(ctx, history)
 	case records.KindStock:
 		return s.stockBelow(ctx, r)
 	case records.KindMachine:
-		return s.children(ctx, "gauge checks", records.KindGauge, r.UID)
+		return s.machineBelow(ctx, r)
 	case records.KindJob:
 		return s.jobBelow(ctx, r)
+	case records.KindFrame, records.KindSheet:
+		return shelvedBelow(r)
 	}
 	return nil, nil
 }
@@ -94,16 +108,29 @@ func (s *Shop) below(ctx context.Context, r book.Record) ([]Section, error) {
 // children lists the records of a kind that belong to an owner.
 func (s *Shop) children(ctx context.Context, title string, kind records.Name, owner string) ([]Section, error) {
 	list, err := s.Book.Of(ctx, kind, owner)
-	if err != nil || len(list) == 0 {
+	if err != nil {
 		return nil, err
 	}
+	return s.section(ctx, title, list)
+}
+
+// section tells records in a line each, of many the newest, which come first; there is none without records.
+func (s *Shop) section(ctx context.Context, title string, list []book.Record) ([]Section, error) {
+	if len(list) == 0 {
+		return nil, nil
+	}
+	older := max(len(list)-MostFound, 0)
+	list = list[:len(list)-older]
 	items, err := s.named(ctx, list)
 	if err != nil {
 		return nil, err
 	}
 	sec := Section{Title: title}
 	for _, it := range items {
-		sec.Lines = append(sec.Lines, Line{Text: it.line(), UID: it.UID, Kind: kind})
+		sec.Lines = append(sec.Lines, Line{Text: it.line(), UID: it.UID, Kind: it.Kind})
+	}
+	if older > 0 {
+		sec.Lines = append(sec.Lines, Line{Text: fmt.Sprintf("and %d older", older)})
 	}
 	return []Section{sec}, nil
 }
@@ -131,22 +158,16 @@ func readingWords(r records.Reading) string {
 	if r.Expected != "" {
 		words = append(words, "computed "+string(r.Expected))
 	}
-	value, unit, _ := r.Value.Split()
-	expected, of, ok := r.Expected.Split()
-	if per, known := stiffnessUnit(unit); known && of == "N/mm" {
-		value, unit = value*per, of
-	}
-	if ok && unit == of && expected > 0 {
-		words = append(words, fmt.Sprintf("%.0f %%", value/expected*100))
+	if share, ok := shareOf(r); ok {
+		words = append(words, fmt.Sprintf("%.0f %%", share*100))
 	}
 	return strings.Join(words, ", ")
 }
 
-// jobsOf lists those of a player's jobs that have what like has.
-func (s *Shop) jobsOf(ctx context.Context, like records.Job) ([]Section, error) {
-	history, err := s.Book.History(ctx, like)
-	if err != nil || len(history) == 0 {
-		return nil, err
+// jobsOf lists jobs.
+func (s *Shop) jobsOf(ctx context.Context, history []book.Card) ([]Section, error) {
+	if len(history) == 0 {
+		return nil, nil
 	}
 	rackets := make([]string, len(history))
 	for i, c := range history {

@@ -13,22 +13,8 @@ import (
 )
 
 // Prove lets the referee play a plan, and asks it after each step whether the racket is as the screens would show it. The error says
-// what rule the plan breaks where, or what would be shown otherwise, which is a fault of pullcard.
-func Prove(p *plan.Plan) error {
-	if err := proveFrom(p, 0); err != nil {
-		return err
-	}
-	table, _ := referee.New(&p.Terms)
-	racket := plan.NewRacket(&p.Terms)
-	for i := range p.Steps {
-		table.Step(&p.Steps[i])
-		racket.ApplyAll(p.Steps[i].Ops)
-		if d := table.View(nil).Differs(racket); d != "" {
-			return fmt.Errorf("this plan would be shown otherwise than it is, so it is not: after step %d %s; that is a fault of pullcard, please report it", i+1, d)
-		}
-	}
-	return nil
-}
+// what rules the plan breaks where, or what would be shown otherwise, which is a fault of pullcard.
+func Prove(p *plan.Plan) error { return proveFrom(p, 0) }
 
 // proveFrom is likewise of what is still to come of a plan of which the first done steps are done: they are as they are.
 func proveFrom(p *plan.Plan, done int) error {
@@ -37,10 +23,21 @@ func proveFrom(p *plan.Plan, done int) error {
 		return faulty(breaches)
 	}
 	breaches = nil
+	racket, other := p.After(done), ""
 	for i := range p.Steps[done:] {
-		breaches = append(breaches, table.Step(&p.Steps[done+i])...)
+		s := &p.Steps[done+i]
+		breaches = append(breaches, table.Step(s)...)
+		if racket.ApplyAll(s.Ops); other == "" {
+			if d := table.View(nil).Differs(racket); d != "" {
+				other = fmt.Sprintf("after step %d %s", s.N, d)
+			}
+		}
 	}
-	return faulty(append(breaches, table.Finish(p.Totals)...))
+	breaches = append(breaches, table.Finish(p.Totals)...)
+	if len(breaches) == 0 && other != "" {
+		return fmt.Errorf("this plan would be shown otherwise than it is, so it is not: %s; that is a fault of pullcard, please report it", other)
+	}
+	return faulty(breaches)
 }
 
 func faulty(breaches []referee.Breach) error {

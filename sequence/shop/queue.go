@@ -1,18 +1,18 @@
 package shop
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"strings"
 
+	"pullcard/patterns/grid"
 	"pullcard/sequence/book"
+	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 	"pullcard/sequence/schedule"
 )
-
-// paceJobs is from how many of the last rackets the pace is taken: this program's own choice. A pace follows the
-// stringer's hand, so old rackets do not count for ever.
-const paceJobs = 12
 
 // Waiting is a job that is not finished.
 type Waiting struct {
@@ -23,109 +23,106 @@ type Waiting struct {
 	Entry  *book.Entry   // nil while it has not been begun
 	Slot   schedule.Slot // when it will be ready
 	Err    error         // why it cannot be strung
+	Job    records.Job   // what the book says of it
+	// Short says that its string runs short before it or with it, empty where it does not or nobody knows.
+	Short string
+
+	// By and On are who will string it and on which machine, if all goes as usual; empty where there is nobody to name.
+	By, On string
+
+	pieces []grid.Piece // to be cut for it, none where it has been begun
+	left   float64      // the share of it that is still to be done
+	steps  int          // of its plan
 }
 
-// Pace is how fast the last rackets of this stringer were strung.
-func (s *Shop) Pace(ctx context.Context) (schedule.Pace, error) {
-	stringer := ""
-	if s.Stringer != "" {
-		r, found, err := s.called(ctx, records.KindStringer, s.Stringer)
-		if err != nil {
-			return schedule.Pace{}, err
-		}
-		if found {
-			stringer = r.UID
-		}
-	}
-	ids, err := s.Book.Finished(ctx, stringer, paceJobs)
+// Queue is every job that is not finished in the order in which to string them, with who strings each and when it will be ready.
+func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
+	f, err := s.floor(ctx)
 	if err != nil {
-		return schedule.Pace{}, err
+		return nil, err
 	}
-	jobs, err := s.Book.Several(ctx, ids...)
+	list, err := s.inWork(ctx, f)
 	if err != nil {
-		return schedule.Pace{}, err
+		return nil, err
 	}
-	var works []schedule.Work
-	for _, j := range jobs {
-		w, err := schedule.Measure(j.Plan, j.Events, schedule.UsualPause)
-		if err != nil {
-			return schedule.Pace{}, err
-		}
-		works = append(works, w)
-	}
-	return schedule.Typical(works), nil
-}
-
-// Queue is every job that is not finished in the order in which to string them, with when each will be ready by a pace.
-func (s *Shop) Queue(ctx context.Context, p schedule.Pace) ([]Waiting, error) {
-	list, line, err := s.inWork(ctx, p)
-	if err != nil {
+	if err := s.asKept(); err != nil {
 		return nil, err
 	}
 	cards, err := s.Book.Queue(ctx)
 	if err != nil {
 		return nil, err
 	}
-	items, err := s.Items(ctx, cards)
+	items, err := s.named(ctx, cards)
 	if err != nil {
 		return nil, err
 	}
 	for _, it := range items {
-		j := records.As[records.Job](it.Fields)
-		list = append(list, s.waits(it, j))
-		line = append(line, inLine(it.UID, j, p.Whole, false))
+		list = append(list, s.waits(ctx, it, records.As[records.Job](it.Fields)))
 	}
-	at := map[string]Waiting{}
-	for _, w := range list {
-		at[w.UID] = w
+	at, line := map[string]Waiting{}, make([]schedule.Waiting, len(list))
+	for i, w := range list {
+		at[w.UID], line[i] = w, f.inLine(w)
 	}
-	slots := schedule.Queue(s.Now(), line)
+	slots, err := s.play(line, f.Floor)
+	if err != nil {
+		return nil, err
+	}
 	ordered := make([]Waiting, len(slots))
 	for i, slot := range slots {
-		ordered[i] = at[slot.Key]
-		ordered[i].Slot = slot
+		w := at[slot.Key]
+		w.Slot, w.By, w.On = slot, f.names[slot.Hand], f.names[slot.On]
+		ordered[i] = w
 	}
-	return ordered, nil
-}
-
-func inLine(uid string, j records.Job, left schedule.Span, begun bool) schedule.Waiting {
-	return schedule.Waiting{Key: uid, Promised: j.Promised.Time(), Left: left, Begun: begun, Parked: j.Parked != ""}
+	return ordered, s.runsShort(ctx, ordered)
 }
 
 // inWork lists the jobs that were begun, the newest first.
-func (s *Shop) inWork(ctx context.Context, p schedule.Pace) (list []Waiting, line []schedule.Waiting, err error) {
+func (s *Shop) inWork(ctx context.Context, f floor) (list []Waiting, err error) {
 	open, err := s.Book.Jobs(ctx, book.Filter{State: progress.Open})
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	ids, uids := make([]int64, len(open)), make([]string, len(open))
+	uids := make([]string, len(open))
 	for i, e := range open {
-		ids[i], uids[i] = e.ID, e.UID
+		uids[i] = e.UID
 	}
-	jobs, err := s.Book.Several(ctx, ids...)
+	stand, err := s.stand(ctx, open)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
 	cards, err := s.Book.Records(ctx, uids...)
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	for i, j := range jobs {
-		e := open[i]
+	for _, e := range open {
+		b := stand[e.UID]
+		w := Waiting{UID: e.UID, ID: cards[e.UID].ID, Entry: &e, Title: Title(e.Player, e.Racket, e.Frame), Detail: e.Frame + " · " + e.Technique, Job: records.As[records.Job](cards[e.UID].Fields)}
+		w.left, w.steps = f.paces[w.Job.Stringer].Left(b.plan, b.state), len(b.plan.Steps)
+		list = append(list, w)
+	}
+	return list, nil
+}
+
+// stand is how jobs in work stand, by their UIDs.
+func (s *Shop) stand(ctx context.Context, open []book.Entry) (map[string]begunJob, error) {
+	out, ids := s.stands(open)
+	jobs, err := s.Book.Several(ctx, ids...)
+	for _, j := range jobs {
 		state, err := progress.Fold(j.Plan, j.Events)
 		if err != nil {
-			return nil, nil, err
+			return nil, err
 		}
-		list = append(list, Waiting{UID: e.UID, ID: cards[e.UID].ID, Entry: &j.Entry, Title: Title(e.Player, e.Racket, e.Frame), Detail: e.Frame + " · " + e.Technique})
-		line = append(line, inLine(e.UID, records.As[records.Job](cards[e.UID].Fields), p.Left(j.Plan, state), true))
+		b := begunJob{j.Last, j.Step, j.Plan, state}
+		s.stood(j.UID, b)
+		out[j.UID] = b
 	}
-	return list, line, nil
+	return out, err
 }
 
 // waits is a job of the queue that was not begun.
-func (s *Shop) waits(it Item, j records.Job) Waiting {
-	out := Waiting{UID: it.UID, ID: it.ID, Title: cardTitle(book.Card{Record: it.Record}, it.Names)}
-	w, err := s.Work(j.File, []byte(j.Text))
+func (s *Shop) waits(ctx context.Context, it Item, j records.Job) Waiting {
+	out := Waiting{UID: it.UID, ID: it.ID, Job: j, Title: cardTitle(book.Card{Record: it.Record}, it.Names), left: 1}
+	w, err := s.drafted(j.File, j.Text) // its plan is proven when it is opened
 	if err != nil {
 		out.Err = err
 		return out
@@ -133,9 +130,46 @@ func (s *Shop) waits(it Item, j records.Job) Waiting {
 	if it.Names[j.Racket] == "" {
 		out.Title = Title(it.Names[j.Player], w.Job.Racket, w.Plan.Frame)
 	}
-	out.Detail = w.Detail()
+	out.Detail, out.pieces, out.steps = w.Detail(), w.pieces, len(w.Plan.Steps)
+	if s.link(ctx, w.Work, &out.Job) != nil {
+		out.pieces = nil // what it is cut from is not known
+	}
 	return out
 }
+
+// runsShort says of the first job for which each string does not last how much there is then, in the order of the queue.
+func (s *Shop) runsShort(ctx context.Context, queue []Waiting) error {
+	shelves := map[string]*book.Shelf{}
+	told := map[string]bool{}
+	for i, w := range queue {
+		for _, p := range w.pieces {
+			stock := w.Job.Mains
+			if p.Name == string(plan.PieceCrosses) {
+				stock = cmp.Or(w.Job.Crosses, stock)
+			}
+			if stock == "" || told[stock] {
+				continue
+			}
+			if shelves[stock] == nil {
+				shelf, err := s.Book.Shelf(ctx, stock)
+				if err != nil {
+					return err
+				}
+				shelves[stock] = &shelf
+			}
+			shelf := shelves[stock]
+			if n := shelf.Before(p.CutMM); n.Short {
+				told[stock] = true
+				queue[i].Short = fmt.Sprintf("%s runs short: %s then, and the %s take %s", shelf.Label(), shelf.Shelf, p.Name, Metres(p.CutMM))
+			}
+			shelf.Cuts = append(shelf.Cuts, records.StockChange{At: s.Now(), MM: p.CutMM, Use: true})
+		}
+	}
+	return nil
+}
+
+// Who says who will string it and where, if all goes as usual.
+func (w Waiting) Who() string { return strings.Join(compact([]string{w.By, w.On}), ", ") }
 
 // Detail says in a line how a racket is strung: frame, technique and tensions.
 func (w *Work) Detail() string {

@@ -1,12 +1,15 @@
 package shop
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
+	"strings"
 	"time"
 
 	"pullcard/sequence/book"
+	"pullcard/sequence/records"
 	"pullcard/sequence/schedule"
 )
 
@@ -22,6 +25,14 @@ type Ready struct {
 	Held string
 	// Begun says that it is in work, Parked that it was set aside, Late that it may not be ready when it was promised.
 	Begun, Parked, Late bool
+	// Short says in a few words where it stands and for when it is promised, as "12/64 Cy, since 13:05 · 17:30".
+	Short string
+	// Name is what is printed on its ticket and found when it is typed or scanned, as "job12"; empty for what is not in the book.
+	Name string
+	// Machine is on which it is to be strung, empty for any. Mine says that it is of the stringer at this bench or of nobody's, Today
+	// that it is promised for today or was before.
+	Machine     string
+	Mine, Today bool
 	// Trouble says why it cannot be strung, every problem on its own line; empty when it can.
 	Trouble string
 }
@@ -32,15 +43,19 @@ type Opener func(context.Context) (Bench, error)
 // Rack lists the jobs in progress and the queue in the order to string them, then job files, then the demo, each with what
 // puts it on the bench.
 func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []Opener, err error) {
-	p, err := s.Pace(ctx)
-	if err != nil {
-		return nil, nil, err
-	}
-	queue, err := s.Queue(ctx, p)
+	queue, err := s.Queue(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
 	elsewhere, err := s.heldElsewhere(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	attempts, err := s.Book.Attempts(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
+	names, err := s.workers(ctx, queue)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -49,8 +64,7 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 		if w.Entry != nil {
 			begun = append(begun, w.Entry)
 		}
-		item := s.ready(w)
-		item.Held = elsewhere[w.UID]
+		item := s.ready(w, names, elsewhere[book.Root(w.UID)], attempts[w.UID])
 		list, open = append(list, item), append(open, func(ctx context.Context) (Bench, error) {
 			if w.Err != nil {
 				return Bench{}, w.Err
@@ -82,11 +96,14 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 		add("job files", path, w, err)
 	}
 	known := len(list)
-	w, err := s.Demo()
+	w, err := s.demo()
 	add("demo, all of it invented", DemoFile, w, err)
 	strung, err := s.Book.Finished(ctx, "", 1)
 	if err == nil && known == 0 && len(strung) == 0 && len(list) > 0 {
 		list[0].Mark = "new here? string this one, it says what the screen shows"
+	}
+	if err == nil {
+		_, err = s.me(ctx)
 	}
 	if text := s.Elsewhere(); text != "" && err == nil {
 		err = errors.New(text)
@@ -94,13 +111,58 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 	return list, open, err
 }
 
-// ready is a job of the book on the rack.
-func (s *Shop) ready(w Waiting) Ready {
-	item := Ready{Key: w.UID, UID: w.UID, Group: "queue, in the order to string them", Title: w.Title, Detail: w.Detail, Mark: w.Slot.String(), Begun: w.Entry != nil,
+// workers are the names of the stringers and machines of a queue, by their UIDs.
+func (s *Shop) workers(ctx context.Context, queue []Waiting) (map[string]string, error) {
+	var uids []string
+	for _, w := range queue {
+		uids = append(uids, w.Job.Stringer, w.Job.Machine)
+	}
+	return s.names(ctx, uids...)
+}
+
+// who says who strings a racket where, and since when.
+func (s *Shop) who(w Waiting, names map[string]string) string {
+	words := compact([]string{names[w.Job.Stringer], names[w.Job.Machine]})
+	if w.Entry != nil {
+		words = append(words, "since "+clockTime(s.Now(), w.Entry.Made))
+	}
+	return strings.Join(words, ", ")
+}
+
+// ready is a job of the book on the rack; held says which bench of the room has it, of which one made it, where
+// it is another attempt than the job's own.
+func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready {
+	item := Ready{Key: w.UID, UID: w.UID, Name: fmt.Sprintf("job%d", w.ID), Group: "queue, in the order to string them", Title: w.Title, Detail: w.Detail, Mark: w.Slot.String(), Begun: w.Entry != nil,
 		Late: w.Slot.Verdict == schedule.MayBeLate || w.Slot.Verdict == schedule.WillBeLate}
 	if e := w.Entry; e != nil {
 		item.Parked, item.Group = w.Slot.Parked, "in progress"
-		item.Mark = fmt.Sprintf("%d/%d, left %s; %s", e.Step, e.Steps, ago(s.Now().Sub(e.Last)), item.Mark)
+		last := "left"
+		if held != "" {
+			last = "last step" // somebody may be at it
+		}
+		if book.Root(w.UID) != w.UID {
+			last = strings.Join(compact([]string{"another attempt", of}), " of bench ") + ", " + last
+		}
+		item.Mark = fmt.Sprintf("%d/%d, %s %s; %s", e.Step, e.Steps, last, ago(s.Now().Sub(e.Last)), item.Mark)
+		item.Short = fmt.Sprintf("%d/%d", e.Step, e.Steps)
+		if by := names[w.Job.Stringer]; by != "" && s.Stringer != "" && records.Fold(by) != records.Fold(s.Stringer) {
+			item.Held = fmt.Sprintf("%s has had it since %s", by, clockTime(s.Now(), e.Made))
+		}
+	}
+	item.Held = cmp.Or(held, item.Held)
+	who := s.who(w, names)
+	if who != "" {
+		item.Detail = strings.Join(compact([]string{item.Detail, who}), " · ")
+	}
+	if likely := w.likely(names); likely != "" {
+		item.Mark += "; " + likely
+	}
+	item.Short = strings.Join(compact([]string{strings.TrimSpace(item.Short + " " + who), promiseWord(w.Slot, s.Now())}), " · ")
+	item.Machine, item.Mine = names[w.Job.Machine], w.Job.Stringer == "" || records.Fold(names[w.Job.Stringer]) == records.Fold(s.Stringer)
+	item.Today = !w.Slot.Promised.IsZero() && day(w.Slot.Promised) <= day(s.Now())
+	if w.Short != "" {
+		item.Mark, item.Late = item.Mark+"; "+w.Short, true
+		item.Short = strings.Join(compact([]string{item.Short, "string runs short"}), " · ")
 	}
 	if item.Parked {
 		item.Group = "parked"
@@ -109,6 +171,62 @@ func (s *Shop) ready(w Waiting) Ready {
 		item.Trouble = w.Err.Error()
 	}
 	return item
+}
+
+// likely says who will have a racket that has been given to nobody, and where it will be strung, as "likely Cy, by the window".
+func (w Waiting) likely(names map[string]string) string {
+	var words []string
+	if w.Job.Stringer == "" && w.By != "" {
+		words = append(words, w.By)
+	}
+	if w.Job.Machine == "" && w.On != "" {
+		words = append(words, w.On)
+	}
+	if len(words) == 0 || w.Entry != nil {
+		return ""
+	}
+	return "likely " + strings.Join(words, ", ")
+}
+
+// promiseWord is for when a racket is promised, and whether that is too late.
+func promiseWord(slot schedule.Slot, now time.Time) string {
+	if slot.Promised.IsZero() {
+		return ""
+	}
+	text := clockTime(now, slot.Promised)
+	if slot.Verdict == schedule.MayBeLate || slot.Verdict == schedule.WillBeLate {
+		text += " " + string(slot.Verdict)
+	}
+	return text
+}
+
+// TakeOver notes that the stringer at this bench goes on with a racket that somebody else had.
+func (s *Shop) TakeOver(ctx context.Context, uid string) error {
+	if s.Stringer == "" {
+		return nil
+	}
+	r, err := s.Book.Record(ctx, uid)
+	if err != nil {
+		return err
+	}
+	was := records.As[records.Job](r.Fields)
+	names, err := s.names(ctx, was.Stringer)
+	if err != nil || records.Fold(names[was.Stringer]) == records.Fold(s.Stringer) {
+		return err
+	}
+	me, err := s.me(ctx)
+	if err == nil && me == "" {
+		var r book.Record
+		r, err = s.Book.Add(ctx, records.KindStringer, records.Texts(records.Stringer{Name: s.Stringer}), s.Now())
+		me = r.UID
+	}
+	if err != nil {
+		return err
+	}
+	now := was
+	now.Stringer = me
+	_, err = s.Book.Correct(ctx, uid, book.Change{Fields: records.Changed(was, now), Why: "taken over from " + cmp.Or(names[was.Stringer], "nobody named"), At: s.Now()})
+	return err
 }
 
 func ago(d time.Duration) string {

@@ -50,6 +50,9 @@ func (r *Recorder) Record(ctx context.Context, e progress.Event) error {
 	if lost := (*book.LostError)(nil); errors.As(err, &lost) {
 		err = r.salvage(ctx, lost, e)
 	}
+	if taken := (*book.TakenError)(nil); errors.As(err, &taken) {
+		return taken
+	}
 	if moved := (*book.MovedError)(nil); errors.As(err, &moved) {
 		return moved // says all that is to be said in the room that there is
 	}
@@ -61,6 +64,26 @@ func (r *Recorder) Record(ctx context.Context, e progress.Event) error {
 		_, err = r.book.Correct(ctx, r.uid, book.Change{Fields: parking(false), At: e.At})
 		r.parked = err != nil // the event is kept; parked is only where the racket lies, and is tried again
 	}
+	return nil
+}
+
+// enter writes a job that waits, with all that happened at it and what was cut for it, at once.
+func (r *Recorder) enter(ctx context.Context, events []progress.Event) (err error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	d, state, cuts := r.draft, r.state, []book.Record{}
+	d.At = events[0].At
+	of := Recorder{uid: d.UID, from: r.from, state: state}
+	for _, e := range events {
+		cuts = append(cuts, of.cuts(e)...)
+		if of.state, err = of.state.Apply(e); err != nil {
+			return err
+		}
+	}
+	if r.id, err = r.book.Enter(ctx, d, events, cuts...); err != nil {
+		return err
+	}
+	r.uid, r.known, r.state = d.UID, events, of.state
 	return nil
 }
 

@@ -22,14 +22,14 @@ import (
 // Series are readings of strung beds, each told as the share of the ordered tension that the bed computes to have.
 type Series struct {
 	Stringings []controlchart.Stringing
-	taken      map[int64]book.Taken // by the job's number
-	skipped    int                  // readings without a computed figure or in a gauge's own unit
+	taken      map[int64]book.JobReading // by the job's number
+	skipped    int                       // readings without a computed figure or in a gauge's own unit
 }
 
 // Series reads the newest readings of jobs with some values in their fields, all of them with 0. unit chooses the readings in
 // a gauge's own unit; without one, those that stand for a tension count: frequencies and stiffnesses.
 func (s *Shop) Series(ctx context.Context, having records.Job, unit string, last int) (Series, error) {
-	out := Series{taken: map[int64]book.Taken{}}
+	out := Series{taken: map[int64]book.JobReading{}}
 	list, err := s.Book.Series(ctx, having, last)
 	if err != nil {
 		return out, err
@@ -56,7 +56,7 @@ func (s *Shop) Series(ctx context.Context, having records.Job, unit string, last
 }
 
 // age is how long after the last pull a reading was taken: as it says, or since the job's last step.
-func age(t book.Taken) (time.Duration, bool) {
+func age(t book.JobReading) (time.Duration, bool) {
 	if d, err := records.Duration(records.As[records.Reading](t.Reading.Fields).After); err == nil {
 		return d, true
 	}
@@ -90,7 +90,7 @@ func share(r records.Reading, unit string) (v float64, instrument string, ok boo
 type how struct{ machine, stringer, yarn, material string }
 
 // strungBy is how each job that was read was strung: by its records, or as its file says.
-func (s *Shop) strungBy(ctx context.Context, list []book.Taken) ([]how, error) {
+func (s *Shop) strungBy(ctx context.Context, list []book.JobReading) ([]how, error) {
 	jobs := make([]records.Job, len(list))
 	var uids []string
 	for i, t := range list {
@@ -121,14 +121,17 @@ func (s *Shop) strungBy(ctx context.Context, list []book.Taken) ([]how, error) {
 	if err != nil {
 		return nil, err
 	}
-	says := map[string]how{}
-	for uid, from := range texts {
+	says := map[string]how{} // by the text: many jobs have the same
+	for _, from := range texts {
+		if _, known := says[string(from.Text)]; known {
+			continue
+		}
 		if j, _, err := sequence.ReadJob("", from.Text); err == nil {
-			says[uid] = how{machine: j.Machine.Name, yarn: stringName(j.StringMains), material: string(j.StringMains.Material)}
+			says[string(from.Text)] = how{machine: j.Machine.Name, yarn: stringName(j.StringMains), material: string(j.StringMains.Material)}
 		}
 	}
 	for i := range out {
-		h, file := &out[i], says[list[i].Job.UID]
+		h, file := &out[i], says[string(texts[list[i].Job.UID].Text)]
 		h.machine, h.yarn, h.material = cmp.Or(h.machine, file.machine), cmp.Or(h.yarn, file.yarn), cmp.Or(h.material, file.material)
 	}
 	return out, nil
@@ -152,21 +155,17 @@ func (of Series) points(instrument string) (points []controlchart.Point, by stri
 	return controlchart.Points(list, controlchart.Usual), instrument, len(of.Stringings) - len(list)
 }
 
-// only are those whose job has the values that like has.
-func (of Series) only(like records.Job) Series {
-	wanted := records.Texts(like)
-	if len(wanted) > 0 {
-		of.skipped = 0 // nobody knows of which they are
+// parted are the stringings of each machine, stringer or stock, by a field of their jobs. Of those that were skipped nobody knows of
+// which they are.
+func (of Series) parted(key string) map[string]Series {
+	out := map[string]Series{}
+	for _, t := range of.Stringings {
+		uid := of.taken[t.Job].Job.Fields[key]
+		part := out[uid]
+		part.taken, part.Stringings = of.taken, append(part.Stringings, t)
+		out[uid] = part
 	}
-	of.Stringings = slices.DeleteFunc(slices.Clone(of.Stringings), func(t controlchart.Stringing) bool {
-		for key, value := range wanted {
-			if of.taken[t.Job].Job.Fields[key] != value {
-				return true
-			}
-		}
-		return false
-	})
-	return of
+	return out
 }
 
 // Chart makes the chart of a series of jobs that have some values in their fields, of which it shows the newest. Its limits
@@ -289,7 +288,11 @@ func (s *Shop) strungHow(ctx context.Context, c *controlchart.Chart) error {
 			return err
 		}
 		c.Points[at].Bare = w.WithoutCrosses
-		c.Points[at].Slips = len(slices.DeleteFunc(slices.Clone(jobs[i].Events), func(e progress.Event) bool { return e.Kind != progress.Redo || e.What == "" }))
+		stand, err := progress.Incidents(jobs[i].Plan, jobs[i].Events)
+		if err != nil {
+			return err
+		}
+		c.Points[at].Slips = len(slices.DeleteFunc(stand, func(n int) bool { e := &jobs[i].Events[n-1]; return e.Kind != progress.Redo || e.What == "" }))
 	}
 	return nil
 }

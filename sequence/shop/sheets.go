@@ -15,7 +15,7 @@ import (
 // sheetsOf is how many jobs are looked at for the sheets that the house strings by.
 const sheetsOf = 500
 
-// Sheets are the technique sheets that the house has beside one: the built-in ones, then the files by which its newest jobs were to
+// Sheets are the technique sheets that the house has beside one: the built-in ones, then those that it keeps and the files by which its newest jobs were to
 // be strung, by name. The error, which comes with the rest, says of each file that it cannot be read.
 func (s *Shop) Sheets(ctx context.Context, own *sequence.Technique) (out []*sequence.Technique, err error) {
 	names := library.Techniques()
@@ -30,6 +30,13 @@ func (s *Shop) Sheets(ctx context.Context, own *sequence.Technique) (out []*sequ
 		}
 		for _, name := range append(names, "") {
 			delete(files, name)
+		}
+		kept, err := s.kept(techniques())
+		if err != nil {
+			return nil, err
+		}
+		for name := range kept {
+			files[name] = true // whether a job names it or not
 		}
 		names = append(names, slices.Sorted(maps.Keys(files))...)
 	}

@@ -2,6 +2,7 @@ package shop
 
 import (
 	"context"
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
@@ -21,10 +22,10 @@ func TestSheets(t *testing.T) {
 	for _, path := range []string{mine, gone} {
 		require.NoError(t, os.WriteFile(path, []byte("name = \"Ours\"\n"), 0o600))
 	}
-	for _, sheet := range []string{"two-piece-skip", mine, gone, mine} {
-		player, err := s.Add(context.Background(), records.KindPlayer, records.Fields{"name": "Ada (invented)"}, time.Now())
-		require.NoError(t, err)
-		racket, err := s.Add(context.Background(), records.KindRacket, records.Fields{"player": player.UID, "mark": "blue"}, time.Now())
+	player, err := s.Add(context.Background(), records.KindPlayer, records.Fields{"name": "Ada (invented)"}, time.Now())
+	require.NoError(t, err)
+	for i, sheet := range []string{"two-piece-skip", mine, gone, mine} {
+		racket, err := s.Add(context.Background(), records.KindRacket, records.Fields{"player": player.UID, "mark": fmt.Sprint("blue ", i)}, time.Now())
 		require.NoError(t, err)
 		_, err = s.Add(context.Background(), records.KindJob, records.Fields{"racket": racket.UID, "frame": "club-sixteen", "technique": sheet, "tension": "24 kg"}, time.Now())
 		require.NoError(t, err)

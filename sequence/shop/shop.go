@@ -10,6 +10,8 @@ import (
 	"time"
 
 	"pullcard/sequence/book"
+	"pullcard/sequence/controlchart"
+	"pullcard/sequence/schedule"
 )
 
 // Shop is a shop with its book. Its methods may be called from several goroutines.
@@ -20,8 +22,24 @@ type Shop struct {
 	Now func() time.Time
 	// Stringer is who stands at the bench, empty where nobody said.
 	Stringer string
-	// Gauge tells how far the house's gauge is trusted; nil for what is usual.
-	Gauge func() (GaugeTrust, error)
+	// House tells how the house works; nil for what is usual.
+	House func() (House, error)
+
+	memo memo
+}
+
+// House is how a house works: how far its gauge is trusted, and when it is open.
+type House struct {
+	Gauge GaugeTrust
+	Hours schedule.Hours
+}
+
+// house is how the house works.
+func (s *Shop) house() (House, error) {
+	if s.House == nil {
+		return House{Gauge: GaugeTrust{SDN: controlchart.GaugeSD, Within: GaugeDays * 24 * time.Hour}}, nil
+	}
+	return s.House()
 }
 
 // GaugeTrust is how good a house's gauge is, as one standard deviation of a reading in newtons, and how old a check of a

@@ -18,7 +18,6 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
-	"pullcard/sequence/schedule"
 )
 
 // From an empty book to a strung racket, without a terminal.
@@ -93,7 +92,7 @@ func TestQueueInOrder(t *testing.T) {
 		require.NoError(t, err)
 		uids = append(uids, r.UID)
 	}
-	list, err := c.Queue(ctx, schedule.Pace{})
+	list, err := c.Queue(ctx)
 	require.NoError(t, err)
 	var got []string
 	for _, w := range list {
@@ -105,7 +104,7 @@ func TestQueueInOrder(t *testing.T) {
 	b, err := c.Open(ctx, uids[2])
 	require.NoError(t, err)
 	require.NoError(t, b.Recorder.Record(ctx, progress.Event{At: time.Now(), Kind: progress.Done, Step: 1}))
-	list, err = c.Queue(ctx, schedule.Pace{})
+	list, err = c.Queue(ctx)
 	require.NoError(t, err)
 	assert.Equal(t, uids[2], list[0].UID)
 	require.NoError(t, c.Park(ctx, uids[2], true))
@@ -139,11 +138,14 @@ func TestLotDesk(t *testing.T) {
 	path := files(t, "job.toml", "frame = \"club-sixteen\"\ntechnique = \"two-piece-skip\"\n[tension]\nmains = \"24 kg\"\n")
 	rackets, err := c.RacketsOf(ctx, lot, "")
 	require.NoError(t, err)
-	jobs, err := c.Fill(ctx, lot, path, rackets, "")
+	jobs, err := c.Fill(ctx, lot, path, rackets, "", "")
 	require.NoError(t, err)
 	require.Len(t, jobs, 2)
 	finish(t, c.Shop, jobs[0].UID, time.Now().Add(-time.Hour), time.Second)
-	d := LotDesk{c.Shop, lot.UID}
+	next, err := c.NextOfLot(ctx, jobs[0].UID)
+	require.NoError(t, err)
+	assert.Equal(t, jobs[1].UID, next)
+	d := LotDesk{Shop: c.Shop, UID: lot.UID}
 	sheet, err := d.Judge(ctx, jobs[0].UID, "too tight, plainly", "")
 	require.NoError(t, err)
 	assert.Equal(t, "23 kg", sheet.Suggestion.Mains.String())
@@ -154,6 +156,11 @@ func TestLotDesk(t *testing.T) {
 	m, x, err := a.Choose(a.Mains.Percent(-10), measure.Tension{})
 	require.NoError(t, err)
 	assert.Equal(t, "20.7 kg / 20.7 kg", m.String()+" / "+x.String(), "the same change of the crosses")
+	_, err = d.Decide(ctx, m, x, "")
+	doubts, ok := Doubted(err)
+	require.True(t, ok)
+	assert.Equal(t, "tension: mains at 20.7 kg lie below the frame's printed range, 22 kg to 27 kg\n"+
+		"tension: crosses at 20.7 kg lie below the frame's printed range, 22 kg to 27 kg", doubts.Error(), "the same of each racket once")
 	sheet, err = d.Decide(ctx, m, x, "softer still")
 	require.NoError(t, err)
 	assert.Equal(t, "waits, decided 20.7 kg", sheet.Rackets[1].State)

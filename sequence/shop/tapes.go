@@ -9,8 +9,8 @@ import (
 	"pullcard/sequence/records"
 )
 
-// Tapes are the hoops of the book that were measured before and after, of jobs on a frame by its name.
-func (s *Shop) Tapes(ctx context.Context, frame string) (out []calc.Tape, err error) {
+// HoopMeasurements are the hoops of the book that were measured before and after, of jobs on a frame by its name.
+func (s *Shop) HoopMeasurements(ctx context.Context, frame string) (out []calc.HoopMeasurement, err error) {
 	list, err := s.Book.Find(ctx, records.KindHoop, "", 0)
 	if err != nil {
 		return nil, fmt.Errorf("look for measured hoops: %w", err)
@@ -23,16 +23,16 @@ func (s *Shop) Tapes(ctx context.Context, frame string) (out []calc.Tape, err er
 	cards, err := s.Book.Cards(ctx, jobs...)
 	for _, h := range hoops {
 		e := cards[h.Job].Entry
-		if tape, wrong := calc.ParseTape(h.Before + ", " + h.After); wrong == nil && e != nil && e.Frame == frame {
+		if tape, wrong := calc.ParseHoopMeasurement(h.Before + ", " + h.After); wrong == nil && e != nil && e.Frame == frame {
 			out = append(out, tape)
 		}
 	}
 	return out, err
 }
 
-// Hoop keeps how large a hoop was before and after, as it was typed, with a job by its UID.
-func (s *Shop) Hoop(ctx context.Context, job, text string) error {
-	t, err := calc.ParseTape(text)
+// KeepHoop keeps how large a hoop was before and after, as it was typed, with a job by its UID.
+func (s *Shop) KeepHoop(ctx context.Context, job, text string) error {
+	t, err := calc.ParseHoopMeasurement(text)
 	if err != nil {
 		return err
 	}

@@ -70,6 +70,10 @@ func (s *Shop) recorded(ctx context.Context, j *book.Job, facts *ticket.Facts) {
 			facts.Offset = set.Minus(ordered)
 		}
 	}
+	facts.Because = job.Reason
+	if facts.Price = string(job.Price); job.Price != "" && job.Paid != "" {
+		facts.Price += ", paid"
+	}
 	if n, err := strconv.Atoi(player.Plays); err == nil {
 		facts.PlaysAWeek = float64(n)
 	}

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"path/filepath"
 	"strings"
 
 	"pullcard/patterns"
@@ -14,7 +13,7 @@ import (
 	"pullcard/patterns/source"
 	"pullcard/sequence"
 	"pullcard/sequence/calc"
-	"pullcard/sequence/plan"
+	"pullcard/sequence/records"
 )
 
 // Files reads the files that jobs are made of.
@@ -23,15 +22,14 @@ type Files struct {
 	Read func(path string) ([]byte, error)
 	// Whole is the whole path of a file, by which it is found from any folder.
 	Whole func(path string) string
+	// Kept are the layouts or the technique sheets that the house keeps, by their names; nil for a house that keeps none.
+	Kept func(records.Name) (map[string][]byte, error)
 }
 
 // Work is a job with all that its files mean, and the plan made of them, which is proven.
 type Work struct {
-	Job       *sequence.Job
-	Frame     *patterns.Frame
-	Technique *sequence.Technique
-	Plan      *plan.Plan
-	Source    []byte // the job file
+	calc.Work
+	Source []byte // the job file
 
 	warnings source.Problems // of the files; those of the plan are in the plan
 }
@@ -48,11 +46,20 @@ func (f Files) Load(path string) (*Work, error) {
 
 // Work is Load for a job file that was read already; path is its name in messages, and what it names is found from there.
 func (f Files) Work(path string, data []byte) (*Work, error) {
+	w, err := f.draft(path, data)
+	if err != nil {
+		return nil, err
+	}
+	return w, Prove(w.Plan)
+}
+
+// draft is Work of which nothing is shown at a bench, so that its plan need not be proven.
+func (f Files) draft(path string, data []byte) (*Work, error) {
 	job, warnings, err := sequence.ReadJob(path, data)
 	if job == nil {
 		return nil, err
 	}
-	w := &Work{Job: job, Source: data, warnings: warnings}
+	w := &Work{Work: calc.Work{Job: job}, Source: data, warnings: warnings}
 	if err := errors.Join(err, f.readFrame(w), f.readTechnique(w)); err != nil {
 		return nil, flat(err)
 	}
@@ -60,14 +67,14 @@ func (f Files) Work(path string, data []byte) (*Work, error) {
 	if err != nil {
 		return nil, err
 	}
-	return w, Prove(w.Plan)
+	return w, nil
 }
 
 func (f Files) readFrame(w *Work) error {
 	if !w.Job.Frame.Given {
 		return nil // which was said already
 	}
-	file, data, err := f.named(w.Job.File, w.Job.Frame, "layout", library.Layout, library.Layouts)
+	file, data, err := f.named(w.Job.File, w.Job.Frame, layouts())
 	if err != nil {
 		return err
 	}
@@ -80,7 +87,7 @@ func (f Files) readTechnique(w *Work) error {
 	if !w.Job.Technique.Given {
 		return nil // which was said already
 	}
-	file, data, err := f.named(w.Job.File, w.Job.Technique, "technique sheet", library.Technique, library.Techniques)
+	file, data, err := f.named(w.Job.File, w.Job.Technique, techniques())
 	if err != nil {
 		return err
 	}
@@ -89,14 +96,9 @@ func (f Files) readTechnique(w *Work) error {
 	return err
 }
 
-// Numbers is the work as the package of that name takes it.
-func (w *Work) Numbers() calc.Work {
-	return calc.Work{Frame: w.Frame, Technique: w.Technique, Job: w.Job, Plan: w.Plan}
-}
-
 // Warnings are what to know before beginning: of the files, the plan and the numbers.
 func (w *Work) Warnings() []string {
-	return append(append(lines(w.warnings), w.Plan.Warnings...), w.Numbers().Cautions()...)
+	return append(append(lines(w.warnings), w.Plan.Warnings...), w.Cautions()...)
 }
 
 // Head is what stands above the steps in every print: whose racket it is, tensions and settings, the plan and its totals.
@@ -111,7 +113,7 @@ func (w *Work) Head() []string {
 	}
 	if w.Job.Machine.Told() {
 		var set, gauge []string
-		for _, s := range w.Numbers().Settings() {
+		for _, s := range w.Settings() {
 			set, gauge = append(set, s.What+" "+s.Set.Short()), append(gauge, s.What+" "+s.Gauge.Short())
 		}
 		out = append(out, "machine set to: "+strings.Join(set, "; "), "gauge should read: "+strings.Join(gauge, "; "))
@@ -149,36 +151,14 @@ func flat(err error) error {
 	return all.Sorted()
 }
 
-// named finds what a job names: a built-in file, or a path relative to the job's file.
-func (f Files) named(job string, ref source.Text, what string, builtIn func(string) ([]byte, bool), list func() []string) (string, []byte, error) {
-	if data, ok := builtIn(ref.S); ok {
-		return ref.S, data, nil
-	}
-	path := ref.S
-	if !filepath.IsAbs(path) {
-		path = filepath.Join(filepath.Dir(job), path)
-	}
-	data, err := f.Read(path)
-	if err == nil {
-		return path, data, nil
-	}
-	text := fmt.Sprintf("%q is neither a built-in %s nor a file that can be read (%s)", ref.S, what, Reason(err))
-	if near := source.Nearest(ref.S, list()); near != "" {
-		text += fmt.Sprintf("; did you mean %q?", near)
-	} else {
-		text += "; built in are " + strings.Join(list(), ", ")
-	}
-	return "", nil, source.Problem{File: job, Pos: ref.Pos, Text: text}
-}
-
 // File reads a whole file; the error says which and why, and what to do.
 func (f Files) File(path string) ([]byte, error) {
 	data, err := f.Read(path)
-	return data, Unread(path, err)
+	return data, ReadError(path, err)
 }
 
-// Unread says of a file that was not read which and why, and what to do.
-func Unread(path string, err error) error {
+// ReadError says of a file that was not read which and why, and what to do.
+func ReadError(path string, err error) error {
 	switch {
 	case err == nil:
 		return nil
@@ -213,49 +193,6 @@ func (f Files) key(path string) string {
 	return f.Whole(path)
 }
 
-// place is a built-in name as it is, and any other as the whole path of what a job file means by it.
-func (f Files) place(job, name string, builtIn func(string) ([]byte, bool)) string {
-	if _, ok := builtIn(name); ok || name == "" || filepath.IsAbs(name) {
-		return name
-	}
-	return f.Whole(filepath.Join(filepath.Dir(job), name))
-}
-
-// placeTyped is place for a name that somebody typed: one that is not there stays as it is, so that messages say it so.
-func (f Files) placeTyped(name string, builtIn func(string) ([]byte, bool)) string {
-	path := f.place("", name, builtIn)
-	if _, err := f.Read(path); err != nil {
-		return name
-	}
-	return path
-}
-
-// Layout reads a built-in layout or a file.
-func (f Files) Layout(name string) (*patterns.Frame, error) {
-	data, ok := library.Layout(name)
-	if !ok {
-		var err error
-		if data, err = f.File(name); err != nil {
-			return nil, err
-		}
-	}
-	frame, _, err := patterns.ReadLayout(name, data)
-	return frame, err
-}
-
-// Technique reads a built-in technique sheet or a file.
-func (f Files) Technique(name string) (*sequence.Technique, error) {
-	data, ok := library.Technique(name)
-	if !ok {
-		var err error
-		if data, err = f.File(name); err != nil {
-			return nil, err
-		}
-	}
-	t, _, err := sequence.ReadTechnique(name, data)
-	return t, err
-}
-
 // Patterns are built-in layouts of the frame's sport, one for each pattern that is not its own.
 func (f Files) Patterns(own *patterns.Frame) []*patterns.Frame {
 	pattern := func(f *patterns.Frame) [2]int { return [2]int{len(f.Columns()), len(f.Crosses)} }
@@ -272,9 +209,9 @@ func (f Files) Patterns(own *patterns.Frame) []*patterns.Frame {
 	return out
 }
 
-// Rings is where the bed computes to ring, in Hz; nought where the job does not tell its string.
-func (w *Work) Rings() (float64, error) {
-	s, err := w.Numbers().Strung()
+// FrequencyHz is where the bed computes to ring, in Hz; nought where the job does not tell its string.
+func (w *Work) FrequencyHz() (float64, error) {
+	s, err := w.Strung()
 	if err != nil || s.Assumed != "" {
 		return 0, err
 	}

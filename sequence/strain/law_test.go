@@ -297,6 +297,16 @@ func TestAnyPlanPlays(t *testing.T) {
 	}))
 }
 
+// With friction so high that whole lines are slack in between, how far string slips has many answers; none of them makes string.
+func TestSlackLinesKeepTheirLength(t *testing.T) {
+	g, p := strung(t, "teardrop-sixteen", "two-piece-skip", nil)
+	table := assume.Table{}.With(assume.Friction, .99995, "").With(assume.Drawback, .391, "").With(assume.Knot, 0, "").With(assume.Weaving, 0, "").
+		With(assume.Gap, .27, "").With(assume.EI, 73.8, "")
+	for _, s := range played(t, model(t, g, table, "2"), p).Strands {
+		assert.InDelta(t, s.Pulled-s.AfterDay, s.Lost.Sum(), 1e-4*s.Pulled, s.Name)
+	}
+}
+
 // anyPlan is a built-in layout strung by a built-in sheet, no plan where the one cannot take the other.
 func anyPlan(t *rapid.T, layout, sheet string) (*grid.Grid, *plan.Plan) {
 	g, p, err := tried(t, layout, sheet, func(s *sequence.Technique) {

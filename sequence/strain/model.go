@@ -123,7 +123,7 @@ func (m *Model) condenseTo(share float64) error {
 	for i, s := range m.supports {
 		angles[i] = s.angle
 	}
-	h, c, err := hoop.Still(func(most float64) *hoop.Hoop { return hoop.Lay(m.Grid, tube, angles, most) }, m.act, share)
+	h, c, err := hoop.Converge(func(most float64) *hoop.Hoop { return hoop.Lay(m.Grid, tube, angles, most) }, m.act, share)
 	if err != nil {
 		return fmt.Errorf("work out the hoop: %w", err)
 	}

@@ -76,7 +76,7 @@ func (y *play) op(o *plan.Op) (moved bool, err error) {
 
 // look sees what the op did to anything that a string or a support feels.
 func (y *play) look() (changed bool) {
-	now := seen{mounted: len(y.r.Mounted()), knots: len(y.r.Knots()), turns: y.r.Turn()}
+	now := seen{mounted: len(y.r.Mounted()), knots: len(y.r.Knots()), turns: y.r.PullCount()}
 	if g := y.r.Gripper(); g != nil {
 		now.gripper = *g
 	}

@@ -3,57 +3,18 @@ package strain
 import (
 	"fmt"
 	"math"
-	"strings"
-	"text/tabwriter"
 
 	"pullcard/patterns/measure"
+	"pullcard/sequence/report"
 )
 
-// Section is a part of what is told of a course or a bed: a head, which may be empty, and its lines. Warn marks those to look at first.
-type Section struct {
-	Head  string
-	Lines []Line
-}
-
-// Line is one line of a section.
-type Line struct {
-	Text string
-	Warn bool
-}
-
-// Say adds a line.
-func (s *Section) Say(format string, args ...any) { s.Add(fmt.Sprintf(format, args...)) }
-
-// Add adds lines.
-func (s *Section) Add(texts ...string) {
-	for _, text := range texts {
-		s.Lines = append(s.Lines, Line{Text: text})
-	}
-}
-
-// Warn adds lines to look at first.
-func (s *Section) Warn(texts ...string) {
-	for _, text := range texts {
-		s.Lines = append(s.Lines, Line{text, true})
-	}
-}
-
-// Table adds rows whose cells, with tabs between them, stand in columns; tabwriter.AlignRight puts them to the right.
-func (s *Section) Table(align uint, rows ...string) {
-	var b strings.Builder
-	t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', align)
-	fmt.Fprintln(t, strings.Join(rows, "\n"))
-	t.Flush()
-	s.Add(strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")...)
-}
-
 // Report tells a course in words, tensions in a unit.
-func (c *Course) Report(unit measure.Unit) []Section {
-	return []Section{c.sayHoop(), c.sayLoads(), c.sayStrands(unit)}
+func (c *Course) Report(unit measure.Unit) []report.Section {
+	return []report.Section{c.sayHoop(), c.sayLoads(), c.sayStrands(unit)}
 }
 
-func (c *Course) sayHoop() Section {
-	s := Section{Head: "HOOP, against unstrung"}
+func (c *Course) sayHoop() report.Section {
+	s := report.Section{Head: "HOOP, against unstrung"}
 	for _, z := range c.Hoop {
 		s.Say("after %-9s %s", z.After, z.Words())
 	}
@@ -80,8 +41,8 @@ func (z Size) Words() string {
 	return way(z.LengthMM, "longer", "shorter") + ", " + way(z.WidthMM, "wider", "narrower")
 }
 
-func (c *Course) sayLoads() Section {
-	s := Section{Head: "LOADS, the largest"}
+func (c *Course) sayLoads() report.Section {
+	s := report.Section{Head: "LOADS, the largest"}
 	for _, p := range c.Supports {
 		s.Say("support, %s %.0f N in step %d", p.Support, p.Newtons, p.Step)
 	}
@@ -89,16 +50,16 @@ func (c *Course) sayLoads() Section {
 	return s
 }
 
-func (c *Course) sayStrands(unit measure.Unit) Section {
-	s := Section{Head: fmt.Sprintf("STRANDS in %s: ordered, pulled; on the machine, off it, a day later; where it went", unit)}
+func (c *Course) sayStrands(unit measure.Unit) report.Section {
+	s := report.Section{Head: fmt.Sprintf("STRANDS in %s: ordered, pulled; on the machine, off it, a day later; where it went", unit)}
 	in := func(n float64) float64 { return measure.Newtons(n).In(unit) }
 	for _, x := range c.Strands {
-		l, slack := x.Lost, ""
+		l, tell, slack := x.Lost, s.Add, ""
 		if x.Slack {
-			slack = ", SLACK"
+			tell, slack = s.Warn, ", SLACK"
 		}
-		s.Lines = append(s.Lines, Line{fmt.Sprintf("%-4s %5.1f %5.1f  %5.1f %5.1f %5.1f  hoop %+.1f weaving %+.1f clamp %+.1f friction %+.1f knot %+.1f creep %+.1f%s", x.Name, in(x.Ordered), in(x.Pulled),
-			in(x.OnMachine), in(x.OffMachine), in(x.AfterDay), in(l.Hoop), in(l.Weaving), in(l.Drawback), in(l.Friction), in(l.Knot), in(l.Creep), slack), x.Slack})
+		tell(fmt.Sprintf("%-4s %5.1f %5.1f  %5.1f %5.1f %5.1f  hoop %+.1f weaving %+.1f clamp %+.1f friction %+.1f knot %+.1f creep %+.1f%s", x.Name, in(x.Ordered), in(x.Pulled),
+			in(x.OnMachine), in(x.OffMachine), in(x.AfterDay), in(l.Hoop), in(l.Weaving), in(l.Drawback), in(l.Friction), in(l.Knot), in(l.Creep), slack))
 	}
 	return s
 }

@@ -105,15 +105,23 @@ func (y *play) slips(at []*joint, patient bool) []float64 {
 			jac.Set(k, l, of(hi)-holds*of(lo))
 		}
 	}
-	if patient {
+	var lu mat.LU
+	if !patient {
+		lu.Factorize(jac)
+	}
+	if patient || lu.Cond() > vague {
 		return patiently(at, jac, r)
 	}
 	var by mat.VecDense
-	if err := by.SolveVec(jac, r); err != nil && by.Len() != n {
+	if err := lu.SolveVecTo(&by, false, r); err != nil {
 		return make([]float64, n)
 	}
 	return by.RawVector().Data
 }
+
+// vague is the condition from which on slips found in one go may be of any size: where a whole line of strands is slack in between, any
+// of them can take what another gives.
+const vague = 1e10
 
 // patiently finds the slips one joint after the other, over and over, none of them back beyond where it began (projected Gauss and
 // Seidel): slower, but it does not go round in circles over which joints move.

@@ -65,18 +65,18 @@ func Points(order []string) string {
 	return "2"
 }
 
-// At is where a support stands, and what it is.
-type At struct {
+// SupportPlace is where a support stands, and what it is.
+type SupportPlace struct {
 	Name, Group string
 	X, Y        float64 // mm, in the plane of the grid
 	Inside      bool    // it stands inside the hoop and pushes outwards
 }
 
 // Mounting are the supports of the model's mount beside the throat's yoke.
-func (m *Model) Mounting() (out []At) {
+func (m *Model) Mounting() (out []SupportPlace) {
 	for i, s := range m.supports {
 		p := m.hoop.Nodes[m.hoop.Supports[i]]
-		out = append(out, At{s.name, s.group, p.X, p.Y, s.inside})
+		out = append(out, SupportPlace{s.name, s.group, p.X, p.Y, s.inside})
 	}
 	return out
 }

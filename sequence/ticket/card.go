@@ -38,7 +38,7 @@ type cardTry struct {
 // cardAt lays the card out in one way and says how many cautions did not fit.
 func cardAt(c content, pic picture, face *typeface, try cardTry) (s *drawing.Sheet, left int) {
 	s = &drawing.Sheet{MM: true, Title: "Racket ticket", W: cardWidth, H: cardHeight}
-	p := &pen{sheet: s, face: face, left: cardMargin, right: cardWidth - cardMargin, y: cardMargin}
+	p := &pen{sheet: s, face: face, left: cardMargin, right: cardWidth - cardMargin, y: cardMargin, indent: dotIndent}
 	p.cardHead(c)
 	p.rule(1.6, 2.4)
 	top := p.y
@@ -112,7 +112,7 @@ func (p *pen) column(c content, try cardTry) {
 func (p *pen) cautions(list []string, s style) int {
 	bottom := cardHeight - cardMargin
 	for i, text := range list {
-		lines := float64(len(p.lines(text, s, p.right-p.left-2.2)))
+		lines := float64(len(p.lines(text, s, p.right-p.left-p.indent)))
 		left := len(list) - i
 		need := lines * s.step()
 		if left > 1 {

@@ -16,6 +16,7 @@ import (
 type content struct {
 	player, racket string
 	date, job      string // job is empty without a number
+	name           string // by which the job is found when it is typed or scanned, likewise
 	strung         [2]strung
 	rows           []row
 	cautions       []string
@@ -35,7 +36,7 @@ func (t *Ticket) content() content {
 	terms := &t.Plan.Terms
 	c := content{player: safe(t.Player), racket: safe(t.Racket), date: day(t.at)}
 	if t.Number > 0 {
-		c.job = fmt.Sprintf("job%c%d", glue, t.Number)
+		c.job, c.name = fmt.Sprintf("job%c%d", glue, t.Number), fmt.Sprintf("job%d", t.Number)
 	}
 	c.strung = [2]strung{
 		{"mains", bind(terms.PullMains.Ordered), yarn(t.Mains)},
@@ -51,6 +52,8 @@ func (t *Ticket) content() content {
 		{"machine", machine(t.Machine)},
 		{"stringer", safe(t.Stringer)},
 		{"reading", t.Reading.words()},
+		{"because", safe(t.Because)},
+		{"price", safe(t.Price)},
 		{"restring", t.restringWords()},
 	} {
 		if r.value != "" {

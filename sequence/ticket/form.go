@@ -20,7 +20,7 @@ const (
 // SVG is a form as a picture that stands alone. Text keeps its characters; how those look that Latin fonts lack is the
 // viewer's.
 func (t *Ticket) SVG(f Form) string {
-	return t.sheet(f, newTypeface(widest), func(text string) string { return text }, nil).SVG()
+	return t.sheet(f, newTypeface(widest), nil).SVG()
 }
 
 // PDF writes a form. Fonts are embedded: Latin, Greek and Cyrillic letters are printed as they are, others without
@@ -28,7 +28,7 @@ func (t *Ticket) SVG(f Form) string {
 func (t *Ticket) PDF(w io.Writer, f Form) error {
 	face := newTypeface(1)
 	s := newSpeller(lostGlyph, face.has)
-	return drawing.PDF(w, t.at, "Racket ticket", []*drawing.Sheet{t.sheet(f, face, s.spell, s)})
+	return drawing.PDF(w, t.at, "Racket ticket", []*drawing.Sheet{t.sheet(f, face, s)})
 }
 
 // lostGlyph stands in a print for a character that its fonts do not have.
@@ -37,30 +37,30 @@ const lostGlyph = '□'
 // boxNote is what a print says when it has a character that its fonts lack.
 const boxNote = string(lostGlyph) + " stands for a character that this print does not have"
 
-func (t *Ticket) sheet(f Form, face *typeface, spell func(string) string, s *speller) *drawing.Sheet {
-	c := t.content()
-	c.spell(spell)
-	if s != nil && s.missed {
-		c.note = boxNote
-	}
+func (t *Ticket) sheet(f Form, face *typeface, s *speller) *drawing.Sheet {
+	c := t.content().spelled(s, boxNote)
 	if f == Card {
 		return card(c, draw(t.followed, t.Hoop), face)
 	}
 	return label(c, face)
 }
 
-// spell writes all of the content with the characters that there are.
-func (c *content) spell(spell func(string) string) {
-	for _, s := range []*string{&c.player, &c.racket, &c.date, &c.job} {
-		*s = spell(*s)
+// spelled is the content with the characters that there are, and a note where some are lost; a nil speller has all of them.
+func (c content) spelled(s *speller, note string) content {
+	if s == nil {
+		return c
 	}
-	for i := range c.strung {
-		c.strung[i].yarn = spell(c.strung[i].yarn)
+	for _, text := range []*string{&c.player, &c.racket, &c.date, &c.job, &c.strung[0].yarn, &c.strung[1].yarn} {
+		*text = s.spell(*text)
 	}
 	for i := range c.rows {
-		c.rows[i].value = spell(c.rows[i].value)
+		c.rows[i].value = s.spell(c.rows[i].value)
 	}
 	for i := range c.cautions {
-		c.cautions[i] = spell(c.cautions[i])
+		c.cautions[i] = s.spell(c.cautions[i])
 	}
+	if s.missed {
+		c.note = note
+	}
+	return c
 }

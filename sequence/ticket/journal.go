@@ -2,6 +2,7 @@ package ticket
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"pullcard/sequence/plan"
@@ -10,12 +11,11 @@ import (
 
 // journal is what the events of a finished job come to.
 type journal struct {
-	at       time.Time       // when the last step was done
-	followed *plan.Plan      // the one that was followed in the end
-	redos    []string        // what was done again, and what had slipped
-	mishaps  []ended         // what went wrong
-	notes    []string        // words of the stringer
-	brought  []progress.Kind // of the events whose plans are followed one after the other
+	at       time.Time  // when the last step was done
+	followed *plan.Plan // the one that was followed in the end
+	redos    []string   // what was done again, and what had slipped
+	mishaps  []ended    // what went wrong
+	notes    []string   // words of the stringer
 }
 
 // ended is what went wrong and how it ended, see plan.Op.Outcome.
@@ -26,51 +26,67 @@ func follow(p *plan.Plan, events []progress.Event) (j journal, err error) {
 	if err != nil {
 		return j, err
 	}
+	stand, err := progress.Incidents(p, events)
+	if err != nil {
+		return j, err
+	}
+	var happened []int
+	var plans []*plan.Plan // that were followed by then
 	for i, e := range events {
-		next, err := s.Apply(e)
-		if err != nil {
+		was := s
+		if s, err = s.Apply(e); err != nil {
 			return j, fmt.Errorf("event %d: %w", i+1, err)
 		}
-		j.note(e, s.Plan(), next.Plan())
-		s = next
+		of := i + 1
+		switch e.Kind {
+		case progress.Redo, progress.Mishap:
+		case progress.Why:
+			of = e.Of
+		default:
+			j.note(e)
+			continue
+		}
+		if slices.Contains(stand, of) { // what was taken back has not happened
+			j.note(e)
+			happened = append(happened, i)
+			plans = append(plans, was.Plan())
+		}
 	}
 	if s.Status() != progress.Finished {
 		return j, fmt.Errorf("the job is %s, at step %d of %d, and a ticket goes with a finished racket; finish it on the bench first",
 			s.Status(), s.Current(), s.Steps())
 	}
 	j.followed = s.Plan()
+	now := s.Racket()
+	for i, at := range happened {
+		j.happened(events[at], plans[i], now)
+	}
 	return j, nil
 }
 
-// note takes one event. A slip has happened even when its redo was taken back; a mishap that was taken back has not.
-func (j *journal) note(e progress.Event, was, is *plan.Plan) {
-	switch {
-	case e.Kind == progress.Done:
+// note keeps when the work was done and the words of the stringer; those of a mishap say what it was.
+func (j *journal) note(e progress.Event) {
+	if e.Kind == progress.Done {
 		j.at = e.At
-	case e.Kind == progress.Redo:
+	}
+	if e.Why != "" && e.Kind != progress.Back && e.Kind != progress.Mishap {
+		j.notes = append(j.notes, safe(e.Why))
+	}
+}
+
+// happened keeps a slip or mishap, the plan being the one that was followed by then, the racket as it is in the end.
+func (j *journal) happened(e progress.Event, was *plan.Plan, now *plan.Racket) {
+	switch e.Kind {
+	case progress.Redo:
 		j.redos = append(j.redos, again(&was.Steps[e.Step-1], e))
-	case e.Kind == progress.Mishap:
+	case progress.Mishap:
 		what := e.Why
 		if what == "" {
 			what = e.What
 		}
-		outcome := plan.PutRight
-		if e.Recorded() {
-			outcome = e.Plan.Steps[e.Step-1].Mishap().Outcome()
+		if m := (ended{safe(what), safe(e.Outcome(now))}); m.outcome == plan.PutRight || !slices.Contains(j.mishaps, m) {
+			j.mishaps = append(j.mishaps, m) // of one hole it may have been told twice
 		}
-		j.mishaps = append(j.mishaps, ended{safe(what), safe(outcome)})
-	case e.Kind == progress.Back && was != is:
-		last := len(j.brought) - 1
-		if j.brought[last] == progress.Mishap {
-			j.mishaps = j.mishaps[:len(j.mishaps)-1]
-		}
-		j.brought = j.brought[:last]
-	}
-	if e.Plan != nil && was != is {
-		j.brought = append(j.brought, e.Kind)
-	}
-	if e.Why != "" && e.Kind != progress.Back && e.Kind != progress.Mishap {
-		j.notes = append(j.notes, safe(e.Why))
 	}
 }
 

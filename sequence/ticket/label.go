@@ -9,12 +9,13 @@ import (
 const (
 	labelWidth  = 62.0
 	labelMargin = 3.5
+	dotIndent   = 2.2 // of the text behind a dot
 )
 
 // label lays the ticket out for a roll, as long as it comes.
 func label(c content, face *typeface) *drawing.Sheet {
 	s := &drawing.Sheet{MM: true, Title: "Racket ticket", W: labelWidth}
-	p := &pen{sheet: s, face: face, left: labelMargin, right: labelWidth - labelMargin, y: labelMargin}
+	p := &pen{sheet: s, face: face, left: labelMargin, right: labelWidth - labelMargin, y: labelMargin, indent: dotIndent}
 	small := style{size: 7, ink: drawing.Grey()}
 	if c.player != "" {
 		p.write(c.player, style{size: 12, bold: true, ink: drawing.Black(), leading: 1.2}, 2)
@@ -36,6 +37,12 @@ func label(c content, face *typeface) *drawing.Sheet {
 		p.bullet(text, style{size: 6.5, ink: drawing.Black()}, 4)
 	}
 	p.write(c.note, style{size: 6, ink: drawing.Grey()}, 2)
+	if c.name != "" {
+		p.rule(1.2, 0.8)
+		top := p.y
+		p.code(c.name, codeSize)
+		p.put(p.left+codeSize+1, top+codeSize/2+1.5, c.name, style{size: 12, bold: true, ink: drawing.Black()}, drawing.Start)
+	}
 	s.H = p.y + labelMargin
 	return s
 }
@@ -67,7 +74,6 @@ func (p *pen) fitting(text string, size float64) float64 {
 
 // bullet sets text behind a dot.
 func (p *pen) bullet(text string, s style, most int) {
-	const indent = 2.2
 	p.sheet.Add(drawing.Dot{At: grid.Point{X: p.left + 0.7, Y: p.y + s.step() - descent(s) - s.size*drawing.Point*0.3}, Radius: 0.42, Ink: drawing.Grey()})
-	p.writeAt(p.left+indent, text, s, most)
+	p.writeAt(p.left+p.indent, text, s, most)
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"pullcard/patterns/harmless"
+	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 )
 
@@ -14,6 +15,8 @@ import (
 type Steps struct {
 	Plan           *plan.Plan
 	Head, Warnings []string
+	// Cuts are the lengths to cut of each piece of string, nil where nobody asked for them.
+	Cuts map[plan.Piece]act.Length
 }
 
 // manyDeferred is how many strands that are pulled later are named one by one.
@@ -30,7 +33,7 @@ func (l Steps) Text(out io.Writer) error {
 	for _, warning := range l.Warnings {
 		fmt.Fprintf(b, "! %s\n", harmless.Text(warning))
 	}
-	w := newWording(p)
+	w := newWording(p, l.Cuts)
 	var phase plan.Phase
 	for i := range p.Steps {
 		s := &p.Steps[i]
@@ -43,7 +46,7 @@ func (l Steps) Text(out io.Writer) error {
 			fmt.Fprintf(b, "       %s\n", harmless.Text(line.text))
 		}
 		if phase == plan.PhaseMains || phase == plan.PhaseCrosses {
-			fmt.Fprintf(b, "       → %s\n", grips(s))
+			fmt.Fprintf(b, "       → %s\n", w.grips(s))
 		}
 		deferred := p.Deferred(s.N)
 		if n := len(deferred); n > manyDeferred { // what waits in a way back is as long as the line that went slack
@@ -57,27 +60,16 @@ func (l Steps) Text(out io.Writer) error {
 	return b.Flush()
 }
 
-// grips writes where the clamps stand, "A on M1L at 1HL, S outside on C1 at 7HL".
-func grips(s *plan.Step) string {
-	text := ""
-	for _, c := range plan.Clamps() {
-		if g := s.Clamps[c]; g != nil {
-			if text != "" {
-				text += ", "
-			}
-			text += string(c) + " "
-			if g.Outside {
-				text += "outside "
-			}
-			text += "on " + string(g.Strand)
-			if g.With != "" {
-				text += " and " + string(g.With)
-			}
-			text += " at " + string(g.Hole)
+// grips are where the clamps stand when a step is over; one that is free is not named.
+func (w *wording) grips(s *plan.Step) string {
+	var on []string
+	for i, text := range w.table.Stand(func(c plan.Clamp) *plan.Grip { return s.Clamps[c] }) {
+		if s.Clamps[plan.Clamps()[i]] != nil {
+			on = append(on, text)
 		}
 	}
-	if text == "" {
+	if len(on) == 0 {
 		return "no clamp is on"
 	}
-	return text
+	return strings.Join(on, ", ")
 }

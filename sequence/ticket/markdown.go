@@ -21,7 +21,7 @@ func (l Steps) Markdown(out io.Writer) error {
 	for _, warning := range l.Warnings {
 		fmt.Fprintf(b, "\n**Caution:** %s\n", cell(warning))
 	}
-	w := newWording(p)
+	w := newWording(p, l.Cuts)
 	var phase plan.Phase
 	for i := range p.Steps {
 		s := &p.Steps[i]
@@ -33,7 +33,7 @@ func (l Steps) Markdown(out io.Writer) error {
 		for _, line := range w.step(s) {
 			words = append(words, cell(line.text))
 		}
-		fmt.Fprintf(b, "| ☐ | %d | %s | %s | %s |\n", s.N, cell(s.Title), strings.Join(words, "<br>"), grips(s))
+		fmt.Fprintf(b, "| ☐ | %d | %s | %s | %s |\n", s.N, cell(s.Title), strings.Join(words, "<br>"), w.grips(s))
 	}
 	fmt.Fprintf(b, "\nThe makers' instructions, local rules and a trained stringer's judgement come first. Eye protection on.\n")
 	return b.Flush()

@@ -6,14 +6,22 @@ import (
 
 	"pullcard/patterns/drawing"
 	"pullcard/patterns/grid"
+	"pullcard/sequence/report"
 )
 
 // pen sets text on a sheet from the top down between two edges.
 type pen struct {
 	sheet       *drawing.Sheet
-	face        *typeface
+	face        face
 	left, right float64
+	indent      float64 // of the text behind a dot
 	y           float64 // the lower edge of what is written
+}
+
+// face measures text.
+type face interface {
+	// width is how wide a line is in the sheet's unit at a size in points.
+	width(text string, size float64, bold bool) float64
 }
 
 // style is how text is set.
@@ -35,7 +43,7 @@ func (p *pen) width(text string, s style) float64 { return p.face.width(text, s.
 
 // lines breaks text into lines for a width.
 func (p *pen) lines(text string, s style, width float64) []string {
-	return wrap(text, width, func(t string) float64 { return p.width(t, s) })
+	return report.Wrap(text, width, func(t string) float64 { return p.width(t, s) })
 }
 
 // put writes a line at a place.
@@ -50,7 +58,7 @@ func (p *pen) write(text string, s style, most int) {
 
 func (p *pen) writeAt(x float64, text string, s style, most int) {
 	width := p.right - x
-	for _, l := range clip(p.lines(text, s, width), most, width, func(t string) float64 { return p.width(t, s) }) {
+	for _, l := range report.Clip(p.lines(text, s, width), most, width, func(t string) float64 { return p.width(t, s) }) {
 		p.y += s.step()
 		p.put(x, p.y-descent(s), l, s, drawing.Start)
 	}

@@ -14,8 +14,8 @@ import (
 // glue is a space at which no line is broken. Data never brings one in; it is written as a plain space.
 const glue = '\u00a0'
 
-// longest is how many characters of a name or a note are printed.
-const longest = 160
+// longest is how many characters of a name, a note or an act are printed.
+const longest = 240
 
 // safe makes text from people or files harmless: what cannot be seen is shown as its number, every kind of space becomes
 // a plain one, and what goes on for too long is cut.

@@ -9,6 +9,7 @@ import (
 
 	"pullcard/patterns/drawing"
 	"pullcard/patterns/grid"
+	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 )
 
@@ -22,11 +23,11 @@ const (
 )
 
 // StepsPDF writes the technique card of a plan, its list of steps to pin above a machine, on as many A5 pages as it
-// takes. It names no player. The date goes into the file and is not printed; the same plan and date give the same bytes.
-func StepsPDF(w io.Writer, p *plan.Plan, at time.Time) error {
+// takes, with the lengths to cut where they are given. It names no player. The date goes into the file and is not printed; the same plan and date give the same bytes.
+func StepsPDF(w io.Writer, p *plan.Plan, cuts map[plan.Piece]act.Length, at time.Time) error {
 	face := newTypeface(1)
 	s := newSpeller(lostGlyph, face.has)
-	return drawing.PDF(w, at, "Technique card", stepSheets(p, face, s))
+	return drawing.PDF(w, at, "Technique card", stepSheets(p, cuts, face, s))
 }
 
 // stepCard is the technique card in the making.
@@ -41,9 +42,9 @@ type stepCard struct {
 	top    float64 // where columns begin on the page
 }
 
-func stepSheets(p *plan.Plan, face *typeface, s *speller) []*drawing.Sheet {
+func stepSheets(p *plan.Plan, cuts map[plan.Piece]act.Length, face *typeface, s *speller) []*drawing.Sheet {
 	c := &stepCard{speller: s, plan: p, lines: map[int][]worded{}, face: face}
-	w := newWording(p)
+	w := newWording(p, cuts)
 	for i := range p.Steps {
 		c.lines[p.Steps[i].N] = w.step(&p.Steps[i])
 	}
@@ -70,7 +71,7 @@ func (c *stepCard) say(text string) string { return c.spell(bindUnits(safe(text)
 func (c *stepCard) page() {
 	s := &drawing.Sheet{MM: true, Title: "Technique card", W: stepsWidth, H: stepsHeight}
 	c.sheets = append(c.sheets, s)
-	p := &pen{sheet: s, face: c.face, left: stepsMargin, right: stepsWidth - stepsMargin, y: stepsMargin - 1}
+	p := &pen{sheet: s, face: c.face, left: stepsMargin, right: stepsWidth - stepsMargin, y: stepsMargin - 1, indent: dotIndent}
 	small := style{size: 8, ink: drawing.Grey()}
 	plan := "plan " + c.say(c.plan.Plan)
 	p.y += 1.2

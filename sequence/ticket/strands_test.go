@@ -36,14 +36,14 @@ func TestTicketOfPairsAndStrands(t *testing.T) {
 		require.NoError(t, ticket.PDF(io.Discard, form))
 	}
 	pulls := 0
-	w := newWording(p)
+	w := newWording(p, nil)
 	for _, step := range p.Steps {
-		words := w.ops(&step)
-		if i := slices.IndexFunc(step.Ops, func(o plan.Op) bool { return o.Op == plan.Pull }); i >= 0 {
+		rows := w.rows(&step)
+		if i := slices.IndexFunc(rows, func(r listed) bool { return r.op.Op == plan.Pull }); i >= 0 {
 			pulls++
-			assert.Contains(t, words[i], ", "+step.Ops[i].Tension)
+			assert.Contains(t, rows[i].words, ", "+rows[i].op.Tension)
 		}
 	}
 	assert.Equal(t, 34, pulls, "35 strands, the first main and cross drawn along, the first cross's tail once more")
-	require.NoError(t, StepsPDF(io.Discard, p, began()))
+	require.NoError(t, StepsPDF(io.Discard, p, nil, began()))
 }

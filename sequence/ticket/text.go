@@ -1,86 +1,70 @@
 package ticket
 
 import (
-	"strings"
+	"math"
+
+	"pullcard/patterns/drawing"
+	"pullcard/sequence/report"
 )
 
-// minColumns is the narrowest paper that text is laid for.
-const minColumns = 24
+// minColumns is the narrowest paper that text is laid for, and namesWide how many columns the names of facts take.
+const (
+	minColumns = 24
+	namesWide  = 11
+)
+
+// characters are a typeface of which every character is one wide, on a sheet whose unit that is.
+type characters struct{}
+
+func (characters) width(text string, _ float64, _ bool) float64 {
+	return report.Characters(text)
+}
 
 // Text is the ticket for a receipt printer of some columns, usually 32 or 48 and no fewer than 24: lines of plain ASCII,
 // none longer than the paper is wide. What ASCII cannot spell becomes a question mark, and the ticket says so.
 func (t *Ticket) Text(columns int) string {
-	p := paper{columns: max(columns, minColumns), speller: newPlain()}
-	c := t.content()
-	p.between("RACKET TICKET", c.job)
-	p.line(c.date)
+	s := newPlain()
+	return receipt(t.content().spelled(s, "? stands for a character that this printer may not have"), float64(max(columns, minColumns))).Text()
+}
+
+// receipt lays the ticket out in characters, as long as it comes.
+func receipt(c content, columns float64) *drawing.Sheet {
+	const all = math.MaxInt
+	line := style{size: 1 / drawing.Point, leading: 1}
+	s := &drawing.Sheet{Title: "Racket ticket", W: columns}
+	p := &pen{sheet: s, face: characters{}, right: columns, indent: 2}
+	if title := "RACKET TICKET"; p.width(title+c.job, line) < columns {
+		p.flush(c.job, line)
+		p.write(title, line, 1)
+	} else {
+		p.write(title, line, 1)
+		p.write(c.job, line, all)
+	}
+	p.write(c.date, line, all)
 	if c.player+c.racket != "" {
-		p.rule()
-		p.line(c.player)
-		p.line(c.racket)
+		p.rule(1, 0)
+		p.write(c.player, line, all)
+		p.write(c.racket, line, all)
 	}
-	p.rule()
+	p.rule(1, 0)
 	for _, s := range c.strung {
-		value := s.tension
+		r := row{s.name, s.tension}
 		if s.yarn != "" {
-			value += ", " + s.yarn
+			r.value += ", " + s.yarn
 		}
-		p.row(s.name, value)
+		p.row(r, namesWide, line, line, all)
 	}
-	p.rule()
+	p.rule(1, 0)
 	for _, r := range c.rows {
-		p.row(r.name, r.value)
+		p.row(r, namesWide, line, line, all)
 	}
-	p.rule()
-	for _, s := range c.cautions {
-		p.hang("- ", s)
+	p.rule(1, 0)
+	for _, text := range c.cautions {
+		p.bullet(text, line, all)
 	}
-	if p.missed {
-		p.hang("- ", "? stands for a character that this printer may not have")
+	if c.note != "" {
+		p.bullet(c.note, line, all)
 	}
-	return strings.ReplaceAll(p.out.String(), string(glue), " ")
-}
-
-// paper is a receipt in the making.
-type paper struct {
-	*speller
-	columns int
-	out     strings.Builder
-}
-
-// width counts characters; all that is spelled has one column each.
-func width(text string) float64 {
-	n := 0
-	for range text {
-		n++
-	}
-	return float64(n)
-}
-
-func (p *paper) rule() { p.out.WriteString(strings.Repeat("-", p.columns) + "\n") }
-
-func (p *paper) line(text string) { p.hang("", text) }
-
-// between writes two words at the two edges.
-func (p *paper) between(left, right string) {
-	gap := p.columns - len(left) - int(width(right))
-	if gap < 1 {
-		p.line(left)
-		p.line(right)
-		return
-	}
-	p.out.WriteString(strings.TrimRight(left+strings.Repeat(" ", gap)+right, " ") + "\n")
-}
-
-// row writes a value beside its name.
-func (p *paper) row(name, value string) {
-	p.hang(name+strings.Repeat(" ", max(11-len(name), 1)), value)
-}
-
-// hang writes text behind a head; further lines begin below the text.
-func (p *paper) hang(head, text string) {
-	for _, line := range wrap(p.spell(text), float64(p.columns-len(head)), width) {
-		p.out.WriteString(head + line + "\n")
-		head = strings.Repeat(" ", len(head))
-	}
+	s.H = p.y
+	return s
 }

@@ -30,6 +30,8 @@ type Facts struct {
 	Reading *Reading
 	// Offset is what was added on the machine to what was ordered, none where nothing was.
 	Offset measure.Tension
+	// Because is why it is strung so all the same, where that was doubted. Price is with its currency and whether it is paid.
+	Because, Price string
 	// PlaysAWeek is how often the racket is played, for the date to restring; 0 gives none.
 	PlaysAWeek float64
 	// Notes asks for the stringer's own words, which may not be meant for the player.
@@ -63,10 +65,13 @@ func New(f Facts) (*Ticket, error) {
 
 // Restring is the date by the rule, ok is false without PlaysAWeek. As many times a year as one plays in a week, once a
 // year at the least: common practice of the trade, and no promise.
-func (t *Ticket) Restring() (date time.Time, ok bool) {
-	if !(t.PlaysAWeek > 0) {
+func (t *Ticket) Restring() (date time.Time, ok bool) { return Restring(t.at, t.PlaysAWeek) }
+
+// Restring is that date for a racket that was strung at a time.
+func Restring(strung time.Time, playsAWeek float64) (date time.Time, ok bool) {
+	if !(playsAWeek > 0) {
 		return time.Time{}, false
 	}
 	const year = 365
-	return t.at.AddDate(0, 0, int(year/max(t.PlaysAWeek, 1)+.5)), true
+	return strung.AddDate(0, 0, int(year/max(playsAWeek, 1)+.5)), true
 }

@@ -56,7 +56,7 @@ func TestFormsHoldAnyName(t *testing.T) {
 		assert.True(t, bytes.Equal(one.Bytes(), two.Bytes()), "the same ticket gives the same bytes")
 	}
 	var steps bytes.Buffer
-	require.NoError(t, StepsPDF(&steps, facts.Plan, began()))
+	require.NoError(t, StepsPDF(&steps, facts.Plan, nil, began()))
 	assert.True(t, bytes.HasPrefix(steps.Bytes(), []byte("%PDF-")))
 }
 

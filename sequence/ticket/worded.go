@@ -10,14 +10,20 @@ type wording struct {
 	plan  *plan.Plan
 	table *act.Table
 	at    *plan.Racket
+	cuts  map[plan.Piece]act.Length
 }
 
-func newWording(p *plan.Plan) *wording { return &wording{p, act.Written(), plan.NewRacket(&p.Terms)} }
+func newWording(p *plan.Plan, cuts map[plan.Piece]act.Length) *wording {
+	return &wording{p, act.Written(), plan.NewRacket(&p.Terms), cuts}
+}
 
 // acts are the acts of the next step.
 func (w *wording) acts(s *plan.Step) []act.Act {
 	acts := act.Of(w.plan, s.N, w.at)
 	_ = w.at.ApplyAll(s.Ops)
+	if w.cuts != nil {
+		act.AddLengths(acts, w.cuts)
+	}
 	return acts
 }
 
@@ -41,14 +47,24 @@ type worded struct {
 	pulls bool
 }
 
-// ops are the words of each op of the next step.
-func (w *wording) ops(s *plan.Step) []string {
-	out := make([]string, len(s.Ops))
+// listed is an op of a step with its words, or an act that is none, with an op that says nothing but where.
+type listed struct {
+	op    plan.Op
+	words string
+}
+
+// rows are the acts of the next step, op by op.
+func (w *wording) rows(s *plan.Step) (out []listed) {
 	for _, a := range w.acts(s) {
-		for i := a.First; i < a.First+a.Ops; i++ {
-			if out[i] = w.table.Line(&a); s.Ops[i].Text != "" && a.Ops > 1 {
-				out[i] = w.table.Text(s.Ops[i].Text)
+		if a.Ops == 0 {
+			out = append(out, listed{plan.Op{Strand: a.Strand, Hole: a.To}, w.table.Line(&a)})
+		}
+		for _, o := range s.Ops[a.First : a.First+a.Ops] {
+			words := w.table.Line(&a)
+			if o.Text != "" && a.Ops > 1 {
+				words = w.table.Text(o.Text)
 			}
+			out = append(out, listed{o, words})
 		}
 	}
 	return out

@@ -2,18 +2,21 @@ package verdict
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"unicode"
+
+	"pullcard/patterns/measure"
 )
 
-// Way is on which side of right a bed is.
-type Way string
+// Direction is on which side of right a bed is.
+type Direction string
 
 // What a player can say of a bed.
 const (
-	TooTight Way = "too tight"
-	Right    Way = "right"
-	TooLoose Way = "too loose"
+	TooTight Direction = "too tight"
+	Right    Direction = "right"
+	TooLoose Direction = "too loose"
 )
 
 // Degree is how far off right a bed is.
@@ -28,7 +31,7 @@ const (
 
 // Answer is a player's answer. The zero Answer is none.
 type Answer struct {
-	Way    Way
+	Way    Direction
 	Degree Degree
 }
 
@@ -42,7 +45,18 @@ func (a Answer) String() string {
 
 // toward is where the next tension lies: -1 for lower, 1 for higher, 0 for right.
 func (a Answer) toward() float64 {
-	return map[Way]float64{TooTight: -1, TooLoose: 1}[a.Way]
+	return map[Direction]float64{TooTight: -1, TooLoose: 1}[a.Way]
+}
+
+// Against says whether to go from the tensions of a racket that was judged to others goes another way than the player asks for:
+// up where it was too tight, down where it was too loose, and anywhere where it was right. It goes by the tension halfway between
+// mains and crosses.
+func (a Answer) Against(mains, crosses, newMains, newCrosses measure.Tension) bool {
+	by := Past{Mains: newMains, Crosses: newCrosses}.level().In(measure.Kg) - Past{Mains: mains, Crosses: crosses}.level().In(measure.Kg)
+	if a.Way == Right {
+		return math.Abs(by) > same
+	}
+	return by*a.toward() < -same
 }
 
 // Parse reads "too tight, a bit", "a bit too tight", "loose far" or "right". Without a degree "plainly" is meant. "Hard"
@@ -75,7 +89,7 @@ func notAnswer(text string) error {
 }
 
 // meaning is what a word says; neither for any other word.
-func meaning(word string) (Way, Degree) {
+func meaning(word string) (Direction, Degree) {
 	switch word {
 	case "tight":
 		return TooTight, ""

@@ -12,7 +12,7 @@ import (
 // All that a player can say.
 func answers() []verdict.Answer {
 	out := []verdict.Answer{{Way: verdict.Right}}
-	for _, way := range []verdict.Way{verdict.TooTight, verdict.TooLoose} {
+	for _, way := range []verdict.Direction{verdict.TooTight, verdict.TooLoose} {
 		for _, degree := range []verdict.Degree{verdict.ABit, verdict.Plainly, verdict.Far} {
 			out = append(out, verdict.Answer{Way: way, Degree: degree})
 		}

@@ -6,7 +6,6 @@ import (
 	"strings"
 	"time"
 
-	"pullcard/patterns"
 	"pullcard/patterns/measure"
 )
 
@@ -64,28 +63,6 @@ func used(mains, crosses measure.Tension) string {
 		return mains.String()
 	}
 	return fmt.Sprintf("mains %s, crosses %s", mains, crosses)
-}
-
-// warn says which tensions lie outside the printed range. Boosted pulls are the plan's to warn of.
-func (s *Suggestion) warn(printed *patterns.Range) {
-	if printed == nil {
-		return
-	}
-	for _, t := range []struct {
-		what string
-		measure.Tension
-	}{{"mains", s.Mains}, {"crosses", s.Crosses}} {
-		where := ""
-		switch {
-		case t.Newtons() > printed.Max.Newtons():
-			where = "above"
-		case t.Newtons() < printed.Min.Newtons():
-			where = "below"
-		default:
-			continue
-		}
-		s.say(Warning, "%s at %s lie %s the frame's printed range, %s to %s", t.what, t.Tension, where, printed.Min, printed.Max)
-	}
 }
 
 // history tells, oldest first, what verdicts moved: a racket answers the newest verdict on its set-up before it was

@@ -14,8 +14,6 @@ type Question struct {
 	Setup Setup
 	Sport patterns.Sport
 	Steps Steps // the zero Steps are the Usual ones
-	// Printed is the range printed on the frame, nil where it is not known.
-	Printed *patterns.Range
 	// Bed computes the beds of the set-up; nil leaves that evidence out.
 	Bed Bed
 }
@@ -72,7 +70,6 @@ func Suggest(past []Past, q Question) Suggestion {
 	s := Suggestion{Outcome: Kept, Judged: mine[0].Past, Verdict: mine[0].Verdict, Mains: mine[0].Mains, Crosses: mine[0].Crosses}
 	s.say(Said, "%s", mine[0])
 	s.decide(mine, q)
-	s.warn(q.Printed)
 	s.history(past, all)
 	if s.Outcome == Moved && q.Bed != nil {
 		s.compute(q.Bed)
@@ -122,7 +119,7 @@ func (s *Suggestion) decide(mine []judged, q Question) {
 		return
 	}
 	s.Outcome, s.Mains, s.Crosses = Moved, mains, crosses
-	sign := map[Way]string{TooTight: "−", TooLoose: "+"}[newest.Answer.Way]
+	sign := map[Direction]string{TooTight: "−", TooLoose: "+"}[newest.Answer.Way]
 	s.say(Reason, "%s%s on mains and crosses, from the tension used on the racket that was judged: %s → %s",
 		sign, by, used(newest.Mains, newest.Crosses), used(mains, crosses))
 }

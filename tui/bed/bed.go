@@ -95,3 +95,9 @@ func (m Model) View() string {
 	head := m.Style(theme.Title, "NUMBERS") + "  " + m.Style(theme.Text, theme.Clean(m.sheet.Title))
 	return m.Page([]string{head}, m.numbers.Body(), m.Scrolling(m.numbers.Model, m.keys.Up, m.keys.Down, m.keys.Hoop, m.keys.Leave))
 }
+
+// Help is what the screen is for, and its keys.
+func (m Model) Help() screen.Help {
+	return screen.Help{Text: "The numbers of this job: what to cut, what every strand is pulled with, and how stiff the bed will be and at what tone it will ring.",
+		Keys: []key.Binding{m.keys.Up, m.keys.Down, m.keys.Hoop, m.keys.Leave}}
+}

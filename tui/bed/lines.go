@@ -55,8 +55,10 @@ func (s *Sheet) cut(p *page) {
 	p.head("CUT")
 	for _, piece := range s.Lengths.Pieces {
 		p.add(theme.Current, "%s %g mm, %s", piece.Name, piece.CutMM, grid.FeetInches(piece.CutMM))
-		if piece.ShortMM > 0 {
-			p.add(theme.Text, "  short %g mm, %s", piece.ShortMM, grid.FeetInches(piece.ShortMM))
+		if piece.ShortMM*2 == piece.CutMM {
+			p.add(theme.Text, "  each end %g mm, %s", piece.ShortMM, grid.FeetInches(piece.ShortMM))
+		} else if piece.ShortMM > 0 {
+			p.add(theme.Text, "  short end %g mm, %s", piece.ShortMM, grid.FeetInches(piece.ShortMM))
 		}
 	}
 	for _, left := range s.Lengths.Left {

@@ -10,6 +10,7 @@ import (
 
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -26,7 +27,8 @@ func (m Model) take(msg tea.KeyMsg) (Model, tea.Cmd) {
 	confirm := key.Matches(msg, m.keys.Confirm)
 	switch {
 	case m.mode == asking && (key.Matches(msg, m.keys.Cancel) || text == "" && key.Matches(msg, m.keys.Done)): // a pedal types no words
-		return m.askWhy(m.why[1:])
+		m.mode = working
+		m.askWhy(m.why[1:])
 	case m.mode == asking && confirm:
 		return m.record(progress.Event{Kind: progress.Why, Step: m.state.Current(), Of: m.why[0], Why: text})
 	case m.mode == deciding && key.Matches(msg, m.keys.Cancel):
@@ -49,49 +51,56 @@ func (m Model) take(msg tea.KeyMsg) (Model, tea.Cmd) {
 	return m, nil
 }
 
-// askWhy asks why some events happened, one after the other.
-func (m Model) askWhy(numbers []int) (Model, tea.Cmd) {
-	m.why = numbers
-	if len(numbers) == 0 {
-		m.mode = working
-		return m, nil
+// askWhy asks why some events happened, one after the other: at the foot, for the card above it is the next to be done. It may stay
+// unanswered; what is done then ends the question.
+func (m *Model) askWhy(numbers []int) {
+	if m.why = numbers; len(numbers) > 0 {
+		m.notice = screen.Notice{Text: m.whyTitle() + " · " + m.keys.Why.Help().Key + " says why, or go on", Role: theme.Quiet}
 	}
-	m.mode = asking
-	return m, m.prompt("enter or space alone will do")
+}
+
+// whyTitle is the question that is asked now.
+func (m Model) whyTitle() string {
+	title := "Why? " + m.happened(m.why[0])
+	if n := len(m.why) - 1; n > 0 { // two alike are asked one after the other
+		title += fmt.Sprintf(" (%d more after this)", n)
+	}
+	return title
 }
 
 // cured are the numbers of the redos and mishaps whose cure ended with the last of some events and that nobody explained.
 func cured(first *plan.Plan, events []progress.Event) (numbers []int) {
-	s, err := progress.Fold(first, nil)
+	s := progress.Start(first)
+	numbers, err := progress.Incidents(first, events)
 	if err != nil {
 		return nil
 	}
+	asked := 0 // so many events were over when it was asked last
 	for i, e := range events {
-		if i > 0 && events[i-1].Kind == progress.Done && !curing(s) {
-			numbers = nil // they were asked about then
+		waits := slices.ContainsFunc(numbers, func(n int) bool { return n > asked && n <= i })
+		if i > 0 && events[i-1].Kind == progress.Done && !curing(s) && !(waits && slackLeft(s)) {
+			asked = i
 		}
-		before := s
 		if s, err = s.Apply(e); err != nil {
 			return nil
 		}
-		switch {
-		case e.Kind == progress.Redo, e.Kind == progress.Mishap:
-			numbers = append(numbers, i+1)
-		case e.Kind == progress.Back && len(numbers) > 0 && before.Plan() != s.Plan():
-			numbers = numbers[:len(numbers)-1]
-		case e.Kind == progress.Why:
-			numbers = slices.DeleteFunc(numbers, func(n int) bool { return n == e.Of })
-		}
 	}
-	if last := len(events) - 1; last < 0 || events[last].Kind != progress.Done || curing(s) || s.Status() == progress.Abandoned {
+	if last := len(events) - 1; last < 0 || events[last].Kind != progress.Done || curing(s) || s.Status() == progress.Abandoned || slackLeft(s) {
 		return nil
 	}
-	return numbers
+	return slices.DeleteFunc(numbers, func(n int) bool {
+		return n <= asked || slices.ContainsFunc(events, func(e progress.Event) bool { return e.Kind == progress.Why && e.Of == n })
+	})
 }
 
 // curing says whether what is in hand puts something right.
 func curing(s progress.State) bool {
 	return s.Status() == progress.Open && (s.Plan().Steps[s.Current()-1].Base == 0 || s.Redos(s.Current()) > 0)
+}
+
+// slackLeft says whether something that slipped is not pulled again yet, though what is in hand was planned so from the beginning.
+func slackLeft(s progress.State) bool {
+	return slices.ContainsFunc(s.Racket().Spans(), func(x plan.Span) bool { return x.Slipped && !x.Tight && x.Laid() })
 }
 
 // happened says what an event of a slip or mishap was.
@@ -111,25 +120,9 @@ func (m Model) happened(n int) string {
 // slack are the strands that slipped and are not pulled again yet.
 func (m Model) slack() (out []plan.Strand) {
 	for _, s := range m.scene.racket.Spans() {
-		if s.Slipped && !s.Tight {
+		if s.Slipped && !s.Tight && s.Laid() {
 			out = append(out, s.Strand)
 		}
-	}
-	return out
-}
-
-// stands says in words where each clamp stands.
-func stands(r *plan.Racket) []string {
-	var out []string
-	for _, c := range plan.Clamps() {
-		text := fmt.Sprintf("%s  free", c)
-		if g := r.Grip(c); g != nil {
-			text = fmt.Sprintf("%s  on %s at %s", c, g.Strand, g.Hole)
-			if g.Outside {
-				text += ", outside the frame"
-			}
-		}
-		out = append(out, text)
 	}
 	return out
 }

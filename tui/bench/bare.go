@@ -45,7 +45,7 @@ func (m *Model) remember(e ...progress.Event) {
 
 // pulled notes when the first main was pulled, and forgets it when none is tight any more; now is the racket as it is since at.
 func (m *Model) pulled(now *plan.Racket, at time.Time) {
-	tight := slices.ContainsFunc(now.Spans(), func(s plan.Span) bool { return s.Strand[0] == 'M' && s.Tight })
+	tight := slices.ContainsFunc(now.Spans(), func(s plan.Span) bool { return s.Strand.IsMain() && s.Tight })
 	switch {
 	case !tight:
 		m.firstMain = time.Time{}
@@ -94,7 +94,7 @@ func (m *Model) recall(first *plan.Plan, events []progress.Event) {
 
 // mainsFor is how long ago the first main was pulled while crosses are missing, less than nought otherwise.
 func (m Model) mainsFor() time.Duration {
-	missing := slices.ContainsFunc(m.scene.racket.Spans(), func(s plan.Span) bool { return s.Strand[0] == 'C' && !s.Tight })
+	missing := slices.ContainsFunc(m.scene.racket.Spans(), func(s plan.Span) bool { return s.Strand.IsCross() && !s.Tight })
 	if m.firstMain.IsZero() || !missing || m.state.Plan().Cracked() || m.state.Status() != progress.Open {
 		return -1
 	}

@@ -10,6 +10,7 @@ import (
 
 	"github.com/charmbracelet/bubbles/cursor"
 	"github.com/charmbracelet/bubbles/help"
+	"github.com/charmbracelet/bubbles/key"
 	"github.com/charmbracelet/bubbles/textinput"
 	tea "github.com/charmbracelet/bubbletea"
 
@@ -36,6 +37,7 @@ type Job struct {
 	Plan           *plan.Plan
 	Events         []progress.Event // what happened so far
 	Warnings       []string         // what to know before beginning
+	News           string           // what is said with the first step only, empty for nothing
 	// Numbers works out lengths, tensions and the bed of the plan as it stands, which takes a moment; nil when the job's files are
 	// not at hand.
 	Numbers func(*plan.Plan) bed.Sheet
@@ -60,8 +62,19 @@ type Job struct {
 	// Foresee works out what to say before a step of the plan as it stands: of loads of the supports, and of what to measure. It
 	// takes a moment; nil for nothing.
 	Foresee func(*plan.Plan) map[int][]string
+	// UID is that of its record, empty until it is in the book; Lot says that it is one of several. Nil for a job of no book.
+	UID func() string
+	Lot bool
+	// After are what may be done with the racket once it is strung.
+	After []After
 	// Others are the other rackets in work, each with where it stands.
 	Others []string
+}
+
+// After is a key of the last screen.
+type After struct {
+	Key key.Binding
+	Do  tea.Cmd
 }
 
 // Settings are what a house chooses for its bench.
@@ -134,6 +147,7 @@ type Model struct {
 	lessons       map[int]string // by step, nil without a lesson
 	bareSince     time.Time      // when mains began to stand without crosses, zero when they do not
 	texts         int            // said so far after the first
+	figure        time.Time      // when a figure gave an answer
 	firstMain     time.Time      // when the first main was pulled, zero while none is tight
 	width, height int
 	scene         scene

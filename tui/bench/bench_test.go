@@ -179,7 +179,7 @@ func TestFramesFit(t *testing.T) {
 		}
 		r.press("v", "space")
 	}
-	for i, keys := range [][]string{{"s"}, {"s", "1"}, {"s", "2"}, {"s", "2", "3"}, {"w"}, {"w", "3"}, {"w", "3", "1"}, {"n", "abc"}, {"?"}} {
+	for i, keys := range [][]string{{"s"}, {"s", "1"}, {"s", "2"}, {"s", "2", "3"}, {"w"}, {"w", "3"}, {"w", "3", "1", "enter"}, {"n", "abc"}, {"?"}} {
 		a := newRig(t, "club-sixteen", "two-piece-skip").times(9, "space").press(keys...)
 		for j, s := range append(sizes, [2]int{59, 20}, [2]int{10, 3}, [2]int{1, 1}) {
 			if !sweep.Take(i+j, 3) {

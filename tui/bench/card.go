@@ -22,7 +22,7 @@ func (m Model) card(width, height int) []string {
 		return m.writeCard(width)
 	}
 	if m.finished() {
-		return m.finishedCard(width)
+		return closeUp(m.finishedCard(width, height), height)
 	}
 	if !m.scene.face.led {
 		return m.lookCard(width, height)
@@ -38,25 +38,73 @@ func (m Model) figureCard(width, height int) []string {
 		below, foot := m.notes(b, width)
 		notes[b] = said{m.banner(b, width), below, foot}
 	}
-	for _, try := range m.tries(width) {
-		for b, n := range notes {
-			if try.rows > 3 && brevity(b) > flowing {
-				break // what must be said comes before the largest figures
-			}
-			room := height - len(n.head) - len(n.below) - len(n.foot)
-			if try.wide(try.rows) <= width && try.tall(try.rows) <= room {
-				return filled(slices.Concat(n.head, m.figures(try.form, try.rows), n.below), n.foot, height)
+	set := func(tries []try, from, to brevity) []string {
+		for _, try := range tries {
+			for b, n := range notes[from : to+1] {
+				if try.rows > 3 && from+brevity(b) > flowing {
+					break // what must be said comes before the largest figures
+				}
+				room := height - len(n.head) - len(n.below) - len(n.foot)
+				if room -= try.tall(try.rows); try.wide(try.rows) <= width && room >= 0 {
+					if kept := m.kept(width); from+brevity(b) >= least && len(kept) <= room {
+						n.below = append(n.below, kept...)
+					} else if from+brevity(b) >= least {
+						try.form = m.keptBeside(try, width)
+					}
+					return filled(slices.Concat(n.head, m.figures(try.form, try.rows), n.below), n.foot, height)
+				}
 			}
 		}
+		return nil
+	}
+	at := m.scene.face.at()
+	var holed, rest []try // the hole goes from the figures last
+	for _, try := range m.tries(width) {
+		if len(m.scene.face.lead.Strands) > 0 || try.says(at) {
+			holed = append(holed, try)
+		} else {
+			rest = append(rest, try)
+		}
+	}
+	if lines := set(holed, full, least); lines != nil {
+		return lines
+	}
+	if lines := set(holed, barest, barest); lines != nil {
+		return lines
+	}
+	if lines := set(rest, full, barest); lines != nil {
+		return lines
 	}
 	n := notes[least]
 	return filled(slices.Concat(n.head, m.inWords(), n.below), n.foot, height)
+}
+
+// keptBeside has the clamps that the step leaves where they are beside the strand, where there is room for them.
+func (m Model) keptBeside(t try, width int) form {
+	lines := m.stayed()
+	p := part{small: lines, role: theme.Quiet}
+	if with := append(t.form[0][:len(t.form[0]):len(t.form[0])], part{small: []string{" "}}, p); len(lines) <= t.rows && with.wide(t.rows) <= width {
+		return append(form{with}, t.form[1:]...)
+	}
+	return t.form
 }
 
 // try is a form at a size.
 type try struct {
 	form
 	rows int
+}
+
+// says whether a text is one of those in figures; an empty one always is.
+func (t try) says(text string) bool {
+	for _, b := range t.form {
+		for _, p := range b {
+			if p.big == text {
+				return true
+			}
+		}
+	}
+	return text == ""
 }
 
 // tries are the ways to set the figures, the best first: the largest, then the clearest.
@@ -128,6 +176,16 @@ func next(p part, forms []form) (out []form) {
 	return out
 }
 
+// closeUp takes blank lines out of a card, the last ones first, as long as it is higher than there is room for.
+func closeUp(lines []string, height int) []string {
+	for i := len(lines) - 1; i >= 0 && len(lines) > height; i-- {
+		if lines[i] == "" {
+			lines = slices.Delete(lines, i, i+1)
+		}
+	}
+	return lines
+}
+
 // filled puts the foot of a card where it ends.
 func filled(lines, foot []string, height int) []string {
 	for len(lines)+len(foot) < height {
@@ -143,9 +201,9 @@ func filled(lines, foot []string, height int) []string {
 func (m Model) lookCard(width, height int) []string {
 	for b := range brevities {
 		below, foot := m.notes(b, width)
-		head := []string{"", m.style(theme.Current, strings.ToUpper(m.scene.face.title)), ""}
+		head := slices.Concat([]string{""}, m.hang("", theme.Current, strings.ToUpper(m.scene.face.title), width), []string{""})
 		lines := slices.Concat(m.banner(b, width), head, below)
-		if len(lines)+len(foot) <= height || b == least {
+		if len(lines)+len(foot) <= height || b >= least {
 			return filled(lines, foot, height)
 		}
 	}
@@ -158,15 +216,15 @@ func (m Model) banner(b brevity, width int) (out []string) {
 		return m.caution(theme.Danger, []string{m.notice.Text}, width) // the foot is too short for what to do about it
 	}
 	if m.look > 0 {
-		out = append(out, m.style(theme.Warn, fmt.Sprintf("ONLY LOOKING; space: back to step %d", m.state.Current())))
+		out = m.hang("", theme.Warn, fmt.Sprintf("ONLY LOOKING; space: back to step %d", m.state.Current()), width)
 	}
 	switch {
 	case m.again():
 		return m.hang("", theme.Danger, fmt.Sprintf("AGAIN (%d): %s", m.state.Redos(m.state.Current()), m.failed()), width)
-	case curing(m.state):
+	case curing(m.state) || len(m.slack()) > 0: // what slipped and is pulled again is still of the way back
 		lines := wrapAll(append(out, m.style(theme.Danger, "WAY BACK: ")+m.style(theme.Text, theme.Clean(m.scene.wrong))), width)
-		if b == full {
-			lines = append(lines, m.hang("", theme.Quiet, "to "+theme.Clean(lower(m.scene.face.title)), width)...)
+		if b == full && !m.step().Record {
+			lines = append(lines, m.hang("", theme.Quiet, "to "+theme.Clean(lower(m.step().Title)), width)...)
 		}
 		return append(lines, m.slackLines(b, width)...)
 	}
@@ -183,15 +241,26 @@ func lower(title string) string {
 
 // slackLines name the strands that slipped and are not pulled again yet; where room is short, how many.
 func (m Model) slackLines(b brevity, width int) []string {
-	const named = 8
-	slack := m.slack()
-	switch {
-	case len(slack) == 0:
-		return nil
-	case b <= flowing && len(slack) <= named:
-		return m.caution(theme.Warn, []string{m.scene.slackUntil + ": " + plan.Names(slack)}, width)
+	named := 1
+	if b <= flowing {
+		named = 8
 	}
-	return m.caution(theme.Warn, []string{fmt.Sprintf("%s: %d strands, %s to %s", m.scene.slackUntil, len(slack), slack[0], slack[len(slack)-1])}, width)
+	if text := m.slackText(named); text != "" {
+		return m.caution(theme.Warn, []string{text}, width)
+	}
+	return nil
+}
+
+// slackText says which strands slipped and are not pulled again yet, by name up to so many; empty for none.
+func (m Model) slackText(named int) string {
+	switch slack := m.slack(); {
+	case len(slack) == 0:
+		return ""
+	case len(slack) <= max(named, 2):
+		return m.scene.slackUntil + ": " + plan.Names(slack)
+	default:
+		return fmt.Sprintf("%s: %d strands, %s to %s", m.scene.slackUntil, len(slack), slack[0], slack[len(slack)-1])
+	}
 }
 
 // failed says what failed in the step that is done again.

@@ -1,7 +1,9 @@
 package bench
 
 import (
+	"fmt"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -53,6 +55,7 @@ func TestChoicesAreWhole(t *testing.T) {
 			require.NotContains(t, all, "…", "%v", size)
 			require.Contains(t, all, marked(q, i), "%v\n%s", size, ansi.Strip(m.View()))
 			require.Equal(t, 1, strings.Count(all, "▶ "))
+			typed(t, m.asked[0], i)
 			if seen++; q.Answers[i].Next == nil {
 				return
 			}
@@ -62,13 +65,19 @@ func TestChoicesAreWhole(t *testing.T) {
 	t.Logf("%d questions", seen)
 }
 
+// typed types an answer's number: that marks the answer, and its last figure gives it unless one more can follow.
+func typed(t *rapid.T, q asked, i int) {
+	figures := strconv.Itoa(q.Number(i))
+	for n := range figures {
+		given, _ := q.number(figures[n : n+1])
+		require.Equal(t, n+1 == len(figures) && q.Number(i)*10 > q.Last(), given, "%d of %d", q.Number(i), q.Last())
+	}
+	require.Equal(t, i, q.at, "%d of %d", q.Number(i), q.Last())
+}
+
 // marked is how an answer with its mark and number reads.
 func marked(q cases.Question, i int) string {
-	out := "▶ "
-	if n := q.Number(i); n <= 9 {
-		out += string(rune('0'+n)) + " "
-	}
-	return out + strings.Join(strings.Fields(q.Answers[i].Say), " ")
+	return fmt.Sprintf("▶ %d ", q.Number(i)) + strings.Join(strings.Fields(q.Answers[i].Say), " ")
 }
 
 // card are the lines right of the picture, without the margins.

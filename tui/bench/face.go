@@ -24,14 +24,24 @@ type face struct {
 	weave    string // "over first, 16 mains", of a cross that is pulled too
 	word     string // what stands in the place of the tension where nothing is pulled: "OVER", "TIE", "OFF A"
 	stay     []string
+	other    bool // over and under as seen from the other side
 }
 
-// faceOf is the card of a step's acts; after is the racket after it, table puts the acts into words.
-func faceOf(p *plan.Plan, n int, acts []act.Act, after *plan.Racket, table *act.Table) face {
-	f := face{title: p.Steps[n-1].Title, acts: acts}
+// faceOf is the card of a step's acts, as seen from the other side where the picture shows that; after is the racket after it, table puts
+// the acts into words.
+func faceOf(p *plan.Plan, n int, acts []act.Act, after *plan.Racket, table *act.Table, other bool) face {
+	if other {
+		acts = act.OtherSide(acts)
+	}
+	f := face{title: p.Steps[n-1].Title, acts: acts, other: other}
 	if i := act.Lead(acts); i >= 0 {
 		f.led, f.lead = true, acts[i]
 		f.take(p, table)
+	}
+	if s := &p.Steps[n-1]; !f.led && s.Base == 0 && !s.Record && len(acts) > 0 { // what is looked at, not what the way back is about
+		if what, _, ok := strings.Cut(acts[0].Text, ":"); ok {
+			f.title = table.Verb(acts[0].Verb) + " " + what
+		}
 	}
 	f.stays(after, table)
 	return f
@@ -69,31 +79,50 @@ func (f *face) take(p *plan.Plan, table *act.Table) {
 		}
 	}
 	if a.Verb == act.Pull || a.Face != "" {
-		f.weave = woven(p, a)
+		f.weave = woven(p, a, f.other)
 	}
+}
+
+// at is the hole to which hands go: where string goes in, where what goes slack or comes out is, otherwise where it comes out.
+func (f *face) at() string {
+	if f.begins() {
+		return f.from
+	}
+	return f.to
+}
+
+// begins says whether hands begin at the hole from which the string moves.
+func (f *face) begins() bool {
+	switch f.lead.Verb {
+	case act.Feed, act.Weave, act.DoubleBack, act.Release, act.DrawOut, act.Untie, act.Move:
+		return true
+	}
+	return false
 }
 
 // word is what stands in large letters where nothing is pulled.
 func word(a *act.Act, table *act.Table) string {
 	switch a.Verb {
-	case act.Pull, act.Repull:
+	case act.Pull, act.Repull, act.TakeLoad:
 		return ""
 	case act.Weave, act.DoubleBack:
 		return strings.ToUpper(string(a.Face))
 	case act.ClampOn:
-		return "ON " + string(a.Clamp)
+		return table.Short("on", string(a.Clamp))
 	case act.ClampOff:
-		return "OFF " + string(a.Clamp)
+		return table.Short("off", string(a.Clamp))
 	}
 	return table.Verb(a.Verb)
 }
 
 // woven is how the cross in hand is woven, which its pull says again.
-func woven(p *plan.Plan, a *act.Act) string {
+func woven(p *plan.Plan, a *act.Act, other bool) string {
 	first, meets := a.Face, a.Meets
 	for i := 0; i < len(p.Steps) && first == ""; i++ {
 		if o := p.Steps[i].Lay(); o != nil && o.Strand == a.Strand {
-			first, meets = o.First, o.Meets
+			if first, meets = o.First, o.Meets; other {
+				first = first.Other()
+			}
 		}
 	}
 	if first == "" {
@@ -102,38 +131,37 @@ func woven(p *plan.Plan, a *act.Act) string {
 	return fmt.Sprintf("%s first, %d mains", first, meets)
 }
 
+// free begins the list of the clamps that hold nothing.
+const free = "free "
+
 // stays says of each clamp that the step does not move where it stands, and which are free.
 func (f *face) stays(after *plan.Racket, table *act.Table) {
-	var free []string
+	var idle []string
 	for _, c := range plan.Clamps() {
 		moved := slices.ContainsFunc(f.acts, func(a act.Act) bool { return a.Clamp == c })
 		switch g := after.Grip(c); {
 		case moved:
 		case g == nil:
-			free = append(free, string(c))
+			idle = append(idle, string(c))
 		default:
 			f.stay = append(f.stay, "stays "+table.Stays(c, *g, after))
 		}
 	}
-	if len(free) > 0 {
-		f.stay = append(f.stay, "free "+strings.Join(free, " "))
+	pulls := slices.ContainsFunc(f.acts, func(a act.Act) bool { return a.Pulls() })
+	if g := after.Gripper(); g != nil && !pulls { // it has pulled before
+		f.stay = append([]string{fmt.Sprintf("gripper on %s at %s", g.Strand, g.Hole)}, f.stay...)
+	}
+	if len(idle) > 0 {
+		f.stay = append(f.stay, free+strings.Join(idle, " "))
 	}
 }
 
 // actsOf are the acts of the step on the screen: of a step that is done once more only those that are done again.
 func (m Model) actsOf(n int, before *plan.Racket) []act.Act {
 	acts := m.planned(n, before)
-	for i := range acts {
-		if a := &acts[i]; a.Verb != act.Measure {
-		} else if a.Length = m.job.Cuts[a.Piece]; a.CutMM == 0 {
-			a.Notes = append(a.Notes, unmeasured)
-		}
-	}
+	act.AddLengths(acts, m.job.Cuts)
 	return acts
 }
-
-// unmeasured is said in the place of a length that cannot be worked out.
-const unmeasured = "your usual length: the hoop's size is not known"
 
 func (m Model) planned(n int, before *plan.Racket) []act.Act {
 	p := m.state.Plan()
@@ -155,8 +183,9 @@ func (f *face) first() *act.Act {
 	return nil
 }
 
-// nextWords says in a line what comes after step n; before and after is the racket before that and after that.
-func nextWords(p *plan.Plan, n int, before, after *plan.Racket, table *act.Table) string {
+// nextWords says in a line what comes after step n; before and after is the racket before that and after that. Briefly it names only the
+// hole to which hands go.
+func nextWords(p *plan.Plan, n int, before, after *plan.Racket, table *act.Table, brief, other bool) string {
 	if n >= len(p.Steps) {
 		if p.Cracked() {
 			return "the job is closed"
@@ -164,7 +193,7 @@ func nextWords(p *plan.Plan, n int, before, after *plan.Racket, table *act.Table
 		return "the racket is strung"
 	}
 	acts := act.Of(p, n+1, before)
-	f := faceOf(p, n+1, slices.DeleteFunc(acts, func(a act.Act) bool { return a.Stop || a.Verb == act.Measure }), after, table)
+	f := faceOf(p, n+1, slices.DeleteFunc(acts, func(a act.Act) bool { return a.Stop || a.Verb == act.Measure }), after, table, other)
 	switch {
 	case !f.led && p.Steps[n].Base == 0 && len(acts) > 0:
 		return table.Line(&acts[0])
@@ -176,7 +205,11 @@ func nextWords(p *plan.Plan, n int, before, after *plan.Racket, table *act.Table
 	case act.ClampOn, act.ClampOff:
 		return f.verb + " " + string(f.lead.Clamp) + ", " + f.strand + " at " + f.to
 	}
-	if out += " " + f.strand; f.moves {
+	switch out += " " + f.strand; {
+	case !f.moves:
+	case brief:
+		out += " " + f.at()
+	default:
 		out += " " + f.from + " → " + f.to
 	}
 	switch {

@@ -1,7 +1,7 @@
 package bench
 
 import (
-	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -12,287 +12,223 @@ import (
 	"pullcard/tui/theme"
 )
 
-// farBand is a row of figures; the rest of the room goes to those with the least rank first.
-type farBand struct {
-	text string
-	role theme.Role
-	rank int
-	size int
+// farPage is the far view: bands across the whole width above and below two columns of them, or one where right is empty.
+type farPage struct {
+	top, left, right, bottom []farBand
+	wide                     int // columns of the left column
 }
+
+func (p *farPage) all() []farBand { return slices.Concat(p.top, p.left, p.right, p.bottom) }
+
+// farGap are the columns between two columns of figures.
+const farGap = 4
 
 // farCard is what is read from across the shop, as large as the screen allows, all in one shape of letters: what to do with which
 // strand, where, how hard or over and under, and what hands do after it in order; then in words what may not be missed. Nil where
 // that does not fit.
 func (m Model) farCard(width, height int) []string {
-	head, foot := m.banner(least, width), m.farFoot(width)
-	for _, try := range []struct{ hands, foot []string }{{m.hands(), foot}, {nil, slices.Concat(m.handsInWords(width), foot)}} {
-		room := height - len(head) - len(try.foot)
-		stacked := farColumns{left: grow(slices.Concat(m.farBands(width), farRows(wrapBig(try.hands, width), theme.Text, 3)), width, room)}
-		beside := m.farBeside(try.hands, width, room)
-		if best := stacked.better(beside); best.left != nil {
-			return filled(slices.Concat(head, m.farLines(best, room)), try.foot, height)
+	if !m.scene.face.led {
+		return m.farLook(width, height)
+	}
+	head, first, hands, none := m.banner(least, width), m.farFirst(), m.farHands(), [][]farBand{nil}
+	long, short, spoken := m.farFoot(width, false), m.farFoot(width, true), m.handsInWords(width)
+	for _, try := range []struct {
+		head, foot   []string
+		first, hands [][]farBand
+		slim         bool // what leads
+	}{
+		{head, long, first, hands, false},
+		{head, short, first, hands, false},
+		{head, short, first, hands, true},
+		{head, slices.Concat(spoken, long), first, none, false},
+		{head, slices.Concat(spoken, short), first, none, false},
+		{head, slices.Concat(spoken, short), first, none, true},
+		{slices.Concat(head, m.farAhead(width)), slices.Concat(spoken, long), none, none, false},
+		{slices.Concat(head, m.farAhead(width)), slices.Concat(spoken, short), none, none, true},
+	} {
+		room, best := height-len(try.head)-len(try.foot), farPage{}
+		for _, first := range try.first {
+			for _, hands := range try.hands {
+				for _, p := range m.farPages(first, hands, width, room, try.slim) {
+					best = best.better(p)
+				}
+			}
+		}
+		if best.left != nil {
+			return filled(slices.Concat(try.head, m.farLines(best, room)), try.foot, height)
 		}
 	}
 	return nil
 }
 
-// farColumns are bands beside each other, or all in the left column, so many columns wide where there is a right one.
-type farColumns struct {
-	left, right []farBand
-	wide        int
-}
-
-// farGap are the columns between two columns of figures.
-const farGap = 4
-
-// farBeside has the strand and where it goes on the left, what is done on the right; as large as there is room for.
-func (m Model) farBeside(hands []string, width, room int) (best farColumns) {
-	left, right := m.farSides()
-	right = append(right, farRows(hands, theme.Text, 3)...)
-	if len(left) == 0 || len(right) == 0 {
-		return best
+// farLook is the far view of a card on which nothing is done with string: its heading as large as what is said there leaves room for.
+func (m Model) farLook(width, height int) []string {
+	below, foot := m.notes(least, width)
+	if b, f := m.notes(full, width); len(b)+len(f)+4 < height {
+		below, foot = b, f
 	}
-	for size := 1; ; size++ {
-		most := 0
-		for _, b := range right {
-			most = max(most, draw.DotWidth(b.text, size))
-		}
-		wide := width - most - farGap
-		if wide < draw.DotWidth("M", 1) {
-			return best
-		}
-		try := farColumns{left: grow(slices.Clone(left), wide, room), right: grow(slices.Clone(right), most, room), wide: wide}
-		if try.left != nil && try.right != nil {
-			for i := range try.left { // the hole is what hands look for
-				try.left[i].size = min(try.left[i].size, try.left[len(left)-1].size)
-			}
-			best = best.better(try)
-		}
-	}
-}
-
-// better is the one whose smallest figures are larger; where they are alike, the one that fills more of the screen.
-func (c farColumns) better(d farColumns) farColumns {
-	rate := func(c farColumns) (least, cells int) {
-		all := slices.Concat(c.left, c.right)
-		if len(all) == 0 {
-			return 0, 0
-		}
-		for _, b := range all {
-			cells += draw.DotWidth(b.text, b.size) * draw.DotRows(b.size)
-		}
-		return smallest(all), cells
-	}
-	least, cells := rate(c)
-	if l, n := rate(d); l > least || l == least && n > cells {
-		return d
-	}
-	return c
-}
-
-// farLines are columns of figures in lines.
-func (m Model) farLines(c farColumns, room int) []string {
-	lines := m.spread(c.left, room)
-	if len(c.right) == 0 {
-		return lines
-	}
-	beside := m.spread(c.right, room)
-	out := make([]string, max(len(lines), len(beside)))
-	for i := range out {
-		line := ""
-		if i < len(lines) {
-			line = lines[i]
-		}
-		if i < len(beside) {
-			line += strings.Repeat(" ", max(c.wide+farGap-lipgloss.Width(line), 0)) + beside[i]
-		}
-		out[i] = line
-	}
-	return out
-}
-
-// farSides are the same as farBands in two columns: the strand and where, and what is done there; none where something comes before
-// that or it is about many strands.
-func (m Model) farSides() (left, right []farBand) {
-	f := &m.scene.face
-	a := &f.lead
-	if f.first() != nil || len(a.Strands) > 0 || f.to == "" {
-		return nil, nil
-	}
-	where, how, role := f.to, f.tension, theme.Current
-	switch {
-	case a.Face != "":
-		where, how = f.from, f.word
-	case a.Verb == act.Tie:
-		how = "ON " + string(a.Anchor)
-	case a.Verb == act.Press:
-		how = "SLACK?"
-	case a.Verb == act.Feed:
-		where = "IN " + f.from
-	case f.boost != "":
-		how, role = f.tension+"+", theme.Boost
-	}
-	verb := f.verb
-	if a.Clamp != "" {
-		verb += " " + string(a.Clamp)
-	}
-	left = farRows(append(strings.Fields(f.strand), where), theme.Current, 0)
-	right = farRows([]string{verb}, theme.Current, 0)
-	if how != "" {
-		right = append(right, farBand{text: how, role: role})
-	}
-	return left, right
-}
-
-// grow makes bands as large as so many columns and rows allow, a blank row between them; nil where they do not fit at all.
-func grow(bands []farBand, width, room int) []farBand {
-	used := len(bands) - 1
-	for i := range bands {
-		bands[i].size = 1
-		used += draw.DotRows(1)
-		if draw.DotWidth(bands[i].text, 1) > width {
-			return nil
-		}
-	}
-	if used > room {
-		return nil
-	}
-	for grew := true; grew; {
-		grew = false
-		for rank := 0; rank <= 3 && !grew; rank++ {
-			for i := range bands {
-				b := &bands[i]
-				if b.rank == rank && used+draw.DotRows(1) <= room && draw.DotWidth(b.text, b.size+1) <= width && b.size < 1+smallest(bands)*2 {
-					b.size, grew = b.size+1, true
-					used += draw.DotRows(1)
+	head := m.banner(least, width)
+	if supports := m.farSupports(); len(supports) > 0 {
+		below = m.farFoot(width, true)
+		if room := height - len(head) - len(below) - len(foot) - 1; room > 0 {
+			for _, bands := range [][]farBand{supports, slimmed(supports)} {
+				if bands = grow(bands, width, room); bands != nil && !(m.set.ASCII && bands[0].slim) {
+					return filled(slices.Concat(head, m.spread(bands, 0), []string{""}, below), foot, height)
 				}
 			}
 		}
 	}
-	return bands
-}
-
-func smallest(bands []farBand) int {
-	return slices.MinFunc(bands, func(a, b farBand) int { return a.size - b.size }).size
-}
-
-// spread sets bands one below the other over the whole height.
-func (m Model) spread(bands []farBand, room int) (lines []string) {
-	left := room
-	for _, b := range bands {
-		left -= draw.DotRows(b.size)
+	room := height - len(head) - len(below) - len(foot) - 1
+	title := grow(farRows(wrapBig(strings.Fields(strings.ToUpper(m.scene.face.title)), width), theme.Current, 0), width, room)
+	if title == nil {
+		return nil
 	}
-	for i, b := range bands {
-		for _, line := range draw.Dots(b.text, b.size, m.set.ASCII) {
-			lines = append(lines, m.style(b.role, line))
+	return filled(slices.Concat(head, m.spread(title, 0), []string{""}, below), foot, height)
+}
+
+// farSupports are the supports that are set or loosened, the first one as what leads.
+func (m Model) farSupports() (out []farBand) {
+	for i := range m.scene.face.acts {
+		a := &m.scene.face.acts[i]
+		if a.Verb == act.Mount || a.Verb == act.Dismount {
+			out = append(out, farRows([]string{m.table.Verb(a.Verb) + " " + strings.ToUpper(a.Text)}, theme.Current, min(len(out), 1))...)
 		}
-		if gaps := len(bands) - 1 - i; gaps > 0 {
-			gap := max(left/(gaps+1), 1)
-			lines, left = append(lines, make([]string, gap)...), left-gap
+	}
+	return out
+}
+
+// farPages are the ways to lay the far view out that there is room for, what leads wide or slim.
+func (m Model) farPages(first, hands []farBand, width, room int, slim bool) (out []farPage) {
+	f, later := &m.scene.face, m.farLater(width)
+	for _, last := range [][]farBand{later, nil} {
+		for _, rows := range m.farStacks(width, slim) {
+			rows = slices.Concat(wrapBands(first, width), rows, wrapBands(hands, width), last)
+			if rows = grow(rows, width, room); rows != nil {
+				out = append(out, farPage{left: rows})
+			}
 		}
+		if len(f.lead.Strands) == 0 && f.to != "" {
+			for size := 1; size < 4; size++ {
+				top, below := sized(wrapBands(first, width), size), sized(last, size)
+				for _, verb := range m.farVerbs() {
+					out = append(out, m.farBeside(farPage{top: top, bottom: below}, verb, hands, width, room)...)
+					all := slices.Concat(sized(wrapBands(hands, width), size), below)
+					out = append(out, m.farBeside(farPage{top: top, bottom: all}, verb, nil, width, room)...)
+				}
+			}
+		}
+	}
+	return out
+}
+
+// farBeside has the strand and where it goes on the left, what is done on the right, between what stands across both; one page for
+// each size of the right column that there is room for.
+func (m Model) farBeside(p farPage, verb, hands []farBand, width, room int) (out []farPage) {
+	f := &m.scene.face
+	where, how := m.farWhere()
+	left := append(farRows(strings.Fields(f.strand), theme.Current, 0), where)
+	right := append(verb[:len(verb):len(verb)], how...)
+	for _, b := range slices.Concat(p.top, p.bottom) {
+		if room -= b.rows() + 1; b.width(b.size) > width {
+			return nil
+		}
+	}
+	for size := 1; ; size++ {
+		most := 0
+		for _, b := range slices.Concat(right, hands) {
+			most = max(most, b.width(size))
+		}
+		p.wide = width - most - farGap
+		if p.wide < draw.DotWidth("M", 1) {
+			return out
+		}
+		p.left, p.right = grow(slices.Clone(left), p.wide, room), grow(slices.Concat(right, wrapBands(hands, most/size)), most, room)
+		if p.left == nil || p.right == nil {
+			continue
+		}
+		if len(p.top) > 0 && p.top[0].size > smallest(p.left) { // no larger than what leads
+			continue
+		}
+		for i := range p.left { // the hole is what hands look for
+			p.left[i].size = min(p.left[i].size, p.left[len(left)-1].size)
+		}
+		out = append(out, p)
+	}
+}
+
+// better is the one that says less in ordinary text; where they are alike, the one in which what leads is wide, then the one whose
+// smallest figures are larger, at last the one that fills more of the screen.
+func (p farPage) better(q farPage) farPage {
+	rate := func(p farPage) []int {
+		if p.left == nil {
+			return []int{math.MinInt}
+		}
+		all, words, slim, cells := p.all(), 0, 0, 0
+		for i := range all {
+			switch {
+			case all[i].rank == plain:
+				words++
+			case all[i].rank == 0 && all[i].slim:
+				slim = 1
+			}
+			cells += all[i].width(all[i].size) * all[i].rows() * max(4-all[i].rank, 1) // what leads counts more
+		}
+		return []int{-words, -slim, smallest(all), cells}
+	}
+	if slices.Compare(rate(q), rate(p)) > 0 {
+		return q
+	}
+	return p
+}
+
+// farLines are the lines of a page.
+func (m Model) farLines(p farPage, room int) (out []string) {
+	apart := func(bands []farBand) (high int) {
+		for _, b := range bands {
+			high += b.rows() + 1
+		}
+		return high
+	}
+	room -= apart(p.top) + apart(p.bottom)
+	lines, beside := m.spread(p.left, room), m.spread(p.right, room)
+	for range len(beside) - len(lines) {
+		lines = append(lines, "")
+	}
+	for i := range beside {
+		lines[i] += strings.Repeat(" ", max(p.wide+farGap-lipgloss.Width(lines[i]), 0)) + beside[i]
+	}
+	if top := m.spread(p.top, 0); len(top) > 0 {
+		lines = slices.Concat(top, []string{""}, lines)
+	}
+	if bottom := m.spread(p.bottom, 0); len(bottom) > 0 {
+		lines = slices.Concat(lines, []string{""}, bottom)
 	}
 	return lines
 }
 
-// farBands are what the act that leads says: verb and strand, holes, tension or face; before it what is done first.
-func (m Model) farBands(width int) (out []farBand) {
+// farStacks are the ways to set what the act that leads says one below the other: verb and strand, hole, tension or face; slim too,
+// beside each other as far as they go.
+func (m Model) farStacks(width int, slim bool) [][]farBand {
 	f := &m.scene.face
-	if first := f.first(); first != nil {
-		text := "LOOK FIRST"
-		if first.Verb == act.Measure {
-			if text = "CUT FIRST"; first.CutMM > 0 {
-				text = fmt.Sprintf("CUT %.0f", first.CutMM)
-			}
+	if all := f.lead.Strands; len(all) > 0 {
+		return [][]farBand{farRows(wrapBig(append([]string{f.verb}, strings.Fields(joined(all))...), width), theme.Current, 0)}
+	}
+	words := farRows([]string{m.farVerb(), f.strand}, theme.Current, 2)
+	out := wrapBands(words, width)
+	if f.to == "" {
+		return [][]farBand{out}
+	}
+	where, how := m.farWhere()
+	list := [][]farBand{slices.Concat(out, []farBand{where}, how)}
+	if len(how) == 1 { // beside each other
+		list = append(list, append(out, where.with(&how[0])))
+	}
+	if slim && !m.set.ASCII {
+		all := slices.Concat(words, []farBand{where}, how)
+		for i := range all {
+			all[i].rank = 0
 		}
-		out = farRows([]string{text}, theme.Current, 1)
+		list = append(list, wrapBands(slimmed(all), width))
 	}
-	a := &f.lead
-	verb := []string{f.verb, f.strand}
-	switch {
-	case len(a.Strands) > 0:
-		names := strings.Fields(strings.ReplaceAll(f.strand, ",", ""))
-		return append(out, farRows(wrapBig(append([]string{f.verb}, names...), width), theme.Current, 0)...)
-	case a.Clamp != "":
-		verb[0] = f.verb + " " + string(a.Clamp)
-	}
-	out = append(out, farRows(wrapBig(verb, width), theme.Current, 2)...)
-	switch {
-	case a.Face != "":
-		return append(out, farRows([]string{f.from, f.word}, theme.Current, 0)...)
-	case a.Verb == act.Tie:
-		return append(out, farRows([]string{f.to, "ON " + string(a.Anchor)}, theme.Current, 0)...)
-	case a.Verb == act.Press:
-		return append(out, farRows([]string{"SLACK?"}, theme.Current, 0)...)
-	case a.Verb == act.Feed:
-		return append(out, farRows([]string{"IN " + f.from}, theme.Current, 0)...)
-	case f.to != "":
-		out = append(out, farBand{text: f.to, role: theme.Current})
-	}
-	switch {
-	case f.boost != "":
-		out = append(out, farBand{text: f.tension + "+", role: theme.Boost})
-	case f.tension != "":
-		out = append(out, farBand{text: f.tension, role: theme.Current})
-	}
-	return out
-}
-
-func farRows(texts []string, role theme.Role, rank int) (out []farBand) {
-	for _, text := range texts {
-		out = append(out, farBand{text: text, role: role, rank: rank})
-	}
-	return out
-}
-
-// wrapBig sets words in figures beside each other, as many as there is room for.
-func wrapBig(words []string, width int) (rows []string) {
-	for _, word := range words {
-		if n := len(rows) - 1; n >= 0 && draw.DotWidth(rows[n]+" "+word, 1) <= width {
-			rows[n] += " " + word
-			continue
-		}
-		rows = append(rows, word)
-	}
-	return rows
-}
-
-// hands are what follows on the act that leads, in the order of the hands.
-func (m Model) hands() (out []string) {
-	f := &m.scene.face
-	after := act.Lead(f.acts) + 1
-	for i := range f.acts[after:] {
-		switch a := &f.acts[after+i]; a.Verb {
-		case act.ClampOn:
-			out = append(out, string(a.Clamp)+" ON")
-		case act.ClampOff:
-			out = append(out, string(a.Clamp)+" OFF")
-		case act.Ease, act.Straighten, act.Trim:
-			out = append(out, m.table.Verb(a.Verb))
-		}
-	}
-	return out
-}
-
-// handsInWords are the same where there is no room for them in figures.
-func (m Model) handsInWords(width int) []string {
-	if hands := m.hands(); len(hands) > 0 {
-		return m.hang("then ", theme.Current, strings.Join(hands, " · "), width)
-	}
-	return nil
-}
-
-// farFoot are the words below the figures: what comes first, what the machine is set to, cautions, what comes next and what is
-// deferred.
-func (m Model) farFoot(width int) (out []string) {
-	if set := m.setTo(); set != "" {
-		out = append(out, m.style(theme.Warn, set+" on this machine"))
-	}
-	acts := m.scene.face.acts
-	lead := act.Lead(acts)
-	for i := range acts { // what comes before what leads, and what is felt for
-		if first := m.scene.face.first() != nil && i < lead; first || i == lead && acts[i].Verb == act.Press {
-			out = append(out, m.hang("▶ ", theme.Current, theme.Clean(m.table.Line(&acts[i])), width)...)
-		}
-	}
-	return slices.Concat(out, m.cautions(width), m.words(width), m.tail(least, width))
+	return list
 }

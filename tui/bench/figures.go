@@ -120,22 +120,19 @@ func (m Model) forms(width int) (list, lined, narrow []form) {
 			list = append(list, form{strand, at, third})
 			narrow = append(narrow, form{strand, at, third[:1]})
 			lined = append(lined, form{append(strand[:1:1], at...), third})
-		case f.lead.Face != "": // where it goes in is what hands look for
+		case f.begins(): // that is what hands look for
 			in := bigFrom
 			in.role = theme.Current
 			out := bigTo
 			out.role = theme.Quiet
 			list = append(list, form{strand, {in, arrow, out}, third}, form{strand, {in, arrow, smallTo}, third})
-			narrow = append(narrow, form{strand, {in, arrow}, third[:1]})
+			narrow = append(narrow, form{strand, {in, arrow, smallTo}, third[:1]}, form{strand, {in, arrow}, third[:1]})
 			lined = append(lined, form{{strand[0], {small: []string{" "}}, in, arrow, smallTo}, third})
 		default:
 			list = append(list, form{strand, {bigFrom, arrow, bigTo}, third}, form{strand, {smallFrom, arrow, bigTo}, third})
 			narrow = append(narrow, form{strand, {arrow, bigTo}, third}, form{strand, {arrow, bigTo}, third[:1]})
 			lined = append(lined, form{{strand[0], {small: []string{" "}}, smallFrom, arrow, bigTo}, third})
 		}
-	}
-	for _, third := range m.third() { // at worst the holes stand in the list alone
-		narrow = append(narrow, form{strand, third}, form{strand, third[:1]})
 	}
 	if names := strings.Fields(f.strand); len(names) > 1 {
 		var out form
@@ -145,9 +142,23 @@ func (m Model) forms(width int) (list, lined, narrow []form) {
 		first := band{{big: names[0], role: theme.Current}, {small: append([]string{"and"}, names[1:]...), role: theme.Current}}
 		narrow = append(narrow, append(out[:len(out):len(out)], m.third()[0]), out, form{first})
 	}
+	if at := (part{big: f.at(), role: theme.Current}); f.at() != "" { // where room is short the hole stays, for that is what hands look for
+		named := part{small: []string{f.strand}, mid: true, role: theme.Current}
+		verb := append(strand[:1:1], part{small: []string{f.word}, mid: true, role: theme.Current})
+		for _, third := range m.third() {
+			if f.word != "" && f.lead.Face == "" {
+				narrow = append(narrow, form{verb, append(band{at}, third[1:]...)}, form{verb, {at}})
+			}
+			narrow = append(narrow, form{{named, at}, third}, form{{named, at}, third[:1]})
+		}
+		narrow = append(narrow, form{strand, {at}}) // what is done stands above it and below
+	}
+	for _, third := range m.third() { // at worst the holes stand in the list alone
+		narrow = append(narrow, form{strand, third}, form{strand, third[:1]})
+	}
 	if f.word != "" {
 		verb := append(strand[:1:1], part{small: []string{f.word}, mid: true, role: theme.Current})
-		narrow = append(narrow, form{verb, {arrow, bigTo}}, form{verb})
+		narrow = append(narrow, form{verb})
 	}
 	return list, lined, narrow
 }
@@ -245,7 +256,7 @@ func (m Model) besideThird() (out []string) {
 	switch a := &f.lead; {
 	case f.boost != "":
 		out = []string{"▲ BOOST", "  " + f.boost}
-	case a.Verb == act.Repull:
+	case a.Verb == act.Repull, a.Verb == act.TakeLoad:
 		out = m.repulled()
 	case f.tension != "":
 	case a.Face != "":
@@ -268,7 +279,7 @@ func (m Model) besideThird() (out []string) {
 
 // repulled says that a strand is pulled once more, in a way back because of which holder.
 func (m Model) repulled() []string {
-	out := []string{m.table.Verb(act.Repull)}
+	out := []string{m.scene.face.verb}
 	p, n := m.state.Plan(), m.shown()
 	for s := &p.Steps[n-1]; s.Base == 0 && n > 0; n-- {
 		switch o := p.Steps[n-1].Mishap(); {

@@ -1,26 +1,29 @@
 package bench
 
 import (
+	"fmt"
 	"slices"
+	"strconv"
 
 	"github.com/charmbracelet/bubbles/key"
 	"github.com/charmbracelet/lipgloss"
 
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
+	"pullcard/tui/screen"
 )
 
 // KeyMap is what the keys of the bench do.
 type KeyMap struct {
-	Done, Back, Earlier, Later, Slip, Wrong, Note, Numbers, Tap, Turn, Mirror, Repeat, Far, Park, Help, Leave key.Binding
-	Confirm, Again, Up, Down, Cancel                                                                          key.Binding
+	Done, Back, Earlier, Later, Slip, Wrong, Why, Note, Numbers, Tap, Turn, Mirror, Repeat, Far, Park, Journal, Help, Leave key.Binding
+	Confirm, Again, Up, Down, Cancel                                                                                        key.Binding
 }
 
 // newKeyMap is the bench's keys, with further ones for some of them.
 func newKeyMap(more map[string][]string) KeyMap {
 	k := usualKeys()
 	for act, b := range map[string]*key.Binding{
-		"done": &k.Done, "back": &k.Back, "slip": &k.Slip, "wrong": &k.Wrong, "note": &k.Note, "turn": &k.Turn, "mirror": &k.Mirror, "repeat": &k.Repeat, "far": &k.Far,
+		"done": &k.Done, "back": &k.Back, "slip": &k.Slip, "wrong": &k.Wrong, "why": &k.Why, "note": &k.Note, "turn": &k.Turn, "mirror": &k.Mirror, "repeat": &k.Repeat, "far": &k.Far,
 		"numbers": &k.Numbers, "park": &k.Park, "leave": &k.Leave,
 	} {
 		b.SetKeys(append(b.Keys(), more[act]...)...)
@@ -39,6 +42,7 @@ func usualKeys() KeyMap {
 		Later:   bind("→", "look", "right"),
 		Slip:    bind("s", "slip", "s"),
 		Wrong:   bind("w", "wrong", "w"),
+		Why:     bind("y", "why", "y"),
 		Note:    bind("n", "note", "n"),
 		Numbers: bind("b", "numbers", "b"),
 		Tap:     bind("t", "tap", "t"),
@@ -47,10 +51,11 @@ func usualKeys() KeyMap {
 		Repeat:  bind("r", "say again", "r"),
 		Far:     bind("f", "far", "f"),
 		Park:    bind("p", "park", "p"),
+		Journal: bind("j", "journal", "j"),
 		Help:    bind("?", "keys", "?"),
 		Leave:   bind("q", "leave", "q"),
 		Confirm: bind("enter", "yes", "enter"),
-		Again:   bind("r", "no", "r"),
+		Again:   bind("n", "no", "n", "r"),
 		Up:      bind("↑", "up", "up", "k"),
 		Down:    bind("↓", "down", "down", "j"),
 		Cancel:  bind("esc", "never mind", "esc"),
@@ -67,8 +72,17 @@ func (m Model) enabled(width int) []key.Binding {
 	case resuming:
 		return []key.Binding{k.Confirm, k.Again, k.Leave}
 	case choosing:
-		k.Up.SetHelp("1–9 ↑ ↓", "choose")
-		k.Confirm.SetHelp("enter", "this one")
+		q := m.asked[len(m.asked)-1]
+		k.Up.SetHelp(fmt.Sprintf("1–%d ↑ ↓", q.Last()), "choose")
+		k.Up.SetEnabled(q.Last() > 1)
+		k.Confirm.SetHelp("enter space", "this one")
+		if n, _ := strconv.Atoi(q.typed); n > 0 { // it may be the first figure of a number
+			on := fmt.Sprintf("%d–%d", n*10, min(n*10+9, q.Last()))
+			if q.Last() == n*10 {
+				on = strconv.Itoa(n * 10)
+			}
+			k.Confirm.SetHelp("enter", fmt.Sprintf("%d, or go on to %s", n, on))
+		}
 		k.Cancel.SetHelp("esc", "back")
 		if all := []key.Binding{k.Up, k.Confirm, k.Cancel}; lipgloss.Width(m.help.ShortHelpView(all)) <= width {
 			return all
@@ -87,6 +101,14 @@ func (m Model) enabled(width int) []key.Binding {
 	open, started := m.state.Status() == progress.Open, m.state.Last() > 0
 	mounting := m.step().Phase == plan.PhaseMount // as the picture is turned like the frame on the machine
 	var out []key.Binding
+	for _, a := range m.after() {
+		if with := append(out[:len(out):len(out)], a.Key); lipgloss.Width(m.help.ShortHelpView(with)) <= width {
+			out = with
+		}
+	}
+	if m.far {
+		k.Far.SetHelp("f", "far is on")
+	}
 	for _, b := range []struct {
 		key key.Binding
 		can bool
@@ -97,12 +119,15 @@ func (m Model) enabled(width int) []key.Binding {
 		{k.Leave, width >= narrow},
 		{k.Slip, m.scene.slips},
 		{k.Wrong, open && started},
+		{k.Why, len(m.why) > 0},
+		{k.Journal, m.finished()},
 		{k.Tap, m.canTap()},
+		{k.Far, m.far},
 		{k.Turn, mounting && !m.far},
 		{k.Earlier, m.state.Steps() > 1}, // its help names both arrows
 		{k.Repeat, m.set.Say != nil},
 		{k.Note, true},
-		{k.Far, true},
+		{k.Far, !m.far},
 		{k.Numbers, m.job.Numbers != nil},
 		{k.Turn, !mounting && !m.far},
 		{k.Park, m.canPark()},
@@ -125,3 +150,6 @@ func (m Model) enabled(width int) []key.Binding {
 func (m Model) closes(b key.Binding) bool {
 	return b.Help() == m.keys.Help.Help() || b.Help() == m.keys.Leave.Help()
 }
+
+// Help tells nothing: the bench has a page of its own, on which its keys go on working.
+func (m Model) Help() screen.Help { return screen.Help{} }

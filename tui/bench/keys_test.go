@@ -77,7 +77,7 @@ func TestNotSavedIsNotLost(t *testing.T) {
 	r.shelf.refuse = nil
 	r.press("enter", "1", "space")
 	r.shelf.refuse = full
-	r.press("wet", "enter")
+	r.press("y", "wet", "enter")
 	r.shelf.refuse = nil
 	assert.Contains(t, r.press("enter").screen(), "› wet")
 	r.press("enter")

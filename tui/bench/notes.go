@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
@@ -20,6 +21,7 @@ const (
 	flowing                // acts one behind the other
 	brief                  // what comes next shorter
 	least                  // only what must be known for this step
+	barest                 // and nothing of what comes after it
 	brevities
 )
 
@@ -113,9 +115,8 @@ func flow(items []string, width int) (out []string) {
 		default:
 			out, line = append(out, line), item
 		}
-		if lipgloss.Width(line) > width {
-			lines := screen.Wrap(line, max(width, 1))
-			out, line = append(out, lines[:len(lines)-1]...), lines[len(lines)-1]
+		if lipgloss.Width(line) > width { // what comes next stands apart from its last line
+			out, line = append(out, screen.Wrap(line, max(width, 1))...), ""
 		}
 	}
 	if line != "" {
@@ -131,9 +132,10 @@ func (m Model) staying(b brevity, width int) (out []string) {
 	if f.weave != "" && f.tension != "" {
 		items = append([]string{f.weave}, items...)
 	}
-	if b == least && f.weave != "" && f.tension != "" {
+	switch {
+	case b >= least && f.weave != "" && f.tension != "":
 		items = items[:1]
-	} else if b == least {
+	case b >= least:
 		items = nil
 	}
 	for _, line := range flow(items, width) {
@@ -142,8 +144,24 @@ func (m Model) staying(b brevity, width int) (out []string) {
 	return out
 }
 
+// kept are the clamps that the step leaves where they are, for where there is room left beside what is said at least.
+func (m Model) kept(width int) (out []string) {
+	for _, line := range flow(m.stayed(), width) {
+		out = append(out, m.style(theme.Quiet, line))
+	}
+	return out
+}
+
+// stayed is what holds and is not moved by the step.
+func (m Model) stayed() []string {
+	return slices.DeleteFunc(slices.Clone(m.scene.face.stay), func(item string) bool { return strings.HasPrefix(item, free) })
+}
+
 // words are the cautions of the step as a whole.
 func (m Model) words(width int) (out []string) {
+	if m.step().N == 1 && m.job.News != "" {
+		out = append(out, m.caution(theme.Warn, []string{m.job.News}, width)...)
+	}
 	if m.step().Phase == plan.PhaseMount {
 		out = append(out, m.caution(theme.Warn, m.job.Warnings, width)...)
 	}
@@ -161,6 +179,9 @@ func (m Model) caution(r theme.Role, texts []string, width int) (out []string) {
 
 // tail is what comes next, what will be covered, what is deferred, and how far the phases are.
 func (m Model) tail(b brevity, width int) (out []string) {
+	if b == barest {
+		return nil
+	}
 	if b < brief {
 		out = m.lesson(width)
 		if m.step().Phase == plan.PhaseMount && (m.width < pictureFrom || m.height < pictureHigh) {
@@ -171,8 +192,12 @@ func (m Model) tail(b brevity, width int) (out []string) {
 	if m.again() {
 		next = "then "
 	}
-	if b == least {
-		out = append(out, m.style(theme.Quiet, next)+ansi.Truncate(m.scene.next, width-5, "…"))
+	if b >= least {
+		text := m.scene.next
+		if lipgloss.Width(text) > width-5 { // without the hole that is looked for last
+			text = m.scene.briefly
+		}
+		out = append(out, m.hang(next, theme.Text, text, width)...)
 	} else {
 		out = append(out, m.hang(next, theme.Text, m.scene.next, width)...)
 	}
@@ -200,7 +225,10 @@ func (m Model) tail(b brevity, width int) (out []string) {
 func (m Model) deferred(b brevity, width int) (out []string) {
 	const few = 2
 	list := m.scene.draw.Deferred
-	if b == least && len(list) > 1 {
+	if b >= least && len(list) > 0 {
+		if all := "… deferred: " + list[0].String(); len(list) == 1 && lipgloss.Width(all) <= width {
+			return []string{m.style(theme.Deferred, all)}
+		}
 		names := make([]string, len(list))
 		for i, d := range list {
 			names[i] = string(d.Strand) + " at " + string(d.Hole)
@@ -212,11 +240,7 @@ func (m Model) deferred(b brevity, width int) (out []string) {
 			out = append(out, m.style(theme.Deferred, fmt.Sprintf("… and %d more deferred", len(list)-few)))
 			break
 		}
-		if b == least {
-			out = append(out, m.style(theme.Deferred, ansi.Truncate("… deferred: "+d.String(), width, "…")))
-		} else {
-			out = append(out, m.hang("", theme.Deferred, "… deferred: "+d.String(), width)...)
-		}
+		out = append(out, m.hang("", theme.Deferred, "… deferred: "+d.String(), width)...)
 	}
 	return out
 }
@@ -248,9 +272,13 @@ func (m Model) phases(width int) string {
 	for _, ph := range plan.Phases() {
 		names += len(ph) + 2
 	}
-	cells := max((width-names+1)/len(plan.Phases()), 1)
+	cells := (width - names + 1) / len(plan.Phases())
+	shown := plan.Phases()
+	if cells < 2 { // there is room for the one in hand only
+		shown, cells = []plan.Phase{m.step().Phase}, max(width-len(m.step().Phase)-1, 1)
+	}
 	var out []string
-	for _, ph := range plan.Phases() {
+	for _, ph := range shown {
 		all, done := m.progress(ph)
 		full := 0
 		if all > 0 {

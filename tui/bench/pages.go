@@ -2,11 +2,13 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
+	"pullcard/sequence/report"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
@@ -15,7 +17,7 @@ import (
 // question for a step.
 func (m Model) resumeCard(width int) []string {
 	out := []string{"", m.style(theme.Title, "This racket was left at "+m.job.Events[len(m.job.Events)-1].At.Local().Format("15:04 on 2 January 2006")), ""}
-	ask, no := "Does all stand so?", "no: what does not hold?"
+	ask, no := "Does all stand so?", "no, or the next step is begun"
 	if last := m.state.Last(); last > 0 {
 		s := &m.state.Plan().Steps[last-1]
 		out = append(out, "The last thing done: "+m.style(theme.Current, s.Title))
@@ -26,7 +28,7 @@ func (m Model) resumeCard(width int) []string {
 					out = append(out, "  "+act.Written().Line(&a))
 				}
 			}
-			ask, no = "Was that last pull in its clamp, and does all stand so?", "no: what does not hold?"
+			ask, no = "Was that last pull in its clamp, and does all stand so?", "no, or the next step is begun"
 		}
 	} else {
 		out = append(out, "Nothing was done yet.")
@@ -35,12 +37,15 @@ func (m Model) resumeCard(width int) []string {
 		out = append(out, fmt.Sprintf("Step %d was to be done again; it is asked anew what had slipped.", m.state.Current()))
 	}
 	out = append(out, "", "The clamps should stand so:")
-	for _, line := range stands(m.scene.racket) {
+	for _, line := range m.table.Stand(m.scene.racket.Grip) {
 		out = append(out, "  "+m.style(theme.Current, line))
+	}
+	if g := m.scene.racket.Gripper(); g != nil {
+		out = append(out, "  "+m.style(theme.Warn, fmt.Sprintf("the gripper on %s at %s: look whether it still holds", g.Strand, g.Hole)))
 	}
 	out = append(out, "", m.style(theme.Warn, "Trust the clamps, never the gripper."),
 		ask, "",
-		m.style(theme.OK, "  enter  yes, go on"), m.style(theme.Danger, "  r      "+no))
+		m.style(theme.OK, "  enter  yes, go on"), m.style(theme.Danger, "  n      "+no))
 	return wrapAll(out, width)
 }
 
@@ -53,22 +58,23 @@ func wrapAll(lines []string, width int) []string {
 }
 
 func (m Model) writeCard(width int) []string {
-	title := "Note"
+	m.input.Width = max(width-4, 10)
+	return append(wrapAll([]string{"", m.style(theme.Title, theme.Clean(m.writeTitle())), ""}, width), m.input.View())
+}
+
+// writeTitle says what words are asked for.
+func (m Model) writeTitle() string {
 	switch m.mode {
 	case asking:
-		title = "Why? " + m.happened(m.why[0])
-		if n := len(m.why) - 1; n > 0 { // two alike are asked one after the other
-			title += fmt.Sprintf(" (%d more after this)", n)
-		}
+		return m.whyTitle()
 	case deciding:
-		title = m.leave.Trouble.Words() + ": it stays so"
+		return m.leave.Trouble.Words() + ": it stays so; " + m.leave.Words
 	}
-	m.input.Width = max(width-4, 10)
-	return append(wrapAll([]string{"", m.style(theme.Title, theme.Clean(title)), ""}, width), m.input.View())
+	return "Note"
 }
 
 // finishedCard is the last screen: what was ordered, what differed from it, and what comes next.
-func (m Model) finishedCard(width int) []string {
+func (m Model) finishedCard(width, height int) []string {
 	p := m.state.Plan()
 	if m.state.Status() == progress.Abandoned {
 		why := "This job is closed."
@@ -77,67 +83,120 @@ func (m Model) finishedCard(width int) []string {
 		}
 		return wrapAll([]string{"", m.style(theme.Danger, why), "", "Everything that was done is in the book.", "", m.phases(width)}, width)
 	}
-	lines := []string{"", m.style(theme.OK, "This racket is strung."), "",
-		theme.Clean(p.Frame) + " · " + theme.Clean(p.Technique), p.Terms.Tensions() + ", in " + m.elapsed(), ""}
-	if differed := m.differed(); len(differed) > 0 {
-		lines = append(lines, "What differed:")
-		for _, text := range differed {
-			lines = append(lines, m.hang("! ", theme.Warn, theme.Clean(text), width)...)
+	const few = 5
+	for shown := few; ; shown-- { // what differed is told as far as there is room, all of it in the journal
+		lines := []string{"", m.style(theme.OK, "This racket is strung."), "",
+			theme.Clean(p.Frame) + " · " + theme.Clean(p.Technique), p.Terms.Tensions() + ", in " + m.elapsed(), ""}
+		if differed := m.differed(shown); len(differed) > 0 {
+			lines = append(lines, "What differed:")
+			for _, text := range differed {
+				lines = append(lines, m.hang("! ", theme.Warn, theme.Clean(text), width)...)
+			}
+		} else {
+			lines = append(lines, "All was done as planned.")
 		}
-	} else {
-		lines = append(lines, "All was done as planned.")
+		lines = closeUp(wrapAll(append(lines, "", tellPlayer, "", m.style(theme.Quiet, m.onward()), "", m.phases(width)), width), height)
+		if len(lines) <= height || shown == 0 {
+			return lines
+		}
 	}
-	return wrapAll(append(lines, "",
-		"Tell the player: the tension ordered, what differed, and that the bed softens most on the first day.", "",
-		m.style(theme.Quiet, "q leaves. In the rack, which pullcard alone opens, b keeps a reading and the player's word; pullcard ticket prints what goes with it."), "",
-		m.phases(width)), width)
 }
 
-// differed says in words what was not done as planned: what was left as it is, and each slip and mishap that was put right, the
-// newest last; of many the first few.
-func (m Model) differed() (out []string) {
-	const few = 5
+// tellPlayer is what whoever plays with the racket is to know.
+const tellPlayer = "Tell the player: the tension ordered, what differed, and that the bed softens most on the first day."
+
+// onward says what may be done with the racket now.
+func (m Model) onward() string {
+	var words []string
+	for _, a := range m.after() {
+		words = append(words, a.Key.Help().Key+" "+a.Key.Help().Desc)
+	}
+	if len(words) == 0 {
+		return "q leaves. In the rack, which pullcard alone opens, b keeps a reading and the player's word; pullcard ticket prints what goes with it."
+	}
+	return strings.Join(append(words, "q leaves"), " · ")
+}
+
+// differed says in words what was not done as planned: first what lasts, then of what was put right, where it is much, the first few.
+func (m Model) differed(few int) []string {
+	lasts, over := m.outcomes()
+	if rest := len(over) - few; rest > 0 {
+		more := "and %d more, put right: %s shows them all"
+		if few == 0 {
+			more = "%d things, put right: %s shows them"
+		}
+		over = append(over[:few:few], fmt.Sprintf(more, rest, m.keys.Journal.Help().Key))
+	}
+	return append(lasts, over...)
+}
+
+// outcomes is what differed: what was left as it is, and each slip and mishap with what became of it; what lasts apart from what was put
+// right.
+func (m Model) outcomes() (lasts, over []string) {
 	for _, o := range m.scene.racket.Waived() {
 		text := string(o.Strand) + " " + o.Text
 		if o.Illegal() {
 			text += "; such a bed is not legal in play"
 		}
-		out = append(out, text)
+		lasts = append(lasts, text)
 	}
-	events := progress.Explained(m.events)
-	put := m.putRight()
-	for i, n := range put {
-		if i == few {
-			return append(out, fmt.Sprintf("and %d more, all in the journal", len(put)-few))
+	for _, n := range m.putRight() {
+		ended := m.events[n-1].Outcome(m.scene.racket)
+		switch text := lower(m.because(n)) + ": " + ended; {
+		case ended == plan.PutRight:
+			over = append(over, text)
+		case !slices.Contains(lasts, text): // of one hole it may have been told twice
+			lasts = append(lasts, text)
 		}
-		text := m.happened(n)
-		if e := &events[n-1]; e.Why != m.events[n-1].Why {
-			text += " (" + strings.TrimPrefix(strings.TrimPrefix(e.Why, m.events[n-1].Why), ": ") + ")"
-		}
-		ended := plan.PutRight
-		if e := &m.events[n-1]; e.Recorded() {
-			ended = e.Plan.Steps[e.Step-1].Mishap().Outcome()
-		}
-		out = append(out, lower(text)+": "+ended)
 	}
-	return out
+	return lasts, over
+}
+
+// because is what an event of a slip or mishap was, with why where that was told.
+func (m Model) because(n int) string {
+	text := m.happened(n)
+	if e := &progress.Explained(m.events)[n-1]; e.Why != m.events[n-1].Why {
+		text += " (" + strings.TrimPrefix(strings.TrimPrefix(e.Why, m.events[n-1].Why), ": ") + ")"
+	}
+	return text
+}
+
+// journal are the lines of what happened at the bench: first what lasts, then in its order what was put right, taken back and noted.
+func (m Model) journal() []report.Section {
+	var lasting, rest report.Section
+	lasts, _ := m.outcomes()
+	for _, text := range lasts {
+		lasting.Warn(screen.Line(text))
+	}
+	stand := m.putRight()
+	for i, e := range m.events {
+		text := ""
+		switch e.Kind {
+		case progress.Redo, progress.Mishap:
+			text = lower(m.because(i + 1))
+			if pause := e.What == string(plan.FaultPause); !pause && !slices.Contains(stand, i+1) { // an interruption is none of those
+				text += ": taken back"
+			}
+		case progress.Note:
+			text = "noted: " + e.Why
+		case progress.Resume:
+			text = "taken up again"
+		}
+		if text != "" {
+			rest.Say("%s  step %d  %s", e.At.Local().Format("15:04"), e.Step, screen.Line(text))
+		}
+	}
+	if len(lasting.Lines)+len(rest.Lines) == 0 {
+		rest.Say("All was done as planned.")
+	}
+	return []report.Section{lasting, rest}
 }
 
 // putRight are the numbers of the slips and mishaps that were not taken back.
-func (m Model) putRight() (numbers []int) {
-	s := progress.Start(m.job.Plan)
-	for i, e := range m.events {
-		before := s
-		next, err := s.Apply(e)
-		if err != nil {
-			return numbers
-		}
-		switch s = next; {
-		case e.Kind == progress.Redo, e.Kind == progress.Mishap:
-			numbers = append(numbers, i+1)
-		case e.Kind == progress.Back && len(numbers) > 0 && before.Plan() != s.Plan():
-			numbers = numbers[:len(numbers)-1]
-		}
+func (m Model) putRight() []int {
+	numbers, err := progress.Incidents(m.job.Plan, m.events)
+	if err != nil {
+		return nil // the state took the same events
 	}
 	return numbers
 }

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -152,7 +153,7 @@ func requireBed(t *rapid.T, m Model, n int, was, is *referee.View, b *bedCells) 
 	}
 	racket, stray := m.state.Plan().After(n), 0
 	for name := range lines {
-		for end, place := range racket.Lies(name) {
+		for end, place := range racket.LiesAt(name) {
 			if home := m.state.Plan().Terms.Ends(name)[end]; racket.Laid(name) && place != racket.At(home) {
 				stray++
 			}
@@ -195,15 +196,54 @@ func requireBed(t *rapid.T, m Model, n int, was, is *referee.View, b *bedCells) 
 		}
 		check(count("▲▶▼◀") == 0 && count("○") == laid, "%d strands are laid", laid)
 	}
+	after := maps.Clone(is.Clamps)
+	for c, g := range after { // where a hole was thought to be another no clamp moves
+		after[c] = thought(s, g)
+	}
 	for _, c := range plan.Clamps() {
 		now, stood := was.Clamps[c]
-		then, stays := is.Clamps[c]
+		then, stays := after[c]
 		check(!stood && count(string(c)) == 0 || stood && count(string(c)) == 1 && stands(string(c), now.Strand, now.Hole), "%s is not at %v", c, now)
 		moved := stays && (!stood || now != then)
 		small := strings.ToLower(string(c))
 		check(!moved && count(small) == 0 || moved && count(small) == 1 && stands(small, then.Strand, then.Hole), "%s does not go to %v", c, then)
 	}
+	for _, c := range []plan.Clamp{plan.A, plan.B} { // S stands on the slack side of another one, which is further along
+		at, behind := after[c], after[plan.S]
+		if l := lines[at.Strand]; at.Strand == behind.Strand && at.Hole == behind.Hole && at.Strand != "" && !behind.Outside {
+			low := racket.LiesAt(at.Strand)[0] == racket.At(at.Hole) // its own line, wherever that end is
+			x, y := where(rows, l, "Ss")
+			a, _ := where(rows, l, string(c)+strings.ToLower(string(c)))
+			check(y == 0 && (a < 0 || low == (x > a)), "S is %d beside %s, at %d, where %s is at %d", y, at.Strand, x, c, a)
+		}
+	}
 	return !wrong
+}
+
+// thought is where a clamp was thought to stand before a step that finds strands in wrong holes.
+func thought(s *plan.Step, g plan.Grip) plan.Grip {
+	for i := range slices.Backward(s.Ops) {
+		if o := &s.Ops[i]; o.Fault == plan.FaultHole && g.Strand == o.Strand && g.Hole == o.Hole {
+			g.Hole = o.From
+		}
+	}
+	return g
+}
+
+// where finds a mark by how far along the line of a strand and how far beside it that is; less than nought along it where there is none.
+func where(rows [][]rune, l line, signs string) (along, off int) {
+	for y := range rows {
+		for x, r := range rows[y] {
+			if !strings.ContainsRune(signs, r) {
+				continue
+			}
+			if !l.across {
+				x, y = y, x
+			}
+			return x, y - l.at
+		}
+	}
+	return -1, 0
 }
 
 func text(rows [][]rune) (out string) {
@@ -237,7 +277,7 @@ func (b *bedCells) ends(p *plan.Plan, racket *plan.Racket, strand plan.Strand, h
 	lines, place := b.lines(), racket.At(hole)
 	for name, l := range lines {
 		for i, home := range p.Terms.Ends(name) {
-			if racket.At(home) == place || name == strand && racket.Laid(name) && racket.Lies(name)[i] == place {
+			if racket.At(home) == place || name == strand && racket.Laid(name) && racket.LiesAt(name)[i] == place {
 				out = append(out, end{l, i == 0})
 			}
 		}

@@ -8,6 +8,9 @@ import (
 	"pullcard/tui/draw"
 )
 
+// blocks are what figures are drawn with.
+const blocks = "▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
+
 // shape is a figure as it lies in cells.
 type shape struct {
 	text  string
@@ -17,6 +20,7 @@ type shape struct {
 // font are the figures of a height, the widest first, that stand so many columns apart.
 type font struct {
 	rows, apart int
+	slim        bool // the gap between figures is of the figures
 	shapes      []shape
 }
 
@@ -34,6 +38,9 @@ func near() (fonts []font) {
 
 func far() (fonts []font) {
 	for size := 16; size > 0; size-- {
+		slim := fontOf(draw.DotRows(size), 0, func(text string) []string { return draw.Slim(text, size) })
+		slim.slim = true
+		fonts = append(fonts, slim)
 		fonts = append(fonts, fontOf(draw.DotRows(size), size, func(text string) []string { return draw.Dots(text, size, false) }))
 	}
 	return fonts
@@ -41,7 +48,7 @@ func far() (fonts []font) {
 
 func fontOf(rows, apart int, set func(string) []string) font {
 	f := font{rows: rows, apart: apart}
-	for _, r := range "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZkglb.-+?" {
+	for _, r := range "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZkglb.-+?:," {
 		s := shape{text: string(r)}
 		for _, line := range set(string(r)) {
 			s.cells = append(s.cells, []rune(line))
@@ -54,8 +61,8 @@ func fontOf(rows, apart int, set func(string) []string) font {
 
 // figure is a word in figures that was read off a screen.
 type figure struct {
-	text           string
-	row, col, rows int
+	text                 string
+	row, col, rows, cols int
 }
 
 // readCard reads what stands right of a column of a screen: the words in figures, and the text without them in one line. What is
@@ -76,7 +83,7 @@ func readCard(screen string, from int, fonts []font) (figures []figure, text str
 	var lines []string
 	for _, row := range grid {
 		for _, x := range row {
-			if strings.ContainsRune("█▀▄", x) {
+			if strings.ContainsRune(blocks, x) {
 				torn++
 			}
 		}
@@ -89,11 +96,14 @@ func readCard(screen string, from int, fonts []font) (figures []figure, text str
 // readWord reads the word in figures that begins at a cell, and wipes it out.
 func readWord(grid [][]rune, r, c int, fonts []font) (figure, bool) {
 	for _, font := range fonts {
+		if !begins(grid, r, c, font.rows) {
+			continue
+		}
 		f := figure{row: r, col: c, rows: font.rows}
 		for at := c; ; at += font.apart {
 			i := slices.IndexFunc(font.shapes, func(s shape) bool {
 				// what is low begins no word: it would lie in the top of a figure further down
-				return (f.text != "" || !strings.Contains("gb.-+", s.text)) && lies(grid, r, at, s.cells)
+				return (f.text != "" || !strings.Contains("gb.-+:,", s.text)) && lies(grid, r, at, s.cells, font.slim)
 			})
 			if i < 0 {
 				break
@@ -106,6 +116,7 @@ func readWord(grid [][]rune, r, c int, fonts []font) (figure, bool) {
 				}
 			}
 			at += len(s.cells[0])
+			f.cols = at - c
 		}
 		if f.text != "" {
 			return f, true
@@ -114,8 +125,13 @@ func readWord(grid [][]rune, r, c int, fonts []font) (figure, bool) {
 	return figure{}, false
 }
 
+// begins says whether a figure so many rows high can begin at a cell: there is something in its first row.
+func begins(grid [][]rune, r, c, rows int) bool {
+	return r+rows <= len(grid) && slices.ContainsFunc(grid[r][c:min(c+2*rows, len(grid[r]))], func(x rune) bool { return strings.ContainsRune(blocks, x) })
+}
+
 // lies says whether a shape lies at a cell.
-func lies(grid [][]rune, r, c int, cells [][]rune) bool {
+func lies(grid [][]rune, r, c int, cells [][]rune, slim bool) bool {
 	if r+len(cells) > len(grid) || !slices.ContainsFunc(cells, func(row []rune) bool { return row[0] != ' ' }) && c < 0 {
 		return false
 	}
@@ -124,7 +140,7 @@ func lies(grid [][]rune, r, c int, cells [][]rune) bool {
 			return false
 		}
 		for _, x := range []int{c - 1, c + len(row)} { // figures stand apart
-			if x >= 0 && x < len(grid[r+y]) && strings.ContainsRune("█▀▄", grid[r+y][x]) {
+			if !slim && x >= 0 && x < len(grid[r+y]) && strings.ContainsRune(blocks, grid[r+y][x]) {
 				return false
 			}
 		}

@@ -59,29 +59,30 @@ func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 	if err == nil {
 		m.times(msg.event)
 	}
-	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.foresee(), m.said()}
+	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.foresee()}
 	if leaving {
 		return m, tea.Batch(append(cmds, screen.Leave)...)
 	}
-	m, cmd := m.onward(msg.event, err)
+	then := m.then
+	if m.then = nil; err != nil {
+		return m, tea.Batch(cmds...)
+	}
+	if m.asksWhy(msg.event); then == nil {
+		return m, tea.Batch(cmds...)
+	}
+	m, cmd := then(m) // what waited for it
 	return m, tea.Batch(append(cmds, cmd)...)
 }
 
-// onward does what follows on an event that was kept: what waited for it, or asking why after a cure.
-func (m Model) onward(e progress.Event, err error) (Model, tea.Cmd) {
-	then := m.then
-	m.then = nil
-	switch {
-	case err != nil:
-		return m, nil
-	case then != nil:
-		return then(m)
-	case e.Kind == progress.Why:
-		return m.askWhy(m.why[1:])
-	case e.Kind == progress.Done:
-		return m.askWhy(cured(m.job.Plan, m.events))
+// asksWhy asks why something happened, once an event is kept that ends its cure.
+func (m *Model) asksWhy(e progress.Event) {
+	switch e.Kind {
+	case progress.Note, progress.Resume:
+	case progress.Why:
+		m.askWhy(m.why[1:])
+	default:
+		m.askWhy(cured(m.job.Plan, m.events))
 	}
-	return m, nil
 }
 
 // told says what was recorded where the screen does not show it by itself.
@@ -91,9 +92,6 @@ func (m *Model) told(e progress.Event) {
 		m.notice = screen.Notice{Text: "noted: " + e.Why, Role: theme.OK}
 	case progress.Redo, progress.Mishap:
 		m.notice = screen.Notice{Text: m.happened(len(m.events)) + ": kept in the journal; ⌫ takes it back", Role: theme.Warn}
-		if e.Plan == nil {
-			m.notice.Text = m.happened(len(m.events)) + ": kept in the journal"
-		}
 	case progress.Back:
 		m.notice = screen.Notice{Text: "one step back, kept in the journal", Role: theme.Quiet}
 	}

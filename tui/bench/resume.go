@@ -16,8 +16,11 @@ func (m Model) resume(msg tea.KeyMsg) (Model, tea.Cmd) {
 	switch {
 	case key.Matches(msg, m.keys.Leave):
 		return m, screen.Leave
+	case m.set.Say != nil && key.Matches(msg, m.keys.Repeat):
+		cmd := m.said()
+		return m, cmd
 	case !key.Matches(msg, m.keys.Confirm, m.keys.Again):
-		m.notice = screen.Notice{Text: "look first: enter goes on, r says what does not hold", Role: theme.Warn}
+		m.notice = screen.Notice{Text: "look first: enter goes on, n says what does not hold", Role: theme.Warn}
 		return m, nil
 	case m.state.Detour():
 		return m.askAnew()

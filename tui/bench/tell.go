@@ -2,6 +2,9 @@ package bench
 
 import (
 	"fmt"
+	"slices"
+	"strconv"
+	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
@@ -15,10 +18,38 @@ import (
 	"pullcard/tui/theme"
 )
 
-// asked is a question and the answer that is marked.
+// asked is a question and the answer that is marked, with what is typed of a number to which a further figure may belong.
 type asked struct {
 	cases.Question
-	at int
+	at    int
+	typed string
+}
+
+// number takes a figure: it marks the answer of that number, and says whether that is the one, for no number goes on so. Of a case that
+// cannot be it says why.
+func (q *asked) number(figure string) (given bool, never string) {
+	for _, text := range []string{q.typed + figure, figure} {
+		n, _ := strconv.Atoi(text)
+		if n < 1 || n > q.Last() {
+			continue
+		}
+		q.typed = text
+		last := n*10 > q.Last()
+		for i := range q.Answers {
+			if q.Number(i) == n {
+				q.at = i
+				return last, ""
+			}
+		}
+		for _, c := range q.Never {
+			if c.Number == n && last {
+				q.typed = ""
+				return false, fmt.Sprintf("%d, %s: not now, %s", n, c.Say, c.Why)
+			}
+		}
+		return false, ""
+	}
+	return false, ""
 }
 
 // ask puts a question on the screen.
@@ -34,8 +65,24 @@ func (m Model) choose(msg tea.KeyMsg) (Model, tea.Cmd) {
 	last := len(m.asked) - 1
 	q := m.asked[last]
 	n := len(q.Answers)
-	switch name := msg.String(); {
-	case key.Matches(msg, m.keys.Cancel):
+	if name := msg.String(); len(name) == 1 && name >= "0" && name <= "9" {
+		given, never := q.number(name)
+		if given {
+			q.typed = "" // whoever comes back to the list begins anew
+		}
+		if m.asked = append(m.asked[:last:last], q); given {
+			m.figure = m.set.Now()
+			return m.answer(q.Answers[q.at])
+		}
+		if never != "" {
+			m.notice = screen.Notice{Text: never, Role: theme.Warn}
+		}
+		return m, nil
+	}
+	typed := q.typed
+	q.typed = ""
+	switch {
+	case key.Matches(msg, m.keys.Cancel, m.keys.Back):
 		if m.asked = m.asked[:last]; last == 0 {
 			m.mode = m.waits()
 		}
@@ -45,18 +92,18 @@ func (m Model) choose(msg tea.KeyMsg) (Model, tea.Cmd) {
 			m.mode = working
 			return m.work(msg)
 		}
+	case m.set.Say != nil && key.Matches(msg, m.keys.Repeat):
+		cmd := m.said()
+		return m, cmd
 	case key.Matches(msg, m.keys.Up):
 		q.at = (q.at + n - 1) % n
 	case key.Matches(msg, m.keys.Down):
 		q.at = (q.at + 1) % n
 	case key.Matches(msg, m.keys.Done):
-		return m.answer(q.Answers[q.at])
-	case len(name) == 1 && name >= "1" && name <= "9":
-		for i := range q.Answers {
-			if q.Number(i) == int(name[0]-'0') {
-				return m.answer(q.Answers[i])
-			}
+		if n, _ := strconv.Atoi(typed); typed != "" && q.Number(q.at) != n {
+			break // that number cannot be
 		}
+		return m.answer(q.Answers[q.at])
 	}
 	m.asked = append(m.asked[:last:last], q)
 	return m, nil
@@ -82,6 +129,8 @@ func (m Model) answer(a cases.Answer) (Model, tea.Cmd) {
 			return m.answer(a)
 		}
 		return m.record(progress.Event{Kind: progress.Back, Step: m.state.Current()})
+	case a.Done:
+		return m.record(progress.Event{Kind: progress.Done, Step: m.state.Current()})
 	case a.Again:
 		return m.record(progress.Event{Kind: progress.Redo, Step: m.state.Current(), What: progress.Gripper})
 	}
@@ -157,34 +206,47 @@ func (m Model) questionCard(width, height int) []string {
 	}
 	head = append(head, "")
 	lines, from, to := m.answers(q, width)
-	room := max(height-len(head)-1, 3)
+	return append(head, m.window(lines, from, to, max(height-len(head)-1, 3))...)
+}
+
+// window is the part of a list that there is room for, with the lines from which to which are marked in it.
+func (m Model) window(lines []string, from, to, room int) []string {
 	top := max(min(from-(room-to+from)/2, len(lines)-room), 0)
 	shown := lines[top:min(top+room, len(lines))]
 	more := ""
 	if len(lines) > top+len(shown) {
 		more = m.style(theme.Quiet, "     ↓ more")
 	}
-	return append(append(head, shown...), more)
+	return append(slices.Clone(shown), more)
 }
 
-// answers are the lines of all answers, and where those of the marked one begin and end.
+// answers are the lines of all answers, each with its number, and where those of the marked one begin and end; what cannot be stands
+// quietly in its place.
 func (m Model) answers(q asked, width int) (lines []string, from, to int) {
-	for i, a := range q.Answers {
-		mark, role, number := "  ", theme.Text, " "
-		if i == q.at {
-			mark, role, from = "▶ ", theme.Current, len(lines)
-		}
-		if n := q.Number(i); n <= 9 {
-			number = fmt.Sprint(n)
-		}
-		for j, line := range screen.Wrap(a.Say, max(width-5, 1)) {
-			if j > 0 {
-				mark, number = "  ", " "
-			}
+	wide := len(strconv.Itoa(q.Last()))
+	add := func(mark string, role theme.Role, n int, text string) {
+		number := fmt.Sprintf("%*d", wide, n)
+		for _, line := range screen.Wrap(text, max(width-4-wide, 1)) {
 			lines = append(lines, m.style(role, mark+number+"  "+line))
+			mark, number = "  ", strings.Repeat(" ", wide)
 		}
-		if i == q.at {
-			to = len(lines)
+	}
+	for n := 1; n <= q.Last(); n++ {
+		for _, c := range q.Never {
+			if c.Number == n {
+				add("  ", theme.Quiet, n, c.Say+" ("+c.Why+")")
+			}
+		}
+		for i := range q.Answers {
+			switch {
+			case q.Number(i) != n:
+			case i == q.at:
+				from = len(lines)
+				add("▶ ", theme.Current, n, q.Answers[i].Say)
+				to = len(lines)
+			default:
+				add("  ", theme.Text, n, q.Answers[i].Say)
+			}
 		}
 	}
 	return lines, from, to

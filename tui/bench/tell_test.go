@@ -16,6 +16,7 @@ import (
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
+	"pullcard/sequence/report"
 	"pullcard/tui/internal/golden"
 )
 
@@ -52,6 +53,10 @@ func TestGripperSlips(t *testing.T) {
 	assert.Contains(t, r.screen(), "AGAIN (1)")
 	assert.NotContains(t, r.screen(), "thread", "it is laid already")
 	r.press("space")
+	assert.Contains(t, r.screen(), "Why? the gripper slipped · y says why, or go on")
+	assert.Contains(t, r.screen(), "9/64  M4R", "it covers nothing of the card that comes next")
+	assert.Contains(t, r.screen(), "PULL M4R at 4TR, 24 kg")
+	r.press("y")
 	assert.Contains(t, r.screen(), "Why? the gripper slipped")
 	r.press("w", "e", "t", "enter")
 	assert.Contains(t, r.screen(), "9/64")
@@ -64,6 +69,8 @@ func TestGripperSlipsAfterTheClampCameOff(t *testing.T) {
 	r := newRig(t, "club-sixteen", "two-piece-skip").times(7, "space").press("s", "1")
 	assert.Contains(t, r.screen(), "2  after clamp B came off")
 	r.press("2")
+	assert.Contains(t, r.screen(), "Feel M1L, beyond the centre loop")
+	r.press("1")
 	assert.Contains(t, r.screen(), "WAY BACK: ")
 	require.NotNil(t, r.shelf.events[7].Plan)
 	assert.Equal(t, []any{progress.Redo, progress.Gripper, 8}, []any{r.shelf.events[7].Kind, r.shelf.events[7].What, r.shelf.events[7].Step})
@@ -77,6 +84,10 @@ func TestClampSlips(t *testing.T) {
 		assert.Contains(t, r.screen(), "How did clamp B slip?")
 		assert.Contains(t, r.screen(), "it holds M2R")
 		r.press(fmt.Sprint(i + 1))
+		if extent == plan.Gone {
+			assert.Contains(t, r.screen(), "Feel M1L, beyond the centre loop")
+			r.press("1")
+		}
 		e := r.shelf.events[7]
 		require.NotNil(t, e.Plan)
 		assert.Equal(t, []any{progress.Redo, "B", 8}, []any{e.Kind, e.What, e.Step})
@@ -84,13 +95,26 @@ func TestClampSlips(t *testing.T) {
 		assert.Equal(t, []any{plan.FaultClamp, plan.B, extent}, []any{fault.Fault, fault.Clamp, fault.Extent})
 		assert.Contains(t, r.screen(), "9/", "that it slipped has happened")
 		r.through("Why? ")
+		assert.NotContains(t, r.screen(), "WAY BACK")
+		n := len(r.shelf.events)
 		r.press("pgdown")
 		assert.NotContains(t, r.screen(), "Why?")
-		assert.NotContains(t, r.screen(), "WAY BACK")
 		assert.NotContains(t, r.kinds(), "why")
-		r.press("pgdown")
-		assert.Contains(t, r.kinds(), "done", "and on")
+		assert.Regexp(t, `^done \d+$`, r.since(n), "the pedal goes on with the work")
 	}
+}
+
+// That the gripper slipped where the pull is simply done again is taken back alone: no step that is done comes back for it.
+func TestAgainIsTakenBack(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(8, "space").press("s", "1", "1", "s", "1", "1")
+	require.Contains(t, r.screen(), "AGAIN (2): the gripper slipped")
+	r.press("backspace")
+	assert.Contains(t, r.screen(), "AGAIN (1)")
+	assert.Contains(t, r.screen(), "taken back")
+	assert.NotContains(t, r.press("backspace").screen(), "AGAIN")
+	assert.Regexp(t, `^ *9/64 `, r.screen())
+	assert.Contains(t, r.screen(), "FEED", "all of the step is to be done")
+	assert.Contains(t, r.through("This racket is strung.").screen(), "All was done as planned.")
 }
 
 // What went wrong is told in three keys; the steps that put it right come next, and can be taken back.
@@ -98,8 +122,8 @@ func TestWentWrong(t *testing.T) {
 	r := newRig(t, "club-sixteen", "two-piece-skip").times(38, "space")
 	require.Contains(t, r.screen(), "39/64")
 	r.press("w")
-	assert.Contains(t, r.screen(), "1  a cross is woven wrong")
-	r.press("1")
+	assert.Contains(t, r.screen(), "3  a cross is woven wrong")
+	r.press("3")
 	assert.Contains(t, r.screen(), "Which cross?")
 	at := -1
 	for i, a := range r.m.asked[1].Answers {
@@ -119,28 +143,43 @@ func TestWentWrong(t *testing.T) {
 	assert.Contains(t, r.screen(), "40/")
 	r.press("backspace")
 	assert.Contains(t, r.screen(), "39/64", "taken back")
-	r.press("w", "1").times(at, "down").press("enter", "1").through("Why? C7 is woven wrong").press("h", "u", "r", "r", "y", "enter")
+	r.press("w", "3").times(at, "down").press("enter", "1").through("Why? C7 is woven wrong").press("y", "h", "u", "r", "r", "y", "enter")
 	last := r.shelf.events[len(r.shelf.events)-1]
 	assert.Equal(t, []any{progress.Why, "hurry"}, []any{last.Kind, last.Why})
 	assert.Equal(t, progress.Mishap, r.shelf.events[last.Of-1].Kind)
 	assert.Contains(t, r.through("This racket is strung.").screen(), "This racket is strung.")
 }
 
-func TestFrameCracked(t *testing.T) {
-	r := newRig(t, "club-sixteen", "two-piece-skip").times(20, "space").press("w")
-	for i, a := range r.m.asked[0].Answers {
-		if strings.HasPrefix(a.Say, "the frame is cracked") {
-			r.times(i, "down")
-			break
-		}
+// A cracked frame is told by one key at any moment; a figure that may be the first of a number waits for the second or enter.
+func TestNumbers(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip")
+	for done := 1; done < len(r.m.job.Plan.Steps); done++ {
+		q := asked{Question: cases.At(r.m.job.Plan, done).Wrong()}
+		i := slices.IndexFunc(q.Answers, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, "the frame is cracked") })
+		given, _ := q.number(fmt.Sprint(q.Number(i)))
+		require.True(t, given, "step %d", done+1)
 	}
-	r.press("enter")
+	r.times(38, "space").press("w", "1")
+	assert.Contains(t, r.screen(), "enter 1, or go on to 10–12")
+	assert.Contains(t, r.press("2").screen(), "How far is this step?")
+	r.press("esc", "1", "down", "enter")
+	assert.Contains(t, r.screen(), "Cut out and close the job?", "an arrow ends the number")
+	r.press("esc", "1", "enter")
+	assert.Contains(t, r.screen(), "Where did it break?")
+	assert.Contains(t, r.press("esc", "w", "w", "s", "s").screen(), "What slipped?", "a key that opens a list picks nothing from it")
+}
+
+func TestFrameCracked(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(20, "space").press("w", "2")
 	assert.Contains(t, r.screen(), "Cut out and close the job?")
+	r.press("enter")
+	assert.Contains(t, r.screen(), "Cut out and close the job?", "enter after a figure gives nothing more")
+	assert.Contains(t, r.screen(), "the number was enough; this enter marks nothing")
 	r.press("enter")
 	assert.Contains(t, r.screen(), "WAY BACK: ")
 	r.through("The frame is cracked; this job is closed.")
 	for n := range r.m.state.Steps() {
-		assert.NotContains(t, nextWords(r.m.state.Plan(), n+1, r.m.scene.racket, r.m.scene.racket, r.m.table), "strung")
+		assert.NotContains(t, nextWords(r.m.state.Plan(), n+1, r.m.scene.racket, r.m.scene.racket, r.m.table, false, false), "strung")
 	}
 	assert.NotContains(t, r.screen(), "strung")
 	assert.Equal(t, progress.Abandoned, r.m.state.Status())
@@ -152,7 +191,7 @@ func TestListsScroll(t *testing.T) {
 		if !sweep.Take(i, 3) {
 			continue
 		}
-		r := newRig(t, "club-sixteen", "two-piece-skip").times(50, "space").press("w", "3", "1")
+		r := newRig(t, "club-sixteen", "two-piece-skip").times(50, "space").press("w", "4", "1", "enter")
 		r.m = r.m.SetSize(size[0], size[1])
 		q := r.m.asked[len(r.m.asked)-1]
 		require.Greater(t, len(q.Answers), 15, "any hole within reach")
@@ -171,7 +210,7 @@ func TestListsScroll(t *testing.T) {
 // What was left as it is needs somebody who decided it, and stands on the last screen by name.
 func TestLeftAsItIs(t *testing.T) {
 	r := newRig(t, "club-sixteen", "two-piece-skip")
-	r.times(len(r.m.job.Plan.Steps)-1, "space").press("w", "1", "1", "2")
+	r.times(len(r.m.job.Plan.Steps)-1, "space").press("w", "3", "1", "enter", "2")
 	assert.Contains(t, r.screen(), "it stays so")
 	r.press("enter")
 	assert.Contains(t, r.screen(), "it stays so", "not without words")
@@ -192,7 +231,7 @@ func TestKeptAsALayout(t *testing.T) {
 		require.GreaterOrEqual(t, i, 0, begins)
 		r.times(i, "down").press("enter")
 	}
-	r.press("w", "3")
+	r.press("w", "4")
 	said("M7R")
 	said("7HR")
 	r.m = r.m.SetSize(200, 60)
@@ -233,8 +272,8 @@ func TestResume(t *testing.T) {
 	r := newRig(t, "club-sixteen", "two-piece-skip", events...)
 	assert.NotRegexp(t, `\d+/\d+`, r.screen())
 	assert.Contains(t, r.screen(), "PULL M3R at 3HR, 24 kg")
-	assert.Contains(t, r.screen(), "A  on M1L at 1HL")
-	assert.Contains(t, r.screen(), "B  on M3R at 3HR")
+	assert.Contains(t, r.screen(), "A on M1L at 1HL")
+	assert.Contains(t, r.screen(), "B on M3R at 3HR")
 	r.press("space", "right", "backspace", "s")
 	assert.NotRegexp(t, `\d+/\d+`, r.screen(), "only enter confirms")
 	r.press("enter")
@@ -250,8 +289,19 @@ func TestResume(t *testing.T) {
 	assert.Contains(t, no.screen(), "8/64  M3R")
 	assert.Contains(t, no.screen(), "AGAIN")
 	assert.Equal(t, "back 9, redo 8", no.kinds(), "it is not done")
-	no.press("space", "space")
+	no.press("space")
 	assert.Contains(t, no.screen(), "9/64")
+
+	midst := newRig(t, "club-sixteen", "two-piece-skip", events...).press("r", "5", "3")
+	assert.Contains(t, midst.screen(), "Does the gripper still hold M4R at 4TR?")
+	midst.press("1")
+	assert.Contains(t, midst.screen(), "10/65  M4R  4HR – 4TR  CLAMP ON B", "and not what was done before")
+	assert.NotContains(t, midst.screen(), "PULL M4R")
+	assert.NotContains(t, midst.press("space").screen(), "Why?", "nothing went wrong")
+	assert.Contains(t, midst.screen(), "11/65")
+	assert.Equal(t, "mishap 9, done 10", midst.kinds())
+	all := newRig(t, "club-sixteen", "two-piece-skip", events...).press("r", "5", "5")
+	assert.Equal(t, "done 9", all.kinds(), "its last act is done")
 }
 
 // A detour that an older book left open is closed, and what had slipped is asked anew.
@@ -279,11 +329,31 @@ func TestWaysBackAreTriedAwayFromTheScreen(t *testing.T) {
 	r.times(at, "down").press("enter")
 	require.Contains(t, r.screen(), "Which hole?")
 	var cmd tea.Cmd
-	r.m, cmd = r.m.Update(golden.Key("1"))
+	r.m, cmd = r.m.Update(golden.Key("8"))
 	assert.Contains(t, r.screen(), "Which hole?")
 	before := r.screen()
 	assert.Equal(t, before, r.press("enter", "down").screen(), "a key meanwhile")
 	r.carryOut(cmd)
 	assert.Contains(t, r.screen(), "What is done about")
 	assert.Contains(t, r.press("esc").screen(), "Which hole?")
+}
+
+// Of a number of a list both figures may be alike, however fast they are typed; a figure that gives an answer counts once.
+func TestFiguresAlike(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(38, "space").press("w")
+	assert.True(t, r.m.Once(golden.Key("1")), "the first figure")
+	r.press("1")
+	assert.False(t, r.m.Once(golden.Key("1")), "the second")
+	assert.Contains(t, r.press("1").screen(), "Which hole?")
+	assert.True(t, r.m.Once(golden.Key("1")))
+}
+
+// The last screen leads to all that happened at the bench, also to what was taken back and noted.
+func TestJournalOfTheLastScreen(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(8, "space").press("s", "2", "1", "backspace", "n", "d", "u", "s", "t", "enter", "s", "1", "1")
+	r.through("This racket is strung.")
+	assert.Contains(t, r.screen(), "j journal")
+	var lines strings.Builder
+	report.Write(&lines, r.m.journal()...)
+	assert.Regexp(t, `(?s)step 9  clamp A crept: taken back\n.*step 9  noted: dust\n.*step 9  the gripper slipped\n$`, lines.String())
 }

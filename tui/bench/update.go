@@ -1,16 +1,20 @@
 package bench
 
 import (
+	"context"
 	"strings"
+	"time"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/progress"
+	"pullcard/sequence/report"
 	"pullcard/tui/bed"
 	"pullcard/tui/ear"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
+	"pullcard/tui/told"
 )
 
 // answer is what comes back from work that was sent away from the screen; it knows what becomes of the bench then.
@@ -20,14 +24,25 @@ type answer interface {
 
 // Update takes a key or an answer.
 func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
+	before := m.hears()
+	var cmd tea.Cmd
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
-		return m.press(msg)
+		m, cmd = m.press(msg)
 	case answer:
-		return msg.to(m)
+		m, cmd = msg.to(m)
+	case screen.Notice:
+		m.notice = msg
 	}
-	return m, nil
+	if said := m.since(before); said != nil {
+		cmd = tea.Batch(cmd, said)
+	}
+	return m, cmd
 }
+
+// confirming is within what time enter straight after a figure that gave an answer belongs to that: hands that need it in a long list press it in a
+// short one too.
+const confirming = 2 * time.Second
 
 // press takes a key, once what is written is in the book and what failed was seen.
 func (m Model) press(msg tea.KeyMsg) (Model, tea.Cmd) {
@@ -43,6 +58,12 @@ func (m Model) press(msg tea.KeyMsg) (Model, tea.Cmd) {
 		return m, nil
 	}
 	m.notice = screen.Notice{}
+	since := m.set.Now().Sub(m.figure)
+	m.figure = time.Time{}
+	if msg.String() == "enter" && since < confirming {
+		m.notice = screen.Notice{Text: "the number was enough; this enter marks nothing", Role: theme.Quiet}
+		return m, nil
+	}
 	switch m.mode {
 	case resuming:
 		return m.resume(msg)
@@ -74,7 +95,8 @@ func (m Model) Once(msg tea.KeyMsg) bool {
 	case asking, deciding, noting:
 		return key.Matches(msg, k.Confirm, k.Cancel) || m.input.Value() == "" && key.Matches(msg, k.Done)
 	case choosing:
-		return !key.Matches(msg, k.Up, k.Down)
+		n, begun := msg.String(), m.asked[len(m.asked)-1].typed != "" // of a number both figures may be the same
+		return !key.Matches(msg, k.Up, k.Down) && !(begun && len(n) == 1 && n >= "0" && n <= "9")
 	}
 	return !key.Matches(msg, k.Earlier, k.Later)
 }
@@ -101,18 +123,27 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, k.Note):
 		m.mode = noting
 		return m, m.prompt("what is worth keeping")
+	case key.Matches(msg, k.Why) && len(m.why) > 0:
+		m.mode = asking
+		return m, m.prompt("enter or space alone will do")
 	case key.Matches(msg, k.Numbers) && m.job.Numbers != nil:
 		work, p := m.job.Numbers, m.state.Plan()
 		return m, screen.Open(func() (screen.Screen, error) { return screen.Of(bed.New(work(p), m.set.Theme, m.set.ASCII)), nil })
 	case key.Matches(msg, k.Tap) && m.canTap():
 		tap := ear.New(strings.TrimSpace(m.job.Player+" "+m.job.Racket), *m.job.Tap, m.set.Theme, m.set.ASCII)
 		return m, screen.Open(func() (screen.Screen, error) { return screen.Of(tap), nil })
+	case key.Matches(msg, k.Journal) && m.finished():
+		all := m.journal()
+		j := told.Sheet{Title: "JOURNAL", Text: "What went otherwise than planned, what was noted, and what lasts of it.",
+			Tell: func(context.Context, int) ([]report.Section, error) { return all, nil }}
+		return m, screen.Open(func() (screen.Screen, error) { return screen.Of(told.New(j, m.set.Theme, m.set.ASCII)), nil })
 	case key.Matches(msg, k.Turn):
 		m.view = m.view.Next()
 		m.notice = screen.Notice{Text: "the picture: " + m.view.String(), Role: theme.Quiet}
 		m.refresh()
 	case key.Matches(msg, k.Mirror):
 		m.view.Mirror = !m.view.Mirror
+		m.notice = screen.Notice{Text: "the picture: " + m.view.String(), Role: theme.Quiet}
 		m.refresh()
 	case key.Matches(msg, k.Repeat) && m.set.Say != nil:
 		cmd := m.said()
@@ -125,8 +156,22 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 		return m.park()
 	case key.Matches(msg, k.Leave):
 		return m, screen.Leave
+	default: // a key of the house's own, as that of a pedal, goes before
+		for _, a := range m.after() {
+			if key.Matches(msg, a.Key) {
+				return m, a.Do
+			}
+		}
 	}
 	return m, nil
+}
+
+// after are the keys of the last screen.
+func (m Model) after() []After {
+	if !m.finished() || m.state.Status() != progress.Finished {
+		return nil
+	}
+	return m.job.After
 }
 
 // done marks the current step as done. While another step is looked at, nothing is marked: the key leads back first.
@@ -148,7 +193,28 @@ func (m Model) back() (Model, tea.Cmd) {
 		m.notice = screen.Notice{Text: "this is the first step", Role: theme.Quiet}
 		return m, nil
 	}
-	return m.record(progress.Event{Kind: progress.Back, Step: m.state.Current()})
+	back := progress.Event{Kind: progress.Back, Step: m.state.Current()}
+	if n := m.state.Last(); m.again() && n > 0 {
+		if next, err := m.state.Apply(back); err == nil && next.Last() == n-1 && next.Plan() == m.state.Plan() {
+			// Back goes over the step before as well: that is done, so it is reported again, and all that is done again but the last.
+			on := []progress.Event{{Kind: progress.Done, Step: n}}
+			for range m.state.Redos(m.state.Current()) - 1 {
+				on = append(on, progress.Event{Kind: progress.Redo, Step: m.state.Current(), What: progress.Gripper})
+			}
+			m.then = func(m Model) (Model, tea.Cmd) { return m.follow(on...) }
+		}
+	}
+	return m.record(back)
+}
+
+// follow reports events one after the other, each once the one before is in the book.
+func (m Model) follow(events ...progress.Event) (Model, tea.Cmd) {
+	if len(events) == 0 {
+		m.notice = screen.Notice{Text: "taken back", Role: theme.Quiet}
+		return m, nil
+	}
+	m.then = func(m Model) (Model, tea.Cmd) { return m.follow(events[1:]...) }
+	return m.record(events[0])
 }
 
 // lookAt shows a step without changing anything; the current step ends the looking.

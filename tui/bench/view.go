@@ -26,13 +26,15 @@ const (
 
 // scene is what of the screen is worked out once for each change and not for each painting.
 type scene struct {
-	draw   draw.Scene
-	face   face
-	next   string
-	soon   []plan.Hole
-	racket *plan.Racket // as it is now
-	wrong  string       // what went wrong, while the way back from it is in hand
-	slips  bool         // something holds that can slip
+	draw draw.Scene
+	face face
+	next string
+	// briefly is next where room is short.
+	briefly string
+	soon    []plan.Hole
+	racket  *plan.Racket // as it is now
+	wrong   string       // what went wrong, while the way back from it is in hand
+	slips   bool         // something holds that can slip
 	// slackUntil says until when what slipped stays slack, "slack until step 47".
 	slackUntil string
 }
@@ -53,13 +55,13 @@ func (m *Model) refresh() {
 	if n < len(p.Steps) {
 		m.scene.soon = later.Step(&p.Steps[n])
 	}
-	m.scene.face = faceOf(p, n, acts, after, m.table)
-	m.scene.next = nextWords(p, n, after, later, m.table)
+	m.scene.face = faceOf(p, n, acts, after, m.table, m.view.Mirror)
+	m.scene.next, m.scene.briefly = nextWords(p, n, after, later, m.table, false, m.view.Mirror), nextWords(p, n, after, later, m.table, true, m.view.Mirror)
 
 	if m.look > 0 {
 		m.scene.racket = m.state.Racket()
 	}
-	if m.finished() || m.mode == resuming { // nothing is in hand
+	if m.finished() || m.mode == resuming || m.mode == choosing && m.waits() == resuming { // nothing is in hand
 		m.scene.draw = draw.Of(p, now, done, 0)
 	}
 	m.scene.slackUntil = "slack"
@@ -76,7 +78,7 @@ func (m *Model) refresh() {
 // wentWrong is what the newest of the done steps that says so says went wrong.
 func wentWrong(p *plan.Plan, done int) string {
 	for n := done; n > 0; n-- {
-		if s := &p.Steps[n-1]; s.Record {
+		if s := &p.Steps[n-1]; s.Record && s.Mishap().Fault != plan.FaultPause {
 			return s.Title
 		}
 	}
@@ -115,7 +117,7 @@ func (m Model) mirrored() []string {
 	if !m.view.Mirror || m.mode == helping {
 		return nil
 	}
-	text := ansi.Truncate(" OTHER SIDE: L is on the right, over is under; m turns it back", m.width, "")
+	text := ansi.Truncate(" OTHER SIDE: L is on the right, over and under as seen from there; m: back", m.width, "")
 	return []string{m.style(theme.Danger, text+strings.Repeat(" ", m.width-lipgloss.Width(text)))}
 }
 
@@ -156,7 +158,10 @@ func (m Model) body(width, height int) string {
 		return screen.Fit(m.allKeys(width), width, height, false)
 	}
 	if m.isFar() {
-		lines := m.farCard(width-2, height)
+		lines := m.farAsked(width-2, height)
+		if m.mode == working && !m.finished() {
+			lines = m.farCard(width-2, height)
+		}
 		if lines == nil {
 			lines = m.card(width-2, height)
 		}
@@ -175,7 +180,7 @@ func (m Model) body(width, height int) string {
 
 // isFar says whether the screen shows only what is read from afar.
 func (m Model) isFar() bool {
-	return m.far && m.mode == working && !m.finished() && m.scene.face.led
+	return m.far && (m.mode == working || m.mode == choosing || m.mode == resuming)
 }
 
 // style gives a piece of a line the looks of a role.
@@ -189,9 +194,17 @@ func (m Model) top(width int) []string {
 	if name == "" {
 		name = theme.Clean(m.state.Plan().Frame)
 	}
+	const few = 6
 	clock := m.clock()
 	right := func(room int) string {
-		return m.style(theme.Quiet, ansi.Truncate(name, max(room-lipgloss.Width(clock)-2, 0), "…")+"  ") + m.style(m.clockRole(), clock)
+		text := name
+		if room -= lipgloss.Width(clock) + 2; lipgloss.Width(text) > room && m.job.Player != "" { // the player's name alone
+			text = theme.Clean(m.job.Player)
+		}
+		if room < few { // of which nothing could be told
+			text = ""
+		}
+		return m.style(theme.Quiet, ansi.Truncate(text, max(room, 0), "…")+"  ") + m.style(m.clockRole(), clock)
 	}
 	room := width - 2 - lipgloss.Width(left) - 2
 	if width < m.width {
@@ -216,7 +229,7 @@ func (m Model) top(width int) []string {
 func (m Model) stands() string {
 	f := &m.scene.face
 	switch {
-	case m.mode == resuming:
+	case m.mode == resuming, m.mode == choosing && m.waits() == resuming:
 		return m.style(theme.Title, "TAKE UP AGAIN")
 	case m.finished():
 		word := map[progress.Status]string{progress.Finished: "FINISHED", progress.Abandoned: "CLOSED"}[m.state.Status()]
@@ -300,8 +313,30 @@ func (m Model) foot(width int) []string {
 	case m.write.slow:
 		l.Notice = screen.Notice{Text: "saving…", Role: theme.Warn}
 	}
-	return l.Foot(m.enabled(width - 1)...)
+	foot := l.Foot(m.enabled(l.Room())...)
+	if l.Notice == m.notice && m.notice.Text != "" {
+		foot[len(foot)-1] += m.keysBeside(l.Room() - lipgloss.Width(foot[len(foot)-1]))
+	}
+	if last := len(foot) - 1; m.far && m.mode != working && m.mode != helping && lipgloss.Width(foot[last]+farIsOn) <= l.Room() {
+		foot[last] += m.style(theme.Quiet, farIsOn)
+	}
+	return foot
 }
+
+// keysBeside are the first of the keys, as many as there is room for beside what just happened.
+func (m Model) keysBeside(room int) string {
+	const apart = "   "
+	keys := m.enabled(m.width - 2)
+	for n := len(keys); n > 0; n-- {
+		if text := m.help.ShortHelpView(keys[:n]); lipgloss.Width(apart+text) <= room {
+			return apart + text
+		}
+	}
+	return ""
+}
+
+// farIsOn is said where the far view waits for a question to be answered.
+const farIsOn = "  far is on"
 
 // allKeys is the page of all keys; it fits the smallest screen.
 func (m Model) allKeys(width int) []string {
@@ -315,19 +350,32 @@ func (m Model) allKeys(width int) []string {
 		{k.Back, "one step back, the journal keeps both (page up)"},
 		{k.Slip, "gripper or clamp slipped: the way back"},
 		{k.Wrong, "misweave, wrong hole, break, crack: the way back"},
+		{k.Why, "why it slipped or went wrong, once it is put right"},
 		{k.Earlier, "look at other steps, nothing changes"},
 		{k.Note, "a note for the journal"},
 		{k.Numbers, "lengths to cut, what the machine is set to, the bed"},
-		{k.Turn, "turn the picture as the frame lies on the machine"},
-		{k.Mirror, "the frame lies the other way up: the other side"},
+		{k.Turn, "turn the picture as the machine; " + k.Mirror.Help().Key + ": its other side"},
 		{k.Far, "only what is read from afar, as large as it goes"},
 		{k.Repeat, "say it again"},
+		{k.Journal, "what happened at the bench, once the racket is strung"},
 		{k.Park, "park it for another racket; it keeps its place"},
 		{k.Leave, "leave; all is saved already"},
 	} {
-		if row.key.Help() != k.Repeat.Help() || m.set.Say != nil {
-			lines = append(lines, fmt.Sprintf("%-6s %s", row.key.Help().Key, row.does))
+		switch row.key.Help() {
+		case k.Repeat.Help():
+			if m.set.Say == nil {
+				continue
+			}
+		case k.Journal.Help():
+			if !m.finished() {
+				continue
+			}
+		case k.Slip.Help(), k.Wrong.Help(): // nothing can go wrong any more
+			if m.finished() {
+				continue
+			}
 		}
+		lines = append(lines, fmt.Sprintf("%-6s %s", row.key.Help().Key, row.does))
 	}
 	return append(lines,
 		m.style(theme.Quiet, "clamp on: jaws first, then base; off: base first, then jaws"),

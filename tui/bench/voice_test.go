@@ -1,18 +1,20 @@
 package bench
 
 import (
+	"errors"
 	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 
 	"pullcard/sequence/act"
+	"pullcard/sequence/progress"
 	"pullcard/tui/internal/golden"
 )
 
 // speaking is a bench with a voice that remembers what it was to say.
-func speaking(t *testing.T) (*rig, *[]string) {
-	r := newRig(t, "club-sixteen", "two-piece-skip")
+func speaking(t *testing.T, events ...progress.Event) (*rig, *[]string) {
+	r := newRig(t, "club-sixteen", "two-piece-skip", events...)
 	var said []string
 	r.m.set.Say = func(n int, text string) {
 		assert.Equal(t, len(said)+1, n, "in order")
@@ -23,30 +25,111 @@ func speaking(t *testing.T) (*rig, *[]string) {
 	return r, &said
 }
 
-// On the straight way each step is said once, as it comes, with its strand, where it is pulled and how hard; a key says it again.
+// On the straight way each step is said once, as it comes, with its strand, where it is pulled and how hard; a key says it again. So are
+// the keys, questions, and what is only looked at.
 func TestVoice(t *testing.T) {
 	r, said := speaking(t)
+	last := func() string { return (*said)[len(*said)-1] }
+	assert.True(t, strings.HasPrefix(last(), "eye protection on"), "warnings first")
+	assert.True(t, strings.HasSuffix(last(), "space when it is done; r says it again; s, something slipped; w, something else went wrong"), "%s", last())
 	r.times(7, "space")
 	assert.Len(t, *said, 8)
-	assert.Equal(t, "main three right; in at three throat; up at three head; twenty-four; B off; B on; ease", (*said)[7])
+	assert.Equal(t, "main three right; in at three throat; up at three head; twenty-four; B off; B on; ease", last())
+	assert.Contains(t, (*said)[4], "set the machine: twenty-four kilograms", "before the first pull")
 	r.press("r")
-	assert.Equal(t, (*said)[7], (*said)[8], "said again")
-	r.press("right", "n", "x", "enter")
-	assert.Equal(t, (*said)[7], (*said)[9], "a note changes nothing")
+	assert.Equal(t, (*said)[7], last(), "said again")
+	r.press("right")
+	assert.Contains(t, last(), "only looking; space leads back; main four right")
+	r.press("n")
+	assert.Equal(t, "Note; type it, then enter", last())
+	r.press("x", "enter")
+	assert.Equal(t, (*said)[7], last(), "a note changes nothing")
 	r.press("s")
-	assert.Len(t, *said, 10, "a question is read, not said")
-	r.press("1", "1")
-	assert.True(t, strings.HasPrefix((*said)[10], "again; "), "%s", (*said)[10])
+	assert.Equal(t, "What slipped? one: the gripper slipped on main three right at three head right; two: clamp A slipped on main one left at one head left; "+
+		"three: clamp B slipped on main two right at two throat right; six: the step in hand is begun: how far? its number, or enter for the first; escape leads back", last())
+	asked := last()
+	r.press("r")
+	assert.Equal(t, asked, last(), "said again")
+	r.press("down")
+	assert.Equal(t, "two: clamp A slipped on main one left at one head left", last())
+	r.press("1")
+	assert.Contains(t, last(), "one: before a clamp moved")
+	r.press("1")
+	assert.Contains(t, last(), "the gripper slipped: grip a fresh stretch of string; again; pull main three right at three head")
+	r.press("space")
+	assert.True(t, strings.HasPrefix(last(), "Why? the gripper slipped; y says why, or go on; main four right"), "%s", last())
+	r.press("s", "2", "1")
+	assert.True(t, strings.HasPrefix(last(), "way back: Clamp A crept; "), "%s", last())
+	r.press("backspace")
+	assert.True(t, strings.HasPrefix(last(), "one step back; "), "%s", last())
+	r.press("s", "2", "1").times(30, "space").press("w")
+	r.press("1")
+	assert.True(t, strings.HasSuffix(last(), "; enter takes it, or the next figure"), "%s", last())
+	r.press("esc", "m")
+	assert.Equal(t, "the picture: head up, other side", last())
+	r.press("r")
+	assert.True(t, strings.HasPrefix(last(), "the other side: left is on the right; "), "%s", last())
+	r.press("m")
+	r.shelf.refuse = errors.New("the disk is full")
+	r.press("space")
+	assert.Equal(t, "NOT SAVED, so not counted: the disk is full", last())
 	plain := newRig(t, "club-sixteen", "two-piece-skip")
 	plain.press("?")
 	assert.NotContains(t, plain.screen(), "say it again", "no key without a voice")
+}
+
+// From afar the question and the answer that is marked are as large as there is room for, a racket that was left with where its clamps
+// stand, and that one is strung; below stands all of it.
+func TestFarAsks(t *testing.T) {
+	for _, size := range [][2]int{{80, 24}, {120, 40}, {200, 60}} {
+		r := newRig(t, "club-sixteen", "two-piece-skip").press("f").times(30, "space").press("w", "down")
+		large := func(want string) {
+			r.m = r.m.SetSize(size[0], size[1])
+			lines := strings.Split(r.screen(), "\n")
+			figures, _, torn := readCard(strings.Join(lines[1:], "\n"), 0, far())
+			var said []string
+			for _, f := range figures {
+				said = append(said, f.text)
+			}
+			assert.Zero(t, torn)
+			assert.Contains(t, strings.Join(said, " "), want, "%v\n%s", size, r.screen())
+			assert.NotContains(t, r.screen(), "…")
+		}
+		large("WHAT WENT WRONG? 2 THE FRAME IS CRACKED: STOP")
+		assert.Contains(t, r.screen(), "▶  2  the frame is cracked: stop", "in its list")
+		r.press("esc").times(40, "space")
+		large("THIS RACKET IS STRUNG")
+		assert.Contains(t, r.screen(), "Tell the player: ")
+		var events []progress.Event
+		for i := range 8 {
+			events = append(events, progress.Event{Kind: progress.Done, Step: i + 1})
+		}
+		r = newRig(t, "club-sixteen", "two-piece-skip", events...)
+		r.m.far = true
+		large("A M1L 1HL B M3R 3HR")
+	}
+}
+
+// A racket that was left is asked about aloud, with where the clamps stand, and the last screen is told.
+func TestVoiceAtBothEnds(t *testing.T) {
+	var events []progress.Event
+	for i := range 8 {
+		events = append(events, progress.Event{Kind: progress.Done, Step: i + 1})
+	}
+	r, said := speaking(t, events...)
+	assert.Equal(t, "this racket was left; the last thing done: Main three right; does all stand so? trust the clamps, never the gripper: A on main one left at one head; "+
+		"B on main three right at three head; S free; enter: yes, go on; n: no", (*said)[0])
+	r.press("n")
+	assert.True(t, strings.HasPrefix((*said)[1], "What does not hold? one: "), "%s", (*said)[1])
+	r.press("esc", "enter").through("This racket is strung.")
+	assert.Equal(t, "this racket is strung; all was done as planned; tell the player: the tension ordered, what differed, and that the bed softens most on the first day; q leaves", (*said)[len(*said)-1])
 }
 
 // By voice alone the whole straight way is told: every pull's strand and hole, every weave's face, every knot.
 func TestVoiceTellsAll(t *testing.T) {
 	r, said := speaking(t)
 	r.m = r.m.SetTheme(golden.Plain(t))
-	words := act.Spoken()
+	words, tension := act.Spoken(), ""
 	for !r.m.finished() {
 		n, f := len(*said), r.m.scene.face
 		if f.led {
@@ -54,6 +137,10 @@ func TestVoiceTellsAll(t *testing.T) {
 			assert.Contains(t, text, words.Strand(f.lead.Strand))
 			switch a := &f.lead; {
 			case a.Pulls():
+				if a.Tension != tension {
+					tension = a.Tension
+					assert.Contains(t, text, "set the machine: ", "step %d", r.m.step().N)
+				}
 				assert.Contains(t, text, words.Hole(a.To))
 			case a.Face != "":
 				assert.Contains(t, text, string(a.Face)+" first")
@@ -63,5 +150,5 @@ func TestVoiceTellsAll(t *testing.T) {
 		}
 		r.press("space")
 	}
-	assert.Len(t, *said, len(r.m.job.Plan.Steps))
+	assert.Len(t, *said, len(r.m.job.Plan.Steps)+1, "and the last screen")
 }

@@ -28,10 +28,12 @@ type Settings struct {
 	Read func() (shop.Wall, error)
 }
 
-// How often the wall is read, and how many readings a page stays.
+// How often the wall is read, how many readings a page stays, and after how long without a word of any bench the wall says so. Benches
+// that are there say something every few minutes.
 const (
-	every = 2 * time.Second
-	stays = 4
+	every  = 2 * time.Second
+	stays  = 4
+	silent = 12 * time.Minute
 )
 
 // Model is the screen.
@@ -119,6 +121,9 @@ func (m Model) View() string {
 	for i := 0; i < len(lines); i += across {
 		body = append(body, m.row(lines[i:min(i+across, len(lines))], m.Room()/across)...)
 	}
+	if len(lines) == 0 {
+		body = m.empty()
+	}
 	head := m.Style(theme.Title, "RACKETS") + m.Style(theme.Quiet, m.counts())
 	if pages > 1 {
 		head += m.Style(theme.Quiet, fmt.Sprintf("  page %d of %d", page+1, pages))
@@ -155,10 +160,34 @@ func (m Model) foot() []string {
 		return []string{m.Style(theme.Danger, "the room is not reached: "+screen.Line(m.err.Error()))}
 	case m.err != nil:
 		return []string{m.Style(theme.Warn, "this is how it stood at "+m.at.Format("15:04")+"; the room is not reached since")}
-	case !m.at.IsZero() && len(m.wall.Lines) == 0:
-		return []string{m.Style(theme.Quiet, "no racket is here")}
+	case !m.wall.Told.IsZero() && m.at.Sub(m.wall.Told) > silent:
+		return []string{m.Style(theme.Warn, "this is how it stood at "+m.wall.Told.Format("15:04")+"; no bench was heard since")}
 	}
 	return m.Keys(m.leave)
+}
+
+// empty says, where there is nothing to show, why, in large letters as far as there is room.
+func (m Model) empty() (body []string) {
+	text := "NO RACKET IS HERE"
+	switch {
+	case m.at.IsZero():
+		return nil
+	case m.wall.Told.IsZero():
+		text = "NO BENCH HAS BEEN HERE YET"
+	}
+	line := ""
+	for _, word := range append(strings.Fields(text), "") {
+		longer := strings.TrimSpace(line + " " + word)
+		if word != "" && draw.BigWidth(longer, 3) <= m.Room() {
+			line = longer
+			continue
+		}
+		for _, l := range append(m.large(line), "") {
+			body = append(body, m.Style(theme.Text, l))
+		}
+		line = word
+	}
+	return body
 }
 
 // row is rackets side by side.
@@ -251,4 +280,9 @@ func (m Model) large(text string) []string {
 // known says whether the large figures have all of a text.
 func known(text string) bool {
 	return strings.IndexFunc(text, func(r rune) bool { return (r < 'A' || r > 'Z') && (r < '0' || r > '9') && r != ' ' }) < 0
+}
+
+// Help is what the screen is for, and its keys.
+func (m Model) Help() screen.Help {
+	return screen.Help{Text: "The wall: which rackets are ready, in work, late and waiting. It turns its pages by itself.", Keys: []key.Binding{m.leave}}
 }

@@ -75,7 +75,25 @@ func TestShows(t *testing.T) {
 	text = ansi.Strip(m.View())
 	assert.Contains(t, text, "this is how it stood at 15:00")
 	assert.Contains(t, text, draw.Big("LATE", 3, false)[0], "what was known stays")
-	assert.Contains(t, ansi.Strip(read(wall(t, shop.Wall{}, nil), 1).SetSize(80, 24).View()), "no racket is here")
+}
+
+// An empty wall says why, as large as a name, and what is old says so.
+func TestEmptyAndOld(t *testing.T) {
+	assert.NotContains(t, ansi.Strip(wall(t, shop.Wall{}, nil).SetSize(80, 24).View()), draw.Big("NO", 3, false)[0], "not before it was read")
+	for size, lines := range map[int][]string{80: {"NO RACKET IS", "HERE"}, 120: {"NO RACKET IS HERE"}} {
+		text := strings.Split(ansi.Strip(read(wall(t, shop.Wall{Told: now()}, nil), 1).SetSize(size, 24).View()), "\n")
+		for n, line := range lines {
+			for i, want := range draw.Big(line, 3, false) {
+				assert.Equal(t, strings.TrimSpace(want), strings.TrimSpace(text[1+4*n+i]))
+			}
+		}
+	}
+	assert.Contains(t, ansi.Strip(read(wall(t, shop.Wall{}, nil), 1).SetSize(80, 24).View()), draw.Big("NO BENCH", 3, false)[1])
+	w := rackets(4)
+	w.Told = now().Add(-silent)
+	assert.NotContains(t, read(wall(t, w, nil), 1).SetSize(80, 24).View(), "no bench was heard")
+	w.Told = w.Told.Add(-time.Second)
+	assert.Contains(t, read(wall(t, w, nil), 1).SetSize(80, 24).View(), "this is how it stood at 14:47; no bench was heard since")
 }
 
 // All rackets come up, page after page, without a key.

@@ -30,8 +30,10 @@ type Records interface {
 	// Keep adds a record, or corrects the one with the UID where that is not empty: then fields holds what changes, and an
 	// empty text takes a field away. The error joins what is wrong, each as "key: what is wrong" or "key is missing".
 	Keep(ctx context.Context, kind records.Name, uid string, fields records.Fields, why string) (book.Record, error)
-	// Remove takes a record from every list; the book still has it.
-	Remove(ctx context.Context, uid string) error
+	// References says what would lose its name if a record were removed, as "2 rackets, 5 jobs"; empty for nothing.
+	References(ctx context.Context, uid string) (string, error)
+	// Remove takes a record from every list; the book still has it. Where others hang on it, it takes somebody who is sure.
+	Remove(ctx context.Context, uid string, sure bool) error
 }
 
 // Book is what the screens need of the record book.
@@ -41,6 +43,8 @@ type Book interface {
 	// by the UID of its record.
 	Bench(uid string) (screen.Screen, error)
 	Verdicts(uid string) (screen.Screen, error)
+	// Print prints what goes with the rackets of jobs, by the UIDs of their records: before one is strung what is to be done, then the ticket.
+	Print(ctx context.Context, uids ...string) error
 }
 
 type part uint8
@@ -98,8 +102,12 @@ func (m Model) Add(n records.Name, fields records.Fields, names map[string]strin
 		r.text = m.value(r.field, fields[r.field.Key], names)
 		if r.refers() {
 			r.uid = fields[r.field.Key]
+			if r.text = m.Plain(names[r.uid]); r.uid == "" {
+				r.text = ""
+			}
 		}
 	}
+	f = f.unfilled()
 	m, _ = m.show(f)
 	return m
 }

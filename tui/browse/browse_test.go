@@ -3,6 +3,7 @@ package browse
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
@@ -11,6 +12,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
 )
@@ -88,7 +90,7 @@ func TestProblemsStandBesideTheirFields(t *testing.T) {
 // What is added to a record is filled in with it, and the page shows it afterwards.
 func TestAddWhatBelongs(t *testing.T) {
 	r := newRig(t, till()).press("enter", "a").shows("r add a racket • l add a lot • j add a job").press("e", "d", "o", "enter", "x").shows("r add a racket")
-	r.press("esc").shows("e correct").press("a", "r").shows("NEW RACKET", "✓ player   Ada Winter (invented)", "▶ mark").write("white").press("ctrl+s")
+	r.press("esc").shows("e correct").press("a", "r").shows("NEW RACKET", "✓ player     Ada Winter (invented)", "▶ mark").write("white").press("ctrl+s")
 	assert.Equal(t, "keep racket  mark=white player=player-2 ", r.lastAsked("keep"))
 	r.shows("PLAYER  Ada Winter", "white is in the book").press("enter").shows("RACKET  white")
 	r.press("a").shows("NEW JOB", "✓ player        Ada", "✓ racket        white", "▶ lot").press("ctrl+s")
@@ -129,10 +131,10 @@ func TestArrowsInTheForm(t *testing.T) {
 func TestTheOnlyRecord(t *testing.T) {
 	b := &memory{}
 	b.put(records.KindPlayer, "name", "Ada Winter (invented)")
-	r := newRig(t, b).press("right", "ctrl+n").shows("✓ player   Ada Winter", "▶ mark").press("esc").shows("RECORD BOOK")
-	r.press("ctrl+n", "shift+tab", "backspace").shows("▶ player   needed", "Ada Winter").write("w").shows("▶ Ada Winter")
+	r := newRig(t, b).press("right", "ctrl+n").shows("✓ player     Ada Winter", "▶ mark").press("esc").shows("RECORD BOOK")
+	r.press("ctrl+n", "shift+tab", "backspace").shows("▶ player     needed", "Ada Winter").write("w").shows("▶ Ada Winter")
 	newRig(t, b).press("left", "ctrl+n").shows("▶ player", "Ada Winter").hides("✓ player")
-	newRig(t, till()).press("right", "ctrl+n").shows("▶ player   needed").hides("✓ player")
+	newRig(t, till()).press("right", "ctrl+n").shows("▶ player     needed").hides("✓ player")
 }
 
 // What the program fills in itself is shown on the page and never asked for.
@@ -167,15 +169,37 @@ func TestLeavingTheFormAsksOnce(t *testing.T) {
 }
 
 func TestLeaveAway(t *testing.T) {
-	r := newRig(t, till()).press("enter", "d").shows("d again removes it").press("x").hides("d again").press("d")
+	r := newRig(t, till()).press("enter", "d").shows("d again removes it", "it is named by 2 rackets, 1 job, which").press("x").hides("d again").press("d")
 	require.Empty(t, r.lastAsked("leave"))
 	r.book.fail = errors.New("the book is locked")
-	r.press("d").shows("PLAYER  Ada", "the book is locked").press("d", "d").shows("RECORD BOOK", "1 player", "is removed; pullcard book player recall 2 brings it back").hides("▶ Ada")
+	r.press("d").shows("PLAYER  Ada", "the book is locked")
+	r.book.fail = errors.New("the book is shut")
+	r.press("d").shows("PLAYER  Ada", "the book is shut").press("d", "d").shows("RECORD BOOK", "1 player", "is removed; pullcard book player recall 2 brings it back").hides("▶ Ada")
 	assert.Equal(t, "leave player-2", r.lastAsked("leave"))
 	r = newRig(t, till()).press("enter", "enter", "d", "d").shows("PLAYER  Ada", "red dot is removed", "▶ 2026-10-14 · blue dot")
 	r.m = r.m.Start(records.KindRacket, "racket-3")
 	r.run(r.m.Init())
 	r.shows("removed").hides("e correct", "d remove", "a add").press("d", "e", "a").shows("RACKET  red dot")
+}
+
+// What is doubted is marked beside its field and kept when one says that it is so; where it takes a reason, not without.
+func TestDoubtsInTheForm(t *testing.T) {
+	r := newRig(t, till()).press("ctrl+n").write("Ada (invented)").hides("because")
+	twin := shop.Doubts{{Key: "name", Text: "player 2 is called so already; is this another one?"}}
+	r.book.fail = twin
+	r.press("ctrl+s").shows("! player 2 is called so already", "▶ because", "is it so? ctrl+s again keeps it").press("ctrl+s")
+	assert.Equal(t, "keep player  because=yes, it is so name=Ada (invented) ", r.lastAsked("keep"))
+	r.shows("PLAYER  Ada (invented)", "because", "yes, it is so")
+
+	r = newRig(t, till()).press("ctrl+n").write("Ada (invented)")
+	r.book.fail = twin
+	r.press("ctrl+s").press(slices.Repeat([]string{"shift+tab"}, 10)...).to("name").write(" B").press("ctrl+s")
+	assert.Equal(t, "keep player  name=Ada (invented) B ", r.lastAsked("keep"), "what was said is of what was doubted")
+
+	r = newRig(t, till()).press("left", "enter", "e").to("tension").write("30 kg")
+	r.book.fail = shop.Doubts{{Key: "tension", Text: "above the printed range", Reason: true}, {Key: "promised", Text: "it is over"}}
+	r.press("ctrl+s").shows("! above the printed range", "! it is over", "▶ because", "is it meant so? say why").write("wants it").press("enter")
+	assert.Equal(t, "keep job job-1 reason=wants it tension=30 kg ", r.lastAsked("keep"))
 }
 
 func TestBackStack(t *testing.T) {
@@ -188,6 +212,15 @@ func TestBackStack(t *testing.T) {
 	r.press("enter").shows("RECORD BOOK", "the book is gone")
 	r.book.fail = errors.New("no book at all")
 	r.write("x").shows("! no book at all").press("enter").shows("! no book at all")
+}
+
+// A ticket is printed from a job's page, and what went wrong is said there.
+func TestPrintFromAPage(t *testing.T) {
+	r := newRig(t, till()).press("left", "enter").shows("t ticket").press("t").shows("printed")
+	assert.Equal(t, "print job-1", r.lastAsked("print"))
+	r.book.fail = errors.New("nothing prints yet; name what does in the settings")
+	r.press("t").shows("nothing prints yet")
+	newRig(t, till()).press("enter").hides("t ticket").press("t").shows("PLAYER")
 }
 
 func TestOnTheBench(t *testing.T) {

@@ -36,6 +36,9 @@ type form struct {
 	enter   bool        // enter was pressed before it
 	fresh   bool        // the field was just come to, and the only record that it can mean is filled in
 	err     error
+	asks    bool   // something is doubted, and the last row is for the reason
+	yes     bool   // to say that it is so is enough
+	doubted string // all that was written when it was doubted
 }
 
 // row is one field of the form.
@@ -73,7 +76,7 @@ func newForm(n records.Name, t theme.Theme) form {
 	f.input.Cursor.SetMode(cursor.CursorStatic)
 	f.input.Focus()
 	for _, field := range k.Fields {
-		if !field.Derived {
+		if !field.Derived && !field.Asked {
 			f.rows = append(f.rows, row{field: field})
 		}
 	}
@@ -101,10 +104,15 @@ func (m Model) add(n records.Name) (Model, tea.Cmd) {
 			}
 		}
 	}
+	return m.show(f.unfilled())
+}
+
+// unfilled is the form at its first row that is not filled in.
+func (f form) unfilled() form {
 	for f.at < len(f.rows)-1 && f.rows[f.at].uid != "" {
 		f.at++
 	}
-	return m.show(f)
+	return f
 }
 
 // correct opens the form of the record whose page is open.
@@ -232,7 +240,7 @@ func (m Model) pick(it shop.Item) (Model, tea.Cmd) {
 func (m Model) keep() (Model, tea.Cmd) {
 	m = m.check()
 	f := &m.form
-	fields, why := records.Fields{}, ""
+	fields, why := m.believed(), ""
 	for i := range f.rows {
 		r := &f.rows[i]
 		text := strings.TrimSpace(r.text)

@@ -63,6 +63,7 @@ func TestASCII(t *testing.T) {
 
 // Whatever people are called, every screen is as large as the terminal and nothing steers it.
 func TestHostileNames(t *testing.T) {
+	sweep.Only(t)
 	names := golden.Texts()
 	rapid.Check(t, sweep.Some(4, func(rt *rapid.T) {
 		b := till()

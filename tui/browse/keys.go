@@ -2,13 +2,15 @@ package browse
 
 import (
 	"github.com/charmbracelet/bubbles/key"
+
+	"pullcard/tui/screen"
 )
 
 // KeyMap is what the keys of the book do; in the list and in the form all others are typed.
 type KeyMap struct {
 	Up, Down, PageUp, PageDown, Left, Right, Open, Back, Erase key.Binding
 	New                                                        key.Binding // in the list
-	Correct, Add, Away, Bench, Lot                             key.Binding // on a page
+	Correct, Add, Away, Bench, Lot, Print                      key.Binding // on a page
 	Keep, Next, Previous                                       key.Binding // in the form
 }
 
@@ -36,6 +38,7 @@ func newKeyMap(ascii bool) KeyMap {
 		Away:     bind("d", "remove", "d"),
 		Bench:    bind("o", "on the bench", "o"),
 		Lot:      bind("v", "verdicts", "v"),
+		Print:    bind("t", "ticket", "t"),
 		Keep:     bind("ctrl+s", "keep", "ctrl+s"),
 		Next:     bind("tab", "next", "tab"),
 		Previous: bind("shift+tab", "previous", "shift+tab"),
@@ -57,4 +60,18 @@ func (m Model) enabled() []key.Binding {
 		return m.formKeys()
 	}
 	return m.listKeys()
+}
+
+// Help is what the screen is for, and its keys; where text is typed f1 asks for it.
+func (m Model) Help() screen.Help {
+	h := screen.Help{Keys: m.enabled()}
+	switch m.at {
+	case onList:
+		h.Text, h.Empty = "The record book: a few letters find a record by its name, or by the names of those to whom it belongs; several words in any order.", m.list.letters == ""
+	case onPage:
+		h.Text = "One record: what it says, what it said before, and below it all that belongs to it. A line with a mark opens."
+	default:
+		h.Text = "A record is filled in: enter goes on, a field that names a record is filled by a few of its letters. What looks wrong is asked about before it is kept."
+	}
+	return h
 }

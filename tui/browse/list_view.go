@@ -16,7 +16,9 @@ func (m Model) listHead() []string {
 	k, _ := records.Find(m.list.kind)
 	count := k.Plural + ": " + k.Short
 	if m.list.read && m.list.err == nil {
-		count = counted(len(m.list.items), k)
+		if count = counted(len(m.list.items), k); len(m.list.items) >= shop.MostFound {
+			count = "the first " + count + "; letters find the others"
+		}
 	}
 	find := m.Style(theme.Quiet, "type a few letters of a name")
 	if m.list.letters != "" {

@@ -156,6 +156,14 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(k, m.keys.Lot) && m.sheet.page.Kind == records.KindLot:
 		b, uid := m.book, m.sheet.page.UID
 		return m, screen.Open(func() (screen.Screen, error) { return b.Verdicts(uid) })
+	case key.Matches(k, m.keys.Print) && m.sheet.page.Kind == records.KindJob:
+		b, uid := m.book, m.sheet.page.UID
+		return m.say(theme.Quiet, "printing"), func() tea.Msg {
+			if err := b.Print(context.Background(), uid); err != nil {
+				return screen.Wrong(err.Error())
+			}
+			return screen.Said("printed")
+		}
 	case key.Matches(k, m.keys.Bench) && m.sheet.page.Bench:
 		b, uid := m.book, m.sheet.page.UID
 		return m, screen.Open(func() (screen.Screen, error) { return b.Bench(uid) })
@@ -163,7 +171,7 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(k, m.keys.Correct):
 		return m.correct()
 	case key.Matches(k, m.keys.Away):
-		m.sheet.ask = askAway
+		return m.hangs()
 	case key.Matches(k, m.keys.Add):
 		return m.addBelow()
 	}
@@ -215,11 +223,37 @@ func belonging(n records.Name) (out []records.Name) {
 // letter is the key of a kind where the foot asks for one.
 func letter(n records.Name) string { return string(n[:1]) }
 
+// hangs asks the book what hangs on the record, and then whether it is to be removed.
+func (m Model) hangs() (Model, tea.Cmd) {
+	b, seq, uid := m.book, m.next(), m.sheet.page.UID
+	m.want = want{seq: seq}
+	return m, func() tea.Msg {
+		text, err := b.References(context.Background(), uid)
+		return hangsMsg{seq, text, err}
+	}
+}
+
+// hung takes the book's answer to that.
+func (m Model) hung(msg hangsMsg) Model {
+	if msg.seq != m.want.seq || m.at != onPage {
+		return m
+	}
+	m.want = want{}
+	if msg.err != nil {
+		return m.say(theme.Danger, msg.err.Error())
+	}
+	m.sheet.ask = askAway
+	if msg.text != "" {
+		return m.say(theme.Warn, "it is named by "+msg.text+", which stay in the book; d again removes it, any other key keeps it")
+	}
+	return m
+}
+
 // remove tells the book to remove the record.
 func (m Model) remove() (Model, tea.Cmd) {
 	b, seq, uid := m.book, m.next(), m.sheet.page.UID
 	m.want = want{seq: seq}
-	return m, func() tea.Msg { return awayMsg{seq, b.Remove(context.Background(), uid)} }
+	return m, func() tea.Msg { return awayMsg{seq, b.Remove(context.Background(), uid, true)} }
 }
 
 // away takes the book's answer to that.
@@ -253,6 +287,9 @@ func (m Model) pageKeys() []key.Binding {
 	}
 	if m.sheet.page.Bench {
 		keys = append(keys, m.keys.Bench)
+	}
+	if m.sheet.page.Kind == records.KindJob {
+		keys = append(keys, m.keys.Print)
 	}
 	if m.sheet.at >= 0 {
 		keys = append(keys, m.keys.Open)

@@ -77,11 +77,19 @@ func (m Model) pageLines() []pageLine {
 	link := 0
 	for _, s := range p.Below {
 		lines = append(lines, pageLine{link: -1}, pageLine{text: strings.ToUpper(screen.Line(s.Title)), role: theme.Title, link: -1})
+		columns := m.tabled(s)
+		if columns != nil {
+			lines = append(lines, pageLine{text: m.cells(s.Head, columns), role: theme.Quiet, link: -1})
+		}
 		for _, l := range s.Lines {
 			at := -1
 			if l.UID != "" {
 				at = link
 				link++
+			}
+			if columns != nil {
+				lines = append(lines, pageLine{text: m.cells(l.Cells, columns), role: theme.Text, link: at, first: true})
+				continue
 			}
 			for i, text := range screen.Wrap(m.Plain(l.Text), m.Room()-4) {
 				lines = append(lines, pageLine{label: strings.Repeat(" ", min(i, 1)*2), text: text, role: theme.Text, link: at, first: i == 0})
@@ -95,6 +103,36 @@ func (m Model) pageLines() []pageLine {
 		}
 	}
 	return lines
+}
+
+// tabled are the widths of as many columns of a table as there is room for, nil for no table; one in which nothing stands has none.
+func (m Model) tabled(s shop.Section) (widths []int) {
+	room := m.Room() - 2
+	for i := range s.Head {
+		width, some := lipgloss.Width(s.Head[i]), false
+		for _, l := range s.Lines {
+			width, some = max(width, lipgloss.Width(m.Plain(l.Cells[i]))), some || l.Cells[i] != ""
+		}
+		if !some {
+			width = 0
+		}
+		if room -= width + 2; room < -2 {
+			return widths
+		}
+		widths = append(widths, width)
+	}
+	return widths
+}
+
+// cells are the cells of a line in columns of some widths.
+func (m Model) cells(cells []string, widths []int) string {
+	var out strings.Builder
+	for i, width := range widths {
+		if width > 0 {
+			out.WriteString(theme.Fill(m.Plain(cells[i]), width, m.ASCII) + "  ")
+		}
+	}
+	return strings.TrimRight(out.String(), " ")
 }
 
 // either names kinds as "a racket, a lot or a job".

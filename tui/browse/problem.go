@@ -8,6 +8,7 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 	"pullcard/tui/theme"
 )
 
@@ -18,6 +19,10 @@ func (m Model) refused(err error) (Model, tea.Cmd) {
 		f.rows[i].wrong = ""
 	}
 	f.other = nil
+	if doubts, ok := shop.Doubted(err); ok {
+		m = m.asked(doubts)
+		f = &m.form
+	}
 	for _, e := range apart(err) {
 		text := e.Error()
 		i := slices.IndexFunc(f.rows, func(r row) bool { return about(text, r.field.Key) })
@@ -25,17 +30,32 @@ func (m Model) refused(err error) (Model, tea.Cmd) {
 			f.other = append(f.other, text)
 			continue
 		}
-		f.rows[i].wrong = strings.TrimPrefix(text, f.rows[i].field.Key+": ")
+		said := strings.TrimPrefix(text, f.rows[i].field.Key+": ")
 		if strings.HasPrefix(text, f.rows[i].field.Key+" is missing") {
-			f.rows[i].wrong = "missing; it is needed"
+			said = "missing; it is needed"
 		}
+		if before := f.rows[i].wrong; before != "" {
+			said = before + "; " + said
+		}
+		f.rows[i].wrong = said
 	}
 	return m.toWrong()
 }
 
 // toWrong goes to the first row with which something is wrong.
 func (m Model) toWrong() (Model, tea.Cmd) {
-	m = m.say(theme.Danger, "not kept yet; what is wrong is marked with !")
+	switch {
+	case m.form.asks && m.form.yes:
+		m = m.say(theme.Warn, "is it so? "+m.keys.Keep.Help().Key+" again keeps it; or correct what is marked with !")
+	case m.form.asks:
+		m = m.say(theme.Warn, "is it meant so? say why, or correct what is marked with !")
+	default:
+		m = m.say(theme.Danger, "not kept yet; what is wrong is marked with !")
+	}
+	if m.form.asks {
+		m.form.at = len(m.form.rows) - 1
+		return m.enterRow()
+	}
 	if i := slices.IndexFunc(m.form.rows, func(r row) bool { return r.wrong != "" }); i >= 0 {
 		m.form.at = i
 	}
@@ -85,4 +105,38 @@ func (m Model) check() Model {
 		}
 	}
 	return m
+}
+
+// asked adds the row of the reason to the form of something that is doubted.
+func (m Model) asked(doubts shop.Doubts) Model {
+	f := &m.form
+	reason, ok := f.kind.Reason()
+	if !ok {
+		return m
+	}
+	f.yes = !doubts.Reason()
+	if !f.asks {
+		f.rows, f.asks = append(slices.Clip(f.rows), row{field: reason}), true
+	}
+	f.doubted = f.written()
+	return m
+}
+
+// believed begins the fields of a form with the reason: that it is so, where the form was kept once more without one and that is
+// enough.
+func (m Model) believed() records.Fields {
+	fields, f := records.Fields{}, m.form
+	if r := f.rows[len(f.rows)-1]; f.asks && f.yes && f.written() == f.doubted {
+		fields[r.field.Key] = records.ItIsSo
+	}
+	return fields
+}
+
+// written is all that the form says.
+func (f form) written() string {
+	var b strings.Builder
+	for _, r := range f.rows {
+		b.WriteString(r.text + "\x00")
+	}
+	return b.String()
 }

@@ -151,7 +151,23 @@ func (b *memory) Keep(_ context.Context, kind records.Name, uid string, fields r
 	return *r, nil
 }
 
-func (b *memory) Remove(_ context.Context, uid string) error {
+func (b *memory) Print(_ context.Context, uids ...string) error { return b.ask("print", uids[0]) }
+
+func (b *memory) References(_ context.Context, uid string) (string, error) {
+	n := map[records.Name]int{}
+	for _, r := range b.records {
+		k, _ := records.Find(r.Kind)
+		if slices.Contains(k.References(r.Fields), uid) {
+			n[r.Kind]++
+		}
+	}
+	if err := b.ask("hangs", uid); err != nil || len(n) == 0 {
+		return "", err
+	}
+	return records.Counted(n), nil
+}
+
+func (b *memory) Remove(_ context.Context, uid string, _ bool) error {
 	err := b.ask("leave", uid)
 	if err == nil {
 		b.record(uid).State = book.Removed

@@ -27,6 +27,11 @@ type (
 		record book.Record
 		err    error
 	}
+	hangsMsg struct {
+		seq  int
+		text string
+		err  error
+	}
 	awayMsg struct {
 		seq int
 		err error
@@ -44,6 +49,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		return m.turned(msg)
 	case keptMsg:
 		return m.kept(msg)
+	case hangsMsg:
+		m = m.hung(msg)
 	case awayMsg:
 		return m.away(msg)
 	case screen.Notice:

@@ -4,7 +4,10 @@ import (
 	"fmt"
 	"strings"
 
+	"github.com/charmbracelet/bubbles/key"
+
 	"pullcard/sequence/controlchart"
+	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
@@ -108,3 +111,9 @@ const leastPlot, leastWords = 7, 3
 
 // free is the room between head and foot.
 func (m Model) free() int { return max(m.Height-max(len(m.Says()), 1)-len(m.head()), 0) }
+
+// Help is what the screen is for, and its keys.
+func (m Model) Help() screen.Help {
+	return screen.Help{Text: "Are the rackets alike? Each point is a strung bed: what was read, as a share of what its tensions compute to. Between the limits they differ as they always do; a point that is marked tells below what changed there.",
+		Keys: []key.Binding{m.keys.Left, m.keys.Up, m.keys.Decide, m.keys.Leave}}
+}

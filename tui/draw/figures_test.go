@@ -26,6 +26,13 @@ func TestFiguresHaveTheirSize(t *testing.T) {
 			}
 		}
 	}
+	for size := 1; size < 4; size++ {
+		for _, line := range Slim(known, size) {
+			assert.Equal(t, SlimWidth(known, size), lipgloss.Width(line))
+		}
+		assert.Len(t, Slim("M3L", size), DotRows(size))
+		assert.Less(t, SlimWidth("STRAIGHTEN", size), DotWidth("STRAIGHTEN", size)*2/3)
+	}
 	assert.Len(t, Big("1", 0, false), 3)
 	assert.Len(t, Big("1", 4, false), 3)
 	assert.Len(t, Big("1", 60, false), 6)

@@ -13,7 +13,11 @@ const ahead = 2
 // are shown before and after. What it does is told by the racket before and after each of its ops.
 func (s *Scene) take(r *plan.Racket, p *plan.Plan, current int) {
 	step, was := &p.Steps[current-1], r.Clone()
+	wrong := step.Mishap() // no clamp moves by that, though its hole may prove to be another
 	for i := range step.Ops {
+		if &step.Ops[i] == wrong {
+			s.After = grips(was)
+		}
 		is := was.Clone()
 		if is.Apply(&step.Ops[i]) != nil {
 			break
@@ -30,7 +34,9 @@ func (s *Scene) take(r *plan.Racket, p *plan.Plan, current int) {
 			s.inHand(o.Strand)
 		}
 	}
-	s.After = grips(was)
+	if wrong == nil || !step.Record {
+		s.After = grips(was)
+	}
 	s.Soon = r.Clone().Step(step)
 	s.lookAhead(was, p, current)
 }
@@ -51,7 +57,7 @@ func (s *Scene) change(was, is *plan.Racket) {
 			s.Current, s.Entry, s.Exit = x.Strand, x.In, x.Out
 		case !x.Laid() && before.Laid():
 			c.inHand = true
-			if s.leave(x.Strand, before.In); is.Anew(before.Piece) { // it is cut: nothing of it is drawn out
+			if s.leave(x.Strand, before.In); is.BegunAnew(before.Piece) { // it is cut: nothing of it is drawn out
 				s.leave(x.Strand, "")
 			}
 		}
@@ -124,6 +130,7 @@ func (s *Scene) leave(c plan.Strand, out plan.Hole) {
 // lookAhead finds the strand that is laid next and the holes that are about to be covered.
 func (s *Scene) lookAhead(r *plan.Racket, p *plan.Plan, current int) {
 	all := !slices.ContainsFunc(r.Spans(), func(x plan.Span) bool { return !x.Laid() })
+	all = all || p.Steps[current-1].Phase == plan.PhaseMount // where the holes alone are looked at
 	newest := latest(r)
 	for n := current + 1; n <= len(p.Steps); n++ {
 		if n > current+ahead && (all || s.Next != "") {

@@ -21,12 +21,12 @@ func (p *painter) marks() {
 	}
 	for _, name := range plan.Clamps() {
 		if grip, ok := p.Grips[name]; ok {
-			p.clamp(grip, rune(name[0]), clampInk(name))
+			p.clamp(grip, p.Grips, rune(name[0]), clampInk(name))
 		}
 	}
 	for _, name := range plan.Clamps() {
 		if grip, ok := p.After[name]; ok && grip != p.Grips[name] {
-			p.clamp(grip, rune(strings.ToLower(string(name))[0]), clampInk(name))
+			p.clamp(grip, p.After, rune(strings.ToLower(string(name))[0]), clampInk(name))
 		}
 	}
 	p.finished()
@@ -72,7 +72,7 @@ func (p *painter) exit(w way) {
 		m = markPull
 	}
 	r := p.style.sign(m + mark(p.side(out)))
-	p.beside(h, out, r, theme.Current)
+	p.atHole(h, r, theme.Current) // outside it would lie over the hoop
 }
 
 // beside sets a sign outside a hole, or in it where the line of the holes leaves no cell outside, and says whether it did.
@@ -108,8 +108,9 @@ func (p *painter) tied(k knot) {
 	p.sign(h.point, p.style.sign(m), ink)
 }
 
-// clamp sets a clamp's letter on its strand, as near to the hole as the strand lies free, or outside the frame.
-func (p *painter) clamp(g plan.Grip, letter rune, ink theme.Role) {
+// clamp sets a clamp's letter on its strand, as near to the hole as the strand lies free, or outside the frame; all are where the
+// clamps stand then.
+func (p *painter) clamp(g plan.Grip, all map[plan.Clamp]plan.Grip, letter rune, ink theme.Role) {
 	h, c := p.hole(g.Hole), p.span(g.Strand)
 	if h == nil || c == nil {
 		return
@@ -121,9 +122,32 @@ func (p *painter) clamp(g plan.Grip, letter rune, ink theme.Role) {
 	}
 	own := &p.holes[c.home[c.end(p.ringAt(g.Hole))]] // its own line, wherever the end is
 	in = p.inward(own, c.over == nil)
+	if (letter == 'S' || letter == 's') && (all[plan.A] == g || all[plan.B] == g) && p.behind(own, in, letter, ink) {
+		return
+	}
 	if !p.inside(own, in, 1, letter, ink) && !p.sign(h.point, letter, ink) && !p.inside(own, in, 4, letter, ink) {
 		p.atHole(h, letter, ink)
 	}
+}
+
+// behind sets a sign on a strand on the slack side of the clamps that stand at its hole, further along where it crosses none, and says
+// whether it did.
+func (p *painter) behind(h *hole, in point, r rune, ink theme.Role) bool {
+	spot, main := h.point, in.u == 0
+	for at, n := h.point, 0; n < 6 && (n == 0 || p.encloses(at)); at, n = at.plus(in), n+1 {
+		index := p.rowOf[at.v]
+		if main {
+			index = p.columnOf[at.u]
+		}
+		meets, _ := p.crossing(at, main, index)
+		switch sign := p.at(at).sign; {
+		case strings.ContainsRune("ABab", sign):
+			spot = h.point
+		case sign == 0 && n > 0 && spot == h.point && !meets:
+			spot = at
+		}
+	}
+	return spot != h.point && p.sign(spot, r, ink)
 }
 
 // inside sets a sign on a strand at most so many cells from its hole, where no crossing can be, and says whether it did.

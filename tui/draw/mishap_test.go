@@ -132,3 +132,15 @@ func TestAstray(t *testing.T) {
 		}
 	}
 }
+
+// Where a hole proves to be another no clamp moves: on that card they stand where they stood, S behind A.
+func TestFoundInAWrongHole(t *testing.T) {
+	_, p := build(t, "club-sixteen", "two-piece-clamp")
+	done := stepOf(t, p, plan.Pull, "M1R") - 1
+	g := p.After(done).Grip(plan.A)
+	q := detour(p, done, plan.Op{Op: plan.Fault, Fault: plan.FaultHole, Strand: g.Strand, From: g.Hole, Hole: "2TL", Text: "in a wrong hole"})
+	q.Steps[done].Record = true
+	s := At(q, done, done+1)
+	assert.NotEmpty(t, s.Grips)
+	assert.Equal(t, s.Grips, s.After)
+}

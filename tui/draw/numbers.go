@@ -16,7 +16,10 @@ const (
 	farDown   = 4
 	// apartLeast is by how much two numbers must lie on either hand of each other, the share of a hoop's area.
 	apartLeast = 1e-6
-	tooFar     = 9.0 // beyond that, in rows and with what it is off straight out, it is left out
+	// Where the hoop is steeper than it is flat, from that share of its width on, a number stands level with its hole, for there the eye
+	// goes along the row: a row off counts for so many more.
+	steepFrom, rowOff = .55, 3.0
+	tooFar            = 9.0 // beyond that, in rows and with what it is off straight out, it is left out
 )
 
 // bearing is where something lies on the screen as seen from the middle of the bed, with the hoop's width and height as one.
@@ -28,23 +31,49 @@ func (b bearing) turns(to bearing) float64 { return b.x*to.y - b.y*to.x }
 // numbers writes the numbers of the holes outside the hoop, in the order in which the holes lie round it: a number that would
 // stand on the wrong side of another is left out. It goes from the middle of each side to its ends, where room is scarce.
 func (p *painter) numbers() {
-	inside := make([]bool, p.canvas.w*p.canvas.h)
+	g := p.ground()
+	for _, side := range patterns.Sides() {
+		middle := (p.Scene.ring.sides[side] + 1) / 2
+		first := p.quarterNumbers(side, middle, 1, nil, &g)
+		p.quarterNumbers(side, middle+1, p.Scene.ring.sides[side], first, &g)
+	}
+}
+
+// ground is where no number may stand: what the hoop encloses, and by hand and row of the screen whether a hole with a strand is there.
+type ground struct {
+	inside []bool
+	holes  [2][]bool
+}
+
+func (p *painter) ground() (g ground) {
+	g.inside = make([]bool, p.canvas.w*p.canvas.h)
 	for v := range p.grid.lo {
 		for u := p.grid.lo[v]; u <= p.grid.hi[v]; u++ {
 			x, y := p.view.turned(point{u, v}, p.size)
-			inside[y*p.canvas.w+x] = true
+			g.inside[y*p.canvas.w+x] = true
 		}
 	}
-	for _, side := range patterns.Sides() {
-		middle := (p.Scene.ring.sides[side] + 1) / 2
-		first := p.quarterNumbers(side, middle, 1, nil, inside)
-		p.quarterNumbers(side, middle+1, p.Scene.ring.sides[side], first, inside)
+	g.holes = [2][]bool{make([]bool, p.canvas.h), make([]bool, p.canvas.h)}
+	for i := range p.holes {
+		if h := &p.holes[i]; h.on >= 0 && h.used() {
+			x, y := p.xy(h)
+			g.holes[right(p.bearing(x, y))][int(y)] = true
+		}
 	}
+	return g
+}
+
+// right is 1 for what lies right of the middle, 0 for the rest.
+func right(b bearing) int {
+	if b.x > 0 {
+		return 1
+	}
+	return 0
 }
 
 // quarterNumbers numbers the holes of a side from one to another, the first one beyond what was numbered before. It gives
 // the bearing of the first number.
-func (p *painter) quarterNumbers(side patterns.Side, from, to int, last *bearing, inside []bool) (first *bearing) {
+func (p *painter) quarterNumbers(side patterns.Side, from, to int, last *bearing, g *ground) (first *bearing) {
 	step := 1
 	if to < from {
 		step = -1
@@ -66,7 +95,7 @@ func (p *painter) quarterNumbers(side patterns.Side, from, to int, last *bearing
 	}
 	hand := math.Copysign(1, p.bearing(p.xy(&p.holes[places[0]])).turns(p.bearing(p.xy(&p.holes[places[len(places)-1]]))))
 	for _, k := range places {
-		if at := p.number(k, &p.holes[k], last, hand, inside); at != nil {
+		if at := p.number(k, &p.holes[k], last, hand, g); at != nil {
 			if last = at; first == nil {
 				first = at
 			}
@@ -106,10 +135,11 @@ func (p *painter) nearerToAnother(place int, x, y float64) bool {
 
 // number writes a hole's number in the nearest free place outside the hoop, straight out as far as can be, and says where; nil
 // where there is none that keeps the order.
-func (p *painter) number(place int, h *hole, last *bearing, hand float64, inside []bool) *bearing {
+func (p *painter) number(place int, h *hole, last *bearing, hand float64, g *ground) *bearing {
 	text := strconv.Itoa(p.Scene.ring.count(place))
 	px, py := p.xy(h)
 	out := p.bearing(px, py)
+	steep := math.Abs(out.x) > steepFrom
 	sideX, sideY := p.view.way(point{u: 2*h.side - 1}) // it stays on its own side
 	type spot struct {
 		x, y int
@@ -119,7 +149,7 @@ func (p *painter) number(place int, h *hole, last *bearing, hand float64, inside
 	for dy := -farDown; dy <= farDown; dy++ {
 		for dx := -farAcross; dx <= farAcross; dx++ {
 			x, y := int(px)+dx, int(py)+dy
-			if x < 0 || y < 0 || x+len(text) > p.canvas.w || y >= p.canvas.h || inside[y*p.canvas.w+x] || inside[y*p.canvas.w+x+len(text)-1] {
+			if x < 0 || y < 0 || x+len(text) > p.canvas.w || y >= p.canvas.h || g.inside[y*p.canvas.w+x] || g.inside[y*p.canvas.w+x+len(text)-1] {
 				continue
 			}
 			middle := float64(x) + float64(len(text)-1)/2
@@ -129,6 +159,12 @@ func (p *painter) number(place int, h *hole, last *bearing, hand float64, inside
 			}
 			across, down := (middle-px)/2, float64(dy) // a cell is twice as high as wide
 			cost := math.Hypot(across, down) + 12*math.Abs(out.turns(at))
+			if steep && down != 0 && g.holes[right(out)][y] { // it would be taken for that hole's
+				continue
+			}
+			if steep {
+				cost = math.Hypot(across, down) + rowOff*math.Abs(down)
+			}
 			if cost > tooFar || at.x*float64(sideX)+at.y*float64(sideY) < 0 || p.nearerToAnother(place, middle, float64(y)) {
 				continue
 			}

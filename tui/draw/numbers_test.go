@@ -58,6 +58,7 @@ func labelsOf(s *Scene, g *grid, w, h int, v View, style Palette) (out []label) 
 // Numbers stand outside the hoop at the holes that they name, in the order in which the holes lie round it, in every view and
 // size, whatever the holes are.
 func TestNumbersStandInOrder(t *testing.T) {
+	defer sweep.Drawn(1)() // so many numbers come up with it
 	style, seen := palette(t, "plain", false), 0
 	rapid.Check(t, sweep.Some(4, func(t *rapid.T) {
 		s := At(anyBed(t), 0, 0)
@@ -116,4 +117,34 @@ func inOrder(t require.TestingT, s *Scene, w, h int, v View, style Palette) int 
 	}
 	require.LessOrEqual(t, min(ups, downs), 1, "once round the hoop, %s %dx%d: %v\n%s", v, w, h, labels, strip(s.Render(w, h, v, style)))
 	return len(labels)
+}
+
+// At the sides, where the eye goes along a row, no number stands level with another hole than its own.
+func TestNumbersStandLevel(t *testing.T) {
+	style, seen := palette(t, "plain", false), 0
+	for _, layout := range layouts() {
+		_, p := build(t, layout, "two-piece-skip")
+		s := At(p, 10, 11)
+		for i, room := range []point{{30, 12}, {50, 20}, {80, 36}} {
+			if !sweep.Take(i, 3) {
+				continue
+			}
+			w, h := s.Size(View{})
+			w, h = w+room.u, h+room.v
+			g, _ := s.layout(w, h, View{})
+			up := (newCanvas(View{}, point{g.u.size, g.v.size}).h - h) / 2
+			for _, l := range labelsOf(&s, g, w, h, View{}, style) {
+				own := &g.holes[l.place]
+				if middle := float64(g.v.low+g.v.high) / 2; own.v == l.y+up || math.Abs(float64(own.v)-middle) > .7*(middle-float64(g.v.low)) {
+					continue // there the eye goes up and down
+				}
+				for place := range g.holes {
+					o := &g.holes[place]
+					require.False(t, place > 0 && o.on >= 0 && o.used() && o.side == own.side && o.v == l.y+up, "%s, %v: %s stands level with %s", layout, room, s.ring.name(l.place), s.ring.name(place))
+				}
+			}
+			seen += len(labelsOf(&s, g, w, h, View{}, style))
+		}
+	}
+	assert.Greater(t, seen, 300)
 }

@@ -116,7 +116,7 @@ func Of(p *plan.Plan, r *plan.Racket, done, current int) Scene {
 	s := newScene(&p.Terms)
 	s.lie(r)
 	for place := 1; place <= s.ring.total(); place++ {
-		if r.Due(place) && r.Blocked(place) {
+		if r.ToBeThreaded(place) && r.Blocked(place) {
 			s.Blocked = append(s.Blocked, s.ring.name(place))
 		}
 	}
@@ -157,7 +157,7 @@ func (s *Scene) lie(r *plan.Racket) {
 	for _, x := range r.Spans() {
 		if x.Laid() {
 			c := s.span(x.Strand)
-			c.state, c.ends = slack, r.Lies(x.Strand)
+			c.state, c.ends = slack, r.LiesAt(x.Strand)
 			s.weave(c, &x)
 		}
 		if x.Tight {

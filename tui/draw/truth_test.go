@@ -30,7 +30,7 @@ func TestPicturesAreTrue(t *testing.T) {
 	defer b.Close()
 	looked, mishaps := 0, 0
 	outer := t
-	rapid.Check(t, sweep.Some(7, func(t *rapid.T) {
+	rapid.Check(t, sweep.Some(15, func(t *rapid.T) {
 		f, p, err := tryBuild(outer, rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(library.Techniques()).Draw(t, "sheet"))
 		if err != nil {
 			t.Skip(err)

@@ -236,3 +236,9 @@ func meter(db float64, width int, ascii bool) string {
 	}
 	return strings.Repeat(full, n) + strings.Repeat(empty, width-n)
 }
+
+// Help is what the screen is for, and its keys.
+func (m Model) Help() screen.Help {
+	return screen.Help{Text: "Tap the middle of the strung bed with a knuckle or a ball, three times or more, the frame held loosely. When three taps agree the tone is shown beside what the bed computes to.",
+		Keys: m.enabled()}
+}

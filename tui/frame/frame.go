@@ -158,7 +158,12 @@ func (m Model) load() Model {
 		m.input.CursorEnd()
 	}
 	m.input.Placeholder = m.seen.usual[m.at]
-	m.input.Width = max(m.formWidth()-labelWidth-4, 8)
+	if wide := max(m.formWidth()-labelWidth-4, 8); wide != m.input.Width {
+		m.input.Width = wide
+		at := m.input.Position()
+		m.input.CursorStart() // what the new width has room for is in sight again
+		m.input.SetCursor(at)
+	}
 	return m
 }
 

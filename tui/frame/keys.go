@@ -2,6 +2,8 @@ package frame
 
 import (
 	"github.com/charmbracelet/bubbles/key"
+
+	"pullcard/tui/screen"
 )
 
 // KeyMap is what the keys of the form do; all others are typed.
@@ -55,4 +57,9 @@ func (m Model) enabled() []key.Binding {
 		out = append(out, k.Change)
 	}
 	return append(out, k.Down)
+}
+
+// Help is what the screen is for, and its keys; f1 asks for it, as all else is typed.
+func (m Model) Help() screen.Help {
+	return screen.Help{Text: "A new layout, from the card that came with the frame: the picture shows it as it is typed, and what is wrong stands beside its field.", Keys: m.enabled()}
 }

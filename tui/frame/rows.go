@@ -152,7 +152,7 @@ func (m Model) facts() []string {
 	}
 	out := []string{}
 	if n := len(f.Mains[patterns.Left]); m.settled(fStart) && n > 0 {
-		end := mainsEnd(f, patterns.Left)
+		end := f.MainsEnd(patterns.Left)
 		last := f.Mains[patterns.Left][n-1]
 		out = append(out, fmt.Sprintf("mains end at the %s, M%dL in %s", end, n, f.HoleAt(last.At(end), end)))
 	}

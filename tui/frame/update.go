@@ -196,6 +196,6 @@ func (m Model) saved(msg savedMsg) (Model, tea.Cmd) {
 		m.Notice, m.sent = screen.Wrong(msg.err.Error()), false
 		return m, nil
 	}
-	m.kept = msg.path
+	m.kept, m.Notice = msg.path, screen.Notice{}
 	return m, nil
 }

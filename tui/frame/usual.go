@@ -107,21 +107,13 @@ func usualTies(bed *patterns.Frame, rule func(*patterns.Frame, patterns.Side) []
 	return strings.Join(out, " ")
 }
 
-// mainsEnd is the end of the hoop where the outermost main of a side leaves it: mains go up and down in turn.
-func mainsEnd(f *patterns.Frame, side patterns.Side) patterns.End {
-	if len(f.Mains[side])%2 == 0 {
-		return f.Start
-	}
-	return f.Start.Other()
-}
-
 // mainsTie is the hole of the last main but one, at the end where the mains end.
 func mainsTie(f *patterns.Frame, side patterns.Side) []patterns.Hole {
 	mains := f.Mains[side]
 	if len(mains) < 2 {
 		return nil
 	}
-	return []patterns.Hole{mains[len(mains)-2].At(mainsEnd(f, side))}
+	return []patterns.Hole{mains[len(mains)-2].At(f.MainsEnd(side))}
 }
 
 // crossesTies are the holes with a main nearest to the first and the last cross, at a draw towards the middle of their

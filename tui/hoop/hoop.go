@@ -209,7 +209,7 @@ func (m Model) typed(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m.field(1 - m.at)
 	case key.Matches(k, m.keys.Enter):
 		text := m.form[0].Value() + ", " + m.form[1].Value()
-		tape, err := calc.ParseTape(text)
+		tape, err := calc.ParseHoopMeasurement(text)
 		if err != nil {
 			m.said = []line{{theme.Danger, err.Error()}}
 			return m.SetSize(m.Width, m.Height), nil
@@ -270,11 +270,22 @@ func (m Model) View() string {
 		title += fmt.Sprintf("  step %d of %d", m.step, len(m.sheet.Course.At))
 	}
 	head := m.Style(theme.Title, title) + "  " + m.Style(theme.Text, theme.Clean(m.sheet.Title))
-	keys := []key.Binding{m.keys.Earlier, m.keys.Up, m.keys.Gentlest, m.keys.Beside, m.keys.Measure, m.keys.Leave}
-	if m.typing {
-		keys = []key.Binding{m.keys.Enter, m.keys.Next, m.keys.Stop}
-	} else if m.search != nil {
-		keys = []key.Binding{m.keys.Stop, m.keys.Earlier}
+	return m.Page([]string{head}, m.words.Body(), m.Foot(m.shown()...))
+}
+
+// shown are the keys for the foot.
+func (m Model) shown() []key.Binding {
+	switch {
+	case m.typing:
+		return []key.Binding{m.keys.Enter, m.keys.Next, m.keys.Stop}
+	case m.search != nil:
+		return []key.Binding{m.keys.Stop, m.keys.Earlier}
 	}
-	return m.Page([]string{head}, m.words.Body(), m.Foot(keys...))
+	return []key.Binding{m.keys.Earlier, m.keys.Up, m.keys.Gentlest, m.keys.Beside, m.keys.Measure, m.keys.Leave}
+}
+
+// Help is what the screen is for, and its keys.
+func (m Model) Help() screen.Help {
+	return screen.Help{Text: "What stringing does to the hoop, step by step: how far it gives, what its supports carry, and what is left in every strand. The figures are those of a model.",
+		Keys: m.shown()}
 }

@@ -31,7 +31,7 @@ func sheet(t testing.TB) Sheet {
 	require.NoError(t, err)
 	out.Expected, err = w.Expect(assume.Table{})
 	require.NoError(t, err)
-	for _, l := range w.Takes(assume.Table{}) {
+	for _, l := range w.TakenForGranted(assume.Table{}) {
 		out.Assumed = append(out.Assumed, l.Key+" "+l.Value)
 	}
 	return out

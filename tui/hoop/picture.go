@@ -2,6 +2,7 @@ package hoop
 
 import (
 	"pullcard/patterns/grid"
+	"pullcard/sequence/plan"
 	"pullcard/sequence/strain"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
@@ -41,7 +42,7 @@ func (m Model) draw() *screen.Cells {
 	}
 	for _, main := range []bool{false, true} { // where they cross, mains show in every other row, so that both do
 		for _, s := range p.Strokes {
-			if s.Name[0] == 'M' == main {
+			if plan.Strand(s.Name).IsMain() == main {
 				r, role := m.sign(s)
 				c.Line(s.Ends[0], s.Ends[1], r, role, main)
 			}
@@ -68,7 +69,7 @@ func (m Model) sign(s strain.Stroke) (rune, theme.Role) {
 	for i < len(of)-1 && s.Left < of[i].least {
 		i++
 	}
-	main := s.Name[0] == 'M'
+	main := plan.Strand(s.Name).IsMain()
 	switch {
 	case main && m.ASCII:
 		return of[i].mainA, of[i].role

@@ -29,7 +29,7 @@ func (m Model) lines(width int) (out []string) {
 	}
 	m.now(add)
 	add(theme.Text, "")
-	add(theme.Text, "off the machine expect: "+m.sheet.Expected.Words())
+	add(theme.Text, "to measure against before: "+m.sheet.Expected.Words())
 	for _, part := range m.sheet.Course.Report(m.sheet.Unit) {
 		add(theme.Text, "")
 		add(theme.Title, part.Head)
@@ -71,6 +71,6 @@ func (m Model) now(add func(theme.Role, string)) {
 		in := func(n float64) string {
 			return fmt.Sprintf("%.1f %s", measure.Newtons(n).In(m.sheet.Unit), m.sheet.Unit)
 		}
-		add(theme.Text, fmt.Sprintf("tightest %s at %s, least %s at %s", c.Strands[hi].Name, in(at.Newtons[hi]), c.Strands[lo].Name, in(at.Newtons[lo])))
+		add(theme.Text, fmt.Sprintf("tightest %s at %s, least %s at %s: each loses as others are pulled after it", c.Strands[hi].Name, in(at.Newtons[hi]), c.Strands[lo].Name, in(at.Newtons[lo])))
 	}
 }

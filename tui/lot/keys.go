@@ -5,12 +5,13 @@ import (
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence/verdict"
+	"pullcard/tui/screen"
 )
 
 // KeyMap is what the keys of the screen do.
 type KeyMap struct {
-	Judge, More, Less, Same, Decide, PageUp, PageDown, Leave key.Binding // on the sheet
-	Up, Down, Choose, Number, Back                           key.Binding // in the lists and lines
+	Judge, More, Less, Same, Decide, Print, PageUp, PageDown, Leave key.Binding // on the sheet
+	Up, Down, Choose, Number, Back                                  key.Binding // in the lists and lines
 }
 
 func newKeyMap(ascii bool) KeyMap {
@@ -27,6 +28,7 @@ func newKeyMap(ascii bool) KeyMap {
 		Less:     bind("-", "less", "-", "left"),
 		Same:     bind("0", "as suggested", "0"),
 		Decide:   bind("enter", "decide", "enter"),
+		Print:    bind("t", "tickets", "t"),
 		PageUp:   bind("pgup/pgdn", "scroll", "pgup", "up"),
 		PageDown: bind("pgup/pgdn", "scroll", "pgdown", "down"),
 		Leave:    bind("q", "back", "q", "esc"),
@@ -47,6 +49,7 @@ func (k KeyMap) enabled(m Model) KeyMap {
 	k.Less.SetEnabled(can && m.mains.Minus(step).Value() > 0 && m.crosses.Minus(step).Value() > 0)
 	k.Same.SetEnabled(can && m.differs())
 	k.Decide.SetEnabled(can || m.mode == deciding)
+	k.Print.SetEnabled(m.mode == reading && len(m.sheet.Rackets) > 0)
 	k.Number.SetEnabled(m.mode == answering)
 	k.PageUp.SetEnabled(m.mode == reading)
 	k.PageDown.SetEnabled(m.mode == reading)
@@ -63,7 +66,7 @@ func (m Model) step() measure.Tension {
 // shown are the keys that can act, for the foot; the help of one of a pair names both.
 func (m Model) shown() (out []key.Binding) {
 	k := m.keys
-	list := []key.Binding{k.Judge, k.More, k.Same, k.Decide, k.PageUp, k.Leave}
+	list := []key.Binding{k.Judge, k.More, k.Same, k.Decide, k.PageUp, k.Print, k.Leave}
 	switch m.mode {
 	case picking:
 		list = []key.Binding{k.Up, k.Choose, k.Back}
@@ -79,4 +82,10 @@ func (m Model) shown() (out []key.Binding) {
 		}
 	}
 	return out
+}
+
+// Help is what the screen is for, and its keys.
+func (m Model) Help() screen.Help {
+	return screen.Help{Text: "Several rackets of one player with one set-up: the first goes out, the player says how it plays, and that sets those that wait. The figures are what they will be strung at; below stands what that rests on.",
+		Keys: m.shown()}
 }

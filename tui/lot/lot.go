@@ -24,6 +24,8 @@ type Book interface {
 	Judge(ctx context.Context, jobUID, answer, words string) (shop.LotSheet, error)
 	// Decide sets the rackets that wait. The reason, which may be empty, is why it is not as suggested.
 	Decide(ctx context.Context, mains, crosses measure.Tension, reason string) (shop.LotSheet, error)
+	// Print prints what goes with the rackets of jobs, by the UIDs of their records.
+	Print(ctx context.Context, uids ...string) error
 }
 
 // sheetMsg is the book's answer, with what to say of it.
@@ -57,6 +59,7 @@ type Model struct {
 	input        textinput.Model
 	top          int  // first line of the evidence in sight
 	sent         bool // something is on its way into the book
+	doubted      bool // what was decided takes a reason
 }
 
 // New is the screen with a sheet; ascii uses ASCII characters only.
@@ -84,6 +87,9 @@ func (m Model) suggested() bool {
 func (m Model) differs() bool {
 	return m.mains != m.sheet.Suggestion.Mains || m.crosses != m.sheet.Suggestion.Crosses
 }
+
+// reasons says whether a reason is asked for.
+func (m Model) reasons() bool { return m.doubted || m.differs() }
 
 // SetTheme changes how the screen looks.
 func (m Model) SetTheme(t theme.Theme) Model {

@@ -136,6 +136,15 @@ func TestDecideFails(t *testing.T) {
 	r.press("enter").asked("decide", "24 kg", "24 kg", "bite").shows("decided:")
 }
 
+// What is doubted of a decision is said, and nothing is decided without a reason; also where it is as suggested.
+func TestDecideDoubted(t *testing.T) {
+	r := newRig(t, moved(t)).press("enter")
+	r.book.fail = shop.Doubts{{Key: "tension", Text: "mains at 23.5 kg lie below the printed range", Reason: true}}
+	r.press("enter").asked("decide", "23.5 kg", "23.5 kg", "").shows("mains at 23.5 kg lie below the printed range", "is it meant so?", "why: ").hides("may stay empty")
+	require.True(t, r.m.Typing())
+	r.write("an old frame").press("enter").asked("decide", "23.5 kg", "23.5 kg", "an old frame").shows("decided: 23.5 kg", "because: an old frame")
+}
+
 func TestNoRacketWaits(t *testing.T) {
 	s := moved(t)
 	s.Waiting = 0

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"flag"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -51,8 +52,16 @@ func suggest(t testing.TB, list ...verdict.Past) verdict.Suggestion {
 	bed := func(mains, crosses measure.Tension) (float64, float64, error) {
 		return (mains.Newtons() + crosses.Newtons()) / 14, mains.Newtons() + 360, nil
 	}
-	printed := &patterns.Range{Min: tension(t, "24 kg"), Max: tension(t, "28 kg")}
-	return verdict.Suggest(list, verdict.Question{Sport: patterns.Tennis, Bed: bed, Printed: printed})
+	s := verdict.Suggest(list, verdict.Question{Sport: patterns.Tennis, Bed: bed})
+	for _, of := range []struct {
+		what string
+		at   measure.Tension
+	}{{"mains", s.Mains}, {"crosses", s.Crosses}} { // as the shop has the plan say it
+		if least := tension(t, "24 kg"); of.at.Value() > 0 && of.at.Newtons() < least.Newtons() {
+			s.Lines = append(s.Lines, verdict.Line{Kind: verdict.Warning, Text: fmt.Sprintf("%s at %s lie below the frame's printed range, 24 kg to 28 kg", of.what, of.at)})
+		}
+	}
+	return s
 }
 
 // sheet is a lot of which the first racket went out.
@@ -104,6 +113,11 @@ func (b *memory) answer(words ...string) (shop.LotSheet, error) {
 
 func (b *memory) Judge(_ context.Context, uid, answer, words string) (shop.LotSheet, error) {
 	return b.answer("judge", uid, answer, words)
+}
+
+func (b *memory) Print(_ context.Context, uids ...string) error {
+	b.asked = append(b.asked, "print|"+strings.Join(uids, "|"))
+	return nil
 }
 
 func (b *memory) Decide(_ context.Context, mains, crosses measure.Tension, reason string) (shop.LotSheet, error) {

@@ -2,10 +2,12 @@ package lot
 
 import (
 	"context"
+	"fmt"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"pullcard/sequence/shop"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
@@ -16,6 +18,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	switch msg := msg.(type) {
 	case sheetMsg:
 		m = m.answered(msg)
+	case screen.Notice:
+		m.Notice = msg
 	case tea.KeyMsg:
 		if m.sent {
 			return m, nil // the book has not answered yet
@@ -36,7 +40,7 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 }
 
 // Typing says whether text is typed, so that it may be pasted too.
-func (m Model) Typing() bool { return m.mode == wording || m.mode == deciding && m.differs() }
+func (m Model) Typing() bool { return m.mode == wording || m.mode == deciding && m.reasons() }
 
 // Once says whether a key counts once however long it is held down: what asks, answers, decides or leaves.
 func (m Model) Once(k tea.KeyMsg) bool {
@@ -62,8 +66,20 @@ func (m Model) pressSheet(k tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(k, m.keys.Same):
 		m.mains, m.crosses = m.sheet.Suggestion.Mains, m.sheet.Suggestion.Crosses
 	case key.Matches(k, m.keys.Decide):
-		m.mode = deciding
+		m.mode, m.doubted = deciding, false
 		m.input.Reset()
+	case key.Matches(k, m.keys.Print):
+		b, uids := m.book, make([]string, len(m.sheet.Rackets))
+		for i, r := range m.sheet.Rackets {
+			uids[i] = r.UID
+		}
+		m.Notice = screen.Notice{Text: "printing", Role: theme.Quiet}
+		return m, func() tea.Msg {
+			if err := b.Print(context.Background(), uids...); err != nil {
+				return screen.Wrong(err.Error())
+			}
+			return screen.Said(fmt.Sprintf("printed: %d", len(uids)))
+		}
 	case key.Matches(k, m.keys.PageUp):
 		m.top = max(m.top-m.page(), 0)
 	case key.Matches(k, m.keys.PageDown):
@@ -80,6 +96,9 @@ func (m Model) answered(msg sheetMsg) Model {
 	m.sent = false
 	if msg.err != nil {
 		m.Notice = screen.Wrong("! " + msg.err.Error())
+		if doubts, ok := shop.Doubted(msg.err); ok && m.mode == deciding {
+			m.doubted, m.Notice = true, screen.Notice{Text: "! " + doubts.Words() + "; is it meant so?", Role: theme.Warn}
+		}
 		return m // in the mode in which it was sent, so that nothing typed is lost
 	}
 	decided, mains, crosses, before := m.mode == deciding, m.mains, m.crosses, m.sheet.Suggestion
@@ -99,7 +118,7 @@ func (m Model) pressDeciding(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m, nil
 	case key.Matches(k, m.keys.Decide):
 		return m.decide()
-	case m.differs():
+	case m.reasons():
 		return m.typeIn(k)
 	}
 	return m, nil
@@ -109,8 +128,10 @@ func (m Model) decide() (Model, tea.Cmd) {
 	m.sent = true
 	b, mains, crosses, reason := m.book, m.mains, m.crosses, ""
 	said := "decided: " + m.forThose()
-	if m.differs() {
+	if m.reasons() {
 		reason = m.typed()
+	}
+	if m.differs() {
 		said += ", suggested was " + pair(m.sheet.Suggestion.Mains, m.sheet.Suggestion.Crosses)
 	}
 	if reason != "" {

@@ -4,33 +4,20 @@
 package rack
 
 import (
-	"cmp"
 	"context"
 	"slices"
+	"time"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"pullcard/patterns/harmless"
+	"pullcard/sequence/shop"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
 
 // Item is a racket that can go on the bench.
-type Item struct {
-	// Title says whose racket it is, Detail frame, technique and tensions, Mark where it stands.
-	Title, Detail, Mark string
-	// Group is the heading above it.
-	Group string
-	// Key names the item among those on the rack. UID names a job of the book, empty for any other item.
-	Key, UID string
-	// Held says that another bench of the room has it, and since when; empty where none has.
-	Held string
-	// Begun says that it is in work, Parked that it was set aside, Late that it may not be ready when it was promised.
-	Begun, Parked, Late bool
-	// Trouble says why it cannot be strung, every problem on its own line; empty when it can.
-	Trouble string
-}
+type Item = shop.Ready
 
 // Shop is what the rack needs of the shop. Its methods are called away from the screen and may take their time.
 type Shop interface {
@@ -40,29 +27,23 @@ type Shop interface {
 	Open(key string, over bool) (screen.Screen, error)
 	// Park sets the racket of a job in work aside, or takes it up again.
 	Park(ctx context.Context, uid string, parked bool) error
-}
-
-// Door is a key that leads to another screen.
-type Door struct {
-	Key, Help string
-	// Short is the help on a narrow screen, empty for the same; below From columns the foot does not name the key.
-	Short string
-	From  int
-	// Stays says that the screen is found again as it was left.
-	Stays bool
-	Open  func() (screen.Screen, error)
-
-	left screen.Screen
+	// EnterStrung enters a job that waits as strung at some time: elsewhere, or on paper.
+	EnterStrung(ctx context.Context, uid, why string, at time.Time) error
+	// Print prints what goes with the rackets of some jobs.
+	Print(ctx context.Context, uids ...string) error
 }
 
 // itemsMsg is the rackets as they are now, or what went wrong.
 type itemsMsg struct {
 	items []Item
 	err   error
+	said  string // what was done, empty for nothing
 }
 
 // KeyMap is what the keys of the list do, apart from the doors.
-type KeyMap struct{ Up, Down, Choose, Over, Park, Leave key.Binding }
+type KeyMap struct {
+	Up, Down, Choose, Over, Park, Strung, Elsewhere, Paper, Mark, Print, Find, Number, View, Help, Leave key.Binding
+}
 
 // Model is the list.
 type Model struct {
@@ -71,20 +52,41 @@ type Model struct {
 	doors []Door
 	keys  KeyMap
 	items []Item
-	at    int
-	gone  int  // the door that was taken last, -1 for none
-	asked bool // whether to take over the chosen one
+	at    int // of those that are shown
+	gone  int // the door that was taken last, -1 for none
+	asked question
+	marks map[string]bool // whose tickets are printed together, by their keys
+	sift  sift
+	now   func() time.Time
 }
 
+// question is what is asked about the chosen racket.
+type question uint8
+
+const (
+	askNothing question = iota
+	askOver             // whether to take it over
+	askStrung           // where it was strung
+)
+
 // New is the list of a shop's rackets, which Init reads.
-func New(s Shop, t theme.Theme, doors ...Door) Model {
-	m := Model{shop: s, doors: doors, gone: -1, keys: KeyMap{
-		Up:     key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("↑↓", "choose")),
-		Down:   key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("↓", "down")),
-		Choose: key.NewBinding(key.WithKeys("enter", " "), key.WithHelp("enter", "string it")),
-		Over:   key.NewBinding(key.WithKeys("y"), key.WithHelp("y", "take it over")),
-		Park:   key.NewBinding(key.WithKeys("p"), key.WithHelp("p", "park")),
-		Leave:  key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "leave")),
+func New(s Shop, t theme.Theme, now func() time.Time, doors ...Door) Model {
+	m := Model{shop: s, doors: doors, gone: -1, now: now, keys: KeyMap{
+		Up:        key.NewBinding(key.WithKeys("up", "k", "pgup"), key.WithHelp("↑↓", "choose")),
+		Down:      key.NewBinding(key.WithKeys("down", "j", "pgdown"), key.WithHelp("↓", "down")),
+		Choose:    key.NewBinding(key.WithKeys("enter", " "), key.WithHelp("enter", "string it")),
+		Over:      key.NewBinding(key.WithKeys("y"), key.WithHelp("y", "take it over")),
+		Park:      key.NewBinding(key.WithKeys("p"), key.WithHelp("p", "park")),
+		Strung:    key.NewBinding(key.WithKeys("e"), key.WithHelp("e", "strung already")),
+		Elsewhere: key.NewBinding(key.WithKeys("y"), key.WithHelp("y", "elsewhere")),
+		Paper:     key.NewBinding(key.WithKeys("p"), key.WithHelp("p", "here, written on paper")),
+		Mark:      key.NewBinding(key.WithKeys("x"), key.WithHelp("x", "mark")),
+		Print:     key.NewBinding(key.WithKeys("t"), key.WithHelp("t", "ticket")),
+		Find:      key.NewBinding(key.WithKeys("/"), key.WithHelp("/", "find")),
+		Number:    key.NewBinding(key.WithKeys("0", "1", "2", "3", "4", "5", "6", "7", "8", "9"), key.WithHelp("27", "the racket of that number")),
+		View:      key.NewBinding(key.WithKeys("tab"), key.WithHelp("tab", "mine")),
+		Help:      key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "keys")),
+		Leave:     key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "leave")),
 	}}
 	return m.SetTheme(t)
 }
@@ -94,23 +96,33 @@ func (m Model) Init() tea.Cmd {
 	s := m.shop
 	return func() tea.Msg {
 		items, err := s.Items()
-		return itemsMsg{items, err}
+		return itemsMsg{items, err, ""}
 	}
 }
 
 // SetItems shows other items; what is chosen stays so where it is still there, otherwise the place in the list where it can.
 func (m Model) SetItems(items []Item) Model {
-	if m.at < len(m.items) {
-		was := m.items[m.at].Key
-		if i := slices.IndexFunc(items, func(it Item) bool { return it.Key == was }); i >= 0 && was != "" {
-			m.at = i
-		} else {
-			m.asked = false
-		}
-	}
+	was, chosen := m.chosen()
 	m.items = items
-	m.at = min(m.at, max(len(items)-1, 0))
+	m.at = min(m.at, max(len(m.shown())-1, 0))
+	if !chosen {
+		return m
+	}
+	if i := slices.IndexFunc(m.shown(), func(i int) bool { return items[i].Key == was.Key }); i >= 0 && was.Key != "" {
+		m.at = i
+	} else {
+		m.asked = askNothing
+	}
 	return m
+}
+
+// chosen is the racket that is chosen; ok is false where none is shown.
+func (m Model) chosen() (it Item, ok bool) {
+	shown := m.shown()
+	if m.at >= len(shown) {
+		return it, false
+	}
+	return m.items[shown[m.at]], true
 }
 
 // Say shows a line of what was done or went wrong until the next key.
@@ -139,6 +151,9 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		return m.press(msg)
 	case itemsMsg:
 		m = m.SetItems(msg.items)
+		if msg.said != "" {
+			m.Notice = screen.Said(msg.said)
+		}
 		if msg.err != nil {
 			m.Notice = screen.Wrong(msg.err.Error())
 		}
@@ -159,24 +174,46 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 
 func (m Model) press(k tea.KeyMsg) (Model, tea.Cmd) {
 	asked := m.asked
-	m.asked = false
+	m.asked = askNothing
+	item, some := m.chosen()
+	number := m.sift.number
+	m.sift.number = ""
 	switch {
-	case asked && key.Matches(k, m.keys.Over) && len(m.items) > 0:
+	case asked == askOver && key.Matches(k, m.keys.Over) && some:
 		return m.open(true)
+	case asked == askStrung && some && key.Matches(k, m.keys.Elsewhere, m.keys.Paper):
+		return m, m.strung(map[bool]string{true: "elsewhere", false: "on paper"}[key.Matches(k, m.keys.Elsewhere)])
+	case asked == askStrung: // any other key leaves it
+		return m, nil
+	case m.sift.typing && m.spell(k):
+		return m.spelled(k), nil
 	case key.Matches(k, m.keys.Up):
 		m.at = max(m.at-1, 0)
 	case key.Matches(k, m.keys.Down):
-		m.at = min(m.at+1, max(len(m.items)-1, 0))
+		m.at = min(m.at+1, max(len(m.shown())-1, 0))
+	case key.Matches(k, m.keys.Find):
+		m.sift.typing = true
+	case key.Matches(k, m.keys.Number):
+		return m.numbered(number + k.String()), nil
+	case key.Matches(k, m.keys.View):
+		return m.turn(), nil
+	case key.Matches(k, m.keys.Strung) && m.canEnter():
+		m.asked = askStrung
+		return m.Say(screen.Notice{Text: "was it strung elsewhere (y), or here and written down on paper (p)? any other key leaves it waiting", Role: theme.Warn}), nil
+	case key.Matches(k, m.keys.Mark) && some && item.UID != "":
+		return m.mark(item.Key), nil
+	case key.Matches(k, m.keys.Print) && len(m.printed()) > 0:
+		return m.print()
 	case key.Matches(k, m.keys.Park) && m.canPark():
 		return m, m.park()
 	case key.Matches(k, m.keys.Leave):
 		return m, screen.Leave
-	case key.Matches(k, m.keys.Choose) && len(m.items) > 0:
-		if m.items[m.at].Trouble != "" {
+	case key.Matches(k, m.keys.Choose) && some:
+		if item.Trouble != "" {
 			return m.Say(screen.Wrong("this job cannot be strung as it is; mend its file, then start again")), nil
 		}
-		if held := m.items[m.at].Held; held != "" {
-			m.asked = true
+		if held := item.Held; held != "" {
+			m.asked = askOver
 			return m.Say(screen.Notice{Text: held + "; y takes it over, any other key leaves it there", Role: theme.Warn}), nil
 		}
 		return m.open(false)
@@ -192,22 +229,16 @@ func (m Model) press(k tea.KeyMsg) (Model, tea.Cmd) {
 
 // open puts the chosen racket on the bench.
 func (m Model) open(over bool) (Model, tea.Cmd) {
-	s, item := m.shop, m.items[m.at].Key
-	m.gone = -1
-	return m, screen.Open(func() (screen.Screen, error) { return s.Open(item, over) })
-}
-
-// take opens the screen behind a door.
-func (d Door) take() tea.Cmd {
-	if d.left != nil {
-		return screen.Open(func() (screen.Screen, error) { return d.left, nil })
-	}
-	return screen.Open(d.Open)
+	item, _ := m.chosen()
+	s := m.shop
+	m.gone, m.sift = -1, sift{view: m.sift.view}
+	return m, screen.Open(func() (screen.Screen, error) { return s.Open(item.Key, over) })
 }
 
 // park sets the chosen racket aside or takes it up again.
 func (m Model) park() tea.Cmd {
-	s, item := m.shop, m.items[m.at]
+	item, _ := m.chosen()
+	s := m.shop
 	return func() tea.Msg {
 		if err := s.Park(context.Background(), item.UID, !item.Parked); err != nil {
 			return screen.Wrong(err.Error())
@@ -217,96 +248,15 @@ func (m Model) park() tea.Cmd {
 }
 
 // Once says whether a key counts once however long it is held down: all but what leads through the list.
-func (m Model) Once(k tea.KeyMsg) bool { return !key.Matches(k, m.keys.Up, m.keys.Down) }
+func (m Model) Once(k tea.KeyMsg) bool {
+	return !key.Matches(k, m.keys.Up, m.keys.Down, m.keys.Number) && !(m.sift.typing && m.spell(k))
+}
+
+// Typing says whether letters are typed by which a racket is found.
+func (m Model) Typing() bool { return m.sift.typing }
 
 // canPark says whether the chosen racket is in work.
-func (m Model) canPark() bool { return len(m.items) > 0 && m.items[m.at].Begun }
-
-// bindings are the keys that can act.
-func (m Model) bindings() []key.Binding {
-	k := m.keys
-	if m.Width < 90 { // on the narrowest screens the arrows and some doors are left out
-		k.Choose.SetHelp("enter", "string")
-	}
-	out := []key.Binding{k.Up, k.Choose} // the help of up names both arrows
-	if m.Width < 80 {
-		out = out[1:]
-	}
-	if m.canPark() {
-		if m.items[m.at].Parked {
-			k.Park.SetHelp("p", "take up")
-		}
-		out = append(out, k.Park)
-	}
-	for _, d := range m.doors {
-		help := d.Help
-		if m.Width < 90 {
-			help = cmp.Or(d.Short, d.Help)
-		}
-		if m.Width >= d.From {
-			out = append(out, key.NewBinding(key.WithKeys(d.Key), key.WithHelp(d.Key, help)))
-		}
-	}
-	return append(out, k.Leave)
-}
-
-// View is the whole screen, exactly as wide and high as the terminal.
-func (m Model) View() string {
-	lines, from, to := m.list()
-	room := max(m.Height-3, 1)
-	if to > room { // all that is said of the chosen one is in sight, its first lines where that is too much
-		lines = lines[min(to-room, from):]
-	}
-	head := m.Style(theme.Title, "pullcard") + m.Style(theme.Quiet, "  which racket goes on the bench?")
-	return m.Page([]string{head, ""}, lines[:min(len(lines), room)], m.Foot(m.bindings()...))
-}
-
-// list is the lines of the items; those of the chosen one stand from a line on and end before another.
-func (m Model) list() (lines []string, from, to int) {
-	group := ""
-	for i, item := range m.items {
-		start := len(lines)
-		if item.Group != group {
-			if group != "" {
-				lines = append(lines, "")
-				start++
-			}
-			group = item.Group
-			lines = append(lines, m.Style(theme.Quiet, theme.Clean(group)))
-		}
-		lines = append(lines, m.item(item, i == m.at)...)
-		if i == m.at {
-			from, to = start, len(lines)
-		}
-	}
-	return lines, from, to
-}
-
-// item is the lines of one item; all that is wrong with it is told of the chosen one.
-func (m Model) item(item Item, chosen bool) []string {
-	mark, role, at, trouble := "  ", theme.Text, theme.OK, item.Trouble
-	if chosen {
-		mark, role = "▶ ", theme.Current
-	} else if trouble != "" {
-		trouble = "cannot be strung as it is"
-	}
-	said := item.Mark
-	if item.Held != "" {
-		said = item.Held + "; " + said
-	}
-	if item.Late {
-		at, said = theme.Warn, "! "+said
-	}
-	lines := []string{m.Style(role, mark+theme.Clean(item.Title))}
-	lines = append(lines, m.below(at, said)...)
-	lines = append(lines, m.below(theme.Quiet, item.Detail)...)
-	return append(lines, m.below(theme.Danger, trouble)...)
-}
-
-// below is what stands below a title, none of it cut.
-func (m Model) below(r theme.Role, text string) []string {
-	if text == "" {
-		return nil
-	}
-	return m.Hang(r, "    ", harmless.Page(text), max(m.Width-2, 14))
+func (m Model) canPark() bool {
+	item, _ := m.chosen()
+	return item.Begun
 }

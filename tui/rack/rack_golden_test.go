@@ -20,13 +20,13 @@ func full() []Item {
 	const detail = "Club sixteen (invented) · two-piece-skip · mains 24 kg, crosses 23 kg"
 	queue := "queue, in the order to string them"
 	return []Item{
-		{UID: "1", Group: "in progress", Title: "Ada Winter (invented) · blue dot", Detail: "Club sixteen (invented) · two-piece-skip", Begun: true,
+		{UID: "1", Group: "in progress", Title: "Ada Winter (invented) · blue dot", Detail: "Club sixteen (invented) · two-piece-skip", Begun: true, Short: "33/64 Cy, by the window, since 14:30 · 17:30",
 			Mark: "33/64, left 3 min ago; ready about 15:05 (14:55 to 15:20), promised 17:30: in time"},
-		{UID: "2", Group: "parked", Title: "Ben Sommer (invented) · green tape", Detail: "Club sixteen (invented) · two-piece-skip", Begun: true, Parked: true,
+		{UID: "2", Group: "parked", Title: "Ben Sommer (invented) · green tape", Detail: "Club sixteen (invented) · two-piece-skip", Begun: true, Parked: true, Short: "12/64 Cy, since 12:40",
 			Mark: "12/64, left 2 h ago; ready about 15:50 (15:35 to 16:10)"},
-		{UID: "3", Group: queue, Title: "Cleo Herbst (invented) · no mark", Detail: detail, Late: true,
+		{UID: "3", Group: queue, Title: "Cleo Herbst (invented) · no mark", Detail: detail, Late: true, Short: "16:30 will be late", Today: true,
 			Mark: "ready about 16:35 (16:15 to 17:00), promised 16:30: will be late by 5 min"},
-		{UID: "4", Group: queue, Title: "Dana März (invented) · red dot", Detail: detail, Late: true,
+		{UID: "4", Group: queue, Title: "Dana März (invented) · red dot", Detail: detail, Late: true, Short: "at the door · 17:30 may be late", Machine: "at the door", Mine: true,
 			Mark: "ready about 17:20 (16:55 to 17:50), promised 17:30: may be late by 20 min"},
 		{UID: "5", Group: queue, Title: "Emil Mai (invented) · two dots", Detail: detail, Mark: "ready about 18:05 (17:35 to 18:40)"},
 		{Group: "job files", Title: "sunday.toml", Trouble: "sunday.toml:3:13: there is no frame \"club-sixten\"; did you mean \"club-sixteen\"?\n" +
@@ -46,9 +46,17 @@ func TestFrameGoldens(t *testing.T) {
 		"said":    said,
 		"wrong":   list(t).SetItems(full()).Say(screen.Wrong("the book is locked by another program; try again")),
 		"empty":   list(t).SetItems(nil),
+		"find":    typed(list(t).SetItems(full()), "/em"),
+		"view":    typed(list(t).SetItems(full()), "\t\t"),
+		"help":    list(t).SetItems(full()),
 	} {
 		for _, s := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
-			frame := ansi.Strip(m.SetSize(s[0], s[1]).View())
+			m = m.SetSize(s[0], s[1])
+			frame := ansi.Strip(m.View())
+			if name == "help" {
+				frame, _ = m.Help().Page(m.Look, 1)
+				frame = ansi.Strip(frame)
+			}
 			golden.Exact(t, frame, s[0], s[1])
 			golden.Check(t, *update, fmt.Sprintf("rack_%s_%dx%d", name, s[0], s[1]), frame)
 		}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"strings"
 	"testing"
+	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/lipgloss"
@@ -16,7 +17,7 @@ import (
 )
 
 // till is a shop in memory that remembers what was put on the bench.
-type till struct{ opened []string }
+type till struct{ opened, printed, entered []string }
 
 func (s *till) Items() ([]Item, error) { return nil, nil }
 func (s *till) Open(key string, over bool) (screen.Screen, error) {
@@ -27,11 +28,19 @@ func (s *till) Open(key string, over bool) (screen.Screen, error) {
 	return nil, nil
 }
 func (s *till) Park(context.Context, string, bool) error { return nil }
+func (s *till) Print(_ context.Context, uids ...string) error {
+	s.printed = append(s.printed, strings.Join(uids, " "))
+	return nil
+}
+func (s *till) EnterStrung(_ context.Context, uid, why string, _ time.Time) error {
+	s.entered = append(s.entered, uid+" "+why)
+	return nil
+}
 
 func list(t *testing.T) Model { return listOf(t, &till{}) }
 
 func listOf(t *testing.T, s Shop) Model {
-	return New(s, golden.Plain(t), Door{Key: "b", Help: "the book", Short: "book"}, Door{Key: "c", Help: "charts", From: 70}, Door{Key: "f", Help: "new frame", Short: "frame"}).SetItems([]Item{
+	return New(s, golden.Plain(t), time.Now, Door{Key: "b", Help: "the book", Short: "book"}, Door{Key: "c", Help: "charts", From: 70}, Door{Key: "f", Help: "new frame", Short: "frame"}).SetItems([]Item{
 		{Key: "a", Group: "in progress", Title: "Ada · blue", Detail: "Club sixteen", Mark: "left 3 min ago"},
 		{Group: "job files", Title: "broken.toml", Trouble: "broken.toml:3:1: " + strings.Repeat("long ", 60) + "\nbroken.toml:4:1: another"},
 		{Key: "demo", Group: "demo, all of it invented", Title: "Demo player"},

@@ -26,11 +26,17 @@ type Screen interface {
 	Once(tea.KeyMsg) bool
 	// Small says whether the screen only says that the terminal is too small for it.
 	Small() bool
+	// Help is what it tells of itself, empty where it does so on its own.
+	Help() Help
 }
 
 // OpenMsg asks for another screen on top. Open is called away from the screen and may take its time; when another screen
 // has come up meanwhile, what it makes is not shown. The error becomes a Notice on the screen that asked.
-type OpenMsg struct{ Open func() (Screen, error) }
+type OpenMsg struct {
+	Open func() (Screen, error)
+	// Instead takes the screen that asks off the stack, for the one that it leads on to.
+	Instead bool
+}
 
 // LeaveMsg takes the screen that sends it off the stack; without any left the program ends. Said is what to say on the
 // screen below, empty for nothing.
@@ -43,7 +49,12 @@ type BackMsg struct{ Left Screen }
 type StirMsg struct{}
 
 // Open asks for another screen.
-func Open(open func() (Screen, error)) tea.Cmd { return func() tea.Msg { return OpenMsg{open} } }
+func Open(open func() (Screen, error)) tea.Cmd { return func() tea.Msg { return OpenMsg{Open: open} } }
+
+// Instead asks for another screen in place of this one.
+func Instead(open func() (Screen, error)) tea.Cmd {
+	return func() tea.Msg { return OpenMsg{Open: open, Instead: true} }
+}
 
 // Leave leaves the screen.
 func Leave() tea.Msg { return LeaveMsg{} }
@@ -58,6 +69,7 @@ type model[M any] interface {
 	Typing() bool
 	Once(tea.KeyMsg) bool
 	Small() bool
+	Help() Help
 }
 
 type of[M model[M]] struct{ m M }
@@ -78,3 +90,4 @@ func (s of[M]) SetTheme(t theme.Theme) Screen    { return of[M]{s.m.SetTheme(t)}
 func (s of[M]) Typing() bool                     { return s.m.Typing() }
 func (s of[M]) Once(k tea.KeyMsg) bool           { return s.m.Once(k) }
 func (s of[M]) Small() bool                      { return s.m.Small() }
+func (s of[M]) Help() Help                       { return s.m.Help() }

@@ -6,6 +6,7 @@ package settings
 
 import (
 	"fmt"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -13,8 +14,10 @@ import (
 	"pullcard/patterns/assume"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
+	"pullcard/sequence/act"
 	"pullcard/sequence/controlchart"
-	"pullcard/sequence/room/postgres"
+	"pullcard/sequence/room"
+	"pullcard/sequence/schedule"
 	"pullcard/sequence/shop"
 	"pullcard/tui/draw"
 )
@@ -31,7 +34,10 @@ type Settings struct {
 	Bell, Title bool
 	// Recorder is the command that writes what the microphone hears to its standard output, as WAV.
 	Recorder string
-	// Voice is the command that says what it gets on its standard input, empty for no voice; VoiceWords is the file of its words,
+	// Print is the command that prints what it gets on its standard input, empty for none; Columns is how wide its paper is.
+	Print   string
+	Columns int
+	// Voice is the command that says what it gets on its standard input, empty for no voice; VoiceWords is the path of the file of its words,
 	// empty for the built-in ones.
 	Voice, VoiceWords string
 	// Stringer is who works at this bench, empty when nobody is named.
@@ -40,10 +46,12 @@ type Settings struct {
 	// a check of a machine with it counts.
 	GaugeN    float64
 	GaugeDays int
+	// Hours are when the house works.
+	Hours schedule.Hours
 	// Strain is what the house takes for granted of hoops, strings and its machine as things that give.
 	Strain assume.Table
 	// Room is how long a bench waits for a room's server that does not answer; no key waits for it.
-	Room postgres.Limits
+	Room room.Limits
 	// Naming is how the room's wall names whose racket it is.
 	Naming shop.Naming
 	// Keys are further keys by what they do, beside those that always do it.
@@ -55,12 +63,12 @@ const usualRecorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"
 
 // Usual are the settings of a house that has no file.
 func Usual() Settings {
-	return Settings{Hold: 700 * time.Millisecond, Theme: "auto", Recorder: usualRecorder, GaugeN: controlchart.GaugeSD, GaugeDays: shop.GaugeDays, Room: postgres.Usual(), Naming: shop.Initials}
+	return Settings{Hold: 700 * time.Millisecond, Theme: "auto", Recorder: usualRecorder, Columns: 48, GaugeN: controlchart.GaugeSD, GaugeDays: shop.GaugeDays, Room: room.UsualLimits(), Naming: shop.Initials}
 }
 
 // Acts are what keys can be set for, in the order of the file.
 func Acts() []string {
-	return []string{"done", "back", "slip", "wrong", "note", "turn", "mirror", "far", "repeat", "numbers", "park", "leave"}
+	return []string{"done", "back", "slip", "wrong", "why", "note", "turn", "mirror", "far", "repeat", "numbers", "park", "leave"}
 }
 
 // Example is a settings file with comments and the usual values.
@@ -78,6 +86,15 @@ stringer = ""         # who works at this bench, for tickets, charts and the pac
 gauge    = "0.1 kg"   # how good the tension gauge is: two readings in three are no further off
 gauge_days = 7        # how many days a check of a machine with it counts
 recorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"   # writes what the microphone hears as WAV, for taps on the bed
+
+print    = ""         # prints tickets and labels: any program that prints what it gets on its standard input, as "lp -d label"
+columns  = 48         # characters in a line of its paper, 24 to 200
+
+# When the house is open, as "9:00 to 18:00", and on which days otherwise, as sat = "9:00 to 13:00" or sun = "closed"; breaks as
+# ["12:30 to 13:00"]. Nothing is begun in a break, nor what would not be done by closing; without it the queue goes through the night.
+[hours]
+open   = ""
+breaks = []
 
 # A voice says what to do, in short words: any program that says what it gets on its standard input, as "espeak-ng -s 170".
 [voice]
@@ -105,6 +122,7 @@ done    = []          # as ["f13"]
 back    = []
 slip    = []
 wrong   = []
+why     = []
 note    = []
 turn    = []
 mirror  = []
@@ -134,13 +152,25 @@ func Read(file string, data []byte, themes []string) (Settings, error) {
 	} else if v.Given {
 		s.Recorder = v.S
 	}
+	s.Print = strings.TrimSpace(t.Text("print").S)
+	if v := t.Int("columns"); v.Given && (v.N < 24 || v.N > 200) {
+		doc.Problem(v.Pos, "columns is %d; write 24 to 200, usually 32 or 48", v.N)
+	} else if v.Given {
+		s.Columns = v.N
+	}
 	r.gauge(t.Text("gauge"), t.Int("gauge_days"))
 	r.turn(t.Text("turn"))
 	s.Turn.Mirror = t.Bool("other_side").V
 	if voice := t.Table("voice"); voice != nil {
 		s.Voice, s.VoiceWords = strings.TrimSpace(voice.Text("command").S), voice.Text("words").S
+		if s.VoiceWords != "" && !filepath.IsAbs(s.VoiceWords) {
+			s.VoiceWords = filepath.Join(filepath.Dir(file), s.VoiceWords)
+		}
 	}
 	s.Strain = assume.Read(doc, t)
+	if hours := t.Table("hours"); hours != nil {
+		r.hours(hours)
+	}
 	if limits := t.Table("room"); limits != nil {
 		r.room(limits)
 	}
@@ -149,6 +179,18 @@ func Read(file string, data []byte, themes []string) (Settings, error) {
 	}
 	_, err = doc.Close()
 	return s, err
+}
+
+// Words are the words of the voice: those of the file that the settings name, which read reads, or the built-in ones.
+func (s Settings) Words(read func(path string) ([]byte, error)) (*act.Table, error) {
+	if s.VoiceWords == "" {
+		return act.Spoken(), nil
+	}
+	data, err := read(s.VoiceWords)
+	if err != nil {
+		return nil, err
+	}
+	return act.Read(s.VoiceWords, data)
 }
 
 type reader struct {
@@ -198,7 +240,7 @@ func (r reader) theme(v source.Text, themes []string) {
 		return
 	}
 	if v.S != "auto" && !slices.Contains(themes, v.S) {
-		r.doc.Problem(v.Pos, "theme is %q; write auto, %s", v.S, strings.Join(themes, ", "))
+		r.doc.Problem(v.Pos, "theme %q is not known; %s", v.S, source.Instead(v.S, append([]string{"auto"}, themes...)))
 	}
 	r.s.Theme = v.S
 }

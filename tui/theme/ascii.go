@@ -35,7 +35,7 @@ func ASCII(frame string) string {
 
 // signs are the program's own, one cell each, every one before what stands for it.
 func signs(r rune) byte {
-	const pairs = "→>←<↑^↓v▶>◁<△^▽v▲^▼v…~•|·.─-━=│|┃|╌-┄-┈.╎|┊:╏|◆X●o○o◇o×x■#□o»>«<−-–-“\"”\"°d⌫<≥>≤<"
+	const pairs = "▁_▂.▃-▄=▅+▆*▇%█#✓*→>←<↑^↓v▶>◁<△^▽v▲^▼v…~•|·.─-━=│|┃|╌-┄-┈.╎|┊:╏|◆X●o○o◇o×x■#□o»>«<−-–-“\"”\"°d⌫<≥>≤<"
 	all := []rune(pairs)
 	for i := 0; i < len(all); i += 2 {
 		if all[i] == r {

@@ -63,3 +63,14 @@ func Replace(path string, text []byte) error {
 	}
 	return nil
 }
+
+// RemoveBook takes a record book away that was made just now and never written to, with the files that belong to it.
+func RemoveBook(path string) error {
+	err := os.Remove(path)
+	for _, end := range []string{"-wal", "-shm"} {
+		if wrong := os.Remove(path + end); !errors.Is(wrong, fs.ErrNotExist) {
+			err = errors.Join(err, wrong)
+		}
+	}
+	return err
+}

@@ -17,6 +17,7 @@ import (
 type diary struct {
 	folder string
 	told   map[string]string // by page: the test that killed it, or lived
+	under  map[string]string // by page: what it lived under
 	lock   sync.Mutex
 	file   *os.File
 }
@@ -36,10 +37,11 @@ func openDiary(folder string) (*diary, error) {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
-	d := &diary{folder: folder, told: map[string]string{}}
+	d := &diary{folder: folder, told: map[string]string{}, under: map[string]string{}}
 	for line := range strings.Lines(string(text)) {
 		if page, told, ok := strings.Cut(strings.TrimSuffix(line, "\n"), "\t"); ok && strings.HasSuffix(line, "\n") {
-			d.told[page], _, _ = strings.Cut(told, "\t")
+			told := append(strings.Split(told, "\t"), "", "")
+			d.told[page], d.under[page] = told[0], told[2]
 		}
 	}
 	d.file, err = os.OpenFile(path, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o666)
@@ -63,8 +65,15 @@ func (d *diary) of(m Mutant) (killer *test, known bool) {
 	return &test{suite: &suite{dir: dir}, name: name}, true
 }
 
-// note writes down what came of a mutant, and for how much processor time.
-func (d *diary) note(m Mutant, killer *test, used time.Duration) error {
+// lived says whether a mutant lived under the same tests and patience, so that to try it again would tell nothing.
+func (d *diary) lived(m Mutant, under string) bool {
+	d.lock.Lock()
+	defer d.lock.Unlock()
+	return d.told[page(m)] == lived && d.under[page(m)] == under
+}
+
+// note writes down what came of a mutant, for how much processor time and under which tests and patience.
+func (d *diary) note(m Mutant, killer *test, used time.Duration, under string) error {
 	if d == nil {
 		return nil
 	}
@@ -74,8 +83,8 @@ func (d *diary) note(m Mutant, killer *test, used time.Duration) error {
 	}
 	d.lock.Lock()
 	defer d.lock.Unlock()
-	d.told[page(m)] = told
-	_, err := fmt.Fprintf(d.file, "%s\t%s\t%.3f s\n", page(m), told, used.Seconds())
+	d.told[page(m)], d.under[page(m)] = told, under
+	_, err := fmt.Fprintf(d.file, "%s\t%s\t%.3f s\t%s\n", page(m), told, used.Seconds(), under)
 	return err
 }
 

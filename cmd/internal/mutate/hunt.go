@@ -36,7 +36,7 @@ func (h *hunt) all(done func(*result) error) (map[string]*result, error) {
 	end := h.end
 	for i, dir := range h.packages {
 		for _, d := range h.tests[dir] {
-			if h.suites[d] != nil || time.Now().After(h.end) || !slices.ContainsFunc(h.of(dir), h.wanted) {
+			if h.suites[d] != nil || time.Now().After(h.end) || len(h.of(dir)) == 0 {
 				continue
 			}
 			s, err := h.built(d)
@@ -66,16 +66,42 @@ func (h *hunt) all(done func(*result) error) (map[string]*result, error) {
 // known notes what the diary says of the killers of a package's mutants.
 func (h *hunt) known(dir string) {
 	for _, m := range h.of(dir) {
-		if killer, _ := h.diary.of(m); killer != nil {
+		if killer, _ := h.diary.of(m); killer != nil && h.stands(m, killer) {
 			h.deeds.note(m, killer)
 		}
 	}
 }
 
-// wanted says whether a mutant is to be tried: the diary does not know what came of it, or it lived and is tried once more.
+// wanted says whether a mutant is to be tried: the diary does not know what came of it, it lived under other tests or
+// another patience and is tried once more, or the test that killed it would not do so any more.
 func (h *hunt) wanted(m Mutant) bool {
 	killer, known := h.diary.of(m)
-	return !known || killer == nil && h.retry
+	return !known || killer == nil && h.retry && !h.diary.lived(m, h.under(m.Package)) || killer != nil && !h.stands(m, killer)
+}
+
+// under says under which patience and tests the mutants of a package are tried.
+func (h *hunt) under(dir string) string {
+	text := h.patience.String()
+	if h.named != nil {
+		text += " " + h.named.String()
+	}
+	for _, d := range h.tests[dir] {
+		if s := h.suites[d]; s != nil {
+			text += " " + s.sum[:min(8, len(s.sum))]
+		}
+	}
+	return text
+}
+
+// stands says whether a killer that the diary knows can still be one: as long as its suite is not probed that is not known. Of
+// a test that draws cases or is slow a probe does not tell all that it notices.
+func (h *hunt) stands(m Mutant, killer *test) bool {
+	s := h.suites[killer.suite.dir]
+	if s == nil || h.named != nil {
+		return true
+	}
+	i := slices.IndexFunc(s.tests, func(t *test) bool { return t.name == killer.name })
+	return i >= 0 && (s.tests[i].rapid || s.tests[i].slow || slices.Contains(h.met[m.ID], s.tests[i]))
 }
 
 // one goes after a mutant that is wanted.
@@ -91,7 +117,7 @@ func (h *hunt) one(r *result, m Mutant) {
 	default:
 		var used time.Duration
 		killer, used = h.kill(m)
-		if err := h.diary.note(m, killer, used); err != nil {
+		if err := h.diary.note(m, killer, used, h.under(m.Package)); err != nil {
 			fmt.Fprintln(h.out, err)
 		}
 	}

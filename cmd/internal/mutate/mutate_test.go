@@ -1,3 +1,5 @@
+//go:build sweep
+
 package main
 
 import (

@@ -48,16 +48,16 @@ func (r *Room) Hash(ctx context.Context, epoch string, seq int64) (hash []byte, 
 	return hash, err
 }
 
-// Wall is what the wall shows, who wrote it and when, nothing where nobody did yet.
-func (r *Room) Wall(ctx context.Context) (text, bench string, at time.Time, err error) {
+// Wall is what the wall shows and how long ago a bench wrote it by the server's clock, nothing where none did yet.
+func (r *Room) Wall(ctx context.Context) (text string, ago time.Duration, err error) {
 	err = r.do(ctx, "look at the wall", func(ctx context.Context, c *pgx.Conn) error {
-		err := c.QueryRow(ctx, "SELECT shows, bench, at FROM pullcard.board").Scan(&text, &bench, &at)
+		err := c.QueryRow(ctx, "SELECT shows, clock_timestamp() - at FROM pullcard.board").Scan(&text, &ago)
 		if errors.Is(err, pgx.ErrNoRows) {
 			return nil
 		}
 		return err
 	})
-	return text, bench, at, err
+	return text, ago, err
 }
 
 // Leave says that the bench will not come again.

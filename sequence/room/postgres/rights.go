@@ -23,7 +23,7 @@ REVOKE ALL ON DATABASE "DATABASE" FROM PUBLIC;
 REVOKE ALL ON SCHEMA public FROM PUBLIC;
 GRANT CONNECT ON DATABASE "DATABASE" TO "DESK", "BENCH", "BOARD";
 GRANT USAGE ON SCHEMA pullcard TO "DESK", "BENCH", "BOARD";
-GRANT SELECT ON pullcard.room, pullcard.members, pullcard.epochs, pullcard.envelopes, pullcard.bodies, pullcard.claims, pullcard.board TO "DESK", "BENCH";
+GRANT SELECT ON pullcard.room, pullcard.members, pullcard.epochs, pullcard.envelopes, pullcard.bodies, pullcard.packs, pullcard.claims, pullcard.board TO "DESK", "BENCH";
 GRANT EXECUTE ON FUNCTION pullcard.enter, pullcard.append, pullcard.claim, pullcard.acknowledge, pullcard.leave, pullcard.show TO "DESK", "BENCH";
 GRANT EXECUTE ON FUNCTION pullcard.forget TO "DESK";
 -- The wall sees what it shows and nothing else.

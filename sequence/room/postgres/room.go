@@ -21,6 +21,8 @@ type Room struct {
 	bench  string
 	turn   chan struct{} // whoever has put one in has the connection
 	conn   *pgx.Conn
+	// through says that the portions of the log had nothing more for this bench.
+	through bool
 
 	mu     sync.Mutex
 	asking int    // how many want the connection
@@ -84,8 +86,12 @@ func (r *Room) reach(ctx context.Context) error {
 		return err
 	}
 	v, err := version(ctx, c)
-	if err == nil && v == 0 {
+	switch {
+	case err != nil:
+	case v == 0:
 		err = fmt.Errorf("there is no room in %s yet; its owner makes it with pullcard room open", r.target)
+	case v < schema:
+		err = fmt.Errorf("the room in %s is of an older program; its owner brings it up to date with pullcard room open", r.target)
 	}
 	if err == nil {
 		// What keeps a copy up to date for others to read cannot say that something is new; there it is looked for.
@@ -96,7 +102,7 @@ func (r *Room) reach(ctx context.Context) error {
 	if err != nil {
 		return errors.Join(err, c.Close(ctx))
 	}
-	r.conn = c
+	r.conn, r.through = c, false
 	return nil
 }
 
@@ -108,8 +114,8 @@ func (r *Room) problem(what string, err error) error {
 		return nil
 	case errors.As(err, &said):
 		switch said.Code {
-		case "PC001":
-			return &room.RefusedError{Why: said.Message}
+		case "PC001", "PC005":
+			return &room.RefusedError{Why: said.Message, Later: said.Code == "PC005"}
 		case "PC002":
 			seq, _ := strconv.ParseInt(said.Hint, 10, 64) // as the function wrote it
 			return &book.ForkError{Epoch: said.Detail, Seq: seq}
@@ -118,6 +124,8 @@ func (r *Room) problem(what string, err error) error {
 			if err = json.Unmarshal([]byte(said.Detail), held); err == nil {
 				return held
 			}
+		case "55P03":
+			return &room.RefusedError{Why: "somebody else is at it at this moment", Later: true}
 		case "42501":
 			return &room.RefusedError{Why: fmt.Sprintf("the login %s may not do that: %s", r.target.config.User, said.Message)}
 		}
@@ -132,7 +140,7 @@ func (r *Room) Enter(ctx context.Context, epoch, last, next string) error {
 		return err
 	})
 	if said := (*pgconn.PgError)(nil); errors.As(err, &said) && said.Code == "PC003" {
-		return &room.CopyError{Bench: said.Detail, Epoch: epoch}
+		return &room.CopyError{Bench: said.Detail, Epoch: epoch, Word: said.Hint}
 	}
 	return err
 }
@@ -173,35 +181,6 @@ func (r *Room) add(ctx context.Context, repair bool, rows []book.Row) error {
 			r.bench, room.Version, repair, benches, epochs, seqs, kinds, digests, hashes, bodies)
 		return err
 	})
-}
-
-// fetched is how many bytes of bodies are fetched at once, but for a row that has more.
-const fetched = 8 << 20
-
-// Fetch implements room.Room. What each epoch has more is looked up by its number, so that it costs as much as comes of it.
-func (r *Room) Fetch(ctx context.Context, after book.Vector, limit int) (list []book.Row, err error) {
-	epochs, seqs := make([]string, 0, len(after)), make([]int64, 0, len(after))
-	for epoch, seq := range after {
-		epochs, seqs = append(epochs, epoch), append(seqs, seq)
-	}
-	err = r.do(ctx, "fetch rows", func(ctx context.Context, c *pgx.Conn) error {
-		rows, err := c.Query(ctx, `SELECT bench, epoch, seq, kind, digest, hash, body FROM (
-				SELECT v.*, body, sum(octet_length(body)) OVER (ORDER BY nth) - octet_length(body) AS before FROM (
-					SELECT e.bench, v.* FROM pullcard.epochs e LEFT JOIN unnest($1::text[], $2::bigint[]) AS have (epoch, seq) USING (epoch)
-						CROSS JOIN LATERAL (SELECT * FROM pullcard.envelopes v WHERE v.epoch = e.epoch AND v.seq > coalesce(have.seq, 0) ORDER BY v.seq LIMIT $3) v
-						WHERE e.seq > coalesce(have.seq, 0) ORDER BY nth LIMIT $3) v
-					LEFT JOIN pullcard.bodies USING (epoch, seq)) v
-			WHERE before IS NULL OR before < $4 ORDER BY nth`, epochs, seqs, limit, fetched)
-		if err != nil {
-			return err
-		}
-		list, err = pgx.CollectRows(rows, func(row pgx.CollectableRow) (r book.Row, err error) {
-			err = row.Scan(&r.Bench, &r.Epoch, &r.Seq, &r.Kind, &r.Digest, &r.Hash, &r.Body)
-			return r, err
-		})
-		return err
-	})
-	return list, err
 }
 
 // Forget implements room.Room. Only desk and owner may do it; what the server keeps in backups of its own goes when those go.

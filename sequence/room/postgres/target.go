@@ -15,32 +15,20 @@ import (
 	"time"
 
 	"github.com/jackc/pgx/v5"
+
+	"pullcard/sequence/room"
 )
-
-// Limits are how long a bench waits for a server that does not answer. Nothing on a screen waits for any of it.
-type Limits struct {
-	Connect   time.Duration // to be let in
-	Statement time.Duration // for one answer, at the server and at this end
-	Keepalive time.Duration // between looks whether a silent server is there, of which four may fail
-	Unacked   time.Duration // for what was sent to be received (TCP_USER_TIMEOUT, where the system has that)
-	Poll      time.Duration // between looks where nobody says that there is something new
-}
-
-// Usual are limits for a venue.
-func Usual() Limits {
-	return Limits{Connect: 5 * time.Second, Statement: 10 * time.Second, Keepalive: 10 * time.Second, Unacked: 15 * time.Second, Poll: 3 * time.Second}
-}
 
 // Target is a database on a server that is to be reached in one way.
 type Target struct {
 	config *pgx.ConnConfig
-	limits Limits
+	limits room.Limits
 }
 
 // At reads a URL or a list of keywords and values as libpq takes it: with a service file, a password file and the usual variables. One with a
 // password in it is refused, as everybody on the machine may read it in the list of programs. Where it says nothing of
 // encryption and is not of a socket on this machine the server has to prove with a certificate that it is the one named.
-func At(text string, l Limits) (*Target, error) {
+func At(text string, l room.Limits) (*Target, error) {
 	if err := noPassword(text); err != nil {
 		return nil, err
 	}
@@ -51,7 +39,7 @@ func At(text string, l Limits) (*Target, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read the room's URL: %w; write one such as postgres://bench_k@server/room", err)
 	}
-	if err := l.of(c); err != nil {
+	if err := settle(&l, c); err != nil {
 		return nil, err
 	}
 	if c.ConnectTimeout == 0 {
@@ -70,8 +58,8 @@ func At(text string, l Limits) (*Target, error) {
 
 func milliseconds(d time.Duration) string { return strconv.FormatInt(d.Milliseconds(), 10) }
 
-// of takes what libpq knows and the client library does not out of what would be told to the server.
-func (l *Limits) of(c *pgx.ConnConfig) error {
+// settle takes what libpq knows and the client library does not out of what would be told to the server.
+func settle(l *room.Limits, c *pgx.ConnConfig) error {
 	for key, to := range map[string]struct {
 		d    *time.Duration
 		unit time.Duration

@@ -23,6 +23,8 @@ import (
 	"time"
 
 	"github.com/jackc/pgx/v5"
+
+	"pullcard/patterns/sweep"
 )
 
 // Server is a running server. It listens on a socket in Folder and on Port of this machine.
@@ -72,7 +74,7 @@ func Start(t testing.TB) *Server {
 
 // Main runs tests and ends the server after them.
 func Main(m *testing.M) {
-	status := m.Run()
+	status := sweep.Run(m)
 	Stop()
 	os.Exit(status)
 }
@@ -95,26 +97,12 @@ func begin() (*Server, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Server{}
-	if s.postgres, err = program("postgres"); err != nil {
-		return nil, err
-	}
-	if s.Folder, err = os.MkdirTemp("", "pc"); err != nil { // short: the name of a socket has room for 107 bytes
+	s, err := place()
+	if err != nil {
 		return nil, err
 	}
 	running.Store(s)
-	if os.Getuid() == 0 {
-		s.as = &syscall.Credential{Uid: nobody, Gid: nobody}
-		if err := os.Chown(s.Folder, nobody, nobody); err != nil {
-			return nil, err
-		}
-	}
-	c := exec.Command(initdb, "-D", filepath.Join(s.Folder, "data"), "-U", "admin", "--auth=trust", "--no-sync", "--no-locale", "-E", "UTF8")
-	c.SysProcAttr, c.Dir, c.Env = &syscall.SysProcAttr{Credential: s.as}, s.Folder, append(os.Environ(), "TZ=UTC")
-	if out, err := c.CombinedOutput(); err != nil {
-		return nil, fmt.Errorf("%w: %s", err, out)
-	}
-	if s.Port, err = freePort(); err != nil {
+	if err := s.fill(initdb, "-U", "admin", "--auth=trust", "--no-sync", "--no-locale", "-E", "UTF8"); err != nil {
 		return nil, err
 	}
 	if err := s.Run(); err != nil {
@@ -122,6 +110,58 @@ func begin() (*Server, error) {
 	}
 	_, err = s.exec("admin", "postgres", "CREATE ROLE keeper LOGIN CREATEROLE")
 	return s, err
+}
+
+// place is a folder and a port for a server.
+func place() (s *Server, err error) {
+	s = &Server{}
+	if s.postgres, err = program("postgres"); err != nil {
+		return nil, err
+	}
+	if s.Folder, err = os.MkdirTemp("", "pc"); err != nil { // short: the name of a socket has room for 107 bytes
+		return nil, err
+	}
+	if os.Getuid() == 0 {
+		s.as = &syscall.Credential{Uid: nobody, Gid: nobody}
+		if err := os.Chown(s.Folder, nobody, nobody); err != nil {
+			return nil, err
+		}
+	}
+	s.Port, err = freePort()
+	return s, err
+}
+
+// fill has a program write the server's data.
+func (s *Server) fill(program string, args ...string) error {
+	c := exec.Command(program, append([]string{"-D", filepath.Join(s.Folder, "data")}, args...)...)
+	c.SysProcAttr, c.Dir, c.Env = &syscall.SysProcAttr{Credential: s.as}, s.Folder, append(os.Environ(), "TZ=UTC")
+	if out, err := c.CombinedOutput(); err != nil {
+		return fmt.Errorf("%w: %s", err, out)
+	}
+	return nil
+}
+
+// Replica is a second server that follows this one and is only read, until the test is over.
+func (s *Server) Replica(t testing.TB) *Server {
+	t.Helper()
+	copies, err := program("pg_basebackup")
+	if err != nil {
+		t.Skipf("SKIPPED, no replica was looked at: %v", err)
+	}
+	r, err := place()
+	if r != nil {
+		t.Cleanup(func() { r.Kill(); _ = os.RemoveAll(r.Folder) })
+	}
+	if err == nil {
+		err = r.fill(copies, "-h", s.Folder, "-p", strconv.Itoa(s.Port), "-U", "admin", "-R", "--checkpoint=fast", "--no-sync")
+	}
+	if err == nil {
+		err = r.Run()
+	}
+	if err != nil {
+		t.Fatalf("start a replica: %v", err)
+	}
+	return r
 }
 
 // Run starts the server, again after Kill, and returns when it answers. What it wrote is safe from its own end, not from that of the machine.
@@ -192,6 +232,45 @@ func (s *Server) children(sig syscall.Signal) error {
 		}
 	}
 	return err
+}
+
+// Limit lets no file of the server grow beyond so many bytes, or as it likes for less than none.
+func (s *Server) Limit(bytes int) error {
+	size := strconv.Itoa(bytes)
+	if bytes < 0 {
+		size = "unlimited"
+	}
+	list, err := os.ReadFile(fmt.Sprintf("/proc/%d/task/%d/children", s.group, s.group))
+	for _, pid := range append(strings.Fields(string(list)), strconv.Itoa(s.group)) {
+		// Those that begin between get the limit of the one that began them, which comes last.
+		c := exec.Command("prlimit", "--pid", pid, "--fsize="+size+":unlimited")
+		c.SysProcAttr = &syscall.SysProcAttr{Credential: s.as}
+		if out, wrong := c.CombinedOutput(); wrong != nil && pid == strconv.Itoa(s.group) {
+			err = errors.Join(err, fmt.Errorf("%w: %s", wrong, out))
+		}
+	}
+	return err
+}
+
+// Spent is how long the server's processes have computed, those that have ended left away.
+func (s *Server) Spent(t testing.TB) (sum time.Duration) {
+	t.Helper()
+	list, err := os.ReadFile(fmt.Sprintf("/proc/%d/task/%d/children", s.group, s.group))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, pid := range append(strings.Fields(string(list)), strconv.Itoa(s.group)) {
+		stat, err := os.ReadFile("/proc/" + pid + "/stat")
+		if err != nil {
+			continue // it has ended
+		}
+		_, rest, _ := strings.Cut(string(stat), ") ")
+		for _, ticks := range strings.Fields(rest)[11:13] { // utime and stime in hundredths of a second, see proc(5)
+			n, _ := strconv.Atoi(ticks)
+			sum += time.Duration(n) * 10 * time.Millisecond
+		}
+	}
+	return sum
 }
 
 // Kill ends the server at once, in the middle of whatever it does.

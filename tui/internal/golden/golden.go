@@ -59,7 +59,7 @@ func Key(name string) tea.KeyMsg {
 		return tea.KeyMsg{Type: tea.KeySpace, Runes: []rune{' '}}
 	}
 	for _, k := range []tea.KeyType{tea.KeyEnter, tea.KeyEsc, tea.KeyUp, tea.KeyDown, tea.KeyLeft, tea.KeyRight, tea.KeyTab, tea.KeyShiftTab,
-		tea.KeyBackspace, tea.KeyPgDown, tea.KeyPgUp, tea.KeyHome, tea.KeyEnd, tea.KeyCtrlC, tea.KeyCtrlN, tea.KeyCtrlP, tea.KeyCtrlS} {
+		tea.KeyBackspace, tea.KeyPgDown, tea.KeyPgUp, tea.KeyHome, tea.KeyEnd, tea.KeyF1, tea.KeyCtrlC, tea.KeyCtrlN, tea.KeyCtrlP, tea.KeyCtrlS} {
 		if k.String() == name {
 			return tea.KeyMsg{Type: k}
 		}

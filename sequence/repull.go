@@ -1,0 +1,63 @@
+package sequence
+
+import (
+	"fmt"
+	"slices"
+
+	"pullcard/sequence/plan"
+)
+
+// low are the strands that are tight and lost tension, the newest first.
+func (r *recovery) low() (out []plan.Strand) {
+	for _, s := range r.racket.Newest() {
+		if s.Low {
+			out = append(out, s.Strand)
+		}
+	}
+	return out
+}
+
+// stillLow pulls strands once more that lost tension to a clamp which was set again since without drawing through them.
+func (r *recovery) stillLow() {
+	for _, s := range r.low() {
+		for _, at := range [2]plan.Spot{r.racket.LowAt(s), r.exit(s)} {
+			draws := r.racket.Span(s).Low && r.racket.Tight(at.Strand) && r.racket.Span(at.Strand).Low
+			if draws && r.endsAt(at) && slices.Contains(r.racket.Cell(at), s) {
+				r.pullAnew(at)
+			}
+		}
+	}
+}
+
+// pullAnew pulls a strand once more at a point, where its clamps are set again.
+func (r *recovery) pullAnew(at plan.Spot) {
+	r.phaseOf(at.Strand)
+	r.card(fmt.Sprintf("Pull %s again, at its own tension", at.Strand), func() {
+		r.take(at)
+		in, start := false, r.racket.Grip(plan.S)
+		for _, c := range plan.Clamps() {
+			if g := r.racket.Grip(c); g != nil && r.grips(*g, at) {
+				in = r.standIn(c, *g, at) || in
+				r.ungrip(c)
+				r.set(c, *g)
+			}
+		}
+		if in && start != nil { // it is back in its place before the gripper eases
+			r.ungrip(plan.S)
+			r.set(plan.S, *start)
+			in = false
+		}
+		r.release()
+		r.standOff(in)
+	})
+}
+
+// exit is the point by which a strand was pulled.
+func (r *recovery) exit(s plan.Strand) plan.Spot {
+	return plan.Spot{Strand: s, Hole: r.racket.Span(s).Out}
+}
+
+// endsAt says whether a tight strand can be pulled again at a point where it is: nothing tight lies outside, and no knot.
+func (r *recovery) endsAt(at plan.Spot) bool {
+	return r.racket.Tight(at.Strand) && !r.tightOutside(at) && r.racket.KnotOf(at) == nil
+}

@@ -1,0 +1,206 @@
+package shop
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/book/booktest"
+	"pullcard/sequence/records"
+)
+
+// bigShop is a shop whose book has 20,000 strung jobs, ten in work and twenty that wait, four of them in a lot, all invented.
+func bigShop(b *testing.B) (s *Shop, path, lot string) {
+	ctx := context.Background()
+	path = filepath.Join(b.TempDir(), "big")
+	if kept := os.Getenv("PULLCARD_BIG"); kept != "" {
+		path = kept
+	}
+	now := time.Date(2031, 5, 4, 12, 0, 0, 0, time.Local)
+	_, err := os.Stat(path)
+	bk, wrong := book.Open(ctx, path)
+	require.NoError(b, wrong)
+	b.Cleanup(func() { bk.Close() })
+	s = &Shop{Files: disk().Keeping(bk), Book: bk, Now: func() time.Time { return now }, Stringer: "stringer 0"}
+	if err != nil {
+		w, err := s.Demo()
+		require.NoError(b, err)
+		_, err = bk.NewJob(ctx, book.Draft{Plan: w.Plan, Source: w.Source, File: "first.toml", At: now.AddDate(-1, 0, 0)})
+		require.NoError(b, err)
+		booktest.Fill(b, path, 20_010, booktest.Like{Steps: len(w.Plan.Steps), Frame: w.Plan.Frame, Technique: w.Plan.Technique, Mains: "24 kg", Crosses: "23 kg",
+			Source: string(w.Source), Open: 10, From: now.Add(-20_010 * 20 * time.Minute)})
+		s.waiting(b, 20)
+	}
+	lots, err := bk.Find(ctx, records.KindLot, "", 1)
+	require.NoError(b, err)
+	return s, path, lots[0].UID
+}
+
+// waiting adds jobs that wait, each of another player, the first four in a lot.
+func (s *Shop) waiting(b *testing.B, n int) {
+	ctx := context.Background()
+	rackets, err := s.Book.Find(ctx, records.KindRacket, "", 0)
+	require.NoError(b, err)
+	machines, err := s.Book.Find(ctx, records.KindMachine, "", 0)
+	require.NoError(b, err)
+	player := rackets[0].Fields["player"]
+	lot, err := s.Book.Add(ctx, records.KindLot, records.Texts(records.Lot{Player: player, Name: "the open (invented)"}), s.Now())
+	require.NoError(b, err)
+	for i := range n {
+		j := records.Job{Racket: rackets[i].UID, Player: rackets[i].Fields["player"], Frame: "club-sixteen", Technique: "two-piece-skip", Tension: records.Tensions(fmt.Sprintf("%d kg", 22+i%3)), Reason: "asked for by the player",
+			Promised: records.Moment(s.Now().Add(time.Duration(i+2) * time.Hour).Format(time.RFC3339))}
+		if i < 4 {
+			r, err := s.Book.Add(ctx, records.KindRacket, records.Texts(records.Racket{Player: player, Mark: fmt.Sprint("of the lot ", i)}), s.Now())
+			require.NoError(b, err)
+			j.Lot, j.Player, j.Racket = lot.UID, player, r.UID
+		}
+		if i%2 == 0 {
+			j.Machine = machines[i%3].UID
+		}
+		_, err := s.Add(ctx, records.KindJob, records.Texts(j), s.Now())
+		require.NoError(b, err)
+	}
+}
+
+// rowsOf are the rows of a question, read by the driver alone.
+func rowsOf(b *testing.B, db *sql.DB, query string, args ...any) (n int, first []string) {
+	rows, err := db.Query(query, args...)
+	require.NoError(b, err)
+	defer rows.Close()
+	columns, err := rows.Columns()
+	require.NoError(b, err)
+	cells, into := make([]sql.NullString, len(columns)), make([]any, len(columns))
+	for i := range cells {
+		into[i] = &cells[i]
+	}
+	for rows.Next() {
+		require.NoError(b, rows.Scan(into...))
+		n, first = n+1, append(first, cells[0].String)
+	}
+	require.NoError(b, rows.Err())
+	return n, first
+}
+
+const (
+	lookRecord = "SELECT uid, kind, id, at, state, body FROM records WHERE "
+	lookNamed  = lookRecord + "uid IN (SELECT DISTINCT value FROM records AS r, json_each(r.body) WHERE r.uid IN (SELECT value FROM json_each(?)))"
+	lookJobs   = `SELECT records.uid, records.kind, records.id, records.at, records.state, records.body, jobs.id, player, racket, frame, technique, step, steps, jobs.state, made, last, mains, crosses, file, fingerprint
+		FROM records LEFT JOIN jobs ON jobs.uid = records.uid LEFT JOIN plans ON plans.id = jobs.plan WHERE `
+	lookReadings = `SELECT r.uid, r.kind, r.id, r.at, r.state, r.body, j.uid, j.kind, j.id, j.at, j.state, j.body, mains, crosses, frame, last FROM `
+)
+
+// BenchmarkBigBook shows what a shop asks of a book of 20,000 jobs, beside the rows that are shown, looked up by the driver alone.
+func BenchmarkBigBook(b *testing.B) {
+	ctx := context.Background()
+	s, path, lot := bigShop(b)
+	db, err := sql.Open("sqlite", "file:"+path+"?_pragma=cache_size(-1024)&_pragma=trusted_schema(0)&_pragma=cell_size_check(1)")
+	require.NoError(b, err)
+	b.Cleanup(func() { db.Close() })
+	rows := func(query string, args ...any) (uids []string) {
+		_, uids = rowsOf(b, db, query, args...)
+		return uids
+	}
+	listed := func(uids []string) string { return fmt.Sprintf(`["%s"]`, strings.Join(uids, `","`)) }
+	named := func(uids []string) { rows(lookNamed, listed(uids)) }
+	one := func(kind records.Name, n int) string {
+		list, err := s.Book.Find(ctx, kind, "", 0)
+		require.NoError(b, err)
+		return list[n].UID
+	}
+	player, racket, machine, stock := one(records.KindPlayer, 7), one(records.KindRacket, 7+4), one(records.KindMachine, 1), one(records.KindStock, 3)
+	page := func(uid string) func() error {
+		return func() error {
+			_, err := s.Page(ctx, uid)
+			return err
+		}
+	}
+	said := func(owners []string) {
+		rows(lookRecord+"owner IN (SELECT value FROM json_each(?)) AND owner <> '' AND state = 'kept'", listed(owners))
+	}
+	for _, look := range []struct {
+		name string
+		show func() error
+		rows func()
+	}{
+		{"rack", func() error {
+			_, _, err := s.Rack(ctx, nil)
+			return err
+		}, func() {
+			uids := append(rows(lookJobs+"waiting = 1"), rows(lookJobs+"records.uid IN (SELECT uid FROM jobs WHERE state = 'open')")...)
+			named(uids)
+			rows(lookRecord + "kind IN ('stringer', 'machine') AND state = 'kept'")
+		}},
+		{"player", page(player), func() {
+			rows(lookRecord+"uid = ?", player)
+			rows("SELECT stamp, over, at, why, fields FROM changes WHERE uid = ?", player)
+			rackets := rows(lookRecord+"owner = ? AND owner <> '' AND kind IN ('racket', 'lot')", player)
+			jobs := rows(lookJobs+"records.owner = ? AND records.owner <> '' AND records.kind = 'job'", player)
+			said(jobs)
+			named(slices.Concat(jobs, rackets))
+		}},
+		{"racket", page(racket), func() {
+			rows(lookRecord+"uid = ?", racket)
+			rows("SELECT stamp, over, at, why, fields FROM changes WHERE uid = ?", racket)
+			jobs := rows(lookJobs+"records.kind = 'job' AND json_valid(records.body) AND json_extract(records.body, '$.racket') = ?", racket)
+			said(jobs)
+			named(jobs)
+		}},
+		{"machine", page(machine), func() {
+			rows(lookRecord+"uid = ?", machine)
+			rows(lookRecord+"owner = ? AND owner <> '' AND kind = 'gauge' AND state = 'kept'", machine)
+			named(rows(lookReadings+`(SELECT uid, kind, id, at, state, body FROM records WHERE kind = 'job' AND json_valid(body) AND json_extract(body, '$.machine') = ? ORDER BY rowid DESC LIMIT 100) AS j
+				CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' AND r.kind = 'reading' JOIN jobs ON jobs.uid = j.uid`, machine))
+		}},
+		{"lot", page(lot), func() {
+			rows(lookRecord+"uid = ?", lot)
+			rows("SELECT stamp, over, at, why, fields FROM changes WHERE uid = ?", lot)
+			jobs := rows(lookJobs+"records.kind = 'job' AND json_valid(records.body) AND json_extract(records.body, '$.lot') = ?", lot)
+			said(jobs)
+			named(jobs)
+		}},
+		{"stock", page(stock), func() {
+			rows(lookRecord+"uid = ?", stock)
+			named(rows(lookRecord+"owner = ? AND owner <> '' AND state = 'kept'", stock))
+		}},
+		{"charts", func() error {
+			_, err := s.Charts(ctx)
+			return err
+		}, func() {
+			rows(lookReadings + "records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid WHERE r.kind = 'reading' AND r.state = 'kept' ORDER BY r.at")
+			rows(lookRecord + "kind = 'verdict' AND state = 'kept'") // after one a bed had been played
+		}},
+		{"search", func() error {
+			_, err := s.Find(ctx, records.KindPlayer, "", "player 17")
+			return err
+		}, func() {
+			rows(lookRecord + "kind = 'player' AND state = 'kept' AND instr(words, 'player') > 0 AND instr(words, '17') > 0 ORDER BY at DESC LIMIT 100")
+		}},
+	} {
+		b.Run(look.name, func(b *testing.B) {
+			var show, driver []float64
+			for b.Loop() {
+				start := time.Now()
+				require.NoError(b, look.show())
+				show = append(show, time.Since(start).Seconds()*1e3)
+				start = time.Now()
+				look.rows()
+				driver = append(driver, time.Since(start).Seconds()*1e3)
+			}
+			slices.Sort(show)
+			slices.Sort(driver)
+			of := func(ms []float64) float64 { return ms[len(ms)/2] }
+			b.ReportMetric(of(show), "shown-ms")
+			b.ReportMetric(of(driver), "driver-ms")
+			b.ReportMetric(of(show)/of(driver), "times")
+		})
+	}
+}

@@ -1,0 +1,135 @@
+package shop
+
+import (
+	"context"
+	"fmt"
+	"slices"
+
+	"pullcard/patterns/source"
+	"pullcard/sequence/records"
+	"pullcard/sequence/schedule"
+)
+
+// paceJobs is from how many of the newest rackets the paces are taken: this program's own choice. A pace follows the
+// stringer's hand, so old rackets do not count for ever.
+const paceJobs = 180
+
+// floor is who strings where and when, and what they are called, by the UIDs of their records.
+type floor struct {
+	schedule.Floor
+	paces map[string]schedule.Pace
+	names map[string]string
+}
+
+// floor is that of the book: its stringers and machines, and the hours of the house.
+func (s *Shop) floor(ctx context.Context) (f floor, err error) {
+	house, err := s.house()
+	if err != nil {
+		return f, err
+	}
+	paces, err := s.paces(ctx)
+	if err != nil {
+		return f, err
+	}
+	f = floor{Floor: schedule.Floor{Hours: house.Hours}, paces: paces, names: map[string]string{}}
+	stringers, err := s.Book.Find(ctx, records.KindStringer, "", 0)
+	if err != nil {
+		return f, err
+	}
+	for _, r := range stringers {
+		pace := f.paces[r.UID]
+		if !pace.Known() {
+			pace = f.paces[""].Other()
+		}
+		f.paces[r.UID], f.names[r.UID] = pace, r.Label()
+		f.Hands = append(f.Hands, schedule.Hand{Key: r.UID, Pace: pace, Away: records.As[records.Stringer](r.Fields).Away.Time()})
+	}
+	if len(stringers) == 0 {
+		f.Hands = []schedule.Hand{{Pace: f.paces[""]}}
+	}
+	machines, err := s.Book.Find(ctx, records.KindMachine, "", 0)
+	for _, r := range machines {
+		f.names[r.UID] = r.Label()
+		f.Machines = append(f.Machines, schedule.Machine{Key: r.UID, Out: records.As[records.Machine](r.Fields).Out.Time()})
+	}
+	return f, err
+}
+
+// inLine is a job in the queue. Who or what was removed since it was given to them leaves it to the first that is free.
+func (f floor) inLine(w Waiting) schedule.Waiting {
+	out := schedule.Waiting{Key: w.UID, Promised: w.Job.Promised.Time(), Left: w.left, Steps: w.steps, Begun: w.Entry != nil, Parked: w.Job.Parked != ""}
+	if f.names[w.Job.Stringer] != "" {
+		out.Stringer = w.Job.Stringer
+	}
+	if f.names[w.Job.Machine] != "" {
+		out.Machine = w.Job.Machine
+	}
+	return out
+}
+
+// works are the newest rackets as they were strung.
+func (s *Shop) works(ctx context.Context) ([]schedule.Work, error) {
+	list, err := s.Book.TimedJobs(ctx, paceJobs)
+	if err != nil {
+		return nil, err
+	}
+	s.memo.Lock()
+	defer s.memo.Unlock()
+	var ids []int64
+	for _, p := range list {
+		if _, known := s.memo.works[p.UID]; !known {
+			ids = append(ids, p.ID)
+		}
+	}
+	jobs, err := s.Book.Several(ctx, ids...)
+	if err != nil {
+		return nil, err
+	}
+	for _, j := range jobs {
+		w, err := schedule.Measure(j.Plan, j.Events, schedule.UsualPause)
+		if err != nil {
+			return nil, err
+		}
+		if s.memo.works == nil {
+			s.memo.works = map[string]schedule.Work{}
+		}
+		s.memo.works[j.UID] = w
+	}
+	works := make([]schedule.Work, len(list))
+	for i, p := range list {
+		works[i] = s.memo.works[p.UID]
+		works[i].Hand, works[i].On = p.Stringer, p.Machine
+	}
+	return works, nil
+}
+
+// Pace is how fast the newest rackets of the stringer at this bench were strung, or all where nobody said who that is.
+func (s *Shop) Pace(ctx context.Context) (schedule.Pace, error) {
+	f, err := s.floor(ctx)
+	if err != nil {
+		return schedule.Pace{}, err
+	}
+	uid, err := s.me(ctx)
+	return f.paces[uid], err
+}
+
+// me is the UID of the stringer at this bench, empty where nobody said who that is or the book has no stringers yet. One that the book
+// has not got beside others is an error: a slip in a name would be a stringer of its own.
+func (s *Shop) me(ctx context.Context) (uid string, err error) {
+	if s.Stringer == "" {
+		return "", nil
+	}
+	all, err := s.Book.Find(ctx, records.KindStringer, "", 0)
+	if err != nil || len(all) == 0 {
+		return "", err
+	}
+	var names []string
+	for _, r := range all {
+		if records.Fold(r.Label()) == records.Fold(s.Stringer) {
+			return r.UID, nil
+		}
+		names = append(names, r.Label())
+	}
+	slices.Reverse(names)
+	return "", fmt.Errorf("no stringer is called %q, who would be added with pullcard book stringer add --name %q; %s", s.Stringer, s.Stringer, source.Instead(s.Stringer, names))
+}

@@ -1,0 +1,46 @@
+package shop
+
+import (
+	"context"
+	"fmt"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/records"
+	"pullcard/sequence/report"
+)
+
+// WouldForget says what Forget takes out of the book of a player.
+func (s *Shop) WouldForget(ctx context.Context, p book.Record) (string, error) {
+	n, err := s.Book.Concerns(ctx, p.UID)
+	return fmt.Sprintf("player %d, %s, would be forgotten: name, contact, notes, and what says who it was in %s", p.ID, p.Label(), records.Counted(n)), err
+}
+
+// Forget takes out of the book what says who a player is, and tells where that still lies.
+func (s *Shop) Forget(ctx context.Context, p book.Record) (done report.Section, err error) {
+	n, err := s.Book.Forget(ctx, p.UID)
+	if err != nil {
+		return done, err
+	}
+	done.Say("player %d is forgotten, and what said who it was in %s", p.ID, records.Counted(n))
+	done.Say("copies, exports and job files made before still hold the name; delete them")
+	kept, err := book.KeptBeside(s.Book.Path())
+	for _, path := range kept {
+		done.Say("    %s", path)
+	}
+	return done, err
+}
+
+// MergePlayers says that two players, each named as Meant takes it, are one: the first gets what belongs to the other, who is removed. It gives
+// the numbers of both, and how many records changed hands.
+func (s *Shop) MergePlayers(ctx context.Context, player, other string) (n int, first, second int64, err error) {
+	p, err := s.Meant(ctx, records.KindPlayer, "", player)
+	if err != nil {
+		return 0, 0, 0, err
+	}
+	o, err := s.Meant(ctx, records.KindPlayer, "", other)
+	if err != nil {
+		return 0, 0, 0, err
+	}
+	n, err = s.Book.MergePlayers(ctx, p.UID, o.UID, s.Now())
+	return n, p.ID, o.ID, err
+}

@@ -1,0 +1,240 @@
+package shop
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"maps"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"pullcard/patterns"
+	"pullcard/patterns/library"
+	"pullcard/patterns/source"
+	"pullcard/sequence"
+	"pullcard/sequence/book"
+	"pullcard/sequence/records"
+)
+
+// shelved is a sort of file that a job names: a path is one of the disk, and a bare name one that the house keeps, or else one that is
+// built in, or else a file of that name. So no file that lies about changes what a name means.
+type shelved struct {
+	kind    records.Name // of what the house keeps
+	what    string
+	builtIn func(name string) ([]byte, bool)
+	names   func() []string
+}
+
+func layouts() shelved {
+	return shelved{records.KindFrame, "layout", library.Layout, library.Layouts}
+}
+
+func techniques() shelved {
+	return shelved{records.KindSheet, "technique sheet", library.Technique, library.Techniques}
+}
+
+// Keeping is the files with what a book's house keeps.
+func (f Files) Keeping(b *book.Book) Files {
+	f.Kept = func(kind records.Name) (map[string][]byte, error) {
+		list, err := b.Find(context.Background(), kind, "", 0)
+		out := map[string][]byte{}
+		for _, r := range slices.Backward(list) { // the newest of one name counts
+			out[r.Label()] = []byte(textOf(r.Fields))
+		}
+		return out, err
+	}
+	return f
+}
+
+// textOf is the text of a frame or a sheet that the house keeps; both have the same fields.
+func textOf(fields records.Fields) string { return records.As[records.Sheet](fields).Text }
+
+// kept is what the house keeps under names.
+func (f Files) kept(of shelved) (map[string][]byte, error) {
+	if f.Kept == nil {
+		return nil, nil
+	}
+	return f.Kept(of.kind)
+}
+
+// known is the text of a name that is no path: the house's, or what is built in.
+func (f Files) known(name string, of shelved) (data []byte, ok bool, err error) {
+	if isPath(name) {
+		return nil, false, nil
+	}
+	kept, err := f.kept(of)
+	if data, ok = kept[name]; ok {
+		return data, true, nil
+	}
+	if data, ok = of.builtIn(name); ok {
+		return data, true, nil // also where the book cannot be asked
+	}
+	return nil, false, err
+}
+
+func isPath(name string) bool {
+	return strings.ContainsAny(name, `/\`) || strings.HasSuffix(name, ".toml")
+}
+
+// named finds what a job names; a path is relative to the job's file.
+func (f Files) named(job string, ref source.Text, of shelved) (string, []byte, error) {
+	data, ok, err := f.known(ref.S, of)
+	if err != nil {
+		return "", nil, source.Problem{File: job, Pos: ref.Pos, Text: fmt.Sprintf("%q is looked for among what the house keeps: %v", ref.S, err)}
+	}
+	if ok {
+		return ref.S, data, nil
+	}
+	path := ref.S
+	if !filepath.IsAbs(path) {
+		path = filepath.Join(filepath.Dir(job), path)
+	}
+	if data, err = f.Read(path); err == nil {
+		return path, data, nil
+	}
+	kept, _ := f.kept(of) // which was read above
+	text := fmt.Sprintf("%q is neither a built-in %s nor a file that can be read (%s); %s", ref.S, of.what, Reason(err),
+		source.Instead(ref.S, append(of.names(), slices.Sorted(maps.Keys(kept))...)))
+	return "", nil, source.Problem{File: job, Pos: ref.Pos, Text: text}
+}
+
+// place is a name that is known as it is, and any other as the whole path of what a job file means by it.
+func (f Files) place(job, name string, of shelved) string {
+	if name == "" || filepath.IsAbs(name) {
+		return name
+	}
+	if _, ok, _ := f.known(name, of); ok {
+		return name
+	}
+	return f.Whole(filepath.Join(filepath.Dir(job), name))
+}
+
+// placeTyped is place for a name that somebody typed: one that is not there stays as it is, so that messages say it so.
+func (f Files) placeTyped(name string, of shelved) string {
+	path := f.place("", name, of)
+	if _, err := f.Read(path); err != nil {
+		return name
+	}
+	return path
+}
+
+// text is what a name or a path says.
+func (f Files) text(name string, of shelved) ([]byte, error) {
+	data, ok, err := f.known(name, of)
+	if ok || err != nil {
+		return data, err
+	}
+	return f.File(name)
+}
+
+// Layout reads a layout: the house's, a built-in one or a file.
+func (f Files) Layout(name string) (*patterns.Frame, error) {
+	data, err := f.text(name, layouts())
+	if err != nil {
+		return nil, err
+	}
+	frame, _, err := patterns.ReadLayout(name, data)
+	return frame, err
+}
+
+// Technique reads a technique sheet: the house's, a built-in one or a file.
+func (f Files) Technique(name string) (*sequence.Technique, error) {
+	data, err := f.text(name, techniques())
+	if err != nil {
+		return nil, err
+	}
+	t, _, err := sequence.ReadTechnique(name, data)
+	return t, err
+}
+
+// shelve takes in the file that a frame or a sheet of the house names, and sees that its text can be read. uid is that of the record
+// that is corrected, empty for a new one.
+func (s *Shop) shelve(ctx context.Context, kind records.Name, uid string, fields records.Fields) (records.Fields, error) {
+	of := techniques()
+	if kind == records.KindFrame {
+		of = layouts()
+	}
+	fields, err := records.Amend(fields, func(r *records.Sheet) error { // a frame has the same fields
+		if r.File != "" {
+			data, err := s.File(r.File)
+			if err != nil {
+				return fmt.Errorf("%s: %w", records.Key(r, &r.File), err)
+			}
+			r.Text, r.File = string(data), s.Whole(r.File)
+		}
+		if r.Text == "" && uid == "" {
+			return fmt.Errorf("%s: name the file of the %s, whose text the house is to keep", records.Key(r, &r.File), of.what)
+		}
+		if r.Text == "" {
+			return nil
+		}
+		var err error
+		if name := r.File; kind == records.KindFrame {
+			_, _, err = patterns.ReadLayout(name, []byte(r.Text))
+		} else {
+			_, _, err = sequence.ReadTechnique(name, []byte(r.Text))
+		}
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	return fields, s.onlyOne(ctx, kind, uid, fields)
+}
+
+// shelvedBelow tells every setting of a sheet with its reason, as the sheet's remarks give it, or what a layout is.
+func shelvedBelow(r book.Record) ([]Section, error) {
+	text := []byte(textOf(r.Fields))
+	sec := Section{Title: "settings"}
+	if r.Kind == records.KindFrame {
+		said, warnings, err := checkLayout(r.Label(), text)
+		if err != nil {
+			return nil, err
+		}
+		for _, line := range append([]string{said}, warnings...) {
+			sec.Lines = append(sec.Lines, Line{Text: line})
+		}
+		sec.Title = "layout"
+		return []Section{sec}, nil
+	}
+	t, _, err := sequence.ReadTechnique(r.Label(), text)
+	if err != nil {
+		return nil, err
+	}
+	why := source.Remarks(text)
+	sec.Head = strings.Fields("setting why")
+	for _, set := range t.Clauses() {
+		reason := why[set.Key]
+		if set.Usual {
+			reason = "as usual; the sheet does not say"
+		}
+		sec.Lines = append(sec.Lines, Line{Text: strings.Join(compact([]string{set.Says, reason}), " · "), Cells: []string{set.Says, reason}})
+	}
+	return []Section{sec}, nil
+}
+
+// shelvedFor are the jobs that wait and name a frame or a sheet of the house.
+func (s *Shop) shelvedFor(ctx context.Context, r book.Record) (n int, err error) {
+	list, err := s.Book.Queue(ctx)
+	for _, w := range list {
+		j := records.As[records.Job](w.Fields)
+		if r.Kind == records.KindFrame && j.Frame == r.Label() || r.Kind == records.KindSheet && j.Technique == r.Label() {
+			n++
+		}
+	}
+	return n, err
+}
+
+// onlyOne refuses a second frame or sheet of one name: a job that names it means one.
+func (s *Shop) onlyOne(ctx context.Context, kind records.Name, uid string, fields records.Fields) error {
+	r := records.As[records.Sheet](fields)
+	if r.Name == "" {
+		return nil
+	}
+	other, found, err := s.called(ctx, kind, r.Name)
+	if err == nil && found && other.UID != uid {
+		err = fmt.Errorf("%s: %s %d is called %q already, and a job that names it means one; correct that one, or give this another name", records.Key(&r, &r.Name), kind, other.ID, other.Label())
+	}
+	return errors.Join(err)
+}

@@ -1,0 +1,88 @@
+package shop
+
+import (
+	"context"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/progress"
+	"pullcard/sequence/records"
+	"pullcard/sequence/ticket"
+)
+
+// Paper is what goes with a racket on paper of so many columns, by the UID of its job: before it is strung what is to be done, and
+// afterwards the ticket.
+func (s *Shop) Paper(ctx context.Context, uid string, columns int) (string, error) {
+	c, err := s.Book.Card(ctx, uid)
+	if err != nil {
+		return "", err
+	}
+	if c.Entry != nil && c.Entry.State == progress.Finished {
+		job, err := s.Book.Job(ctx, c.Entry.ID)
+		if err != nil {
+			return "", err
+		}
+		t, err := ticket.New(s.Ticket(ctx, job))
+		if err != nil {
+			return "", err
+		}
+		return t.Text(columns), nil
+	}
+	items, err := s.Items(ctx, []book.Record{c.Record})
+	if err != nil {
+		return "", err
+	}
+	j := records.As[records.Job](c.Fields)
+	names := items[0].Names
+	rows := []ticket.Row{
+		{Name: "player", Value: names[j.Player]}, {Name: "racket", Value: names[j.Racket]}, {Name: "lot", Value: names[j.Lot]}, {Name: "promised", Value: promised(j)},
+		{Name: "frame", Value: j.Frame}, {Name: "technique", Value: j.Technique}, {Name: "tension", Value: string(j.Tension)},
+		{Name: "mains from", Value: names[j.Mains]}, {Name: "crosses", Value: names[j.Crosses]}, {Name: "machine", Value: names[j.Machine]},
+		{Name: "stringer", Value: names[j.Stringer]}, {Name: "because", Value: j.Reason}, {Name: "mind", Value: j.Notes}, {Name: "price", Value: string(j.Price)},
+	}
+	return ticket.Slip(fmt.Sprintf("job%d", c.ID), "TO BE STRUNG", rows, columns), nil
+}
+
+// ReelLabel is what goes onto a reel or a box of sets, by the UID of its record.
+func (s *Shop) ReelLabel(ctx context.Context, uid string, columns int) (string, error) {
+	shelf, err := s.Book.Shelf(ctx, uid)
+	if err != nil {
+		return "", err
+	}
+	of := shelf.Stock
+	bought := ""
+	if at := of.Bought.Time(); !at.IsZero() {
+		bought = day(at)
+	}
+	return ticket.Slip(fmt.Sprintf("stock%d", shelf.ID), "STRING", []ticket.Row{
+		{Name: "string", Value: of.Name}, {Name: "gauge", Value: string(of.Diameter)}, {Name: "material", Value: of.Material},
+		{Name: "maker's lot", Value: of.Lot}, {Name: "bought", Value: bought}, {Name: "left", Value: shelf.Shelf.String()},
+	}, columns), nil
+}
+
+// Papers is what goes with several rackets, by the numbers of their jobs, one after the other.
+func (s *Shop) Papers(ctx context.Context, jobs []int64, columns int) (string, error) {
+	texts := make([]string, len(jobs))
+	for i, id := range jobs {
+		r, err := s.Meant(ctx, records.KindJob, "", strconv.FormatInt(id, 10))
+		if err == nil {
+			texts[i], err = s.Paper(ctx, r.UID, columns)
+		}
+		if err != nil {
+			return "", err
+		}
+	}
+	return strings.Join(texts, "\n"), nil
+}
+
+// Waits says whether the job of a number has not been begun; one that is not there does not wait.
+func (s *Shop) Waits(ctx context.Context, job int64) (bool, error) {
+	r, err := s.Meant(ctx, records.KindJob, "", strconv.FormatInt(job, 10))
+	if err != nil {
+		return false, nil // which is said of the job itself
+	}
+	card, err := s.Book.Card(ctx, r.UID)
+	return err == nil && card.Entry == nil, err
+}

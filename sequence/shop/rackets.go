@@ -1,0 +1,55 @@
+package shop
+
+import (
+	"context"
+	"strings"
+
+	"pullcard/sequence/book"
+	"pullcard/sequence/progress"
+	"pullcard/sequence/records"
+)
+
+// racketsOf lists a player's rackets, each with how it was strung last, what was read and said of it, and when it is due.
+func (s *Shop) racketsOf(ctx context.Context, player book.Record, history []book.Card) ([]Section, error) {
+	list, err := s.Book.Of(ctx, records.KindRacket, player.UID)
+	if err != nil || len(list) == 0 {
+		return nil, err
+	}
+	last := map[string]book.Card{}
+	var stocks []string
+	for _, c := range history { // the newest first
+		j := records.As[records.Job](c.Fields)
+		if _, there := last[j.Racket]; !there && c.Entry != nil && c.Entry.State == progress.Finished {
+			last[j.Racket] = c
+			stocks = append(stocks, j.Mains)
+		}
+	}
+	names, err := s.names(ctx, stocks...)
+	sec := Section{Title: "rackets"}
+	for _, r := range list {
+		words := []string{r.Label(), records.As[records.Racket](r.Fields).Frame}
+		if c, ok := last[r.UID]; ok {
+			words = append(words, lastWords(c, names, records.As[records.Player](player.Fields))...)
+		} else {
+			words = append(words, "not strung yet")
+		}
+		sec.Lines = append(sec.Lines, Line{Text: strings.Join(compact(words), " · "), UID: r.UID, Kind: records.KindRacket})
+	}
+	return []Section{sec}, err
+}
+
+// lastWords tell how a racket was strung last.
+func lastWords(c book.Card, names map[string]string, of records.Player) []string {
+	j := records.As[records.Job](c.Fields)
+	words := []string{day(c.Entry.Last), string(records.Bed(c.Entry.Mains, c.Entry.Crosses)), names[j.Mains]}
+	if n := len(c.Readings); n > 0 {
+		words = append(words, readingWords(records.As[records.Reading](c.Readings[n-1].Fields)))
+	}
+	if n := len(c.Verdicts); n > 0 {
+		words = append(words, c.Verdicts[n-1].Label())
+	}
+	if at, ok := restring(c, of); ok {
+		words = append(words, "due "+day(at))
+	}
+	return words
+}

@@ -1,0 +1,217 @@
+package sequence
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pullcard/sequence/plan"
+)
+
+// pullOut walks the slack of a cell to a point of it and pulls there, when few strands lie between the next holder and the
+// point; set then sets the clamp. Over more the crosses woven last come out first, if that is less work than to pull strand by strand.
+func (r *recovery) pullOut(at plan.Spot, set func()) {
+	slack, ok := r.slackTo(at)
+	if !ok || r.comesOut(slack) {
+		return
+	}
+	if woven := slices.Concat(slack, r.laidSince(at)); !r.few(slack) || len(slack) > 1 && !r.few(woven) {
+		if k := r.racket.KnotOf(plan.Spot{Strand: slack[0], Hole: r.racket.Span(slack[0]).Out}); k != nil || slack[0].IsCross() && r.towardsStart(slack) {
+			r.oneByOne(slack, at, set)
+			return
+		}
+		n := r.walkFrom(slack, woven)
+		if n < 2 {
+			return
+		}
+		for _, s := range slices.Backward(woven[r.terms.WalkStrands().Crosses:]) {
+			r.drawOut(s)
+		}
+		if slack = slack[:n]; at.Strand != slack[n-1] {
+			at = r.farEnd(slack[n-1], "", slack)
+			set = func() { r.hold(at) }
+		}
+	}
+	if loop := r.pastLoop(slack); loop != "" {
+		r.card(fmt.Sprintf("Look: is %s slack?", loop), func() {
+			r.op(plan.Op{Op: plan.Inspect, Strand: loop, Text: fmt.Sprintf("feel %s, beyond the centre loop: is it slack? if it is, its slack is walked out first; if it is tight, leave it, and begin with what is slack", loop)})
+		})
+	}
+	title := fmt.Sprintf("Pull %s again", at.Strand)
+	if len(slack) > 1 {
+		title = fmt.Sprintf("Walk the slack out, pull %s", at.Strand)
+	}
+	r.card(title, func() {
+		if len(slack) > 1 {
+			r.op(plan.Op{Op: plan.WalkSlack, Strands: slack})
+		}
+		r.take(at)
+		set()
+		r.release()
+	})
+}
+
+// comesOut says whether all of some strands are drawn out, or moved, for what lies wrong: nobody pulls them before.
+func (r *recovery) comesOut(strands []plan.Strand) bool {
+	var out []plan.Strand
+	for _, o := range r.racket.Open() {
+		if !late(o) {
+			out = append(out, r.toUndo(o)...)
+		}
+	}
+	return !slices.ContainsFunc(strands, func(s plan.Strand) bool { return !slices.Contains(out, s) })
+}
+
+// laidSince are the strands that lie slack beyond a point and were laid after its own: the gripper's bight is drawn back through them.
+func (r *recovery) laidSince(at plan.Spot) []plan.Strand {
+	nth := r.racket.Span(at.Strand).Nth
+	return slices.DeleteFunc(r.racket.SlackBeyond(at), func(s plan.Strand) bool { return r.racket.Span(s).Nth < nth })
+}
+
+// backOut draws the crosses back out, the newest first, through which more than a few strands' slack would be drawn back where string
+// that slipped is pulled again.
+func (r *recovery) backOut() {
+	for _, s := range r.racket.Newest() {
+		if s.Slipped && !s.Tight {
+			r.backTo(r.exit(s.Strand))
+		}
+	}
+}
+
+// backTo is the same for a pull at a point.
+func (r *recovery) backTo(at plan.Spot) {
+	crosses, laid := 0, r.laidSince(at)
+	for i, s := range laid {
+		if !s.IsCross() {
+			continue
+		}
+		if crosses++; crosses > r.terms.WalkStrands().Crosses { // with the outer main that came after it, if one did
+			for _, x := range slices.Backward(laid[i:]) {
+				r.drawOut(x)
+			}
+			return
+		}
+	}
+}
+
+// walkFrom is how many of some slack strands are walked out together, so that drawing out, weaving and pulling anew is least; below 2
+// none, each is pulled by itself. With those woven since they are too many as they lie.
+func (r *recovery) walkFrom(slack, woven []plan.Strand) (best int) {
+	limit, n := r.terms.WalkStrands().Crosses, len(woven)
+	if r.towardsStart(slack) || slices.ContainsFunc(slack, plan.Strand.IsMain) {
+		return 0
+	}
+	work := 2*max(0, n-1-limit) + n
+	for walked := 2; walked <= min(limit, len(slack)); walked++ {
+		if w := 2*(n-limit) + n - walked + 1; w < work {
+			best, work = walked, w
+		}
+	}
+	return best
+}
+
+// towardsStart says whether slack runs towards where its string was begun.
+func (r *recovery) towardsStart(slack []plan.Strand) bool {
+	return r.racket.Span(slack[0]).Nth > r.racket.Span(slack[len(slack)-1]).Nth
+}
+
+// oneByOne pulls strands again, each at the end that lies towards a point, from a knot on: a tail that is tied cannot be
+// undone. One that flying clamps cannot hold, with nothing tight beside it, is pulled together with the next. The last one's clamp is set by itself.
+func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot, set func()) {
+	if len(slack) > 1 {
+		r.backTo(r.towards(slack[0], slack[1]))
+		if slack = slices.DeleteFunc(slack, func(s plan.Strand) bool { return !r.racket.Laid(s) }); !r.racket.Laid(at.Strand) {
+			at = r.farEnd(slack[len(slack)-1], "", slack)
+			set = func() { r.hold(at) }
+		}
+	}
+	also := plan.Strand("")
+	for i, s := range slack {
+		to, last := at, i+1 == len(slack)
+		if !last {
+			to = r.towards(s, slack[i+1])
+		}
+		if also == "" && r.t.flying() && r.beside(r.chordOf(s).Strand) == "" && (!last || !r.startsHere(to)) {
+			also = s
+			continue // the last one is pulled with the strand that comes after it
+		}
+		title := fmt.Sprintf("Pull %s again, at %s", s, to.Hole)
+		if also != "" {
+			title = fmt.Sprintf("Pull %s and %s again, at %s", also, s, to.Hole)
+		}
+		r.card(title, func() {
+			pull := r.taking(to)
+			pull.Also, also = also, ""
+			r.op(pull)
+			switch {
+			case r.startsHere(to):
+				r.grip(plan.S, r.chordOf(to.Strand).Strand, r.holeOf(to.Hole), true)
+			case last:
+				set()
+			default:
+				r.hold(to)
+			}
+			r.release()
+			r.tidy()
+		})
+	}
+}
+
+// towards is the end of a strand from which the string goes on to another.
+func (r *recovery) towards(s, next plan.Strand) plan.Spot {
+	if r.racket.Next(s).Strand == next {
+		return r.exit(s)
+	}
+	return r.farHole(r.exit(s))
+}
+
+// startsHere says whether a point is the start of the crosses' string, which the starting clamp holds until it is finished.
+func (r *recovery) startsHere(at plan.Spot) bool {
+	free := r.racket.Grip(plan.S) == nil && r.terms.Starting > 0 && r.terms.Pieces == 2 && r.terms.Start != string(StartKnot)
+	return free && at.Strand.IsCross() && r.racket.Before(at.Strand).Strand == "" && r.racket.At(r.racket.Span(at.Strand).In) == r.racket.At(at.Hole)
+}
+
+// few says whether slack is walked out of so many strands.
+func (r *recovery) few(slack []plan.Strand) bool {
+	limit := r.terms.WalkStrands()
+	mains := 0
+	for _, s := range slack {
+		if s.IsMain() {
+			mains++
+		}
+	}
+	return mains <= limit.Mains && len(slack)-mains <= limit.Crosses
+}
+
+// pastLoop is the centre main on the far side of the centre loop, when slack lies on both.
+func (r *recovery) pastLoop(slack []plan.Strand) plan.Strand {
+	if slices.Contains(slack, plan.Strand("M1L")) && slices.Contains(slack, plan.Strand("M1R")) {
+		if strings.HasSuffix(string(slack[len(slack)-1]), "L") {
+			return "M1R"
+		}
+		return "M1L"
+	}
+	return ""
+}
+
+// slackTo are the slack strands from the next holder to a point, in that order, when all of them slipped, something holds
+// behind them and nothing tight lies at the point.
+func (r *recovery) slackTo(at plan.Spot) ([]plan.Strand, bool) {
+	slack := r.racket.Cell(at)
+	if r.racket.KnotOf(at) != nil {
+		return nil, false
+	}
+	if len(slack) == 0 || slack[len(slack)-1] != at.Strand {
+		return nil, false
+	}
+	for _, s := range slack {
+		if !r.racket.Span(s).Slipped {
+			return nil, false
+		}
+	}
+	try := r.racket.Clone()
+	if try.Apply(&plan.Op{Op: plan.Pull, Strand: at.Strand, Hole: at.Hole, Repull: true}); !try.Tight(slack[0]) {
+		return nil, false
+	}
+	return slack, true
+}

@@ -1,0 +1,43 @@
+package rack
+
+import (
+	"testing"
+
+	tea "github.com/charmbracelet/bubbletea"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// letters presses keys that are letters, and what comes of each.
+func letters(m Model, keys string) Model {
+	for _, k := range keys {
+		var cmd tea.Cmd
+		if m, cmd = m.Update(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune{k}}); cmd != nil {
+			m, _ = m.Update(cmd())
+		}
+	}
+	return m
+}
+
+// One ticket or several are printed, of jobs of the book; and what waits is entered as strung once it is said where.
+func TestTicketsAndWhatIsStrungElsewhere(t *testing.T) {
+	s := &till{}
+	m := listOf(t, s).SetItems([]Item{{Key: "a", UID: "a", Title: "Ada"}, {Key: "b", UID: "b", Title: "Ben", Begun: true}, {Key: "c", UID: "c", Title: "Cleo"}, {Key: "demo", Title: "Demo"}})
+	m = letters(m, "txtxxt")
+	assert.Equal(t, []string{"a", "a", "b c"}, s.printed, "the chosen one, one that is marked, two of them")
+	assert.Contains(t, m.Notice.Text, "printed: 2")
+	m = letters(m, "t")
+	assert.Len(t, s.printed, 3, "the demo has no ticket")
+	assert.Contains(t, letters(m, "1x").View(), "\u2713")
+
+	m, _ = press(m, tea.KeyUp, tea.KeyUp, tea.KeyUp)
+	m = letters(m, "e")
+	require.Contains(t, m.Notice.Text, "elsewhere (y)")
+	m = letters(m, "qeyep")
+	assert.Equal(t, []string{"a elsewhere"}, s.entered[:1])
+	m = letters(m, "2e")
+	assert.NotContains(t, m.Notice.Text, "elsewhere (y)", "what is begun is finished at the bench")
+	for _, k := range m.Help().Keys {
+		assert.NotEmpty(t, k.Help().Desc)
+	}
+}
