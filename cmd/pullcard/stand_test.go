@@ -73,9 +73,10 @@ func (b *stand) requireExport(state string) {
 }
 
 var (
-	slipLine = regexp.MustCompile(`(?m)(\d)  (?:the gripper|clamp ([ABS])) slipped on \S+ at \S+`)
-	feltLine = regexp.MustCompile(`(?m)(\d)  it is (?:slack|tight)|which is the first still tight`) // beyond the centre loop, along the crosses
-	caseLine = regexp.MustCompile(`(?m)(\d)  (?:before|after|it crept|its base|it let go)`)
+	slipLine   = regexp.MustCompile(`(?m)(\d)  (?:the gripper|clamp ([ABS])) slipped on \S+ at \S+`)
+	feltLine   = regexp.MustCompile(`(?m)(\d)  it is (?:slack|tight)|which is the first still tight`) // beyond the centre loop, along the crosses
+	notNowLine = regexp.MustCompile(`(?m)(\d), .*: not now, `)
+	caseLine   = regexp.MustCompile(`(?m)(\d)  (?:before|after|it crept|its base|it let go)`)
 )
 
 // slip reports one of the things that the bench says can have slipped, in one of the ways in which it can.
@@ -92,8 +93,19 @@ func (b *stand) slip(random *rand.Rand) {
 		return strings.Contains(s, kept) || caseLine.MatchString(s) || feltLine.MatchString(s)
 	})
 	if ways := caseLine.FindAllStringSubmatch(then, -1); len(ways) > 0 && !strings.Contains(then, kept) {
-		b.press(ways[random.IntN(len(ways))][1])
-		then = b.until("what else went slack", func(s string) bool { return strings.Contains(s, kept) || feltLine.MatchString(s) })
+		for _, i := range random.Perm(len(ways)) { // a way that this machine does not have says so and stays on the list
+			b.press(ways[i][1])
+			refused := func(s string) bool {
+				no := notNowLine.FindStringSubmatch(s)
+				return no != nil && no[1] == ways[i][1]
+			}
+			then = b.until("what else went slack", func(s string) bool {
+				return strings.Contains(s, kept) || feltLine.MatchString(s) || refused(s)
+			})
+			if !refused(then) {
+				break
+			}
+		}
 	}
 	if felt := feltLine.FindAllStringSubmatch(then, -1); len(felt) > 0 && !strings.Contains(then, kept) {
 		b.press(cmp.Or(felt[random.IntN(len(felt))][1], "Enter")) // along the crosses the list is long, and its first serves

@@ -175,6 +175,7 @@ func mustBeRegular(path string) error {
 func (b *Book) Close() error {
 	if b.wrote.Load() {
 		b.chain()
+		b.idle()
 	}
 	if err := errors.Join(b.db.Close(), b.alone.leave()); err != nil {
 		return b.problem("close", err)
@@ -195,6 +196,16 @@ func (b *Book) chain() {
 			more, err = seal(ctx, tx)
 			return err
 		})
+	}
+}
+
+// idle waits until what was given up half way has let go of the file: its connection is closed behind the back of who gave up, and the
+// file beside the book would stay if the program ended before.
+func (b *Book) idle() {
+	ctx, cancel := context.WithTimeout(context.Background(), 3*time.Second)
+	defer cancel()
+	if c, err := b.db.Conn(ctx); err == nil {
+		c.Close()
 	}
 }
 
