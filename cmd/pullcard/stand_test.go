@@ -74,7 +74,7 @@ func (b *stand) requireExport(state string) {
 
 var (
 	slipLine   = regexp.MustCompile(`(?m)(\d)  (?:the gripper|clamp ([ABS])) slipped on \S+ at \S+`)
-	feltLine   = regexp.MustCompile(`(?m)(\d)  it is (?:slack|tight)|which is the first still tight`) // beyond the centre loop, along the crosses
+	feltLine   = regexp.MustCompile(`(?m)(\d)  it is (?:slack|tight)|Feel from \S+ on`) // beyond the centre loop, along the crosses
 	notNowLine = regexp.MustCompile(`(?m)(\d), .*: not now, `)
 	caseLine   = regexp.MustCompile(`(?m)(\d)  (?:before|after|it crept|its base|it let go)`)
 )
@@ -107,10 +107,15 @@ func (b *stand) slip(random *rand.Rand) {
 			}
 		}
 	}
-	if felt := feltLine.FindAllStringSubmatch(then, -1); len(felt) > 0 && !strings.Contains(then, kept) {
-		b.press(cmp.Or(felt[random.IntN(len(felt))][1], "Enter")) // along the crosses the list is long, and its first serves
-		b.untilSays(kept)
+	for !strings.Contains(then, kept) { // along the crosses from one end, then from the other: the list is long, and its first serves
+		asked := feltLine.FindString(then)
+		felt := feltLine.FindAllStringSubmatch(then, -1)
+		b.press(cmp.Or(felt[random.IntN(len(felt))][1], "Enter"))
+		then = b.until("the next question", func(s string) bool {
+			return strings.Contains(s, kept) || strings.Contains(s, "this enter marks nothing") || feltLine.MatchString(s) && feltLine.FindString(s) != asked
+		})
 	}
+	b.settled()
 	what := choice[2]
 	if what == "" {
 		what = "gripper"
@@ -132,7 +137,8 @@ func (b *stand) back() {
 	n := stepOn(b.shown())
 	b.press("BSpace")
 	b.did("back", n)
-	b.until("another step", func(s string) bool { return stepOn(s) != n })
+	b.until("another step", func(s string) bool { return stepOn(s) > 0 && stepOn(s) != n })
+	b.settled()
 }
 
 // note writes a note.
@@ -156,7 +162,20 @@ func (b *stand) look() {
 		way = "Left"
 	}
 	b.press(way)
-	b.until("another step", func(s string) bool { return stepOn(s) != n })
+	b.until("another step", func(s string) bool { return stepOn(s) > 0 && stepOn(s) != n })
+	b.settled()
 	b.press("Space")
 	b.untilStep(n)
+	b.settled()
+}
+
+// settled waits until a screen has been painted to its end.
+func (b *stand) settled() {
+	b.t.Helper()
+	last := ""
+	b.until("whole screen", func(s string) bool {
+		was := last
+		last = b.screen()
+		return s == last && s == was
+	})
 }
