@@ -157,17 +157,6 @@ func mishapNames() []string {
 
 // check says why a mishap cannot have happened to a racket as it is.
 func (t Trouble) check(r *plan.Racket) error {
-	strand := func(s plan.Strand) error {
-		switch span := r.Span(s); {
-		case s == "":
-			return fmt.Errorf("%s: no strand is named; write strand=M3L", t.Fault)
-		case span == nil:
-			return fmt.Errorf("the frame has no strand %q", s)
-		case !span.Laid():
-			return fmt.Errorf("%s: %s does not lie in the frame yet", t.Fault, s)
-		}
-		return nil
-	}
 	if o := t.op(); t.With != "" && t.Fault != plan.FaultSwapped && !r.MayHold(t.With, &o) {
 		return fmt.Errorf("no corner holds %s: it is neither the centre main beyond the centre loop from what let go nor along the crosses; leave with= away", t.With)
 	}
@@ -187,8 +176,23 @@ func (t Trouble) check(r *plan.Racket) error {
 		if r.Gripper() == nil {
 			return fmt.Errorf("the gripper does not pull; say with done=N how many ops of the step are done")
 		}
+	case plan.FaultKnot:
+		if k := r.KnotIn(t.Hole); k == nil || k.Slipped {
+			return fmt.Errorf("no knot that holds sits in %q", t.Hole)
+		}
+	case plan.FaultSplit:
+		if r.At(t.Hole) == 0 {
+			return fmt.Errorf("the frame has no hole %q", t.Hole)
+		}
+	}
+	return t.checkStrand(r)
+}
+
+// checkStrand says why it cannot have happened to its strand.
+func (t Trouble) checkStrand(r *plan.Racket) error {
+	switch t.Fault {
 	case plan.FaultLate, plan.FaultTension:
-		if err := strand(t.Strand); err != nil {
+		if err := t.lies(r); err != nil {
 			return err
 		}
 		if !r.Tight(t.Strand) {
@@ -198,12 +202,12 @@ func (t Trouble) check(r *plan.Racket) error {
 		if t.Strand.IsMain() {
 			return fmt.Errorf("%s is a main, it is not woven", t.Strand)
 		}
-		return strand(t.Strand)
+		return t.lies(r)
 	case plan.FaultHole:
 		if r.At(t.Hole) == 0 {
 			return fmt.Errorf("the frame has no hole %q; write hole= where the strand is", t.Hole)
 		}
-		if err := strand(t.Strand); err != nil {
+		if err := t.lies(r); err != nil {
 			return err
 		}
 		if s := r.Span(t.Strand); r.At(s.In) == r.At(t.Hole) || r.At(s.Out) == r.At(t.Hole) {
@@ -216,27 +220,32 @@ func (t Trouble) check(r *plan.Racket) error {
 		if s := r.Span(t.Strand); t.Hole != "" && s != nil && (t.Choose == plan.Keep || r.At(t.Hole) != r.At(s.In) && r.At(t.Hole) != r.At(s.Out)) {
 			return fmt.Errorf("%s is not swapped at %q alone; write hole= that one of its two where it is, or leave it away", t.Strand, t.Hole)
 		}
-		return strand(t.Strand)
+		return t.lies(r)
 	case plan.FaultBreak:
 		if !slices.Contains([]plan.Place{"", plan.AtGripper, plan.AtJaw, plan.AtHole, plan.InBed}, t.Where) {
 			return fmt.Errorf("string does not break at %q; write where=gripper, jaw, hole or bed", t.Where)
 		}
-		return strand(t.Strand)
+		return t.lies(r)
 	case plan.FaultKink:
 		if s := r.Span(t.Strand); s != nil && !s.Laid() && (t.Choose == "" || t.Choose == plan.Past) {
 			return nil // what is still to be laid is worked past it
 		}
-		return strand(t.Strand)
+		return t.lies(r)
 	case plan.FaultShort:
-		return strand(t.Strand)
-	case plan.FaultKnot:
-		if k := r.KnotIn(t.Hole); k == nil || k.Slipped {
-			return fmt.Errorf("no knot that holds sits in %q", t.Hole)
-		}
-	case plan.FaultSplit:
-		if r.At(t.Hole) == 0 {
-			return fmt.Errorf("the frame has no hole %q", t.Hole)
-		}
+		return t.lies(r)
+	}
+	return nil
+}
+
+// lies says why its strand is none that lies in the frame.
+func (t Trouble) lies(r *plan.Racket) error {
+	switch s := r.Span(t.Strand); {
+	case t.Strand == "":
+		return fmt.Errorf("%s: no strand is named; write strand=M3L", t.Fault)
+	case s == nil:
+		return fmt.Errorf("the frame has no strand %q", t.Strand)
+	case !s.Laid():
+		return fmt.Errorf("%s: %s does not lie in the frame yet", t.Fault, t.Strand)
 	}
 	return nil
 }

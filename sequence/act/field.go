@@ -1,19 +1,74 @@
 package act
 
 import (
-	_ "embed" // the two tables that are built in
+	"cmp"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"pullcard/sequence/plan"
 )
 
-// fields are what can stand in braces.
-func fields() []string {
-	return []string{"strand", "strands", "from", "to", "way", "with", "beside", "clamp", "behind", "outside", "tension", "amount", "unit", "boost",
-		"back", "bight", "slack", "load", "face", "meets", "anchor", "knot", "tail", "need", "in", "out", "blocked", "scrap-in", "scrap-out", "piece", "cut", "short", "text"}
+// field is what can stand in braces: its name, and how it is of an act in words, empty for nothing.
+type field struct {
+	name string
+	of   func(*Table, *Act) string
+}
+
+// fields are all of them, made once.
+var fields = sync.OnceValue(func() []field {
+	return []field{
+		{"strand", func(t *Table, a *Act) string { return t.Strand(a.Strand) }},
+		{"strands", func(t *Table, a *Act) string { return t.strands(a.Strands) }},
+		{"from", func(t *Table, a *Act) string { return t.Hole(a.From) }},
+		{"to", func(t *Table, a *Act) string { return t.Hole(a.To) }},
+		{"way", func(t *Table, a *Act) string { return t.names[Way(a.From, a.To)] }},
+		{"with", func(t *Table, a *Act) string { return t.Strand(a.With) }},
+		{"beside", func(t *Table, a *Act) string { return t.Hole(a.Beside) }},
+		{"clamp", func(t *Table, a *Act) string { return t.clamp(a.Clamp) }},
+		{"behind", func(t *Table, a *Act) string { return t.clamp(a.Behind) }},
+		{"outside", func(_ *Table, a *Act) string { return yes(a.Outside) }},
+		{"tension", func(_ *Table, a *Act) string { return a.Tension }},
+		{"amount", func(t *Table, a *Act) string { return t.number(before(a.Tension, " ")) }},
+		{"unit", func(t *Table, a *Act) string {
+			return strings.TrimSpace(t.Text(strings.TrimPrefix(a.Tension, before(a.Tension, " "))))
+		}},
+		{"boost", func(t *Table, a *Act) string { return t.counted(a.Boost, "%.0f") }},
+		{"back", func(t *Table, a *Act) string { return t.along(a.Back) }},
+		{"bight", func(_ *Table, a *Act) string { return yes(a.Bight && a.Load) }},
+		{"slack", func(_ *Table, a *Act) string { return yes(a.Bight && !a.Load) }},
+		{"load", func(_ *Table, a *Act) string { return yes(a.Load && !a.Bight) }},
+		{"face", func(t *Table, a *Act) string { return cmp.Or(t.names[string(a.Face)], string(a.Face)) }},
+		{"meets", func(t *Table, a *Act) string { return t.counted(float64(a.Meets), "%g") }},
+		{"anchor", func(t *Table, a *Act) string { return t.Strand(a.Anchor) }},
+		{"knot", func(t *Table, a *Act) string { return t.Text(a.Knot) }},
+		{"tail", func(t *Table, a *Act) string { return t.counted(a.TailMM, "%g") }},
+		{"need", func(t *Table, a *Act) string { return t.counted(a.NeedMM/10, "%g") }},
+		{"in", func(t *Table, a *Act) string { return t.end(a.From, a.Strand) }},
+		{"out", func(t *Table, a *Act) string { return t.end(a.To, a.Strand) }},
+		{"blocked", func(t *Table, a *Act) string { return t.holes(a.Blocked) }},
+		{"scrap-in", func(t *Table, a *Act) string { return t.scrap(a, a.From) }},
+		{"scrap-out", func(t *Table, a *Act) string { return t.scrap(a, a.To) }},
+		{"piece", func(t *Table, a *Act) string { return cmp.Or(t.names[string(a.Piece)], string(a.Piece)) }},
+		{"cut", func(t *Table, a *Act) string { return t.counted(a.CutMM, "%.0f") }},
+		{"short", func(t *Table, a *Act) string { return t.counted(a.ShortMM, "%.0f") }},
+		{"text", func(t *Table, a *Act) string { return t.Text(a.Text) }},
+	}
+})
+
+// fieldNames are what can stand in braces, in a line.
+func fieldNames() string {
+	var names []string
+	for _, f := range fields() {
+		names = append(names, f.name)
+	}
+	return strings.Join(names, ", ")
+}
+
+func named(name string) int {
+	return slices.IndexFunc(fields(), func(f field) bool { return f.name == name })
 }
 
 // unknown is what stands in braces in a saying and is none of the fields, empty for nothing.
@@ -24,7 +79,7 @@ func unknown(says string) string {
 			return ""
 		}
 		name, then, closed := strings.Cut(after, "}")
-		if !closed || !slices.Contains(fields(), name) {
+		if !closed || named(name) < 0 {
 			return strconv.Quote("{" + name)
 		}
 		rest = then
@@ -35,8 +90,8 @@ func unknown(says string) string {
 func (t *Table) fill(says string, a *Act) string {
 	var out strings.Builder
 	for says != "" {
-		before, rest, ok := strings.Cut(says, "[")
-		out.WriteString(t.put(before, a, nil))
+		plain, rest, ok := strings.Cut(says, "[")
+		out.WriteString(t.put(plain, a, nil))
 		if !ok {
 			break
 		}
@@ -54,108 +109,19 @@ func (t *Table) fill(says string, a *Act) string {
 func (t *Table) put(text string, a *Act, empty *bool) string {
 	var out strings.Builder
 	for {
-		before, rest, ok := strings.Cut(text, "{")
-		out.WriteString(before)
+		plain, rest, ok := strings.Cut(text, "{")
+		out.WriteString(plain)
 		if !ok {
 			return out.String()
 		}
 		name, after, _ := strings.Cut(rest, "}")
-		value := t.field(name, a)
+		value := fields()[named(name)].of(t, a)
 		if empty != nil && value == "" {
 			*empty = true
 		}
 		out.WriteString(value)
 		text = after
 	}
-}
-
-// field is one field of an act in words.
-func (t *Table) field(name string, a *Act) string {
-	switch name {
-	case "strand":
-		return t.Strand(a.Strand)
-	case "strands":
-		return t.strands(a.Strands)
-	case "from":
-		return t.Hole(a.From)
-	case "to":
-		return t.Hole(a.To)
-	case "in":
-		return t.end(a.From, a.Strand)
-	case "out":
-		return t.end(a.To, a.Strand)
-	case "way":
-		return t.names[Way(a.From, a.To)]
-	case "with":
-		return t.Strand(a.With)
-	case "beside":
-		return t.Hole(a.Beside)
-	case "clamp":
-		return t.clamp(a.Clamp)
-	case "behind":
-		return t.clamp(a.Behind)
-	case "outside":
-		return yes(a.Outside)
-	case "back":
-		return t.along(a.Back)
-	case "bight":
-		return yes(a.Bight && a.Load)
-	case "slack":
-		return yes(a.Bight && !a.Load)
-	case "load":
-		return yes(a.Load && !a.Bight)
-	case "tension":
-		return a.Tension
-	case "amount":
-		number, _, _ := strings.Cut(a.Tension, " ")
-		return t.number(number)
-	case "unit":
-		_, unit, _ := strings.Cut(a.Tension, " ")
-		return strings.TrimSpace(t.Text(" " + unit))
-	case "boost":
-		if a.Boost > 0 {
-			return t.number(fmt.Sprintf("%.0f", a.Boost))
-		}
-	case "face":
-		if named := t.names[string(a.Face)]; named != "" {
-			return named
-		}
-		return string(a.Face)
-	case "meets":
-		if a.Meets > 0 {
-			return t.number(strconv.Itoa(a.Meets))
-		}
-	case "anchor":
-		return t.Strand(a.Anchor)
-	case "knot":
-		return t.Text(a.Knot)
-	case "tail":
-		if a.TailMM > 0 {
-			return t.number(fmt.Sprintf("%g", a.TailMM))
-		}
-	case "need":
-		if a.NeedMM > 0 {
-			return t.number(fmt.Sprintf("%g", a.NeedMM/10))
-		}
-	case "blocked":
-		return t.holes(a.Blocked)
-	case "scrap-in":
-		return t.scrap(a, a.From)
-	case "scrap-out":
-		return t.scrap(a, a.To)
-	case "piece":
-		if said := t.names[string(a.Piece)]; said != "" {
-			return said
-		}
-		return string(a.Piece)
-	case "cut":
-		return t.millimetres(a.CutMM)
-	case "short":
-		return t.millimetres(a.ShortMM)
-	case "text":
-		return t.Text(a.Text)
-	}
-	return ""
 }
 
 // scrap is a hole where a scrap shows the way, empty where none does.
@@ -166,12 +132,18 @@ func (t *Table) scrap(a *Act, h plan.Hole) string {
 	return ""
 }
 
-// millimetres are a length, empty for none.
-func (t *Table) millimetres(mm float64) string {
-	if mm <= 0 {
+// counted is a number as a format has it, empty for none.
+func (t *Table) counted(n float64, format string) string {
+	if n <= 0 {
 		return ""
 	}
-	return t.number(fmt.Sprintf("%.0f", mm))
+	return t.number(fmt.Sprintf(format, n))
+}
+
+// before is a text as far as some other one.
+func before(text, end string) string {
+	text, _, _ = strings.Cut(text, end)
+	return text
 }
 
 // yes is a field that is there or not and has no words of its own: a space, so that it is not empty.

@@ -91,10 +91,8 @@ var onScreens = sync.OnceValue(Written)
 // english is Spoken, read once.
 var english = sync.OnceValue(Spoken)
 
-// Read reads a table. Its tables are verbs, says, names, bench, short and texts, and a list numbers; each saying may have these in braces:
-// {strand} {strands} {from} {to} {way} {with} {beside} {clamp} {behind} {outside} {tension} {amount} {unit} {boost} {back} {bight} {slack} {load} {face} {meets}
-// {anchor} {knot} {tail} {need} {in} {out} {blocked} {scrap-in} {scrap-out} {piece} {cut} {short} {text}. What stands in brackets is left away where one of those in it is empty. The error is a
-// source.Problems.
+// Read reads a table. Its tables are verbs, says, names, bench, short and texts, and a list numbers; in a saying the names of fields may stand
+// in braces, as {strand}. What stands in brackets is left away where one of those in it is empty. The error is a source.Problems.
 func Read(file string, data []byte) (*Table, error) {
 	doc, err := source.Read(file, data)
 	if err != nil {
@@ -110,7 +108,7 @@ func Read(file string, data []byte) (*Table, error) {
 		if says := root.Table("says"); says != nil {
 			text := says.Text(string(v))
 			if bad := unknown(text.S); bad != "" {
-				doc.Problem(text.Pos, "says.%s has %s; what can stand in braces is %s", v, bad, strings.Join(fields(), ", "))
+				doc.Problem(text.Pos, "says.%s has %s; what can stand in braces is %s", v, bad, fieldNames())
 			}
 			t.says[v] = text.S
 		}

@@ -3,184 +3,118 @@ package plan
 import (
 	"encoding/json"
 	"fmt"
+	"reflect"
 )
 
 // MarshalJSON writes the fields of the op's kind and no others; lists are there even when they are empty, and
 // after is null at the start of a piece.
 func (o Op) MarshalJSON() ([]byte, error) {
-	fields, err := o.fields()
-	if err != nil {
-		return nil, err
-	}
-	return json.Marshal(fields)
+	w := object{text: []byte("{")}
+	w.all("op", o.Op)
+	o.write(&w)
+	return append(w.text, '}'), w.err
 }
 
-type laid struct {
-	Op      OpKind  `json:"op"`
-	Strand  Strand  `json:"strand"`
-	From    Hole    `json:"from"`
-	To      Hole    `json:"to"`
-	After   *Strand `json:"after"`
-	Piece   Piece   `json:"piece"`
-	Blocked []Hole  `json:"blocked"`
-	Covers  []Hole  `json:"covers"`
-}
-
-func (o *Op) laid() laid {
-	l := laid{o.Op, o.Strand, o.From, o.To, nil, o.Piece, list(o.Blocked), list(o.Covers)}
-	if o.After != "" {
-		l.After = &o.After
-	}
-	return l
-}
-
-func list(h []Hole) []Hole {
-	if h == nil {
-		return []Hole{}
-	}
-	return h
-}
-
-func (o *Op) fields() (any, error) {
+// write writes what each kind has beside its name; no other field of it means anything.
+func (o *Op) write(w *object) {
 	switch o.Op {
 	case Mount, Dismount:
-		return struct {
-			Op      OpKind `json:"op"`
-			Support string `json:"support"`
-		}{o.Op, o.Support}, nil
+		w.all("support", o.Support)
 	case Thread:
-		return o.laid(), nil
+		o.writeLaid(w)
 	case Weave:
-		return struct {
-			laid
-			First Face `json:"first"`
-			Meets int  `json:"meets"`
-		}{o.laid(), o.First, o.Meets}, nil
+		o.writeLaid(w)
+		w.all("first", o.First, "meets", o.Meets)
 	case Pull:
-		return struct {
-			Op           OpKind  `json:"op"`
-			Strand       Strand  `json:"strand"`
-			Hole         Hole    `json:"hole"`
-			Newtons      float64 `json:"newtons"`
-			Tension      string  `json:"tension"`
-			BoostPercent float64 `json:"boost_percent"`
-			Repull       bool    `json:"repull"`
-			Also         Strand  `json:"also,omitempty"`
-		}{o.Op, o.Strand, o.Hole, o.Newtons, o.Tension, o.BoostPercent, o.Repull, o.Also}, nil
+		w.all("strand", o.Strand, "hole", o.Hole, "newtons", o.Newtons, "tension", o.Tension, "boost_percent", o.BoostPercent, "repull", o.Repull)
+		w.some("also", o.Also)
 	case ClampOn:
-		return struct {
-			Op      OpKind `json:"op"`
-			Clamp   Clamp  `json:"clamp"`
-			Strand  Strand `json:"strand"`
-			Hole    Hole   `json:"hole"`
-			Outside bool   `json:"outside"`
-			With    Strand `json:"with,omitempty"`
-		}{o.Op, o.Clamp, o.Strand, o.Hole, o.Outside, o.With}, nil
+		w.all("clamp", o.Clamp, "strand", o.Strand, "hole", o.Hole, "outside", o.Outside)
+		w.some("with", o.With)
 	case Unclamp:
-		return struct {
-			Op    OpKind `json:"op"`
-			Clamp Clamp  `json:"clamp"`
-		}{o.Op, o.Clamp}, nil
+		w.all("clamp", o.Clamp)
 	case Release:
-		return struct {
-			Op OpKind `json:"op"`
-		}{o.Op}, nil
 	case Tie:
-		return struct {
-			Op     OpKind `json:"op"`
-			Strand Strand `json:"strand"`
-			Out    Hole   `json:"out"`
-			Hole   Hole   `json:"hole"`
-			Anchor Strand `json:"anchor"`
-			Knot   string `json:"knot"`
-			Covers []Hole `json:"covers"`
-		}{o.Op, o.Strand, o.Out, o.Hole, o.Anchor, o.Knot, list(o.Covers)}, nil
+		w.all("strand", o.Strand, "out", o.Out, "hole", o.Hole, "anchor", o.Anchor, "knot", o.Knot, "covers", o.Covers)
 	case Trim:
-		return struct {
-			Op     OpKind  `json:"op"`
-			Hole   Hole    `json:"hole"`
-			TailMM float64 `json:"tail_mm"`
-		}{o.Op, o.Hole, o.TailMM}, nil
+		w.all("hole", o.Hole, "tail_mm", o.TailMM)
 	case Straighten, Cut:
-		return struct {
-			Op     OpKind `json:"op"`
-			Strand Strand `json:"strand"`
-		}{o.Op, o.Strand}, nil
-	case Inspect:
-		return struct {
-			Op     OpKind `json:"op"`
-			Strand Strand `json:"strand,omitempty"`
-			Hole   Hole   `json:"hole,omitempty"`
-			Text   string `json:"text"`
-		}{o.Op, o.Strand, o.Hole, o.Text}, nil
+		w.all("strand", o.Strand)
+	case Inspect: // strand is to be pressed or looked at, beside hole
+		w.some("strand", o.Strand, "hole", o.Hole)
+		w.all("text", o.Text)
 	case Note:
-		return struct {
-			Op     OpKind `json:"op"`
-			Strand Strand `json:"strand,omitempty"`
-			Text   string `json:"text"`
-		}{o.Op, o.Strand, o.Text}, nil
+		w.some("strand", o.Strand)
+		w.all("text", o.Text)
+	default:
+		o.writeRecovery(w)
 	}
-	return o.recovery()
 }
 
-// recovery are the fields of the ops of a recovery.
-func (o *Op) recovery() (any, error) {
-	switch o.Op {
-	case Fault:
-		return struct {
-			Op     OpKind `json:"op"`
-			Fault  Mishap `json:"fault"`
-			Strand Strand `json:"strand,omitempty"`
-			From   Hole   `json:"from,omitempty"`
-			Hole   Hole   `json:"hole,omitempty"`
-			Clamp  Clamp  `json:"clamp,omitempty"`
-			With   Strand `json:"with,omitempty"`
-			Where  Place  `json:"where,omitempty"`
-			Extent Extent `json:"extent,omitempty"`
-			Choose string `json:"choose,omitempty"`
-			Text   string `json:"text"`
-		}{o.Op, o.Fault, o.Strand, o.From, o.Hole, o.Clamp, o.With, o.Where, o.Extent, o.Choose, o.Text}, nil
-	case WalkSlack:
-		return struct {
-			Op      OpKind   `json:"op"`
-			Strands []Strand `json:"strands"`
-		}{o.Op, o.Strands}, nil
-	case Waive:
-		return struct {
-			Op     OpKind `json:"op"`
-			Strand Strand `json:"strand"`
-			From   Hole   `json:"from,omitempty"`
-			To     Hole   `json:"to,omitempty"`
-			Text   string `json:"text"`
-		}{o.Op, o.Strand, o.From, o.To, o.Text}, nil
-	case Slacken:
-		return struct {
-			Op     OpKind `json:"op"`
-			Strand Strand `json:"strand"`
-			Hole   Hole   `json:"hole"`
-		}{o.Op, o.Strand, o.Hole}, nil
-	case Unthread, Unweave:
-		return struct {
-			Op     OpKind `json:"op"`
-			Strand Strand `json:"strand"`
-			From   Hole   `json:"from"`
-			To     Hole   `json:"to"`
-		}{o.Op, o.Strand, o.From, o.To}, nil
-	case Move:
-		return struct {
-			Op      OpKind `json:"op"`
-			Strand  Strand `json:"strand"`
-			From    Hole   `json:"from"`
-			To      Hole   `json:"to"`
-			Blocked []Hole `json:"blocked"`
-		}{o.Op, o.Strand, o.From, o.To, list(o.Blocked)}, nil
-	case Untie:
-		return struct {
-			Op     OpKind `json:"op"`
-			Strand Strand `json:"strand"`
-			Out    Hole   `json:"out"`
-			Hole   Hole   `json:"hole"`
-		}{o.Op, o.Strand, o.Out, o.Hole}, nil
+func (o *Op) writeLaid(w *object) {
+	var after *Strand
+	if o.After != "" {
+		after = &o.After
 	}
-	return nil, fmt.Errorf("plan: no operation is called %q", o.Op)
+	w.all("strand", o.Strand, "from", o.From, "to", o.To, "after", after, "piece", o.Piece, "blocked", o.Blocked, "covers", o.Covers)
+}
+
+// writeRecovery writes what the ops of a way back have.
+func (o *Op) writeRecovery(w *object) {
+	switch o.Op {
+	case Fault: // what the mishap names, and in people's words
+		w.all("fault", o.Fault)
+		w.some("strand", o.Strand, "from", o.From, "hole", o.Hole, "clamp", o.Clamp, "with", o.With, "where", o.Where, "extent", o.Extent, "choose", o.Choose)
+		w.all("text", o.Text)
+	case WalkSlack:
+		w.all("strands", o.Strands)
+	case Waive: // a strand that stays in the wrong hole to, which becomes its own instead of from
+		w.all("strand", o.Strand)
+		w.some("from", o.From, "to", o.To)
+		w.all("text", o.Text)
+	case Slacken:
+		w.all("strand", o.Strand, "hole", o.Hole)
+	case Unthread, Unweave: // as it was laid
+		w.all("strand", o.Strand, "from", o.From, "to", o.To)
+	case Move:
+		w.all("strand", o.Strand, "from", o.From, "to", o.To, "blocked", o.Blocked)
+	case Untie:
+		w.all("strand", o.Strand, "out", o.Out, "hole", o.Hole)
+	default:
+		w.err = fmt.Errorf("plan: no operation is called %q", o.Op)
+	}
+}
+
+// object is JSON as it grows.
+type object struct {
+	text []byte
+	err  error
+}
+
+// all writes keys, each with its value behind it.
+func (w *object) all(pairs ...any) {
+	for i := 0; i < len(pairs); i += 2 {
+		value := pairs[i+1]
+		if holes, is := value.([]Hole); is && holes == nil {
+			value = []Hole{}
+		}
+		text, err := json.Marshal(value)
+		if err != nil {
+			w.err = err
+			return
+		}
+		if len(w.text) > 1 {
+			w.text = append(w.text, ',')
+		}
+		w.text = append(fmt.Appendf(w.text, "%q:", pairs[i]), text...)
+	}
+}
+
+// some leaves out those that are empty.
+func (w *object) some(pairs ...any) {
+	for i := 0; i < len(pairs); i += 2 {
+		if !reflect.ValueOf(pairs[i+1]).IsZero() {
+			w.all(pairs[i : i+2]...)
+		}
+	}
 }

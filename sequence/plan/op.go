@@ -151,27 +151,7 @@ func (f Face) Other() Face {
 	return f
 }
 
-// Op is one thing that hands do. Op names the kind; only the fields of that kind mean anything:
-//
-//	mount, dismount  Support
-//	thread           Strand From To After Piece Blocked Covers
-//	weave            the same and First, Meets
-//	pull             Strand Hole Newtons Tension BoostPercent Repull Also
-//	clamp            Clamp Strand Hole Outside With
-//	unclamp          Clamp
-//	release          none
-//	tie              Strand Out Hole Anchor Knot Covers
-//	trim             Hole TailMM
-//	straighten       Strand
-//	inspect, note    Text; an inspect may name a Strand to be pressed or looked at, and the Hole beside which
-//	fault            Fault, and of Strand From Hole Clamp With Where Extent Choose what the mishap names; Text in people's words
-//	slacken          Strand Hole
-//	unthread, unweave Strand From To, as it was laid
-//	move             Strand From To Blocked
-//	untie            Strand Out Hole
-//	cut              Strand
-//	walk             Strands
-//	waive            Strand Text, and From To where a strand stays in the wrong hole To, which becomes its own instead of From
+// Op is one thing that hands do. Op names the kind; only the fields that write (fields.go) has for that kind mean anything.
 type Op struct {
 	Op      OpKind `json:"op"`
 	Support string `json:"support"`
