@@ -1,0 +1,213 @@
+//go:build sweep && unix
+
+package book
+
+import (
+	"context"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/progress"
+)
+
+// life is a job from its first step to its last, at a bench that is closed half way. Whatever fails is tried again, as somebody at the
+// bench would, and what is true when it had gone through is shown.
+type life struct {
+	t     *testing.T
+	open  func(context.Context, string) (*Book, error)
+	path  string
+	tries int // that failed
+	job   int64
+	shown func(events int)
+}
+
+const lifeEvents = 9
+
+// again tries until it goes through. It may fail a few times: what failed once can leave something to be tidied up.
+func (l *life) again(what string, try func() error) {
+	l.t.Helper()
+	var err error
+	for range 4 {
+		if err = try(); err == nil {
+			return
+		}
+		l.tries++
+		assert.NotEmpty(l.t, err.Error())
+	}
+	require.NoError(l.t, err, what)
+}
+
+func (l *life) live() {
+	l.t.Helper()
+	ctx := context.Background()
+	for _, until := range []int{5, lifeEvents} {
+		var b *Book
+		l.again("open", func() (err error) {
+			b, err = l.open(ctx, l.path)
+			return err
+		})
+		for l.job == 0 {
+			l.again("begin", func() (err error) {
+				l.job, err = b.NewJob(ctx, Draft{Player: "Player one", Racket: "Racket two", At: clock(0), Plan: invented(12)})
+				return err
+			})
+		}
+		for n := 0; n < until; {
+			l.again("write", func() error {
+				j, err := b.Job(ctx, l.job) // what was not said to be written may be
+				if err != nil {
+					return err
+				}
+				if n = len(j.Events); n >= until {
+					return nil
+				}
+				s, err := progress.Fold(j.Plan, j.Events)
+				if err != nil {
+					return err
+				}
+				e := progress.Event{At: clock(n), Kind: progress.Done, Step: s.Current(), Why: strconv.Itoa(n)}
+				if n == 3 {
+					e.Kind, e.What, e.Plan = progress.Mishap, "misweave", mended(s.Plan(), s.Last(), 1)
+				}
+				if err := b.Append(ctx, l.job, n, e); err != nil {
+					return err
+				}
+				n++
+				l.shown(n)
+				return nil
+			})
+		}
+		if err := b.Close(); err != nil {
+			l.tries++
+		}
+	}
+}
+
+// mustHold holds that a book is sound and has so many events of its one job at least, each once and in order.
+func mustHold(t *testing.T, path string, events int) {
+	t.Helper()
+	ctx := context.Background()
+	b, err := OpenExisting(ctx, path)
+	require.NoError(t, err)
+	defer b.Close()
+	found, err := b.Check(ctx, nil)
+	require.NoError(t, err)
+	require.Empty(t, found.Findings)
+	if events == 0 {
+		return
+	}
+	j, err := b.Job(ctx, 1)
+	require.NoError(t, err)
+	require.GreaterOrEqual(t, len(j.Events), events)
+	for n, e := range j.Events {
+		require.Equal(t, strconv.Itoa(n), e.Why)
+	}
+}
+
+// newLife is a book on a faulty disk.
+func newLife(t *testing.T, d *faulty, open func(context.Context, string) (*Book, error)) *life {
+	return &life{t: t, open: open, path: filepath.Join(d.dir, "book"), shown: func(int) {}}
+}
+
+// lifeCalls are what a life asks of the disk when nothing fails.
+func lifeCalls(t *testing.T, open func(context.Context, string) (*Book, error)) []string {
+	t.Helper()
+	d := newFaulty(t, t.TempDir())
+	l := newLife(t, d, open)
+	l.live()
+	require.Zero(t, l.tries)
+	mustHold(t, l.path, lifeEvents)
+	return d.calls
+}
+
+// faultsVar has every fault tried instead of a share of them.
+const faultsVar = "PULLCARD_FAULTS"
+
+func every(n int) int {
+	if os.Getenv(faultsVar) != "" {
+		return 1
+	}
+	return n
+}
+
+// Each thing that is asked of a disk in the life of a job fails once, as a bad disk does and as a full one.
+func TestEachCallOfADiskFails(t *testing.T) { inBothWays(t, eachCallFails) }
+
+// inBothWays goes through a test with a book as it is on a disk of this machine, and on one that others write to.
+func inBothWays(t *testing.T, test func(*testing.T, func(context.Context, string) (*Book, error))) {
+	t.Run("own disk", func(t *testing.T) { test(t, Open) })
+	t.Run("network disk", func(t *testing.T) { test(t, OpenAlone) })
+}
+
+func eachCallFails(t *testing.T, open func(context.Context, string) (*Book, error)) {
+	calls := lifeCalls(t, open)
+	step, tried, noticed := every(9), 0, 0
+	for i := rand.IntN(step); i < len(calls); i += step {
+		for _, full := range []bool{false, true} {
+			if full && (strings.HasPrefix(calls[i], "read") || strings.HasPrefix(calls[i], "open") || strings.HasPrefix(calls[i], "delete")) {
+				continue // these need no room
+			}
+			d := newFaulty(t, t.TempDir())
+			d.fail, d.full = i, full
+			l := newLife(t, d, open)
+			shown := 0
+			l.shown = func(n int) { shown = n }
+			l.live()
+			require.Equal(t, lifeEvents, shown)
+			if tried++; l.tries > 0 {
+				noticed++
+			}
+			d.fail = -1
+			mustHold(t, l.path, lifeEvents)
+			disks.Delete(d.dir)
+		}
+	}
+	require.Positive(t, noticed, "or nothing failed")
+	t.Logf("%d faults at %d calls: survived %d, of which SQLite mended %d itself; lost 0", tried, len(calls), tried, tried-noticed)
+}
+
+// The power goes at any moment, and of what was not yet on the disk some is there, some in part, some not, in any order.
+func TestPowerGoes(t *testing.T) { inBothWays(t, powerGoes) }
+
+func powerGoes(t *testing.T, open func(context.Context, string) (*Book, error)) {
+	calls := lifeCalls(t, open)
+	seed := rand.Uint64()
+	t.Logf("seed %d", seed)
+	random := rand.New(rand.NewPCG(seed, 0))
+	points, nameless := 200/every(5), 0
+	for range points {
+		d := newFaulty(t, t.TempDir())
+		d.cut, d.random = random.IntN(len(calls)), random
+		l := newLife(t, d, open)
+		shown := 0
+		l.shown = func(n int) {
+			if d.mu.Lock(); d.left == nil {
+				shown = n
+			}
+			d.mu.Unlock()
+		}
+		l.live()
+		if d.left == nil { // it asked less this time
+			d.cut = len(d.calls)
+			d.asked("nothing", &platter{})
+		}
+		for _, p := range d.left {
+			if p == nil {
+				nameless++
+			}
+		}
+		path := filepath.Join(d.restart(t), "book")
+		if shown > 0 || mustExist(path) == nil {
+			mustHold(t, path, shown)
+		}
+		disks.Delete(d.dir)
+	}
+	t.Logf("%d power cuts, %d files that had no name yet: survived %[1]d; lost 0", points, nameless)
+}
