@@ -11,6 +11,7 @@ import (
 
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/progress"
 )
 
 // after is how many steps are done when one of a title is.
@@ -105,6 +106,14 @@ func TestSleeves(t *testing.T) {
 	}
 	assert.Equal(t, "Sleeve into 14HR", titled("14HR"))
 	assert.Equal(t, "Look at 3HR", titled("3HR"), "M3R is tight in it")
+	said := func(hole plan.Hole, more ...string) string {
+		next := onward(t, proven(t, p, done, sequence.Trouble{Fault: plan.FaultSplit, Hole: hole, Choose: plan.Sleeve}), more)
+		e := progress.Event{Kind: progress.Mishap, Step: done + 1, Plan: next}
+		return e.Outcome(next.After(len(next.Steps)))
+	}
+	assert.Equal(t, "a sleeve is in it", said("14HR"))
+	assert.Equal(t, "the hole stays split", said("3HR"))
+	assert.Equal(t, "a sleeve is in it", said("3HR", fmt.Sprintf("%d string-broke strand=M3R where=bed", done+4)), "M3R came out of it and was fed anew")
 }
 
 // Where the string parts in the jaws of a flying clamp, the main beside it is let go of too: there is no other side to feel.
@@ -122,6 +131,8 @@ func TestNoOtherSideInAPair(t *testing.T) {
 // sent before.
 func TestSplitHoleStaysSplit(t *testing.T) {
 	p := onward(t, build(t, "club-sixteen", "two-piece-clamp"), []string{"21 hole-split hole=8TR", "40 string-broke strand=M3R where=bed"})
+	e := progress.Event{Kind: progress.Mishap, Step: 21, Plan: p}
+	assert.Equal(t, "its knot went into 6TR, a sleeve is in it", e.Outcome(p.After(len(p.Steps))), "M8R is fed through it once more")
 	tied := 0
 	for _, s := range p.Steps {
 		for _, o := range s.Ops {

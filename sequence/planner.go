@@ -177,8 +177,8 @@ func (h *planner) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, af
 		to = c.Ends[1]
 	}
 	for _, end := range c.Ends {
-		if name := h.name(end); h.racket.Split(name) {
-			h.op(plan.Op{Op: plan.Fault, Fault: plan.FaultSplit, Hole: name, Choose: plan.Sleeve, Text: "a sleeve goes into " + string(name) + " before it is threaded again"})
+		if name := h.name(end); h.racket.WantsSleeve(name) {
+			h.op(plan.PutSleeve(name))
 		}
 	}
 	o := plan.Op{Op: plan.Thread, Strand: strand(c.Strand), From: h.name(from), To: h.name(to), Piece: piece, Blocked: h.blocked(from, to)}

@@ -315,15 +315,12 @@ func (r *recovery) splitUnder() {
 	if len(tight) == 0 {
 		r.card(fmt.Sprintf("Sleeve into %s", h), func() {
 			if r.wrong.Choose == plan.Sleeve {
-				r.inspect(fmt.Sprintf("a sleeve goes into %s: a bit of tubing, as long as the wall; its edges are smooth", h))
+				r.op(plan.PutSleeve(h))
 			}
 		})
 		return
 	}
 	r.card(fmt.Sprintf("Look at %s", h), func() {
-		if r.wrong.Choose == plan.Sleeve {
-			r.inspect(fmt.Sprintf("a sleeve, slit along its length, round %s in %s", plan.Names(tight), h))
-		}
 		r.inspect(fmt.Sprintf("hole %s under %s, which stays tight in it: no edge cuts the string; if laminate shows, stop: the frame is cracked",
 			h, plan.Names(tight)))
 	})

@@ -35,7 +35,8 @@ const (
 	Straighten Verb = "straighten"
 	Release    Verb = "release" // the gripper gives way slowly: the strand goes slack
 	DrawOut    Verb = "draw-out"
-	Move       Verb = "move" // an end of a strand, from a wrong hole into its own
+	Sleeve     Verb = "sleeve" // a bit of tubing, into a split hole
+	Move       Verb = "move"   // an end of a strand, from a wrong hole into its own
 	WalkSlack  Verb = "walk-slack"
 	Cut        Verb = "cut"
 	Measure    Verb = "measure" // a piece of string, and cut it off to go in
@@ -48,7 +49,7 @@ const (
 // Verbs lists every verb.
 func Verbs() []Verb {
 	return []Verb{Mount, Dismount, Feed, LeaveLoop, Weave, DoubleBack, Pull, Repull, TakeLoad, ClampOn, ClampOff, Ease, Tie, Untie, Trim, Straighten,
-		Release, DrawOut, Move, WalkSlack, Cut, Measure, Press, Look, Leave, Happened}
+		Release, DrawOut, Sleeve, Move, WalkSlack, Cut, Measure, Press, Look, Leave, Happened}
 }
 
 // Act is one thing that hands do. Only the fields of its verb mean anything.
@@ -145,6 +146,9 @@ func OfOps(p *plan.Plan, n int, before *plan.Racket, ops []plan.Op) (out []Act) 
 	r, first := before.Clone(), 0
 	for _, group := range Group(ops) {
 		a := of(p, r, group)
+		if o := &group[len(group)-1]; a.Verb == Happened && o.Choose == plan.Sleeve && !p.Steps[n-1].Record {
+			a.Verb, a.To = Sleeve, o.Hole
+		}
 		a.First, a.Ops = first, len(group)
 		if at := loops(p, n, r, group); at.Strand != "" {
 			out = append(out, Act{Verb: LeaveLoop, Strand: at.Strand, To: at.Hole, Notes: ofLoop(group), First: first})
@@ -250,8 +254,5 @@ func Lead(acts []Act) int {
 			return i
 		}
 	}
-	if i := slices.IndexFunc(acts, func(a Act) bool { return a.Strand != "" }); i >= 0 {
-		return i
-	}
-	return -1
+	return slices.IndexFunc(acts, func(a Act) bool { return a.Strand != "" || a.Verb == Sleeve })
 }

@@ -228,7 +228,7 @@ func apart(p *plan.Plan, n int, r *plan.Racket) (texts []string) {
 			continue
 		}
 		text := string(o.Hole) + ", which is split: its edge cuts no string"
-		if o.Choose == plan.Sleeve && !r.Split(o.Hole) {
+		if r.Sleeved(o.Hole) {
 			text = string(o.Hole) + ", which is split: the sleeve sits in it"
 		}
 		if !slices.Contains(texts, text) {

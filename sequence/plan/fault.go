@@ -26,6 +26,7 @@ func (r *Racket) fault(s int, o *Op) {
 		if r.split[r.At(o.Hole)] = o.Choose; r.At(Hole(o.Choose)) > 0 {
 			r.instead[r.At(o.Hole)] = Hole(o.Choose)
 		}
+		r.sleeved[r.At(o.Hole)] = o.Choose == Sleeve && !slices.ContainsFunc(r.Through(r.At(o.Hole)), r.Tight)
 	case FaultShort:
 		switch {
 		case s == none:

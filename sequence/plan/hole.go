@@ -11,6 +11,20 @@ const Sleeve = "sleeve"
 // Split says whether a hole is split and was not mended.
 func (r *Racket) Split(h Hole) bool { choice, is := r.split[r.At(h)]; return is && choice != Sleeve }
 
+// Sleeved says whether a sleeve is in a split hole; none goes in while a strand is tight there, also where one was chosen.
+func (r *Racket) Sleeved(h Hole) bool { return r.sleeved[r.At(h)] }
+
+// WantsSleeve says whether a sleeve goes into a hole before the next strand does, for it is split.
+func (r *Racket) WantsSleeve(h Hole) bool {
+	_, is := r.split[r.At(h)]
+	return is && !r.Sleeved(h)
+}
+
+// PutSleeve is the op by which a sleeve goes into a split hole.
+func PutSleeve(h Hole) Op {
+	return Op{Op: Fault, Fault: FaultSplit, Hole: h, Choose: Sleeve, Text: "a sleeve goes into " + string(h)}
+}
+
 // Scrap says whether a scrap of string was left in a hole, which what comes there follows in.
 func (r *Racket) Scrap(h Hole) bool { return r.scraps[r.At(h)] }
 

@@ -6,10 +6,6 @@ const PutRight = "put right"
 // Outcome says how a mishap ended: that it was put right, or what of it the racket keeps.
 func (o *Op) Outcome() string {
 	switch {
-	case o.Fault == FaultSplit && o.Choose == Sleeve:
-		return "a sleeve is in it"
-	case o.Fault == FaultSplit && o.Choose != "":
-		return "its knot went into " + o.Choose + ", the hole stays split"
 	case o.Fault == FaultShort && Hole(o.Choose).Parts().N > 0:
 		return "its knot went into " + o.Choose
 	case o.Choose == Keep:

@@ -50,6 +50,7 @@ type Racket struct {
 	waived  []Op   // waivers of what lies in the frame so
 	kept    []Spot // ends that stay in a wrong hole, which became their own
 	split   map[int]string
+	sleeved map[int]bool // of the split ones
 	instead map[int]Hole // where the knot of a split hole goes
 	scraps  map[int]bool // places in which a scrap of string was left, for what comes there under a run
 	knotAt  map[Strand]Hole
@@ -71,7 +72,7 @@ const none = -1
 func NewRacket(t *Terms) *Racket {
 	r := &Racket{
 		Ring: Ring{t.HolesLeft, t.HolesRight}, mains: len(t.Mains), pieces: t.Pieces, walk: t.WalkStrands(),
-		index: make(map[Strand]int, len(t.Mains)+len(t.Crosses)), split: map[int]string{}, instead: map[int]Hole{}, scraps: map[int]bool{}, knotAt: map[Strand]Hole{}, lost: map[Piece]bool{}, whole: map[Piece]bool{},
+		index: make(map[Strand]int, len(t.Mains)+len(t.Crosses)), split: map[int]string{}, sleeved: map[int]bool{}, instead: map[int]Hole{}, scraps: map[int]bool{}, knotAt: map[Strand]Hole{}, lost: map[Piece]bool{}, whole: map[Piece]bool{},
 	}
 	n := len(t.Mains) + len(t.Crosses)
 	r.at, r.holes = make([][]int, r.Total()+1), make([]Hole, r.Total()+1)
@@ -121,7 +122,7 @@ func (r *Racket) Clone() *Racket {
 	c.corners, c.marred = slices.Clone(r.corners), slices.Clone(r.marred)
 	c.knots, c.open, c.mounted, c.waived = slices.Clone(r.knots), slices.Clone(r.open), slices.Clone(r.mounted), slices.Clone(r.waived)
 	c.scraps, c.instead = maps.Clone(r.scraps), maps.Clone(r.instead)
-	c.split, c.knotAt, c.lost, c.whole, c.begun = maps.Clone(r.split), maps.Clone(r.knotAt), maps.Clone(r.lost), maps.Clone(r.whole), slices.Clone(r.begun)
+	c.split, c.sleeved, c.knotAt, c.lost, c.whole, c.begun = maps.Clone(r.split), maps.Clone(r.sleeved), maps.Clone(r.knotAt), maps.Clone(r.lost), maps.Clone(r.whole), slices.Clone(r.begun)
 	return &c
 }
 

@@ -43,9 +43,13 @@ func (e *Event) Outcome(now *plan.Racket) string {
 	}
 	ended, moved := o.Outcome(), plan.Hole(o.Choose)
 	switch was, is := e.Plan.After(e.Step).Span(o.Strand), now.Span(o.Strand); {
-	case o.Fault == plan.FaultSplit && moved.Parts().N > 0 && now.KnotIn(moved) == nil:
-		return "the hole stays split"
 	case o.Fault == plan.FaultSplit:
+		if ended = "the hole stays split"; now.Sleeved(o.Hole) {
+			ended = "a sleeve is in it"
+		}
+		if moved.Parts().N > 0 && now.KnotIn(moved) != nil {
+			ended = "its knot went into " + o.Choose + ", " + ended
+		}
 	case ended != plan.PutRight && was != nil && is != nil && was.Nth != is.Nth:
 		return plan.PutRight
 	}

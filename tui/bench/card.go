@@ -151,10 +151,13 @@ func (m Model) before(a *act.Act) (above band, beside part) {
 		return nil, part{}
 	}
 	big, small := "LOOK", []string{"first"}
-	if a.Verb == act.Measure {
-		if big = "CUT"; a.CutMM > 0 {
-			small = append(small, fmt.Sprintf("%.0f mm", a.CutMM))
-		}
+	switch {
+	case a.Verb == act.Sleeve:
+		big, small = m.table.Verb(a.Verb), append(small, "into "+string(a.To))
+	case a.Verb == act.Measure && a.CutMM > 0:
+		big, small = "CUT", append(small, fmt.Sprintf("%.0f mm", a.CutMM))
+	case a.Verb == act.Measure:
+		big = "CUT"
 	}
 	beside = part{small: append(append([]string{big}, small[1:]...), "first"), role: theme.Current}
 	return band{{big: big, role: theme.Current}, {small: small, role: theme.Text}}, beside

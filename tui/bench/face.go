@@ -56,6 +56,8 @@ func (f *face) take(p *plan.Plan, table *act.Table) {
 	case act.ClampOn, act.ClampOff, act.Ease, act.Straighten:
 	case act.Tie:
 		f.moves = !a.Start
+	case act.Sleeve:
+		f.strand, f.to = f.to, ""
 	case act.Press: // beside its hole, or anywhere
 	case act.Cut, act.WalkSlack, act.Leave, act.Trim:
 		if ends := p.Terms.Ends(a.Strand); f.from == "" {
@@ -177,11 +179,14 @@ func (m Model) planned(n int, before *plan.Racket) []act.Act {
 // first is what is done before what leads, as large: string is cut to its length, or mains are looked at before crosses; nil where
 // hands begin with what leads.
 func (f *face) first() *act.Act {
-	if f.led && len(f.acts) > 0 && (f.acts[0].Stop || f.acts[0].Verb == act.Measure) {
+	if f.led && len(f.acts) > 0 && ahead(f.acts[0]) && f.acts[0].Verb != f.lead.Verb {
 		return &f.acts[0]
 	}
 	return nil
 }
+
+// ahead says whether an act is done before what leads, and is as much.
+func ahead(a act.Act) bool { return a.Stop || a.Verb == act.Measure || a.Verb == act.Sleeve }
 
 // nextWords says in a line what comes after step n; before and after is the racket before that and after that. Briefly it names only the
 // hole to which hands go.

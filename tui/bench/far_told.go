@@ -78,6 +78,8 @@ func (m Model) ahead() (out []farBand) {
 			add(theme.Current, "loop", string(a.To))
 		case a.Stop:
 			add(theme.Current, "look-first", "")
+		case a.Verb == act.Sleeve:
+			add(theme.Current, "sleeve", string(a.To))
 		case a.Verb == act.Measure && a.CutMM > 0:
 			add(theme.Current, "cut", fmt.Sprintf("%.0f", a.CutMM))
 		case a.Verb == act.Measure:
