@@ -44,15 +44,25 @@ func (m Model) figureCard(width, height int) []string {
 				if try.rows > 3 && from+brevity(b) > flowing {
 					break // what must be said comes before the largest figures
 				}
-				room := height - len(n.head) - len(n.below) - len(n.foot)
-				if room -= try.tall(try.rows); try.wide(try.rows) <= width && room >= 0 {
-					if kept := m.kept(width); from+brevity(b) >= least && len(kept) <= room {
-						n.below = append(n.below, kept...)
-					} else if from+brevity(b) >= least {
-						try.form = m.keptBeside(try, width)
-					}
-					return filled(slices.Concat(n.head, m.figures(try.form, try.rows), n.below), n.foot, height)
+				figures := m.figures(try.form, try.rows)
+				room := height - len(n.head) - len(figures) - len(n.below) - len(n.foot)
+				if try.wide(try.rows) > width || room < -1 {
+					continue
 				}
+				if kept := m.kept(width); from+brevity(b) < least {
+				} else if with := m.keptBeside(try, width); with != nil {
+					figures = m.figures(with, try.rows)
+				} else {
+					n.below = append(n.below, kept...)
+					room -= len(kept)
+				}
+				switch {
+				case room == -1 && from+brevity(b) >= least: // the words go up to the figures
+					figures = figures[:len(figures)-1]
+				case room < 0:
+					continue
+				}
+				return filled(slices.Concat(n.head, figures, n.below), n.foot, height)
 			}
 		}
 		return nil
@@ -76,17 +86,23 @@ func (m Model) figureCard(width, height int) []string {
 		return lines
 	}
 	n := notes[least]
-	return filled(slices.Concat(n.head, m.inWords(), n.below), n.foot, height)
+	return filled(slices.Concat(n.head, m.inWords(), n.below, m.kept(width)), n.foot, height)
 }
 
-// keptBeside has the clamps that the step leaves where they are beside the strand, where there is room for them.
+// keptBeside has the clamps that the step leaves where they are, and those that are free, beside the first figures that have room for that;
+// nil where none have.
 func (m Model) keptBeside(t try, width int) form {
-	lines := m.stayed()
-	p := part{small: lines, role: theme.Quiet}
-	if with := append(t.form[0][:len(t.form[0]):len(t.form[0])], part{small: []string{" "}}, p); len(lines) <= t.rows && with.wide(t.rows) <= width {
-		return append(form{with}, t.form[1:]...)
+	for i, b := range t.form {
+		p := part{small: m.scene.face.stands, role: theme.Quiet}
+		room := width - b.wide(t.rows) - 3
+		if p.wide(t.rows) > room {
+			continue // none is broken
+		}
+		if p.small = flow(p.small, room); len(p.small) <= t.rows {
+			return slices.Concat(t.form[:i], form{append(b[:len(b):len(b)], part{small: []string{" "}}, p)}, t.form[i+1:])
+		}
 	}
-	return t.form
+	return nil
 }
 
 // try is a form at a size.

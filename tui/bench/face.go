@@ -24,7 +24,8 @@ type face struct {
 	weave    string // "over first, 16 mains", of a cross that is pulled too
 	word     string // what stands in the place of the tension where nothing is pulled: "OVER", "TIE", "OFF A"
 	stay     []string
-	other    bool // over and under as seen from the other side
+	stands   []string // the same where room is short, without the strand that a flying clamp grips beside its own
+	other    bool     // over and under as seen from the other side
 }
 
 // faceOf is the card of a step's acts, as seen from the other side where the picture shows that; after is the racket after it, table puts
@@ -133,12 +134,15 @@ func woven(p *plan.Plan, a *act.Act, other bool) string {
 	return fmt.Sprintf("%s first, %d mains", first, meets)
 }
 
-// free begins the list of the clamps that hold nothing.
-const free = "free "
-
 // stays says of each clamp that the step does not move where it stands, and which are free.
 func (f *face) stays(after *plan.Racket, table *act.Table) {
 	var idle []string
+	add := func(text, short string) { f.stay, f.stands = append(f.stay, text), append(f.stands, short) }
+	pulls := slices.ContainsFunc(f.acts, func(a act.Act) bool { return a.Pulls() })
+	if g := after.Gripper(); g != nil && !pulls { // it has pulled before
+		text := fmt.Sprintf("gripper on %s at %s", g.Strand, g.Hole)
+		add(text, text)
+	}
 	for _, c := range plan.Clamps() {
 		moved := slices.ContainsFunc(f.acts, func(a act.Act) bool { return a.Clamp == c })
 		switch g := after.Grip(c); {
@@ -146,15 +150,13 @@ func (f *face) stays(after *plan.Racket, table *act.Table) {
 		case g == nil:
 			idle = append(idle, string(c))
 		default:
-			f.stay = append(f.stay, "stays "+table.Stays(c, *g, after))
+			one := *g
+			one.With = ""
+			add("stays "+table.Stays(c, *g, after), "stays "+table.Stays(c, one, after))
 		}
 	}
-	pulls := slices.ContainsFunc(f.acts, func(a act.Act) bool { return a.Pulls() })
-	if g := after.Gripper(); g != nil && !pulls { // it has pulled before
-		f.stay = append([]string{fmt.Sprintf("gripper on %s at %s", g.Strand, g.Hole)}, f.stay...)
-	}
-	if len(idle) > 0 {
-		f.stay = append(f.stay, free+strings.Join(idle, " "))
+	if text := "free " + strings.Join(idle, " "); len(idle) > 0 {
+		add(text, text)
 	}
 }
 

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
@@ -132,11 +131,8 @@ func (m Model) staying(b brevity, width int) (out []string) {
 	if f.weave != "" && f.tension != "" {
 		items = append([]string{f.weave}, items...)
 	}
-	switch {
-	case b >= least && f.weave != "" && f.tension != "":
-		items = items[:1]
-	case b >= least:
-		items = nil
+	if b >= least { // what stays stands where there is room
+		items = items[:len(items)-len(f.stay)]
 	}
 	for _, line := range flow(items, width) {
 		out = append(out, m.style(theme.Quiet, line))
@@ -144,17 +140,12 @@ func (m Model) staying(b brevity, width int) (out []string) {
 	return out
 }
 
-// kept are the clamps that the step leaves where they are, for where there is room left beside what is said at least.
+// kept are the clamps that the step leaves where they are, and those that are free, below what is said at least.
 func (m Model) kept(width int) (out []string) {
-	for _, line := range flow(m.stayed(), width) {
+	for _, line := range flow(m.scene.face.stands, width) {
 		out = append(out, m.style(theme.Quiet, line))
 	}
 	return out
-}
-
-// stayed is what holds and is not moved by the step.
-func (m Model) stayed() []string {
-	return slices.DeleteFunc(slices.Clone(m.scene.face.stay), func(item string) bool { return strings.HasPrefix(item, free) })
 }
 
 // words are the cautions of the step as a whole.

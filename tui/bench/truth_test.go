@@ -241,6 +241,15 @@ func requireScreen(t *rapid.T, m Model, screen string, n int, was, is *referee.V
 		g := is.Clamps[plan.Clamp(stay[1])]
 		check(string(g.Strand) == stay[2] && string(g.Hole) == stay[3], "%s does not stay at %s", stay[1], stay[2])
 	}
+	if !s.Record && s.Phase != plan.PhaseMount { // of each clamp is said what becomes of it
+		idle := strings.Join(regexp.MustCompile(`free ([ABS ]+)`).FindAllString(text, -1), " ")
+		for _, c := range plan.Clamps() {
+			_, stands := is.Clamps[c]
+			moves := slices.ContainsFunc(s.Ops, func(o plan.Op) bool { return o.Clamp == c }) || strings.Contains(text, "clamp "+string(c)+" comes away")
+			stays := strings.Contains(text, "stays "+string(c)+" ")
+			check(moves || stays == stands && strings.Contains(idle, string(c)) == !stands, "%s, stands %v: said to stay %v, to be free %q", c, stands, stays, idle)
+		}
+	}
 	for _, later := range regexp.MustCompile(`deferred: (\w+) at (\w+)`).FindAllStringSubmatch(text, -1) {
 		check(slices.ContainsFunc(was.Deferred, func(d plan.Deferral) bool { return string(d.Strand) == later[1] && string(d.Hole) == later[2] }), "%s is not deferred", later[1])
 	}
