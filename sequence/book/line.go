@@ -91,11 +91,11 @@ type lineEvent struct {
 
 // attempts reads a job as it is in the book.
 func (m *merger) attempts(uid string) (*attempts, error) {
+	if err := m.look(uid); err != nil { // of a job that is remembered too, of which another portion said whose it is
+		return nil, err
+	}
 	if a := m.open[uid]; a != nil {
 		return a, nil
-	}
-	if err := m.look(uid); err != nil {
-		return nil, err
 	}
 	lines, err := allRows(m.ctx, m.q, func(rows *sql.Rows) (*line, error) {
 		l := new(line)

@@ -334,3 +334,27 @@ func TestForgottenEverywhere(t *testing.T) {
 	require.NoError(t, away.Close())
 	assert.Empty(t, append(where(t, s.path, secret), where(t, away.path, secret)...))
 }
+
+// What another bench did at a job of somebody who is forgotten here comes without their words, in whatever portions it comes.
+func TestForgottenInPortions(t *testing.T) {
+	ctx, s := context.Background(), invite(t, ofBench(t, fresh(t), "K"))
+	away := ofBench(t, fresh(t), "L")
+	tell(t, s.Book, away)
+	note := event(progress.Note, 2)
+	note.Why = secret
+	id, err := away.NewJob(ctx, Draft{At: clock(1), Plan: invented(3), Job: records.Job{Player: s.player.UID, Racket: s.racket.UID}})
+	require.NoError(t, err)
+	do(t, away, id, 0, event(progress.Done, 1), note)
+	_, err = s.Forget(ctx, s.player.UID)
+	require.NoError(t, err)
+	have, err := s.Vector(ctx)
+	require.NoError(t, err)
+	for _, r := range logOf(t, away, have) {
+		_, err := s.Take(ctx, []Row{r}, clock(100))
+		require.NoError(t, err)
+	}
+	assert.NotContains(t, fmt.Sprint(content(t, s.Book)), secret)
+	tell(t, s.Book, away)
+	assert.Equal(t, content(t, s.Book), content(t, away))
+	requireSound(t, s.Book)
+}

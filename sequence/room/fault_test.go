@@ -15,6 +15,7 @@ import (
 	"testing"
 	"time"
 
+	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -81,7 +82,7 @@ func TestKilledAtEachCall(t *testing.T) {
 	syncer := func(b *book.Book, r room.Room) *room.Syncer {
 		return &room.Syncer{Book: b, Room: r, Now: time.Now, Portion: 2}
 	}
-	n := 0
+	n, tried := 0, 0
 	for _, after := range []bool{false, true} {
 		for call, ended := 1, false; !ended; call++ {
 			require.Less(t, call, 50, "a round has no end")
@@ -106,8 +107,10 @@ func TestKilledAtEachCall(t *testing.T) {
 				require.NoError(t, err, "call %d", call)
 			}
 			require.Equal(t, whole(t, k), whole(t, l), "call %d", call)
+			tried++
 		}
 	}
+	t.Logf("killed at %d calls, before the room heard of it or after", tried-2)
 }
 
 // Two programs with one book, each with a syncer, are one bench all the same.
@@ -133,11 +136,13 @@ func TestTwoSyncersOfOneBook(t *testing.T) {
 	require.Equal(t, whole(t, b), whole(t, l))
 }
 
-// worked has two benches write and sync while something happens to the server, and holds that nothing is lost when it is over.
-func worked(t *testing.T, o *onServer, at func(bench string) *postgres.Target, trouble func()) {
+// worked has two benches write and sync while something happens to the server, and holds that nothing is lost when it is over. It gives
+// how many rounds broke on their way.
+func worked(t *testing.T, o *onServer, at func(bench string) *postgres.Target, trouble func()) int64 {
 	t.Helper()
 	ctx := context.Background()
 	var over atomic.Bool
+	var rounds, broke atomic.Int64
 	var done sync.WaitGroup
 	books, said := map[string]*book.Book{}, sync.Map{}
 	for _, name := range []string{"K", "L"} {
@@ -150,7 +155,11 @@ func worked(t *testing.T, o *onServer, at func(bench string) *postgres.Target, t
 			for n := 0; !over.Load(); n++ {
 				r := player(t, b, fmt.Sprint(name, " ", n, " (invented)"), clock(n))
 				said.Store(r.UID, true) // the screen showed it
-				_, _ = s.Round(ctx)
+				rounds.Add(1)
+				_, err := s.Round(ctx)
+				if never := (*pgconn.ConnectError)(nil); err != nil && !errors.As(err, &never) {
+					broke.Add(1)
+				}
 			}
 		})
 	}
@@ -167,11 +176,15 @@ func worked(t *testing.T, o *onServer, at func(bench string) *postgres.Target, t
 	}
 	all := whole(t, books["K"])
 	require.Equal(t, all, whole(t, books["L"]))
+	kept := 0
 	said.Range(func(uid, _ any) bool {
 		require.Contains(t, all, uid)
+		kept++
 		return true
 	})
-	require.Greater(t, len(all), 1)
+	require.Positive(t, kept)
+	t.Logf("%d changes that a screen showed, all kept; %d rounds, of which %d broke on their way", kept, rounds.Load(), broke.Load())
+	return broke.Load()
 }
 
 // hurried has little patience.
@@ -188,7 +201,7 @@ func TestServerKilled(t *testing.T) {
 	sweep.Only(t)
 	o := newOnServer(t)
 	logins := map[string]string{"K": o.login("K", "desk"), "L": o.login("L", "desk")}
-	worked(t, o, func(name string) *postgres.Target { return hurried(t, o.server.URL(logins[name], o.database)) }, func() {
+	broke := worked(t, o, func(name string) *postgres.Target { return hurried(t, o.server.URL(logins[name], o.database)) }, func() {
 		r := rand.New(rand.NewPCG(1, 15))
 		for range 100 {
 			time.Sleep(time.Duration(20+r.IntN(200)) * time.Millisecond)
@@ -196,6 +209,7 @@ func TestServerKilled(t *testing.T) {
 			require.NoError(t, o.server.Run())
 		}
 	})
+	require.GreaterOrEqual(t, broke, int64(50), "it is killed in the middle of something")
 }
 
 // A server that is stopped lets nobody wait: what is written here is written at once, and what waited is given when it is let go on.
@@ -273,9 +287,10 @@ func TestConnectionCut(t *testing.T) {
 	o := newOnServer(t)
 	logins := map[string]string{"K": o.login("K", "desk"), "L": o.login("L", "desk")}
 	port := cutting(t, fmt.Sprintf("127.0.0.1:%d", o.server.Port), rand.New(rand.NewPCG(2, 15)))
-	worked(t, o, func(name string) *postgres.Target {
+	broke := worked(t, o, func(name string) *postgres.Target {
 		return hurried(t, fmt.Sprintf("postgres://%s@127.0.0.1:%d/%s?sslmode=disable", logins[name], port, o.database))
 	}, func() { time.Sleep(time.Duration(sweep.Share(20_000, 40)) * time.Millisecond) })
+	require.Positive(t, broke, "nothing came between")
 }
 
 // A server whose disk is full refuses, and takes everything when there is room again.
@@ -304,6 +319,21 @@ func TestServerFull(t *testing.T) {
 			}
 		}
 		assert.Fail(t, "the disk is never full")
+	})
+}
+
+// A server may be put back from a copy again and again while benches work: each gives it again what it lost.
+func TestServerRestoredAtWork(t *testing.T) {
+	sweep.Only(t)
+	o := newOnServer(t)
+	logins := map[string]string{"K": o.login("K", "desk"), "L": o.login("L", "desk")}
+	worked(t, o, func(name string) *postgres.Target { return hurried(t, o.server.URL(logins[name], o.database)) }, func() {
+		for range 10 {
+			time.Sleep(100 * time.Millisecond)
+			back := o.Save()
+			time.Sleep(300 * time.Millisecond)
+			back()
+		}
 	})
 }
 

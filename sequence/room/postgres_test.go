@@ -93,7 +93,7 @@ func (r repaired) Repair(ctx context.Context, rows []book.Row) error {
 	return r.owner.Repair(ctx, rows)
 }
 
-// Save copies the tables, and gives what puts the copies back.
+// Save copies the tables as they are at one moment, and gives what puts the copies back.
 func (o *onServer) Save() func() {
 	o.saved++
 	name := fmt.Sprintf("saved%d", o.saved)
@@ -101,10 +101,12 @@ func (o *onServer) Save() func() {
 		for _, table := range []string{"members", "epochs", "envelopes", "bodies", "packs", "claims", "board"} {
 			begin += "; " + fmt.Sprintf(script, name, table)
 		}
-		o.server.Exec(o.t, "admin", o.database, begin)
+		o.server.Exec(o.t, "admin", o.database, begin+"; COMMIT")
 	}
-	each("CREATE SCHEMA "+name, "CREATE TABLE %[1]s.%[2]s AS TABLE pullcard.%[2]s")
-	return func() { each(truncate, "INSERT INTO pullcard.%[2]s OVERRIDING SYSTEM VALUE TABLE %[1]s.%[2]s") }
+	each("BEGIN ISOLATION LEVEL REPEATABLE READ; CREATE SCHEMA "+name, "CREATE TABLE %[1]s.%[2]s AS TABLE pullcard.%[2]s")
+	return func() {
+		each("BEGIN; "+truncate, "INSERT INTO pullcard.%[2]s OVERRIDING SYSTEM VALUE TABLE %[1]s.%[2]s")
+	}
 }
 
 func TestServerConforms(t *testing.T) {

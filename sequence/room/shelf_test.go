@@ -62,12 +62,12 @@ func newShelved(t testing.TB) *shelved {
 	return b
 }
 
-// back empties what was taken. What a history that failed leaves is left as it is.
+// back empties what was taken. What a history that failed leaves is left as it is, and used no more.
 func (s *shelf) back(t testing.TB) {
+	if t.Failed() {
+		s.all, s.used = s.all[s.used:], 0
+	}
 	for _, b := range s.all[:s.used] {
-		if t.Failed() {
-			break
-		}
 		_, err := b.db.Exec("BEGIN IMMEDIATE; " + b.empty + "COMMIT")
 		require.NoError(t, err)
 		beside, err := filepath.Glob(b.Path() + "-before-*")
