@@ -69,6 +69,41 @@ func TestTakeAJobOver(t *testing.T) {
 	assert.Equal(t, content(t, l), content(t, k))
 }
 
+// An attempt that a bench goes on with under a later claim is the job's own at once, on that bench as on any that hears of it.
+func TestGoOnWithAnAttempt(t *testing.T) {
+	ctx := context.Background()
+	k, l := ofBench(t, fresh(t), "K"), ofBench(t, fresh(t), "L")
+	id := newJob(t, k, 5)
+	do(t, k, id, 0, event(progress.Done, 1))
+	tell(t, k, l)
+	j, err := k.Job(ctx, id)
+	require.NoError(t, err)
+	theirs, err := l.Lookup(ctx, "job", j.UID)
+	require.NoError(t, err)
+	do(t, k, id, 1, event(progress.Done, 2))
+	later := event(progress.Note, 2)
+	later.At = clock(9)
+	do(t, l, theirs.ID, 1, later)
+	tell(t, l, k)
+	all, err := k.Jobs(ctx, Filter{})
+	require.NoError(t, err)
+	require.Len(t, all, 2)
+	beside := all[0]
+	require.NotEqual(t, j.UID, beside.UID)
+	require.NoError(t, k.Claim(ctx, Claim{j.UID, 1, "K", clock(9)}))
+	_, err = k.Job(ctx, beside.ID)
+	require.NoError(t, err)
+	do(t, k, beside.ID, 2, event(progress.Done, 2))
+	tell(t, k, l)
+	assert.Equal(t, content(t, k), content(t, l))
+	own, err := k.Job(ctx, id)
+	require.NoError(t, err)
+	require.Len(t, own.Events, 3)
+	assert.Equal(t, progress.Note, own.Events[1].Kind, "the one that was gone on with")
+	requireSound(t, k)
+	requireSound(t, l)
+}
+
 // A clock that is far ahead is not followed: what is said later counts all the same.
 func TestAClockFarAhead(t *testing.T) {
 	ctx := context.Background()

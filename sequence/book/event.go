@@ -36,7 +36,11 @@ func (e *MovedError) Error() string {
 func (b *Book) Append(ctx context.Context, job int64, known int, e progress.Event, also ...Record) error {
 	err := b.writeBeside(ctx, func(tx *sql.Tx) error {
 		b.lines.dropJob(job)
-		return errors.Join(b.appender.event(ctx, tx, job, known, e), addNew(ctx, tx, also))
+		err := errors.Join(b.appender.event(ctx, tx, job, known, e), addNew(ctx, tx, also))
+		if err == nil {
+			err = resettle(ctx, tx, job, e.At)
+		}
+		return err
 	})
 	if err == nil {
 		b.appender.tell(job, known+1, e.At.Format(time.RFC3339Nano))
@@ -45,6 +49,33 @@ func (b *Book) Append(ctx context.Context, job int64, known int, e progress.Even
 		return b.problem(fmt.Sprintf("write to job %d", job), err)
 	}
 	return nil
+}
+
+// resettle settles a job with several attempts anew, as the one that was gone on with may be the job's own now; whoever is at it takes it
+// up again then.
+func resettle(ctx context.Context, tx *sql.Tx, job int64, now time.Time) error {
+	var uid string
+	err := tx.QueryRowContext(ctx, `SELECT root FROM (SELECT CASE of WHEN '' THEN uid ELSE of END AS root FROM jobs WHERE id = ?)
+		WHERE EXISTS (SELECT 1 FROM jobs WHERE of = root AND of <> '')`, job).Scan(&uid)
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	m, err := newMerger(ctx, tx, now)
+	if err != nil {
+		return err
+	}
+	a, err := m.attempts(uid)
+	if err != nil {
+		return err
+	}
+	a.changed = true
+	if err := m.settle(a); err != nil {
+		return err
+	}
+	return m.q.exec(ctx, "UPDATE self SET taking = 0")
 }
 
 // appender remembers what was told of a job last.
