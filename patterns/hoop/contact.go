@@ -19,7 +19,7 @@ import (
 // It is kept between calls: the answer of one op is where the next op's begins, and as long as the same x are at work M is
 // factored once.
 type Contact struct {
-	M *mat.SymDense
+	Matrix *mat.SymDense
 	// Free are the x that may be below nought: their w is nought always. Nil is none.
 	Free []bool
 
@@ -34,7 +34,7 @@ type Contact struct {
 
 // New takes another M; which x were at work is remembered by on, one for each.
 func (c *Contact) New(m *mat.SymDense, free, on []bool) {
-	c.M, c.Free, c.on, c.kept = m, free, on, false
+	c.Matrix, c.Free, c.on, c.kept = m, free, on, false
 }
 
 // Factored counts how often M was factored: as long as it stays, Respond says the same.
@@ -101,7 +101,7 @@ func (c *Contact) split(b, x, w []float64) error {
 			x[i] = c.v[k]
 		}
 	}
-	raw, n := c.M.RawSymmetric(), len(b)
+	raw, n := c.Matrix.RawSymmetric(), len(b)
 	for i := range n {
 		if w[i] = -b[i]; c.on[i] || c.free(i) {
 			w[i] = 0
@@ -139,7 +139,7 @@ func (c *Contact) back() {
 }
 
 func (c *Contact) factor() (ok bool) {
-	n, raw := len(c.at), c.M.RawSymmetric()
+	n, raw := len(c.at), c.Matrix.RawSymmetric()
 	c.factored++
 	c.within = slices.Grow(c.within[:0], n*n)[:n*n]
 	for k, i := range c.at {

@@ -39,14 +39,14 @@ type Rescue struct {
 	Book string // where it was
 	Why  string // what became of it
 	File string // where everything is now and goes on; Import takes it back
-	// Only says that nothing but the job at hand could be saved.
-	Only bool
+	// JobOnly says that nothing but the job at hand could be saved.
+	JobOnly bool
 }
 
 // String says it in a sentence, with what to do.
 func (r Rescue) String() string {
 	what := "all of it"
-	if r.Only {
+	if r.JobOnly {
 		what = "only the job at hand"
 	}
 	return fmt.Sprintf("NOT IN THE BOOK but in %s: %s, %s is kept there from now on; pullcard book import takes that file back",
@@ -269,7 +269,7 @@ func (b *Book) Salvage(ctx context.Context, lost *LostError, d Draft, events []p
 	if err != nil {
 		return 0, &LostError{Book: lost.Book, Why: lost.Why, Err: err}
 	}
-	b.rescued = &Rescue{Book: b.path, Why: lost.Why, File: file, Only: true}
+	b.rescued = &Rescue{Book: b.path, Why: lost.Why, File: file, JobOnly: true}
 	b.appender.forgetTold() // its number is that of another job
 	return id, nil
 }

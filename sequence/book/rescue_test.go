@@ -129,7 +129,7 @@ func awayAtRandom(t *testing.T, random *rand.Rand, take func(t require.TestingT,
 	back, err := other.Job(ctx, list[0].ID)
 	require.NoError(t, err)
 	require.Len(t, back.Events, awaySteps)
-	if r == nil || !r.Only {
+	if r == nil || !r.JobOnly {
 		list, err = other.Jobs(ctx, Filter{})
 		require.NoError(t, err)
 		require.Len(t, list, 2, "what was there besides")

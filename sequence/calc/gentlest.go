@@ -14,9 +14,9 @@ import (
 
 // Gentlest is what a search over the settings that a sheet leaves open came to.
 type Gentlest struct {
-	// As is the sheet as it is, Best what was found; the same where nothing is worth it.
-	As   Outcome `json:"as_it_is"`
-	Best Outcome `json:"best"`
+	// Unchanged is the sheet as it is, Best what was found; the same where nothing is worth it.
+	Unchanged Outcome `json:"as_it_is"`
+	Best      Outcome `json:"best"`
 	// Changes are the settings of Best that differ, empty where nothing is worth it.
 	Changes []string `json:"changes"`
 	// Open are the settings that the sheet leaves open, Tried how many plans were refereed and played.
@@ -41,8 +41,8 @@ func (w Work) Gentlest(ctx context.Context, house assume.Table, tell func(tried,
 	if err != nil {
 		return nil, err
 	}
-	g := &Gentlest{As: outcome(w.Technique.Name, c), Changes: []string{}, Open: []string{}, Tried: 1}
-	g.Best = g.As
+	g := &Gentlest{Unchanged: outcome(w.Technique.Name, c), Changes: []string{}, Open: []string{}, Tried: 1}
+	g.Best = g.Unchanged
 	best := *w.Technique
 	for _, v := range variants(w.Technique) {
 		if !w.Technique.Says(v.Key) && !slices.Contains(g.Open, v.Key) {
@@ -54,7 +54,7 @@ func (w Work) Gentlest(ctx context.Context, house assume.Table, tell func(tried,
 		if err != nil {
 			return nil, err
 		}
-		if found.score(g.As) > g.Best.score(g.As)*(1-worth) {
+		if found.score(g.Unchanged) > g.Best.score(g.Unchanged)*(1-worth) {
 			return g, nil
 		}
 		change.change(&best)
@@ -104,7 +104,7 @@ func (b *bench) step(ctx context.Context, g *Gentlest, from sequence.Technique, 
 	}
 	best := -1
 	for i, o := range outcomes {
-		if o.Why == "" && (best < 0 || o.score(g.As) < outcomes[best].score(g.As)) {
+		if o.Why == "" && (best < 0 || o.score(g.Unchanged) < outcomes[best].score(g.Unchanged)) {
 			best = i
 		}
 	}
@@ -125,7 +125,7 @@ func (g *Gentlest) Words() []string {
 	}
 	return []string{
 		strings.Join(g.Changes, ", "),
-		fmt.Sprintf("bending %.1f instead of %.1f N·m, supports %.0f instead of %.0f N, bed uneven by %.1f instead of %.1f %%", g.Best.BendingNm, g.As.BendingNm, g.Best.SupportN, g.As.SupportN, g.Best.UnevenPercent, g.As.UnevenPercent),
+		fmt.Sprintf("bending %.1f instead of %.1f N·m, supports %.0f instead of %.0f N, bed uneven by %.1f instead of %.1f %%", g.Best.BendingNm, g.Unchanged.BendingNm, g.Best.SupportN, g.Unchanged.SupportN, g.Best.UnevenPercent, g.Unchanged.UnevenPercent),
 		tried,
 	}
 }

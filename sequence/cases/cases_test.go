@@ -93,7 +93,7 @@ func TestCasesKeepTheirNumbers(t *testing.T) {
 			for i, a := range q.Answers {
 				same(q.Number(i), a.Say)
 			}
-			for _, c := range q.Never {
+			for _, c := range q.Impossible {
 				require.NotEmpty(t, c.Why, c.Say)
 				same(c.Number, c.Say)
 			}

@@ -18,9 +18,9 @@ type Question struct {
 	Ask     string
 	Hint    string // what to know before an answer, empty for nothing
 	Answers []Answer
-	// Never are those of the cases that such a list always has that cannot be now: the others keep their numbers.
-	Never []Impossible
-	Which bool // it only asks which of some things it was: of one it is not asked
+	// Impossible are those of the cases that such a list always has that cannot be now: the others keep their numbers.
+	Impossible []Impossible
+	Which      bool // it only asks which of some things it was: of one it is not asked
 }
 
 // Impossible is a case that cannot be, and why.
@@ -33,13 +33,13 @@ type Impossible struct {
 func (q Question) Number(i int) int { return cmp.Or(q.Answers[i].Number, i+1) }
 
 // Last is the highest number of a list; from 1 on to it none is missing.
-func (q Question) Last() int { return len(q.Answers) + len(q.Never) }
+func (q Question) Last() int { return len(q.Answers) + len(q.Impossible) }
 
 // listed puts a case into a list that always has the same ones: under the next number, as one that can be or cannot.
 func (q *Question) listed(say string, answers []Answer, why string) {
 	n := q.Last() + 1
 	if len(answers) == 0 {
-		q.Never = append(q.Never, Impossible{n, say, why})
+		q.Impossible = append(q.Impossible, Impossible{n, say, why})
 		return
 	}
 	answers[0].Number = n

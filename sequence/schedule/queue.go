@@ -40,10 +40,10 @@ type Slot struct {
 	Asked time.Time // when the queue was
 	Start time.Time // about
 	Ready Times
-	// Verdict compares Ready with what was promised; By is how much too late it is then: likely if it will be late, at worst if it
+	// Verdict compares Ready with what was promised; LateBy is how much too late it is then: likely if it will be late, at worst if it
 	// may be; 0 unless it is.
 	Verdict Verdict
-	By      time.Duration
+	LateBy  time.Duration
 	// Hand and On are who will have it and which machine, if all goes as usual.
 	Hand, On string
 }
@@ -105,9 +105,9 @@ func (s *Slot) judge() {
 	switch {
 	case s.Promised.IsZero():
 	case s.Ready.Low.After(s.Promised):
-		s.Verdict, s.By = WillBeLate, s.Ready.Mid.Sub(s.Promised)
+		s.Verdict, s.LateBy = WillBeLate, s.Ready.Mid.Sub(s.Promised)
 	case s.Ready.High.After(s.Promised):
-		s.Verdict, s.By = MayBeLate, s.Ready.High.Sub(s.Promised)
+		s.Verdict, s.LateBy = MayBeLate, s.Ready.High.Sub(s.Promised)
 	default:
 		s.Verdict = OnTime
 	}
@@ -121,8 +121,8 @@ func (s Slot) String() string {
 		return text
 	}
 	text += fmt.Sprintf(", promised %s: %s", s.clock(s.Promised), s.Verdict)
-	if s.By > 0 {
-		text += fmt.Sprintf(" by %d min", max(1, minutes(s.By)))
+	if s.LateBy > 0 {
+		text += fmt.Sprintf(" by %d min", max(1, minutes(s.LateBy)))
 	}
 	return text
 }

@@ -31,7 +31,7 @@ func TestSlot(t *testing.T) {
 			s := Slot{Waiting: Waiting{Promised: c.promised}, Asked: noon, Ready: Times{minute(210), minute(220), minute(240)}}
 			s.judge()
 			assert.Equal(t, c.verdict, s.Verdict)
-			assert.Equal(t, c.by, s.By)
+			assert.Equal(t, c.by, s.LateBy)
 			assert.Equal(t, c.want, s.String())
 		})
 	}

@@ -50,9 +50,9 @@ func TestTheShopsQueue(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, queue, 2)
 	by := map[string]Waiting{queue[0].UID: queue[0], queue[1].UID: queue[1]}
-	assert.Equal(t, "Di (invented)", by[own].By)
-	assert.Equal(t, "Cy (invented)", by[any].By, "who is free")
-	assert.NotEqual(t, by[own].On, by[any].On)
+	assert.Equal(t, "Di (invented)", by[own].Stringer)
+	assert.Equal(t, "Cy (invented)", by[any].Stringer, "who is free")
+	assert.NotEqual(t, by[own].Machine, by[any].Machine)
 	assert.InDelta(t, 15, by[any].Slot.Ready.Mid.Sub(now).Minutes(), 5)
 	list, _, err := c.Rack(ctx, nil)
 	require.NoError(t, err)

@@ -64,11 +64,11 @@ type slot struct {
 func (w Waiting) JSON() any {
 	q := w.Slot
 	out := slot{Job: w.ID, UID: w.UID, Title: harmless.Text(w.Title), Begun: q.Begun, Parked: q.Parked,
-		Low: q.Ready.Low, Mid: q.Ready.Mid, High: q.Ready.High, Verdict: string(q.Verdict), LateBy: int(math.Ceil(q.By.Minutes()))}
+		Low: q.Ready.Low, Mid: q.Ready.Mid, High: q.Ready.High, Verdict: string(q.Verdict), LateBy: int(math.Ceil(q.LateBy.Minutes()))}
 	if !q.Promised.IsZero() {
 		out.Promised = &q.Promised
 	}
-	out.Short, out.Stringer, out.Machine = harmless.Text(w.Short), harmless.Text(w.By), harmless.Text(w.On)
+	out.Short, out.Stringer, out.Machine = harmless.Text(w.Short), harmless.Text(w.Stringer), harmless.Text(w.Machine)
 	if w.Err != nil {
 		out.Trouble = w.Err.Error()
 	}

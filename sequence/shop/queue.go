@@ -27,8 +27,8 @@ type Waiting struct {
 	// Short says that its string runs short before it or with it, empty where it does not or nobody knows.
 	Short string
 
-	// By and On are who will string it and on which machine, if all goes as usual; empty where there is nobody to name.
-	By, On string
+	// Stringer and Machine are who will string it and on which machine, if all goes as usual; empty where there is nobody to name.
+	Stringer, Machine string
 
 	pieces []grid.Piece // to be cut for it, none where it has been begun
 	left   float64      // the share of it that is still to be done
@@ -70,7 +70,7 @@ func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
 	ordered := make([]Waiting, len(slots))
 	for i, slot := range slots {
 		w := at[slot.Key]
-		w.Slot, w.By, w.On = slot, f.names[slot.Hand], f.names[slot.On]
+		w.Slot, w.Stringer, w.Machine = slot, f.names[slot.Hand], f.names[slot.On]
 		ordered[i] = w
 	}
 	return ordered, s.runsShort(ctx, ordered)
@@ -169,7 +169,7 @@ func (s *Shop) runsShort(ctx context.Context, queue []Waiting) error {
 }
 
 // Who says who will string it and where, if all goes as usual.
-func (w Waiting) Who() string { return strings.Join(compact([]string{w.By, w.On}), ", ") }
+func (w Waiting) Who() string { return strings.Join(compact([]string{w.Stringer, w.Machine}), ", ") }
 
 // Detail says in a line how a racket is strung: frame, technique and tensions.
 func (w *Work) Detail() string {

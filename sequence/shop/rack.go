@@ -176,11 +176,11 @@ func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready 
 // likely says who will have a racket that has been given to nobody, and where it will be strung, as "likely Cy, by the window".
 func (w Waiting) likely(names map[string]string) string {
 	var words []string
-	if w.Job.Stringer == "" && w.By != "" {
-		words = append(words, w.By)
+	if w.Job.Stringer == "" && w.Stringer != "" {
+		words = append(words, w.Stringer)
 	}
-	if w.Job.Machine == "" && w.On != "" {
-		words = append(words, w.On)
+	if w.Job.Machine == "" && w.Machine != "" {
+		words = append(words, w.Machine)
 	}
 	if len(words) == 0 || w.Entry != nil {
 		return ""

@@ -41,7 +41,7 @@ func (q *asked) number(figure string) (given bool, never string) {
 				return last, ""
 			}
 		}
-		for _, c := range q.Never {
+		for _, c := range q.Impossible {
 			if c.Number == n && last {
 				q.typed = ""
 				return false, fmt.Sprintf("%d, %s: not now, %s", n, c.Say, c.Why)
@@ -232,7 +232,7 @@ func (m Model) answers(q asked, width int) (lines []string, from, to int) {
 		}
 	}
 	for n := 1; n <= q.Last(); n++ {
-		for _, c := range q.Never {
+		for _, c := range q.Impossible {
 			if c.Number == n {
 				add("  ", theme.Quiet, n, c.Say+" ("+c.Why+")")
 			}
