@@ -29,6 +29,13 @@ func Only(t interface{ Skip(args ...any) }) {
 	}
 }
 
+// Net leaves a test to the sweep and to cmd/internal/mutate: it notices much at once, and costs more than is had each time.
+func Net(t interface{ Skip(args ...any) }) {
+	if !nets {
+		t.Skip("gone through with -tags sweep, and where code is broken to try the tests")
+	}
+}
+
 // Share is how many of n cases are gone through.
 func Share(n, of int) int {
 	if all {

@@ -42,7 +42,7 @@ func (t *test) String() string { return t.suite.dir + " " + t.name }
 // build compiles the tests of a package.
 func build(dir, overlay, folder string) (*suite, error) {
 	s := &suite{dir: dir, binary: filepath.Join(folder, strings.ReplaceAll(dir, "/", "_")+".test")}
-	if _, err := command("go", "test", "-c", "-ldflags=-s -w", "-overlay", overlay, "-o", s.binary, "./"+dir); err != nil {
+	if _, err := command("go", "test", "-c", "-tags=mutate", "-ldflags=-s -w", "-overlay", overlay, "-o", s.binary, "./"+dir); err != nil {
 		return nil, err
 	}
 	if _, err := os.Stat(s.binary); errors.Is(err, os.ErrNotExist) {
@@ -53,7 +53,7 @@ func build(dir, overlay, folder string) (*suite, error) {
 		return nil, err
 	}
 	s.sum = fmt.Sprintf("%x", sha256.Sum256(text))
-	uses, err := command("go", "list", "-test", "-deps", "./"+dir)
+	uses, err := command("go", "list", "-tags=mutate", "-test", "-deps", "./"+dir)
 	if err != nil {
 		return nil, err
 	}

@@ -1,0 +1,5 @@
+//go:build sweep || mutate
+
+package sweep
+
+const nets = true
