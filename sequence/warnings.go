@@ -97,8 +97,8 @@ func unit(what string, sport patterns.Sport, t measure.Tension) []string {
 		return nil
 	}
 	for _, u := range []measure.Unit{measure.Kg, measure.Lb, measure.N} {
-		meant, err := measure.ParseTension(fmt.Sprintf("%g %s", t.Value(), u))
-		if err == nil && u != t.Unit() && meant.In(measure.Kg) >= lo && meant.In(measure.Kg) <= hi {
+		meant := read(fmt.Sprintf("%g %s", t.Value(), u))
+		if kg := meant.In(measure.Kg); kg >= lo && kg <= hi {
 			return []string{fmt.Sprintf("%s at %s: the unit looks wrong for %s; is %s meant?", what, t, sport, meant)}
 		}
 	}
