@@ -62,10 +62,10 @@ func anyBack(t *rapid.T) *strings.Builder {
 	out := &strings.Builder{}
 	text := anySheet(t)
 	if rapid.Bool().Draw(t, "one piece") {
-		var whole []string
-		flyingWhole(func(text string) { whole = append(whole, text) })
-		wholeSheets(func(text string) { whole = append(whole, text) })
-		text = rapid.SampledFrom(whole).Draw(t, "sheet")
+		word := func(label string, words ...string) string { return rapid.SampledFrom(words).Draw(t, label) }
+		text = fmt.Sprintf("name = \"t\"\npieces = 1\naround = %s\n[clamps]\n%s = 2\n[mains]\nfirst = %q\nlead = %s\nthen = %q\nshort = %q\n[crosses]\nfrom = %q\nahead = %s\nclamps = %s\n",
+			word("around", "false", "false", "true"), word("kind of clamps", "fixed", "fixed", "flying"), word("first", "L", "R"), word("lead", "1", "2", "3"),
+			word("then", "overtake", "level"), word("short", "L", "R"), word("from", "head", "throat"), word("ahead", "true", "false"), word("clamps", "1", "2"))
 	}
 	text += rapid.SampledFrom([]string{"", "[redo]\nwalk = { mains = 1, crosses = 1 }\n", "[redo]\nwalk = { mains = 3, crosses = 5 }\n", "[tie]\nreach = 9\n", "[tie]\nreach = 2\n"}).Draw(t, "limits")
 	name := rapid.SampledFrom(append(library.Layouts(), "any", "any", "tiny", "tiny", "tiny", "tiny")).Draw(t, "frame")
