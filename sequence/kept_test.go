@@ -103,7 +103,7 @@ func anyBack(t *rapid.T) *strings.Builder {
 	return out
 }
 
-// No way back changes unseen.
+// No way back changes unseen; with -tags mutate.
 func TestWaysBackKept(t *testing.T) {
 	sweep.Net(t)
 	back := rapid.Custom(anyBack)

@@ -1,4 +1,4 @@
-//go:build !sweep && !mutate
+//go:build !mutate
 
 package sweep
 

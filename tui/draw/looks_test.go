@@ -102,7 +102,7 @@ func (g *gallery) bed(f *patterns.Frame) {
 }
 
 // Nothing changes in any picture unseen: every built-in layout by every sheet, step by step and with what goes wrong, from all
-// sides and in all sizes; -update writes anew what was seen.
+// sides and in all sizes; with -tags mutate, and -update writes anew what was seen.
 func TestLooks(t *testing.T) {
 	sweep.Net(t)
 	var palettes []Palette

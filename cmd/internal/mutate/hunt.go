@@ -282,7 +282,7 @@ func (h *hunt) again(m Mutant, killer string) (*test, error) {
 			return nil, err
 		}
 		for _, t := range s.tests {
-			if t.name == name && len(killed(m, []*test{t}, h.folder)) > 0 {
+			if t.name == name && len(killed(m, []*test{t}, h.folder)) > 0 && h.sound(t) {
 				return t, nil
 			}
 		}
@@ -292,9 +292,19 @@ func (h *hunt) again(m Mutant, killer string) (*test, error) {
 		if err != nil {
 			return nil, err
 		}
-		if by := killed(m, s.tests, h.folder); len(by) > 0 {
-			return by[0], nil
+		for tests := slices.Clone(s.tests); len(tests) > 0; {
+			by := killed(m, tests, h.folder)
+			if len(by) == 0 {
+				break
+			}
+			if h.sound(by[0]) {
+				return by[0], nil
+			}
+			tests = slices.DeleteFunc(tests, func(t *test) bool { return t == by[0] })
 		}
 	}
 	return nil, nil
 }
+
+// sound says whether a test passes without a mutant: one that keeps what the code says may be behind it.
+func (h *hunt) sound(t *test) bool { return len(killed(Mutant{}, []*test{t}, h.folder)) == 0 }
