@@ -8,16 +8,15 @@ type axis struct {
 	size      int   // cells from edge to edge
 }
 
-// spread lays n strands out on a pitch that starts at least and is widened by extra cells, one a gap, from both ends
-// inwards: as in a real bed the strands stand closer in the middle. rim is the margin outside the line of the holes at
+// spread lays n strands out on a pitch that starts at least and is widened by extra cells, an even number and fewer than gaps, one a gap from both
+// ends inwards: as in a real bed the strands stand closer in the middle. rim is the margin outside the line of the holes at
 // either end, room the free cells inside it.
 func spread(n, least, extra, room, rim int) axis {
 	a := axis{at: make([]int, n), low: rim}
 	at := a.low + 1 + room
 	for i := range a.at {
 		a.at[i] = at
-		at += least + extra/max(n-1, 1)
-		if g := min(i, n-2-i); g < extra%max(n-1, 1)/2 {
+		if at += least; min(i, n-2-i) < extra/2 {
 			at++
 		}
 	}

@@ -92,10 +92,7 @@ func digit(c *cell) bool { return c.sign >= '0' && c.sign <= '9' }
 // quarter fills the quarter of a cell of the bed; s counts half cells.
 func (c *canvas) quarter(s point, ink theme.Role) {
 	x, y := c.view.turned(s, point{2 * c.size.u, 2 * c.size.v})
-	if x < 0 || y < 0 || x >= 2*c.w || y >= 2*c.h {
-		return
-	}
-	at := c.screen(x/2, y/2)
+	at := c.screen(x>>1, y>>1) // half a cell above nought is in the cell above
 	at.block |= 1 << (x&1 + 2*(y&1))
 	if at.sign == 0 && at.arms == 0 {
 		at.ink = ink
