@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/sweep"
 )
@@ -29,4 +30,37 @@ func TestFittedIsTheSamePicture(t *testing.T) {
 	}
 	again := At(p, 1, 2).Fitted(100, 58, View{Mirror: true}, before)
 	assert.Same(t, before.fitted, again.fitted, "what is known is not worked out again")
+}
+
+// Places are worked out anew for another size, view or frame, and for nothing that could not be drawn.
+func TestFittedForAnother(t *testing.T) {
+	_, p := build(t, "club-sixteen", "two-piece-skip")
+	_, q := build(t, "dense-eighteen", "two-piece-skip")
+	s, v := At(p, 0, 1), View{Turn: HeadDown}
+	first := s.Fitted(80, 40, v, Scene{})
+	g, l := s.layout(80, 40, v)
+	require.Equal(t, &fitted{80, 40, v, s.chords(), g, l}, first.fitted)
+	got, _ := first.fit(80, 40, v)
+	assert.Same(t, first.fitted.grid, got)
+	for _, c := range []struct {
+		s    Scene
+		w, h int
+		v    View
+	}{{s, 81, 40, v}, {s, 80, 41, v}, {s, 80, 40, View{}}, {At(q, 0, 1), 80, 40, v}} {
+		assert.NotSame(t, first.fitted, c.s.Fitted(c.w, c.h, c.v, first).fitted)
+		fresh, _ := c.s.layout(c.w, c.h, c.v)
+		got, _ := c.s.Fitted(c.w, c.h, c.v, first).fit(c.w, c.h, c.v)
+		assert.Equal(t, fresh, got)
+		if len(c.s.mains) == len(s.mains) && &c.s.mains[0] == &s.mains[0] {
+			other, _ := first.fit(c.w, c.h, c.v)
+			assert.Equal(t, fresh, other)
+		}
+	}
+	for _, size := range [][2]int{{0, 40}, {80, 0}, {-1, 40}, {80, -1}} {
+		assert.Nil(t, s.Fitted(size[0], size[1], v, Scene{}).fitted)
+	}
+	assert.NotNil(t, s.Fitted(1, 1, v, Scene{}).fitted)
+	for _, empty := range []Scene{{}, {mains: s.mains}, {crosses: s.crosses}} {
+		assert.Nil(t, empty.Fitted(80, 40, v, Scene{}).fitted)
+	}
 }
