@@ -205,11 +205,14 @@ func (r *recovery) holdFelt() {
 		}
 		s := r.chordOf(at.Strand).Strand
 		r.card(fmt.Sprintf("Hold %s, which is still tight", at.Strand), func() {
-			switch c := r.free(s.Side); {
+			c := r.spare(s.Side)
+			g := r.racket.Grip(c)
+			switch free := g == nil || r.racket.Tight(g.Strand) && r.racket.Holds(c) && r.racket.CanComeOff(c); {
 			case r.stands(at):
 			case at.Strand.IsMain() && r.terms.Starting > 0 && r.racket.Grip(plan.S) == nil:
 				r.grip(plan.S, s, r.holeOf(at.Hole), false)
-			case r.racket.Grip(c) == nil && c != r.wrong.Clamp && (!r.t.flying() || r.beside(s) != ""):
+			case free && c != r.wrong.Clamp && (!r.t.flying() || r.beside(s) != ""):
+				r.ungrip(c)
 				r.grip(c, s, r.holeOf(at.Hole), false)
 			}
 		})

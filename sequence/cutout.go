@@ -10,6 +10,9 @@ import (
 // atOnce is how many cuts stand in a step, so that they are read at a glance.
 const atOnce = 6
 
+// allOut says why all of the string comes out where one strand is wrong.
+const allOut = "no way back that keeps more of the string is sure: all of it comes out, and the racket is strung anew"
+
 // cutOut cuts strands out from the centre outwards, mains and crosses in turn. A clamp comes off as soon as what it grips is
 // slack.
 func (r *recovery) cutOut(doomed []plan.Span) {
@@ -30,9 +33,13 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 	r.stubsOff()
 	r.slackClamps(gone)
 	r.drawLoose(gone)
-	for order := r.cutOrder(r.laidOf(func(s plan.Span) bool { return gone[s.Strand] })); len(order) > 0; {
+	order := r.cutOrder(r.laidOf(func(s plan.Span) bool { return gone[s.Strand] }))
+	for all := len(order); len(order) > 0; {
 		n := 0
 		r.card("Cut out, from the centre outwards", func() {
+			if r.bare && len(order) == all {
+				r.note(allOut)
+			}
 			r.note("face away from the string; cut from the centre outwards")
 			for n < min(len(order), atOnce) {
 				s := order[n]
@@ -247,16 +254,18 @@ func (r *recovery) takeOff() {
 }
 
 // piecesToCut are the pieces that have to be cut out: broken ones, those whose wrong strand has a tail that is trimmed and cannot
-// be drawn back, and, where the mains go, the crosses that are woven into them.
+// be drawn back, or that were let go up to such a tail, and, where the mains go, the crosses that are woven into them.
 func (r *recovery) piecesToCut() map[plan.Piece]bool {
 	out := map[plan.Piece]bool{}
 	for _, s := range r.racket.Spans() {
-		if s.Laid() && r.racket.Lost(s.Piece) {
+		if s.Laid() && (r.bare || r.racket.Lost(s.Piece)) {
 			out[s.Piece] = true
 		}
 	}
 	for _, k := range r.racket.Knots() {
-		if k.Slipped && k.Trimmed {
+		s := r.racket.Span(k.Strand)
+		letGo := s.Laid() && !s.Tight && !s.Slipped && r.racket.At(s.Out) == r.racket.At(k.Out)
+		if k.Trimmed && (k.Slipped || letGo) {
 			out[r.pieceOf(k.Strand)] = true
 		}
 	}

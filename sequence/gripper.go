@@ -46,7 +46,9 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 	exit := r.racket.At(g.Hole) == r.racket.At(r.racket.Span(g.Strand).Out) // from its start nothing is undone: what lies beyond comes first
 	wrong := exit && slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return !r.anew(o) && slices.Contains(r.toUndo(o), g.Strand) })
 	r.card(fmt.Sprintf("Ease the gripper on %s", g.Strand), func() {
-		r.drawThrough(*g)
+		if keep {
+			r.drawThrough(*g)
+		}
 		free := r.racket.Clone()
 		free.Apply(&plan.Op{Op: plan.Release})
 		behind := r.racket.Span(r.racket.Before(g.Strand).Strand)
@@ -58,7 +60,7 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 			r.letGripperGo(keep)
 		} else {
 			r.hold(*g)
-			r.release()
+			r.letGripperGo(false) // what no clamp can hold alone gives way
 		}
 		if keep && !r.anySlipped() {
 			r.tidy()
@@ -71,6 +73,10 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 func (r *recovery) drawThrough(at plan.Spot) {
 	for _, c := range plan.Clamps() {
 		if g := r.racket.Grip(c); g != nil && !r.racket.Holds(c) && r.grips(*g, at) && r.racket.Tight(at.Strand) {
+			drawn := r.racket.Clone()
+			if drawn.Apply(&plan.Op{Op: plan.Unclamp, Clamp: c}); len(lost(r.racket, drawn)) > 0 {
+				continue // nothing holds where it would draw to
+			}
 			r.ungrip(c)
 			r.clean(c, plan.Gone)
 		}

@@ -17,7 +17,7 @@ func (r *recovery) keep(p *plan.Plan) (err error) {
 			if o.Fault != r.wrong.Fault || o.Text != r.wrong.Words() || r.lost(o.Strand) || again {
 				continue
 			}
-			w := plan.Op{Op: plan.Waive, Strand: o.Strand, Text: "left as it is: " + o.Text}
+			w := plan.Op{Op: plan.Waive, Strand: o.Strand, Fault: o.Fault, Text: "left as it is: " + o.Text}
 			if o.Fault == plan.FaultHole {
 				if err = r.relaid(o); err == nil {
 					w.From, w.To = r.racket.OwnHole(o.Strand, o.Hole), o.Hole

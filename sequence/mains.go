@@ -23,12 +23,14 @@ func (h *planner) feed(piece plan.Piece) [2]tail {
 	switch at := h.feedAt(m, tails[first]); {
 	case h.tight(m) || h.tight(o) || h.racket.Held(at):
 	case h.t.flying():
+		h.ungrip(plan.S)
 		h.grip(plan.S, o.Strand, tails[first].hole, true)
 	default:
 		c := h.spare(second)
 		h.ungrip(c)
 		h.grip(c, m.Strand, m.At(start), false)
 		if h.t.Clamps.Starting > 0 {
+			h.ungrip(plan.S)
 			h.grip(plan.S, m.Strand, m.At(start), false)
 		}
 	}
@@ -104,7 +106,7 @@ func (h *planner) centre(m patterns.Chord, boosted bool, t *tail) {
 // startOff takes the starting clamp off the mains when the two centre ones hold each other.
 func (h *planner) startOff(side patterns.Side, index int) {
 	on := h.racket.Grip(plan.S)
-	if index == 0 && h.tight(h.f.Mains[side.Other()][0]) && on != nil && on.Strand.IsMain() {
+	if index == 0 && h.tight(h.f.Mains[side.Other()][0]) && on != nil && on.Strand.IsMain() && h.racket.CanComeOff(plan.S) {
 		h.ungrip(plan.S)
 	}
 }

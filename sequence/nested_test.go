@@ -39,6 +39,12 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"6 clamp-slipped clamp=A extent=gone with=M1R done=3"}},
 		{"a flying clamp holds the first cross by its other strand when its start is tied", flying + "[mains]\nlead = 1\nboost = 2\n[crosses]\nfrom = \"throat\"\nside = \"R\"\nclamps = 1\n", 8, 4, "throat",
 			[]string{"18 slip-found-late strand=C4", "24 gripper-slipped done=1"}},
+		{"a main swapped at one end is in a wrong hole still when a wrong setting is kept", "[mains]\nlead = 1\n", 8, 4, "head",
+			[]string{"12 wrong-hole strand=M3L hole=3TR", "14 wrong-tension strand=M2L choose=keep"}},
+		{"the gripper slips while a cross is pulled that slipped, with more woven since than slack is drawn back through", "", 6, 8, "head",
+			[]string{"28 slip-found-late strand=C2", "39 gripper-slipped done=1"}},
+		{"the starting clamp lets go under the two mains that flying clamps hold together only", flying, 6, 4, "head",
+			[]string{"5 clamp-slipped clamp=S extent=gone with=M1L done=1"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))

@@ -288,10 +288,10 @@ func (h *planner) gripSpare(s patterns.Strand, hole patterns.Hole) {
 	h.grip(c, s, hole, false)
 }
 
-// tidy takes the clamps A and B off that stand between tight string on either side.
+// tidy takes the clamps off that stand between tight string on either side, but the starting clamp where the crosses begin.
 func (h *planner) tidy() {
-	for _, c := range []plan.Clamp{plan.A, plan.B} {
-		if g := h.racket.Grip(c); g != nil && h.racket.CanComeOff(c) && h.racket.Tight(g.Strand) {
+	for _, c := range plan.Clamps() {
+		if g := h.racket.Grip(c); g != nil && h.racket.CanComeOff(c) && h.racket.Tight(g.Strand) && (c != plan.S || g.Strand.IsMain()) {
 			h.ungrip(c)
 		}
 	}

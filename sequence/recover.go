@@ -29,13 +29,13 @@ func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 		r := p.AfterOps(done, max(0, min(t.Ops, opsOf(p, done))))
 		for _, h := range SplitHoles(p, done, r, t.Hole) {
 			t.Choose = string(h.Hole)
-			if next, err := recoverBy(p, done, t); err == nil {
+			if next, err := wayBack(p, done, t, false); err == nil {
 				return next, nil
 			}
 		}
 		t.Choose = plan.Sleeve
 	}
-	return recoverBy(p, done, t)
+	return wayBack(p, done, t, false)
 }
 
 // opsOf is how many ops the step after the first done ones has.
@@ -46,15 +46,28 @@ func opsOf(p *plan.Plan, done int) int {
 	return len(p.Steps[done].Ops)
 }
 
+// StringAnew is the way back by which all of the string is cut out and strung anew, whatever went wrong: the last resort where the one
+// that undoes least does not keep the rules.
+func StringAnew(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
+	if t.Fault == plan.FaultSplit && t.Choose == "" {
+		t.Choose = plan.Sleeve
+	}
+	return wayBack(p, done, t, true)
+}
+
 // GoOn makes the plan by which a job goes on from where it stands when nothing new went wrong: the same done steps, then what
 // is still to be put right, then the rest.
-func GoOn(p *plan.Plan, done int) (*plan.Plan, error) { return recoverBy(p, done, Trouble{}) }
+func GoOn(p *plan.Plan, done int) (*plan.Plan, error) {
+	return wayBack(p, done, Trouble{}, false)
+}
 
-func recoverBy(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
+// wayBack is the way back that undoes least, or the one that leaves the frame bare before it is strung anew.
+func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
 	r, err := newRecovery(p, done, &t)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", t.Words(), err)
 	}
+	r.bare = bare
 	if r.phase = p.Steps[min(done, len(p.Steps)-1)].Phase; t.Fault != "" {
 		if err := r.record(p, done); err != nil {
 			return nil, fmt.Errorf("%s: %w", t.Words(), err)
@@ -80,6 +93,7 @@ type recovery struct {
 	terms *plan.Terms
 	loop  plan.Strand // the centre main beyond the centre loop, where slack comes as far as that
 	stuck bool        // an end of what broke is in the gripper
+	bare  bool        // all of the string comes out
 }
 
 // cure writes the way back.

@@ -3,6 +3,7 @@ package sequence_test
 import (
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -42,8 +43,8 @@ func sound(t require.TestingT, p *plan.Plan) {
 			case plan.Fault, plan.Slacken, plan.Cut:
 				continue
 			}
-			for _, x := range was {
-				require.True(t, r.Tight(x), "step %d %s, op %d %s: %s goes slack", s.N, s.Title, j+1, o.Op, x)
+			if i := slices.IndexFunc(was, func(x plan.Strand) bool { return !r.Tight(x) }); i >= 0 {
+				require.Fail(t, "it goes slack", "step %d %s, op %d %s: %s", s.N, s.Title, j+1, o.Op, was[i])
 			}
 			if o.Op == plan.Pull {
 				require.True(t, r.Tight(o.Strand) || r.Span(o.Strand).Slipped, "step %d %s: the pull of %s does nothing", s.N, s.Title, o.Strand)
@@ -201,16 +202,47 @@ func anyMishap(t *rapid.T, p *plan.Plan, done int) (sequence.Trouble, bool) {
 }
 
 // Any layout, any sheet, up to three mishaps with any answers, at any op: the way back never lets go of tight string and leads to
-// a strung racket.
+// a strung racket. Where the one that undoes least does not keep the rules all is cut out and strung anew, which is seldom.
 func TestRecoverAnything(t *testing.T) {
+	ways, anew := 0, 0
 	for i := range sweep.Share(30, 30) { // times a hundred
 		back := sweep.Drawn(i + 1)
-		rapid.Check(t, sweep.Some(2, anythingRecovers))
+		rapid.Check(t, sweep.Some(2, func(t *rapid.T) {
+			recovers(t, func(p *plan.Plan, done int, trouble sequence.Trouble) (*plan.Plan, error) {
+				ways++
+				next, err := sequence.Recover(p, done, trouble)
+				if err != nil || len(referee.Check(next)) == 0 {
+					return next, err
+				}
+				anew++
+				return sequence.StringAnew(p, done, trouble)
+			})
+		}))
+		back()
+	}
+	require.LessOrEqual(t, 1000*anew, ways)
+}
+
+// Whatever went wrong, also in the midst of a way back, all of the string can be cut out and strung anew.
+func TestStringAnew(t *testing.T) {
+	for i := range sweep.Share(5, 5) { // times a hundred
+		back := sweep.Drawn(i + 1)
+		rapid.Check(t, sweep.Some(5, func(t *rapid.T) {
+			recovers(t, func(p *plan.Plan, done int, trouble sequence.Trouble) (*plan.Plan, error) {
+				if trouble.Fault == plan.FaultPause || rapid.Bool().Draw(t, "least") {
+					next, err := sequence.Recover(p, done, trouble)
+					if err != nil || len(referee.Check(next)) == 0 {
+						return next, err
+					}
+				}
+				return sequence.StringAnew(p, done, trouble)
+			})
+		}))
 		back()
 	}
 }
 
-func anythingRecovers(t *rapid.T) {
+func recovers(t *rapid.T, way func(p *plan.Plan, done int, trouble sequence.Trouble) (*plan.Plan, error)) {
 	f, _, err := patterns.ReadLayout("any", []byte(anyLayout(t)))
 	require.NoError(t, err)
 	text := anySheet(t)
@@ -235,7 +267,7 @@ func anythingRecovers(t *rapid.T) {
 		if !ok {
 			continue
 		}
-		next, err := sequence.Recover(p, done, trouble)
+		next, err := way(p, done, trouble)
 		told += fmt.Sprintf("step %d %+v: ", done+1, trouble)
 		if err != nil {
 			t.Logf("%s%v", told, err)
@@ -275,7 +307,9 @@ func readBack(t *rapid.T, p *plan.Plan) {
 			for _, o := range []*plan.Op{&was, &is} { // an empty list is none
 				o.Blocked, o.Covers, o.Strands = slices.Concat(o.Blocked), slices.Concat(o.Covers), slices.Concat(o.Strands)
 			}
-			require.Equal(t, was, is, "step %d, op %d", i+1, j+1)
+			if !reflect.DeepEqual(was, is) {
+				require.Equal(t, was, is, "step %d, op %d", i+1, j+1)
+			}
 		}
 	}
 }

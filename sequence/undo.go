@@ -139,7 +139,7 @@ func (r *recovery) undoWrong() {
 		case doubted[s] && !out[s] && r.lastAlong(s, strands) && r.endsAt(exit):
 			r.pullAnew(exit) // what lies beyond is slack by now
 		default:
-			r.undoPull(exit)
+			r.undoTo(exit, out[s])
 		}
 		if out[s] {
 			r.drawOut(s)
@@ -222,7 +222,10 @@ func (r *recovery) nextToUndo(strands []plan.Strand) int {
 
 // undoPull lets a strand go at its exit: the gripper takes its load, where a knot held it after a clamp has, what lies behind it is
 // clamped, the clamp at the exit comes off, the gripper gives way.
-func (r *recovery) undoPull(at plan.Spot) {
+func (r *recovery) undoPull(at plan.Spot) { r.undoTo(at, false) }
+
+// undoTo does that; out says that the strand comes out of the hoop next.
+func (r *recovery) undoTo(at plan.Spot, out bool) {
 	r.phaseOf(at.Strand)
 	r.card(fmt.Sprintf("Release %s", at.Strand), func() {
 		if k := r.racket.KnotOf(at); k != nil {
@@ -232,6 +235,9 @@ func (r *recovery) undoPull(at plan.Spot) {
 			r.op(plan.Op{Op: plan.Untie, Strand: at.Strand, Out: k.Out, Hole: k.Hole})
 		}
 		r.take(at)
+		if out {
+			r.handOver(at)
+		}
 		r.holdBehind(at)
 		in := false
 		for _, c := range plan.Clamps() {
@@ -265,6 +271,23 @@ func (r *recovery) drawOut(s plan.Strand) {
 		r.scrapsFor(s)
 		r.op(plan.Op{Op: do, Strand: s, From: span.In, To: span.Out})
 	})
+}
+
+// handOver has what a clamp holds at the far end of a strand, across a loop, held beyond it by another: the strand is let go at a point and
+// comes out, and that clamp with it.
+func (r *recovery) handOver(at plan.Spot) {
+	own := r.farHole(at)
+	before := r.beyond(plan.Grip{Strand: own.Strand, Hole: own.Hole})
+	for _, c := range plan.Clamps() {
+		if g := r.racket.Grip(c); g != nil && g.Strand == own.Strand && r.grips(*g, own) && r.racket.Tight(before.Strand) {
+			if !r.stands(before) {
+				r.hold(before)
+			}
+			if r.stands(before) {
+				r.ungrip(c)
+			}
+		}
+	}
 }
 
 // phaseOf lets a step of the way back stand in the phase that a strand belongs to.

@@ -32,6 +32,9 @@ func (r *recovery) pullOut(at plan.Spot, set func()) {
 			set = func() { r.hold(at) }
 		}
 	}
+	if len(slack) == 1 {
+		r.backTo(at)
+	}
 	if loop := r.pastLoop(slack); loop != "" {
 		r.card(fmt.Sprintf("Look: is %s slack?", loop), func() {
 			r.op(plan.Op{Op: plan.Inspect, Strand: loop, Text: fmt.Sprintf("feel %s, beyond the centre loop: is it slack? if it is, its slack is walked out first; if it is tight, leave it, and begin with what is slack", loop)})

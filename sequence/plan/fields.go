@@ -68,9 +68,9 @@ func (o *Op) writeRecovery(w *object) {
 		w.all("text", o.Text)
 	case WalkSlack:
 		w.all("strands", o.Strands)
-	case Waive: // a strand that stays in the wrong hole to, which becomes its own instead of from
+	case Waive: // a strand that stays in the wrong hole to, which becomes its own instead of from; the fault alone is excused, without one all are
 		w.all("strand", o.Strand)
-		w.some("from", o.From, "to", o.To)
+		w.some("from", o.From, "to", o.To, "fault", o.Fault)
 		w.all("text", o.Text)
 	case Slacken:
 		w.all("strand", o.Strand, "hole", o.Hole)

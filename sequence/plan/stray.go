@@ -150,6 +150,9 @@ func (r *Racket) keep(s int, from, to Hole) {
 // waive leaves what lies wrong as it is, by name. A wrong hole that is kept becomes the strand's own.
 func (r *Racket) waive(s int, o *Op) {
 	waived := func(f Op) bool {
+		if o.Fault != "" && f.Fault != o.Fault {
+			return false
+		}
 		switch f.Fault {
 		case FaultWeave, FaultHole, FaultSwapped, FaultTension:
 			return f.Strand == o.Strand && (o.To == "" || f.Fault == FaultHole && r.At(f.Hole) == r.At(o.To))

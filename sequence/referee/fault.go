@@ -200,16 +200,36 @@ func (t *Table) waive(op *plan.Op) {
 		t.keeps(op, s)
 		return
 	}
-	if sp.wrong&(wrongWeave|wrongHole|wrongPlace) == 0 && sp.doubt&doubtTension == 0 {
+	w, d := wrongWeave|wrongHole|wrongPlace, doubtTension
+	if op.Fault != "" { // only that
+		w, d = excused(op.Fault), 0
+		if op.Fault == plan.FaultTension {
+			d = doubtTension
+		}
+	}
+	if sp.wrong&w == 0 && sp.doubt&d == 0 {
 		t.breach(ruleWeave, "nothing of %s can be left as it is: only a misweave, a wrong hole or place, and a wrong setting can", op.Strand)
 		return
 	}
-	for e := 2 * s; e <= 2*s+1; e++ {
+	for e := 2 * s; e <= 2*s+1 && w&(wrongHole|wrongPlace) != 0; e++ {
 		if end := &t.ends[e]; end.hole != end.home && !end.kept {
 			end.kept = true
 			t.holes[end.hole].strands-- // it takes nobody's room
 		}
 	}
-	sp.wrong &= wrongKink
-	sp.doubt &= doubtSlip
+	sp.wrong &^= w
+	sp.doubt &^= d
+}
+
+// excused is what a waiver of one mishap leaves as it lies.
+func excused(m plan.Mishap) wrong {
+	switch m {
+	case plan.FaultWeave:
+		return wrongWeave
+	case plan.FaultHole:
+		return wrongHole
+	case plan.FaultSwapped:
+		return wrongPlace
+	}
+	return 0
 }

@@ -76,16 +76,33 @@ func takenUp(p *plan.Plan, events []progress.Event, at time.Time) (state progres
 }
 
 // Mend makes the plan that is followed after something went wrong when the first done steps of a plan were done, and proves
-// what is to come of it: what is done is as it is, and may have been done by a way back of older rules.
+// what is to come of it: what is done is as it is, and may have been done by a way back of older rules. Where the way back that undoes
+// least is not proven, the racket is strung anew, so that nobody stands there without a way.
 func Mend(p *plan.Plan, done int, t sequence.Trouble) (*plan.Plan, error) {
-	next, err := sequence.Recover(p, done, t)
-	if err != nil {
-		return nil, err
+	return firstProven(p, done, t, sequence.Recover, sequence.StringAnew)
+}
+
+type wayBack func(*plan.Plan, int, sequence.Trouble) (*plan.Plan, error)
+
+// firstProven is the first way back that is proven; a mishap that the first of them refuses has none.
+func firstProven(p *plan.Plan, done int, t sequence.Trouble, ways ...wayBack) (*plan.Plan, error) {
+	var first error
+	for i, way := range ways {
+		next, err := way(p, done, t)
+		if err != nil && i == 0 {
+			return nil, err
+		}
+		if err == nil {
+			err = proveFrom(next, done)
+		}
+		if err == nil {
+			return next, nil
+		}
+		if first == nil {
+			first = fmt.Errorf("no way back was found that keeps the rules: %w", err)
+		}
 	}
-	if err := proveFrom(next, done); err != nil {
-		return nil, fmt.Errorf("no way back was found that keeps the rules: %w", err)
-	}
-	return next, nil
+	return nil, first
 }
 
 // MendAll is a plan with what went wrong and the ways back in it, mishap upon mishap, each as sequence.ParseTrouble reads it. The

@@ -61,3 +61,28 @@ func TestOlderWaysBackGoOn(t *testing.T) {
 		}
 	}
 }
+
+// Where the way back that undoes least is not proven, all of the string comes out and the racket is strung anew; a mishap that is refused is
+// refused at once.
+func TestNobodyIsLeftWithoutAWay(t *testing.T) {
+	w, err := newShop(t).Demo()
+	require.NoError(t, err)
+	done := slices.IndexFunc(w.Plan.Steps, func(s plan.Step) bool { return s.Title == "Cross 8" })
+	trouble := sequence.Trouble{Fault: plan.FaultLate, Strand: "C4"}
+	wrong := func(p *plan.Plan, done int, t sequence.Trouble) (*plan.Plan, error) { // it lets go of what nothing holds
+		next, err := sequence.Recover(p, done, t)
+		if err == nil {
+			next.Steps[done+1].Ops = slices.Insert(next.Steps[done+1].Ops, 0, plan.Op{Op: plan.Unclamp, Clamp: plan.S})
+		}
+		return next, err
+	}
+	_, err = firstProven(w.Plan, done, trouble, wrong)
+	require.ErrorContains(t, err, "keeps the rules")
+	next, err := firstProven(w.Plan, done, trouble, wrong, sequence.StringAnew)
+	require.NoError(t, err)
+	bare := slices.IndexFunc(next.Steps, func(s plan.Step) bool { return s.Title == "Take the pieces out" })
+	r := next.After(bare)
+	require.Empty(t, r.Newest(), "all of it is out")
+	_, err = firstProven(w.Plan, done, sequence.Trouble{Fault: plan.FaultLate, Strand: "C9"}, sequence.Recover, sequence.StringAnew)
+	require.ErrorContains(t, err, "C9")
+}
