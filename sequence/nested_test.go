@@ -45,6 +45,12 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"28 slip-found-late strand=C2", "39 gripper-slipped done=1"}},
 		{"the starting clamp lets go under the two mains that flying clamps hold together only", flying, 6, 4, "head",
 			[]string{"5 clamp-slipped clamp=S extent=gone with=M1L done=1"}},
+		{"a main that comes out holds the other side of the centre loop, by the starting clamp", "[mains]\nlead = 1\n", 8, 4, "throat",
+			[]string{"6 strands-swapped strand=M1R with=M2R done=2", "9 clamp-slipped clamp=A extent=gone with=M1R done=1"}},
+		{"all was let go up to a trimmed tail, to be cut out, and something else goes wrong", "pieces = 1\n" + flying + "[mains]\nshort = \"L\"\n[crosses]\nclamps = 1\n", 6, 4, "throat",
+			[]string{"14 slip-found-late strand=M1R done=3", "16 too-short strand=M2L"}},
+		{"what is felt to be tight is held while another thing is decided", "[mains]\nlead = 1\n[crosses]\nstart = \"clamp\"\nahead = false\nrepull = \"end\"\n", 6, 8, "head",
+			[]string{"22 clamp-slipped clamp=S extent=gone with=C4 done=1", "26 misweave strand=C2 choose=keep"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))

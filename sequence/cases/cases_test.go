@@ -41,7 +41,6 @@ func answered(t *rapid.T, q cases.Question) cases.Answer {
 // Whatever is asked at whatever moment, also on a way back, and whatever is answered: there is a way back, and the referee
 // proves it, or it has to wait until the way back in hand is over.
 func TestEveryCaseHasAWayBack(t *testing.T) {
-	defer sweep.Drawn(1)()
 	rapid.Check(t, func(t *rapid.T) {
 		w, err := sequencetest.Try(t, rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(library.Techniques()).Draw(t, "sheet"))
 		if err != nil {
