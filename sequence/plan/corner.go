@@ -65,7 +65,8 @@ func (r *Racket) Slackens(mishap *Op) (out []Strand) {
 		if mishap.Where == AtJaw && r.pairs(mishap.Strand) {
 			return nil // the jaws let go of two lines
 		}
-		from = &Spot{mishap.Strand, r.Span(mishap.Strand).Out}
+		at := r.pulledAt(r.index[mishap.Strand])
+		from = &at
 	case mishap.Fault != FaultGripper:
 		return nil
 	}

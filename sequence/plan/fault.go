@@ -118,19 +118,28 @@ func (r *Racket) lowAt(g Grip) (at Spot) {
 	return at
 }
 
-// snap breaks a strand. Outside its exit the strand itself stays whole: the gripper holds nothing any more.
+// pulledAt is where the gripper pulls a strand, its exit where it does not.
+func (r *Racket) pulledAt(s int) Spot {
+	if g := r.gripper; g != nil && g.Strand == r.strands[s] {
+		return *g
+	}
+	return Spot{r.strands[s], r.spans[s].Out}
+}
+
+// snap breaks a strand. Outside the end by which it is pulled the strand itself stays whole: the gripper holds nothing any more.
 func (r *Racket) snap(s int, o *Op) {
 	if s == none || !r.spans[s].Laid() {
 		return
 	}
+	at := r.pulledAt(s)
 	if r.gripper != nil && r.gripper.Strand == o.Strand {
 		r.gripper = nil
 	}
 	if o.Choose != Regrip {
 		r.crack(s)
-	} else if r.holdsBeyond(Spot{o.Strand, r.spans[s].Out}, o.With); o.Where == AtJaw {
+	} else if r.holdsBeyond(at, o.With); o.Where == AtJaw {
 		for i := range r.clamps {
-			if g := r.clamps[i].grip; g.Strand == o.Strand && r.At(g.Hole) == r.At(r.spans[s].Out) {
+			if g := r.clamps[i].grip; g.Strand == o.Strand && r.At(g.Hole) == r.At(at.Hole) {
 				r.clamps[i].gone = true
 			}
 		}
