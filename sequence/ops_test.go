@@ -48,6 +48,8 @@ func readings(set *token.FileSet, f *ast.File, kinds map[string]bool) (out []str
 		case *ast.KeyValueExpr:
 			if k, ok := n.Key.(*ast.Ident); ok && k.Name == "Op" {
 				written[n.Value] = true
+			} else if ok && k.Name == "Fault" {
+				written[k] = true // the field, which is called as a kind is
 			}
 		case *ast.SelectorExpr:
 			written[n.Sel] = true // a field or method, if it is none of the package's
