@@ -1,7 +1,6 @@
 package patterns
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
@@ -96,12 +95,12 @@ const (
 // slots are the values in the order in which a layout has them.
 func (c Card) slots() []slot {
 	list := func(table, key string, holes []string, note string) slot {
-		return slot{table: table, key: key, value: tomlList(holes), list: holes, note: note}
+		return slot{table: table, key: key, value: source.QuoteAll(holes), list: holes, note: note}
 	}
 	text := func(table, key, value, note string) slot {
 		s := slot{table: table, key: key, note: note}
 		if value != "" {
-			s.value = tomlText(value)
+			s.value = source.Quote(value)
 		}
 		return s
 	}
@@ -113,12 +112,12 @@ func (c Card) slots() []slot {
 		return s
 	}
 	slots := []slot{
-		{key: "name", value: tomlText(c.Name)},
-		{key: "sport", value: tomlText(c.Sport)},
+		{key: "name", value: source.Quote(c.Name)},
+		{key: "sport", value: source.Quote(c.Sport)},
 		{key: "mains", value: strconv.Itoa(c.Mains)},
 		{key: "crosses", value: strconv.Itoa(c.Crosses)},
 		list("", "skip", c.Skip, "the mains pass these by, the crosses use them"),
-		{key: "start", value: tomlText(c.Start), note: "where the two centre mains loop"},
+		{key: "start", value: source.Quote(c.Start), note: "where the two centre mains loop"},
 		number("holes", c.Holes, "a side"),
 		number("holes_right", c.HolesRight, "where the right side has another number"),
 		list("", "mains_head", c.MainsHead, ""),
@@ -169,35 +168,4 @@ func tomlNumber(v float64) string {
 		s += ".0"
 	}
 	return s
-}
-
-func tomlList(items []string) string {
-	if len(items) == 0 {
-		return ""
-	}
-	quoted := make([]string, len(items))
-	for i, item := range items {
-		quoted[i] = tomlText(item)
-	}
-	return "[" + strings.Join(quoted, ", ") + "]"
-}
-
-// tomlText writes a basic string of TOML 1.0, in which only quotes, backslashes and control characters are escaped.
-// Bytes that are not UTF-8 become the replacement character.
-func tomlText(text string) string {
-	var b strings.Builder
-	b.WriteByte('"')
-	for _, r := range text {
-		switch {
-		case r == '"' || r == '\\':
-			b.WriteByte('\\')
-			b.WriteRune(r)
-		case r < 0x20 || r == 0x7f:
-			fmt.Fprintf(&b, `\u%04X`, r)
-		default:
-			b.WriteRune(r)
-		}
-	}
-	b.WriteByte('"')
-	return b.String()
 }

@@ -42,6 +42,57 @@ func EditLayout(file string, data []byte, c Card) ([]byte, error) {
 	return e.data, nil
 }
 
+// EditValue changes one value in a file of TOML, and the remark at the end of its line, likewise: an empty value goes with its line. The
+// value is as TOML writes it, path a key with its tables; order are the paths in the order in which such a file has them.
+func EditValue(file string, data []byte, order []string, path, value, remark string) ([]byte, error) {
+	e := editor{data: bytes.Clone(data), eol: "\n"}
+	if bytes.Contains(data, []byte("\r\n")) {
+		e.eol = "\r\n"
+	}
+	for _, p := range order {
+		at := strings.LastIndexByte(p, '.')
+		e.want = append(e.want, slot{table: p[:max(at, 0)], key: p[at+1:]})
+		if p == path {
+			e.want[len(e.want)-1].value = value
+		}
+	}
+	at := slices.IndexFunc(e.want, func(s slot) bool { return s.path() == path })
+	if source.Remarks(data)[path] != remark {
+		e.remark(path, "")
+	}
+	e.entries = source.Entries(e.data)
+	if value != "" || e.find(func(x *source.Entry) bool { return x.Path == path && !x.Header }) >= 0 {
+		e.change(&e.want[at])
+	}
+	if value != "" && source.Remarks(e.data)[path] != remark {
+		e.remark(path, remark)
+	}
+	if _, err := source.Read(file, e.data); err != nil {
+		return nil, notPiecemeal(file, path)
+	}
+	e.entries = source.Entries(e.data)
+	found := e.find(func(x *source.Entry) bool { return x.Path == path && !x.Header })
+	if is := found >= 0; is != (value != "") || is && (string(e.data[e.entries[found].Value.Start:e.entries[found].Value.End]) != value || source.Remarks(e.data)[path] != remark) {
+		return nil, notPiecemeal(file, path)
+	}
+	return e.data, nil
+}
+
+// remark puts a remark at the end of the line on which a value ends, in the place of the one there.
+func (e *editor) remark(path, text string) {
+	e.entries = source.Entries(e.data)
+	at := e.find(func(x *source.Entry) bool { return !x.Header && x.Path == path && x.Within < 0 })
+	if at < 0 {
+		return
+	}
+	start := e.entries[at].All.End
+	end := start + len(strings.TrimRight(string(e.data[start:e.lineEnd(start)]), "\r\n"))
+	if text = plainLine(text); text != "" {
+		text = "  # " + text
+	}
+	e.splice(source.Range{Start: start, End: end}, text)
+}
+
 func notPiecemeal(file, what string) error {
 	return source.Problems{{File: file, Text: fmt.Sprintf("%s is written in a way that cannot be changed from here; change it in the file", what)}}
 }
@@ -263,14 +314,14 @@ func (e *editor) member(x *source.Entry, want []string) bool {
 	case same == len(have) && same == len(want):
 		return false
 	case same+last == len(have) && same == 0: // one more before the first
-		text := tomlText(want[0])
+		text := source.Quote(want[0])
 		if len(have) > 0 {
 			text += ", "
 		}
 		e.splice(source.Range{Start: x.Value.Start + 1, End: x.Value.Start + 1}, text)
 	case same+last == len(have):
 		end := have[same-1].End
-		e.splice(source.Range{Start: end, End: end}, ", "+tomlText(want[same]))
+		e.splice(source.Range{Start: end, End: end}, ", "+source.Quote(want[same]))
 	case have[same].End <= have[same].Start:
 		return false // no member that a layout could have
 	case same+last == len(want):
@@ -280,7 +331,7 @@ func (e *editor) member(x *source.Entry, want []string) bool {
 		}
 		e.cutMember(all, same)
 	default:
-		e.splice(have[same].Range, tomlText(want[same]))
+		e.splice(have[same].Range, source.Quote(want[same]))
 	}
 	return true
 }

@@ -3,6 +3,8 @@ package patterns
 import (
 	"strings"
 	"unicode/utf8"
+
+	"pullcard/patterns/source"
 )
 
 // widest is the longest line, in characters, in which a list stays on one line.
@@ -94,7 +96,7 @@ func (s *slot) fitted(before int, eol string) string {
 	var b strings.Builder
 	b.WriteString("[" + eol)
 	for i := 0; i < len(s.list); i += each {
-		row := tomlList(s.list[i:min(i+each, len(s.list))])
+		row := source.QuoteAll(s.list[i:min(i+each, len(s.list))])
 		b.WriteString("  " + row[1:len(row)-1] + "," + eol)
 	}
 	b.WriteString("]")

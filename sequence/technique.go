@@ -2,6 +2,7 @@ package sequence
 
 import (
 	"fmt"
+	"strconv"
 
 	"pullcard/patterns"
 	"pullcard/patterns/assume"
@@ -39,6 +40,8 @@ type Technique struct {
 	at   map[string]source.Pos
 	says map[string]bool
 	keys map[string]bool // all that the sheet has, by their paths
+
+	takes map[string][]string // the words that a setting takes
 }
 
 // Says whether the sheet itself gives a setting, as "mains.lead"; what it leaves away is open.
@@ -104,7 +107,7 @@ func ReadTechnique(file string, data []byte) (*Technique, source.Problems, error
 	if err != nil {
 		return nil, nil, err
 	}
-	t := &Technique{File: file, doc: doc, at: map[string]source.Pos{}, says: map[string]bool{}, keys: map[string]bool{}}
+	t := &Technique{File: file, doc: doc, at: map[string]source.Pos{}, says: map[string]bool{}, keys: map[string]bool{}, takes: map[string][]string{"around": {"true", "false"}, "crosses.ahead": {"true", "false"}}}
 	for _, e := range source.Entries(data) {
 		t.keys[e.Path] = true
 	}
@@ -147,6 +150,9 @@ func (t *Technique) problem(key, format string, args ...any) source.Problem {
 
 func (t *Technique) count(key string, v source.Int, usual, least, most int, why string) int {
 	t.at[key], t.says[key] = v.Pos, v.Given
+	for n := least; n <= most; n++ {
+		t.takes[key] = append(t.takes[key], strconv.Itoa(n))
+	}
 	if !v.Given {
 		return usual
 	}
@@ -158,7 +164,7 @@ func (t *Technique) count(key string, v source.Int, usual, least, most int, why 
 
 // choice reads one of a few words.
 func (t *Technique) choice(key string, v source.Text, usual string, words ...string) string {
-	t.at[key], t.says[key] = v.Pos, v.Given
+	t.at[key], t.says[key], t.takes[key] = v.Pos, v.Given, words
 	if !v.Given {
 		return usual
 	}

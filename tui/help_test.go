@@ -28,6 +28,7 @@ func TestEveryScreenExplainsItself(t *testing.T) {
 			{"job", []string{"a"}, true, "A record is filled in"},
 			{"charts", []string{"c"}, false, "Are the rackets alike?"},
 			{"frame", []string{"f"}, true, "A new layout"},
+			{"sheet", []string{"b", "left", "enter", "w"}, true, "How the house strings"},
 			{"day", []string{"d"}, false, "What was strung and handed over"},
 			{"due", []string{"u"}, false, "strung anew"},
 			{"stock", []string{"s"}, false, "What is left of each string"},

@@ -10,8 +10,10 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns/library"
 	"pullcard/sequence/book"
 	"pullcard/sequence/calc"
+	"pullcard/sequence/contrast"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
@@ -188,6 +190,20 @@ func (s *house) Park(_ context.Context, uid string, parked bool) error {
 		s.racket(uid).parked = parked
 	}
 	return err
+}
+
+// Trial tries the built-in sheet on the racket of all jobs.
+func (s *house) Trial(context.Context, string) (shop.Trial, error) {
+	text, _ := library.Technique("two-piece-skip")
+	return shop.Trial{Name: "house-two", Kept: true, Text: text, On: []string{"club-sixteen"}, Beside: []string{"as it was"},
+		Try: func([]byte, string, string) (shop.Tried, error) {
+			way := contrast.Way{Plan: s.plan}
+			return shop.Tried{Plan: s.plan, Totals: []string{"64 steps"}, Warnings: s.plan.Warnings, Contrast: contrast.Of(way, way)}, s.trouble()
+		},
+		Keep: func(_ context.Context, name string, text []byte, _ string) error {
+			s.kept[name] = string(text)
+			return s.trouble()
+		}}, s.trouble()
 }
 
 func (s *house) SaveFrame(name string, text []byte) (string, error) {

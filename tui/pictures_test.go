@@ -50,6 +50,7 @@ func portraits() []portrait {
 		{"book-page", "The page of a player, with what belongs to it.", true, 0, []string{"b", "enter"}},
 		{"book-form", "The form that adds a record.", false, 0, []string{"b", "right", "ctrl+n", "a", "d", "a"}},
 		{"lot", "A lot: what the player said of the first racket, what that means for the others, and why.", true, 0, []string{"b", "left", "left", "enter", "v"}},
+		{"sheet", "A technique sheet as it is edited: each setting, the racket strung so, and what is otherwise than before.", true, 0, []string{"b", "left", "enter", "w"}},
 		{"day", "A day: what was strung and handed over, and what it came to.", false, 0, []string{"d"}},
 		{"chart", "The readings as a control chart, with what is out of the ordinary.", true, 0, []string{"c"}},
 	}

@@ -18,6 +18,7 @@ import (
 	"pullcard/tui/lot"
 	"pullcard/tui/rack"
 	"pullcard/tui/screen"
+	"pullcard/tui/sheet"
 	"pullcard/tui/told"
 )
 
@@ -47,6 +48,8 @@ type Shop interface {
 	TellStock(ctx context.Context) ([]report.Section, error)
 	// Lot makes a lot of the book ready for its screen, by the UID of its record.
 	Lot(uid string) (shop.LotSheet, lot.Book, error)
+	// Trial is the technique sheet of a record, to be edited: the sheet itself, or the one that a job names.
+	Trial(ctx context.Context, uid string) (shop.Trial, error)
 	// Charts are the readings, all of them first.
 	Charts() ([]chart.Series, error)
 }
@@ -160,11 +163,20 @@ func (r rooms) Bench(uid string) (screen.Screen, error) { return r.bench(r.OpenJ
 
 // Verdicts opens the screen of a lot.
 func (r rooms) Verdicts(uid string) (screen.Screen, error) {
-	sheet, book, err := r.Lot(uid)
+	lots, book, err := r.Lot(uid)
 	if err != nil {
 		return nil, err
 	}
-	return screen.Of(lot.New(sheet, book, r.set.Theme, r.set.ASCII)), nil
+	return screen.Of(lot.New(lots, book, r.set.Theme, r.set.ASCII)), nil
+}
+
+// Sheet opens the screen of a technique sheet, or of the one that a job names.
+func (r rooms) Sheet(uid string) (screen.Screen, error) {
+	t, err := r.Trial(context.Background(), uid)
+	if err != nil {
+		return nil, err
+	}
+	return screen.Of(sheet.New(t, r.set.Theme, r.set.ASCII, r.set.Turn)), nil
 }
 
 func (r rooms) book() (screen.Screen, error) {

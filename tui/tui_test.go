@@ -37,6 +37,7 @@ func TestWalks(t *testing.T) {
 		{"numbers", numbersAndBack},
 		{"lot of the book", lotAndBack},
 		{"charts", chartsAndBack},
+		{"sheet", sheetAndBack},
 		{"leaving", leaving},
 	} {
 		t.Run(w.name, func(t *testing.T) {
@@ -114,8 +115,14 @@ func chartsAndBack(t *testing.T, r *rig) {
 	r.shows("all readings", "is in the book").press("up").hides("in the book").press("q").shows("which racket")
 }
 
+func sheetAndBack(t *testing.T, r *rig) {
+	r.press("b", "left", "enter").shows("JOB", "w sheet").press("w").shows("TECHNIQUE SHEET  house-two", "proven: 64 steps").press("esc").shows("JOB")
+	r.press("w", "end").write("7").shows("something is wrong").press("backspace").write(" # one knot less").press("ctrl+s").shows("JOB", "kept as house-two")
+	assert.Contains(t, r.shop.kept["house-two"], "pieces = 2  # one knot less")
+}
+
 func leaving(t *testing.T, r *rig) {
-	for _, keys := range [][]string{{"b"}, {"f"}, {"enter"}, {"enter", "b"}, {"c"}, {"b", "left", "left", "enter", "v"}} {
+	for _, keys := range [][]string{{"b"}, {"f"}, {"enter"}, {"enter", "b"}, {"c"}, {"b", "left", "left", "enter", "v"}, {"b", "left", "enter", "w"}} {
 		again := newRig(t, newShop(r.shop.cupboard)).press(keys...)
 		require.False(t, again.quit)
 		assert.True(t, again.press("ctrl+c").quit, "%v", keys)
@@ -167,6 +174,7 @@ func TestTrouble(t *testing.T) {
 		{"charts", nil, "c", []string{"which racket", "▶ Ada Winter"}, "c", "33 stringings"},
 		{"lot", []string{"b", "left", "left", "enter"}, "v", []string{"LOT"}, "v", "MOVES DOWN"},
 		{"verdict", []string{"b", "left", "left", "enter", "v", "v", "3"}, "enter", nil, "enter", "kept: blue dot"},
+		{"sheet", []string{"b", "left", "enter"}, "w", []string{"JOB"}, "w", "TECHNIQUE SHEET"},
 		{"open from the book", []string{"b", "left", "enter"}, "o", []string{"JOB"}, "o", "1/64"},
 	} {
 		t.Run(w.name, func(t *testing.T) {
@@ -188,7 +196,7 @@ func TestTrouble(t *testing.T) {
 func screens() map[string][]string {
 	return map[string][]string{
 		"rack": nil, "bench": {"enter"}, "numbers": {"enter", "b"}, "frame": {"f"}, "book": {"b"}, "page": {"b", "enter"}, "form": {"b", "ctrl+n"},
-		"lot": {"b", "left", "left", "enter", "v"}, "chart": {"c"}, "baseline": {"c", "b"}, "day": {"d"},
+		"lot": {"b", "left", "left", "enter", "v"}, "chart": {"c"}, "baseline": {"c", "b"}, "day": {"d"}, "sheet": {"b", "left", "enter", "w"},
 	}
 }
 

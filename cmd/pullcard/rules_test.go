@@ -30,6 +30,7 @@ import (
 type bookCounter struct{ *shop.Shop }
 
 func (bookCounter) Bench(string) (screen.Screen, error)      { return nil, nil }
+func (bookCounter) Sheet(string) (screen.Screen, error)      { return nil, nil }
 func (bookCounter) Verdicts(string) (screen.Screen, error)   { return nil, nil }
 func (bookCounter) Print(context.Context, ...string) error   { return nil }
 func (c bookCounter) count(t *testing.T, k records.Name) int { t.Helper(); return len(c.all(t, k)) }

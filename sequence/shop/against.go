@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"pullcard/sequence"
 	"pullcard/sequence/contrast"
 )
 
@@ -10,13 +11,22 @@ func (f Files) Against(w *Work, sheet string) (contrast.Contrast, error) {
 	if err != nil {
 		return contrast.Contrast{}, err
 	}
-	other := *w
-	other.Technique = t
-	if other.Plan, err = w.Job.Plan(w.Frame, t); err == nil {
-		err = Prove(other.Plan)
-	}
+	other, err := w.by(t)
 	if err != nil {
 		return contrast.Contrast{}, err
 	}
-	return contrast.Of(contrast.Way{Plan: w.Plan, Cuts: Cuts(w)}, contrast.Way{Plan: other.Plan, Cuts: Cuts(&other)}), nil
+	return contrast.Of(w.way(), other.way()), nil
 }
+
+// by is a work by another sheet, proven.
+func (w *Work) by(t *sequence.Technique) (*Work, error) {
+	other := *w
+	other.Technique = t
+	var err error
+	if other.Plan, err = w.Job.Plan(w.Frame, t); err != nil {
+		return nil, err
+	}
+	return &other, Prove(other.Plan)
+}
+
+func (w *Work) way() contrast.Way { return contrast.Way{Plan: w.Plan, Cuts: Cuts(w)} }

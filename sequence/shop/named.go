@@ -214,6 +214,52 @@ func shelvedBelow(r book.Record) ([]Section, error) {
 	return []Section{sec}, nil
 }
 
+// sheetBefore tells which settings of a sheet were otherwise before each correction, the newest first.
+func sheetBefore(r book.Record, corrections []book.Correction) []Section {
+	sec, now := Section{Title: "what it said before"}, textOf(r.Fields)
+	for _, c := range slices.Backward(corrections) {
+		before := textOf(c.Before)
+		if before == "" || before == now {
+			continue
+		}
+		at := day(c.At)
+		if c.Why != "" {
+			at += ", " + c.Why
+		}
+		for _, text := range otherClauses(before, now) {
+			sec.Lines = append(sec.Lines, Line{Text: "until " + at + ": " + text})
+		}
+		now = before
+	}
+	if len(sec.Lines) == 0 {
+		return nil
+	}
+	return []Section{sec}
+}
+
+// otherClauses are the settings of one text of a sheet that are otherwise in another, with their reasons.
+func otherClauses(one, other string) (out []string) {
+	says := func(text string) (map[string]string, []sequence.Clause) {
+		t, _, err := sequence.ReadTechnique("", []byte(text))
+		if err != nil {
+			return nil, nil // of an older pullcard, which could read it
+		}
+		said, why := map[string]string{}, source.Remarks([]byte(text))
+		for _, c := range t.Clauses() {
+			said[c.Key] = strings.Join(compact([]string{c.Says, why[c.Key]}), " · ")
+		}
+		return said, t.Clauses()
+	}
+	then, _ := says(other)
+	was, clauses := says(one)
+	for _, c := range clauses {
+		if was[c.Key] != then[c.Key] {
+			out = append(out, was[c.Key])
+		}
+	}
+	return out
+}
+
 // shelvedFor are the jobs that wait and name a frame or a sheet of the house.
 func (s *Shop) shelvedFor(ctx context.Context, r book.Record) (n int, err error) {
 	list, err := s.Book.Queue(ctx)

@@ -65,7 +65,8 @@ func TestTheHousesWay(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, page.Corrections, 1)
 	assert.Contains(t, page.Corrections[0].Before["text"], "lead  = 2")
-	require.Len(t, page.Below, 1)
+	require.Len(t, page.Below, 2)
+	assert.Equal(t, Section{Title: "what it said before", Lines: []Line{{Text: "until " + day(c.Now()) + ", the frames twist: one side runs ahead by 2 pulls at most · the hoop is wide"}}}, page.Below[1])
 	var lines []string
 	for _, l := range page.Below[0].Lines {
 		lines = append(lines, l.Text)

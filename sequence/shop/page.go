@@ -60,7 +60,9 @@ func (s *Shop) Page(ctx context.Context, uid string) (p Page, err error) {
 		}
 		p.Names = items[0].Names
 	}
-	p.Below, err = s.below(ctx, r)
+	if p.Below, err = s.below(ctx, r); err == nil && r.Kind == records.KindSheet {
+		p.Below = append(p.Below, sheetBefore(r, p.Corrections)...)
+	}
 	if p.Below == nil {
 		p.Below = []Section{}
 	}

@@ -43,6 +43,8 @@ type Book interface {
 	// by the UID of its record.
 	Bench(uid string) (screen.Screen, error)
 	Verdicts(uid string) (screen.Screen, error)
+	// Sheet opens the screen on which a technique sheet is edited, by the UID of its record or of a job that names it.
+	Sheet(uid string) (screen.Screen, error)
 	// Print prints what goes with the rackets of jobs, by the UIDs of their records: before one is strung what is to be done, then the ticket.
 	Print(ctx context.Context, uids ...string) error
 }

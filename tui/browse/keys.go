@@ -10,7 +10,7 @@ import (
 type KeyMap struct {
 	Up, Down, PageUp, PageDown, Left, Right, Open, Back, Erase key.Binding
 	New                                                        key.Binding // in the list
-	Correct, Add, Away, Bench, Lot, Print                      key.Binding // on a page
+	Correct, Add, Away, Bench, Lot, Print, Sheet               key.Binding // on a page
 	Keep, Next, Previous                                       key.Binding // in the form
 }
 
@@ -39,6 +39,7 @@ func newKeyMap(ascii bool) KeyMap {
 		Bench:    bind("o", "on the bench", "o"),
 		Lot:      bind("v", "verdicts", "v"),
 		Print:    bind("t", "ticket", "t"),
+		Sheet:    bind("w", "sheet", "w"),
 		Keep:     bind("ctrl+s", "keep", "ctrl+s"),
 		Next:     bind("tab", "next", "tab"),
 		Previous: bind("shift+tab", "previous", "shift+tab"),

@@ -156,6 +156,9 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(k, m.keys.Lot) && m.sheet.page.Kind == records.KindLot:
 		b, uid := m.book, m.sheet.page.UID
 		return m, screen.Open(func() (screen.Screen, error) { return b.Verdicts(uid) })
+	case key.Matches(k, m.keys.Sheet) && m.strung():
+		b, uid := m.book, m.sheet.page.UID
+		return m, screen.Open(func() (screen.Screen, error) { return b.Sheet(uid) })
 	case key.Matches(k, m.keys.Print) && m.sheet.page.Kind == records.KindJob:
 		b, uid := m.book, m.sheet.page.UID
 		return m.say(theme.Quiet, "printing"), func() tea.Msg {
@@ -291,6 +294,9 @@ func (m Model) pageKeys() []key.Binding {
 	if m.sheet.page.Kind == records.KindJob {
 		keys = append(keys, m.keys.Print)
 	}
+	if m.strung() {
+		keys = append(keys, m.keys.Sheet)
+	}
 	if m.sheet.at >= 0 {
 		keys = append(keys, m.keys.Open)
 	}
@@ -309,6 +315,12 @@ func (m Model) pageKeys() []key.Binding {
 		keys = append(keys, named(m.keys.Down, "scroll"))
 	}
 	return keys
+}
+
+// strung says whether the record is a technique sheet, or a job that is yet to be strung by one.
+func (m Model) strung() bool {
+	p := m.sheet.page
+	return p.State == book.Kept && (p.Kind == records.KindSheet || p.Kind == records.KindJob && p.Bench)
 }
 
 // singular is one of a kind: "gauge check" of gauge checks.

@@ -176,6 +176,7 @@ func (b *memory) Remove(_ context.Context, uid string, _ bool) error {
 }
 
 func (b *memory) Bench(uid string) (screen.Screen, error)    { return nil, b.ask("bench", uid) }
+func (b *memory) Sheet(uid string) (screen.Screen, error)    { return nil, b.ask("sheet", uid) }
 func (b *memory) Verdicts(uid string) (screen.Screen, error) { return nil, b.ask("verdicts", uid) }
 
 // till is a book with a little in it, all of it invented.

@@ -8,9 +8,6 @@ import (
 	"strings"
 	"unicode"
 
-	"github.com/charmbracelet/bubbles/cursor"
-	"github.com/charmbracelet/bubbles/textinput"
-
 	"pullcard/patterns"
 	"pullcard/tui/draw"
 	"pullcard/tui/screen"
@@ -63,7 +60,7 @@ type Model struct {
 	leaving bool           // esc was pressed once
 	showing bool           // the picture has the whole screen
 	kept    string         // where the finished layout lies; then what comes next is said
-	input   textinput.Model
+	input   screen.Typed
 
 	seen  sight
 	scene draw.Scene
@@ -72,11 +69,7 @@ type Model struct {
 
 // New is an empty form with the usual values as suggestions.
 func New(set Settings) Model {
-	m := Model{Look: screen.Look{ASCII: set.ASCII}, turned: set.Turn, keep: set.Save, file: set.File, keys: newKeyMap(), input: textinput.New()}
-	m.input.CharLimit = 400
-	m.input.Prompt = ""
-	m.input.Cursor.SetMode(cursor.CursorStatic)
-	m.input.Focus()
+	m := Model{Look: screen.Look{ASCII: set.ASCII}, turned: set.Turn, keep: set.Save, file: set.File, keys: newKeyMap(), input: screen.NewTyped()}
 	return m.SetTheme(set.Theme).refresh()
 }
 
@@ -114,9 +107,7 @@ func (m Model) SetSize(width, height int) Model {
 func (m Model) SetTheme(t theme.Theme) Model {
 	m.Theme = t
 	m.ink = draw.NewPalette(t, m.ASCII)
-	m.input.TextStyle, m.input.PlaceholderStyle = t.Style(theme.Current), t.Style(theme.Quiet)
-	m.input.Cursor.Style = t.Style(theme.Current)
-	m.input.Cursor.TextStyle = t.Style(theme.Quiet)
+	m.input = m.input.Dress(t)
 	return m
 }
 
@@ -153,17 +144,7 @@ func (m Model) load() Model {
 	if m.at == fSave {
 		return m
 	}
-	if m.input.Value() != m.texts[m.at] {
-		m.input.SetValue(m.texts[m.at])
-		m.input.CursorEnd()
-	}
-	m.input.Placeholder = m.seen.usual[m.at]
-	if wide := max(m.formWidth()-labelWidth-4, 8); wide != m.input.Width {
-		m.input.Width = wide
-		at := m.input.Position()
-		m.input.CursorStart() // what the new width has room for is in sight again
-		m.input.SetCursor(at)
-	}
+	m.input = m.input.Load(m.texts[m.at], m.seen.usual[m.at], m.formWidth()-labelWidth-4)
 	return m
 }
 

@@ -71,29 +71,11 @@ func refs(f *patterns.Frame, words []string) (out []patterns.Hole) {
 
 // pictureWidth is the room for the picture beside the form, 0 where it does not fit.
 func (m *Model) pictureWidth() int {
-	height := m.Height - 2
 	if !m.drawn {
 		return 0
 	}
-	least, rows := m.scene.Size(m.turned)
-	if rows > height || least+formLeast > m.Width {
-		return 0
-	}
-	// A racket is about a third longer than wide and a cell twice as high as wide; more room than that stays empty.
-	wide := height*17/10 + 8
-	if m.turned.Turn == draw.HeadLeft || m.turned.Turn == draw.HeadRight {
-		wide = height*3 + 8
-	}
-	return max(least, min(m.Width/2, wide, m.Width-formLeast-10))
+	return m.scene.Beside(m.turned, m.Width, m.Height-2, formLeast)
 }
 
 // hidden says whether there is a picture that does not fit beside the form.
 func (m *Model) hidden() bool { return m.drawn && m.pictureWidth() == 0 }
-
-// turn lays the racket so that it fits the whole screen.
-func (m *Model) turn(width, height int) draw.View {
-	if level := (draw.View{Turn: draw.HeadLeft}); !m.scene.Fits(width, height, m.turned) && m.scene.Fits(width, height, level) {
-		return level
-	}
-	return m.turned
-}

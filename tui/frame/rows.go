@@ -15,8 +15,7 @@ import (
 func (m Model) window(width, height int) []string {
 	lines, from, to := m.lines(width)
 	if len(lines) > height {
-		top := min(max(0, to+2-height), from, len(lines)-height)
-		return lines[top : top+height]
+		return screen.InSight(lines, from, to, height)
 	}
 	for _, more := range [][]string{m.facts(), m.preview()} {
 		if len(more) > 0 && len(lines)+1+len(more) <= height {
@@ -29,27 +28,24 @@ func (m Model) window(width, height int) []string {
 // lines is the form, and the first and last line of the field in hand.
 func (m Model) lines(width int) (lines []string, from, to int) {
 	lines = m.countLines(width)
+	above, at := len(lines), -1
+	var rows []screen.Row
 	for f, x := range form() {
-		if !m.shown(id(f)) {
-			continue
-		}
 		if id(f) == m.at {
-			from = len(lines)
+			at = len(rows)
 		}
-		lines = append(lines, m.row(id(f), x))
-		lines = append(lines, m.below(id(f), x, width)...)
-		if id(f) == m.at {
-			to = len(lines) - 1
+		if m.shown(id(f)) {
+			rows = append(rows, m.row(id(f), x))
 		}
 	}
+	form, from, to := m.Rows(rows, at, m.input, labelWidth, width)
+	lines = append(lines, form...)
+	from, to = from+above, to+above
+	save := m.SaveRow(m.at == fSave, m.saves(), m.seen.other, labelWidth, width)
 	if m.at == fSave {
-		from = len(lines)
+		from, to = len(lines), len(lines)+len(save)-1
 	}
-	lines = append(lines, m.saveLines(width)...)
-	if m.at == fSave {
-		to = len(lines) - 1
-	}
-	return lines, from, to
+	return append(lines, save...), from, to
 }
 
 // countLines say how the holes of a side add up.
@@ -71,44 +67,16 @@ func (m Model) countLines(width int) (out []string) {
 }
 
 // row is a field's name and what it says.
-func (m Model) row(f id, x field) string {
-	mark, role := " ", theme.Text
-	switch {
-	case f == m.at:
-		mark, role = m.Sign("▶", ">"), theme.Current
-	case m.left[f] && len(m.seen.wrong[f]) > 0:
-		mark, role = "!", theme.Danger
-	case m.fresh() && m.settled(f) && m.texts[f] != "":
-		mark, role = m.Sign("✓", "+"), theme.OK
+func (m Model) row(f id, x field) screen.Row {
+	text := m.texts[f]
+	r := screen.Row{Label: x.label, Text: text, Done: m.fresh() && m.settled(f) && text != "", Hint: x.hint + m.whose(f)}
+	if text == "" {
+		r.Text, r.Quiet = m.current(f), true
 	}
-	label := m.Style(role, mark) + " " + m.Style(theme.Quiet, fmt.Sprintf("%-*s", labelWidth, x.label))
-	switch {
-	case f == m.at:
-		return label + m.typing()
-	case m.texts[f] != "":
-		return label + m.Style(theme.Text, theme.Clean(m.texts[f]))
+	if m.left[f] {
+		r.Wrong, r.Doubt = m.seen.wrong[f], m.seen.doubt[f]
 	}
-	return label + m.Style(theme.Quiet, theme.Clean(m.current(f)))
-}
-
-// below are the hint of the field in hand and what is wrong or doubtful with a field.
-func (m Model) below(f id, x field, width int) (out []string) {
-	add := func(r theme.Role, mark, text string) {
-		out = append(out, m.Hang(r, "  "+mark, screen.Line(text), width)...)
-	}
-	if f == m.at {
-		add(theme.Quiet, "  ", x.hint+m.whose(f))
-	}
-	if !m.left[f] {
-		return out
-	}
-	for _, text := range m.seen.wrong[f] {
-		add(theme.Danger, "! ", text)
-	}
-	for _, text := range m.seen.doubt[f] {
-		add(theme.Warn, "? ", text)
-	}
-	return out
+	return r
 }
 
 // whose says whether the value in hand is the usual one or was typed, and so what typing does to it.
@@ -122,22 +90,14 @@ func (m Model) whose(f id) string {
 	return ""
 }
 
-// saveLines is the row that saves, and what is wrong beyond the fields.
-func (m Model) saveLines(width int) (out []string) {
-	mark, role, text := " ", theme.Quiet, "enter keeps it"
-	if m.at == fSave {
-		mark, role = m.Sign("▶", ">"), theme.Current
-	}
+// saves says what the row that saves does.
+func (m Model) saves() string {
 	for f := range fields {
 		if len(m.seen.wrong[f]) > 0 || !m.settled(f) && m.seen.usual[f] != "" {
-			text = "when all is in order"
+			return "when all is in order"
 		}
 	}
-	out = append(out, m.Style(role, mark)+" "+m.Style(role, fmt.Sprintf("%-*s", labelWidth, "save"))+m.Style(role, text))
-	for _, problem := range m.seen.other {
-		out = append(out, m.Hang(theme.Danger, "  ", screen.Line("! "+problem), width)...)
-	}
-	return out
+	return "enter keeps it"
 }
 
 // facts say what follows from the strings, to be compared with the frame in hand.

@@ -66,15 +66,10 @@ func (m Model) typeIn(msg tea.Msg) (Model, tea.Cmd) {
 	if m.at == fSave {
 		return m, nil
 	}
-	if k, ok := msg.(tea.KeyMsg); ok {
-		k.Runes = theme.Typed(k.Runes)
-		msg = k
-	}
-	before := m.input.Value()
+	var changed bool
 	var cmd tea.Cmd
-	m.input, cmd = m.input.Update(msg)
-	if text := m.input.Value(); text != before {
-		return m.say(text), cmd
+	if m.input, changed, cmd = m.input.Type(msg); changed {
+		return m.say(m.input.Value()), cmd
 	}
 	return m, cmd
 }

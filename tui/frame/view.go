@@ -2,7 +2,6 @@ package frame
 
 import (
 	"strings"
-	"unicode"
 
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
@@ -43,18 +42,13 @@ func (m Model) body(width, height int) string {
 		return m.Fit(m.onward(width-2), width, height)
 	}
 	if m.showing {
-		return m.scene.Render(width, height, m.turn(width, height), m.ink)
+		return m.scene.Render(width, height, m.scene.Laid(m.turned, width, height), m.ink)
 	}
 	pw := m.pictureWidth()
 	if pw == 0 {
 		return m.Fit(m.window(width-2, height), width, height)
 	}
-	picture := strings.Split(m.scene.Render(pw, height, m.turned, m.ink), "\n")
-	lines := strings.Split(m.Fit(m.window(width-pw-2, height), width-pw, height), "\n")
-	for i := range picture {
-		picture[i] += lines[i]
-	}
-	return strings.Join(picture, "\n")
+	return m.Beside(m.scene.Render(pw, height, m.turned, m.ink), pw, m.window(width-pw-2, height))
 }
 
 // onward is what comes next once the frame is kept.
@@ -88,14 +82,4 @@ func (m Model) top() string {
 	room := max(m.Width-2-lipgloss.Width(left)-2, 0)
 	right = ansi.Truncate(right, room, m.Sign("…", "~"))
 	return m.Style(theme.Title, left) + strings.Repeat(" ", max(room-lipgloss.Width(right), 0)+2) + m.Style(theme.Quiet, right)
-}
-
-// typing is the line that is typed in; it takes out control characters itself, but not those that turn the writing.
-func (m Model) typing() string {
-	return strings.Map(func(r rune) rune {
-		if unicode.Is(unicode.Bidi_Control, r) {
-			return -1
-		}
-		return r
-	}, m.input.View())
 }
