@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"bytes"
 	"context"
 	"maps"
 	"reflect"
@@ -20,6 +21,7 @@ type memo struct {
 	works  map[string]schedule.Work // of finished jobs, by their UIDs
 	drafts map[[2]string]drafted    // of job files and their texts that name no file
 	kept   [2]map[string][]byte     // what the house kept then
+	keptAt int64                    // the book's version when that was looked at
 	demo   *Work                    // which was proven
 	begun  map[string]begunJob      // by the UIDs of jobs in work
 	paces  paced
@@ -89,7 +91,17 @@ func (s *Shop) drafted(file, text string) (drafted, error) {
 }
 
 // asKept lets go of drafts where the house keeps other frames and sheets than when they were made.
-func (s *Shop) asKept() error {
+func (s *Shop) asKept(ctx context.Context) error {
+	version, err := s.Book.Version(ctx)
+	if err != nil {
+		return err
+	}
+	s.memo.Lock()
+	same := s.memo.keptAt == version
+	s.memo.Unlock()
+	if same {
+		return nil
+	}
 	var now [2]map[string][]byte
 	for i, of := range []shelved{layouts(), techniques()} {
 		var err error
@@ -97,12 +109,12 @@ func (s *Shop) asKept() error {
 			return err
 		}
 	}
-	same := func(a, b []byte) bool { return string(a) == string(b) }
 	s.memo.Lock()
 	defer s.memo.Unlock()
-	if !maps.EqualFunc(now[0], s.memo.kept[0], same) || !maps.EqualFunc(now[1], s.memo.kept[1], same) {
+	if !maps.EqualFunc(now[0], s.memo.kept[0], bytes.Equal) || !maps.EqualFunc(now[1], s.memo.kept[1], bytes.Equal) {
 		s.memo.drafts, s.memo.kept = nil, now
 	}
+	s.memo.keptAt = version
 	return nil
 }
 

@@ -45,7 +45,7 @@ func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := s.asKept(); err != nil {
+	if err := s.asKept(ctx); err != nil {
 		return nil, err
 	}
 	cards, err := s.Book.Queue(ctx)
