@@ -179,7 +179,7 @@ func requireScreen(t *rapid.T, m Model, screen string, n int, was, is *referee.V
 			check(strings.Contains(text, string(o.Strand)) && strings.Contains(text, " at "+string(o.Hole)+", "+o.Tension), "the pull is not told")
 		case plan.Weave:
 			if s.Pull() == nil {
-				if len(words) == 1 && strings.Contains(text, "▶ LOOK") { // so much comes first that there is room for its name only
+				if len(words) < 3 && strings.Contains(text, "▶ LOOK") { // so much comes first that there is room for its name only, or its hole too
 					has("weave", string(o.Strand))
 					break
 				}
