@@ -145,7 +145,7 @@ func (r *recovery) byHand() {
 	case r.wrong.Fault == plan.FaultShort && r.wrong.Choose == plan.Bridge:
 		whom := "the gripper"
 		if r.racket.Tight(s) {
-			whom = "the hands that go on with it"
+			whom = "the hands that go on with it: every hitch is in " + string(s) + " itself, the scrap comes off before trimming"
 		}
 		write(fmt.Sprintf("Bridge the tail of %s", s), fmt.Sprintf("a scrap of string is joined to the tail of %s, for %s; the joint holds a gentle pull", s, whom))
 	}

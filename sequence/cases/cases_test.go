@@ -126,14 +126,14 @@ func TestGoesOnInTheMidstOfAnyStep(t *testing.T) {
 			}
 			for _, last := range begun(cases.At(p, done).Doubtful()) {
 				q := last.Next()
-				on := q.Answers[0]
+				on := q.Answers[len(q.Answers)-1]
 				ops := on.Trouble.Ops
 				r := p.AfterOps(done, ops)
 				hangs := r.Gripper() != nil && goesSlack(r)
 				require.Len(t, q.Answers, map[bool]int{true: 2, false: 1}[hangs], "%s of %s", last.Say, step.Title)
 				if tried++; hangs {
 					asked++
-					no := q.Answers[1]
+					no := q.Answers[0]
 					if no.Next != nil { // what lies beyond the centre loop
 						no = no.Next().Answers[0]
 					}

@@ -109,7 +109,8 @@ func (m Moment) Doubtful() Question {
 	return q
 }
 
-// stillHolds goes on from what was done last of the step in hand; where the gripper alone holds something then, it is asked before.
+// stillHolds goes on from what was done last of the step in hand; where the gripper alone holds something then, it is asked before, first
+// what hurts nobody who did not look.
 func (m Moment) stillHolds() Question {
 	on := known("it holds, and the machine shows its tension: go on from there", sequence.Trouble{Fault: plan.FaultPause, Ops: m.ops})
 	on.Done = m.ops == len(m.step())
@@ -118,7 +119,7 @@ func (m Moment) stillHolds() Question {
 		return Question{Ask: "What comes next?", Which: true, Answers: []Answer{on}}
 	}
 	return Question{Ask: fmt.Sprintf("Does the gripper still hold %s at %s?", g.Strand, g.Hole), Answers: []Answer{
-		on, m.slip("it does not, or nobody can tell: the way back"),
+		m.slip("it does not, or nobody can tell: the way back"), on,
 	}}
 }
 

@@ -110,10 +110,10 @@ func (m Model) farPages(first, hands []farBand, width, room int, slim bool) (out
 		if len(f.lead.Strands) == 0 && f.to != "" {
 			for size := 1; size < 4; size++ {
 				top, below := sized(wrapBands(first, width), size), sized(last, size)
-				for _, verb := range m.farVerbs() {
-					out = append(out, m.farBeside(farPage{top: top, bottom: below}, verb, hands, width, room)...)
+				for _, does := range m.farDoes() {
+					out = append(out, m.farBeside(farPage{top: top, bottom: below}, does, hands, width, room)...)
 					all := slices.Concat(sized(wrapBands(hands, width), size), below)
-					out = append(out, m.farBeside(farPage{top: top, bottom: all}, verb, nil, width, room)...)
+					out = append(out, m.farBeside(farPage{top: top, bottom: all}, does, nil, width, room)...)
 				}
 			}
 		}
@@ -123,11 +123,10 @@ func (m Model) farPages(first, hands []farBand, width, room int, slim bool) (out
 
 // farBeside has the strand and where it goes on the left, what is done on the right, between what stands across both; one page for
 // each size of the right column that there is room for.
-func (m Model) farBeside(p farPage, verb, hands []farBand, width, room int) (out []farPage) {
+func (m Model) farBeside(p farPage, right, hands []farBand, width, room int) (out []farPage) {
 	f := &m.scene.face
-	where, how := m.farWhere()
+	where, _ := m.farWhere()
 	left := append(farRows(strings.Fields(f.strand), theme.Current, 0), where)
-	right := append(verb[:len(verb):len(verb)], how...)
 	for _, b := range slices.Concat(p.top, p.bottom) {
 		if room -= b.rows() + 1; b.width(b.size) > width {
 			return nil
@@ -152,18 +151,24 @@ func (m Model) farBeside(p farPage, verb, hands []farBand, width, room int) (out
 		for i := range p.left { // the hole is what hands look for
 			p.left[i].size = min(p.left[i].size, p.left[len(left)-1].size)
 		}
+		for i := range p.right { // strand and hole are the largest
+			p.right[i].size = min(p.right[i].size, smallest(p.left))
+		}
 		out = append(out, p)
 	}
 }
 
 // better is the one that says less in ordinary text; where they are alike, the one in which what leads is wide, then the one whose
-// smallest figures are larger, at last the one that fills more of the screen.
+// smallest figures are larger, then the one whose strand and hole are, at last the one that fills more of the screen.
 func (p farPage) better(q farPage) farPage {
 	rate := func(p farPage) []int {
 		if p.left == nil {
 			return []int{math.MinInt}
 		}
-		all, words, slim, cells := p.all(), 0, 0, 0
+		all, words, slim, cells, leads := p.all(), 0, 0, 0, 0
+		if len(p.right) > 0 {
+			leads = smallest(p.left)
+		}
 		for i := range all {
 			switch {
 			case all[i].rank == plain:
@@ -173,7 +178,7 @@ func (p farPage) better(q farPage) farPage {
 			}
 			cells += all[i].width(all[i].size) * all[i].rows() * max(4-all[i].rank, 1) // what leads counts more
 		}
-		return []int{-words, -slim, smallest(all), cells}
+		return []int{-words, -slim, smallest(all), leads, cells}
 	}
 	if slices.Compare(rate(q), rate(p)) > 0 {
 		return q

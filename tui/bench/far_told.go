@@ -19,14 +19,27 @@ func (m Model) farVerb() string {
 	return f.verb
 }
 
-// farVerbs are the ways to set it beside the strand: in a row, a row for each of its words, or slim.
-func (m Model) farVerbs() [][]farBand {
+// farDoes are the ways to set what is done beside the strand: the verb in a row, a row for each of its words, or slim, then how hard or
+// which side, wide or slim.
+func (m Model) farDoes() (out [][]farBand) {
 	verb := m.farVerb()
-	out := [][]farBand{farRows([]string{verb}, theme.Current, 0), farRows(strings.Fields(verb), theme.Current, 0)}
-	if m.set.ASCII {
-		return out
+	_, how := m.farWhere()
+	verbs := [][]farBand{farRows([]string{verb}, theme.Current, 0), farRows(strings.Fields(verb), theme.Current, 0)}
+	hows := [][]farBand{how}
+	if !m.set.ASCII {
+		verbs = append(verbs, slimmed(farRows([]string{verb}, theme.Current, 1)))
+		slim := slimmed(how)
+		for i := range slim {
+			slim[i].rank = 1
+		}
+		hows = append(hows, slim)
 	}
-	return append(out, slimmed(farRows([]string{verb}, theme.Current, 1)))
+	for _, verb := range verbs {
+		for _, how := range hows {
+			out = append(out, slices.Concat(verb, how))
+		}
+	}
+	return out
 }
 
 // farWhere is the hole to which hands go, and what is done there: tension, face, what is tied to.
@@ -111,9 +124,17 @@ func (m Model) ahead() (out []farBand) {
 	case a.Load:
 		add(theme.Current, "tail", "")
 	}
+	if f.lead.NeedMM > 0 {
+		add(theme.Current, "keep", fmt.Sprintf("%g", f.lead.NeedMM/10))
+	}
 	for i := range f.acts {
-		if a := &f.acts[i]; len(a.Blocked) > 0 {
-			add(theme.Blocked, "scrap-out", spaced(a.Blocked))
+		a := &f.acts[i]
+		for _, h := range a.Blocked { // the one where string comes out shows it the way
+			key := "scrap-out"
+			if h == a.To && a.Verb != act.Tie {
+				key = "scrap-end"
+			}
+			add(theme.Blocked, key, string(h))
 		}
 	}
 	return out
@@ -166,8 +187,18 @@ func (m Model) hands() (out []string) {
 			out = append(out, m.farOn(a))
 		case act.ClampOff:
 			out = append(out, m.table.Short("clamp-off", string(a.Clamp)))
-		case act.Ease, act.Straighten, act.Trim, act.Look:
+		case act.Ease, act.Straighten, act.Trim:
 			out = append(out, m.table.Verb(a.Verb))
+		case act.Look: // at what, or it reads on into what follows
+			what, _, _ := strings.Cut(strings.NewReplacer(",", ":", " again", "").Replace(a.Text), ":")
+			out = append(out, m.table.Verb(a.Verb)+" "+strings.ToUpper(strings.TrimPrefix(what, "the ")))
+		}
+	}
+	for i := range f.acts {
+		for _, c := range plan.Clamps() { // a loose one, with a strand that is cut
+			if slices.Contains(f.acts[i].Notes, "clamp "+string(c)+" comes away with it") {
+				out = append(out, m.table.Short("away", string(c)))
+			}
 		}
 	}
 	return out
@@ -200,7 +231,7 @@ func (m Model) farHands() (out [][]farBand) {
 		some := slices.Clone(all)
 		for i := range some {
 			switch {
-			case !slices.ContainsFunc(verbs, func(v act.Verb) bool { return m.table.Verb(v) == some[i].text }):
+			case !slices.ContainsFunc(verbs, func(v act.Verb) bool { return strings.HasPrefix(some[i].text, m.table.Verb(v)) }):
 			case m.set.ASCII:
 				some[i].rank = plain
 			default:

@@ -294,7 +294,7 @@ func TestResume(t *testing.T) {
 
 	midst := newRig(t, "club-sixteen", "two-piece-skip", events...).press("r", "5", "3")
 	assert.Contains(t, midst.screen(), "Does the gripper still hold M4R at 4TR?")
-	midst.press("1")
+	midst.press("2")
 	assert.Contains(t, midst.screen(), "10/65  M4R  4HR – 4TR  CLAMP ON B", "and not what was done before")
 	assert.NotContains(t, midst.screen(), "PULL M4R")
 	assert.NotContains(t, midst.press("space").screen(), "Why?", "nothing went wrong")

@@ -377,7 +377,7 @@ func requireFar(t *rapid.T, m Model, screen string, n int, was *referee.View, fo
 			}
 		}
 	}
-	told := regexp.MustCompile(`( ON)( [MC]\d+[LR]?)?( \d+[HT][LR]?)?( OUTSIDE| BEHIND [AB])?`).ReplaceAllString(strings.ReplaceAll(text, "LOOK · ", ""), "$1")
+	told := regexp.MustCompile(`( ON)( [MC]\d+[LR]?)?( \d+[HT][LR]?)?( OUTSIDE| BEHIND [AB])?`).ReplaceAllString(regexp.MustCompile(`LOOK [\w ]+ · `).ReplaceAllString(text, ""), "$1")
 	if ordered && !strings.Contains(strings.Join(hands, " "), strings.Join(order, " ")) && !strings.Contains(told, strings.Join(order, " · ")) {
 		t.Logf("%v is told neither in %q nor in %q", order, said, text)
 		wrong = true
