@@ -31,9 +31,6 @@ type form []band
 // figureRows are the heights of figures, in rows, the largest first.
 func figureRows() []int { return []int{6, 5, 3} }
 
-// tall is how many rows a form takes: a blank one stands below each band, so that no two touch.
-func (f form) tall(rows int) int { return len(f) * (rows + 1) }
-
 // wide says how many columns the widest band takes.
 func (f form) wide(rows int) (most int) {
 	for _, b := range f {
