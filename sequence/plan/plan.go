@@ -128,8 +128,10 @@ func (g Grip) On(s Strand) bool { return g.Strand == s || g.With != "" && g.With
 // Cracked says whether the plan ends the work on a cracked frame and not with a strung racket.
 func (p *Plan) Cracked() bool {
 	for i := range p.Steps {
-		if o := p.Steps[i].find(Fault); o != nil && o.Fault == FaultFrame {
-			return true
+		for j := range p.Steps[i].Ops { // a step may say of a sleeve too
+			if o := &p.Steps[i].Ops[j]; o.Op == Fault && o.Fault == FaultFrame {
+				return true
+			}
 		}
 	}
 	return false
