@@ -105,7 +105,7 @@ func TestKeyHeldAcrossScreens(t *testing.T) {
 func TestPaste(t *testing.T) {
 	c := newCupboard(t)
 	const dropped = "a burst of keys, as a paste makes, was dropped: nothing was marked"
-	texts := map[string]bool{"frame": true, "book": true, "form": true, "baseline": true}
+	texts := map[string]bool{"frame": true, "sheet": true, "book": true, "form": true, "baseline": true}
 	for name, keys := range screens() {
 		t.Run(name, func(t *testing.T) {
 			inBubble(t, func(t *testing.T) {
