@@ -1,7 +1,6 @@
 package main
 
 import (
-	"cmp"
 	"fmt"
 	"math/rand/v2"
 	"path/filepath"
@@ -110,7 +109,12 @@ func (b *stand) slip(random *rand.Rand) {
 	for !strings.Contains(then, kept) { // along the crosses from one end, then from the other: the list is long, and its first serves
 		asked := feltLine.FindString(then)
 		felt := feltLine.FindAllStringSubmatch(then, -1)
-		b.press(cmp.Or(felt[random.IntN(len(felt))][1], "Enter"))
+		if key := felt[random.IntN(len(felt))][1]; key != "" {
+			b.press(key)
+		} else {
+			b.press("Down")
+			b.press("Enter")
+		}
 		then = b.until("the next question", func(s string) bool {
 			return strings.Contains(s, kept) || strings.Contains(s, "this enter marks nothing") || feltLine.MatchString(s) && feltLine.FindString(s) != asked
 		})

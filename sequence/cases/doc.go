@@ -21,6 +21,7 @@ type Question struct {
 	// Impossible are those of the cases that such a list always has that cannot be now: the others keep their numbers.
 	Impossible []Impossible
 	Which      bool // it only asks which of some things it was: of one it is not asked
+	Felt       bool // hands find the answer out: none is marked before somebody chose one
 }
 
 // Impossible is a case that cannot be, and why.

@@ -54,7 +54,9 @@ func (m Model) farQuestion(width, height int) []string {
 	lines, from, to := m.answers(q, width)
 	for _, slim := range []bool{false, true} {
 		bands := m.inLetters(q.Ask, theme.Title, slim, width)
-		bands = append(bands, m.inLetters(fmt.Sprintf("%d %s", q.Number(q.at), q.Answers[q.at].Say), theme.Current, slim, width)...)
+		if q.at != none {
+			bands = append(bands, m.inLetters(fmt.Sprintf("%d %s", q.Number(q.at), q.Answers[q.at].Say), theme.Current, slim, width)...)
+		}
 		if bands = grow(bands, width, height-min(len(lines), least)-2); bands == nil {
 			continue
 		}

@@ -25,6 +25,9 @@ type asked struct {
 	typed string
 }
 
+// none is marked of the answers to what hands find out, before somebody chose one: a key pressed out of habit answers nothing.
+const none = -1
+
 // number takes a figure: it marks the answer of that number, and says whether that is the one, for no number goes on so. Of a case that
 // cannot be it says why.
 func (q *asked) number(figure string) (given bool, never string) {
@@ -55,7 +58,11 @@ func (q *asked) number(figure string) (given bool, never string) {
 // ask puts a question on the screen.
 func (m Model) ask(q cases.Question) Model {
 	m.mode, m.look = choosing, 0
-	m.asked = append(m.asked[:len(m.asked):len(m.asked)], asked{Question: q})
+	a := asked{Question: q}
+	if q.Felt {
+		a.at = none
+	}
+	m.asked = append(m.asked[:len(m.asked):len(m.asked)], a)
 	m.refresh()
 	return m
 }
@@ -96,12 +103,16 @@ func (m Model) choose(msg tea.KeyMsg) (Model, tea.Cmd) {
 		cmd := m.said()
 		return m, cmd
 	case key.Matches(msg, m.keys.Up):
-		q.at = (q.at + n - 1) % n
+		q.at = (max(q.at, 0) + n - 1) % n
 	case key.Matches(msg, m.keys.Down):
 		q.at = (q.at + 1) % n
 	case key.Matches(msg, m.keys.Done):
 		if n, _ := strconv.Atoi(typed); typed != "" && q.Number(q.at) != n {
 			break // that number cannot be
+		}
+		if q.at == none {
+			m.notice = screen.Notice{Text: "feel it first, then press its number", Role: theme.Warn}
+			break
 		}
 		return m.answer(q.Answers[q.at])
 	}

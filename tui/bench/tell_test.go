@@ -69,7 +69,11 @@ func TestGripperSlipsAfterTheClampCameOff(t *testing.T) {
 	r := newRig(t, "club-sixteen", "two-piece-skip").times(7, "space").press("s", "1")
 	assert.Contains(t, r.screen(), "2  after clamp B came off")
 	r.press("2")
-	assert.Contains(t, r.screen(), "Feel M1L, beyond the centre loop")
+	for _, habit := range []string{"space", "enter"} { // nobody has felt it yet
+		assert.Contains(t, r.press(habit).screen(), "Feel M1L, beyond the centre loop")
+		assert.NotContains(t, r.screen(), "▶")
+		assert.Contains(t, r.screen(), "feel it first, then press its number")
+	}
 	r.press("1")
 	assert.Contains(t, r.screen(), "WAY BACK: ")
 	require.NotNil(t, r.shelf.events[7].Plan)
