@@ -179,9 +179,8 @@ func requireScreen(t *rapid.T, m Model, screen string, n int, was, is *referee.V
 			check(strings.Contains(text, string(o.Strand)) && strings.Contains(text, " at "+string(o.Hole)+", "+o.Tension), "the pull is not told")
 		case plan.Weave:
 			if s.Pull() == nil {
-				if len(words) < 3 && strings.Contains(text, "▶ LOOK") { // so much comes first that there is room for its name only, or its hole too
-					has("weave", string(o.Strand))
-					break
+				if len(words) < 3 && strings.Contains(text, "▶ LOOK") && slices.Contains(words, string(o.Strand)) {
+					break // so much comes first that there is room for its name only, or its hole too
 				}
 				has("weave", string(o.From), strings.ToUpper(side(o.First)))
 				named(string(o.Strand))

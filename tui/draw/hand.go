@@ -49,7 +49,7 @@ func (s *Scene) change(was, is *plan.Racket) {
 		case x.Laid() && x.Nth != before.Nth:
 			if c.state < slack {
 				c.state = slack
-				s.weave(c, &x)
+				s.weave(is, c, &x)
 			}
 			if c.inHand = true; s.Current != "" {
 				s.fed = append(s.fed, way{s.Current, s.Entry, s.Exit})
@@ -164,7 +164,7 @@ func (s *Scene) next(r *plan.Racket, since int) {
 	}
 	if c := s.span(s.Next); c != nil {
 		c.state = coming
-		s.weave(c, r.Span(s.Next))
+		s.weave(r, c, r.Span(s.Next))
 	}
 }
 

@@ -158,7 +158,7 @@ func (s *Scene) lie(r *plan.Racket) {
 		if x.Laid() {
 			c := s.span(x.Strand)
 			c.state, c.ends = slack, r.LiesAt(x.Strand)
-			s.weave(c, &x)
+			s.weave(r, c, &x)
 		}
 		if x.Tight {
 			s.span(x.Strand).state = taut
@@ -174,7 +174,7 @@ func (s *Scene) lie(r *plan.Racket) {
 
 // weave reads from a cross as it lies how it passes each main that it meets: the first as it was woven, the others in turn
 // along the way.
-func (s *Scene) weave(c *span, x *plan.Span) {
+func (s *Scene) weave(r *plan.Racket, c *span, x *plan.Span) {
 	if c.over == nil {
 		return
 	}
@@ -191,7 +191,7 @@ func (s *Scene) weave(c *span, x *plan.Span) {
 	}
 	for _, i := range columns {
 		c.over[i] = apart
-		if s.ring.cross(c.home, s.mains[i].home) {
+		if s.ring.cross(r.Ends(c.name), r.Ends(s.mains[i].name)) { // a main that stays in a wrong hole meets others than in its own
 			c.over[i] = next
 			next, then = then, next
 		}

@@ -129,6 +129,9 @@ func requireTrue(t *rapid.T, f *patterns.Frame, s progress.State) {
 			continue
 		}
 		for _, column := range f.Met(c) {
+			if main := &pic.mains[column-1]; pic.crosses[j].over[column-1] == apart && (main.astray(0) || main.astray(1)) {
+				continue // it stays in a hole from where it does not meet this one
+			}
 			want := under
 			if patterns.Over(c.Number, column) {
 				want = over
