@@ -65,7 +65,10 @@ func (l *life) live() {
 				if err != nil {
 					return err
 				}
-				if n = len(j.Events); n >= until {
+				if n = len(j.Events); n > 0 {
+					l.shown(n)
+				}
+				if n >= until {
 					return nil
 				}
 				s, err := progress.Fold(j.Plan, j.Events)
