@@ -76,6 +76,7 @@ func (m Model) enabled(width int) []key.Binding {
 		k.Up.SetHelp(fmt.Sprintf("1–%d ↑ ↓", q.Last()), "choose")
 		k.Up.SetEnabled(q.Last() > 1)
 		k.Confirm.SetHelp("enter space", "this one")
+		k.Confirm.SetEnabled(q.at != none)
 		if n, _ := strconv.Atoi(q.typed); n > 0 { // it may be the first figure of a number
 			on := fmt.Sprintf("%d–%d", n*10, min(n*10+9, q.Last()))
 			if q.Last() == n*10 {

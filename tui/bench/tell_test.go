@@ -72,6 +72,7 @@ func TestGripperSlipsAfterTheClampCameOff(t *testing.T) {
 	for _, habit := range []string{"space", "enter"} { // nobody has felt it yet
 		assert.Contains(t, r.press(habit).screen(), "Feel M1L, beyond the centre loop")
 		assert.NotContains(t, r.screen(), "▶")
+		assert.NotContains(t, r.screen(), "this one")
 		assert.Contains(t, r.screen(), "feel it first, then press its number")
 	}
 	r.press("1")
