@@ -20,10 +20,8 @@ func EditLayout(file string, data []byte, c Card) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	e := editor{data: bytes.Clone(data), want: c.slots(), eol: "\n"}
-	if bytes.Contains(data, []byte("\r\n")) {
-		e.eol = "\r\n"
-	}
+	e := newEditor(data)
+	e.want = c.slots()
 	have := old.slots()
 	for i := range e.want {
 		if e.want[i].value != have[i].value {
@@ -45,10 +43,7 @@ func EditLayout(file string, data []byte, c Card) ([]byte, error) {
 // EditValue changes one value in a file of TOML, and the remark at the end of its line, likewise: an empty value goes with its line. The
 // value is as TOML writes it, path a key with its tables; order are the paths in the order in which such a file has them.
 func EditValue(file string, data []byte, order []string, path, value, remark string) ([]byte, error) {
-	e := editor{data: bytes.Clone(data), eol: "\n"}
-	if bytes.Contains(data, []byte("\r\n")) {
-		e.eol = "\r\n"
-	}
+	e := newEditor(data)
 	for _, p := range order {
 		at := strings.LastIndexByte(p, '.')
 		e.want = append(e.want, slot{table: p[:max(at, 0)], key: p[at+1:]})
@@ -103,6 +98,14 @@ type editor struct {
 	want    []slot
 	eol     string
 	entries []source.Entry
+}
+
+func newEditor(data []byte) editor {
+	e := editor{data: bytes.Clone(data), eol: "\n"}
+	if bytes.Contains(data, []byte("\r\n")) {
+		e.eol = "\r\n"
+	}
+	return e
 }
 
 func (e *editor) change(s *slot) {

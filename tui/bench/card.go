@@ -49,15 +49,18 @@ func (m Model) figureCard(width, height int) []string {
 				if try.wide(try.rows) > width || room < -1 {
 					continue
 				}
-				if kept := m.kept(width); from+brevity(b) < least {
-				} else if with := m.keptBeside(try, width); with != nil {
-					figures = m.figures(with, try.rows)
-				} else {
-					n.below = append(n.below, kept...)
-					room -= len(kept)
+				brief := from+brevity(b) >= least
+				if brief {
+					if with := m.keptBeside(try, width); with != nil {
+						figures = m.figures(with, try.rows)
+					} else {
+						kept := m.kept(width)
+						n.below = append(n.below, kept...)
+						room -= len(kept)
+					}
 				}
 				switch {
-				case room == -1 && from+brevity(b) >= least: // the words go up to the figures
+				case room == -1 && brief: // the words go up to the figures
 					figures = figures[:len(figures)-1]
 				case room < 0:
 					continue

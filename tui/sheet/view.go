@@ -22,22 +22,25 @@ func (m Model) View() string {
 	if m.Small() {
 		return m.TooSmall(60, 20)
 	}
-	foot := m.Foot(m.enabled()...)
-	if m.Notice.Text == "" {
-		foot = foot[:1]
-	}
+	foot := m.foot()
 	head := m.Style(theme.Title, "TECHNIQUE SHEET") + "  " + m.Style(theme.Text, m.Plain(m.name+" on "+m.trial.On[m.on]+", against "+m.trial.Beside[m.vs]))
 	return m.Theme.Paint(m.Fit([]string{head}, m.Width, 1) + "\n" + m.body() + "\n" + m.Fit(foot, m.Width, len(foot)))
 }
 
+// foot is the notice, or the keys that a line has room for.
+func (m Model) foot() []string {
+	foot := m.Foot(m.enabled()...)
+	if m.Notice.Text == "" {
+		foot = foot[:1]
+	}
+	return foot
+}
+
 // rows is how many lines there are between head and foot.
-func (m Model) rows() int { return m.Height - 2 }
+func (m Model) rows() int { return m.Height - 1 - len(m.foot()) }
 
 func (m Model) body() string {
-	height := m.Height - 2
-	if says := m.Says(); len(says) > 1 {
-		height = m.Height - 1 - len(says)
-	}
+	height := m.rows()
 	switch {
 	case m.page == onPicture && m.drawn:
 		return m.scene.Render(m.Width, height, m.scene.Laid(m.view, m.Width, height), m.ink)
