@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -135,13 +136,24 @@ func (b *stand) words(text string) {
 	time.Sleep(2 * lull)
 }
 
-// back goes a step back.
+var againLine = regexp.MustCompile(`AGAIN \((\d)\)`)
+
+// back goes a step back, or takes back that the gripper slipped: then the step before is done as it was, with all slips but the last.
 func (b *stand) back() {
 	b.t.Helper()
 	n := stepOn(b.shown())
+	again := againLine.FindStringSubmatch(b.shown())
 	b.press("BSpace")
 	b.did("back", n)
-	b.until("another step", func(s string) bool { return stepOn(s) > 0 && stepOn(s) != n })
+	if again == nil {
+		b.until("another step", func(s string) bool { return stepOn(s) > 0 && stepOn(s) != n })
+	} else {
+		b.untilSays("taken back")
+		b.did("done", n-1)
+		for slips, _ := strconv.Atoi(again[1]); slips > 1; slips-- {
+			b.typed = append(b.typed, typed{Kind: "redo", Step: n, What: "gripper"})
+		}
+	}
 	b.settled()
 }
 
