@@ -47,21 +47,21 @@ func (l *Layout) card() Card {
 	}
 	head, throat := l.MainsEnds[Left][Head], l.MainsEnds[Left][Throat]
 	return Card{
-		Name: l.Name.S, Sport: l.Sport.S, Mains: l.Mains.N, Crosses: l.Crosses.N, Skip: words(l.Skip), Start: l.Start.S,
-		Holes: l.Holes.N, HolesRight: l.HolesRight.N,
+		Name: l.Name.Value, Sport: l.Sport.Value, Mains: l.Mains.Value, Crosses: l.Crosses.Value, Skip: words(l.Skip), Start: l.Start.Value,
+		Holes: l.Holes.Value, HolesRight: l.HolesRight.Value,
 		MainsHead: words(head), MainsThroat: words(throat),
 		MainsHeadRight: right(l.MainsEnds[Right][Head], head), MainsThroatRight: right(l.MainsEnds[Right][Throat], throat),
 		CrossesLeft: words(l.CrossesEnds[Left]), CrossesRight: right(l.CrossesEnds[Right], l.CrossesEnds[Left]),
 		Shared: words(l.Shared), TieMains: words(l.TieMains), TieCrosses: words(l.TieCrosses),
-		HoopLength: l.HoopLength.S, HoopWidth: l.HoopWidth.S, HoopShape: l.HoopShape.V,
-		TensionMin: l.TensionMin.S, TensionMax: l.TensionMax.S,
+		HoopLength: l.HoopLength.Value, HoopWidth: l.HoopWidth.Value, HoopShape: l.HoopShape.Value,
+		TensionMin: l.TensionMin.Value, TensionMax: l.TensionMax.Value,
 	}
 }
 
 func words(l source.List) []string {
 	var out []string
 	for _, item := range l.Items {
-		out = append(out, item.S)
+		out = append(out, item.Value)
 	}
 	return out
 }

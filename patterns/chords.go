@@ -6,7 +6,7 @@ import (
 
 // mains lays the mains of both sides from the centre outwards.
 func (r *resolver) mains() {
-	n := r.l.Mains.N / 2
+	n := r.l.Mains.Value / 2
 	for _, side := range Sides() {
 		var ends [2][]Hole
 		for _, end := range []End{Head, Throat} {
@@ -39,7 +39,7 @@ func (r *resolver) mainHoles(side Side, end End, n int) []Hole {
 		}
 	}
 	if len(out) < n {
-		r.problem(r.l.Mains.Pos, "%d mains do not fit: the %s side has only %d holes that are not skipped; write fewer mains or more holes", r.l.Mains.N, sideWord(side), len(out))
+		r.problem(r.l.Mains.Pos, "%d mains do not fit: the %s side has only %d holes that are not skipped; write fewer mains or more holes", r.l.Mains.Value, sideWord(side), len(out))
 	}
 	return out
 }
@@ -56,19 +56,19 @@ func (r *resolver) listed(what string, list source.List, side Side, n int, befor
 	var out []Hole
 	var last source.Text
 	for _, item := range list.Items {
-		ref, err := ParseRef(item.S)
+		ref, err := ParseRef(item.Value)
 		if err != nil {
 			r.problem(item.Pos, "%s: %v", what, err)
 			continue
 		}
 		if !ref.Both && ref.Side != side {
-			r.problem(item.Pos, "%s: %s is on the other side; the list is the %s side's, so leave the side away", what, item.S, sideWord(side))
+			r.problem(item.Pos, "%s: %s is on the other side; the list is the %s side's, so leave the side away", what, item.Value, sideWord(side))
 			continue
 		}
 		ref.Side = side
 		h, ok := r.f.Hole(ref)
 		if !ok {
-			r.problem(item.Pos, "%s: %s is no hole of this frame, which has %d holes a side; name one of them", what, item.S, r.f.Holes[side])
+			r.problem(item.Pos, "%s: %s is no hole of this frame, which has %d holes a side; name one of them", what, item.Value, r.f.Holes[side])
 			continue
 		}
 		if len(out) > 0 && !before(out[len(out)-1], h) {
@@ -76,7 +76,7 @@ func (r *resolver) listed(what string, list source.List, side Side, n int, befor
 			if out[len(out)-1] == h {
 				verb = "is named twice, beside"
 			}
-			r.problem(item.Pos, "%s: %s %s %s; %s", what, item.S, verb, last.S, rule)
+			r.problem(item.Pos, "%s: %s %s %s; %s", what, item.Value, verb, last.Value, rule)
 			continue
 		}
 		out, last = append(out, h), item
@@ -89,7 +89,7 @@ func (r *resolver) listed(what string, list source.List, side Side, n int, befor
 
 // crosses lays the crosses from the head down.
 func (r *resolver) crosses() {
-	n := r.l.Crosses.N
+	n := r.l.Crosses.Value
 	var ends [2][]Hole
 	for _, side := range Sides() {
 		if list := r.l.CrossesEnds[side]; list.Given {
@@ -138,7 +138,7 @@ func (r *resolver) enough(ends [2][]Hole, n int) bool {
 				}
 			}
 			r.problem(at, "the counts do not close on the %s side: %d holes, of which the mains take %d and %d are shared, leave %d for %d crosses; %d mains and %d crosses need holes = %d",
-				sideWord(side), r.f.Holes[side], r.l.Mains.N, shared, got, n, r.l.Mains.N, n, r.l.Mains.N+n-shared)
+				sideWord(side), r.f.Holes[side], r.l.Mains.Value, shared, got, n, r.l.Mains.Value, n, r.l.Mains.Value+n-shared)
 			return false
 		}
 	}

@@ -25,9 +25,9 @@ func (l *Layout) hoop(f *Frame) {
 	width, okW := l.length("width", `"250 mm"`, l.HoopWidth)
 	h := &Hoop{length, width, 2}
 	if s := l.HoopShape; s.Given {
-		h.Exponent = s.V
-		if s.V < 1.5 || s.V > 6 {
-			l.doc.Problem(s.Pos, "hoop.shape is %g; write the exponent of the superellipse, 1.5 to 6, 2.0 for an ellipse", s.V)
+		h.Exponent = s.Value
+		if s.Value < 1.5 || s.Value > 6 {
+			l.doc.Problem(s.Pos, "hoop.shape is %g; write the exponent of the superellipse, 1.5 to 6, 2.0 for an ellipse", s.Value)
 			return
 		}
 	}
@@ -44,9 +44,9 @@ func (l *Layout) length(key, example string, t source.Text) (float64, bool) {
 		}
 		return 0, false
 	}
-	mm, err := measure.ParseLength(t.S)
+	mm, err := measure.ParseLength(t.Value)
 	if err == nil && (mm < 50 || mm > 1000) {
-		l.doc.Problem(t.Pos, "hoop.%s is %q; the inside of a hoop measures 50 to 1000 mm", key, t.S)
+		l.doc.Problem(t.Pos, "hoop.%s is %q; the inside of a hoop measures 50 to 1000 mm", key, t.Value)
 		return 0, false
 	}
 	if err != nil {

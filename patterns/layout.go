@@ -95,8 +95,8 @@ const (
 
 // frame works out what the layout means; problems go to the document.
 func (l *Layout) frame() *Frame {
-	f := &Frame{Name: l.Name.S, File: l.doc.File(), Shared: map[Hole]bool{}, Strain: l.Strain}
-	if l.Name.Given && l.Name.S == "" {
+	f := &Frame{Name: l.Name.Value, File: l.doc.File(), Shared: map[Hole]bool{}, Strain: l.Strain}
+	if l.Name.Given && l.Name.Value == "" {
 		l.doc.Problem(l.Name.Pos, `name is empty; write the frame's name, as "Club sixteen"`)
 	}
 	l.sport(f)
@@ -122,45 +122,45 @@ func (l *Layout) frame() *Frame {
 }
 
 func (l *Layout) sport(f *Frame) {
-	f.Sport = Sport(l.Sport.S)
+	f.Sport = Sport(l.Sport.Value)
 	switch f.Sport {
 	case Tennis, Badminton, Squash, Racquetball:
 	default:
 		if l.Sport.Given {
-			l.doc.Problem(l.Sport.Pos, "%q is no sport of this program; %s", l.Sport.S, source.Instead(l.Sport.S, []string{"tennis", "badminton", "squash", "racquetball"}))
+			l.doc.Problem(l.Sport.Pos, "%q is no sport of this program; %s", l.Sport.Value, source.Instead(l.Sport.Value, []string{"tennis", "badminton", "squash", "racquetball"}))
 		}
 	}
 }
 
 func (l *Layout) start(f *Frame) {
-	switch l.Start.S {
+	switch l.Start.Value {
 	case "head":
 		f.Start = Head
 	case "throat":
 		f.Start = Throat
 	default:
 		if l.Start.Given {
-			l.doc.Problem(l.Start.Pos, `start is %q; write "head" or "throat", the end where the two centre mains loop`, l.Start.S)
+			l.doc.Problem(l.Start.Pos, `start is %q; write "head" or "throat", the end where the two centre mains loop`, l.Start.Value)
 		}
 	}
 }
 
 func (l *Layout) counts() bool {
 	ok := l.Mains.Given && l.Crosses.Given
-	if n := l.Mains; n.Given && (n.N < minMains || n.N > maxMains) {
-		l.doc.Problem(n.Pos, "mains is %d; a racket has %d to %d", n.N, minMains, maxMains)
+	if n := l.Mains; n.Given && (n.Value < minMains || n.Value > maxMains) {
+		l.doc.Problem(n.Pos, "mains is %d; a racket has %d to %d", n.Value, minMains, maxMains)
 		ok = false
-	} else if n.Given && n.N%2 == 1 {
-		l.doc.Problem(n.Pos, "mains is %d, an odd total; the string runs from a centre loop to both sides alike, so count the mains of one side from the centre and write twice that; a frame with a main in the very centre, or with more on one side, cannot be planned here: string it by its maker's card", n.N)
+	} else if n.Given && n.Value%2 == 1 {
+		l.doc.Problem(n.Pos, "mains is %d, an odd total; the string runs from a centre loop to both sides alike, so count the mains of one side from the centre and write twice that; a frame with a main in the very centre, or with more on one side, cannot be planned here: string it by its maker's card", n.Value)
 		ok = false
 	}
-	if n := l.Crosses; n.Given && (n.N < minCrosses || n.N > maxCrosses) {
-		l.doc.Problem(n.Pos, "crosses is %d; a racket has %d to %d", n.N, minCrosses, maxCrosses)
+	if n := l.Crosses; n.Given && (n.Value < minCrosses || n.Value > maxCrosses) {
+		l.doc.Problem(n.Pos, "crosses is %d; a racket has %d to %d", n.Value, minCrosses, maxCrosses)
 		ok = false
 	}
 	for _, n := range []source.Int{l.Holes, l.HolesRight} {
-		if n.Given && (n.N < 2 || n.N > 2*maxMains+maxCrosses) {
-			l.doc.Problem(n.Pos, "holes is %d; write the number of holes on one side, as 35", n.N)
+		if n.Given && (n.Value < 2 || n.Value > 2*maxMains+maxCrosses) {
+			l.doc.Problem(n.Pos, "holes is %d; write the number of holes on one side, as 35", n.Value)
 			ok = false
 		}
 	}
@@ -191,7 +191,7 @@ func (l *Layout) tension(key string, t source.Text) (measure.Tension, bool) {
 	if !t.Given {
 		return measure.Tension{}, false
 	}
-	v, err := measure.ParseTension(t.S)
+	v, err := measure.ParseTension(t.Value)
 	if err != nil {
 		l.doc.Problem(t.Pos, "tension.%s: %v", key, err)
 	}

@@ -33,7 +33,7 @@ func (l *Layout) readMeasured(root *source.Table) {
 	l.MainPitch, l.CrossPitch = t.Text("main_pitch"), t.Text("cross_pitch")
 	if holes := t.Table("holes"); holes != nil {
 		for _, key := range holes.Keys() {
-			l.measuredHoles = append(l.measuredHoles, measuredEntry{key, holes.Text(key.S)})
+			l.measuredHoles = append(l.measuredHoles, measuredEntry{key, holes.Text(key.Value)})
 		}
 	}
 }
@@ -57,7 +57,7 @@ func (l *Layout) pitch(key string, t source.Text) float64 {
 
 // place reads where a hole lies, on both sides when none is named.
 func (l *Layout) place(f *Frame, e measuredEntry, at map[Hole]source.Pos) {
-	ref, err := ParseRef(e.hole.S)
+	ref, err := ParseRef(e.hole.Value)
 	if err != nil {
 		l.doc.Problem(e.hole.Pos, "measured.holes: %v", err)
 		return
@@ -65,13 +65,13 @@ func (l *Layout) place(f *Frame, e measuredEntry, at map[Hole]source.Pos) {
 	if !e.along.Given {
 		return // of another kind, which is reported
 	}
-	mm, err := measure.ParseLength(e.along.S)
+	mm, err := measure.ParseLength(e.along.Value)
 	if err != nil {
-		l.doc.Problem(e.along.Pos, "measured.holes.%s: %v", e.hole.S, err)
+		l.doc.Problem(e.along.Pos, "measured.holes.%s: %v", e.hole.Value, err)
 		return
 	}
 	if h := f.Hoop; h != nil && mm >= h.LengthMM+h.WidthMM {
-		l.doc.Problem(e.along.Pos, "measured.holes.%s is %q, more than half way round the hoop; measure down each side from the head's centre", e.hole.S, e.along.S)
+		l.doc.Problem(e.along.Pos, "measured.holes.%s is %q, more than half way round the hoop; measure down each side from the head's centre", e.hole.Value, e.along.Value)
 		return
 	}
 	sides := []Side{ref.Side}
@@ -82,7 +82,7 @@ func (l *Layout) place(f *Frame, e measuredEntry, at map[Hole]source.Pos) {
 		ref.Side = side
 		hole, ok := f.Hole(ref)
 		if !ok {
-			l.doc.Problem(e.hole.Pos, "measured.holes: there is no hole %s; a side has %d", e.hole.S, f.Holes[side])
+			l.doc.Problem(e.hole.Pos, "measured.holes: there is no hole %s; a side has %d", e.hole.Value, f.Holes[side])
 			continue
 		}
 		if _, twice := at[hole]; twice {

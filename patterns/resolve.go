@@ -23,7 +23,7 @@ func (r *resolver) problem(at source.Pos, format string, args ...any) {
 // refs reads a list of holes; each names one side or both.
 func (r *resolver) refs(what string, list source.List, use func(h Hole, written source.Text, both bool)) {
 	for _, item := range list.Items {
-		ref, err := ParseRef(item.S)
+		ref, err := ParseRef(item.Value)
 		if err != nil {
 			r.problem(item.Pos, "%s: %v", what, err)
 			continue
@@ -33,7 +33,7 @@ func (r *resolver) refs(what string, list source.List, use func(h Hole, written 
 				ref.Side = side
 				h, ok := r.f.Hole(ref)
 				if !ok {
-					r.problem(item.Pos, "%s: %s is no hole of this frame, which has %d holes a side; name one of them", what, item.S, r.f.Holes[side])
+					r.problem(item.Pos, "%s: %s is no hole of this frame, which has %d holes a side; name one of them", what, item.Value, r.f.Holes[side])
 					break
 				}
 				use(h, item, ref.Both)
@@ -45,15 +45,15 @@ func (r *resolver) refs(what string, list source.List, use func(h Hole, written 
 // holes works out how many holes each side has, then which of them are skipped and shared.
 func (r *resolver) holes() {
 	l, f := r.l, r.f
-	need := l.Mains.N + l.Crosses.N
+	need := l.Mains.Value + l.Crosses.Value
 	for _, side := range Sides() {
 		f.Holes[side] = need - r.sharedOn(side)
 		if l.Holes.Given {
-			f.Holes[side] = l.Holes.N
+			f.Holes[side] = l.Holes.Value
 		}
 	}
 	if l.HolesRight.Given {
-		f.Holes[Right] = l.HolesRight.N
+		f.Holes[Right] = l.HolesRight.Value
 	}
 	r.refs("shared", l.Shared, func(h Hole, _ source.Text, _ bool) { f.Shared[h] = true })
 	r.skip = map[Hole]bool{}
@@ -64,7 +64,7 @@ func (r *resolver) holes() {
 func (r *resolver) sharedOn(side Side) int {
 	n := 0
 	for _, item := range r.l.Shared.Items {
-		if ref, err := ParseRef(item.S); err == nil && (ref.Both || ref.Side == side) {
+		if ref, err := ParseRef(item.Value); err == nil && (ref.Both || ref.Side == side) {
 			n++
 		}
 	}
@@ -105,7 +105,7 @@ func names(cs []Chord) string {
 // skips reports holes that are skipped and used by a main all the same, and warns of skips past the last main.
 func (r *resolver) skips(carried map[Hole][]Chord) {
 	for _, item := range r.l.Skip.Items {
-		ref, err := ParseRef(item.S)
+		ref, err := ParseRef(item.Value)
 		if err != nil {
 			continue
 		}
@@ -115,12 +115,12 @@ func (r *resolver) skips(carried map[Hole][]Chord) {
 		h, _ := r.f.Hole(ref)
 		for _, c := range carried[h] {
 			if c.Kind == Main {
-				r.problem(item.Pos, "skip: %s is skipped and yet carries %s; take it out of one of the lists", item.S, c.Strand)
+				r.problem(item.Pos, "skip: %s is skipped and yet carries %s; take it out of one of the lists", item.Value, c.Strand)
 			}
 		}
 		outer := r.f.Mains[ref.Side][len(r.f.Mains[ref.Side])-1].At(ref.End)
 		if r.f.Count(h, ref.End) > r.f.Count(outer, ref.End) {
-			r.l.doc.Warn(item.Pos, "skip: %s lies past the outermost main at %s, so nothing is skipped there", item.S, r.f.HoleAt(outer, ref.End))
+			r.l.doc.Warn(item.Pos, "skip: %s lies past the outermost main at %s, so nothing is skipped there", item.Value, r.f.HoleAt(outer, ref.End))
 		}
 	}
 }

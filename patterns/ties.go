@@ -25,7 +25,7 @@ func (r *resolver) ties() {
 	r.refs("tie.mains", r.l.TieMains, func(h Hole, written source.Text, both bool) {
 		r.f.TieMains = append(r.f.TieMains, h)
 		if _, ok := mains[h]; !ok {
-			r.problem(written.Pos, "tie.mains: no main passes %s, and no cross is tight when the mains are tied; name a hole with a main, as %s", written.S, r.nearestMain(h, both, mains))
+			r.problem(written.Pos, "tie.mains: no main passes %s, and no cross is tight when the mains are tied; name a hole with a main, as %s", written.Value, r.nearestMain(h, both, mains))
 		}
 	})
 	outer := map[Hole]Chord{}
@@ -36,7 +36,7 @@ func (r *resolver) ties() {
 	r.refs("tie.crosses", r.l.TieCrosses, func(h Hole, written source.Text, both bool) {
 		r.f.TieCrosses = append(r.f.TieCrosses, h)
 		if c, own := outer[h]; own && !r.f.Shared[h] {
-			r.problem(written.Pos, "tie.crosses: only %s passes %s, and a tail cannot be tied on its own strand; name a hole with a main, as %s", c.Strand, written.S, r.nearestMain(h, both, mains))
+			r.problem(written.Pos, "tie.crosses: only %s passes %s, and a tail cannot be tied on its own strand; name a hole with a main, as %s", c.Strand, written.Value, r.nearestMain(h, both, mains))
 		}
 	})
 }

@@ -144,7 +144,7 @@ func (c Clause) Usually() string {
 // plain is a value without its quotes.
 func plain(value string) string {
 	if doc, err := source.Read("", []byte("x = "+value)); err == nil && strings.Trim(value[:1], `"'`) == "" {
-		return doc.Root().Text("x").S
+		return doc.Root().Text("x").Value
 	}
 	return value
 }

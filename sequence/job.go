@@ -60,7 +60,7 @@ func ReadJob(file string, data []byte) (*Job, source.Problems, error) {
 		return nil, nil, err
 	}
 	t := doc.Root()
-	j := &Job{File: file, Player: t.Text("player").S, Racket: t.Text("racket").S, Frame: t.Text("frame"), Technique: t.Text("technique")}
+	j := &Job{File: file, Player: t.Text("player").Value, Racket: t.Text("racket").Value, Frame: t.Text("frame"), Technique: t.Text("technique")}
 	if !t.Has("frame") {
 		t.Missing("frame", `"club-sixteen", the name of a built-in layout or a path`)
 	}
@@ -107,7 +107,7 @@ func (r jobReader) tensions(t *source.Table) {
 	if !table.Has("mains") {
 		table.Missing("mains", `"24 kg"`)
 	}
-	r.j.Proportional = table.Bool("proportional").V
+	r.j.Proportional = table.Bool("proportional").Value
 	r.least(table.Text("least"))
 	r.strandTensions(table.Table("strands"))
 	r.j.Mains, r.j.mainsAt = r.tension("tension.mains", mains), mains.Pos
@@ -129,13 +129,13 @@ func (r jobReader) strandTensions(t *source.Table) {
 		return
 	}
 	for _, name := range t.Keys() {
-		v := t.Text(name.S)
-		s, err := patterns.ParseStrand(name.S)
+		v := t.Text(name.Value)
+		s, err := patterns.ParseStrand(name.Value)
 		if err != nil {
 			r.doc.Problem(name.Pos, "tension.strands: %v", err)
 			continue
 		}
-		own := StrandTension{s, r.tension("tension.strands."+name.S, v), name.Pos, v.Pos}
+		own := StrandTension{s, r.tension("tension.strands."+name.Value, v), name.Pos, v.Pos}
 		if !own.Tension.IsZero() {
 			r.j.Strands = append(r.j.Strands, own)
 		}
@@ -170,7 +170,7 @@ func (r jobReader) tension(key string, v source.Text) measure.Tension {
 	if !v.Given {
 		return measure.Tension{}
 	}
-	t, err := measure.ParseTension(v.S)
+	t, err := measure.ParseTension(v.Value)
 	switch {
 	case err != nil:
 		r.doc.Problem(v.Pos, "%s: %v", key, err)
@@ -195,14 +195,14 @@ func (r jobReader) strings(t *source.Table) {
 }
 
 func (r jobReader) product(t *source.Table) String {
-	s := String{Name: t.Text("name").S, Supply: r.supply(t)}
+	s := String{Name: t.Text("name").Value, Supply: r.supply(t)}
 	s.DiameterMM = r.doc.Measured("diameter", t.Text("diameter"), measure.ParseLength, 0.4, 2, `a string measures 0.4 to 2 mm, as "1.25 mm"`)
 	s.GramsPerMetre = r.doc.Measured("mass", t.Text("mass"), measure.ParseLinearMass, 0, math.Inf(1), "")
 	s.StretchPercent = r.doc.Measured("prestretch", t.Text("prestretch"), measure.ParsePercent, 0, 30, `a string is stretched by 0 to 30 %, as "10 %"`)
 	if m := t.Text("material"); m.Given {
-		s.Material = Material(m.S)
-		if !slices.Contains(Materials(), m.S) {
-			r.doc.Problem(m.Pos, "material %q is not known; %s", m.S, source.Instead(m.S, Materials()))
+		s.Material = Material(m.Value)
+		if !slices.Contains(Materials(), m.Value) {
+			r.doc.Problem(m.Pos, "material %q is not known; %s", m.Value, source.Instead(m.Value, Materials()))
 		}
 	}
 	return s

@@ -130,8 +130,8 @@ func (r jobReader) machine(t *source.Table) {
 		return
 	}
 	m := &r.j.Machine
-	m.Name = table.Text("name").S
-	m.Corrected = table.Bool("corrected").V
+	m.Name = table.Text("name").Value
+	m.Corrected = table.Bool("corrected").Value
 	m.ReachMM = r.doc.Measured("machine.reach", table.Text("reach"), measure.ParseLength, 50, 2000,
 		`write the string needed from the frame to the gripper, as "400 mm"`)
 	m.Step = r.tension("machine.step", table.Text("step"))
@@ -141,26 +141,26 @@ func (r jobReader) machine(t *source.Table) {
 	r.kind(table.Text("kind"))
 	r.gauge(table.Table("gauge"))
 	if bar := table.Float("bar_degrees"); bar.Given {
-		m.BarDegrees = bar.V
+		m.BarDegrees = bar.Value
 		switch {
-		case bar.V < 0 || bar.V > 45:
-			r.doc.Problem(bar.Pos, "machine.bar_degrees is %g; write how far from level the bar comes to rest, 0 to 45", bar.V)
+		case bar.Value < 0 || bar.Value > 45:
+			r.doc.Problem(bar.Pos, "machine.bar_degrees is %g; write how far from level the bar comes to rest, 0 to 45", bar.Value)
 		case m.Kind != DropWeight:
 			r.doc.Problem(bar.Pos, `machine.bar_degrees belongs to a drop weight; write kind = "drop weight", or take it out`)
 		}
 	}
-	if c := table.Bool("corrected"); c.V && m.Exact() {
+	if c := table.Bool("corrected"); c.Value && m.Exact() {
 		r.doc.Problem(c.Pos, `machine.corrected = true has nothing to correct; write gauge = { set = "24 kg", read = "23.4 kg" }, or take it out`)
 	}
 }
 
 func (r jobReader) kind(v source.Text) {
-	k := MachineKind(v.S)
+	k := MachineKind(v.Value)
 	switch k {
 	case "", ConstantPull, Lockout, DropWeight:
 		r.j.Machine.Kind = k
 	default:
-		r.doc.Problem(v.Pos, "machine.kind is %q; write %q, %q or %q", v.S, ConstantPull, Lockout, DropWeight)
+		r.doc.Problem(v.Pos, "machine.kind is %q; write %q, %q or %q", v.Value, ConstantPull, Lockout, DropWeight)
 	}
 }
 

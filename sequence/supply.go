@@ -41,20 +41,20 @@ func (r jobReader) supply(t *source.Table) Supply {
 		r.doc.Problem(set.Pos, "length is that of a set and stands beside a reel; write one of them")
 	case left.Given && !reel.Given:
 		r.doc.Problem(left.Pos, `left is what is left on a reel; write reel = "200 m" beside it`)
-	case half.V && !set.Given:
+	case half.Value && !set.Given:
 		r.doc.Problem(half.Pos, `half = true is half a set; write length = "12 m" beside it`)
 	}
 	switch {
 	case left.Given:
 		s := Supply{ReelMM: r.stock("reel", reel), LeftMM: r.stock("left", left), at: left.Pos}
 		if s.LeftMM > s.ReelMM && s.ReelMM > 0 {
-			r.doc.Problem(left.Pos, "left is %s, more than the reel's %s; exchange them", left.S, reel.S)
+			r.doc.Problem(left.Pos, "left is %s, more than the reel's %s; exchange them", left.Value, reel.Value)
 		}
 		return s
 	case reel.Given:
 		return Supply{ReelMM: r.stock("reel", reel), at: reel.Pos}
 	case set.Given:
-		return Supply{SetMM: r.stock("length", set), Half: half.V, at: set.Pos}
+		return Supply{SetMM: r.stock("length", set), Half: half.Value, at: set.Pos}
 	}
 	return Supply{}
 }

@@ -113,11 +113,11 @@ func ReadTechnique(file string, data []byte) (*Technique, source.Problems, error
 	}
 	root := doc.Root()
 	name := root.Text("name")
-	if t.Name = name.S; !root.Has("name") {
+	if t.Name = name.Value; !root.Has("name") {
 		root.Missing("name", `"Two pieces, skip start"`)
 	}
 	t.Pieces = t.count("pieces", root.Int("pieces"), 2, 1, 2, "")
-	t.Around = root.Bool("around").V
+	t.Around = root.Bool("around").Value
 	t.at["around"] = root.Bool("around").Pos
 	t.mount(sub(root, "mount"))
 	t.clamps(sub(root, "clamps"))
@@ -156,10 +156,10 @@ func (t *Technique) count(key string, v source.Int, usual, least, most int, why 
 	if !v.Given {
 		return usual
 	}
-	if v.N < least || v.N > most {
-		t.doc.Problem(v.Pos, "%s is %d; write %d to %d%s", key, v.N, least, most, why)
+	if v.Value < least || v.Value > most {
+		t.doc.Problem(v.Pos, "%s is %d; write %d to %d%s", key, v.Value, least, most, why)
 	}
-	return v.N
+	return v.Value
 }
 
 // choice reads one of a few words.
@@ -170,12 +170,12 @@ func (t *Technique) choice(key string, v source.Text, usual string, words ...str
 	}
 	right := ""
 	for i, w := range words {
-		if v.S == w {
+		if v.Value == w {
 			return w
 		}
 		right += [2]string{"", " or "}[min(i, 1)] + `"` + w + `"`
 	}
-	t.doc.Problem(v.Pos, "%s is %q; write %s", key, v.S, right)
+	t.doc.Problem(v.Pos, "%s is %q; write %s", key, v.Value, right)
 	return usual
 }
 
@@ -189,7 +189,7 @@ func (t *Technique) side(key string, v source.Text, usual patterns.Side) pattern
 func (t *Technique) mount(m *source.Table) {
 	t.Mount.Order = t.supports("order", m.List("order"))
 	t.Mount.Release = t.supports("release", m.List("release"))
-	if t.Mount.Mark = m.Text("mark").S; t.Mount.Mark == "" {
+	if t.Mount.Mark = m.Text("mark").Value; t.Mount.Mark == "" {
 		t.Mount.Mark = "butt-cap mark up, head to the left"
 	}
 	if len(t.Mount.Release) != len(t.Mount.Order) && !t.doc.Failed() {
@@ -206,11 +206,11 @@ func (t *Technique) supports(key string, l source.List) []string {
 	var out []string
 	seen := map[string]bool{}
 	for _, item := range l.Items {
-		if item.S == "" || seen[item.S] {
-			t.doc.Problem(item.Pos, "mount.%s: %q is empty or named twice; name each support once", key, item.S)
+		if item.Value == "" || seen[item.Value] {
+			t.doc.Problem(item.Pos, "mount.%s: %q is empty or named twice; name each support once", key, item.Value)
 		}
-		seen[item.S] = true
-		out = append(out, item.S)
+		seen[item.Value] = true
+		out = append(out, item.Value)
 	}
 	if len(out) == 0 {
 		t.doc.Problem(l.Pos, `mount.%s is empty; name the supports, as ["head", "throat", "outer arms"]`, key)
@@ -229,7 +229,7 @@ func (t *Technique) clamps(c *source.Table) {
 	flying := c.Int("flying")
 	t.Clamps.Flying = t.count("clamps.flying", flying, 0, 0, 2, " flying clamps")
 	fixed := 2
-	if flying.Given && flying.N > 0 {
+	if flying.Given && flying.Value > 0 {
 		fixed = 0
 	}
 	t.Clamps.Fixed = t.count("clamps.fixed", c.Int("fixed"), fixed, 0, 2, " fixed clamps")
@@ -257,7 +257,7 @@ func (t *Technique) crosses(c *source.Table) {
 	t.Cross.Clamps = t.count("crosses.clamps", c.Int("clamps"), 2, 1, 2, ", the clamps that are free for the crosses")
 	t.Cross.First = plan.Face(t.choice("crosses.first", c.Text("first"), "", string(plan.Over), string(plan.Under)))
 	ahead := c.Bool("ahead")
-	t.Cross.Ahead = ahead.V || !ahead.Given
+	t.Cross.Ahead = ahead.Value || !ahead.Given
 }
 
 func (t *Technique) boost(b *source.Table) {
@@ -265,27 +265,27 @@ func (t *Technique) boost(b *source.Table) {
 	t.Boost.Percent = 10
 	t.says["boost"] = percent.Given || amount.Given
 	if percent.Given {
-		if t.Boost.Percent = percent.V; percent.V < 0 || percent.V > 30 {
-			t.doc.Problem(percent.Pos, "boost.percent is %g; write 0 to 30", percent.V)
+		if t.Boost.Percent = percent.Value; percent.Value < 0 || percent.Value > 30 {
+			t.doc.Problem(percent.Pos, "boost.percent is %g; write 0 to 30", percent.Value)
 		}
 	}
 	if !amount.Given {
 		return
 	}
-	a, err := measure.ParseTension(amount.S)
+	a, err := measure.ParseTension(amount.Value)
 	switch {
 	case err != nil:
 		t.doc.Problem(amount.Pos, "boost.amount: %v", err)
 	case percent.Given:
 		t.doc.Problem(amount.Pos, "boost.amount stands beside boost.percent; write one of them")
 	case a.Newtons() > 60:
-		t.doc.Problem(amount.Pos, `boost.amount is %q; a boost is 2 kg or so, at most 6 kg`, amount.S)
+		t.doc.Problem(amount.Pos, `boost.amount is %q; a boost is 2 kg or so, at most 6 kg`, amount.Value)
 	}
 	t.Boost.Amount = a
 }
 
 func (t *Technique) tie(tie *source.Table) {
-	if t.Knot = tie.Text("knot").S; t.Knot == "" {
+	if t.Knot = tie.Text("knot").Value; t.Knot == "" {
 		t.Knot = "double half hitch"
 	}
 	if t.TailMM = 3; tie.Has("tail") {

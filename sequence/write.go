@@ -56,7 +56,7 @@ type machineTable struct {
 // Text writes the job as ReadJob reads it: read again it is the same job, lengths in millimetres. A file of somebody's own,
 // with comments, is corrected in place by EditTensions instead.
 func (j *Job) Text() ([]byte, error) {
-	f := jobFile{Player: j.Player, Racket: j.Racket, Frame: j.Frame.S, Technique: j.Technique.S}
+	f := jobFile{Player: j.Player, Racket: j.Racket, Frame: j.Frame.Value, Technique: j.Technique.Value}
 	f.Tension.Mains, f.Tension.Crosses, f.Tension.Proportional = j.Mains.String(), j.Crosses.String(), j.Proportional
 	if j.LeastPercent != usualLeast {
 		f.Tension.Least = fmt.Sprintf("%g %%", j.LeastPercent)

@@ -16,7 +16,7 @@ import (
 
 // placeless is a job without the places in its file.
 func placeless(j Job) Job {
-	j.Frame, j.Technique = source.Text{S: j.Frame.S}, source.Text{S: j.Technique.S}
+	j.Frame, j.Technique = source.Text{Value: j.Frame.Value}, source.Text{Value: j.Technique.Value}
 	j.mainsAt, j.crossesAt, j.stringCrossesAt = source.Pos{}, source.Pos{}, source.Pos{}
 	j.Strands = slices.Clone(j.Strands)
 	for i := range j.Strands {
@@ -54,8 +54,8 @@ func TestTextSaysAllOfAJob(t *testing.T) {
 			}
 			return s
 		}
-		j := Job{Player: name.Draw(t, "player"), Racket: name.Draw(t, "racket"), Frame: source.Text{S: "x" + name.Draw(t, "frame")},
-			Technique: source.Text{S: "x" + name.Draw(t, "technique")}, Mains: tension("mains"), Crosses: tension("crosses"), Proportional: maybe("proportional"), StringMains: yarn()}
+		j := Job{Player: name.Draw(t, "player"), Racket: name.Draw(t, "racket"), Frame: source.Text{Value: "x" + name.Draw(t, "frame")},
+			Technique: source.Text{Value: "x" + name.Draw(t, "technique")}, Mains: tension("mains"), Crosses: tension("crosses"), Proportional: maybe("proportional"), StringMains: yarn()}
 		j.LeastPercent = rapid.SampledFrom([]float64{0, 12.5, usualLeast, 100}).Draw(t, "least")
 		if maybe("strands") {
 			for _, s := range []patterns.Strand{patterns.CrossStrand(7), patterns.MainStrand(12, patterns.Left)} {

@@ -46,28 +46,28 @@ func Read(doc *source.Doc, root *source.Table) Table {
 		}
 		if n.unit == "" {
 			f := t.Float(string(n.key))
-			if f.V < 0 || f.V > n.most {
-				doc.Problem(f.Pos, "strain.%s is %g; write 0 to %g: %s", n.key, f.V, n.most, n.what)
+			if f.Value < 0 || f.Value > n.most {
+				doc.Problem(f.Pos, "strain.%s is %g; write 0 to %g: %s", n.key, f.Value, n.most, n.what)
 			}
-			out.numbers[n.key] = said{strconv.FormatFloat(f.V, 'f', -1, 64), f.V, at(f.Pos)}
+			out.numbers[n.key] = said{strconv.FormatFloat(f.Value, 'f', -1, 64), f.Value, at(f.Pos)}
 			continue
 		}
 		s := t.Text(string(n.key))
-		v, ok := n.parse(s.S)
+		v, ok := n.parse(s.Value)
 		if s.Given && !ok {
-			doc.Problem(s.Pos, "strain.%s is %q; write %s, as %q, 0 to %g: %s", n.key, s.S, "a number and its unit", n.example(), n.most, n.what)
+			doc.Problem(s.Pos, "strain.%s is %q; write %s, as %q, 0 to %g: %s", n.key, s.Value, "a number and its unit", n.example(), n.most, n.what)
 		}
-		out.numbers[n.key] = said{s.S, v, at(s.Pos)}
+		out.numbers[n.key] = said{s.Value, v, at(s.Pos)}
 	}
 	word := func(key, words string, known ...string) said {
 		s := t.Text(key)
 		if !s.Given {
 			return said{}
 		}
-		if !slices.Contains(known, s.S) {
-			doc.Problem(s.Pos, "strain.%s is %q; write %s", key, s.S, words)
+		if !slices.Contains(known, s.Value) {
+			doc.Problem(s.Pos, "strain.%s is %q; write %s", key, s.Value, words)
 		}
-		return said{text: s.S, at: at(s.Pos)}
+		return said{text: s.Value, at: at(s.Pos)}
 	}
 	out.mount = word("mount", `"2", "4", "6", the points of the mount, or "free"`, "2", "4", "6", Free)
 	out.pull = word("pull", `"constant" or "lockout"`, Constant, Lockout)

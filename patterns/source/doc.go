@@ -83,11 +83,11 @@ func (d *Doc) Measured(key string, t Text, parse func(string) (float64, error), 
 	if !t.Given {
 		return 0
 	}
-	v, err := parse(t.S)
+	v, err := parse(t.Value)
 	if err != nil {
 		d.Problem(t.Pos, "%s: %v", key, err)
 	} else if v < least || v > most {
-		d.Problem(t.Pos, "%s is %q; %s", key, t.S, says)
+		d.Problem(t.Pos, "%s is %q; %s", key, t.Value, says)
 	}
 	return v
 }

@@ -17,7 +17,7 @@ func TestPlaces(t *testing.T) {
 	assert.Equal(t, Bool{Pos{2, 27}, true, true}, b.Bool("d"))
 	tt := r.Table("t")
 	assert.Equal(t, Int{Pos{5, 5}, 1000, true}, tt.Int("n"))
-	assert.Equal(t, 2.5, tt.Table("e").Float("f").V)
+	assert.Equal(t, 2.5, tt.Table("e").Float("f").Value)
 	_, err = d.Close()
 	assert.NoError(t, err)
 }

@@ -32,28 +32,28 @@ type value struct {
 // Text is a text with its place; Given is false where the key is absent.
 type Text struct {
 	Pos
-	S     string
+	Value string
 	Given bool
 }
 
 // Int is a whole number with its place.
 type Int struct {
 	Pos
-	N     int
+	Value int
 	Given bool
 }
 
 // Float is a number with its place.
 type Float struct {
 	Pos
-	V     float64
+	Value float64
 	Given bool
 }
 
 // Bool is a yes or no with its place.
 type Bool struct {
 	Pos
-	V     bool
+	Value bool
 	Given bool
 }
 

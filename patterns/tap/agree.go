@@ -19,7 +19,7 @@ const (
 // agree makes a result of the taps of a recording.
 func agree(taps []Tap, o Options) Result {
 	taps = sift(taps)
-	r := Result{Each: taps}
+	r := Result{Heard: taps}
 	all := gather(taps)
 	hidden := weigh(all, o)
 	for _, v := range all {
@@ -39,7 +39,7 @@ func agree(taps []Tap, o Options) Result {
 // choose is the candidate that is the bed's, or why none is.
 func (r *Result) choose(all []voice, hidden float64, o Options) (bed *voice, why string) {
 	ringing := 0
-	for _, t := range r.Each {
+	for _, t := range r.Heard {
 		if slices.ContainsFunc(t.tones, func(t tone) bool { return t.steady }) {
 			ringing++
 		}
@@ -50,9 +50,9 @@ func (r *Result) choose(all []voice, hidden float64, o Options) (bed *voice, why
 		}
 	}
 	switch {
-	case len(r.Each) == 0:
+	case len(r.Heard) == 0:
 		return nil, "no tap was heard"
-	case ringing == 0 && clipped(r.Each):
+	case ringing == 0 && clipped(r.Heard):
 		return nil, "the recording is clipped where the taps are; record from farther away or with less gain"
 	case bed == nil || ringing == 0:
 		return nil, "no tap was followed by a steady tone"
@@ -64,8 +64,8 @@ func (r *Result) choose(all []voice, hidden float64, o Options) (bed *voice, why
 		return nil, compete(all, o.played())
 	case 2*bed.Steady <= ringing || bed.PlusMinusHz > samePart*bed.Hz:
 		return nil, fmt.Sprintf("the taps do not agree: %d gave a tone, %d of them about the same", ringing, bed.Steady)
-	case bed.Steady == 1 && len(r.Each) > 1 || bed.Steady*sharedAmong < len(r.Each):
-		return nil, fmt.Sprintf("of %d sounds like a tap only %d gave a tone", len(r.Each), bed.Steady)
+	case bed.Steady == 1 && len(r.Heard) > 1 || bed.Steady*sharedAmong < len(r.Heard):
+		return nil, fmt.Sprintf("of %d sounds like a tap only %d gave a tone", len(r.Heard), bed.Steady)
 	}
 	return bed, ""
 }

@@ -52,7 +52,7 @@ func TestAgree(t *testing.T) {
 			assert.InDelta(t, c.within, r.PlusMinusHz, 0.011)
 			assert.Equal(t, c.clear, r.Why == "")
 			used := 0
-			for _, tap := range r.Each {
+			for _, tap := range r.Heard {
 				if tap.Used {
 					used++
 				}
@@ -76,7 +76,7 @@ func TestAgreePassesOverFaintSounds(t *testing.T) {
 	}
 	r := agreed(taps)
 	assert.True(t, r.Clear, r.Why)
-	assert.Len(t, r.Each, 1)
+	assert.Len(t, r.Heard, 1)
 }
 
 func TestAgreePassesOverNoiseThatTheRecordingBeginsIn(t *testing.T) {

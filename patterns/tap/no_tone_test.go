@@ -125,7 +125,7 @@ func TestClippedTapsAreSaidToBe(t *testing.T) {
 	r := read(t, store(style{bits: 16}, 16000, x))
 	assert.True(t, r.Clipped)
 	assertHears(t, 600, 2, 1, r)
-	assert.True(t, r.Each[0].Clipped)
+	assert.True(t, r.Heard[0].Clipped)
 
 	x = silence(16000, 2)
 	rng := rand.New(rand.NewPCG(1, 2))

@@ -72,8 +72,8 @@ type Result struct {
 	Clipped bool `json:"clipped,omitempty"`
 	// Candidates are all tones that were found, from low to high.
 	Candidates []Candidate `json:"candidates,omitempty"`
-	// Each are the taps in their order, also those that gave no tone. Sounds 30 dB under the loudest are none.
-	Each []Tap `json:"each,omitempty"`
+	// Heard are the taps in their order, also those that gave no tone. Sounds 30 dB under the loudest are none.
+	Heard []Tap `json:"each,omitempty"`
 }
 
 // Candidate is a tone that taps brought out.
@@ -179,8 +179,8 @@ func (r Result) slower(times float64) Result {
 		r.Candidates[i].Hz, r.Candidates[i].PlusMinusHz, r.Candidates[i].DecayMS = r.Candidates[i].Hz/times, r.Candidates[i].PlusMinusHz/times, r.Candidates[i].DecayMS*times
 		r.Candidates[i].round()
 	}
-	for i := range r.Each {
-		t := &r.Each[i]
+	for i := range r.Heard {
+		t := &r.Heard[i]
 		t.Seconds, t.DecaySeconds = thousandths(t.Seconds*times), thousandths(t.DecaySeconds*times)
 		t.Hz, t.PlusMinusHz = hundredths(t.Hz/times, t.PlusMinusHz/times)
 	}

@@ -192,8 +192,8 @@ func TestFloatsMayGoBeyondFullScale(t *testing.T) {
 
 func TestEachTapIsTold(t *testing.T) {
 	r := read(t, store(style{bits: 16}, 48000, tapped(plainBed(612.4, 0.06), 48000, 3, 1)))
-	require.Len(t, r.Each, 3)
-	for i, tap := range r.Each {
+	require.Len(t, r.Heard, 3)
+	for i, tap := range r.Heard {
 		assert.InDelta(t, 0.3+0.5*float64(i), tap.Seconds, 0.006)
 		assert.InDelta(t, 0.06, tap.DecaySeconds, 0.01)
 		assert.InDelta(t, 612.4, tap.Hz, tap.PlusMinusHz)
@@ -205,7 +205,7 @@ func TestReadStopsAtTheMostTaps(t *testing.T) {
 	sweep.Only(t)
 	x := tapped(plainBed(700, 0.03), 8000, MaxTaps+5, 1)
 	// The noise that the recording begins in may have been taken for one of them.
-	assert.InDelta(t, MaxTaps, len(read(t, store(style{bits: 16}, 8000, x)).Each), 1)
+	assert.InDelta(t, MaxTaps, len(read(t, store(style{bits: 16}, 8000, x)).Heard), 1)
 }
 
 func TestResultAsJSON(t *testing.T) {

@@ -16,7 +16,7 @@ func (r Result) Words() (out []string) {
 	for _, t := range r.Candidates {
 		say("  tone %8.2f Hz, plus or minus %.2f Hz, %.0f dB, dies away in %.0f ms, in %s, the bed's by %.0f %%", t.Hz, t.PlusMinusHz, t.LevelDB, t.DecayMS, count(t.Taps), t.Chance*100)
 	}
-	for _, t := range r.Each {
+	for _, t := range r.Heard {
 		say("  at %.2f s  %s", t.Seconds, t)
 	}
 	return out

@@ -103,40 +103,40 @@ func Read(file string, data []byte) (*Table, error) {
 	keys := []Verb{sayAlso, sayOn, sayAgain, sayHold, sayStands, sayFree, sayChange, sayBoost, sayStart}
 	for _, v := range append(Verbs(), keys...) {
 		if own := root.Table("verbs"); own != nil {
-			t.verbs[v] = own.Text(string(v)).S
+			t.verbs[v] = own.Text(string(v)).Value
 		}
 		if says := root.Table("says"); says != nil {
 			text := says.Text(string(v))
-			if bad := unknown(text.S); bad != "" {
+			if bad := unknown(text.Value); bad != "" {
 				doc.Problem(text.Pos, "says.%s has %s; what can stand in braces is %s", v, bad, fieldNames())
 			}
-			t.says[v] = text.S
+			t.says[v] = text.Value
 		}
 	}
 	if names := root.Table("names"); names != nil {
 		for _, k := range nameKeys() {
-			t.names[k] = names.Text(k).S
+			t.names[k] = names.Text(k).Value
 		}
 	}
 	if own := root.Table("bench"); own != nil {
 		for _, k := range BenchKeys() {
-			t.bench[k] = own.Text(k).S
+			t.bench[k] = own.Text(k).Value
 		}
 	}
 	if own := root.Table("short"); own != nil {
 		for _, k := range shortKeys() {
-			t.short[k] = own.Text(k).S
+			t.short[k] = own.Text(k).Value
 		}
 	}
 	for _, n := range root.List("numbers").Items {
-		t.numbers = append(t.numbers, n.S)
+		t.numbers = append(t.numbers, n.Value)
 	}
 	if texts := root.List("texts"); texts.Given {
 		if len(texts.Items)%2 != 0 {
 			doc.Problem(texts.Pos, "texts are pairs: what the plan says, and what is said for it; there is an odd one")
 		}
 		for i := 0; i+1 < len(texts.Items); i += 2 {
-			t.texts = append(t.texts, [2]string{texts.Items[i].S, texts.Items[i+1].S})
+			t.texts = append(t.texts, [2]string{texts.Items[i].Value, texts.Items[i+1].Value})
 		}
 	}
 	_, err = doc.Close()

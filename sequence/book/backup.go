@@ -67,18 +67,23 @@ func copyPages(ctx context.Context, from, to string, progress func(done, total i
 		if err := conn.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema").Scan(&tables); err != nil {
 			return err // the transaction ends with the connection
 		}
-		return conn.Raw(func(driver any) error {
-			copying, err := driver.(copier).NewBackup(dsn(to))
-			if err != nil {
-				return err
-			}
-			return copyAll(ctx, copying, progress)
-		})
+		return copySeen(ctx, conn, to, progress)
 	})
 	if err != nil {
 		return err
 	}
 	return asSingleFile(ctx, to)
+}
+
+// copySeen copies what a connection sees.
+func copySeen(ctx context.Context, conn *sql.Conn, to string, progress func(done, total int)) error {
+	return conn.Raw(func(driver any) error {
+		copying, err := driver.(copier).NewBackup(dsn(to))
+		if err != nil {
+			return err
+		}
+		return copyAll(ctx, copying, progress)
+	})
 }
 
 // asSingleFile gives a copy the journal mode of a file that lies by itself. It has the book's, with which other files would lie

@@ -212,14 +212,7 @@ func (b *Book) copyOpen(ctx context.Context, to string, progress func(done, tota
 		return err
 	}
 	defer func() { err = errors.Join(err, conn.Close()) }()
-	err = conn.Raw(func(driver any) error {
-		copying, err := driver.(copier).NewBackup(dsn(to))
-		if err != nil {
-			return err
-		}
-		return copyAll(ctx, copying, progress)
-	})
-	if err != nil {
+	if err := copySeen(ctx, conn, to, progress); err != nil {
 		return err
 	}
 	return asSingleFile(ctx, to)

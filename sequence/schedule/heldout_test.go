@@ -109,7 +109,7 @@ func (s *toyShop) free(n int, is func(int) bool) int {
 func (s *toyShop) work(r *toyRacket) schedule.Work {
 	took := r.ended.Sub(r.begun)
 	gap := schedule.Gap{From: r.begun.Add(took / 2), To: r.begun.Add(took/2 + took/20)}
-	return schedule.Work{Hand: fmt.Sprint(r.hand), On: fmt.Sprint(r.machine), Finished: true, Began: r.begun.Add(took / 10), Ended: r.ended, Gaps: []schedule.Gap{gap},
+	return schedule.Work{Stringer: fmt.Sprint(r.hand), Machine: fmt.Sprint(r.machine), Finished: true, Began: r.begun.Add(took / 10), Ended: r.ended, Gaps: []schedule.Gap{gap},
 		Phases: map[plan.Phase]time.Duration{plan.PhaseMains: took - took/10 - took/20}}
 }
 

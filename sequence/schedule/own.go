@@ -50,11 +50,11 @@ func took(works []Work) []time.Duration {
 		}
 		if d, ok := since(works[:i], w); ok {
 			before[i] = d
-			between[w.Hand] = append(between[w.Hand], float64(d))
+			between[w.Stringer] = append(between[w.Stringer], float64(d))
 		}
 	}
 	for i, w := range works {
-		if all := between[w.Hand]; before[i] < 0 && len(all) > 0 {
+		if all := between[w.Stringer]; before[i] < 0 && len(all) > 0 {
 			before[i] = time.Duration(median(all))
 		}
 		out[i] += max(before[i], 0)
@@ -66,7 +66,7 @@ func took(works []Work) []time.Duration {
 func since(earlier []Work, w Work) (d time.Duration, ok bool) {
 	d = change + 1
 	for _, e := range earlier {
-		if !w.Began.IsZero() && (e.Hand == w.Hand || e.On != "" && e.On == w.On) && !e.Ended.After(w.Began) {
+		if !w.Began.IsZero() && (e.Stringer == w.Stringer || e.Machine != "" && e.Machine == w.Machine) && !e.Ended.After(w.Began) {
 			d = min(d, w.Began.Sub(e.Ended))
 		}
 	}

@@ -65,7 +65,7 @@ func Paces(now time.Time, works []Work) map[string]Pace {
 	slices.SortStableFunc(works, func(a, b Work) int { return a.Ended.Compare(b.Ended) })
 	of := map[string]*sample{"": {}}
 	for i, d := range took(works) {
-		for _, hand := range slices.Compact([]string{"", works[i].Hand}) {
+		for _, hand := range slices.Compact([]string{"", works[i].Stringer}) {
 			if of[hand] == nil {
 				of[hand] = &sample{}
 			}

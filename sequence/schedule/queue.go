@@ -37,15 +37,15 @@ const (
 // Slot is when a job of a queue will be done. Its times are whole minutes, in the zone in which the queue was asked for.
 type Slot struct {
 	Waiting
-	Asked time.Time // when the queue was
+	At    time.Time // when the queue was
 	Start time.Time // about
 	Ready Times
 	// Verdict compares Ready with what was promised; LateBy is how much too late it is then: likely if it will be late, at worst if it
 	// may be; 0 unless it is.
 	Verdict Verdict
 	LateBy  time.Duration
-	// Hand and On are who will have it and which machine, if all goes as usual.
-	Hand, On string
+	// ByStringer and OnMachine are who will have it and where, if all goes as usual.
+	ByStringer, OnMachine string
 }
 
 // Times is a time that is not known exactly: one time in ten it is before Low, one in ten after High, and Mid is as often before as after.
@@ -77,8 +77,8 @@ func Queue(now time.Time, waiting []Waiting, f Floor) ([]Slot, error) {
 		usual := runs[0][i]
 		start := shares(runs, func(r []turn) time.Duration { return r[i].start }, 0.5)
 		end := shares(runs, func(r []turn) time.Duration { return r[i].end }, 0.1, 0.5, 0.9)
-		slots[i] = Slot{Waiting: w, Asked: now, Start: after(now, start[0]), Ready: Times{after(now, end[0]), after(now, end[1]), after(now, end[2])},
-			Hand: f.Hands[usual.hand].Key, On: f.Machines[usual.machine].Key}
+		slots[i] = Slot{Waiting: w, At: now, Start: after(now, start[0]), Ready: Times{after(now, end[0]), after(now, end[1]), after(now, end[2])},
+			ByStringer: f.Hands[usual.hand].Key, OnMachine: f.Machines[usual.machine].Key}
 		slots[i].judge()
 	}
 	return slots, nil
@@ -129,7 +129,7 @@ func (s Slot) String() string {
 
 func (s Slot) clock(t time.Time) string {
 	const day = "2 Jan "
-	if t = t.In(s.Asked.Location()); t.Format(day+"2006") != s.Asked.Format(day+"2006") {
+	if t = t.In(s.At.Location()); t.Format(day+"2006") != s.At.Format(day+"2006") {
 		return t.Format(day + "15:04")
 	}
 	return t.Format("15:04")

@@ -53,7 +53,7 @@ func TestQueueOverPeopleAndMachines(t *testing.T) {
 	slots := queue(t, []schedule.Waiting{job("1", "Cy", ""), job("2", "", ""), job("3", "Ada", "door"), job("4", "", "window")}, f)
 	var got [][2]string
 	for _, s := range slots {
-		got = append(got, [2]string{s.Hand, s.On})
+		got = append(got, [2]string{s.ByStringer, s.OnMachine})
 	}
 	assert.Equal(t, [][2]string{{"Cy", "window"}, {"Ada", "window"}, {"Ada", "door"}, {"Ada", "window"}}, got)
 	assert.False(t, slots[0].Start.Before(minute(24*60)), "nobody strings while they are away")

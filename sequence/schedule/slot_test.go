@@ -28,13 +28,13 @@ func TestSlot(t *testing.T) {
 		{"another day", at(24 * 60), OnTime, 0, "ready about 15:40 (15:30 to 16:00), promised 5 May 12:00: on time"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			s := Slot{Waiting: Waiting{Promised: c.promised}, Asked: noon, Ready: Times{minute(210), minute(220), minute(240)}}
+			s := Slot{Waiting: Waiting{Promised: c.promised}, At: noon, Ready: Times{minute(210), minute(220), minute(240)}}
 			s.judge()
 			assert.Equal(t, c.verdict, s.Verdict)
 			assert.Equal(t, c.by, s.LateBy)
 			assert.Equal(t, c.want, s.String())
 		})
 	}
-	night := Slot{Asked: noon, Ready: Times{minute(700), minute(710), minute(730)}}
+	night := Slot{At: noon, Ready: Times{minute(700), minute(710), minute(730)}}
 	assert.Equal(t, "ready about 23:50 (23:40 to 5 May 00:10)", night.String())
 }

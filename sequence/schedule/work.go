@@ -17,8 +17,8 @@ const UsualPause = 5 * time.Minute
 // The time before the first event is in none of it, since nobody knows when the first step was begun, nor is the time
 // after the job was closed.
 type Work struct {
-	// Hand and On are who strung it and on which machine, as the caller knows them; Measure leaves them empty.
-	Hand, On string
+	// Stringer and Machine are who strung it and on which machine, as the caller knows them; Measure leaves them empty.
+	Stringer, Machine string
 	// Finished says that the racket is strung; otherwise the times are those so far.
 	Finished bool
 	// Phases is the hands-on time in each phase: between two events the phase of the step that was current. A step that

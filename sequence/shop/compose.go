@@ -20,7 +20,7 @@ import (
 // setUpOf is how a job file says that a racket is strung. The files that it names are named so that they are found from any
 // folder.
 func (f Files) setUpOf(j *sequence.Job) (frame, technique string, tension records.Tensions) {
-	return f.place(j.File, j.Frame.S, layouts()), f.place(j.File, j.Technique.S, techniques()), records.Bed(j.Mains.String(), j.Crosses.String())
+	return f.place(j.File, j.Frame.Value, layouts()), f.place(j.File, j.Technique.Value, techniques()), records.Bed(j.Mains.String(), j.Crosses.String())
 }
 
 // compose gives a job that has no job file the text of one: from what it says and its racket, and from the last time that
@@ -162,7 +162,7 @@ func (s *Shop) setUp(ctx context.Context, j *records.Job, t sequence.Job) error 
 		return fmt.Errorf("%s: %w", records.Key(j, &j.Tension), err)
 	}
 	t.File, t.Mains, t.Crosses = "", mains, crosses
-	t.Frame.S, t.Technique.S = s.placeTyped(j.Frame, layouts()), s.placeTyped(j.Technique, techniques())
+	t.Frame.Value, t.Technique.Value = s.placeTyped(j.Frame, layouts()), s.placeTyped(j.Technique, techniques())
 	if err := s.refer(ctx, j, &t); err != nil {
 		return err
 	}
@@ -245,7 +245,7 @@ func byField(err error, j *records.Job, t *sequence.Job, text []byte) error {
 		switch p.File {
 		case "":
 			wrong = append(wrong, fmt.Errorf("%s: %s", cmp.Or(fieldAt(p.Line, text), technique), p.Text))
-		case t.Frame.S:
+		case t.Frame.Value:
 			wrong = append(wrong, fmt.Errorf("%s: %w", records.Key(j, &j.Frame), p))
 		default:
 			wrong = append(wrong, fmt.Errorf("%s: %w", technique, p))
@@ -273,7 +273,7 @@ func layoutField[R records.Typed](f Files, r *R, frame *string) error {
 		return nil
 	}
 	field := records.Key(r, frame)
-	file, data, err := f.named("", source.Text{S: *frame}, layouts())
+	file, data, err := f.named("", source.Text{Value: *frame}, layouts())
 	if p := (source.Problem{}); errors.As(err, &p) {
 		return fmt.Errorf("%s: %s", field, p.Text)
 	}

@@ -8,7 +8,6 @@ import (
 	"time"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 	"pullcard/sequence/ticket"
 )
@@ -76,15 +75,7 @@ func (s *Shop) waitingRackets(ctx context.Context) (map[string]bool, error) {
 	if err != nil {
 		return nil, err
 	}
-	open, err := s.Book.Jobs(ctx, book.Filter{State: progress.Open})
-	if err != nil {
-		return nil, err
-	}
-	uids := make([]string, len(open))
-	for i, e := range open {
-		uids[i] = e.UID
-	}
-	begun, err := s.Book.Records(ctx, uids...)
+	_, begun, err := s.begun(ctx)
 	out := map[string]bool{}
 	for _, r := range queue {
 		out[records.As[records.Job](r.Fields).Racket] = true

@@ -98,7 +98,7 @@ func (s *Shop) works(ctx context.Context) ([]schedule.Work, error) {
 	works := make([]schedule.Work, len(list))
 	for i, p := range list {
 		works[i] = s.memo.works[p.UID]
-		works[i].Hand, works[i].On = p.Stringer, p.Machine
+		works[i].Stringer, works[i].Machine = p.Stringer, p.Machine
 	}
 	return works, nil
 }

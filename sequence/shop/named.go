@@ -79,14 +79,14 @@ func isPath(name string) bool {
 
 // named finds what a job names; a path is relative to the job's file.
 func (f Files) named(job string, ref source.Text, of shelved) (string, []byte, error) {
-	data, ok, err := f.known(ref.S, of)
+	data, ok, err := f.known(ref.Value, of)
 	if err != nil {
-		return "", nil, source.Problem{File: job, Pos: ref.Pos, Text: fmt.Sprintf("%q is looked for among what the house keeps: %v", ref.S, err)}
+		return "", nil, source.Problem{File: job, Pos: ref.Pos, Text: fmt.Sprintf("%q is looked for among what the house keeps: %v", ref.Value, err)}
 	}
 	if ok {
-		return ref.S, data, nil
+		return ref.Value, data, nil
 	}
-	path := ref.S
+	path := ref.Value
 	if !filepath.IsAbs(path) {
 		path = filepath.Join(filepath.Dir(job), path)
 	}
@@ -94,8 +94,8 @@ func (f Files) named(job string, ref source.Text, of shelved) (string, []byte, e
 		return path, data, nil
 	}
 	kept, _ := f.kept(of) // which was read above
-	text := fmt.Sprintf("%q is neither a built-in %s nor a file that can be read (%s); %s", ref.S, of.what, Reason(err),
-		source.Instead(ref.S, append(of.names(), slices.Sorted(maps.Keys(kept))...)))
+	text := fmt.Sprintf("%q is neither a built-in %s nor a file that can be read (%s); %s", ref.Value, of.what, Reason(err),
+		source.Instead(ref.Value, append(of.names(), slices.Sorted(maps.Keys(kept))...)))
 	return "", nil, source.Problem{File: job, Pos: ref.Pos, Text: text}
 }
 

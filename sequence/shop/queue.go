@@ -70,7 +70,7 @@ func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
 	ordered := make([]Waiting, len(slots))
 	for i, slot := range slots {
 		w := at[slot.Key]
-		w.Slot, w.Stringer, w.Machine = slot, f.names[slot.Hand], f.names[slot.On]
+		w.Slot, w.Stringer, w.Machine = slot, f.names[slot.ByStringer], f.names[slot.OnMachine]
 		ordered[i] = w
 	}
 	return ordered, s.runsShort(ctx, ordered)
@@ -78,19 +78,11 @@ func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
 
 // inWork lists the jobs that were begun, the newest first.
 func (s *Shop) inWork(ctx context.Context, f floor) (list []Waiting, err error) {
-	open, err := s.Book.Jobs(ctx, book.Filter{State: progress.Open})
+	open, cards, err := s.begun(ctx)
 	if err != nil {
 		return nil, err
-	}
-	uids := make([]string, len(open))
-	for i, e := range open {
-		uids[i] = e.UID
 	}
 	stand, err := s.stand(ctx, open)
-	if err != nil {
-		return nil, err
-	}
-	cards, err := s.Book.Records(ctx, uids...)
 	if err != nil {
 		return nil, err
 	}
@@ -101,6 +93,20 @@ func (s *Shop) inWork(ctx context.Context, f floor) (list []Waiting, err error) 
 		list = append(list, w)
 	}
 	return list, nil
+}
+
+// begun are the jobs in work, the newest first, and their records by UID.
+func (s *Shop) begun(ctx context.Context) ([]book.Entry, map[string]book.Record, error) {
+	open, err := s.Book.Jobs(ctx, book.Filter{State: progress.Open})
+	if err != nil {
+		return nil, nil, err
+	}
+	uids := make([]string, len(open))
+	for i, e := range open {
+		uids[i] = e.UID
+	}
+	cards, err := s.Book.Records(ctx, uids...)
+	return open, cards, err
 }
 
 // stand is how jobs in work stand, by their UIDs.

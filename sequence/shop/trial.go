@@ -137,7 +137,7 @@ func (s *Shop) trialJob(ctx context.Context, r book.Record, t *Trial) ([]string,
 	if err != nil {
 		return nil, nil, err
 	}
-	named := w.Job.Technique.S
+	named := w.Job.Technique.Value
 	if _, t.Text, err = s.Files.named(file, w.Job.Technique, techniques()); err != nil {
 		return nil, nil, err
 	}

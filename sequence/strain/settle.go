@@ -2,6 +2,7 @@ package strain
 
 import (
 	"errors"
+	"iter"
 	"math"
 	"slices"
 
@@ -110,6 +111,21 @@ func (y *play) compose() {
 	}
 }
 
+// meetings are the crossings of two tight strands, with the shares of the weave's height that main and cross take, up to a factor: as
+// their tensions over the pitch stand, the tighter one runs straighter.
+func (y *play) meetings() iter.Seq2[crossing, [2]float64] {
+	pm, pc := y.m.pitch(0), y.m.pitch(1)
+	return func(yield func(crossing, [2]float64) bool) {
+		for _, x := range y.m.meets {
+			if main, cross := &y.spans[x.main], &y.spans[x.cross]; main.tight && cross.tight {
+				if !yield(x, [2]float64{pm*cross.t + slight, pc*main.t + slight}) {
+					return
+				}
+			}
+		}
+	}
+}
+
 // slope takes what weaving does to each strand by the tension of each into the matrix. What weaving takes, as a function of all
 // tensions, is the slope of the least of Σ tension·crimp over all ways to share the crossings, and so of something that is bent
 // downwards everywhere: the matrix stays symmetric and above nought.
@@ -122,12 +138,8 @@ func (y *play) slope() {
 	s.slope = slices.Grow(s.slope[:0], strands*strands)[:strands*strands]
 	clear(s.slope)
 	high, pm, pc, share := y.m.high, y.m.pitch(0), y.m.pitch(1), y.m.Numbers.Weaving
-	for _, x := range y.m.meets {
-		main, cross := &y.spans[x.main], &y.spans[x.cross]
-		if !main.tight || !cross.tight {
-			continue
-		}
-		a, b := pm*cross.t+slight, pc*main.t+slight
+	for x, part := range y.meetings() {
+		a, b := part[0], part[1]
 		of := 4 * share * high * high * a * b / ((a + b) * (a + b) * (a + b))
 		s.slope[x.main*strands+x.main] -= of * a / b * pc / pm
 		s.slope[x.cross*strands+x.cross] -= of * b / a * pm / pc
@@ -180,13 +192,9 @@ func (y *play) weave() {
 		y.spans[i].crimp, y.spans[i].angle = 0, 0
 	}
 	high, pm, pc, share := y.m.high, y.m.pitch(0), y.m.pitch(1), y.m.Numbers.Weaving
-	for _, x := range y.m.meets {
+	for x, part := range y.meetings() {
 		main, cross := &y.spans[x.main], &y.spans[x.cross]
-		if !main.tight || !cross.tight {
-			continue
-		}
-		a, b := pm*cross.t+slight, pc*main.t+slight
-		zm := high * a / (a + b)
+		zm := high * part[0] / (part[0] + part[1])
 		zc := high - zm
 		main.crimp += 2 * share * zm * zm / pm
 		main.angle += 4 * zm / pm

@@ -205,14 +205,14 @@ func (m Model) body() (out []string) {
 	if !m.done {
 		say(theme.Text, "Tap in the middle of the bed, a second apart; hold the frame at the throat.")
 		say(theme.Current, "%s %.0f dB", meter(m.live.LevelDB, min(40, max(m.Width-12, 5)), m.ASCII), m.live.LevelDB)
-		say(theme.Text, "%d taps, %d of %d that agree", len(r.Each), min(r.Taps, Enough), Enough)
+		say(theme.Text, "%d taps, %d of %d that agree", len(r.Heard), min(r.Taps, Enough), Enough)
 	}
 	switch {
 	case m.trouble != "":
 		say(theme.Danger, "%s", m.trouble)
 	case r.Clear:
 		say(theme.OK, "%.1f Hz ± %.1f Hz (about a 95 %% interval), from %d taps", r.Hz, r.PlusMinusHz, r.Taps)
-	case m.done || len(r.Each) > 0:
+	case m.done || len(r.Heard) > 0:
 		say(theme.Warn, "no clear tone: %s", r.Why)
 	}
 	if r.Clipped {

@@ -19,7 +19,7 @@ import (
 func heard(taps int) tap.Result {
 	r := tap.Result{Clear: true, Hz: 612.41, PlusMinusHz: .3, Taps: taps, Candidates: []tap.Candidate{{Hz: 612.41, PlusMinusHz: .3, LevelDB: -12, DecayMS: 60, Chance: .97}}}
 	for range taps {
-		r.Each = append(r.Each, tap.Tap{Clear: true, Used: true})
+		r.Heard = append(r.Heard, tap.Tap{Clear: true, Used: true})
 	}
 	return r
 }

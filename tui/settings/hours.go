@@ -21,7 +21,7 @@ func (r reader) hours(t *source.Table) {
 	for d := range time.Saturday + 1 {
 		key := strings.ToLower(d.String()[:3])
 		v := t.Text(key)
-		if v.S == closed {
+		if v.Value == closed {
 			continue
 		}
 		if own, says := r.span("hours."+key, v); says {
@@ -50,19 +50,19 @@ func (r reader) hours(t *source.Table) {
 
 // span reads a part of a day; ok is false for none.
 func (r reader) span(key string, v source.Text) (of schedule.Range, ok bool) {
-	if strings.TrimSpace(v.S) == "" {
+	if strings.TrimSpace(v.Value) == "" {
 		return of, false
 	}
-	m := regexp.MustCompile(`^\s*(\d{1,2}:\d\d)\s*(?:to|-|–)\s*(\d{1,2}:\d\d)\s*$`).FindStringSubmatch(v.S)
+	m := regexp.MustCompile(`^\s*(\d{1,2}:\d\d)\s*(?:to|-|–)\s*(\d{1,2}:\d\d)\s*$`).FindStringSubmatch(v.Value)
 	if m == nil {
-		r.doc.Problem(v.Pos, `%s is %q; write it as "9:00 to 18:00"`, key, v.S)
+		r.doc.Problem(v.Pos, `%s is %q; write it as "9:00 to 18:00"`, key, v.Value)
 		return of, false
 	}
 	var err error
 	of.From, err = clock(m[1])
 	to, wrong := clock(m[2])
 	if of.To = to; err != nil || wrong != nil || of.To <= of.From {
-		r.doc.Problem(v.Pos, `%s is %q; write two times of one day, the earlier first, as "9:00 to 18:00"`, key, v.S)
+		r.doc.Problem(v.Pos, `%s is %q; write two times of one day, the earlier first, as "9:00 to 18:00"`, key, v.Value)
 		return of, false
 	}
 	return of, true

@@ -145,24 +145,24 @@ func Read(file string, data []byte, themes []string) (Settings, error) {
 	t := doc.Root()
 	r.hold(t.Text("hold"))
 	r.theme(t.Text("theme"), themes)
-	s.ASCII, s.Far = t.Bool("ascii").V, t.Bool("far").V
-	s.Bell, s.Title, s.Stringer = t.Bool("bell").V, t.Bool("title").V, t.Text("stringer").S
-	if v := t.Text("recorder"); v.Given && strings.TrimSpace(v.S) == "" {
+	s.ASCII, s.Far = t.Bool("ascii").Value, t.Bool("far").Value
+	s.Bell, s.Title, s.Stringer = t.Bool("bell").Value, t.Bool("title").Value, t.Text("stringer").Value
+	if v := t.Text("recorder"); v.Given && strings.TrimSpace(v.Value) == "" {
 		doc.Problem(v.Pos, "recorder is empty; write the command that records to its standard output, or leave it away")
 	} else if v.Given {
-		s.Recorder = v.S
+		s.Recorder = v.Value
 	}
-	s.Print = strings.TrimSpace(t.Text("print").S)
-	if v := t.Int("columns"); v.Given && (v.N < 24 || v.N > 200) {
-		doc.Problem(v.Pos, "columns is %d; write 24 to 200, usually 32 or 48", v.N)
+	s.Print = strings.TrimSpace(t.Text("print").Value)
+	if v := t.Int("columns"); v.Given && (v.Value < 24 || v.Value > 200) {
+		doc.Problem(v.Pos, "columns is %d; write 24 to 200, usually 32 or 48", v.Value)
 	} else if v.Given {
-		s.Columns = v.N
+		s.Columns = v.Value
 	}
 	r.gauge(t.Text("gauge"), t.Int("gauge_days"))
 	r.turn(t.Text("turn"))
-	s.Turn.Mirror = t.Bool("other_side").V
+	s.Turn.Mirror = t.Bool("other_side").Value
 	if voice := t.Table("voice"); voice != nil {
-		s.Voice, s.VoiceWords = strings.TrimSpace(voice.Text("command").S), voice.Text("words").S
+		s.Voice, s.VoiceWords = strings.TrimSpace(voice.Text("command").Value), voice.Text("words").Value
 		if s.VoiceWords != "" && !filepath.IsAbs(s.VoiceWords) {
 			s.VoiceWords = filepath.Join(filepath.Dir(file), s.VoiceWords)
 		}
@@ -202,9 +202,9 @@ func (r reader) hold(v source.Text) {
 	if !v.Given {
 		return
 	}
-	d, err := time.ParseDuration(strings.ReplaceAll(v.S, " ", ""))
+	d, err := time.ParseDuration(strings.ReplaceAll(v.Value, " ", ""))
 	if err != nil || d < 0 || d > 5*time.Second {
-		r.doc.Problem(v.Pos, `hold is %q; write 0 s to 5 s, as "0.7 s"`, v.S)
+		r.doc.Problem(v.Pos, `hold is %q; write 0 s to 5 s, as "0.7 s"`, v.Value)
 		return
 	}
 	r.s.Hold = d
@@ -213,8 +213,8 @@ func (r reader) hold(v source.Text) {
 // room reads how long a bench waits for a server.
 func (r reader) room(t *source.Table) {
 	if v := t.Text("names"); v.Given {
-		if r.s.Naming = shop.Naming(v.S); !slices.Contains([]shop.Naming{shop.Initials, shop.Number, shop.FullName}, r.s.Naming) {
-			r.doc.Problem(v.Pos, `room.names is %q; write "initials", "number" or "full"`, v.S)
+		if r.s.Naming = shop.Naming(v.Value); !slices.Contains([]shop.Naming{shop.Initials, shop.Number, shop.FullName}, r.s.Naming) {
+			r.doc.Problem(v.Pos, `room.names is %q; write "initials", "number" or "full"`, v.Value)
 		}
 	}
 	l := &r.s.Room
@@ -226,9 +226,9 @@ func (r reader) room(t *source.Table) {
 		if !v.Given {
 			continue
 		}
-		d, err := time.ParseDuration(strings.ReplaceAll(v.S, " ", ""))
+		d, err := time.ParseDuration(strings.ReplaceAll(v.Value, " ", ""))
 		if err != nil || d < 100*time.Millisecond || d > 10*time.Minute {
-			r.doc.Problem(v.Pos, `room.%s is %q; write 0.1 s to 600 s, as "5 s"`, of.key, v.S)
+			r.doc.Problem(v.Pos, `room.%s is %q; write 0.1 s to 600 s, as "5 s"`, of.key, v.Value)
 			continue
 		}
 		*of.to = d
@@ -239,27 +239,27 @@ func (r reader) theme(v source.Text, themes []string) {
 	if !v.Given {
 		return
 	}
-	if v.S != "auto" && !slices.Contains(themes, v.S) {
-		r.doc.Problem(v.Pos, "theme %q is not known; %s", v.S, source.Instead(v.S, append([]string{"auto"}, themes...)))
+	if v.Value != "auto" && !slices.Contains(themes, v.Value) {
+		r.doc.Problem(v.Pos, "theme %q is not known; %s", v.Value, source.Instead(v.Value, append([]string{"auto"}, themes...)))
 	}
-	r.s.Theme = v.S
+	r.s.Theme = v.Value
 }
 
 func (r reader) gauge(good source.Text, days source.Int) {
 	if good.Given {
-		n, err := measure.ParseTension(good.S)
+		n, err := measure.ParseTension(good.Value)
 		if err != nil || n.In(measure.Kg) <= 0 || n.In(measure.Kg) > 2 {
-			r.doc.Problem(good.Pos, `gauge is %q; write how good the gauge is, above 0 and up to 2 kg, as "0.1 kg"`, good.S)
+			r.doc.Problem(good.Pos, `gauge is %q; write how good the gauge is, above 0 and up to 2 kg, as "0.1 kg"`, good.Value)
 		}
 		r.s.GaugeN = n.Newtons()
 	}
 	if !days.Given {
 		return
 	}
-	if days.N < 1 || days.N > 365 {
-		r.doc.Problem(days.Pos, "gauge_days is %d; write 1 to 365", days.N)
+	if days.Value < 1 || days.Value > 365 {
+		r.doc.Problem(days.Pos, "gauge_days is %d; write 1 to 365", days.Value)
 	}
-	r.s.GaugeDays = days.N
+	r.s.GaugeDays = days.Value
 }
 
 func (r reader) turn(v source.Text) {
@@ -267,12 +267,12 @@ func (r reader) turn(v source.Text) {
 		return
 	}
 	for _, t := range []draw.Turn{draw.HeadUp, draw.HeadRight, draw.HeadDown, draw.HeadLeft} {
-		if view := (draw.View{Turn: t}); view.String() == v.S {
+		if view := (draw.View{Turn: t}); view.String() == v.Value {
 			r.s.Turn.Turn = t
 			return
 		}
 	}
-	r.doc.Problem(v.Pos, `turn is %q; write "head up", "head right", "head down" or "head left"`, v.S)
+	r.doc.Problem(v.Pos, `turn is %q; write "head up", "head right", "head down" or "head left"`, v.Value)
 }
 
 // keys reads the further keys. One key does one thing.
@@ -281,14 +281,14 @@ func (r reader) keys(t *source.Table) {
 	taken := map[string]string{}
 	for _, act := range Acts() {
 		for _, k := range t.List(act).Items {
-			name := strings.ToLower(k.S)
+			name := strings.ToLower(k.Value)
 			switch {
 			case !known(name):
-				r.doc.Problem(k.Pos, `keys.%s: %q is no key that can be set; name a letter, f1 to f20, tab, home, end, insert, delete or ctrl and a letter`, act, k.S)
+				r.doc.Problem(k.Pos, `keys.%s: %q is no key that can be set; name a letter, f1 to f20, tab, home, end, insert, delete or ctrl and a letter`, act, k.Value)
 			case slices.Contains(fixed(), name):
-				r.doc.Problem(k.Pos, "keys.%s: %s always does the same; name another key", act, k.S)
+				r.doc.Problem(k.Pos, "keys.%s: %s always does the same; name another key", act, k.Value)
 			case taken[name] != "":
-				r.doc.Problem(k.Pos, "keys.%s: %s is set for %s already; name another key", act, k.S, taken[name])
+				r.doc.Problem(k.Pos, "keys.%s: %s is set for %s already; name another key", act, k.Value, taken[name])
 			default:
 				taken[name] = act
 				r.s.Keys[act] = append(r.s.Keys[act], name)

@@ -19,8 +19,8 @@ import (
 func Watch(ctx context.Context, recorder string, out io.Writer, o tap.Options) (tap.Result, error) {
 	fmt.Fprintln(out, "tap in the middle of the bed, a second apart; ctrl+c ends it")
 	o.Heard = func(l tap.Live) bool {
-		taps := fmt.Sprintf("%d taps", len(l.Result.Each))
-		if len(l.Result.Each) == 1 {
+		taps := fmt.Sprintf("%d taps", len(l.Result.Heard))
+		if len(l.Result.Heard) == 1 {
 			taps = "1 tap"
 		}
 		fmt.Fprintf(out, "\r%s %s", meter(l.LevelDB), taps)
