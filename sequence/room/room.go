@@ -74,6 +74,7 @@ func (e *CopyError) Error() string {
 type RefusedError struct {
 	Why   string
 	Later bool // it takes them in a while, as many came at once or somebody else is at it
+	Old   bool // it takes them of a newer program only
 }
 
 // Error says why.

@@ -56,6 +56,12 @@ func stops(err error) bool {
 	return errors.As(err, &fork) || errors.As(err, &copied) || errors.As(err, &refused) && !refused.Later
 }
 
+// old says whether the room takes nothing of a program as old as this one.
+func old(err error) bool {
+	var refused *room.RefusedError
+	return errors.As(err, &refused) && refused.Old
+}
+
 // later says whether the room takes the rest in a while.
 func later(err error) bool {
 	var refused *room.RefusedError
@@ -73,6 +79,8 @@ func sign(st room.Status) string {
 		return newer
 	case later(st.Err):
 		return fmt.Sprintf("the room is busy, %d waiting", st.Waiting)
+	case old(st.Err):
+		return fmt.Sprintf("needs a newer pullcard since %s, %d waiting", st.Alone.Format("15:04"), st.Waiting)
 	case stops(st.Err):
 		return fmt.Sprintf("room stopped since %s, %d waiting", st.Alone.Format("15:04"), st.Waiting)
 	}

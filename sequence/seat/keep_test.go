@@ -30,6 +30,7 @@ func TestTelling(t *testing.T) {
 		{room.Status{Alone: at, Waiting: 4, Err: fork}, "room stopped since 10:42, 4 waiting", nil},
 		{room.Status{News: true}, "", nil},
 		{room.Status{Alone: at, Err: &room.RefusedError{Why: "no"}}, "room stopped since 10:42, 0 waiting", &room.RefusedError{Why: "no"}},
+		{room.Status{Alone: at, Waiting: 3, Err: &room.RefusedError{Old: true}}, "needs a newer pullcard since 10:42, 3 waiting", nil},
 		{room.Status{Alone: at, Err: &room.CopyError{}}, "room stopped since 10:42, 0 waiting", nil},
 		{room.Status{Alone: at, Waiting: 9000, Err: &room.RefusedError{Later: true}}, "the room is busy, 9000 waiting", nil},
 	} {

@@ -11,6 +11,7 @@ import (
 	"pullcard/patterns/harmless"
 	"pullcard/sequence/book"
 	"pullcard/sequence/report"
+	"pullcard/sequence/room"
 	"pullcard/sequence/room/postgres"
 )
 
@@ -28,6 +29,8 @@ type State struct {
 	Bench   string               `json:"bench"`
 	Room    string               `json:"room"`
 	Way     string               `json:"way"`
+	Least   int                  `json:"least"`  // the least version of the rows that the room takes
+	Writes  int                  `json:"writes"` // the version that this program writes
 	Rows    int64                `json:"rows"`
 	Waiting int64                `json:"waiting"`          // rows of this bench that the room has not got
 	Missing int64                `json:"missing"`          // rows of other benches that this book has and the room has not
@@ -39,7 +42,10 @@ type State struct {
 
 // State asks how the room stands.
 func (s *Seat) State(ctx context.Context) (st State, err error) {
-	st = State{Bench: s.Bench, Room: s.Target.String(), Way: s.Target.Way()}
+	st = State{Bench: s.Bench, Room: s.Target.String(), Way: s.Target.Way(), Writes: room.Version}
+	if st.Least, err = s.Room.Least(ctx); err != nil {
+		return st, err
+	}
 	has, err := s.Room.Vector(ctx)
 	if err != nil {
 		return st, err
@@ -96,6 +102,10 @@ func (s *Seat) State(ctx context.Context) (st State, err error) {
 func (st State) Tell() (s report.Section) {
 	s.Say("bench %s in the room %s", st.Bench, st.Room)
 	s.Say("the way to it: %s", st.Way)
+	s.Say("it takes changes of version %d and newer; this pullcard writes version %d", st.Least, st.Writes)
+	if st.Writes < st.Least {
+		s.Warn("this pullcard is too old to write here: put a newer one on this bench; what it wrote is kept, and goes then")
+	}
 	s.Say("%d changes are in the room; %d of this bench wait to be given", st.Rows, st.Waiting)
 	if st.Missing > 0 {
 		s.Warn(fmt.Sprintf("%d changes of other benches are in this book and not in the room; pullcard room check", st.Missing))

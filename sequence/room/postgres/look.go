@@ -40,6 +40,14 @@ func (r *Room) Tips(ctx context.Context) (list []Tip, err error) {
 	return list, err
 }
 
+// Least is the least version of the rows that the room takes.
+func (r *Room) Least(ctx context.Context) (least int, err error) {
+	err = r.do(ctx, "ask what it takes", func(ctx context.Context, c *pgx.Conn) error {
+		return c.QueryRow(ctx, "SELECT least FROM pullcard.room").Scan(&least)
+	})
+	return least, err
+}
+
 // Hash is the hash of a row, nil where the room has not got it.
 func (r *Room) Hash(ctx context.Context, epoch string, seq int64) (hash []byte, err error) {
 	err = r.do(ctx, "look at a row", func(ctx context.Context, c *pgx.Conn) error {

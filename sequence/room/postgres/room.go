@@ -176,11 +176,16 @@ func (r *Room) add(ctx context.Context, repair bool, rows []book.Row) error {
 		benches[i], epochs[i], kinds[i], seqs[i] = row.Bench, row.Epoch, row.Kind, row.Seq
 		digests[i], hashes[i], bodies[i] = row.Digest, row.Hash, row.Body
 	}
-	return r.do(ctx, "give rows", func(ctx context.Context, c *pgx.Conn) error {
+	err := r.do(ctx, "give rows", func(ctx context.Context, c *pgx.Conn) error {
 		_, err := c.Exec(ctx, "SELECT pullcard.append($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)",
 			r.bench, room.Version, repair, benches, epochs, seqs, kinds, digests, hashes, bodies)
 		return err
 	})
+	if refused := (*room.RefusedError)(nil); errors.As(err, &refused) && !refused.Later {
+		least, wrong := r.Least(ctx)
+		refused.Old = wrong == nil && room.Version < least
+	}
+	return err
 }
 
 // Forget implements room.Room. Only desk and owner may do it; what the server keeps in backups of its own goes when those go.
