@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -72,14 +73,16 @@ func benchCommand() *cobra.Command {
 			}
 			return inBook(c, func(s *shop.Shop) error {
 				h := in(s)
-				job, err := h.job(s.OpenFile(c.Context(), args[0], w))
-				if err != nil {
-					return err
-				}
-				if s.Book.Made() {
-					job.News = newBook(s)
-				}
-				return l.show(c, h, func(set bench.Settings) (screen.Screen, error) { return tui.Bench(job, set) })
+				return l.show(c, h, func(set bench.Settings) (screen.Screen, error) {
+					job, err := h.job(h.seat.Open(c.Context(), false, func(ctx context.Context) (shop.Bench, error) { return s.OpenFile(ctx, args[0], w) }))
+					if err != nil {
+						return nil, err
+					}
+					if s.Book.Made() {
+						job.News = newBook(s)
+					}
+					return tui.Bench(job, set)
+				})
 			})
 		}),
 	}

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -74,4 +75,44 @@ func TestRoom(t *testing.T) {
 	assert.Contains(t, called(t, exitDone, k, "room", "leave"), "keeps everything")
 	assert.Contains(t, called(t, exitDone, k, "book", "player"), "Bo (invented)")
 	assert.Contains(t, called(t, exitDone, l, "room", "state"), "has left")
+}
+
+// A racket that another bench takes over is told on the bench that lost it without a key of the one who stands there.
+func TestTakenOverOnScreen(t *testing.T) {
+	sweep.Only(t)
+	if _, err := exec.LookPath("tmux"); err != nil {
+		t.Skip("NOT TESTED: A RACKET TAKEN OVER, IN TWO TERMINALS. This takes tmux, which is not installed.")
+	}
+	server, bin, dir := servertest.Start(t), build(t), t.TempDir()
+	url := server.URL("keeper", server.Room(t))
+	called(t, exitDone, filepath.Join(dir, "K"), "room", "open", url)
+	bench := func(name string, args ...string) *desk {
+		called(t, exitDone, filepath.Join(dir, name), "room", "join", url, "--as", name)
+		return newDesk(t, [2]int{80, 24}, nil, append([]string{bin, "--hold", hold, "--book", filepath.Join(dir, name)}, args...)...)
+	}
+	job := benchJob(t, "job.toml", "blue")
+	k := bench("K", "bench", job)
+	k.untilStep(1)
+	k.press("Space")
+	k.untilStep(2)
+	l := bench("L")
+	l.untilSays("bench K has had it since")
+	l.press("Up", "Enter")
+	l.untilSays("y takes it over")
+	l.press("y")
+	l.untilSays("TAKE UP AGAIN")
+	k.untilSays("TAKEN OVER by bench L")
+	k.press("Space")
+	k.untilSays("NOT SAVED")
+	l.press("Enter")
+	l.untilStep(2)
+	k.run(bin, "bench", "--book", filepath.Join(dir, "K"), job)
+	k.untilSays("choose it on the rack to take it over")
+	assert.Equal(t, exitInput, k.over())
+	k.run(bin, "--hold", hold, "--book", filepath.Join(dir, "K"))
+	k.untilSays("bench L has had it since")
+	k.press("Up", "Enter")
+	k.untilSays("y takes it over")
+	k.press("y")
+	l.untilSays("TAKEN OVER by bench K")
 }

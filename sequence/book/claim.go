@@ -107,6 +107,9 @@ func (b *Book) Claims(ctx context.Context) (out map[string]Claim, err error) {
 	return out, nil
 }
 
+// Held reports whether this bench may go on with a job; the error is a *TakenError where another one has taken it over.
+func (b *Book) Held(ctx context.Context, job int64) error { return takenOver(ctx, b.db, job) }
+
 // takenOver says when a job was taken over from this bench, nil where it was not.
 func takenOver(ctx context.Context, q querier, job int64) error {
 	e := &TakenError{Job: job}

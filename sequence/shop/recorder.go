@@ -105,9 +105,20 @@ func (r *Recorder) salvage(ctx context.Context, lost *book.LostError, e progress
 	return err
 }
 
-// Elsewhere says where the work is kept since the book went away, empty while it is in the book.
-func (r *Recorder) Elsewhere() string {
-	return elsewhere(r.book)
+// Alarm is what has to be known at once: where the work is kept since the book went away, or that another bench has taken the racket
+// over. It is empty for nothing.
+func (r *Recorder) Alarm(ctx context.Context) string {
+	r.mu.Lock()
+	id := r.id
+	r.mu.Unlock()
+	if text := elsewhere(r.book); text != "" || id == 0 {
+		return text
+	}
+	if taken := (*book.TakenError)(nil); errors.As(r.book.Held(ctx, id), &taken) {
+		return fmt.Sprintf("TAKEN OVER by bench %s at %s: nothing more is counted here; the rack gives it back to this bench, which asks first",
+			taken.Bench, taken.At.Format("15:04"))
+	}
+	return "" // a book that cannot be read says so with the next event
 }
 
 // Job is the UID of the job's record, empty until it is in the book.

@@ -47,10 +47,14 @@ func TestTakenOverIsSaid(t *testing.T) {
 	require.NoError(t, k.Book.Claim(ctx, book.Claim{Job: b.Recorder.Job(), Number: 1, Bench: "K", At: k.Now()}))
 	tellAll(t, k.Book, l.Book)
 	require.NoError(t, l.Book.Claim(ctx, book.Claim{Job: b.Recorder.Job(), Number: 2, Bench: "L", At: k.Now()}))
+	require.Empty(t, b.Recorder.Alarm(ctx))
 	tellAll(t, l.Book, k.Book)
+	require.Contains(t, b.Recorder.Alarm(ctx), "TAKEN OVER by bench L at "+k.Now().Format("15:04")+": ")
 	err := b.Recorder.Record(ctx, progress.Event{At: k.Now(), Kind: progress.Done, Step: 2})
 	require.ErrorContains(t, err, "bench L took job 1 over at")
 	require.NotContains(t, err.Error(), "another program")
+	require.NoError(t, k.Book.Claim(ctx, book.Claim{Job: b.Recorder.Job(), Number: 3, Bench: "K", At: k.Now()}))
+	require.Empty(t, b.Recorder.Alarm(ctx))
 }
 
 // Where two benches went on with a racket while one was alone both attempts are on both racks, each with who made it, and the racket is on

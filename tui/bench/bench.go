@@ -44,9 +44,9 @@ type Job struct {
 	// Tap is the microphone for taps on the finished bed; nil where there is none.
 	Tap      *ear.Ear
 	Recorder Recorder
-	// Elsewhere says where the work is kept when it could not stay in the book, empty while it is there; it is asked after
-	// each event. Nil for never.
-	Elsewhere func() string
+	// Alarm says what has to be known at once, a word or two and after a colon the rest: where the work is kept when it could not
+	// stay in the book, which bench took the racket over. It is asked after each event and when other benches did something. Nil for never.
+	Alarm func() string
 	// Turn is how the frame lies on this machine, nil where that is not known; Turned keeps another one, nil where it
 	// cannot be kept.
 	Turn   *draw.View
@@ -130,11 +130,10 @@ type Model struct {
 	view   draw.View
 	lies   draw.View // what the house remembers of it
 	notice screen.Notice
-	// elsewhere is where the work is kept when it could not stay in the book; it stands on every screen from then on, in
-	// full until the next event.
-	elsewhere string
-	briefly   bool
-	write     write
+	// alarm stands on every screen as long as it holds, in full until the next event.
+	alarm   string
+	briefly bool
+	write   write
 
 	asked []asked      // the questions so far, the last one is on the screen
 	leave cases.Answer // what is left as it is, once it is known who decided it

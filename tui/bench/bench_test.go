@@ -79,7 +79,7 @@ func (r *rig) carryOut(cmd tea.Cmd) {
 		for _, c := range msg {
 			r.carryOut(c)
 		}
-	case recordedMsg, mendedMsg, askedMsg, slowMsg:
+	case recordedMsg, alarmMsg, mendedMsg, askedMsg, slowMsg:
 		r.send(msg)
 	}
 }

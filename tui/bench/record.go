@@ -17,24 +17,47 @@ func (m Model) record(e progress.Event) (Model, tea.Cmd) {
 	return m, m.write.send(func() tea.Msg {
 		// What was done is recorded even when the program is told to end meanwhile.
 		msg := recordedMsg{event: e, err: job.Recorder.Record(context.Background(), e)}
-		if job.Elsewhere != nil {
-			msg.elsewhere = job.Elsewhere()
-		}
+		msg.alarm = job.alarm()
 		return msg
 	})
 }
 
+func (j Job) alarm() string {
+	if j.Alarm == nil {
+		return ""
+	}
+	return j.Alarm()
+}
+
+// alarmMsg answers what has to be known now that other benches did something.
+type alarmMsg struct{ text string }
+
+func (msg alarmMsg) to(m Model) (Model, tea.Cmd) {
+	if m.alarm == msg.text {
+		return m, nil
+	}
+	m.alarm, m.briefly = msg.text, false
+	if m.alarm == "" || m.set.Say == nil {
+		return m, m.rung(m.alarm != "")
+	}
+	m.texts++
+	return m, tea.Batch(m.rung(true), m.voice(m.texts+1, m.set.Spoken.Text(m.alarm)))
+}
+
+// stirred asks that.
+func (m Model) stirred() tea.Msg { return alarmMsg{m.job.alarm()} }
+
 // recordedMsg answers an attempt to record an event.
 type recordedMsg struct {
-	event     progress.Event
-	err       error
-	elsewhere string
+	event progress.Event
+	err   error
+	alarm string
 }
 
 func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 	leaving := m.write.arrived()
-	m.briefly = m.elsewhere == msg.elsewhere
-	m.elsewhere = msg.elsewhere
+	m.briefly = m.alarm == msg.alarm
+	m.alarm = msg.alarm
 	next, err := m.state, msg.err
 	if err == nil {
 		next, err = m.state.Apply(msg.event)

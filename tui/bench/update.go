@@ -31,6 +31,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		m, cmd = m.press(msg)
 	case answer:
 		m, cmd = msg.to(m)
+	case screen.StirMsg, screen.BackMsg:
+		cmd = m.stirred
 	case screen.Notice:
 		m.notice = msg
 	}

@@ -121,7 +121,7 @@ func (m Model) mirrored() []string {
 
 // column is a part of the screen of that width, as high as the terminal: the top line, the body, the foot.
 func (m Model) column(width, height int) []string {
-	alarm := m.alarm(width - 2)
+	alarm := m.alarmed(width - 2)
 	head := append(m.top(width), alarm...)
 	rows := max(height-1-len(head), 0)
 	body, foot := strings.Split(m.body(width, rows), "\n"), m.foot(width)
@@ -130,12 +130,12 @@ func (m Model) column(width, height int) []string {
 	return slices.Concat(strings.Split(screen.Fit(head, width, len(head), false), "\n"), body, strings.Split(screen.Fit(foot, width, len(foot), false), "\n"))
 }
 
-// alarm says that the book went away and where the work is kept: all of it at first, then what a line holds.
-func (m Model) alarm(width int) (lines []string) {
-	if m.elsewhere == "" {
+// alarmed is what had to be known at once: all of it at first, then what a line holds.
+func (m Model) alarmed(width int) (lines []string) {
+	if m.alarm == "" {
 		return nil
 	}
-	text := theme.Clean("! " + m.elsewhere)
+	text := theme.Clean("! " + m.alarm)
 	if m.briefly {
 		where, _, _ := strings.Cut(text, ": ")
 		if over := lipgloss.Width(where) - width; over > 0 { // the file's own name is at the end

@@ -122,6 +122,7 @@ func (r *Room) problem(what string, err error) error {
 		case "PC004":
 			held := &room.HeldError{}
 			if err = json.Unmarshal([]byte(said.Detail), held); err == nil {
+				held.At = held.At.Local() // the server has a clock's place of its own
 				return held
 			}
 		case "55P03":

@@ -8,6 +8,9 @@ import (
 	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/act"
+	"pullcard/tui/screen"
 )
 
 // Where the work is kept when the book went away stands on every screen: all of it at first, then at least the name of the
@@ -16,7 +19,7 @@ func TestKeptElsewhere(t *testing.T) {
 	const file, why = "/home/ada/.local/share/pullcard/rescue-20310504T163201Z-12345.db", "book.db was deleted or renamed, all of it is kept there"
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
 		r, at := newRig(t, "club-sixteen", "two-piece-skip"), ""
-		r.m.job.Elsewhere = func() string { return at }
+		r.m.job.Alarm = func() string { return at }
 		r.m = r.m.SetSize(size[0], size[1])
 		see := func() string {
 			frame := ansi.Strip(r.m.View())
@@ -39,4 +42,30 @@ func TestKeptElsewhere(t *testing.T) {
 			assert.Contains(t, see(), file[len(file)-20:], "after %s at %v", key, size)
 		}
 	}
+}
+
+// Whose racket another bench takes over is told so as soon as this bench hears of it, by screen, bell and voice, once and without a key of
+// his; and no longer when he has it again.
+func TestTakenOverIsToldAtOnce(t *testing.T) {
+	r, at, rang := newRig(t, "club-sixteen", "two-piece-skip"), "", 0
+	var said []string
+	r.m.job.Alarm = func() string { return at }
+	r.m.set.Ring = func() { rang++ }
+	r.m.set.Say, r.m.set.Spoken = func(_ int, text string) { said = append(said, text) }, act.Spoken()
+	r.press("space")
+	said = nil
+	r.send(screen.StirMsg{})
+	assert.Empty(t, said)
+	at = "TAKEN OVER by bench L at 10:42: nothing more is counted here"
+	for range 3 {
+		r.send(screen.StirMsg{})
+	}
+	assert.Contains(t, r.screen(), at)
+	require.Len(t, said, 1)
+	assert.Contains(t, said[0], "bench L")
+	assert.Equal(t, 1, rang)
+	at = ""
+	r.send(screen.BackMsg{})
+	assert.NotContains(t, r.screen(), "TAKEN OVER")
+	assert.Len(t, said, 1)
 }
