@@ -21,6 +21,7 @@ import (
 
 	"pullcard/patterns/sweep"
 	"pullcard/sequence/book"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/room"
 	"pullcard/sequence/room/postgres"
 	"pullcard/sequence/room/roomtest"
@@ -212,35 +213,55 @@ func TestServerKilled(t *testing.T) {
 	require.GreaterOrEqual(t, broke, int64(50), "it is killed in the middle of something")
 }
 
-// A server that is stopped lets nobody wait: what is written here is written at once, and what waited is given when it is let go on.
+// A server that is stopped in the middle of rounds lets nobody wait: what is written, taken and asked at a bench while it is stopped is done
+// before it is let go on, and what waited is given then. 100 times in a sweep.
 func TestServerStopped(t *testing.T) {
 	sweep.Only(t)
-	o := newOnServer(t)
-	logins := map[string]string{"K": o.login("K", "desk"), "L": o.login("L", "desk")}
-	worked(t, o, func(name string) *postgres.Target {
+	o, ctx := newOnServer(t), context.Background()
+	logins := map[string]string{}
+	for _, name := range []string{"K", "L", "M"} {
+		logins[name] = o.login(name, "desk")
+	}
+	at := func(name string) *postgres.Target {
 		l := room.UsualLimits()
-		l.Connect, l.Statement = 200*time.Millisecond, 200*time.Millisecond
+		l.Connect, l.Statement = 150*time.Millisecond, 150*time.Millisecond
 		at, err := postgres.At(o.server.URL(logins[name], o.database), l)
 		require.NoError(t, err)
 		return at
-	}, func() {
-		time.Sleep(100 * time.Millisecond)
-		require.NoError(t, o.server.Signal(syscall.SIGSTOP))
-		defer func() { require.NoError(t, o.server.Signal(syscall.SIGCONT)) }()
-		b := newBench(t, "M")
-		k := room.NewKeeper(room.Syncer{Book: b, Room: postgres.Join(hurried(t, o.server.URL(logins["K"], o.database)), "M"), Now: time.Now}, "M", nil)
-		ctx, cancel := context.WithCancel(context.Background())
-		gone := make(chan struct{})
-		go func() { defer close(gone); k.Run(ctx) }()
-		for n := range 20 {
-			player(t, b, fmt.Sprint("M ", n, " (invented)"), clock(n))
+	}
+	m := beside(t, postgres.Join(hurried(t, o.server.URL(logins["M"], o.database)), "M"), "M")
+	var shown []string
+	asked := 0
+	broke := worked(t, o, at, func() {
+		r := rand.New(rand.NewPCG(3, 15))
+		for n := range 100 {
+			time.Sleep(time.Duration(50+r.IntN(150)) * time.Millisecond)
+			require.NoError(t, o.server.Signal(syscall.SIGSTOP))
+			job, err := m.b.NewJob(ctx, book.Draft{At: clock(n), Plan: invented(3)})
+			require.NoError(t, err)
+			j, err := m.b.Job(ctx, job)
+			require.NoError(t, err)
+			require.NoError(t, m.b.Append(ctx, job, 0, progress.Event{At: clock(n), Kind: progress.Done, Step: 1}))
+			shown = append(shown, "job "+j.UID, player(t, m.b, fmt.Sprint("M ", n, " (invented)"), clock(n)).UID)
+			m.Want(j.UID)
+			if n%4 == 0 {
+				_, err = m.Take(ctx, j.UID, true)
+				require.NoError(t, err)
+				asked++
+			}
+			m.Status()
+			time.Sleep(time.Duration(r.IntN(100)+n%2*400) * time.Millisecond) // shorter and longer than they have patience
+			require.NoError(t, o.server.Signal(syscall.SIGCONT))
 		}
-		n, err := k.Syncer.Waiting(ctx)
-		require.NoError(t, err)
-		assert.Equal(t, int64(20), n)
-		cancel()
-		<-gone
 	})
+	require.GreaterOrEqual(t, broke, int64(30), "it is stopped in the middle of something")
+	n := beside(t, postgres.Join(target(t, o.server.URL(o.login("N", "bench"), o.database)), "N"), "N")
+	n.until(t, "the last has come", func(room.Status) bool { _, err := n.b.Record(ctx, shown[len(shown)-1]); return err == nil })
+	all := whole(t, n.b)
+	for _, uid := range shown {
+		require.Contains(t, all, uid)
+	}
+	t.Logf("%d changes written while it was stopped, %d rackets taken, all there", len(shown), asked)
 }
 
 // cutting is a proxy that cuts each connection after so many bytes.

@@ -84,7 +84,12 @@ type running struct {
 
 func run(t *testing.T, mem *roomtest.Memory, bench string) *running {
 	t.Helper()
-	r := &running{b: newBench(t, bench), room: &faulty{Room: mem.As(bench)}, said: make(chan room.Status, 1000)}
+	return beside(t, mem.As(bench), bench)
+}
+
+func beside(t *testing.T, at room.Room, bench string) *running {
+	t.Helper()
+	r := &running{b: newBench(t, bench), room: &faulty{Room: at}, said: make(chan room.Status, 10_000)}
 	r.Keeper = room.NewKeeper(room.Syncer{Book: r.b, Room: r.room, Now: time.Now}, bench, func(s room.Status) { r.said <- s })
 	ctx, cancel := context.WithCancel(context.Background())
 	over := make(chan struct{})
