@@ -101,12 +101,12 @@ func TestREADMECommands(t *testing.T) {
 func TestSearch(t *testing.T) {
 	path, tell := bookAt(t)
 	fortyRackets(t, path, 1)
-	today := time.Now().Format(time.DateOnly)
+	day := time.Now().Add(-2*time.Hour + 64*time.Second).Format(time.DateOnly) // when the newest was strung, which is yesterday after midnight
 	tell("book", "lot", "add", "--player", "bo", "--name", "saturday")
 	tell("book", "job", "correct", "10", "--promised", "2099-05-04 17:30", "--stringer", "cy", "--mains", "round", "--because", "far ahead")
 	for words, want := range map[string][]int64{
 		"blue ada": {12}, "ada blue strung": {12}, "strung": {12}, "waits window cleo": {}, "cleo waits door": {10}, "door cleo 2099-05-04 17:30": {10},
-		"cy round": {10}, "round cy cleo blue waits": {10}, "job11": {11}, "strung " + today + " ada": {12}, "nobody": {},
+		"cy round": {10}, "round cy cleo blue waits": {10}, "job11": {11}, "strung " + day + " ada": {12}, "nobody": {},
 	} {
 		list := decode[[]recordOf](t, tell(append([]string{"book", "job", "find", "--json"}, strings.Fields(words)...)...))
 		ids := []int64{}
