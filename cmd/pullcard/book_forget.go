@@ -15,7 +15,7 @@ func bookForget() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "forget PLAYER --yes",
 		Short: "Take everything out of the book that says who a player is",
-		Long: `Takes a player's name, contact and notes out of the book for good, and what their
+		Long: `Takes out of the book for good what says who a player is, and what their
 rackets, lots, jobs, readings and answers say of them; what was strung stays,
 without a name. It cannot be taken back. Without --yes it only says what would go.`,
 		Args: cobra.ExactArgs(1),

@@ -54,7 +54,7 @@ func count(n map[records.Name]int, list []Record) {
 	}
 }
 
-// Forget takes everything that says who a player is out of the book, for good: the name, contact and notes, the marks of
+// Forget takes everything that says who a player is out of the book, for good: the private and the free fields, the marks of
 // their rackets, the names of their lots, what was written beside their jobs, what those records said before they were
 // corrected, and the free words in the journals. What was strung stays, without a name: the tensions, events, readings
 // and answers. It cannot be taken back. Copies of the book are not touched, nor is what other records say in free words.
@@ -246,7 +246,7 @@ func (c change) blank(left func(records.Kind, records.Fields) records.Fields) ch
 
 // fieldsLeft are the fields of a change that say nothing of anybody.
 func fieldsLeft(k records.Kind, said records.Fields) records.Fields {
-	kept := k.Blank(said)
+	kept, _ := k.Blank(said)
 	for _, f := range k.Fields {
 		if f.Whole && kept[f.Key] != "" {
 			kept[f.Key] = string(bytes.TrimSpace(sequence.Anonymous([]byte(kept[f.Key]))))

@@ -204,15 +204,18 @@ func (k Kind) Words(f Fields) string {
 	return strings.Join(words, " ")
 }
 
-// Blank takes the private and the free fields away.
-func (k Kind) Blank(f Fields) Fields {
-	kept := Fields{}
-	for key, text := range f {
-		if field, ok := k.Field(key); ok && !field.Private && !field.Free {
-			kept[key] = text
+// Blank takes the private and the free fields away; gone are the labels of those that said something.
+func (k Kind) Blank(f Fields) (kept Fields, gone []string) {
+	kept = Fields{}
+	for _, field := range k.Fields {
+		text, ok := f[field.Key]
+		if private := field.Private || field.Free; ok && !private {
+			kept[field.Key] = text
+		} else if text != "" {
+			gone = append(gone, field.Label)
 		}
 	}
-	return kept
+	return kept, gone
 }
 
 // References are the UIDs of the records that fields name.

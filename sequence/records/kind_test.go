@@ -160,8 +160,9 @@ func TestFold(t *testing.T) {
 }
 
 func TestBlankKeepsWhatIsNobodys(t *testing.T) {
-	assert.Equal(t, Fields{"player": "u1", "frame": "club-sixteen", "mass": "305 g"},
-		kind(t, KindRacket).Blank(Fields{"player": "u1", "mark": "Ada's", "frame": "club-sixteen", "mass": "305 g", "notes": "of Ada"}))
+	kept, gone := kind(t, KindRacket).Blank(Fields{"player": "u1", "notes": "of Ada", "mark": "Ada's", "frame": "club-sixteen", "mass": "305 g", "remarks": ""})
+	assert.Equal(t, Fields{"player": "u1", "frame": "club-sixteen", "mass": "305 g"}, kept)
+	assert.Equal(t, []string{"mark", "notes"}, gone)
 }
 
 func TestOffsetInNewtons(t *testing.T) {

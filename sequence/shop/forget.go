@@ -3,6 +3,7 @@ package shop
 import (
 	"context"
 	"fmt"
+	"strings"
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
@@ -12,7 +13,9 @@ import (
 // WouldForget says what Forget takes out of the book of a player.
 func (s *Shop) WouldForget(ctx context.Context, p book.Record) (string, error) {
 	n, err := s.Book.Concerns(ctx, p.UID)
-	return fmt.Sprintf("player %d, %s, would be forgotten: name, contact, notes, and what says who it was in %s", p.ID, p.Label(), records.Counted(n)), err
+	k, _ := records.Find(p.Kind)
+	_, gone := k.Blank(p.Fields)
+	return fmt.Sprintf("player %d, %s, would be forgotten: %s, and what says who it was in %s", p.ID, p.Label(), strings.Join(gone, ", "), records.Counted(n)), err
 }
 
 // Forget takes out of the book what says who a player is, and tells where that still lies.
