@@ -233,6 +233,11 @@ func (t *Table) slipClamp(op *plan.Op) {
 		t.breach(ruleStock, "%s is not on", op.Clamp)
 		return
 	}
+	if op.Extent != plan.Base && c.stub == 0 {
+		for _, e := range c.ends() {
+			t.ends[e].mark = true
+		}
+	}
 	switch op.Extent {
 	case plan.Crept, plan.Base:
 		if c.slipped {

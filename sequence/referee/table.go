@@ -79,6 +79,7 @@ type end struct {
 	knot   bool  // the tail is tied
 	corner bool  // corners and weave hold here, until a pull draws through, since a knot came open or it was felt to be tight
 	late   bool  // pulled here while no next cross was woven
+	mark   bool  // jaws slipped on the string here
 }
 
 // hole is what a hole may carry and does carry; its knots are in the table's list.

@@ -2,6 +2,7 @@ package referee
 
 import (
 	"fmt"
+	"slices"
 
 	"pullcard/sequence/plan"
 )
@@ -13,6 +14,8 @@ type View struct {
 	Clamps  map[plan.Clamp]plan.Grip  // those that stand
 	Empty   map[plan.Clamp]bool       // those that stand and hold nothing since they slipped
 	Gripper *plan.Grip                // where it pulls, nil where it does not
+	// Marked are the points of the string on which jaws slipped: a clamp goes on beside their mark.
+	Marked []plan.Spot
 	// Covered are the holes under a run outside, Blocked those of them that are still to be threaded; each by the end that
 	// it is nearer to, in order around the hoop.
 	Covered, Blocked []plan.Hole
@@ -57,6 +60,11 @@ func (t *Table) View(next []plan.Step) *View {
 	if t.gripper != none {
 		v.Gripper = &plan.Grip{Strand: t.nameOf(t.gripper), Hole: t.holeOf(t.gripper), Outside: true}
 	}
+	for e := range t.ends {
+		if t.ends[e].mark {
+			v.Marked = append(v.Marked, plan.Spot{Strand: t.nameOf(e), Hole: t.holeOf(e)})
+		}
+	}
 	for pos := range t.holes {
 		if h := &t.holes[pos]; h.over > 0 {
 			v.Covered = append(v.Covered, t.bed.name(pos))
@@ -69,7 +77,8 @@ func (t *Table) View(next []plan.Step) *View {
 }
 
 // Differs says in what a racket, as everybody else reads it, is not what the referee knows, empty where both hold the same of it:
-// what is laid, tight, low and wrong, where clamps stand and whether they hold, which holes are blocked. They share no code.
+// what is laid, tight, low and wrong, where clamps stand and whether they hold, where jaws left marks, which holes are blocked. They
+// share no code.
 func (v *View) Differs(r *plan.Racket) string {
 	wrong := map[plan.Strand]bool{}
 	for _, o := range r.Open() {
@@ -86,6 +95,14 @@ func (v *View) Differs(r *plan.Racket) string {
 		g := r.Grip(c)
 		if stands != (g != nil) || stands && (at.Strand != g.Strand || r.At(at.Hole) != r.At(g.Hole) || v.Empty[c] == r.Holds(c)) {
 			return fmt.Sprintf("clamp %s stands at %v, and at %v in the picture", c, at, g)
+		}
+	}
+	for _, s := range r.Spans() {
+		for _, h := range []plan.Hole{s.In, s.Out} {
+			is := slices.ContainsFunc(v.Marked, func(at plan.Spot) bool { return at.Strand == s.Strand && r.At(at.Hole) == r.At(h) })
+			if was := r.JawMark(plan.Spot{Strand: s.Strand, Hole: h}); is != was {
+				return fmt.Sprintf("whether jaws slipped on %s at %s is %v, and %v in the picture", s.Strand, h, is, was)
+			}
 		}
 	}
 	blocked := make([]bool, r.Total()+1)
