@@ -207,11 +207,11 @@ func (r *recovery) holdFelt() {
 		r.card(fmt.Sprintf("Hold %s, which is still tight", at.Strand), func() {
 			c := r.spare(s.Side)
 			g := r.racket.Grip(c)
-			switch free := g == nil || r.racket.Tight(g.Strand) && r.racket.Holds(c) && r.racket.CanComeOff(c); {
+			switch free := g == nil || c != r.wrong.Clamp && r.racket.Tight(g.Strand) && r.racket.Holds(c) && r.racket.CanComeOff(c); {
 			case r.stands(at):
 			case at.Strand.IsMain() && r.terms.Starting > 0 && r.racket.Grip(plan.S) == nil:
 				r.grip(plan.S, s, r.holeOf(at.Hole), false)
-			case free && c != r.wrong.Clamp && (!r.t.flying() || r.beside(s) != ""):
+			case free && (!r.t.flying() || r.beside(s) != ""):
 				r.ungrip(c)
 				r.grip(c, s, r.holeOf(at.Hole), false)
 			}
