@@ -84,6 +84,13 @@ func TestClampLetsGoUnderTheGripper(t *testing.T) {
 	assert.Less(t, len(next.Steps), len(p.Steps)+4, "and no main is let go")
 }
 
+// A clamp lets go over more mains than slack is walked out of: the newest come out and are fed anew, so that no bight is drawn back
+// through more of them.
+func TestLetsGoOverManyMains(t *testing.T) {
+	p := onward(t, build(t, "club-sixteen", "two-piece-skip"), []string{"18 clamp-slipped clamp=A extent=gone with=M1R"})
+	assert.Equal(t, "clamp S M1R 1TR; unclamp A; unthread M7L 8TL 8HL; unthread M6L 6HL 6TL", hands(p.Steps[17:]))
+}
+
 // A clamp lets go beyond the outer main that a string goes around by: the low crosses behind it come out only after it, for string is
 // drawn out by its end.
 func TestLetsGoBeyondTheOuterMain(t *testing.T) {
@@ -163,6 +170,8 @@ func TestCrossesFeltTight(t *testing.T) {
 // Ways back from strands that were felt to be tight, of mishaps that come one in another's way back.
 func TestFeltTightInAWayBack(t *testing.T) {
 	onward(t, build(t, "bridge-fourteen", "two-piece-knot"), []string{"54 misweave strand=C5", "56 clamp-slipped clamp=B extent=gone with=C10"})
+	// The clamp that took over where S had let go lets go as well, cleaned it holds there again: what lies beyond is let go against it.
+	onward(t, build(t, "club-sixteen", "two-piece-skip"), []string{"44 clamp-slipped clamp=S extent=gone with=C4", "46 clamp-slipped clamp=B extent=gone done=1"})
 	// A clamp crept before: what it lost it lost this side of what is still tight, else the knot of the other side would have to be opened.
 	// What it is held by lets go too: then the corners hold nothing any more.
 	onward(t, build(t, "bridge-fourteen", "two-piece-clamp"), []string{"8 clamp-slipped clamp=B extent=gone with=M1L done=5", "9 clamp-slipped clamp=A extent=gone"})

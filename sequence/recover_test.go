@@ -3,6 +3,7 @@ package sequence_test
 import (
 	"encoding/json"
 	"fmt"
+	"os"
 	"reflect"
 	"slices"
 	"strings"
@@ -202,31 +203,47 @@ func anyMishap(t *rapid.T, p *plan.Plan, done int) (sequence.Trouble, bool) {
 }
 
 // Any layout, any sheet, up to three mishaps with any answers, at any op: the way back never lets go of tight string and leads to
-// a strung racket. Where the one that undoes least does not keep the rules all is cut out and strung anew, which is seldom.
+// a strung racket. Where the one that undoes least does not keep the rules all is cut out and strung anew, which is seldom and proven as
+// well. PULLCARD_RUNS=from-to are other hundreds of runs than those of CI.
 func TestRecoverAnything(t *testing.T) {
-	ways, anew := 0, 0
-	for i := range sweep.Share(30, 30) { // times a hundred
-		back := sweep.Drawn(i + 1)
-		rapid.Check(t, sweep.Some(2, func(t *rapid.T) {
-			recovers(t, func(p *plan.Plan, done int, trouble sequence.Trouble) (*plan.Plan, error) {
-				ways++
+	from, to := 0, sweep.Share(30, 30)
+	if runs := os.Getenv("PULLCARD_RUNS"); runs != "" {
+		_, err := fmt.Sscanf(runs, "%d-%d", &from, &to)
+		require.NoError(t, err)
+	}
+	runs, ways, anew := 0, 0, 0
+	for i := from; i < to; i++ {
+		back := sweep.Drawn((i + 1) << 20) // rapid counts on from it
+		rapid.Check(t, sweep.Some(2, func(rt *rapid.T) {
+			recovers(rt, func(p *plan.Plan, done int, trouble sequence.Trouble) (*plan.Plan, error) {
 				next, err := sequence.Recover(p, done, trouble)
-				if err != nil || len(referee.Check(next)) == 0 {
-					return next, err
+				if err != nil {
+					return nil, err // it cannot have happened so
+				}
+				ways++
+				breaches := referee.Check(next)
+				if len(breaches) == 0 {
+					return next, nil
 				}
 				anew++
-				return sequence.StringAnew(p, done, trouble)
+				t.Logf("seed %d, refused at step %d: %+v: %s", i+1, done+1, trouble, breaches[0])
+				next, err = sequence.StringAnew(p, done, trouble)
+				require.NoError(rt, err)
+				require.Empty(rt, referee.Check(next))
+				return next, nil
 			})
+			runs++
 		}))
 		back()
 	}
-	require.LessOrEqual(t, 1000*anew, ways)
+	t.Logf("%d runs, %d ways back, %d of them by stringing anew", runs, ways, anew)
+	require.LessOrEqual(t, anew, 1+ways/10_000)
 }
 
 // Whatever went wrong, also in the midst of a way back, all of the string can be cut out and strung anew.
 func TestStringAnew(t *testing.T) {
 	for i := range sweep.Share(5, 5) { // times a hundred
-		back := sweep.Drawn(i + 1)
+		back := sweep.Drawn((i + 1) << 20)
 		rapid.Check(t, sweep.Some(5, func(t *rapid.T) {
 			recovers(t, func(p *plan.Plan, done int, trouble sequence.Trouble) (*plan.Plan, error) {
 				if trouble.Fault == plan.FaultPause || rapid.Bool().Draw(t, "least") {

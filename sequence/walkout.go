@@ -71,8 +71,8 @@ func (r *recovery) laidSince(at plan.Spot) []plan.Strand {
 	return slices.DeleteFunc(r.racket.SlackBeyond(at), func(s plan.Strand) bool { return r.racket.Span(s).Nth < nth })
 }
 
-// backOut draws the crosses back out, the newest first, through which more than a few strands' slack would be drawn back where string
-// that slipped is pulled again.
+// backOut draws back out, the newest first, what would make slack be drawn back through more than a few strands where string that
+// slipped is pulled again.
 func (r *recovery) backOut() {
 	for _, s := range r.racket.Newest() {
 		if s.Slipped && !s.Tight {
@@ -83,12 +83,13 @@ func (r *recovery) backOut() {
 
 // backTo is the same for a pull at a point.
 func (r *recovery) backTo(at plan.Spot) {
-	crosses, laid := 0, r.laidSince(at)
+	var counted []plan.Strand
+	laid := r.laidSince(at)
 	for i, s := range laid {
-		if !s.IsCross() {
+		if s.IsMain() && (at.Strand.IsCross() || sign(s) != sign(at.Strand)) { // an outer main, or beyond the centre loop
 			continue
 		}
-		if crosses++; crosses > r.terms.WalkStrands().Crosses { // with the outer main that came after it, if one did
+		if counted = append(counted, s); !r.few(counted) { // with whatever came after it
 			for _, x := range slices.Backward(laid[i:]) {
 				r.drawOut(x)
 			}
