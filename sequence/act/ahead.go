@@ -243,6 +243,30 @@ func apart(p *plan.Plan, n int, r *plan.Racket) (texts []string) {
 	return texts
 }
 
+// guards says of a strand that is pressed which clamp comes off it right after, in the step or as the next one; after is the racket after it.
+func guards(p *plan.Plan, n int, after *plan.Racket, acts []Act) {
+	for i := range acts {
+		a := &acts[i]
+		switch {
+		case a.Verb != Press:
+		case i+1 < len(acts):
+			if off := &acts[i+1]; off.Verb == ClampOff && off.Strand == a.Strand {
+				a.Guards = off.Clamp
+			}
+		case n < len(p.Steps) && len(p.Steps[n].Ops) > 0:
+			if off := &p.Steps[n].Ops[0]; off.Op == plan.Unclamp {
+				if g := after.Grip(off.Clamp); g != nil && g.Strand == a.Strand {
+					a.Guards = off.Clamp
+				}
+			}
+		}
+		if a.Guards != "" {
+			a.Text, a.Tight, _ = strings.Cut(a.Text, "if it is tight, ")
+			a.Text = strings.TrimRight(a.Text, "; ")
+		}
+	}
+}
+
 // felt reminds of what was felt just before a clamp comes off: if its strand was tight there, the gripper has it.
 func felt(p *plan.Plan, n int, acts []Act) []Act {
 	if n < 2 || len(p.Steps[n-2].Ops) == 0 {

@@ -54,6 +54,7 @@ var fields = sync.OnceValue(func() []field {
 		{"piece", func(t *Table, a *Act) string { return cmp.Or(t.names[string(a.Piece)], string(a.Piece)) }},
 		{"cut", func(t *Table, a *Act) string { return t.counted(a.CutMM, "%.0f") }},
 		{"short", func(t *Table, a *Act) string { return t.counted(a.ShortMM, "%.0f") }},
+		{"tight", func(t *Table, a *Act) string { return t.Text(a.Tight) }},
 		{"text", func(t *Table, a *Act) string { return t.Text(a.Text) }},
 	}
 })

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	_ "embed" // the two tables that are built in
 	"slices"
+	"strconv"
 	"strings"
 	"sync"
 
@@ -55,6 +56,8 @@ const (
 	sayChange = "change" // before a pull that the machine is set to another tension for
 	sayBoost  = "boost"  // a warning before a boosted pull
 	sayStart  = "tie-start"
+	saySlack  = "is-slack" // what hands can find where a strand is pressed before a clamp comes off
+	sayTight  = "is-tight"
 )
 
 // nameKeys are the names that a table can have.
@@ -65,7 +68,7 @@ func nameKeys() []string {
 
 // BenchKeys are what a table says of the bench itself.
 func BenchKeys() []string {
-	return []string{"keys", "looking", "way-back", "left", "nothing", "stand", "resume", "more", "answers", "why", "words", "strung", "closed",
+	return []string{"keys", "looking", "way-back", "left", "nothing", "stand", "resume", "more", "answers", "felt", "why", "words", "strung", "closed",
 		"differed", "planned", "leave", "typed", "back", "other-side"}
 }
 
@@ -76,7 +79,7 @@ func (t *Table) Bench(key, text string) string {
 
 // shortKeys are the words that a table has for large letters.
 func shortKeys() []string {
-	return []string{"in", "to", "on", "off", "slack", "slowly", "boost", "look-first", "cut", "cut-first", "loop", "scrap-in", "scrap-out", "scrap-end", "feed-in", "slack-first",
+	return []string{"in", "to", "on", "off", "slack", "is-slack", "is-tight", "slowly", "boost", "look-first", "cut", "cut-first", "loop", "scrap-in", "scrap-out", "scrap-end", "feed-in", "slack-first",
 		"bight", "tail", "sleeve", "keep", "away", "later", "clamp-on", "clamp-off", "behind", "outside", "then"}
 }
 
@@ -100,7 +103,7 @@ func Read(file string, data []byte) (*Table, error) {
 	}
 	t := &Table{verbs: map[Verb]string{}, says: map[Verb]string{}, names: map[string]string{}, bench: map[string]string{}, short: map[string]string{}}
 	root := doc.Root()
-	keys := []Verb{sayAlso, sayOn, sayAgain, sayHold, sayStands, sayFree, sayChange, sayBoost, sayStart}
+	keys := []Verb{sayAlso, sayOn, sayAgain, sayHold, sayStands, sayFree, sayChange, sayBoost, sayStart, saySlack, sayTight}
 	for _, v := range append(Verbs(), keys...) {
 		if own := root.Table("verbs"); own != nil {
 			t.verbs[v] = own.Text(string(v)).Value
@@ -151,7 +154,27 @@ func (t *Table) Object(a *Act) string {
 	if a.Start {
 		return t.fill(t.says[sayStart], a)
 	}
-	return t.fill(t.says[a.Verb], a)
+	out := t.fill(t.says[a.Verb], a)
+	for i, found := range t.Felt(a) {
+		out += "; " + t.number(strconv.Itoa(i+1)) + ": " + found
+	}
+	return strings.ReplaceAll(out, "?; ", "? ")
+}
+
+// Felt is what hands can find where a strand is pressed before a clamp comes off: the first where it may; none of other acts. A table that
+// does not have it says it as Spoken does.
+func (t *Table) Felt(a *Act) (out []string) {
+	if a.Guards == "" {
+		return nil
+	}
+	for _, key := range []Verb{saySlack, sayTight} {
+		says := t.says[key]
+		if says == "" {
+			says = english().says[key]
+		}
+		out = append(out, t.fill(says, a))
+	}
+	return out
 }
 
 // Line is an act in a line: the verb, then its object.

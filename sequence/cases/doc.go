@@ -17,6 +17,7 @@ import (
 type Question struct {
 	Ask     string
 	Hint    string // what to know before an answer, empty for nothing
+	Large   string // what hands that are at the strings must read of it, as large as it goes; empty where the whole question serves
 	Answers []Answer
 	// Impossible are those of the cases that such a list always has that cannot be now: the others keep their numbers.
 	Impossible []Impossible
@@ -66,7 +67,11 @@ type Answer struct {
 	// Trouble is the case. Its Ops say how much of the step in hand is done.
 	Trouble sequence.Trouble
 	// Again says that the pull in hand is simply done again: nothing else moved. Done says that all of the step in hand is done.
+	// Found is what was felt then.
 	Again, Done bool
+	Found       string
+	// Undo says that what went wrong last was told wrong: it is taken back with all that was done since.
+	Undo bool
 	// Back says that the last step counts as done and is not: it is taken back first, the case is of the moment before it.
 	Back bool
 	// Words asks for words before the case is known: who decided it, and why; empty where none are needed.

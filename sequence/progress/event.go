@@ -31,7 +31,8 @@ type Event struct {
 	Kind Kind      `json:"kind"`
 	// Step is the step that was current when the key was pressed; of a redo without a plan, the step to be done again.
 	Step int `json:"step"`
-	// What slipped, for a redo: Gripper or the name of a clamp, empty when nothing of the kind did; of a mishap its kind.
+	// What slipped, for a redo: Gripper or the name of a clamp, empty when nothing of the kind did; of a mishap its kind; of a done step in
+	// which a strand was pressed before a clamp comes off Slack or Tight, as it was.
 	What string `json:"what,omitempty"`
 	// Why holds the stringer's own words, empty when there are none.
 	Why string `json:"why,omitempty"`
@@ -45,6 +46,12 @@ type Event struct {
 
 // Gripper is the name under which the gripper slips.
 const Gripper = "gripper"
+
+// What a strand is found to be where it is pressed.
+const (
+	Slack = "slack"
+	Tight = "tight"
+)
 
 // Recorded says whether the event brings a plan of which the step at hand says what has happened, so that it is done.
 func (e *Event) Recorded() bool {

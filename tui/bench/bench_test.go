@@ -253,7 +253,7 @@ func TestTakenBackTheTimeStands(t *testing.T) {
 			break
 		}
 	}
-	r.press("enter", "enter").times(6, "space")
+	r.press("enter", "enter").steps(6)
 	require.True(t, r.m.firstMain.IsZero(), "all is cut out")
 	r.times(7, "backspace")
 	assert.Contains(t, r.screen(), "8/64")

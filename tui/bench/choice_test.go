@@ -52,6 +52,7 @@ func TestChoicesAreWhole(t *testing.T) {
 			lines := card(m)
 			all := strings.Join(lines, " ")
 			require.Contains(t, all, strings.Join(strings.Fields(q.Ask), " "), "%v", size)
+			require.Equal(t, q.Felt, q.Large != "", "what hands feel is asked in figures")
 			require.NotContains(t, all, "…", "%v", size)
 			require.Contains(t, all, marked(q, i), "%v\n%s", size, ansi.Strip(m.View()))
 			require.Equal(t, 1, strings.Count(all, "▶ "))

@@ -110,6 +110,10 @@ func word(a *act.Act, table *act.Table) string {
 		return ""
 	case act.Weave, act.DoubleBack:
 		return strings.ToUpper(string(a.Face))
+	case act.Press:
+		if a.Guards != "" {
+			return table.Short("slack", "")
+		}
 	case act.ClampOn:
 		return table.Short("on", string(a.Clamp))
 	case act.ClampOff:

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -52,8 +53,12 @@ func (m Model) farQuestion(width, height int) []string {
 	const least = 4
 	q := m.asked[len(m.asked)-1]
 	lines, from, to := m.answers(q, width)
+	if q.Large != "" {
+		whole := wrapAll(strings.Split(strings.TrimSpace(q.Ask+"\n"+q.Hint), "\n"), width)
+		lines, from, to = append(whole, lines...), from+len(whole), to+len(whole)
+	}
 	for _, slim := range []bool{false, true} {
-		bands := m.inLetters(q.Ask, theme.Title, slim, width)
+		bands := m.inLetters(cmp.Or(q.Large, q.Ask), theme.Title, slim, width)
 		if q.at != none {
 			bands = append(bands, m.inLetters(fmt.Sprintf("%d %s", q.Number(q.at), q.Answers[q.at].Say), theme.Current, slim, width)...)
 		}

@@ -181,6 +181,9 @@ func (m Model) farLater(width int) []farBand {
 func (m Model) hands() (out []string) {
 	f := &m.scene.face
 	after := act.Lead(f.acts) + 1
+	if f.lead.Guards != "" {
+		return []string{m.table.Short("is-slack", ""), m.table.Short("is-tight", "")}
+	}
 	for i := range f.acts[after:] {
 		switch a := &f.acts[after+i]; a.Verb {
 		case act.ClampOn:

@@ -57,6 +57,18 @@ func (p part) wide(rows int) (most int) {
 	return most
 }
 
+// inRows are words in figures, as many beside each other as there is room for.
+func inRows(words []string, width, rows int) (f form) {
+	for _, word := range words {
+		if n := len(f) - 1; n >= 0 && draw.BigWidth(f[n][0].big+" "+word, rows) <= width {
+			f[n][0].big += " " + word
+			continue
+		}
+		f = append(f, band{{big: word, role: theme.Current}})
+	}
+	return f
+}
+
 // figures are a form in lines, a blank one after each band.
 func (m Model) figures(f form, rows int) (out []string) {
 	for _, b := range f {
@@ -261,6 +273,8 @@ func (m Model) besideThird() (out []string) {
 		out = []string{strings.TrimPrefix(first, strings.ToLower(f.word)+" "), mains}
 	case a.Verb == act.Tie:
 		out = []string{"on " + string(a.Anchor)}
+	case a.Guards != "":
+		out = []string{strings.ToLower(m.table.Short("is-slack", "")), strings.ToLower(m.table.Short("is-tight", ""))}
 	case a.Behind != "":
 		out = []string{"behind " + string(a.Behind) + ", on", "the slack side"}
 	case a.With != "":

@@ -74,7 +74,10 @@ func (m Model) enabled(width int) []key.Binding {
 	case choosing:
 		q := m.asked[len(m.asked)-1]
 		k.Up.SetHelp(fmt.Sprintf("1–%d ↑ ↓", q.Last()), "choose")
-		k.Up.SetEnabled(q.Last() > 1)
+		if q.Last() == 1 {
+			k.Up.SetHelp("1 ↑ ↓", "choose")
+		}
+		k.Up.SetEnabled(q.Last() > 1 || q.at == none)
 		k.Confirm.SetHelp("enter space", "this one")
 		k.Confirm.SetEnabled(q.at != none)
 		if n, _ := strconv.Atoi(q.typed); n > 0 { // it may be the first figure of a number
@@ -109,6 +112,9 @@ func (m Model) enabled(width int) []key.Binding {
 	}
 	if m.far {
 		k.Far.SetHelp("f", "far is on")
+	}
+	if m.scene.pressed.Felt {
+		k.Done.SetHelp("1 2", "what you felt")
 	}
 	for _, b := range []struct {
 		key key.Binding

@@ -7,6 +7,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
+	"pullcard/sequence/act"
 	"pullcard/sequence/plan"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
@@ -44,12 +45,26 @@ func (m Model) acts(b brevity, width int) (out []string) {
 		}
 		a := &f.acts[i]
 		out = append(out, m.caution(theme.Warn, m.put(a.Warn), width)...)
-		out = append(out, m.hang(mark, role, theme.Clean(m.table.Line(a)), width)...)
+		does, found := m.line(a)
+		out = append(out, m.hang(mark, role, does, width)...)
+		for _, text := range found {
+			out = append(out, m.hang("  ", theme.Current, text, width)...)
+		}
 		for _, text := range m.put(a.Notes) {
 			out = append(out, m.hang("  ", theme.Text, theme.Clean(text), width)...)
 		}
 	}
 	return out
+}
+
+// line is an act in a line, and what hands can find of a strand that they press, each with its key.
+func (m Model) line(a *act.Act) (does string, found []string) {
+	alone := *a
+	alone.Guards = ""
+	for i, text := range m.table.Felt(a) {
+		found = append(found, fmt.Sprintf("%d %s", i+1, theme.Clean(text)))
+	}
+	return theme.Clean(m.table.Line(&alone)), found
 }
 
 // put has texts of the plan in the table's words.
@@ -73,7 +88,8 @@ func (m Model) flowing(width int) (out []string) {
 	var items []string
 	for i := range m.scene.face.acts {
 		a := &m.scene.face.acts[i]
-		items = append(items, theme.Clean(m.table.Line(a)))
+		does, found := m.line(a)
+		items = append(append(items, does), found...)
 		for _, text := range m.put(a.Notes) {
 			items = append(items, theme.Clean(text))
 		}

@@ -177,6 +177,10 @@ func (m Model) journal() []report.Section {
 			if pause := e.What == string(plan.FaultPause); !pause && !slices.Contains(stand, i+1) { // an interruption is none of those
 				text += ": taken back"
 			}
+		case progress.Done:
+			if e.What != "" {
+				text = "pressed: " + e.What
+			}
 		case progress.Note:
 			text = "noted: " + e.Why
 		case progress.Resume:

@@ -28,6 +28,8 @@ type asked struct {
 // none is marked of the answers to what hands find out, before somebody chose one: a key pressed out of habit answers nothing.
 const none = -1
 
+const feelFirst = "feel it first, then press its number"
+
 // number takes a figure: it marks the answer of that number, and says whether that is the one, for no number goes on so. Of a case that
 // cannot be it says why.
 func (q *asked) number(figure string) (given bool, never string) {
@@ -53,6 +55,12 @@ func (q *asked) number(figure string) (given bool, never string) {
 		return false, ""
 	}
 	return false, ""
+}
+
+// felt asks what hands found where the step in hand has a strand pressed before a clamp comes off, and takes a key for an answer.
+func (m Model) felt(msg tea.KeyMsg) (Model, tea.Cmd) {
+	m.asked = nil
+	return m.ask(m.scene.pressed).choose(msg)
 }
 
 // ask puts a question on the screen.
@@ -111,7 +119,7 @@ func (m Model) choose(msg tea.KeyMsg) (Model, tea.Cmd) {
 			break // that number cannot be
 		}
 		if q.at == none {
-			m.notice = screen.Notice{Text: "feel it first, then press its number", Role: theme.Warn}
+			m.notice = screen.Notice{Text: feelFirst, Role: theme.Warn}
 			break
 		}
 		return m.answer(q.Answers[q.at])
@@ -141,11 +149,31 @@ func (m Model) answer(a cases.Answer) (Model, tea.Cmd) {
 		}
 		return m.record(progress.Event{Kind: progress.Back, Step: m.state.Current()})
 	case a.Done:
-		return m.record(progress.Event{Kind: progress.Done, Step: m.state.Current()})
+		return m.record(progress.Event{Kind: progress.Done, Step: m.state.Current(), What: a.Found})
+	case a.Undo:
+		return m.untold()
 	case a.Again:
 		return m.record(progress.Event{Kind: progress.Redo, Step: m.state.Current(), What: progress.Gripper})
 	}
 	return m.mend(a.Trouble)
+}
+
+// untold takes back what was told last to have gone wrong, with all that was done since.
+func (m Model) untold() (Model, tea.Cmd) {
+	var back []progress.Event
+	for s, told := m.state, false; !told && s.CanBack(); {
+		e := progress.Event{Kind: progress.Back, Step: s.Current()}
+		before, err := s.Apply(e)
+		if err != nil {
+			break
+		}
+		if back = append(back, e); before.Plan() != s.Plan() {
+			o := s.Plan().Steps[before.Last()].Mishap()
+			told = o == nil || o.Fault != plan.FaultPause
+		}
+		s = before
+	}
+	return m.follow(back...)
 }
 
 // mendedMsg brings the way back from a mishap, or says why there is none.
@@ -211,12 +239,19 @@ func (msg mendedMsg) to(m Model) (Model, tea.Cmd) {
 // questionCard is the question that is asked, its answers as many as there is room for; an answer is never cut off.
 func (m Model) questionCard(width, height int) []string {
 	q := m.asked[len(m.asked)-1]
+	lines, from, to := m.answers(q, width)
 	head := wrapAll([]string{"", m.style(theme.Title, q.Ask)}, width)
 	if q.Hint != "" {
 		head = append(head, wrapAll([]string{m.style(theme.Quiet, q.Hint)}, width)...)
 	}
 	head = append(head, "")
-	lines, from, to := m.answers(q, width)
+	for _, rows := range figureRows() {
+		set := inRows(strings.Fields(q.Large), width, rows)
+		if large := m.figures(set, rows); set.wide(rows) <= width && len(large)+len(head)+len(lines) < height {
+			head = slices.Concat([]string{""}, large, head[1:])
+			break
+		}
+	}
 	return append(head, m.window(lines, from, to, max(height-len(head)-1, 3))...)
 }
 

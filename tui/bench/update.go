@@ -110,6 +110,8 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 	switch k := m.keys; {
 	case key.Matches(msg, k.Done):
 		return m.done()
+	case m.scene.pressed.Felt && m.look == 0 && (msg.String() == "1" || msg.String() == "2"):
+		return m.felt(msg)
 	case key.Matches(msg, k.Back):
 		return m.back()
 	case key.Matches(msg, k.Earlier):
@@ -182,6 +184,10 @@ func (m Model) done() (Model, tea.Cmd) {
 		return m.lookAt(0), nil
 	}
 	if m.finished() {
+		return m, nil
+	}
+	if m.scene.pressed.Felt {
+		m.notice = screen.Notice{Text: feelFirst, Role: theme.Warn}
 		return m, nil
 	}
 	return m.record(progress.Event{Kind: progress.Done, Step: m.state.Current()})

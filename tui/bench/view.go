@@ -30,9 +30,10 @@ type scene struct {
 	// briefly is next where room is short.
 	briefly string
 	soon    []plan.Hole
-	racket  *plan.Racket // as it is now
-	wrong   string       // what went wrong, while the way back from it is in hand
-	slips   bool         // something holds that can slip
+	racket  *plan.Racket   // as it is now
+	pressed cases.Question // what hands are to find in the step in hand; without answers where it is nothing
+	wrong   string         // what went wrong, while the way back from it is in hand
+	slips   bool           // something holds that can slip
 	// slackUntil says until when what slipped stays slack, "slack until step 47".
 	slackUntil string
 }
@@ -67,6 +68,9 @@ func (m *Model) refresh() {
 		if n := p.SlackUntil(done, slack); n > 0 {
 			m.scene.slackUntil = fmt.Sprintf("slack until step %d", n)
 		}
+	}
+	if m.state.Status() == progress.Open && !m.again() {
+		m.scene.pressed = m.moment().Pressed()
 	}
 	w, h := m.pictureSize(m.width, m.height-2)
 	m.scene.draw = m.scene.draw.Fitted(w, h, m.view, old)

@@ -162,6 +162,9 @@ func (m Model) questionSaid(say func(...string) string) string {
 	if rest := len(q.Answers) - few; rest > 0 {
 		parts = append(parts, t.Bench("more", strconv.Itoa(rest)))
 	}
+	if q.at == none {
+		return say(append(parts, t.Bench("felt", ""))...)
+	}
 	return say(append(parts, t.Bench("answers", ""))...)
 }
 
