@@ -4,8 +4,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"hash/fnv"
+	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -44,7 +46,7 @@ func kept(t *testing.T, name string, cases int, say func(i int, out *strings.Bui
 
 // tell says all that a plan tells from a step on, and what hands and screens ask of it there.
 func tell(out *strings.Builder, p *plan.Plan, done int) {
-	steps, err := json.Marshal(p.Steps[done:min(done+25, len(p.Steps))])
+	steps, err := json.Marshal(p.Steps[done:])
 	r := p.After(min(done+1, len(p.Steps)))
 	fmt.Fprintln(out, string(steps), err, p.Plan, p.Frame, p.Warnings, p.Totals, sequence.Doubts(p))
 	for _, h := range append(p.Terms.TieMains, p.Terms.TieCrosses...) {
@@ -57,10 +59,56 @@ func tell(out *strings.Builder, p *plan.Plan, done int) {
 	}
 }
 
-// anyBack is what up to three mishaps of any job lead to, one in the way back of the other.
-func anyBack(t *rapid.T) *strings.Builder {
-	out := &strings.Builder{}
-	text := anySheet(t)
+// choose takes a hole as the answer where one can be chosen.
+func choose(t *rapid.T, p *plan.Plan, done int, trouble *sequence.Trouble) {
+	r := p.AfterOps(done, trouble.Ops)
+	var holes []sequence.KnotHole
+	switch trouble.Fault {
+	case plan.FaultSplit:
+		holes = sequence.SplitHoles(p, done, r, trouble.Hole)
+	case plan.FaultShort:
+		holes = sequence.KnotHoles(&p.Terms, r, trouble.Strand, r.Span(trouble.Strand).Out)
+	}
+	if len(holes) > 0 && rapid.Bool().Draw(t, "a hole is chosen") {
+		trouble.Choose = string(rapid.SampledFrom(holes).Draw(t, "chosen").Hole)
+	}
+}
+
+// garble has a mishap say what cannot be, as far as that goes.
+func garble(t *rapid.T, p *plan.Plan, trouble *sequence.Trouble) {
+	strand := func() plan.Strand {
+		return rapid.SampledFrom([]plan.Strand{"", "M1L", "M2R", "M3L", "M99L", "C1", "C2", "C3", "C99", "X"}).Draw(t, "any strand")
+	}
+	switch rapid.IntRange(0, 8).Draw(t, "what") {
+	case 0:
+		trouble.Fault = rapid.SampledFrom(append(plan.Mishaps(), "", "moonlight")).Draw(t, "any fault")
+	case 1, 2:
+		trouble.Strand = strand()
+	case 3:
+		trouble.With = strand()
+	case 4:
+		trouble.Hole = rapid.SampledFrom([]plan.Hole{"", "1HL", "2HL", "3HR", "2TR", "4TL", "99HL", "X"}).Draw(t, "any hole")
+	case 5:
+		trouble.Clamp = rapid.SampledFrom([]plan.Clamp{"", plan.A, plan.B, plan.S, "Q"}).Draw(t, "any clamp")
+	case 6:
+		trouble.Where, trouble.Extent = rapid.SampledFrom([]plan.Place{"", plan.AtGripper, plan.AtJaw, "moon"}).Draw(t, "anywhere"), rapid.SampledFrom([]plan.Extent{"", plan.Gone, "far"}).Draw(t, "any extent")
+	case 7:
+		trouble.Choose = rapid.SampledFrom([]string{plan.Keep, plan.New, plan.Regrip, plan.Sleeve, plan.Undo, plan.Anew, plan.Past, plan.Bridge, "1HL", "3TR", "dance"}).Draw(t, "any answer")
+	case 8:
+		trouble.Ops += rapid.IntRange(0, 9).Draw(t, "more ops")
+	}
+}
+
+// A back is a plan after up to three mishaps of any job, one in the way back of the other, and all that was told on the way.
+type back struct {
+	*plan.Plan // nil where the job cannot be planned
+	told       strings.Builder
+}
+
+func anyBack(t *rapid.T) *back {
+	b := &back{}
+	out := &b.told
+	text, lots := anySheet(t), rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "lots"), 0))
 	if rapid.Bool().Draw(t, "one piece") {
 		word := func(label string, words ...string) string { return rapid.SampledFrom(words).Draw(t, label) }
 		text = fmt.Sprintf("name = \"t\"\npieces = 1\naround = %s\n[clamps]\n%s = 2\n[mains]\nfirst = %q\nlead = %s\nthen = %q\nshort = %q\n[crosses]\nfrom = %q\nahead = %s\nclamps = %s\n",
@@ -80,15 +128,36 @@ func anyBack(t *rapid.T) *strings.Builder {
 	}
 	p, err := sequence.Build(f, technique(t, text), kg(t, rapid.SampledFrom([]string{"24 kg", "11 kg", "27 kg"}).Draw(t, "mains' tension")), kg(t, "52 lb"))
 	if fmt.Fprintln(out, name, text, err); err != nil {
-		return out
+		return b
 	}
 	tell(out, p, 0)
 	done := 0
 	for range rapid.IntRange(1, 3).Draw(t, "mishaps") {
-		done = rapid.IntRange(done, len(p.Steps)).Draw(t, "done")
+		done += lots.IntN(len(p.Steps) - done + 1) // rapid draws small numbers rather than large ones
 		trouble, ok := anyTrouble(t, p, done)
-		if !ok {
+		if ok {
+			r := p.AfterOps(done, trouble.Ops)
+			if late := slices.DeleteFunc(r.Newest(), func(s plan.Span) bool { return s.Strand[0] != append([]byte(trouble.Strand), ' ')[0] }); len(late) > 0 && lots.IntN(2) == 0 {
+				trouble.Strand = late[lots.IntN(len(late))].Strand
+			}
+			choose(t, p, done, &trouble)
+		}
+		if rapid.IntRange(0, 9).Draw(t, "nonsense") == 0 {
+			garble(t, p, &trouble)
+		} else if !ok {
 			continue
+		}
+		for i, way := range []func() (*plan.Plan, error){
+			func() (*plan.Plan, error) { return sequence.StringAnew(p, done, trouble) },
+			func() (*plan.Plan, error) { return sequence.GoOn(p, done) },
+		} {
+			if rapid.IntRange(0, 4).Draw(t, "another way") == 0 {
+				if next, err := way(); err != nil {
+					fmt.Fprintln(out, i, err)
+				} else {
+					tell(out, next, done)
+				}
+			}
 		}
 		next, err := sequence.Recover(p, done, trouble)
 		if fmt.Fprintln(out, done, trouble.Words(), err); err != nil {
@@ -100,12 +169,13 @@ func anyBack(t *rapid.T) *strings.Builder {
 		}
 		done++
 	}
-	return out
+	b.Plan = p
+	return b
 }
 
 // No way back changes unseen; with -tags mutate.
 func TestWaysBackKept(t *testing.T) {
 	sweep.Net(t)
-	back := rapid.Custom(anyBack)
-	kept(t, "ways_back", 400, func(i int, out *strings.Builder) { out.WriteString(back.Example(i).String()) })
+	all := rapid.Custom(anyBack)
+	kept(t, "ways_back", 1200, func(i int, out *strings.Builder) { out.WriteString(all.Example(i).told.String()) })
 }
