@@ -99,7 +99,7 @@ func (b *bed) last(side byte) int {
 }
 
 // flying says that the clamps A and B pair two strands, having no base of their own.
-func (b *bed) flying() bool { return b.terms.Fixed == 0 && b.terms.Flying > 0 }
+func (b *bed) flying() bool { return b.terms.Flying > 0 }
 
 // interleave says whether two chords cross: of the ends of one, exactly one lies between the ends of the other, and
 // they share no hole.

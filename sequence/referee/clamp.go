@@ -118,7 +118,7 @@ func (t *Table) partner(op *plan.Op, i, e int) int {
 		t.breach(ruleStock, "a flying clamp grips %s and a strand beside it, not %q", op.Strand, op.With)
 		return none
 	}
-	tight := func(s int) bool { return t.spans[s].tense && (t.gripper == none || t.gripper/2 != s) }
+	tight := func(s int) bool { return t.spans[s].tense && !t.pulls(s) }
 	if !tight(s) && !tight(w) {
 		t.breach(ruleStock, "neither %s nor %s is tensioned by itself, a flying clamp needs one that is", op.Strand, op.With)
 	}

@@ -99,7 +99,7 @@ func (t *Table) frees(e, s int) int {
 			if x == none || x/2 == s || len(tight) > 0 && !slices.Contains(tight, x/2) {
 				continue
 			}
-			held := t.gripper != none && t.gripper/2 == x/2
+			held := t.pulls(x / 2)
 			for _, c := range t.clamps {
 				held = held || c.grips(x/2)
 			}

@@ -18,7 +18,7 @@ func (t *Table) breaks(op *plan.Op) {
 		t.regrip(op, s)
 		return
 	}
-	if t.gripper != none && t.gripper/2 == s {
+	if t.pulls(s) {
 		t.tear()
 	}
 	t.part(s)
@@ -31,7 +31,7 @@ func (t *Table) breaks(op *plan.Op) {
 // regrip lets the string part outside a strand, in the gripper or in the jaws that held it; what is left of it is gripped
 // again.
 func (t *Table) regrip(op *plan.Op, s int) {
-	e, inGripper := 2*s+1, t.gripper != none && t.gripper/2 == s
+	e, inGripper := 2*s+1, t.pulls(s)
 	if inGripper {
 		e = t.gripper
 	}

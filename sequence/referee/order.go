@@ -15,7 +15,7 @@ import (
 func (b *bed) takeTurns() []int {
 	most := [2]int{b.lefts, b.mains - b.lefts}
 	if outer := b.outer(); outer != none {
-		most[b.sideOf(outer)]--
+		most[b.side(outer)]--
 	}
 	side := map[string]int{"L": 0, "R": 1}[b.terms.First]
 	var turns []int
@@ -54,8 +54,8 @@ func (b *bed) outer() int {
 	return b.mains - 1
 }
 
-// sideOf is 0 for a main of the left side, 1 for one of the right side.
-func (b *bed) sideOf(main int) int {
+// side is 0 for a main of the left side, 1 for one of the right side.
+func (b *bed) side(main int) int {
 	if main < b.lefts {
 		return 0
 	}

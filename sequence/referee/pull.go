@@ -42,14 +42,14 @@ func (t *Table) pull(op *plan.Op) {
 	}
 	t.hold(e)
 	t.draw()
-	t.pulls(op, e)
+	t.book(op, e)
 	if !mends { // what slipped can only be pulled again from the next holder on
 		t.leads(before)
 	}
 }
 
-// pulls books a pull, and lets one that was a re-pull be the newest, too.
-func (t *Table) pulls(op *plan.Op, e int) {
+// book books a pull, and lets one that was a re-pull be the newest, too.
+func (t *Table) book(op *plan.Op, e int) {
 	t.turn++
 	t.spans[e/2].turn = t.turn
 	if op.Repull {
@@ -59,6 +59,9 @@ func (t *Table) pulls(op *plan.Op, e int) {
 	t.count(e / 2)
 	t.ends[e].late = t.ends[e].link == none
 }
+
+// pulls says whether the gripper pulls a strand.
+func (t *Table) pulls(s int) bool { return t.gripper != none && t.gripper/2 == s }
 
 // along returns the strand that a pull names to be drawn tight with its own, or none.
 func (t *Table) along(op *plan.Op) int {
@@ -169,12 +172,7 @@ func (t *Table) leads(before int) {
 }
 
 // side is 0 for a main of the left side, 1 for one of the right side.
-func (t *Table) side(main int) int {
-	if main < t.bed.lefts {
-		return 0
-	}
-	return 1
-}
+func (t *Table) side(main int) int { return t.bed.side(main) }
 
 // first is the cross from which the crosses of two pieces begin.
 func (b *bed) first() int {

@@ -78,7 +78,7 @@ func (t *Table) gripped(s int) {
 
 // inGripper says that the gripper still pulls a strand.
 func (t *Table) inGripper(s int) {
-	if t.gripper != none && t.gripper/2 == s {
+	if t.pulls(s) {
 		t.breach(ruleStock, "the gripper still pulls %s", t.nameOf(t.gripper))
 	}
 }
@@ -96,7 +96,7 @@ func (t *Table) remove(s int, cut bool) {
 			t.clamps[i] = c
 		}
 	}
-	if t.gripper != none && t.gripper/2 == s {
+	if t.pulls(s) {
 		t.release()
 	}
 	t.part(s)
