@@ -107,7 +107,7 @@ func ReadTechnique(file string, data []byte) (*Technique, source.Problems, error
 	if err != nil {
 		return nil, nil, err
 	}
-	t := &Technique{File: file, doc: doc, at: map[string]source.Pos{}, says: map[string]bool{}, keys: map[string]bool{}, takes: map[string][]string{"around": {"true", "false"}, "crosses.ahead": {"true", "false"}}}
+	t := &Technique{File: file, doc: doc, at: map[string]source.Pos{}, says: map[string]bool{}, keys: map[string]bool{}, takes: map[string][]string{}}
 	for _, e := range source.Entries(data) {
 		t.keys[e.Path] = true
 	}
@@ -117,8 +117,7 @@ func ReadTechnique(file string, data []byte) (*Technique, source.Problems, error
 		root.Missing("name", `"Two pieces, skip start"`)
 	}
 	t.Pieces = t.count("pieces", root.Int("pieces"), 2, 1, 2, "")
-	t.Around = root.Bool("around").Value
-	t.at["around"] = root.Bool("around").Pos
+	t.Around = t.yes("around", root.Bool("around"), false)
 	t.mount(sub(root, "mount"))
 	t.clamps(sub(root, "clamps"))
 	t.mains(sub(root, "mains"))
@@ -158,6 +157,15 @@ func (t *Technique) count(key string, v source.Int, usual, least, most int, why 
 	}
 	if v.Value < least || v.Value > most {
 		t.doc.Problem(v.Pos, "%s is %d; write %d to %d%s", key, v.Value, least, most, why)
+	}
+	return v.Value
+}
+
+// yes reads a yes or no.
+func (t *Technique) yes(key string, v source.Bool, usual bool) bool {
+	t.at[key], t.says[key], t.takes[key] = v.Pos, v.Given, []string{"true", "false"}
+	if !v.Given {
+		return usual
 	}
 	return v.Value
 }
@@ -256,8 +264,7 @@ func (t *Technique) crosses(c *source.Table) {
 	t.Cross.RepullEnd = t.choice("crosses.repull", c.Text("repull"), "third", "third", "end") == "end"
 	t.Cross.Clamps = t.count("crosses.clamps", c.Int("clamps"), 2, 1, 2, ", the clamps that are free for the crosses")
 	t.Cross.First = plan.Face(t.choice("crosses.first", c.Text("first"), "", string(plan.Over), string(plan.Under)))
-	ahead := c.Bool("ahead")
-	t.Cross.Ahead = ahead.Value || !ahead.Given
+	t.Cross.Ahead = t.yes("crosses.ahead", c.Bool("ahead"), true)
 }
 
 func (t *Technique) boost(b *source.Table) {

@@ -135,7 +135,7 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 	if err := writeEvent(ctx, tx, job, known, e); err != nil {
 		return err
 	}
-	done, err := tx.ExecContext(ctx, "UPDATE jobs SET state = ?1, step = ?2, steps = ?3, last = ?4 WHERE id = ?5 AND held <= claim AND (?6 = '' OR last = ?6)", s.Status(), s.Current(), s.Steps(), string(at), job, a.toldOf(job, known))
+	done, err := tx.ExecContext(ctx, updateJob+" AND held <= claim AND (?6 = '' OR last = ?6)", append(stands(s, at, job), a.toldOf(job, known))...)
 	if err != nil {
 		return err
 	}
@@ -148,6 +148,13 @@ func (a *appender) event(ctx context.Context, tx *sql.Tx, job int64, known int, 
 // movedOn says why a job is not as its bench knows it: another one took it over, or another program wrote to it.
 func movedOn(ctx context.Context, q querier, e *MovedError) error {
 	return errors.Join(takenOver(ctx, q, e.Job), e)
+}
+
+// updateJob writes where a job stands by its events; stands are the values that it takes.
+const updateJob = "UPDATE jobs SET state = ?1, step = ?2, steps = ?3, last = ?4 WHERE id = ?5"
+
+func stands(s progress.State, last []byte, job int64) []any {
+	return []any{s.Status(), s.Current(), s.Steps(), string(last), job}
 }
 
 // writeEvent writes an event that fits where its job stands, without words about somebody who was forgotten.

@@ -135,7 +135,7 @@ func (b *Book) Enter(ctx context.Context, d Draft, events []progress.Event, also
 		if err != nil {
 			return err
 		}
-		_, err = tx.ExecContext(ctx, "UPDATE jobs SET state = ?, step = ?, steps = ?, last = ? WHERE id = ?", s.Status(), s.Current(), s.Steps(), string(at), id)
+		_, err = tx.ExecContext(ctx, updateJob, stands(s, at, id)...)
 		return errors.Join(err, addNew(ctx, tx, also))
 	})
 	if err != nil {

@@ -31,7 +31,7 @@ func (m *merger) save(a *attempts) error {
 		if err != nil {
 			return err
 		}
-		err = m.q.exec(m.ctx, "UPDATE jobs SET state = ?, step = ?, steps = ?, last = ? WHERE id = ?", l.state.Status(), l.state.Current(), l.state.Steps(), string(text), l.id)
+		err = m.q.exec(m.ctx, updateJob, stands(l.state, text, l.id)...)
 		if err != nil {
 			return err
 		}

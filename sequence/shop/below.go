@@ -1,6 +1,7 @@
 package shop
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -8,6 +9,7 @@ import (
 	"time"
 
 	"pullcard/sequence/book"
+	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 	"pullcard/sequence/schedule"
@@ -39,11 +41,9 @@ func (s *Shop) jobBelow(ctx context.Context, r book.Record) ([]Section, error) {
 	}
 	var out []Section
 	if c.Entry != nil {
-		went, err := s.went(ctx, c.Entry)
-		if err != nil {
+		if out, err = s.went(ctx, c.Entry); err != nil {
 			return nil, err
 		}
-		out = append(out, went)
 	}
 	for _, of := range []struct {
 		title string
@@ -58,15 +58,20 @@ func (s *Shop) jobBelow(ctx context.Context, r book.Record) ([]Section, error) {
 	return out, nil
 }
 
-// went is how the work on a job went: where it stands, how long it took, and what was unusual.
-func (s *Shop) went(ctx context.Context, e *book.Entry) (Section, error) {
+// went is how the work on a job went: where it stands, how long it took, what was unusual, and apart from that what the racket has otherwise
+// than its sheet says.
+func (s *Shop) went(ctx context.Context, e *book.Entry) ([]Section, error) {
 	j, err := s.Book.Job(ctx, e.ID)
 	if err != nil {
-		return Section{}, err
+		return nil, err
 	}
 	work, err := schedule.Measure(j.Plan, j.Events, schedule.UsualPause)
 	if err != nil {
-		return Section{}, err
+		return nil, err
+	}
+	now, err := progress.Fold(j.Plan, j.Events)
+	if err != nil {
+		return nil, err
 	}
 	sec := Section{Title: "work"}
 	say := func(format string, args ...any) {
@@ -85,14 +90,29 @@ func (s *Shop) went(ctx context.Context, e *book.Entry) (Section, error) {
 	}
 	stand, err := progress.Incidents(j.Plan, j.Events)
 	if err != nil {
-		return Section{}, err
+		return nil, err
+	}
+	other, told := Section{Title: "otherwise than its sheet"}, map[plan.Strand]bool{}
+	for _, o := range now.Racket().Waived() {
+		told[o.Strand] = true
+		other.Lines = append(other.Lines, Line{Text: string(o.Strand) + " " + o.Text})
 	}
 	for i, ev := range progress.Explained(j.Events) {
-		if slices.Contains(stand, i+1) || ev.Kind == progress.Note {
-			say("%s", strings.Join(compact([]string{string(ev.Kind), fmt.Sprintf("at step %d", ev.Step), ev.What, ev.Why}), " · "))
+		words := compact([]string{string(ev.Kind), fmt.Sprintf("at step %d", ev.Step), ev.What, ev.Why})
+		if stood := slices.Contains(stand, i+1); stood && ev.Kind == progress.Mishap {
+			ended := j.Events[i].Outcome(now.Racket())
+			if o := ev.Plan.Steps[ev.Step-1].Mishap(); ended != plan.PutRight && (o == nil || !told[o.Strand]) {
+				other.Lines = append(other.Lines, Line{Text: cmp.Or(ev.Why, ev.What) + ": " + ended})
+			}
+			say("%s", strings.Join(append(words, ended), " · "))
+		} else if stood || ev.Kind == progress.Note {
+			say("%s", strings.Join(words, " · "))
 		}
 	}
-	return sec, nil
+	if other.Lines == nil {
+		return []Section{sec}, nil
+	}
+	return []Section{other, sec}, nil
 }
 
 func minutes(d time.Duration) string {
