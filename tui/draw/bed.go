@@ -70,12 +70,12 @@ func bedPlan(f *patterns.Frame, on Planned) *plan.Plan {
 		strand := plan.Strand(c.String())
 		terms.Crosses = append(terms.Crosses, plan.Chord{Strand: strand, Ends: [2]plan.Hole{name(c.Ends[0]), name(c.Ends[1])}})
 		op := plan.Op{Op: plan.Weave, Strand: strand, From: name(c.Ends[0]), To: name(c.Ends[1]), First: plan.Under}
-		if met := f.Met(c); len(met) > 0 && patterns.Over(c.Number, met[0]) {
+		if patterns.Over(c.Number, f.Met(c)[0]) {
 			op.First = plan.Over
 		}
 		ops = append(ops, op)
 	}
-	if on.Ties && len(ops) > 0 {
+	if on.Ties {
 		for _, h := range slices.Concat(f.TieMains, f.TieCrosses) {
 			ops = append(ops, plan.Op{Op: plan.Tie, Strand: ops[0].Strand, Out: name(h), Hole: name(h)})
 		}
@@ -95,7 +95,7 @@ func threads(f *patterns.Frame, side patterns.Side, loops bool) []plan.Op {
 		case !loops:
 		case i > 0:
 			op.After = plan.Strand(f.Mains[side][i-1].String())
-		case side == patterns.Right && len(f.Mains[patterns.Left]) > 0:
+		case side == patterns.Right:
 			op.After = plan.Strand(f.Mains[patterns.Left][0].String())
 		}
 		out = append(out, op)

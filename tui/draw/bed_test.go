@@ -41,6 +41,7 @@ func loops(s *Scene) (out [][2]int) {
 
 func TestBedGrows(t *testing.T) {
 	f := frame(t, "club-sixteen")
+	assert.NotEmpty(t, At(bedPlan(f, Planned{}), 0, 1).Current, "the first step is in hand, too")
 	s := Bed(f, Planned{})
 	assert.Empty(t, s.runs)
 	assert.Empty(t, s.knots)

@@ -35,7 +35,7 @@ func TestBehindAnotherClamp(t *testing.T) {
 					paint := painter{Scene: &s, grid: grid, canvas: newCanvas(v, point{grid.u.size, grid.v.size}), style: &style, layout: l}
 					paint.paint()
 					h := &grid.holes[c.home[end]]
-					in := paint.inward(h, c.over == nil)
+					in := paint.inward(c, g.Hole)
 					far := func(letter rune) int {
 						for at, d := h.point, 0; grid.encloses(at); at, d = at.plus(in), d+1 {
 							if unicode.ToUpper(paint.at(at).sign) == letter {

@@ -30,10 +30,7 @@ type arms uint8
 func (a arms) weight(side int) int { return int(a>>(2*side)) & 3 }
 
 func (a arms) with(side, weight int) arms {
-	if weight <= a.weight(side) {
-		return a
-	}
-	return a&^(3<<(2*side)) | arms(weight<<(2*side))
+	return a&^(3<<(2*side)) | arms(max(weight, a.weight(side))<<(2*side))
 }
 
 // box is the character with these arms; round softens corners of light lines.
@@ -52,13 +49,13 @@ func (a arms) box() rune {
 	}
 }
 
-// straight says which way a line of these arms runs straight through the cell, without another arm.
-func (a arms) straight() (level, upright bool) {
-	h := a.weight(armLeft) > 0 && a.weight(armRight) > 0
-	v := a.weight(armUp) > 0 && a.weight(armDown) > 0
-	anyH := a.weight(armLeft) > 0 || a.weight(armRight) > 0
-	anyV := a.weight(armUp) > 0 || a.weight(armDown) > 0
-	return h && !anyV, v && !anyH
-}
+// Light arms that run straight through a cell.
+const (
+	levelArms   arms = 1<<(2*armLeft) | 1<<(2*armRight)
+	uprightArms arms = 1<<(2*armUp) | 1<<(2*armDown)
+)
 
-func (a arms) heavy() bool { return a&0b10101010 != 0 }
+// light are the same arms, each of them light.
+func (a arms) light() arms { return (a | a>>1) & (levelArms | uprightArms) }
+
+func (a arms) heavy() bool { return a != a.light() }

@@ -2,7 +2,7 @@ package draw
 
 import (
 	"strings"
-	"unicode/utf8"
+	"unicode"
 
 	"pullcard/tui/theme"
 )
@@ -41,11 +41,16 @@ func (c *canvas) at(p point) *cell {
 }
 
 func (c *canvas) screen(x, y int) *cell {
-	if x < 0 || y < 0 || x >= c.w || y >= c.h {
-		c.none = cell{}
-		return &c.none
+	if i, ok := c.index(x, y); ok {
+		return &c.cells[i]
 	}
-	return &c.cells[y*c.w+x]
+	c.none = cell{}
+	return &c.none
+}
+
+// index is that of a cell of the screen; ok is false outside.
+func (c *canvas) index(x, y int) (i int, ok bool) {
+	return y*c.w + x, x >= 0 && y >= 0 && x < c.w && y < c.h
 }
 
 // side is the arm that points along a step on the bed.
@@ -71,9 +76,9 @@ func (c *canvas) sign(p point, r rune, ink theme.Role) bool {
 	return true
 }
 
-// write sets a number on the screen if its cells are free and no digit stands beside them.
+// write sets a number on the screen, where it must lie, if its cells are free and no digit stands beside them.
 func (c *canvas) write(x, y int, text string, ink theme.Role) bool {
-	if x < 0 || x+len(text) > c.w || y < 0 || y >= c.h || digit(c.screen(x-1, y)) || digit(c.screen(x+len(text), y)) {
+	if digit(c.screen(x-1, y)) || digit(c.screen(x+len(text), y)) {
 		return false
 	}
 	for i := range len(text) {
@@ -87,7 +92,7 @@ func (c *canvas) write(x, y int, text string, ink theme.Role) bool {
 	return true
 }
 
-func digit(c *cell) bool { return c.sign >= '0' && c.sign <= '9' }
+func digit(c *cell) bool { return unicode.IsDigit(c.sign) }
 
 // quarter fills the quarter of a cell of the bed; s counts half cells.
 func (c *canvas) quarter(s point, ink theme.Role) {
@@ -102,7 +107,6 @@ func (c *canvas) quarter(s point, ink theme.Role) {
 // lines prints the part of the canvas that begins at a cell as h lines of w cells.
 func (c *canvas) lines(x0, y0, w, h int, p *Palette) string {
 	var b strings.Builder
-	b.Grow(3*w*h + 1024)
 	for y := range h {
 		if y > 0 {
 			b.WriteByte('\n')
@@ -118,8 +122,8 @@ func (c *canvas) row(b *strings.Builder, x0, y, w int, p *Palette) {
 	on := off
 	for x := x0; x < x0+w; x++ {
 		r, ink := ' ', on
-		if x >= 0 && y >= 0 && x < c.w && y < c.h {
-			at := &c.cells[y*c.w+x]
+		if i, ok := c.index(x, y); ok {
+			at := &c.cells[i]
 			if r = p.show(at); r != ' ' {
 				ink = int(at.ink)
 			}
@@ -131,11 +135,7 @@ func (c *canvas) row(b *strings.Builder, x0, y, w int, p *Palette) {
 			b.WriteString(p.before[ink])
 			on = ink
 		}
-		if r < utf8.RuneSelf {
-			b.WriteByte(byte(r))
-		} else {
-			b.WriteRune(r)
-		}
+		b.WriteRune(r)
 	}
 	if on != off {
 		b.WriteString(p.after[on])

@@ -119,12 +119,12 @@ func double(dots []string) []string {
 	set := func(x, y int) bool {
 		return y >= 0 && y < len(dots) && x >= 0 && x < len(dots[y]) && dots[y][x] == '#'
 	}
-	out := make([]string, 0, 2*len(dots))
+	var out []string
 	for y := range dots {
-		for dy := -1; dy <= 1; dy += 2 {
-			row := make([]byte, 0, 2*len(dots[y]))
+		for _, dy := range []int{-1, 1} {
+			var row []byte
 			for x := range dots[y] {
-				for dx := -1; dx <= 1; dx += 2 {
+				for _, dx := range []int{-1, 1} {
 					dot := byte('.')
 					if set(x, y) || set(x+dx, y) && set(x, y+dy) && !set(x+dx, y+dy) {
 						dot = '#'

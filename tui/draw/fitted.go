@@ -15,10 +15,10 @@ type fitted struct {
 // Fitted works out where everything lies in a picture of that size, so that Render need not: most of its work. What
 // before, a scene of the same frame, has worked out already is taken from there.
 func (s Scene) Fitted(w, h int, view View, before Scene) Scene {
-	if w <= 0 || h <= 0 || len(s.mains) == 0 || len(s.crosses) == 0 {
+	if s.empty() {
 		return s
 	}
-	if f := before.fitted; f != nil && f.w == w && f.h == h && f.view == view && slices.Equal(f.chords, s.chords()) {
+	if f := before.fitted; f.serves(w, h, view) && slices.Equal(f.chords, s.chords()) {
 		s.fitted = f
 		return s
 	}
@@ -27,20 +27,25 @@ func (s Scene) Fitted(w, h int, view View, before Scene) Scene {
 	return s
 }
 
+// empty says whether there is nothing to lay out.
+func (s Scene) empty() bool { return len(s.mains) == 0 || len(s.crosses) == 0 }
+
+func (f *fitted) serves(w, h int, view View) bool {
+	return f != nil && f.w == w && f.h == h && f.view == view
+}
+
 // chords are the ends of all strands in the layout.
 func (s Scene) chords() [][2]int {
-	out := make([][2]int, 0, len(s.mains)+len(s.crosses))
-	for _, spans := range [][]span{s.mains, s.crosses} {
-		for i := range spans {
-			out = append(out, spans[i].home)
-		}
+	var out [][2]int
+	for c := range s.spans {
+		out = append(out, c.home)
 	}
 	return out
 }
 
 // fit is where everything lies, worked out before or now.
 func (s Scene) fit(w, h int, view View) (*grid, layout) {
-	if f := s.fitted; f != nil && f.w == w && f.h == h && f.view == view {
+	if f := s.fitted; f.serves(w, h, view) {
 		return f.grid, f.layout
 	}
 	return s.layout(w, h, view)

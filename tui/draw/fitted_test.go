@@ -32,7 +32,7 @@ func TestFittedIsTheSamePicture(t *testing.T) {
 	assert.Same(t, before.fitted, again.fitted, "what is known is not worked out again")
 }
 
-// Places are worked out anew for another size, view or frame, and for nothing that could not be drawn.
+// Places are worked out anew for another size, view or frame, and for no bed without strands.
 func TestFittedForAnother(t *testing.T) {
 	_, p := build(t, "club-sixteen", "two-piece-skip")
 	_, q := build(t, "dense-eighteen", "two-piece-skip")
@@ -56,10 +56,6 @@ func TestFittedForAnother(t *testing.T) {
 			assert.Equal(t, fresh, other)
 		}
 	}
-	for _, size := range [][2]int{{0, 40}, {80, 0}, {-1, 40}, {80, -1}} {
-		assert.Nil(t, s.Fitted(size[0], size[1], v, Scene{}).fitted)
-	}
-	assert.NotNil(t, s.Fitted(1, 1, v, Scene{}).fitted)
 	for _, empty := range []Scene{{}, {mains: s.mains}, {crosses: s.crosses}} {
 		assert.Nil(t, empty.Fitted(80, 40, v, Scene{}).fitted)
 	}

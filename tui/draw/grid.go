@@ -1,6 +1,11 @@
 package draw
 
-import "pullcard/patterns"
+import (
+	"cmp"
+	"math"
+
+	"pullcard/patterns"
+)
 
 // grid is the bed laid out in cells, as the layout has it: a column for each main, a row for each cross, a point for each hole. The
 // holes lie on a rounded line, moved where their order round the hoop asks for it, so that strands cross in the picture where
@@ -21,18 +26,14 @@ type grid struct {
 type hole struct {
 	point
 	main, cross int // the strands whose home this is, -1 for none
-	end, side   int // where it lies: of the main, or the end that it is nearer to; of the cross
+	end, side   int // of the main and of the cross
 	on          int // index on the line, -1 when the hole is not drawn
 }
 
 func newGrid(s *Scene, u, v axis) *grid {
 	g := &grid{ring: s.ring, u: u, v: v, holes: make([]hole, s.ring.total()+1)}
 	for i := range g.holes {
-		side, n := s.ring.split(i)
-		g.holes[i] = hole{main: -1, cross: -1, on: -1, side: int(side), end: int(patterns.Head)}
-		if 2*n > s.ring.sides[side]+1 {
-			g.holes[i].end = int(patterns.Throat)
-		}
+		g.holes[i] = hole{main: -1, cross: -1, on: -1}
 	}
 	for i := range s.mains {
 		for end, place := range s.mains[i].home {
@@ -52,6 +53,9 @@ func newGrid(s *Scene, u, v axis) *grid {
 	return g
 }
 
+// drawn says whether a hole lies on the line.
+func (h *hole) drawn() bool { return h.on >= 0 }
+
 // used says whether a strand ends at a hole.
 func (h *hole) used() bool { return h.main >= 0 || h.cross >= 0 }
 
@@ -69,11 +73,10 @@ func (h *hole) inwards() (steps []point) {
 // round gives every used hole its point, quarter by quarter, on the roundest line that suits their order: an ellipse
 // where there is room for one, else something squarer.
 func (g *grid) round() {
-	best := -1.0
-	exponent := 2.0
+	best, exponent := math.Inf(1), 2.0
 	for n := 2.0; n < 5; n += .25 {
 		g.curve = newCurve(g.u, g.v, n)
-		if moved := g.quarters(); best < 0 || moved < best {
+		if moved := g.quarters(); moved < best {
 			best, exponent = moved, n
 		}
 	}
@@ -93,35 +96,24 @@ func (g *grid) quarters() (moved float64) {
 
 // join draws the line from hole to hole.
 func (g *grid) join() {
-	first := 0
-	for place := 1; place < len(g.holes); place++ {
+	var used []int
+	for place := range g.holes {
 		if g.holes[place].used() {
-			first = place
-			break
+			used = append(used, place)
 		}
 	}
-	if first == 0 {
-		return
-	}
-	at := first
-	for {
-		next := g.ring.step(at, 1)
-		for !g.holes[next].used() {
-			next = g.ring.step(next, 1)
-		}
+	for i, at := range used {
+		next := used[(i+1)%len(used)]
 		g.holes[at].on = len(g.line)
 		g.line = append(g.line, g.holes[at].point)
 		g.walk(&g.holes[at], &g.holes[next])
 		g.strew(at, next)
-		if at = next; at == first {
-			return
-		}
 	}
 }
 
 // walk draws the line between two neighbouring holes, close to the curve, without stepping on the strands that end there.
 func (g *grid) walk(from, to *hole) {
-	d := point{sign(to.u - from.u), sign(to.v - from.v)}
+	d := point{cmp.Compare(to.u, from.u), cmp.Compare(to.v, from.v)}
 	keepOff := func(step point) bool {
 		for _, in := range to.inwards() {
 			if in == step {

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"math"
 	"slices"
 
 	"pullcard/sequence/plan"
@@ -47,7 +48,7 @@ func (s *Scene) change(was, is *plan.Racket) {
 		before := &was.Spans()[i]
 		switch c := s.span(x.Strand); {
 		case x.Laid() && x.Nth != before.Nth:
-			if c.state < slack {
+			if c.state == absent {
 				c.state = slack
 				s.weave(is, c, &x)
 			}
@@ -111,7 +112,7 @@ func (s *Scene) grip(is *plan.Racket, g *plan.Spot) {
 // inHand marks a strand that lies in the bed.
 func (s *Scene) inHand(name plan.Strand) {
 	if c := s.span(name); c != nil {
-		c.inHand = c.state >= slack
+		c.inHand = c.state != absent
 	}
 }
 
@@ -129,36 +130,27 @@ func (s *Scene) leave(c plan.Strand, out plan.Hole) {
 
 // lookAhead finds the strand that is laid next and the holes that are about to be covered.
 func (s *Scene) lookAhead(r *plan.Racket, p *plan.Plan, current int) {
-	all := !slices.ContainsFunc(r.Spans(), func(x plan.Span) bool { return !x.Laid() })
-	all = all || p.Steps[current-1].Phase == plan.PhaseMount // where the holes alone are looked at
-	newest := latest(r)
-	for n := current + 1; n <= len(p.Steps); n++ {
-		if n > current+ahead && (all || s.Next != "") {
+	mount := p.Steps[current-1].Phase == plan.PhaseMount // there the holes alone are looked at
+	for i := range p.Steps[current:] {
+		near := i < ahead
+		if !near && (mount || s.Next != "") {
 			return
 		}
-		covered := r.Step(&p.Steps[n-1])
-		if n <= current+ahead && len(s.Soon) == 0 {
+		covered := r.Step(&p.Steps[current+i])
+		if near && len(s.Soon) == 0 {
 			s.Soon = covered
 		}
-		if s.Next == "" && !all {
-			s.next(r, newest)
+		if s.Next == "" && !mount {
+			s.next(r)
 		}
 	}
 }
 
-// latest is how many strands were laid until now.
-func latest(r *plan.Racket) (nth int) {
+// next finds the strand that was laid first of those that do not lie in the picture yet.
+func (s *Scene) next(r *plan.Racket) {
+	first := math.MaxInt
 	for _, x := range r.Spans() {
-		nth = max(nth, x.Nth)
-	}
-	return nth
-}
-
-// next finds the strand of those that do not lie there yet that was laid first since.
-func (s *Scene) next(r *plan.Racket, since int) {
-	first := 0
-	for _, x := range r.Spans() {
-		if c := s.span(x.Strand); c.state == absent && x.Nth > since && (first == 0 || x.Nth < first) {
+		if c := s.span(x.Strand); c.state == absent && x.Laid() && x.Nth < first {
 			first, s.Next = x.Nth, x.Strand
 		}
 	}

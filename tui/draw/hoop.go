@@ -49,17 +49,18 @@ func (p *painter) band() band {
 
 // halfRow is what the line of the holes encloses in a row of half cells; lo lies beyond hi where it is nothing.
 func (p *painter) halfRow(v int) (lo, hi int) {
-	if v < 0 || v >= 2*len(p.lo) || p.hi[v/2] < 0 {
+	row := v >> 1 // half a row above nought is in the row above
+	if row < 0 || row >= len(p.lo) {
 		return math.MaxInt / 2, math.MinInt / 2
 	}
-	return 2 * p.lo[v/2], 2*p.hi[v/2] + 1
+	return 2 * p.lo[row], 2*p.hi[row] + 1
 }
 
 // halves is a row of half cells of the whole frame, from its outer edge to its outer edge.
 func (p *painter) halves(v int, b band) (lo, hi int) {
 	lo, hi = math.MaxInt/2, math.MinInt/2
-	for k := -b.thinV; k <= b.thinV; k++ {
-		l, h := p.halfRow(v + k)
+	for k := v - b.thinV; k <= v+b.thinV; k++ {
+		l, h := p.halfRow(k)
 		lo, hi = min(lo, l-b.thinU), max(hi, h+b.thinU)
 	}
 	if y := float64(v)/2 - .25; b.outline != nil && math.Abs(y-b.outline.midV) <= b.outline.b {

@@ -19,16 +19,19 @@ func (p *painter) letter(text string, at, out point) {
 	x, y := p.view.turned(at, p.size)
 	dx, dy := p.view.way(out)
 	switch {
-	case dy == 0 && dx < 0:
+	case dx < 0:
 		x = 0
-	case dy == 0:
+	case dx > 0:
 		x = p.canvas.w - 1
 	case !p.layout.hoop:
 		x = p.corner(y) // no row is free outside the holes
 	default:
 		y += dy
-		for d := 0; p.screen(x, y).sign != 0 && d < 4; d++ { // a mark of the string goes first
-			x += (d + 1) * (1 - d%2*2)
+		for _, dx := range []int{0, 1, -1, 2, -2} {
+			if p.screen(x+dx, y).sign == 0 { // a mark of the string goes first
+				x += dx
+				break
+			}
 		}
 	}
 	q := p.screen(x, y)

@@ -105,10 +105,6 @@ func fit(free, n int, pitch float64, least int, room float64) spacing {
 	// With fewer than four narrow gaps left in the middle these look like a mistake.
 	extra = max(0, min(extra-extra%2, (n-5)/2*2))
 	bed := p*(n-1) + extra + 1
-	if over := bed - free; over > 0 && extra > 0 {
-		cut := min(extra, over+over%2)
-		extra, bed = extra-cut, bed-cut
-	}
 	most := max(0, (free-bed)/2)
 	want := max(1, int(math.Round(room*max(pitch, float64(least))))-1)
 	return spacing{n, p, extra, min(most, want)}

@@ -11,9 +11,8 @@ type Sign struct {
 
 // Legend explains the marks of the picture as the palette draws them.
 func (p Palette) Legend() []Sign {
-	const level = 1<<(2*armLeft) | 1<<(2*armRight)
-	line := func(weight int, s stroke) string {
-		r := string(p.line(arms(level*weight), s))
+	line := func(weight arms, s stroke) string {
+		r := string(p.line(levelArms*weight, s))
 		return r + r + r
 	}
 	mark := func(m mark) string { return string(p.sign(m)) }

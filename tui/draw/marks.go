@@ -21,12 +21,12 @@ func (p *painter) marks() {
 	}
 	for _, name := range plan.Clamps() {
 		if grip, ok := p.Grips[name]; ok {
-			p.clamp(grip, p.Grips, rune(name[0]), clampInk(name))
+			p.clamp(name, grip, p.Grips, rune(name[0]))
 		}
 	}
 	for _, name := range plan.Clamps() {
 		if grip, ok := p.After[name]; ok && grip != p.Grips[name] {
-			p.clamp(grip, p.After, rune(strings.ToLower(string(name))[0]), clampInk(name))
+			p.clamp(name, grip, p.After, rune(strings.ToLower(string(name))[0]))
 		}
 	}
 	p.finished()
@@ -45,27 +45,28 @@ func clampInk(c plan.Clamp) theme.Role {
 
 // hole is the drawn hole of a name, nil when there is none.
 func (p *painter) hole(name plan.Hole) *hole {
-	if h := &p.holes[p.ringAt(name)]; h.on >= 0 {
+	if h := &p.holes[p.ringAt(name)]; h.drawn() {
 		return h
 	}
 	return nil
 }
 
-// inward is the step from a hole along a strand that ends there.
-func (p *painter) inward(h *hole, main bool) point {
-	if main {
-		return point{v: 1 - 2*h.end}
+// inward is the step along a strand from the end that lies in a hole.
+func (p *painter) inward(c *span, in plan.Hole) point {
+	step := 1 - 2*c.end(p.ringAt(in))
+	if c.over == nil {
+		return point{v: step}
 	}
-	return point{u: 1 - 2*h.side}
+	return point{u: step}
 }
 
 // exit points outwards where the string in hand leaves the frame: filled where the gripper pulls.
 func (p *painter) exit(w way) {
 	h, c := p.hole(w.exit), p.span(w.strand)
-	if h == nil || c == nil || !p.pull && c.state == taut {
+	if h == nil || !p.pull && c.state == taut {
 		return
 	}
-	in := p.inward(h, c.over == nil)
+	in := p.inward(c, w.exit)
 	out := point{-in.u, -in.v}
 	m := markOut
 	if p.pull {
@@ -98,7 +99,7 @@ func (p *painter) atHole(h *hole, r rune, ink theme.Role) bool {
 
 func (p *painter) tied(k knot) {
 	h := &p.holes[k.hole]
-	if h.on < 0 {
+	if !h.drawn() {
 		return
 	}
 	m, ink := markKnot, theme.Knot
@@ -110,19 +111,18 @@ func (p *painter) tied(k knot) {
 
 // clamp sets a clamp's letter on its strand, as near to the hole as the strand lies free, or outside the frame; all are where the
 // clamps stand then.
-func (p *painter) clamp(g plan.Grip, all map[plan.Clamp]plan.Grip, letter rune, ink theme.Role) {
-	h, c := p.hole(g.Hole), p.span(g.Strand)
-	if h == nil || c == nil {
+func (p *painter) clamp(name plan.Clamp, g plan.Grip, all map[plan.Clamp]plan.Grip, letter rune) {
+	h, c, ink := p.hole(g.Hole), p.span(g.Strand), clampInk(name)
+	if h == nil {
 		return
 	}
-	in := p.inward(h, c.over == nil)
+	in := p.inward(c, g.Hole)
 	if g.Outside {
 		p.beside(h, point{-in.u, -in.v}, letter, ink)
 		return
 	}
 	own := &p.holes[c.home[c.end(p.ringAt(g.Hole))]] // its own line, wherever the end is
-	in = p.inward(own, c.over == nil)
-	if (letter == 'S' || letter == 's') && (all[plan.A] == g || all[plan.B] == g) && p.behind(own, in, letter, ink) {
+	if name == plan.S && (all[plan.A] == g || all[plan.B] == g) && p.behind(own, in, letter, ink) {
 		return
 	}
 	if !p.inside(own, in, 1, letter, ink) && !p.sign(h.point, letter, ink) && !p.inside(own, in, 4, letter, ink) {
@@ -133,17 +133,13 @@ func (p *painter) clamp(g plan.Grip, all map[plan.Clamp]plan.Grip, letter rune, 
 // behind sets a sign on a strand on the slack side of the clamps that stand at its hole, further along where it crosses none, and says
 // whether it did.
 func (p *painter) behind(h *hole, in point, r rune, ink theme.Role) bool {
-	spot, main := h.point, in.u == 0
-	for at, n := h.point, 0; n < 6 && (n == 0 || p.encloses(at)); at, n = at.plus(in), n+1 {
-		index := p.rowOf[at.v]
-		if main {
-			index = p.columnOf[at.u]
-		}
-		meets, _ := p.crossing(at, main, index)
+	spot := h.point
+	for at, n := h.point, 0; n < 6 && p.encloses(at); at, n = at.plus(in), n+1 {
+		meets, _ := p.crossing(at, true, p.columnOf[at.u])
 		switch sign := p.at(at).sign; {
 		case strings.ContainsRune("ABab", sign):
 			spot = h.point
-		case sign == 0 && n > 0 && spot == h.point && !meets:
+		case sign == 0 && spot == h.point && !meets:
 			spot = at
 		}
 	}
@@ -166,12 +162,8 @@ func (p *painter) free(at point) bool { return p.columnOf[at.u] < 0 || p.rowOf[a
 // finished marks the holes where strands are finished later.
 func (p *painter) finished() {
 	for _, d := range p.Deferred {
-		h := p.hole(d.Hole)
-		if h == nil {
-			continue
-		}
-		in := p.inward(h, p.span(d.Strand).over == nil)
-		if r := p.style.sign(markLater); !p.beside(h, point{-in.u, -in.v}, r, theme.Deferred) {
+		h, in, r := p.hole(d.Hole), p.inward(p.span(d.Strand), d.Hole), p.style.sign(markLater)
+		if h != nil && !p.beside(h, point{-in.u, -in.v}, r, theme.Deferred) {
 			p.inside(h, in, 3, r, theme.Deferred)
 		}
 	}
@@ -181,7 +173,7 @@ func (p *painter) finished() {
 func (p *painter) waiting() {
 	for place := range p.holes {
 		h := &p.holes[place]
-		if h.on < 0 || !p.due(place) {
+		if !h.drawn() || !p.due(place) {
 			continue
 		}
 		name := p.Scene.ring.name(place)
@@ -198,8 +190,10 @@ func (p *painter) waiting() {
 
 // left says whether the strand whose home a place is lies there with an end in another.
 func (p *painter) left(place int) bool {
-	away := func(c span) bool {
-		return c.state >= slack && (c.home[0] == place && c.astray(0) || c.home[1] == place && c.astray(1))
+	for c := range p.spans {
+		if c.state >= slack && c.waits(place) {
+			return true
+		}
 	}
-	return slices.ContainsFunc(p.mains, away) || slices.ContainsFunc(p.crosses, away)
+	return false
 }

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"cmp"
 	"slices"
 	"testing"
 
@@ -119,7 +120,7 @@ func TestAstray(t *testing.T) {
 				style := palette(t, "plain", false)
 				paint := painter{Scene: &s, grid: g, canvas: c, style: &style, layout: l}
 				paint.paint()
-				at, way := s.ring.at(is.from), sign(s.ring.steps(s.ring.at(is.from), s.ring.at(is.wrong)))
+				at, way := s.ring.at(is.from), cmp.Compare(s.ring.steps(s.ring.at(is.from), s.ring.at(is.wrong)), 0)
 				to := g.holes[s.ring.at(is.wrong)].on
 				for i := g.holes[at].on; i != to; {
 					i = (i + way + len(g.line)) % len(g.line)

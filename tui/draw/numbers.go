@@ -34,8 +34,8 @@ func (p *painter) numbers() {
 	g := p.ground()
 	for _, side := range patterns.Sides() {
 		middle := (p.Scene.ring.sides[side] + 1) / 2
-		first := p.quarterNumbers(side, middle, 1, nil, &g)
-		p.quarterNumbers(side, middle+1, p.Scene.ring.sides[side], first, &g)
+		p.quarterNumbers(side, middle, 1, &g)
+		p.quarterNumbers(side, middle+1, p.Scene.ring.sides[side], &g)
 	}
 }
 
@@ -50,17 +50,24 @@ func (p *painter) ground() (g ground) {
 	for v := range p.grid.lo {
 		for u := p.grid.lo[v]; u <= p.grid.hi[v]; u++ {
 			x, y := p.view.turned(point{u, v}, p.size)
-			g.inside[y*p.canvas.w+x] = true
+			i, _ := p.canvas.index(x, y)
+			g.inside[i] = true
 		}
 	}
 	g.holes = [2][]bool{make([]bool, p.canvas.h), make([]bool, p.canvas.h)}
 	for i := range p.holes {
-		if h := &p.holes[i]; h.on >= 0 && h.used() {
+		if h := &p.holes[i]; h.used() {
 			x, y := p.xy(h)
 			g.holes[right(p.bearing(x, y))][int(y)] = true
 		}
 	}
 	return g
+}
+
+// within says whether no number may stand in a cell, as the hoop encloses it or it is none.
+func (p *painter) within(g *ground, x, y int) bool {
+	i, ok := p.canvas.index(x, y)
+	return !ok || g.inside[i]
 }
 
 // right is 1 for what lies right of the middle, 0 for the rest.
@@ -71,12 +78,14 @@ func right(b bearing) int {
 	return 0
 }
 
-// quarterNumbers numbers the holes of a side from one to another, the first one beyond what was numbered before. It gives
-// the bearing of the first number.
-func (p *painter) quarterNumbers(side patterns.Side, from, to int, last *bearing, g *ground) (first *bearing) {
-	step := 1
+// quarterNumbers numbers the holes of a side from one to another.
+func (p *painter) quarterNumbers(side patterns.Side, from, to int, g *ground) {
+	step, hand := 1, 1.0
 	if to < from {
-		step = -1
+		step, hand = -1, -1
+	}
+	if (side == patterns.Left) != p.view.Mirror {
+		hand = -hand
 	}
 	place := func(n int) int {
 		if side == patterns.Right {
@@ -84,24 +93,12 @@ func (p *painter) quarterNumbers(side patterns.Side, from, to int, last *bearing
 		}
 		return n
 	}
-	var places []int // of the holes that are drawn
+	var last *bearing
 	for n := from; n != to+step; n += step {
-		if k := place(n); p.holes[k].on >= 0 {
-			places = append(places, k)
+		if k := place(n); p.holes[k].drawn() {
+			last = cmp.Or(p.number(k, &p.holes[k], last, hand, g), last)
 		}
 	}
-	if len(places) == 0 {
-		return last
-	}
-	hand := math.Copysign(1, p.bearing(p.xy(&p.holes[places[0]])).turns(p.bearing(p.xy(&p.holes[places[len(places)-1]]))))
-	for _, k := range places {
-		if at := p.number(k, &p.holes[k], last, hand, g); at != nil {
-			if last = at; first == nil {
-				first = at
-			}
-		}
-	}
-	return first
 }
 
 func (p *painter) xy(h *hole) (x, y float64) {
@@ -124,9 +121,8 @@ func (p *painter) bearing(x, y float64) bearing {
 func (p *painter) nearerToAnother(place int, x, y float64) bool {
 	away := func(k int) float64 { hx, hy := p.xy(&p.holes[k]); return math.Hypot((x-hx)/2, y-hy) }
 	own := away(place)
-	for k := range p.holes[1:] {
-		k++
-		if k != place && p.holes[k].on >= 0 && p.Scene.ring.count(k) == p.Scene.ring.count(place) && away(k) <= own {
+	for k := range p.holes {
+		if k != place && p.holes[k].drawn() && p.Scene.ring.count(k) == p.Scene.ring.count(place) && away(k) <= own {
 			return true
 		}
 	}
@@ -140,7 +136,6 @@ func (p *painter) number(place int, h *hole, last *bearing, hand float64, g *gro
 	px, py := p.xy(h)
 	out := p.bearing(px, py)
 	steep := math.Abs(out.x) > steepFrom
-	sideX, sideY := p.view.way(point{u: 2*h.side - 1}) // it stays on its own side
 	type spot struct {
 		x, y int
 		cost float64
@@ -149,7 +144,7 @@ func (p *painter) number(place int, h *hole, last *bearing, hand float64, g *gro
 	for dy := -farDown; dy <= farDown; dy++ {
 		for dx := -farAcross; dx <= farAcross; dx++ {
 			x, y := int(px)+dx, int(py)+dy
-			if x < 0 || y < 0 || x+len(text) > p.canvas.w || y >= p.canvas.h || g.inside[y*p.canvas.w+x] || g.inside[y*p.canvas.w+x+len(text)-1] {
+			if p.within(g, x, y) || p.within(g, x+len(text)-1, y) {
 				continue
 			}
 			middle := float64(x) + float64(len(text)-1)/2
@@ -165,7 +160,7 @@ func (p *painter) number(place int, h *hole, last *bearing, hand float64, g *gro
 			if steep {
 				cost = math.Hypot(across, down) + rowOff*math.Abs(down)
 			}
-			if cost > tooFar || at.x*float64(sideX)+at.y*float64(sideY) < 0 || p.nearerToAnother(place, middle, float64(y)) {
+			if cost > tooFar || p.nearerToAnother(place, middle, float64(y)) {
 				continue
 			}
 			spots = append(spots, spot{x, y, cost})

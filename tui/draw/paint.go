@@ -1,6 +1,8 @@
 package draw
 
 import (
+	"cmp"
+
 	"pullcard/sequence/plan"
 	"pullcard/tui/theme"
 )
@@ -24,10 +26,8 @@ func (p *painter) paint() {
 	for _, r := range p.runs {
 		p.outside(r)
 	}
-	for _, list := range [][]span{p.mains, p.crosses} {
-		for i := range list {
-			p.strayed(&list[i])
-		}
+	for c := range p.spans {
+		p.strayed(c)
 	}
 	p.marks()
 	if p.layout.hoop {
@@ -68,7 +68,7 @@ func (p *painter) look(c *span, main bool) look {
 // strand draws a strand on its own line from hole to hole, broken where it goes under another.
 func (p *painter) strand(c *span, main bool, index int) {
 	from, to := &p.holes[c.home[0]], &p.holes[c.home[1]]
-	if c.state == absent || from.on < 0 || to.on < 0 {
+	if c.state == absent || !from.drawn() || !to.drawn() {
 		return
 	}
 	step := point{u: 1}
@@ -130,22 +130,20 @@ func (p *painter) outside(r run) {
 	p.along(r.from, r.to, l)
 }
 
-// strayed draws from the holes in which the ends of a strand should be to those that they are in.
+// strayed draws from the holes in which the ends of a strand should be to those that they are in, which is nothing at home.
 func (p *painter) strayed(c *span) {
 	for end, place := range c.ends {
-		if c.astray(end) && c.state >= slack {
-			p.along(c.home[end], place, look{2, dotted, theme.Warn})
-		}
+		p.along(c.home[end], place, look{2, dotted, theme.Warn})
 	}
 }
 
 // along draws along the line of the holes, the short way from one to another.
 func (p *painter) along(a, b int, l look) {
 	from, to := &p.holes[a], &p.holes[b]
-	if from.on < 0 || to.on < 0 {
+	if !from.drawn() || !to.drawn() {
 		return
 	}
-	way := sign(p.Scene.ring.steps(a, b))
+	way := cmp.Compare(p.Scene.ring.steps(a, b), 0)
 	for i := from.on; i != to.on; {
 		next := (i + way + len(p.line)) % len(p.line)
 		a, b := p.line[i], p.line[next]

@@ -33,7 +33,7 @@ const (
 
 // line is the character of a cell's arms.
 func (p *Palette) line(a arms, s stroke) rune {
-	level, upright := a.straight()
+	level, upright := a.light() == levelArms, a.light() == uprightArms
 	switch {
 	case p.ascii:
 		return asciiLine(a, s, level, upright)
@@ -61,24 +61,15 @@ func (p *Palette) line(a arms, s stroke) rune {
 	return a.box()
 }
 
-func single(a arms) bool {
-	n := 0
-	for side := range 4 {
-		n += min(a.weight(side), 1)
-	}
-	return n == 1
-}
+func single(a arms) bool { return bits.OnesCount8(uint8(a.light())) == 1 }
 
 func asciiLine(a arms, s stroke, level, upright bool) rune {
-	switch {
-	case single(a):
-		level = a.weight(armLeft)+a.weight(armRight) > 0
+	if single(a) {
+		level = a.light()&levelArms != 0
 		upright = !level
 		if s != whole {
 			return ' '
 		}
-	case a == 0:
-		return ' '
 	}
 	n := 0
 	if a.heavy() {

@@ -9,6 +9,7 @@ import (
 	"pullcard/patterns"
 	"pullcard/patterns/library"
 	"pullcard/patterns/sweep"
+	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/sequencetest"
 	"pullcard/tui/internal/golden"
@@ -87,11 +88,15 @@ func everyPlan(t *testing.T, test func(where string, f *patterns.Frame, p *plan.
 }
 
 func tryBuild(t testing.TB, layout, technique string) (*patterns.Frame, *plan.Plan, error) {
+	w, err := sequencetest.Make(t, frame(t, layout), sheet(t, technique), "[tension]\nmains = \"24 kg\"\n")
+	return w.Frame, w.Plan, err
+}
+
+func sheet(t testing.TB, technique string) *sequence.Technique {
 	if text := map[string]string{"one-piece": onePiece, "around": around, "pairs": sequencetest.Flying}[technique]; text != "" {
 		technique = text
 	}
-	w, err := sequencetest.Make(t, frame(t, layout), sequencetest.Sheet(t, technique), "[tension]\nmains = \"24 kg\"\n")
-	return w.Frame, w.Plan, err
+	return sequencetest.Sheet(t, technique)
 }
 
 // palette is a theme on a terminal with all colours.

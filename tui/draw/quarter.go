@@ -52,17 +52,12 @@ func (q *quarter) places() (places []int, half int) {
 			far = i + 1
 		}
 	}
-	half = (last + far) / 2
-	if q.end == patterns.Throat {
-		half = (last + far - 1) / 2 // the middle hole is the head's
-	}
-	return places, half
+	return places, (last + far) / 2
 }
 
 // place gives every used hole of the quarter its point and returns how far they had to leave the curve, in cells.
 func (q *quarter) place() float64 {
-	q.last = point{u: (q.u.low + q.u.high + 1) / 2, v: q.v.low}
-	q.mainU = q.u.high + 1
+	q.last, q.mainU = point{q.u.size, q.v.low}, q.u.size
 	places, half := q.places()
 	for i, place := range places[:half] {
 		h := &q.holes[place]
@@ -89,7 +84,7 @@ func (q *quarter) place() float64 {
 // placeMain ends a main beyond the first cross that it meets and not beyond the last that it does not.
 func (q *quarter) placeMain(main int, later []int) point {
 	u := q.column(main)
-	least, most := max(q.last.v, q.v.low), (q.v.low+q.v.high)/2
+	least, most := max(q.last.v, q.v.low), q.v.high
 	if q.last.u == u {
 		least++
 	}

@@ -5,8 +5,9 @@ import "pullcard/tui/theme"
 // Render draws the scene as h lines of exactly w cells, joined by newlines. Where the bed does not fit, the part round
 // the strand in hand is shown; Fits tells beforehand.
 func (s Scene) Render(w, h int, view View, style Palette) string {
-	if w <= 0 || h <= 0 || len(s.mains) == 0 || len(s.crosses) == 0 {
-		return blank(w, h)
+	if s.empty() {
+		var c canvas
+		return c.lines(0, 0, w, h, &style)
 	}
 	g, l := s.fit(w, h, view)
 	c := newCanvas(view, point{g.u.size, g.v.size})
@@ -15,11 +16,6 @@ func (s Scene) Render(w, h int, view View, style Palette) string {
 	x, y := p.window(w, h)
 	p.more(x, y, w, h)
 	return c.lines(x, y, w, h, &style)
-}
-
-func blank(w, h int) string {
-	var c canvas
-	return c.lines(0, 0, max(w, 0), max(h, 0), &Palette{})
 }
 
 // window is the first cell to show: the bed in the middle, or, where it is too large, the strand in hand.
@@ -37,7 +33,7 @@ func shift(size, shown, focus int) int {
 
 // focus is the point that must be in sight: the hole that the strand in hand leaves by, else the middle.
 func (p *painter) focus() point {
-	if h := &p.holes[p.ringAt(p.Exit)]; h.on >= 0 {
+	if h := p.hole(p.Exit); h != nil {
 		return h.point
 	}
 	return point{p.size.u / 2, p.size.v / 2}

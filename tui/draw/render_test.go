@@ -225,6 +225,15 @@ func TestNothingToDraw(t *testing.T) {
 	assert.Equal(t, "   \n   ", Scene{}.Render(3, 2, View{}, Palette{}))
 	assert.Equal(t, "", Scene{}.Render(0, 0, View{}, Palette{}))
 	assert.Equal(t, "  ", At(&plan.Plan{}, 3, 9).Render(2, 1, View{}, Palette{}))
+	_, p := build(t, "club-sixteen", "two-piece-skip")
+	s, style := At(p, 9, 10), palette(t, "plain", false)
+	assert.False(t, Scene{mains: s.mains[:1], crosses: s.crosses[:1]}.empty())
+	for _, none := range []Scene{{mains: s.mains[:1]}, {crosses: s.crosses[:1]}} {
+		assert.Equal(t, "  ", none.Render(2, 1, View{}, style))
+	}
+	for _, size := range [][2]int{{0, 3}, {-2, 3}, {3, 0}, {3, -2}, {-2, -3}} {
+		assert.Equal(t, strings.Repeat("\n", max(0, size[1]-1)), s.Render(size[0], size[1], View{}, style), size)
+	}
 }
 
 func TestViews(t *testing.T) {
@@ -235,6 +244,13 @@ func TestViews(t *testing.T) {
 	assert.Equal(t, []string{"head up", "head right", "head down", "head left", "head up, other side",
 		"head right, other side", "head down, other side", "head left, other side"}, words)
 	assert.Equal(t, View{Mirror: true}, View{Turn: HeadLeft, Mirror: true}.Next(), "four turns lead home")
+	for _, v := range views() {
+		got, ok := ReadView(v.String())
+		assert.True(t, ok)
+		assert.Equal(t, v, got)
+	}
+	_, ok := ReadView("head over heels")
+	assert.False(t, ok)
 }
 
 // TestLettersTurnWithTheFrame: H lies where the head points, and L and R stay the frame's.

@@ -71,13 +71,3 @@ func (r ring) step(place, d int) int {
 	n := r.total()
 	return ((place-1+d)%n+n)%n + 1
 }
-
-func sign(d int) int {
-	switch {
-	case d < 0:
-		return -1
-	case d > 0:
-		return 1
-	}
-	return 0
-}

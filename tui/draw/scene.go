@@ -79,6 +79,11 @@ func (c *span) end(place int) int {
 	return 0
 }
 
+// waits says whether an end of the strand is still to come to a place: the strand is not laid yet, or the end is astray.
+func (c *span) waits(place int) bool {
+	return slices.Contains(c.home[:], place) && (c.state < slack || !slices.Contains(c.ends[:], place))
+}
+
 // face is how a cross passes a main.
 type face uint8
 
@@ -142,14 +147,23 @@ func newScene(t *plan.Terms) Scene {
 
 // span finds a strand by its name, nil when the bed has none of that name.
 func (s *Scene) span(name plan.Strand) *span {
-	for _, list := range [][]span{s.mains, s.crosses} {
-		for i := range list {
-			if list[i].name == name {
-				return &list[i]
-			}
+	for c := range s.spans {
+		if c.name == name {
+			return c
 		}
 	}
 	return nil
+}
+
+// spans go over all strands.
+func (s *Scene) spans(yield func(*span) bool) {
+	for _, list := range [][]span{s.mains, s.crosses} {
+		for i := range list {
+			if !yield(&list[i]) {
+				return
+			}
+		}
+	}
 }
 
 // lie puts everything where it lies.
@@ -220,12 +234,14 @@ func grips(r *plan.Racket) map[plan.Clamp]plan.Grip {
 	return out
 }
 
-// due says whether a strand that is not laid yet ends at a place.
+// due says whether a strand is still to end at a place.
 func (s *Scene) due(place int) bool {
-	waits := func(c span) bool {
-		return slices.Contains(c.home[:], place) && (c.state < slack || !slices.Contains(c.ends[:], place))
+	for c := range s.spans {
+		if c.waits(place) {
+			return true
+		}
 	}
-	return slices.ContainsFunc(s.mains, waits) || slices.ContainsFunc(s.crosses, waits)
+	return false
 }
 
 // leaves says whether the run leads on from an end of a strand.

@@ -1,6 +1,7 @@
 package draw
 
 import (
+	"cmp"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -215,13 +216,33 @@ func TestRing(t *testing.T) {
 	assert.Equal(t, []int{13, 1}, r.between(12, 2), "the short way, past the head")
 	assert.Equal(t, []int{1, 13}, r.between(2, 12))
 	assert.Empty(t, r.between(3, 4))
+	assert.Equal(t, 4, ring{[2]int{4, 4}}.steps(1, 5), "with the count where both ways are as far")
+	all := []int{1, 2, 3, 4, 5}
+	for i := range 5 * 5 * 5 * 5 {
+		a, b := [2]int{all[i%5], all[i/5%5]}, [2]int{all[i/25%5], all[i/125]}
+		met := "" // the ends in the order of the ring
+		for _, place := range all {
+			for _, end := range a {
+				if place == end {
+					met += "a"
+				}
+			}
+			for _, end := range b {
+				if place == end {
+					met += "b"
+				}
+			}
+		}
+		apart := a[0] != b[0] && a[0] != b[1] && a[1] != b[0] && a[1] != b[1]
+		assert.Equal(t, apart && (met == "abab" || met == "baba"), r.cross(a, b), "%v, %v", a, b)
+	}
 }
 
 // between are the places strictly between two, the short way round.
 func (r ring) between(from, to int) (out []int) {
 	d := r.steps(from, to)
 	for i := 1; i < max(d, -d); i++ {
-		out = append(out, r.step(from, i*sign(d)))
+		out = append(out, r.step(from, i*cmp.Compare(d, 0)))
 	}
 	return out
 }

@@ -38,7 +38,7 @@ func SlimWidth(text string, size int) (width int) {
 
 // spaced is a figure with the gap behind it, whole cells wide.
 func spaced(dots []string) (out []string) {
-	gap := 1 + (len(dots[0])+1)%2
+	gap := 2 - len(dots[0])%2
 	for _, row := range dots {
 		out = append(out, row+strings.Repeat(".", gap))
 	}

@@ -26,9 +26,12 @@ func (v View) Next() View {
 
 // ReadView reads what String says; ok is false for anything else.
 func ReadView(text string) (v View, ok bool) {
-	for i := range 8 {
-		if v = (View{Turn: Turn(i % 4), Mirror: i >= 4}); v.String() == text {
-			return v, true
+	for _, v := range []View{{}, {Mirror: true}} {
+		for range 4 {
+			if v.String() == text {
+				return v, true
+			}
+			v = v.Next()
 		}
 	}
 	return View{}, false
