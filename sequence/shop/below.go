@@ -101,8 +101,10 @@ func (s *Shop) went(ctx context.Context, e *book.Entry) ([]Section, error) {
 		words := compact([]string{string(ev.Kind), fmt.Sprintf("at step %d", ev.Step), ev.What, ev.Why})
 		if stood := slices.Contains(stand, i+1); stood && ev.Kind == progress.Mishap {
 			ended := j.Events[i].Outcome(now.Racket())
-			if o := ev.Plan.Steps[ev.Step-1].Mishap(); ended != plan.PutRight && (o == nil || !told[o.Strand]) {
-				other.Lines = append(other.Lines, Line{Text: cmp.Or(ev.Why, ev.What) + ": " + ended})
+			if ended != plan.PutRight { // so it has the plan that was followed from there
+				if o := ev.Plan.Steps[ev.Step-1].Mishap(); !told[o.Strand] {
+					other.Lines = append(other.Lines, Line{Text: cmp.Or(ev.Why, ev.What) + ": " + ended})
+				}
 			}
 			say("%s", strings.Join(append(words, ended), " · "))
 		} else if stood || ev.Kind == progress.Note {
