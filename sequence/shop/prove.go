@@ -63,10 +63,8 @@ func takenUp(p *plan.Plan, events []progress.Event, at time.Time) (state progres
 	if err == nil || followed == p || state.Detour() || state.Status() != progress.Open {
 		return state, nil, err
 	}
-	next, again := sequence.GoOn(followed, done)
-	if again == nil {
-		again = proveFrom(next, done)
-	}
+	onward := func(p *plan.Plan, done int, _ sequence.Trouble) (*plan.Plan, error) { return sequence.GoOn(p, done) }
+	next, again := firstProven(followed, done, sequence.Trouble{}, onward, sequence.StringAnew)
 	if again != nil {
 		return state, nil, err
 	}
