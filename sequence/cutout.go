@@ -115,7 +115,7 @@ func (r *recovery) slackClamps(gone map[plan.Strand]bool) {
 		if !r.idle(c, gone) {
 			continue
 		}
-		look := fmt.Sprintf("beside clamp %s: it must be slack on both sides; if it is tight, cut it there with the clamp on, face away", c)
+		look := fmt.Sprintf("beside clamp %s: it must be slack on both sides; if it is tight, cut it on the bed's side of the clamp, with the clamp on, face away", c)
 		if !r.racket.Holds(c) {
 			look = fmt.Sprintf("beside clamp %s, which let go: nothing moves when it comes off", c)
 		}

@@ -168,7 +168,7 @@ func (r *recovery) splitUnder() {
 		return
 	}
 	r.card(fmt.Sprintf("Look at %s", h), func() {
-		r.inspect(fmt.Sprintf("hole %s under %s, which stays tight in it: no edge cuts the string; if laminate shows, stop: the frame is cracked",
+		r.inspect(fmt.Sprintf("hole %s under %s, which stays tight in it: no edge cuts the string, else it has a nick, which is told; if laminate shows, stop: the frame is cracked",
 			h, plan.Names(tight)))
 	})
 }

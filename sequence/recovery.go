@@ -118,9 +118,9 @@ func (r *recovery) usual() {
 	}
 }
 
-// pulledLast says whether a strand was pulled last of all and ends in a tail.
+// pulledLast says whether a strand was pulled last of all, by a tail.
 func (r *recovery) pulledLast(s *plan.Span) bool {
-	return s.Turn > 0 && s.Turn == r.racket.PullCount() && r.racket.Next(s.Strand) == plan.Spot{}
+	return s.Turn > 0 && s.Turn == r.racket.PullCount() && r.racket.Across(r.racket.PulledAt(s.Strand)) == plan.Spot{}
 }
 
 // chordOf is the chord of a strand that an op names.

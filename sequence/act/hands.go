@@ -165,6 +165,9 @@ func (a *Act) pull(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 	if most := boostedAbove(&p.Terms, o); most != "" {
 		a.Warn = append(a.Warn, "above the printed "+most)
 	}
+	if r.Short(o.Strand) && r.ChosenKnotHole(o.Strand) == "" {
+		a.Warn = append(a.Warn, "face away from the joint of the scrap")
+	}
 	if o.Repull {
 		if a.Verb, a.Load = Repull, r.Tight(o.Strand); a.Load && !gains(r, o) {
 			a.Verb = TakeLoad

@@ -79,7 +79,7 @@ func TestCasesKeepTheirNumbers(t *testing.T) {
 	p, numbers := sequencetest.Of(t, "club-sixteen", "two-piece-skip").Plan, map[string]int{}
 	for done := range p.Steps {
 		m := cases.At(p, done)
-		for _, q := range []cases.Question{m.Wrong(), m.Slipped(), m.Doubtful()} {
+		for _, q := range []cases.Question{m.Wrong(), broke(m), m.Slipped(), m.Doubtful()} {
 			seen := map[int]bool{}
 			same := func(n int, say string) {
 				seen[n] = true
@@ -103,6 +103,40 @@ func TestCasesKeepTheirNumbers(t *testing.T) {
 	}
 	require.Equal(t, []int{2, 12, 1, 5}, []int{numbers["What went wrong?the frame is cracked: stop"], numbers["What went wrong?the step in hand is begun: how far?"],
 		numbers["What slipped?the gripper slipped"], numbers["What slipped?a knot slipped"]})
+}
+
+// broke is what is asked of string that broke, nothing where none can have.
+func broke(m cases.Moment) cases.Question {
+	if a := m.Wrong().Answers[0]; a.Say == "string broke" {
+		return a.Next()
+	}
+	return cases.Question{}
+}
+
+// A strand that breaks in a hole beside a clamp inside stays tight as far as that: what lies outside is lost, be it the next strand or the
+// tail. In its other hole the strand itself goes slack.
+func TestBreaksInAHole(t *testing.T) {
+	p := sequencetest.Of(t, "club-sixteen", "two-piece-skip").Plan
+	done := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == "Main 6 right" }) + 1
+	for _, c := range []struct{ strand, hole, slack string }{
+		{"M6R", "6TR", ""},
+		{"M6R", "6HR", "M1L M1R M2L M2R M3L M3R M4L M4R M5L M5R M6L M6R M7L"},
+	} {
+		q := broke(cases.At(p, done)).Answers
+		in := q[slices.IndexFunc(q, func(a cases.Answer) bool { return a.Say == "in a hole" })].Next().Answers
+		holes := in[slices.IndexFunc(in, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, c.strand+",") })].Next().Answers
+		a := holes[slices.IndexFunc(holes, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, c.hole) })]
+		next, err := shop.Mend(p, done, a.Trouble)
+		require.NoError(t, err)
+		var slack []string
+		for _, s := range next.After(done + 1).Spans() {
+			if s.Laid() && !s.Tight {
+				slack = append(slack, string(s.Strand))
+			}
+		}
+		slices.Sort(slack)
+		require.Equal(t, c.slack, strings.Join(slack, " "), a.Say)
+	}
 }
 
 // Whatever act of a step was the last before an interruption, also in a way back: it can be told, whether the gripper still holds is

@@ -153,7 +153,9 @@ func (m Moment) begun(can func(Moment) bool, then func(Moment) Question) []Answe
 				}
 				a.Strands = a.Strands[:named]
 			}
-			q.Answers = append(q.Answers, Answer{Say: words.Line(&a)}.or(func() Question { return then(at) }))
+			say := words.Line(&a)
+			q.Answers = slices.DeleteFunc(q.Answers, func(x Answer) bool { return x.Say == say }) // a starting knot is one act with its trimming
+			q.Answers = append(q.Answers, Answer{Say: say}.or(func() Question { return then(at) }))
 		}
 	}
 	if len(q.Answers) == 0 {
@@ -199,7 +201,9 @@ func (m Moment) inHand(a Answer) Answer {
 	return Answer{Say: a.Say, Number: a.Number}.or(func() Question {
 		return Question{Ask: "How far is " + string(s) + ", which is in hand?", Answers: []Answer{
 			known("not begun", t),
-			known("in part: draw it back out first", t),
+			Answer{Say: "in part"}.or(func() Question {
+				return Question{Ask: "Draw " + string(s) + " back out of the mains first: is it out?", Answers: []Answer{known("it is out", t)}}
+			}),
 			known("woven to its end", woven),
 		}}
 	})

@@ -8,33 +8,63 @@ import (
 	"pullcard/sequence/plan"
 )
 
-// broke asks where the string broke, then which strand.
+// broke asks where the string broke, then which strand; the places always have the same numbers.
 func (m Moment) broke() Question {
 	q := Question{Ask: "Where did it break?"}
+	if len(m.strands(laid)) == 0 {
+		return q
+	}
 	for _, w := range []struct {
 		at  plan.Place
 		say string
 		of  []strand
+		why string
 	}{
-		{plan.AtGripper, "at the gripper", m.inGripper()},
-		{plan.AtJaw, "at the jaw of a clamp", m.inJaws()},
-		{plan.AtHole, "in a hole", m.strands(laid)},
-		{plan.InBed, "in the bed", m.strands(laid)},
+		{plan.AtGripper, "at the gripper", m.inGripper(), "it pulls nothing"},
+		{plan.AtJaw, "at the jaw of a clamp", m.inJaws(), "none stands"},
+		{plan.AtHole, "in a hole", m.strands(laid), ""},
+		{plan.InBed, "in the bed", m.strands(laid), ""},
 	} {
-		if len(w.of) == 0 {
-			continue
+		var answers []Answer
+		if len(w.of) > 0 {
+			answers = []Answer{Answer{Say: w.say}.or(func() Question {
+				q := Question{Ask: "Which strand?", Which: true}
+				for _, s := range m.pulledFirst(w.of) {
+					t := s.trouble(plan.FaultBreak)
+					if t.Where = w.at; w.at == plan.AtHole {
+						q.Answers = append(q.Answers, s.inHole(m, t))
+					} else {
+						q.Answers = append(q.Answers, s.left(m, t))
+					}
+				}
+				return q
+			})}
 		}
-		q.Answers = append(q.Answers, Answer{Say: w.say}.or(func() Question {
-			q := Question{Ask: "Which strand?", Which: true}
-			for _, s := range m.pulledFirst(w.of) {
-				t := s.trouble(plan.FaultBreak)
-				t.Where = w.at
-				q.Answers = append(q.Answers, s.left(m, t))
-			}
-			return q
-		}))
+		q.listed(w.say, answers, w.why)
 	}
 	return q
+}
+
+// inHole asks in which of its two holes a strand broke. Beside a clamp that stands there inside the hoop it is what lies outside that
+// lets go: the next strand or, where there is none, a tail that is too short from then on.
+func (s strand) inHole(m Moment, t sequence.Trouble) Answer {
+	return Answer{Say: s.say(m)}.or(func() Question {
+		q := Question{Ask: fmt.Sprintf("In which of its holes did %s break?", s.Strand)}
+		for _, h := range []plan.Hole{s.In, s.Out} {
+			t, say := t, string(h)
+			t.Choose, t.Text = plan.New, fmt.Sprintf("%s broke in %s", s.Strand, h)
+			if at := (plan.Spot{Strand: s.Strand, Hole: h}); s.at.r.KeptInside(at) {
+				say += ", outside the clamp that holds " + string(s.Strand) + " there"
+				if next := s.at.r.Across(at).Strand; next != "" {
+					t.Strand = next
+				} else {
+					t.Fault, t.Where = plan.FaultShort, ""
+				}
+			}
+			q.Answers = append(q.Answers, known(say, t))
+		}
+		return q
+	})
 }
 
 // pulledFirst has the strand that the step in hand pulls before the others, for that broke most likely.
@@ -81,7 +111,7 @@ func (s strand) left(m Moment, t sequence.Trouble) Answer {
 		say = fmt.Sprintf("%s, %s", s.Strand, s.at.when())
 	}
 	at := t.Where == plan.AtGripper || t.Where == plan.AtJaw
-	if !at || !s.last() || (s.at.r.Next(s.Strand) != plan.Spot{}) {
+	if !at || !s.last() || (s.at.r.Across(s.at.r.PulledAt(s.Strand)) != plan.Spot{}) {
 		t.Choose = plan.New
 		return known(say, t)
 	}
@@ -233,12 +263,17 @@ func (m Moment) mended(split plan.Hole) Question {
 		}
 	}
 	t.Choose = plan.Sleeve
+	for i := range q.Answers {
+		q.Answers[i].Number = i + 1
+	}
 	tight := slices.DeleteFunc(m.r.Through(m.r.At(split)), func(s plan.Strand) bool { return !m.r.Tight(s) })
-	switch {
+	switch say := "a sleeve goes into it: a bit of tubing, as long as the wall"; {
 	case len(tight) == 0:
-		q.Answers = append(q.Answers, known("a sleeve goes into it: a bit of tubing, as long as the wall", t))
+		q.listed(say, []Answer{known(say, t)}, "")
 	case len(q.Answers) == 0:
 		q.Answers = append(q.Answers, known(plan.Names(tight)+" stays tight in it: no sleeve goes in until that is next out; it is looked at", t))
+	default:
+		q.listed(say, nil, plan.Names(tight)+" is tight in it")
 	}
 	return q
 }

@@ -118,7 +118,9 @@ func (r *Racket) lowAt(g Grip) (at Spot) {
 	return at
 }
 
-// pulledAt is where the gripper pulls a strand, its exit where it does not.
+// PulledAt is where the gripper pulls a strand, its exit where it does not.
+func (r *Racket) PulledAt(s Strand) Spot { return r.pulledAt(r.index[s]) }
+
 func (r *Racket) pulledAt(s int) Spot {
 	if g := r.gripper; g != nil && g.Strand == r.strands[s] {
 		return *g

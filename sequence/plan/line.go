@@ -145,6 +145,9 @@ func (r *Racket) Beside(g Grip) Spot {
 // keeper says whether a clamp stands between the gripper outside a hole and the string inside.
 func (r *Racket) keeper(at Spot) bool { return r.stands(at, false) }
 
+// KeptInside says whether a clamp that stands there holds a strand although the string outside lets go.
+func (r *Racket) KeptInside(at Spot) bool { return r.Tight(at.Strand) && r.keeper(at) && r.Held(at) }
+
 // stands says whether a clamp stands at a point inside the hoop, or one outside too.
 func (r *Racket) stands(at Spot, outside bool) bool {
 	return slices.ContainsFunc(r.clamps[:], func(c standing) bool {
