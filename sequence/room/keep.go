@@ -39,6 +39,8 @@ type Keeper struct {
 
 	after  time.Time // when it was called last
 	due    bool      // something came or went since
+	said   time.Time // when the room was told last between full rounds what the bench has
+	unsaid bool      // it has more since
 	mu     sync.Mutex
 	turn   sync.Mutex // of rounds and claims
 	status Status
@@ -113,11 +115,19 @@ func (k *Keeper) round(ctx context.Context, whole bool) (r Round, err error) {
 		k.after, k.due = k.Now(), false
 		err = k.After(ctx)
 	}
+	k.unsaid = (k.unsaid || r.Given+r.Taken > 0) && !whole
+	if err == nil && k.unsaid && k.Now().Sub(k.said) > saying {
+		k.said, k.unsaid = k.Now(), false
+		err = k.acknowledge(ctx)
+	}
 	return r, err
 }
 
-// seldom is how long there is at least between two calls of After.
-const seldom = 2 * time.Second
+// seldom is how long there is at least between two calls of After, saying between two times that the room is told what the bench has.
+const (
+	seldom = 2 * time.Second
+	saying = 10 * time.Second
+)
 
 // claims asks for the jobs that are wanted, and gives what that wrote.
 func (k *Keeper) claims(ctx context.Context, r *Round) error {

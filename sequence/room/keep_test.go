@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -80,6 +81,7 @@ type running struct {
 	b    *book.Book
 	room *faulty
 	said chan room.Status
+	fast atomic.Int64 // how much its clock is fast
 }
 
 func run(t *testing.T, mem *roomtest.Memory, bench string) *running {
@@ -90,7 +92,7 @@ func run(t *testing.T, mem *roomtest.Memory, bench string) *running {
 func beside(t *testing.T, at room.Room, bench string) *running {
 	t.Helper()
 	r := &running{b: newBench(t, bench), room: &faulty{Room: at}, said: make(chan room.Status, 10_000)}
-	r.Keeper = room.NewKeeper(room.Syncer{Book: r.b, Room: r.room, Now: time.Now}, bench, func(s room.Status) { r.said <- s })
+	r.Keeper = room.NewKeeper(room.Syncer{Book: r.b, Room: r.room, Now: func() time.Time { return time.Now().Add(time.Duration(r.fast.Load())) }}, bench, func(s room.Status) { r.said <- s })
 	ctx, cancel := context.WithCancel(context.Background())
 	over := make(chan struct{})
 	go func() {
@@ -138,6 +140,24 @@ func TestKeeper(t *testing.T) {
 		require.NoError(t, err)
 		return len(list) == 3
 	})
+}
+
+// Between full rounds too the room hears what a bench has, so that who asks is not told for minutes that it is behind.
+func TestKeeperSaysWhatItHas(t *testing.T) {
+	ctx, mem := context.Background(), roomtest.NewMemory(time.Now)
+	k, l := run(t, mem, "K"), run(t, mem, "L")
+	epoch, _, err := k.b.OwnEpoch(ctx)
+	require.NoError(t, err)
+	for n := range 3 { // two go after the full rounds with which they begin
+		k.fast.Store(int64(n) * int64(time.Minute))
+		l.fast.Store(int64(n) * int64(time.Minute))
+		player(t, k.b, "Ada (invented)", clock(n))
+		require.Eventually(t, func() bool {
+			list, err := mem.As("K").Members(ctx)
+			require.NoError(t, err)
+			return len(list) == 2 && list[0].Has[epoch] == int64(n+1) && list[1].Has[epoch] == int64(n+1)
+		}, 10*time.Second, 5*time.Millisecond)
+	}
 }
 
 // Taking a racket is decided by the room; where that does not answer nobody waits for it.
