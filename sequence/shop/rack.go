@@ -157,7 +157,11 @@ func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready 
 	if likely := w.likely(names); likely != "" {
 		item.Mark += "; " + likely
 	}
-	item.Short = strings.Join(compact([]string{strings.TrimSpace(item.Short + " " + who), promiseWord(w.Slot, s.Now())}), " · ")
+	if item.Held != "" {
+		item.Short = strings.Join(compact([]string{item.Short, item.Held}), ", ")
+	} else {
+		item.Short = strings.Join(compact([]string{strings.TrimSpace(item.Short + " " + who), promiseWord(w.Slot, s.Now())}), " · ")
+	}
 	item.Machine, item.Mine = names[w.Job.Machine], w.Job.Stringer == "" || records.Fold(names[w.Job.Stringer]) == records.Fold(s.Stringer)
 	item.Today = !w.Slot.Promised.IsZero() && day(w.Slot.Promised) <= day(s.Now())
 	if w.Short != "" {

@@ -115,7 +115,7 @@ func (r *Recorder) Alarm(ctx context.Context) string {
 		return text
 	}
 	if taken := (*book.TakenError)(nil); errors.As(r.book.Held(ctx, id), &taken) {
-		return fmt.Sprintf("TAKEN OVER by bench %s at %s: nothing more is counted here; the rack gives it back to this bench, which asks first",
+		return fmt.Sprintf("TAKEN OVER by bench %s at %s: nothing counts here; the rack takes it back",
 			taken.Bench, taken.At.Format("15:04"))
 	}
 	return "" // a book that cannot be read says so with the next event

@@ -86,6 +86,7 @@ func TestTwoAttempts(t *testing.T) {
 		for _, r := range list[:2] {
 			require.Equal(t, r.UID != job, strings.Contains(r.Mark, "another attempt of bench K, "), r.Mark)
 			require.Equal(t, bench == "K", strings.Contains(r.Held, "bench L has had it since"), r.Held)
+			require.Equal(t, bench == "K", strings.HasSuffix(r.Short, "/64, "+r.Held), r.Short)
 			require.Equal(t, bench == "K", strings.Contains(r.Mark, "last step"), r.Mark)
 		}
 		w, err := s.Wall(ctx, Initials)

@@ -56,7 +56,7 @@ func TestTakenOverIsToldAtOnce(t *testing.T) {
 	said = nil
 	r.send(screen.StirMsg{})
 	assert.Empty(t, said)
-	at = "TAKEN OVER by bench L at 10:42: nothing more is counted here"
+	at = "TAKEN OVER by bench L at 10:42: nothing counts here"
 	for range 3 {
 		r.send(screen.StirMsg{})
 	}

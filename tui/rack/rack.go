@@ -101,8 +101,10 @@ func (m Model) Init() tea.Cmd {
 }
 
 // SetItems shows other items; what is chosen stays so where it is still there, otherwise the place in the list where it can.
+// One that there was alone, as the demo before the room's rackets have come, nobody chose.
 func (m Model) SetItems(items []Item) Model {
 	was, chosen := m.chosen()
+	chosen = chosen && len(m.items) > 1
 	m.items = items
 	m.at = min(m.at, max(len(m.shown())-1, 0))
 	if !chosen {

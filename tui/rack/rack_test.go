@@ -93,6 +93,16 @@ func TestFramesFit(t *testing.T) {
 	}
 }
 
+// The demo that was alone on a new bench's rack is not what enter strings once the room's rackets have come.
+func TestRacketsCome(t *testing.T) {
+	demo, ada, bo := Item{Key: "demo"}, Item{Key: "a"}, Item{Key: "b"}
+	at := func(m Model) string { it, _ := m.chosen(); return it.Key }
+	m := listOf(t, &till{}).SetItems([]Item{demo}).SetItems([]Item{ada, demo})
+	assert.Equal(t, "a", at(m))
+	m, _ = press(m, tea.KeyDown)
+	assert.Equal(t, "demo", at(m.SetItems([]Item{ada, bo, demo})), "chosen by somebody")
+}
+
 // A racket that another bench has is taken over when that was asked, and not because the list changed meanwhile.
 func TestTakeOver(t *testing.T) {
 	s := &till{}

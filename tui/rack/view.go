@@ -94,11 +94,8 @@ func (m Model) list() (lines []string, from, to int) {
 func (m Model) item(item Item, number int, chosen bool) []string {
 	mark, role, at := "  ", theme.Text, theme.OK
 	short := item.Short
-	switch {
-	case item.Trouble != "":
+	if item.Trouble != "" {
 		short = "cannot be strung as it is"
-	case item.Held != "":
-		short = item.Held
 	}
 	said := item.Mark
 	if item.Held != "" {
