@@ -20,10 +20,7 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 		r.fallenKnots()
 		return
 	}
-	if r.phase == plan.PhaseFinish && !r.racket.Cracked() || r.phase == plan.PhaseMount {
-		r.phase = plan.PhaseCrosses
-	}
-	if doomed[0].Strand.IsMain() {
+	if r.phase = plan.PhaseCrosses; doomed[0].Strand.IsMain() {
 		r.phase = plan.PhaseMains
 	}
 	gone := map[plan.Strand]bool{}

@@ -95,17 +95,12 @@ func (r *recovery) tied(s plan.Strand) bool {
 
 // asKept lets the frame have the strands in the holes in which they were kept.
 func (r *recovery) asKept() {
-	carried := map[patterns.Hole]int{}
 	for _, list := range [][]patterns.Chord{r.f.Mains[patterns.Left], r.f.Mains[patterns.Right], r.f.Crosses} {
 		for i := range list {
 			for end, place := range r.racket.Ends(strand(list[i].Strand)) {
 				list[i].Ends[end] = r.holeAt(place)
-				carried[r.holeAt(place)]++
 			}
 		}
-	}
-	for h, n := range carried {
-		r.f.Shared[h] = n > 1
 	}
 	r.nameHoles()
 }

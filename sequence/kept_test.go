@@ -75,11 +75,13 @@ func choose(t *rapid.T, p *plan.Plan, done int, trouble *sequence.Trouble) {
 }
 
 // garble has a mishap say what cannot be, as far as that goes.
-func garble(t *rapid.T, p *plan.Plan, trouble *sequence.Trouble) {
+func garble(t *rapid.T, done *int, trouble *sequence.Trouble) {
 	strand := func() plan.Strand {
 		return rapid.SampledFrom([]plan.Strand{"", "M1L", "M2R", "M3L", "M99L", "C1", "C2", "C3", "C99", "X"}).Draw(t, "any strand")
 	}
-	switch rapid.IntRange(0, 8).Draw(t, "what") {
+	switch rapid.IntRange(0, 9).Draw(t, "what") {
+	case 9:
+		*done += rapid.SampledFrom([]int{-1, -100, 1, 1000}).Draw(t, "other steps")
 	case 0:
 		trouble.Fault = rapid.SampledFrom(append(plan.Mishaps(), "", "moonlight")).Draw(t, "any fault")
 	case 1, 2:
@@ -116,11 +118,13 @@ func anyBack(t *rapid.T) *back {
 			word("then", "overtake", "level"), word("short", "L", "R"), word("from", "head", "throat"), word("ahead", "true", "false"), word("clamps", "1", "2"))
 	}
 	text += rapid.SampledFrom([]string{"", "[redo]\nwalk = { mains = 1, crosses = 1 }\n", "[redo]\nwalk = { mains = 3, crosses = 5 }\n", "[tie]\nreach = 9\n", "[tie]\nreach = 2\n"}).Draw(t, "limits")
-	name := rapid.SampledFrom(append(library.Layouts(), "any", "any", "tiny", "tiny", "tiny", "tiny")).Draw(t, "frame")
+	name := rapid.SampledFrom(append(library.Layouts(), "any", "any", "tiny", "tiny", "lopsided", "tiny", "tiny")).Draw(t, "frame")
 	var f *patterns.Frame
 	switch name {
 	case "any":
 		f, _, _ = patterns.ReadLayout("any", []byte(anyLayout(t)))
+	case "lopsided":
+		f, _, _ = patterns.ReadLayout("lopsided", []byte(lopsided))
 	case "tiny":
 		f = tiny(t, 2*rapid.IntRange(2, 4).Draw(t, "mains"), rapid.IntRange(3, 6).Draw(t, "crosses"), rapid.SampledFrom([]string{"head", "throat"}).Draw(t, "start"))
 	default:
@@ -143,7 +147,7 @@ func anyBack(t *rapid.T) *back {
 			choose(t, p, done, &trouble)
 		}
 		if rapid.IntRange(0, 9).Draw(t, "nonsense") == 0 {
-			garble(t, p, &trouble)
+			garble(t, &done, &trouble)
 		} else if !ok {
 			continue
 		}
@@ -161,6 +165,7 @@ func anyBack(t *rapid.T) *back {
 		}
 		next, err := sequence.Recover(p, done, trouble)
 		if fmt.Fprintln(out, done, trouble.Words(), err); err != nil {
+			done = min(max(done, 0), len(p.Steps))
 			continue
 		}
 		tell(out, next, done)

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math/rand/v2"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -12,6 +13,7 @@ import (
 	"pullcard/patterns/library"
 	"pullcard/patterns/sweep"
 	"pullcard/sequence"
+	"pullcard/sequence/plan"
 )
 
 // lines are TOML of which each key says one of some values, or nothing.
@@ -23,8 +25,8 @@ type lines []struct {
 var jobLines = lines{
 	{"player", []string{`"Ada Example"`}}, {"racket", []string{`"blue"`}}, {"frame", []string{`"f"`, `"f"`, `"f"`}}, {"technique", []string{`"t"`, `"t"`, `"t"`}},
 	{"[tension]", nil},
-	{"mains", []string{`"24 kg"`, `"24 kg"`, `"52 lb"`, `"11 kg"`, `"27.35 kg"`, `"238 N"`, `"15 lb"`, `"90 kg"`, `"900 kg"`, `"x"`}},
-	{"crosses", []string{`"24 kg"`, `"22 kg"`, `"26 kg"`, `"27.1 kg"`, `"50 lb"`, `"21.9 kg"`}},
+	{"mains", []string{`"24 kg"`, `"24 kg"`, `"52 lb"`, `"11 kg"`, `"27.35 kg"`, `"238 N"`, `"15 lb"`, `"12 kg"`, `"38 kg"`, `"90 kg"`, `"1000 N"`, `"950 N"`, `"900 kg"`, `"x"`}},
+	{"crosses", []string{`"24 kg"`, `"22 kg"`, `"26 kg"`, `"27.1 kg"`, `"50 lb"`, `"21.9 kg"`, `"25.9 kg"`, `"26.1 kg"`, `"26.3 kg"`, `"22.1 kg"`, `"21.7 kg"`}},
 	{"proportional", []string{"true", "true", "false"}}, {"least", []string{`"75 %"`, `"50 %"`, `"100 %"`, `"0 %"`, `"101 %"`}},
 	{"strands.M1L", []string{`"20 kg"`, `"12 kg"`, `"31 kg"`}}, {"strands.M3R", []string{`"24 kg"`, `"44 lb"`}}, {"strands.C2", []string{`"20 kg"`, `"0 kg"`}}, {"strands.Q", []string{`"20 kg"`}},
 	{"[string.mains]", nil},
@@ -33,9 +35,9 @@ var jobLines = lines{
 	{"[string.crosses]", nil},
 	{"name", []string{`"square"`}}, {"prestretch", []string{`"5 %"`}}, {"length", []string{`"6 m"`, `"9 yd"`}}, {"reel", []string{`"100 m"`}},
 	{"[machine]", nil},
-	{"name", []string{`"bench 1"`}}, {"reach", []string{`"400 mm"`, `"50 mm"`, `"49 mm"`}}, {"step", []string{`"0.1 kg"`, `"0.5 kg"`, `"1 lb"`, `"25 N"`, `"3 kg"`}},
-	{"kind", []string{`"constant pull"`, `"lockout"`, `"drop weight"`, `"crank"`}}, {"gauge.set", []string{`"24 kg"`, `"24 kg"`, `"26 kg"`, `"0 kg"`}}, {"gauge.read", []string{`"23.4 kg"`, `"24 kg"`, `"10 kg"`, `"31.2 kg"`, `"25 kg"`}},
-	{"bar_degrees", []string{"10", "45", "0", "46", "-1"}}, {"corrected", []string{"true", "false"}},
+	{"name", []string{`"bench 1"`}}, {"reach", []string{`"400 mm"`, `"50 mm"`, `"49 mm"`}}, {"step", []string{`"0.1 kg"`, `"0.5 kg"`, `"1 lb"`, `"25 N"`, `"24 N"`, `"26 N"`, `"3 kg"`}},
+	{"kind", []string{`"constant pull"`, `"lockout"`, `"drop weight"`, `"crank"`}}, {"gauge.set", []string{`"24 kg"`, `"24 kg"`, `"26 kg"`, `"0 kg"`}}, {"gauge.read", []string{`"23.4 kg"`, `"24 kg"`, `"10 kg"`, `"31.2 kg"`, `"31.7 kg"`, `"25 kg"`}},
+	{"bar_degrees", []string{"10", "45", "0", "46", "43", "-1"}}, {"corrected", []string{"true", "false"}},
 }
 
 var sheetLines = lines{
@@ -62,6 +64,7 @@ func (l lines) text(lots *rand.Rand, percent int) string {
 	text := ""
 	for _, line := range l {
 		switch n := len(line.values); {
+		case n == 0 && lots.IntN(25) == 0:
 		case n == 0:
 			text += line.key + "\n"
 		case n == 3 && line.values[0] == line.values[2] && lots.IntN(9) > 0 || lots.IntN(100) < percent: // what has to be there, or may be
@@ -85,6 +88,9 @@ func TestSheetsAndJobsKept(t *testing.T) {
 func sheetAndJob(t *testing.T, i int, out *strings.Builder) {
 	lots := rand.New(rand.NewPCG(uint64(i), 1))
 	jobText, sheetText := jobLines.text(lots, 5+i%40), sheetLines.text(lots, 5+i/7%40)
+	if lots.IntN(8) == 0 {
+		jobText = "frame = 'f'\ntechnique = 't'\ntension = { " + []string{"mains = '24 kg'", "mains = '24 kg', crosses = '23 kg'", "crosses = '23 kg', mains = '24 kg'", "crosses = '23 kg'"}[lots.IntN(4)] + " }\n"
+	}
 	j, warned, err := sequence.ReadJob("job.toml", []byte(jobText))
 	fmt.Fprintln(out, warned, err)
 	sheet, warned, sheetErr := sequence.ReadTechnique("sheet.toml", []byte(sheetText))
@@ -92,7 +98,7 @@ func sheetAndJob(t *testing.T, i int, out *strings.Builder) {
 	if sheetErr == nil {
 		clauses := sheet.Clauses()
 		for k, c := range clauses {
-			fmt.Fprintln(out, c, c.Typed([]byte(sheetText)), c.Usually(), sheet.Says(c.Key))
+			fmt.Fprintln(out, c, c.Typed([]byte(sheetText)), c.Usually(), sheet.Says(c.Key), sheet.Says("boost"))
 			if k == i%len(clauses) {
 				put, err := sequence.Put([]byte(sheetText), clauses, k, []string{"", "3", "R # as ever", "b, a", "true", "knot"}[lots.IntN(6)])
 				fmt.Fprintln(out, string(put), err)
@@ -101,9 +107,9 @@ func sheetAndJob(t *testing.T, i int, out *strings.Builder) {
 	}
 	trouble := ""
 	for range lots.IntN(5) {
-		trouble += []string{"12", "0", "-1", "07", "x", "misweave", "wrong-hole", "wrong hole", "strand=C5", "strand=", "with=M2L", "hole=3HL", "clamp=B", "where=jaw", "extent=crept", "choose=keep", "done=2", "done=-1", "done=02", "done=0", "colour=red", "nothing"}[lots.IntN(22)] + " "
+		trouble += []string{"12", "0", "-1", "07", "x", "misweave", "wrong-hole", "wrong hole", "strand=C5", "strand=", "with=M2L", "hole=3HL", "clamp=B", "where=jaw", "extent=crept", "choose=keep", "done=2", "done=-1", "done=02", "done=0", "colour=red", "nothing", "misweav", "wrong-hol", "done=9x"}[lots.IntN(25)] + " "
 	}
-	done, what, troubleErr := sequence.ParseTrouble([]string{"", "12 misweave ", "1 clamp-slipped "}[lots.IntN(3)] + trouble)
+	done, what, troubleErr := sequence.ParseTrouble([]string{"", "12 misweave ", "1 clamp-slipped ", "7 misweav ", "3 gripper "}[lots.IntN(5)] + trouble)
 	fmt.Fprintln(out, done, what, troubleErr, what.Words())
 	if err != nil {
 		return
@@ -120,10 +126,19 @@ func sheetAndJob(t *testing.T, i int, out *strings.Builder) {
 		return
 	}
 	f := layout(t, library.Layouts()[lots.IntN(len(library.Layouts()))])
-	if lots.IntN(2) == 0 {
+	switch lots.IntN(6) {
+	case 0, 1:
 		f = tiny(t, 2*(2+lots.IntN(3)), 3+lots.IntN(4), []string{"head", "throat"}[lots.IntN(2)])
-	} else if lots.IntN(3) == 0 {
+	case 2:
 		f, _, _ = patterns.ReadLayout("small.toml", []byte(small))
+	case 3:
+		f, _, _ = patterns.ReadLayout("lopsided", []byte(lopsided))
+	case 4: // hardly a frame
+		text := fmt.Sprintf("name = \"t\"\nsport = %q\nmains = %d\ncrosses = %d\nstart = %q\n[tie]\nmains = [\"1H\"]\ncrosses = [\"1H\", \"1T\"]\n",
+			[]string{"tennis", "squash", "badminton", "racquetball"}[lots.IntN(4)], 2+2*lots.IntN(2), 1+lots.IntN(3), []string{"head", "throat"}[lots.IntN(2)])
+		if odd, _, err := patterns.ReadLayout("odd", []byte(text)); err == nil {
+			f = odd
+		}
 	}
 	p, err := j.Plan(f, sheet)
 	if fmt.Fprintln(out, f.Name, err); err != nil {
@@ -133,4 +148,25 @@ func sheetAndJob(t *testing.T, i int, out *strings.Builder) {
 	lie, never := json.Marshal(courses)
 	fmt.Fprintln(out, p.Plan, p.Warnings, p.Totals, sequence.Doubts(p), string(lie), err, never)
 	tell(out, p, max(0, len(p.Steps)-5))
+	done = lots.IntN(len(p.Steps) + 1)
+	late := p.After(done).Newest()
+	mishap := sequence.Trouble{Fault: []plan.Mishap{plan.FaultLate, plan.FaultKink, plan.FaultFrame, plan.FaultBreak, plan.FaultPause}[lots.IntN(5)]}
+	if len(late) > 0 {
+		mishap.Strand = late[lots.IntN(len(late))].Strand
+	}
+	b, terms := breaker{lots}, p.Terms
+	if lots.IntN(2) == 0 { // as nobody keeps them
+		b.change(reflect.ValueOf(&p.Terms).Elem(), reflect.ValueOf(&terms).Elem())
+	}
+	p.Terms.PrintedRange = []string{p.Terms.PrintedRange, "", "20 kg to 25 kg", "20 kg", "20 kg to lead", "lead to 20 kg"}[lots.IntN(6)]
+	defer func() {
+		if recover() != nil {
+			fmt.Fprintln(out, "cannot be")
+		}
+	}()
+	next, err := sequence.Recover(p, done, mishap)
+	if fmt.Fprintln(out, done, mishap.Words(), err); err == nil {
+		fmt.Fprintln(out, next.Plan, next.Warnings, next.Steps[done].Title)
+		tell(out, next, max(0, len(next.Steps)-25))
+	}
 }

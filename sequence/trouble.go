@@ -113,7 +113,7 @@ func ParseTrouble(text string) (done int, t Trouble, err error) {
 		return 0, t, fmt.Errorf("%q is no step; write its number, from 1", words[0])
 	}
 	t.Fault = plan.Mishap(strings.ReplaceAll(words[1], "-", " "))
-	if !slices.Contains(plan.Mishaps(), t.Fault) || strings.Contains(words[1], " ") {
+	if !slices.Contains(plan.Mishaps(), t.Fault) {
 		return 0, t, fmt.Errorf("no mishap is called %q; %s", words[1], source.Instead(words[1], mishapNames()))
 	}
 	for _, w := range words[2:] {

@@ -45,12 +45,10 @@ func (r *recovery) onward(of plan.Strand) []plan.Strand {
 		return nil
 	}
 	beyond := line[at:]
-	if next := r.racket.Next(of).Strand; at > 0 && line[at-1] == next {
-		beyond = slices.Clone(line[:at+1])
-	} else if next == "" && at > 0 && len(line) > 1 && at == len(line)-1 {
-		beyond = line[at:]
-	} else if next == "" {
-		beyond = []plan.Strand{of}
+	if next := r.racket.Next(of).Strand; next == "" {
+		beyond = line[at : at+1]
+	} else if at > 0 && line[at-1] == next {
+		beyond = line[:at+1]
 	}
 	return slices.DeleteFunc(r.dependents(of), func(s plan.Strand) bool { return !slices.Contains(beyond, s) })
 }
@@ -198,14 +196,14 @@ func (r *recovery) nextToUndo(strands []plan.Strand) int {
 	for i := range order {
 		order[i] = i
 	}
-	age := func(s plan.Strand) int {
+	age := func(s plan.Strand) []int {
 		span := r.racket.Span(s)
 		if span.Tight {
-			return span.Turn<<16 + span.Nth
+			return []int{0, span.Turn, span.Nth}
 		}
-		return 1<<40 + span.Nth // what is slack comes first
+		return []int{1, span.Nth} // what is slack comes first
 	}
-	slices.SortFunc(order, func(a, b int) int { return age(strands[b]) - age(strands[a]) })
+	slices.SortFunc(order, func(a, b int) int { return slices.Compare(age(strands[b]), age(strands[a])) })
 	for _, i := range order {
 		s := strands[i]
 		if !r.leadAllows(s) {
