@@ -19,6 +19,7 @@ import (
 	"pullcard/patterns/sweep"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
+	"pullcard/sequence/referee"
 )
 
 // kept holds that what each of so many cases says is what it said when it was kept, as a number a case; -update keeps it anew. That
@@ -183,4 +184,31 @@ func TestWaysBackKept(t *testing.T) {
 	sweep.Net(t)
 	all := rapid.Custom(anyBack)
 	kept(t, "ways_back", 1200, func(i int, out *strings.Builder) { out.WriteString(all.Example(i).told.String()) })
+}
+
+// The first cross passes its first main as the sheet says in a layout that was kept too, where that is another main; a mishap later goes by
+// how the crosses lie.
+func TestFirstCrossOfAKeptLayout(t *testing.T) {
+	tried := 0
+	for _, face := range []string{"over", "under"} {
+		whole, err := sequence.Build(tiny(t, 6, 5, "head"), technique(t, "name = \"t\"\n[crosses]\nfrom = \"throat\"\nfirst = \""+face+"\"\n"), kg(t, "24 kg"), kg(t, "52 lb"))
+		require.NoError(t, err)
+		done := slices.IndexFunc(whole.Steps, func(s plan.Step) bool { return s.Phase == plan.PhaseCrosses })
+		for at := 1; at < done; at++ {
+			for place, r := 1, whole.After(at); place <= r.Total(); place++ {
+				for _, s := range []plan.Strand{"M2L", "M3L"} {
+					keep := sequence.Trouble{Fault: plan.FaultHole, Strand: s, Hole: r.HoleAt(place), Choose: plan.Keep}
+					p, err := sequence.Recover(whole, at, keep)
+					if err != nil || p.Frame == whole.Frame {
+						continue
+					}
+					tried++
+					require.Empty(t, referee.Check(p), keep.Words())
+					woven := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == "Cross 2" }) + 1
+					proven(t, p, woven, sequence.Trouble{Fault: plan.FaultLate, Strand: "C4"})
+				}
+			}
+		}
+	}
+	require.Positive(t, tried)
 }

@@ -2,6 +2,7 @@ package sequence
 
 import (
 	"fmt"
+	"slices"
 
 	"pullcard/patterns"
 	"pullcard/patterns/source"
@@ -28,7 +29,7 @@ type planner struct {
 	warnings []string
 	problems source.Problems                         // runs outside that are too long
 	covers   []cover                                 // the runs outside made so far
-	first    plan.Face                               // how the first cross woven shall pass its first main, until that is decided
+	first    plan.Face                               // how the first cross woven shall pass its first main
 	fit      func(plan.Strand, plan.Hole) []KnotHole // in a way back: where a knot can go whose own holes are taken
 	flipped  bool                                    // over and under are exchanged all over the grid
 }
@@ -201,19 +202,23 @@ const hardWeave = "hard weave: "
 // woven adds what a cross's weave says: the side that it starts on decides which main it meets first.
 func (h *planner) woven(o *plan.Op, c patterns.Chord, from patterns.Side) {
 	o.Op = plan.Weave
-	met := h.f.Met(c)
-	o.Meets = len(met)
-	first := met[0]
-	if from == patterns.Right {
-		first = met[len(met)-1]
-	}
-	o.First = h.face(patterns.Over(c.Number, first))
+	o.Meets = len(h.f.Met(c))
+	o.First = h.face(patterns.Over(c.Number, h.firstMet(c, from)))
 	for _, n := range []int{c.Number - 1, c.Number + 1} {
 		if h.racket.Tight(strand(patterns.CrossStrand(n))) {
 			h.note(hardWeave + "every main stands on the wrong level beside " + patterns.CrossStrand(n).String() + "; fan the string, do not saw on one spot")
 			return
 		}
 	}
+}
+
+// firstMet is the column of the main that a cross meets first which starts on a side.
+func (h *planner) firstMet(c patterns.Chord, from patterns.Side) int {
+	met := h.f.Met(c)
+	if from == patterns.Right {
+		return met[len(met)-1]
+	}
+	return met[0]
 }
 
 func (h *planner) laid(c patterns.Chord) bool  { return h.racket.Laid(strand(c.Strand)) }
@@ -224,14 +229,22 @@ func (h *planner) spot(s patterns.Strand, hole patterns.Hole) plan.Spot {
 	return plan.Spot{Strand: strand(s), Hole: h.name(hole)}
 }
 
+// faceOf is over or under.
+func faceOf(over bool) plan.Face {
+	if over {
+		return plan.Over
+	}
+	return plan.Under
+}
+
 // face is how a cross passes a main over which it lies by the absolute grid, or not. Where the sheet says how the first
 // cross woven passes its first main, the whole grid goes by that.
 func (h *planner) face(over bool) plan.Face {
-	faces := map[bool]plan.Face{true: plan.Over, false: plan.Under}
-	if h.first != "" {
-		h.flipped, h.first = faces[over] != h.first, ""
+	woven := slices.ContainsFunc(h.racket.Spans(), func(s plan.Span) bool { return s.Strand.IsCross() && s.Laid() })
+	if h.first != "" && !woven {
+		h.flipped = faceOf(over) != h.first
 	}
-	return faces[over != h.flipped]
+	return faceOf(over != h.flipped)
 }
 
 // pull takes the string outside a hole with the gripper. What was pulled before is pulled again.

@@ -21,7 +21,7 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 		return nil, err
 	}
 	h := newPlanner(f, s, ordersOf(&p.Terms))
-	h.flipped = p.Terms.FirstFace != ""
+	h.first = p.Terms.FirstFace
 	h.fit = func(of plan.Strand, from plan.Hole) []KnotHole { return KnotHoles(&p.Terms, h.racket, of, from) }
 	h.racket = p.AfterOps(done, t.Ops)
 	h.recallSeen(p, done)
@@ -33,6 +33,7 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	}
 	r := &recovery{planner: h, wrong: t, terms: &p.Terms}
 	r.asKept()
+	r.flipped = r.liesFlipped()
 	if t.Fault == plan.FaultBreak && t.Choose == plan.Regrip && !(t.outside() && r.pulledLast(h.racket.Span(t.Strand))) {
 		return nil, fmt.Errorf("only the strand pulled last can be gripped again, where it broke at the gripper or a jaw, and only while no string leads on from it")
 	}
@@ -55,6 +56,17 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 		r.loop = h.racket.Loop(&o)
 	}
 	return r, nil
+}
+
+// liesFlipped says whether crosses lie with over and under exchanged: a layout that was kept since may have asked for that or not.
+func (r *recovery) liesFlipped() bool {
+	for _, s := range r.racket.Spans() {
+		if stray, _ := r.racket.Stray(s.Strand); s.Strand.IsCross() && s.Laid() && stray == "" {
+			c := r.chordOf(s.Strand)
+			return s.First != faceOf(patterns.Over(c.Number, r.firstMet(c, r.holeOf(s.In).Side)))
+		}
+	}
+	return r.terms.FirstFace != ""
 }
 
 // dismounting says whether a support was taken off.
