@@ -109,6 +109,7 @@ var kinds = sync.OnceValue(func() []Kind {
 			{Key: "machine", Label: "machine", Help: "on which machine; the only one of the book if empty", Of: KindMachine},
 			{Key: "stringer", Label: "stringer", Help: "who strings it", Of: KindStringer},
 			{Key: "file", Label: "job file", Help: "the path of a job file, which then says frame, technique, tension and strings", Private: true, File: true},
+			{Key: "came", Label: "came with", Help: `how weave and knots lay on it, as "C1 over M1L, knots at 6H and 7T"`, Private: true, Free: true},
 			{Key: "notes", Label: "notes", Help: "anything", Private: true, Free: true},
 			{Key: "price", Label: "price", Help: `with its currency, as "18 EUR"`, check: money},
 			{Key: "paid", Label: "paid", Help: "yes when it is", Choices: []string{Yes}},

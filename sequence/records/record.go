@@ -83,7 +83,7 @@ type (
 		Frame, Technique                  string
 		Tension                           Tensions
 		Mains, Crosses, Machine, Stringer string
-		File, Notes                       string
+		File, Came, Notes                 string
 		Price                             Amount
 		Paid                              string
 		Handed                            Moment

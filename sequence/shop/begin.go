@@ -161,6 +161,9 @@ func (s *Shop) equip(ctx context.Context, b *Bench, w *Work, j records.Job) (m o
 	}
 	b.Work, b.Turn, b.Machine, b.Offset, b.Cuts = w, m.turn, m.uid, m.offset, cuts(pieces)
 	b.Warnings = slices.Concat(w.Warnings(), short, m.words)
+	if j.Came != "" {
+		b.Warnings = append(b.Warnings, "it came in with: "+j.Came)
+	}
 	return m, nil
 }
 

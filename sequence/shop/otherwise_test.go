@@ -18,10 +18,14 @@ import (
 // What a racket keeps otherwise than its sheet says stands first on the job's page; what was put right is in how the work went.
 func TestOtherwiseThanItsSheet(t *testing.T) {
 	c, ctx := newTill(t), context.Background()
-	r, err := c.job(records.Fields{"technique": "two-piece-skip", "tension": "24 kg"})
+	r, err := c.job(records.Fields{"technique": "two-piece-skip", "tension": "24 kg", "came": "C1 over M1L, knots at 6H"})
 	require.NoError(t, err)
+	paper, err := c.Paper(ctx, r.UID, 60)
+	require.NoError(t, err)
+	assert.Regexp(t, "came with +C1 over M1L, knots at 6H", paper)
 	job, err := c.Open(ctx, r.UID)
 	require.NoError(t, err)
+	assert.Contains(t, job.Warnings, "it came in with: C1 over M1L, knots at 6H", "beside the plan before the work")
 	followed, at := job.Plan, time.Now().Add(-time.Hour)
 	record := func(e progress.Event) {
 		at = at.Add(time.Second)

@@ -40,7 +40,7 @@ func (s *Shop) Paper(ctx context.Context, uid string, columns int) (string, erro
 		{Name: "player", Value: names[j.Player]}, {Name: "racket", Value: names[j.Racket]}, {Name: "lot", Value: names[j.Lot]}, {Name: "promised", Value: promised(j)},
 		{Name: "frame", Value: j.Frame}, {Name: "technique", Value: j.Technique}, {Name: "tension", Value: string(j.Tension)},
 		{Name: "mains from", Value: names[j.Mains]}, {Name: "crosses", Value: names[j.Crosses]}, {Name: "machine", Value: names[j.Machine]},
-		{Name: "stringer", Value: names[j.Stringer]}, {Name: "because", Value: j.Reason}, {Name: "mind", Value: j.Notes}, {Name: "price", Value: string(j.Price)},
+		{Name: "stringer", Value: names[j.Stringer]}, {Name: "because", Value: j.Reason}, {Name: "came with", Value: j.Came}, {Name: "mind", Value: j.Notes}, {Name: "price", Value: string(j.Price)},
 	}
 	return ticket.Slip(fmt.Sprintf("job%d", c.ID), "TO BE STRUNG", rows, columns), nil
 }
