@@ -8,7 +8,7 @@ import (
 )
 
 // atOnce is how many cuts stand in a step, so that they are read at a glance.
-const atOnce = 6
+const atOnce = 4
 
 // allOut says why all of the string comes out where one strand is wrong.
 const allOut = "no way back that keeps more of the string is sure: all of it comes out, and the racket is strung anew"

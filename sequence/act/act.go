@@ -83,7 +83,8 @@ type Act struct {
 	Meets       int       // and how many it meets
 	Anchor      plan.Strand
 	Knot        string // of a clamp that comes off: what holds its tail from then on
-	// TailMM is what stays of a tail that is trimmed, NeedMM how much of it the knot needs that is tied or comes next.
+	// TailMM is what stays of a tail that is trimmed, NeedMM how much of it the knot needs that is tied or comes next, or, where a weave
+	// begins the string, the gripper that pulls it there later.
 	TailMM, NeedMM float64
 	// Blocked are those of the holes over which a run lies already, with a scrap left in them to follow.
 	Blocked []plan.Hole
@@ -107,11 +108,14 @@ type Act struct {
 }
 
 // Length is how long a piece of string is cut, nought where that is not known; ShortMM is how much of it is its short side or end,
-// nought for none.
-type Length struct{ CutMM, ShortMM float64 }
+// nought for none; ReachMM what of an end the gripper needs, nought for the usual.
+type Length struct{ CutMM, ShortMM, ReachMM float64 }
 
 // KnotNeedMM is how much tail a knot needs beyond its hole: 15 to 20 cm, common practice of the trade.
 const KnotNeedMM = 200
+
+// usualReachMM is how much string reaches from the frame to the gripper: 35 to 45 cm, common practice of the trade.
+const usualReachMM = 400
 
 // hand says whether an op moves hands or eyes: a note goes with the next one that does.
 func hand(o *plan.Op) bool { return o.Op != plan.Note }

@@ -84,7 +84,11 @@ func measures(pieces []plan.Piece) (out []Act) {
 // AddLengths puts the lengths to cut into acts; of one that is not known it says so.
 func AddLengths(acts []Act, cuts map[plan.Piece]Length) {
 	for i := range acts {
-		if a := &acts[i]; a.Verb == Measure {
+		a := &acts[i]
+		if reach := cuts[plan.PieceCrosses].ReachMM; a.Verb == Weave && a.NeedMM > 0 && reach > 0 {
+			a.NeedMM = reach
+		}
+		if a.Verb == Measure {
 			if a.Length = cuts[a.Piece]; a.CutMM == 0 {
 				a.Notes = append(a.Notes, unmeasured)
 			}
@@ -173,7 +177,7 @@ func about(acts []Act) {
 		}
 		lay.Notes, on.Notes = append(lay.Notes, on.Notes...), nil
 		if on.Outside && lay.Verb == Weave && on.Strand == lay.Strand && on.To == lay.From {
-			lay.Notes = append(lay.Notes, "outside "+string(on.To)+" leave tail for the gripper's reach: it is pulled again and tied there")
+			lay.NeedMM = usualReachMM
 		}
 		if on.Outside && lay.Verb == DoubleBack {
 			lay.Notes = append(lay.Notes, "leave a bight outside "+string(on.To)+": clamp "+string(on.Clamp)+" goes on it there")

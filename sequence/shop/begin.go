@@ -307,6 +307,11 @@ func cuts(list []grid.Piece) map[plan.Piece]act.Length {
 		if p.Name == string(plan.PieceMains) {
 			l.ShortMM = 0 // its middle lies in the middle, and both ends are drawn level
 		}
+		for _, t := range p.Terms {
+			if t.Kind == grid.Reach {
+				l.ReachMM = t.MM
+			}
+		}
 		out[plan.Piece(p.Name)] = l
 	}
 	return out

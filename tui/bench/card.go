@@ -223,6 +223,12 @@ func filled(lines, foot []string, height int) []string {
 func (m Model) lookCard(width, height int) []string {
 	for b := range brevities {
 		below, foot := m.notes(b, width)
+		for _, rows := range figureRows() {
+			set := inRows(strings.Fields(letters(m.scene.face.title)), width, rows)
+			if head := slices.Concat(m.banner(b, width), m.figures(set, rows)); set.wide(rows) <= width && len(head)+len(below)+len(foot) <= height {
+				return filled(append(head, below...), foot, height)
+			}
+		}
 		head := slices.Concat([]string{""}, m.hang("", theme.Current, strings.ToUpper(m.scene.face.title), width), []string{""})
 		lines := slices.Concat(m.banner(b, width), head, below)
 		if len(lines)+len(foot) <= height || b >= least {

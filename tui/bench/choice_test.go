@@ -66,19 +66,28 @@ func TestChoicesAreWhole(t *testing.T) {
 	t.Logf("%d questions", seen)
 }
 
-// typed types an answer's number: that marks the answer, and its last figure gives it unless one more can follow.
+// typed types an answer's number as it stands there: its last figure gives it. Without the nought before it that marks the answer, and gives
+// it unless one more figure can follow.
 func typed(t *rapid.T, q asked, i int) {
-	figures := strconv.Itoa(q.Number(i))
-	for n := range figures {
-		given, _ := q.number(figures[n : n+1])
-		require.Equal(t, n+1 == len(figures) && q.Number(i)*10 > q.Last(), given, "%d of %d", q.Number(i), q.Last())
+	for _, figures := range []string{numbered(q.Question, i), strconv.Itoa(q.Number(i))} {
+		q.typed = ""
+		for n := range figures {
+			given, _ := q.number(figures[n : n+1])
+			whole := figures == numbered(q.Question, i) || q.Number(i)*10 > q.Last()
+			require.Equal(t, n+1 == len(figures) && whole, given, "%s of %d", figures, q.Last())
+		}
+		require.Equal(t, i, q.at, "%s of %d", figures, q.Last())
 	}
-	require.Equal(t, i, q.at, "%d of %d", q.Number(i), q.Last())
+}
+
+// numbered is an answer's number with as many figures as the last of the list.
+func numbered(q cases.Question, i int) string {
+	return fmt.Sprintf("%0*d", len(strconv.Itoa(q.Last())), q.Number(i))
 }
 
 // marked is how an answer with its mark and number reads.
 func marked(q cases.Question, i int) string {
-	return fmt.Sprintf("▶ %d ", q.Number(i)) + strings.Join(strings.Fields(q.Answers[i].Say), " ")
+	return "▶ " + numbered(q, i) + " " + strings.Join(strings.Fields(q.Answers[i].Say), " ")
 }
 
 // card are the lines right of the picture, without the margins.

@@ -41,7 +41,7 @@ func faceOf(p *plan.Plan, n int, acts []act.Act, after *plan.Racket, table *act.
 	}
 	if s := &p.Steps[n-1]; !f.led && s.Base == 0 && !s.Record && len(acts) > 0 { // what is looked at, not what the way back is about
 		if what, _, ok := strings.Cut(acts[0].Text, ":"); ok {
-			f.title = table.Verb(acts[0].Verb) + " " + what
+			f.title = table.Short("look-at", what)
 		}
 	}
 	f.stays(after, table)

@@ -79,11 +79,13 @@ func (m Model) farLook(width, height int) []string {
 		}
 	}
 	room := height - len(head) - len(below) - len(foot) - 1
-	title := grow(farRows(wrapBig(strings.Fields(strings.ToUpper(m.scene.face.title)), width), theme.Current, 0), width, room)
-	if title == nil {
-		return nil
+	title, scraps := m.inLetters(m.scene.face.title, theme.Current, false, width), wrapBands(m.ahead(), width)
+	for _, bands := range [][]farBand{slices.Concat(title, scraps), slices.Concat(title, slimmed(scraps)), slices.Concat(slimmed(title), slimmed(scraps))} {
+		if bands = grow(bands, width, room); bands != nil && !(m.set.ASCII && bands[len(bands)-1].slim) {
+			return filled(slices.Concat(head, m.spread(bands, 0), []string{""}, below), foot, height)
+		}
 	}
-	return filled(slices.Concat(head, m.spread(title, 0), []string{""}, below), foot, height)
+	return nil
 }
 
 // farSupports are the supports that are set or loosened, the first one as what leads.

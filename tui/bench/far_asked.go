@@ -73,16 +73,20 @@ func (m Model) farQuestion(width, height int) []string {
 
 // inLetters is a text in large letters, in as many rows as it needs; nil where the letters have no such form.
 func (m Model) inLetters(text string, role theme.Role, slim bool, width int) []farBand {
+	rows := farRows(strings.Fields(letters(text)), role, 0)
+	if slim && !m.set.ASCII {
+		rows = slimmed(rows)
+	}
+	return wrapBands(rows, width)
+}
+
+// letters is a text as far as there are large letters for it.
+func letters(text string) string {
 	const known = "ABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789.,:/%+-?"
-	text = strings.Map(func(r rune) rune {
+	return strings.Map(func(r rune) rune {
 		if strings.ContainsRune(known, r) {
 			return r
 		}
 		return ' '
 	}, strings.ToUpper(strings.ReplaceAll(text, "'", "")))
-	rows := farRows(strings.Fields(text), role, 0)
-	if slim && !m.set.ASCII {
-		rows = slimmed(rows)
-	}
-	return wrapBands(rows, width)
 }

@@ -125,16 +125,18 @@ func (m Model) ahead() (out []farBand) {
 		add(theme.Current, "tail", "")
 	}
 	if f.lead.NeedMM > 0 {
-		add(theme.Current, "keep", fmt.Sprintf("%g", f.lead.NeedMM/10))
+		key := "keep"
+		if f.lead.Face != "" {
+			key = "leave-tail"
+		}
+		add(theme.Current, key, fmt.Sprintf("%g", f.lead.NeedMM/10))
 	}
 	for i := range f.acts {
 		a := &f.acts[i]
-		for _, h := range a.Blocked { // the one where string comes out shows it the way
-			key := "scrap-out"
-			if h == a.To && a.Verb != act.Tie {
-				key = "scrap-end"
+		for _, h := range a.Blocked {
+			if !endsIn(a, h) {
+				add(theme.Blocked, "scrap-out", string(h))
 			}
-			add(theme.Blocked, key, string(h))
 		}
 	}
 	return out
@@ -181,6 +183,13 @@ func (m Model) farLater(width int) []farBand {
 func (m Model) hands() (out []string) {
 	f := &m.scene.face
 	after := act.Lead(f.acts) + 1
+	for i := range f.acts { // where string comes out its scrap shows it the way
+		for _, h := range f.acts[i].Blocked {
+			if endsIn(&f.acts[i], h) {
+				out = append(out, m.table.Short("scrap-end", string(h)))
+			}
+		}
+	}
 	if f.lead.Guards != "" {
 		return []string{m.table.Short("is-slack", ""), m.table.Short("is-tight", "")}
 	}
@@ -205,6 +214,11 @@ func (m Model) hands() (out []string) {
 		}
 	}
 	return out
+}
+
+// endsIn says whether string comes out at a hole.
+func endsIn(a *act.Act, h plan.Hole) bool {
+	return h == a.To && a.Verb != act.Tie && a.Verb != act.Move
 }
 
 // farOn is a clamp that goes on, with where that is if it is not where the string is pulled or goes in.

@@ -172,16 +172,19 @@ func (m Model) forms(width int) (list, lined, narrow []form) {
 	return list, lined, narrow
 }
 
-// namesForms set the names of many strands: all of them, so many beside each other; lined where room is short the first ones that
-// there is room for, for the list has them all.
+// namesForms set the names of many strands: all of them, so many beside each other; lined where room is short the verb in small letters
+// beside them, then the first ones that there is room for, for the list has them all.
 func (m Model) namesForms() (list, lined []form) {
 	f := &m.scene.face
 	all, verb := f.lead.Strands, words(f.word)
-	for beside := len(all); beside > 0; beside-- {
+	var without []form
+	for abreast := len(all); abreast > 0; abreast-- {
 		var rows form
-		for from := 0; from < len(all); from += beside {
-			rows = append(rows, band{{big: joined(all[from:min(from+beside, len(all))]), role: theme.Current}})
+		for from := 0; from < len(all); from += abreast {
+			rows = append(rows, band{{big: joined(all[from:min(from+abreast, len(all))]), role: theme.Current}})
 		}
+		side := part{small: []string{" " + f.word, " " + many(len(all))}, role: theme.Current}
+		without = append(without, append(form{append(rows[0][:1:1], side)}, rows[1:]...))
 		for n := len(rows); n > 0; n-- {
 			for _, word := range verb {
 				head := part{small: []string{many(len(all))}, role: theme.Text}
@@ -190,13 +193,13 @@ func (m Model) namesForms() (list, lined []form) {
 					list = append(list, set)
 					continue
 				}
-				set[0][1].small[0] = fmt.Sprintf("first %d of %d", n*beside, len(all))
+				set[0][1].small[0] = fmt.Sprintf("first %d of %d", n*abreast, len(all))
 				lined = append(lined, set)
 			}
 		}
 	}
 	slices.SortStableFunc(lined, func(a, b form) int { return names(b) - names(a) })
-	return list, append(lined, form{{{big: string(all[0]), role: theme.Current}}})
+	return list, append(append(without, lined...), form{{{big: string(all[0]), role: theme.Current}}})
 }
 
 func many(strands int) string {
@@ -271,6 +274,9 @@ func (m Model) besideThird() (out []string) {
 	case a.Face != "":
 		first, mains, _ := strings.Cut(f.weave, ", ")
 		out = []string{strings.TrimPrefix(first, strings.ToLower(f.word)+" "), mains}
+		if a.NeedMM > 0 {
+			out = append(out, strings.ToLower(m.table.Short("leave-tail", fmt.Sprintf("%g", a.NeedMM/10))))
+		}
 	case a.Verb == act.Tie:
 		out = []string{"on " + string(a.Anchor)}
 	case a.Guards != "":

@@ -67,6 +67,14 @@ type foreseenMsg struct {
 	by map[int][]string
 }
 
+// before is what to say before a step of a plan; nothing while it is worked out anew for another plan.
+func (msg foreseenMsg) before(p *plan.Plan, n int) []string {
+	if msg.of != p {
+		return nil
+	}
+	return msg.by[n]
+}
+
 func (msg foreseenMsg) to(m Model) (Model, tea.Cmd) {
 	if msg.of == m.state.Plan() {
 		m.foreseen = msg

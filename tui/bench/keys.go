@@ -73,7 +73,7 @@ func (m Model) enabled(width int) []key.Binding {
 		return []key.Binding{k.Confirm, k.Again, k.Leave}
 	case choosing:
 		q := m.asked[len(m.asked)-1]
-		k.Up.SetHelp(fmt.Sprintf("1–%d ↑ ↓", q.Last()), "choose")
+		k.Up.SetHelp(fmt.Sprintf("%0*d–%d ↑ ↓", len(strconv.Itoa(q.Last())), 1, q.Last()), "choose")
 		if q.Last() == 1 {
 			k.Up.SetHelp("1 ↑ ↓", "choose")
 		}

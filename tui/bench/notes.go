@@ -172,7 +172,7 @@ func (m Model) words(width int) (out []string) {
 	if m.step().Phase == plan.PhaseMount {
 		out = append(out, m.caution(theme.Warn, m.job.Warnings, width)...)
 	}
-	return append(out, m.caution(theme.Warn, m.foreseen.by[m.step().N], width)...)
+	return append(out, m.caution(theme.Warn, m.foreseen.before(m.state.Plan(), m.step().N), width)...)
 }
 
 func (m Model) caution(r theme.Role, texts []string, width int) (out []string) {

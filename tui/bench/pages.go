@@ -21,13 +21,13 @@ func (m Model) resumeCard(width int) []string {
 	if last := m.state.Last(); last > 0 {
 		s := &m.state.Plan().Steps[last-1]
 		out = append(out, "The last thing done: "+m.style(theme.Current, s.Title))
-		if s.Pull() != nil {
-			for _, a := range act.Of(m.state.Plan(), last, nil) {
-				if a.Pulls() {
-					a.NeedMM = 0 // of what comes next
-					out = append(out, "  "+act.Written().Line(&a))
-				}
+		for _, a := range act.Of(m.state.Plan(), last, nil) {
+			if a.Pulls() || a.Verb == act.Cut {
+				a.NeedMM = 0 // of what comes next
+				out = append(out, "  "+act.Written().Line(&a))
 			}
+		}
+		if s.Pull() != nil {
 			ask, no = "Was that last pull in its clamp, and does all stand so?", "no, or the next step is begun"
 		}
 	} else {

@@ -33,13 +33,18 @@ const feelFirst = "feel it first, then press its number"
 // number takes a figure: it marks the answer of that number, and says whether that is the one, for no number goes on so. Of a case that
 // cannot be it says why.
 func (q *asked) number(figure string) (given bool, never string) {
+	wide := len(strconv.Itoa(q.Last()))
 	for _, text := range []string{q.typed + figure, figure} {
 		n, _ := strconv.Atoi(text)
+		if n == 0 && len(text) < wide { // in a long list each number has as many figures as the last
+			q.typed = text
+			return false, ""
+		}
 		if n < 1 || n > q.Last() {
 			continue
 		}
 		q.typed = text
-		last := n*10 > q.Last()
+		last := len(text) == wide || n*10 > q.Last()
 		for i := range q.Answers {
 			if q.Number(i) == n {
 				q.at = i
@@ -271,7 +276,7 @@ func (m Model) window(lines []string, from, to, room int) []string {
 func (m Model) answers(q asked, width int) (lines []string, from, to int) {
 	wide := len(strconv.Itoa(q.Last()))
 	add := func(mark string, role theme.Role, n int, text string) {
-		number := fmt.Sprintf("%*d", wide, n)
+		number := fmt.Sprintf("%0*d", wide, n)
 		for _, line := range screen.Wrap(text, max(width-4-wide, 1)) {
 			lines = append(lines, m.style(role, mark+number+"  "+line))
 			mark, number = "  ", strings.Repeat(" ", wide)

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/sweep"
+	"pullcard/sequence/act"
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
@@ -426,4 +427,41 @@ func TestPressedIsTight(t *testing.T) {
 	assert.Contains(t, r.press("2").screen(), "cut it there with the clamp on, face away")
 	assert.Contains(t, r.press("1").screen(), "CLAMP OFF")
 	assert.Contains(t, fmt.Sprint(r.m.journal()), "pressed: tight")
+}
+
+// Of a strung racket nothing goes wrong any more: the keys that tell it say where they do, and the notice of the last step is not on another.
+func TestToldAfterTheLastStep(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(64, "space")
+	require.True(t, r.m.finished())
+	for _, k := range []string{"w", "s"} {
+		assert.Contains(t, r.press(k).screen(), "⌫ leads back to the last step; there "+k+" tells what went wrong")
+	}
+	r.m.foreseen = foreseenMsg{r.m.state.Plan(), map[int][]string{64: {"the hoop against before"}}}
+	assert.Contains(t, r.press("backspace").screen(), "the hoop against before")
+	another := *r.m.state.Plan()
+	r.m.foreseen.of = &another
+	assert.NotContains(t, r.screen(), "the hoop against before", "it is of another plan")
+}
+
+// A racket that was left amid cuts is taken up with the strands of the last one by name, and all of a cut stand in figures.
+func TestCutsByName(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(25, "space").press("w")
+	r.times(slices.IndexFunc(r.m.asked[0].Answers, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, "the frame is cracked") }), "down").press("enter", "enter")
+	for range 40 {
+		if r.m.scene.face.lead.Verb == act.Cut {
+			break
+		}
+		r.steps(1)
+	}
+	cut := plan.Names(r.m.scene.face.lead.Strands)
+	for _, size := range sizes[1:] {
+		r.m = r.m.SetSize(size[0], size[1])
+		for _, far := range []bool{false, true} {
+			r.m.far = far
+			assert.NotRegexp(t, `first \d of \d`, r.screen(), "%v", size)
+		}
+	}
+	r.steps(1)
+	left := newRig(t, "club-sixteen", "two-piece-skip", r.shelf.events...)
+	assert.Contains(t, strings.Join(card(left.m), " "), "CUT "+cut)
 }

@@ -124,6 +124,8 @@ func (m Model) work(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, k.Wrong) && m.state.Status() == progress.Open && m.state.Last() > 0:
 		m.asked = nil
 		return m.ask(m.moment().Wrong()), nil
+	case m.finished() && key.Matches(msg, k.Slip, k.Wrong):
+		m.notice = screen.Notice{Text: k.Back.Help().Key + " leads back to the last step; there " + msg.String() + " tells what went wrong", Role: theme.Warn}
 	case key.Matches(msg, k.Note):
 		m.mode = noting
 		return m, m.prompt("what is worth keeping")

@@ -132,7 +132,7 @@ func (m Model) stepSaid(say func(...string) string) string {
 			first = append(first, t.Text(text))
 		}
 	}
-	for _, text := range m.foreseen.by[s.N] {
+	for _, text := range m.foreseen.before(m.state.Plan(), s.N) {
 		first = append(first, t.Text(text))
 	}
 	text := t.Say(m.scene.face.acts)

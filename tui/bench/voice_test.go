@@ -96,7 +96,7 @@ func TestFarAsks(t *testing.T) {
 			assert.NotContains(t, r.screen(), "…")
 		}
 		large("WHAT WENT WRONG? 2 THE FRAME IS CRACKED: STOP")
-		assert.Contains(t, r.screen(), "▶  2  the frame is cracked: stop", "in its list")
+		assert.Contains(t, r.screen(), "▶ 02  the frame is cracked: stop", "in its list")
 		r.press("esc").times(40, "space")
 		large("THIS RACKET IS STRUNG")
 		assert.Contains(t, r.screen(), "Tell the player: ")
