@@ -358,3 +358,31 @@ func TestForgottenInPortions(t *testing.T) {
 	assert.Equal(t, content(t, s.Book), content(t, away))
 	requireSound(t, s.Book)
 }
+
+// What a forgotten player's racket was told that says nothing of anybody, as that it was given back, keeps its row on every bench, also on
+// one that hears of it after it heard who is forgotten: the next one would never get it.
+func TestWhatSaysNothingOfTheForgotten(t *testing.T) {
+	ctx := context.Background()
+	k, l, m := ofBench(t, fresh(t), "K"), ofBench(t, fresh(t), "L"), ofBench(t, fresh(t), "M")
+	p, err := k.Add(ctx, records.KindPlayer, records.Fields{"name": "Ada Example"}, clock(1))
+	require.NoError(t, err)
+	r, err := k.Add(ctx, records.KindRacket, records.Fields{"player": p.UID, "mark": "blue"}, clock(2))
+	require.NoError(t, err)
+	tell(t, k, l)
+	require.NoError(t, k.Remove(ctx, r.UID))
+	_, err = l.Forget(ctx, p.UID)
+	require.NoError(t, err)
+	tell(t, k, l)
+	emptied, err := l.Emptied(ctx)
+	require.NoError(t, err)
+	require.Len(t, emptied, 2, "who it is, and the racket's mark")
+	tell(t, l, k)
+	for _, from := range []*Book{l, k} {
+		tell(t, from, m)
+	}
+	for _, b := range []*Book{k, l, m} {
+		got, err := b.Record(ctx, r.UID)
+		require.NoError(t, err)
+		require.Equal(t, Removed, got.State)
+	}
+}

@@ -53,7 +53,9 @@ func (t *taker) takeChange(r Row, b *read) (spot, error) {
 	if err != nil {
 		return spot{}, err
 	}
-	p := spot{row: id, derived: b.same && !hidden, gone: hidden && !canonical(r.Body, c.blank(fieldsLeft))}
+	left := c.blank(fieldsLeft)
+	left.Salt = c.Salt // one that says nothing of anybody keeps it and its row, as where it was written
+	p := spot{row: id, derived: b.same && !hidden, gone: hidden && !canonical(r.Body, left)}
 	if !added || c.Salt == "" { // it came before from elsewhere, with another salt, or gets one here
 		now, err := (&encoder{ctx: t.ctx, q: t.q}).body(rowRecord, id, 0)
 		p.derived = p.derived && err == nil && bytes.Equal(now, r.Body)
