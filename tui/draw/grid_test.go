@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/plan"
 )
 
@@ -211,4 +212,31 @@ func TestBoxes(t *testing.T) {
 	}
 	assert.Equal(t, "▗", string(pick(quadrants, 8)))
 	assert.Equal(t, "█", string(pick(quadrants, 15)))
+}
+
+// A hole that has no place in the picture has no string and no mark there, whatever else lies in it.
+func TestHolesWithoutAPlace(t *testing.T) {
+	_, p := build(t, "club-sixteen", "two-piece-skip")
+	style, moments := palette(t, "plain", false), []Scene{At(p, len(p.Steps), 0)}
+	for _, n := range []int{9, 30, 45} {
+		moments = append(moments, At(p, n, n+1))
+	}
+	for _, s := range moments {
+		s.Grips, s.Deferred = map[plan.Clamp]plan.Grip{}, nil
+		for i, c := range []plan.Strand{"M8L", "C1", "C10"} {
+			hole := s.ring.name(s.span(c).home[0])
+			s.Grips[plan.Clamps()[i]] = plan.Grip{Strand: c, Hole: hole, Outside: i == 1}
+			s.Deferred = append(s.Deferred, plan.Deferral{Strand: c, Hole: hole})
+		}
+		for place := 1; place <= s.ring.total(); place++ {
+			if !sweep.Take(place, 7) {
+				continue
+			}
+			g, l := s.layout(80, 40, View{})
+			g.holes[place].on, g.holes[place].point = -1, point{}
+			paint := painter{Scene: &s, grid: g, canvas: newCanvas(View{}, point{g.u.size, g.v.size}), style: &style, layout: l}
+			paint.paint()
+			assert.Equal(t, cell{}, *paint.at(point{}), "%s", s.ring.name(place))
+		}
+	}
 }

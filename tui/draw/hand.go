@@ -65,7 +65,7 @@ func (s *Scene) change(was, is *plan.Racket) {
 	}
 	before := was.Runs()
 	for _, x := range is.Runs() {
-		if n := s.run(is, x); !slices.Contains(before, x) && !slices.Contains(s.runs, n) {
+		if n := s.run(is, x); !slices.Contains(before, x) {
 			n.inHand = true
 			s.runs = append(s.runs, n)
 		}
@@ -100,12 +100,10 @@ func (s *Scene) tie(was, is *plan.Racket) {
 func (s *Scene) grip(is *plan.Racket, g *plan.Spot) {
 	s.pull, s.fed = true, nil
 	s.inHand(g.Strand)
-	if s.Current != g.Strand || s.ring.at(s.Exit) != s.ring.at(g.Hole) {
-		ends := s.span(g.Strand).ends
-		s.Current, s.Exit, s.Entry = g.Strand, g.Hole, s.ring.name(ends[0])
-		if ends[0] == s.ring.at(g.Hole) {
-			s.Entry = s.ring.name(ends[1])
-		}
+	ends := s.span(g.Strand).ends
+	s.Current, s.Exit, s.Entry = g.Strand, g.Hole, s.ring.name(ends[0])
+	if ends[0] == s.ring.at(g.Hole) {
+		s.Entry = s.ring.name(ends[1])
 	}
 }
 

@@ -38,6 +38,24 @@ func TestWhatRoomGives(t *testing.T) {
 	}
 }
 
+// A form gets its picture where both go side by side, and no sooner; a picture lies level only where that helps.
+func TestBesideAForm(t *testing.T) {
+	_, p := build(t, "club-sixteen", "two-piece-skip")
+	s := At(p, 0, 0)
+	for _, v := range []View{{}, {Turn: HeadLeft}} {
+		w, h := s.Size(v)
+		assert.Equal(t, w, s.Beside(v, w+40, h, 40))
+		assert.Zero(t, s.Beside(v, w+39, h, 40))
+		assert.Zero(t, s.Beside(v, w+40, h-1, 40))
+	}
+	level := View{Turn: HeadLeft}
+	w, h := s.Size(View{})
+	across, down := s.Size(level)
+	assert.Equal(t, View{}, s.Laid(View{}, max(w, across), max(h, down)))
+	assert.Equal(t, level, s.Laid(View{}, across, down))
+	assert.Equal(t, View{}, s.Laid(View{}, across, down-1))
+}
+
 // Strands are spread over whole cells: never more than there are, evenly about the middle, no wider than wished for.
 func TestFit(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

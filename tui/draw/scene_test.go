@@ -246,3 +246,15 @@ func (r ring) between(from, to int) (out []int) {
 	}
 	return out
 }
+
+// A step is shown as far as it can be done.
+func TestAStepThatCannotBeDone(t *testing.T) {
+	f := frame(t, "club-sixteen")
+	p := bedPlan(f, Planned{})
+	thread := p.Steps[0].Ops[0]
+	bad := plan.Op{Op: "whistle"}
+	s := At(&plan.Plan{Terms: p.Terms, Steps: []plan.Step{{Ops: []plan.Op{bad, thread}}}}, 0, 1)
+	assert.Equal(t, absent, s.span(thread.Strand).state)
+	s = At(&plan.Plan{Terms: p.Terms, Steps: []plan.Step{{Ops: []plan.Op{thread, bad}}}}, 0, 1)
+	assert.Equal(t, slack, s.span(thread.Strand).state)
+}
