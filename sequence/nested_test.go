@@ -91,6 +91,18 @@ func TestLetsGoOverManyMains(t *testing.T) {
 	assert.Equal(t, "clamp S M1R 1TR; unclamp A; unthread M7L 8TL 8HL; unthread M6L 6HL 6TL", hands(p.Steps[17:]))
 }
 
+// What was pulled too high is let go before it is pulled again, for no pull takes anything off it; what was pulled too low is pulled again
+// where it is. The referee knows the one from the other.
+func TestPulledTooHigh(t *testing.T) {
+	p := build(t, "club-sixteen", "two-piece-skip")
+	low := onward(t, p, []string{"18 wrong-tension strand=M6R"})
+	assert.Equal(t, "pull M6R 6TR again; unclamp B; clamp B M6R 6TR; release", hands(low.Steps[17:]))
+	high := onward(t, p, []string{"18 wrong-tension strand=M6R extent=high"})
+	assert.Equal(t, "pull M6R 6TR again; unclamp B; clamp B M5R 5HR; slacken M6R 6TR", hands(high.Steps[17:]))
+	low.Steps[17].Ops[0].Extent = plan.High
+	assert.Contains(t, fmt.Sprint(referee.Check(low)), "M6R was pulled at a wrong setting")
+}
+
 // A clamp lets go beyond the outer main that a string goes around by: the low crosses behind it come out only after it, for string is
 // drawn out by its end.
 func TestLetsGoBeyondTheOuterMain(t *testing.T) {

@@ -162,6 +162,9 @@ func anyMishap(t *rapid.T, p *plan.Plan, done int) (sequence.Trouble, bool) {
 	case plan.FaultGripper:
 		return trouble, r.Gripper() != nil
 	case plan.FaultLate, plan.FaultTension:
+		if trouble.Fault == plan.FaultTension && rapid.Bool().Draw(t, "too high") {
+			trouble.Extent = plan.High
+		}
 		return trouble, pick(tight, "strand")
 	case plan.FaultBreak:
 		trouble.Where = rapid.SampledFrom([]plan.Place{plan.AtGripper, plan.AtJaw, plan.AtHole, plan.InBed}).Draw(t, "where")

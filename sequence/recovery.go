@@ -124,7 +124,7 @@ func (r *recovery) usual() {
 	case plan.FaultShort:
 		r.wrong.Choose = plan.Bridge
 	case plan.FaultTension:
-		if r.wrong.Choose = plan.Anew; !PullsAnew(r.racket, r.wrong.Strand) {
+		if r.wrong.Choose = plan.Anew; r.wrong.Extent == plan.High || !PullsAnew(r.racket, r.wrong.Strand) {
 			r.wrong.Choose = plan.Undo
 		}
 	}

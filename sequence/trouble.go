@@ -65,7 +65,11 @@ func (t Trouble) Words() string {
 	case plan.FaultKink:
 		return fmt.Sprintf("%s has a kink or a nick", t.Strand)
 	case plan.FaultTension:
-		return fmt.Sprintf("from %s on pulled at a wrong setting", t.Strand)
+		text := fmt.Sprintf("from %s on pulled at a wrong setting", t.Strand)
+		if t.Extent == plan.High {
+			text += ", too high"
+		}
+		return text
 	case plan.FaultShort:
 		return fmt.Sprintf("the tail of %s is too short", t.Strand)
 	case plan.FaultSplit:
@@ -197,6 +201,13 @@ func (t Trouble) checkStrand(r *plan.Racket) error {
 		}
 		if !r.Tight(t.Strand) {
 			return fmt.Errorf("%s: %s is not pulled", t.Fault, t.Strand)
+		}
+		switch {
+		case t.Fault == plan.FaultLate:
+		case t.Extent != "" && t.Extent != plan.High:
+			return fmt.Errorf("a setting is not wrong by %q; write extent=high, or leave it away where it was too low", t.Extent)
+		case t.Extent == plan.High && t.Choose == plan.Anew:
+			return fmt.Errorf("what was pulled too high is let go before it is pulled again; write choose=%s or %s", plan.Undo, plan.Keep)
 		}
 	case plan.FaultWeave:
 		if t.Strand.IsMain() {

@@ -231,23 +231,68 @@ func (m Moment) kink() Question {
 func (m Moment) tension() Question {
 	q := Question{Ask: "Which was the first pull with it?", Which: true}
 	for _, s := range m.strands(tight) {
-		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question {
-			t := s.trouble(plan.FaultTension)
-			with := func(choose string) sequence.Trouble { t := t; t.Choose = choose; return t }
-			q := Question{Ask: "What is done about it?", Hint: "pulled so: " + plan.Names(s.at.r.PulledSince(s.Strand))}
-			if sequence.PullsAnew(s.at.r, s.Strand) {
-				q.Answers = append(q.Answers, known("pull each of them again", with(plan.Anew)))
-			}
-			undo := "undo to there, and string again"
-			if s.at.tied(s.Strand) {
-				undo = "cut its piece out, for it is tied, and string again"
-			}
-			q.Answers = append(q.Answers, known(undo, with(plan.Undo)),
-				Answer{Say: "keep it", Trouble: with(plan.Keep), Words: "who decided it, and why?"})
-			return q
-		}))
+		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question { return s.missetInHand(m) }))
 	}
 	return q
+}
+
+// missetInHand asks, of a strand that was pulled before the step in hand, whether what that pulls is pulled too.
+func (s strand) missetInHand(m Moment) Question {
+	var pulled, eased []Moment
+	hand := plan.Strand("")
+	for _, at := range m.later() {
+		switch g := at.r.Gripper(); {
+		case g != nil && hand == "":
+			hand, pulled = g.Strand, []Moment{at}
+		case g == nil && hand != "" && len(eased) == 0:
+			eased = []Moment{at}
+		}
+	}
+	if s.at.ops > m.ops || hand == "" {
+		return s.misset()
+	}
+	q := Question{Ask: fmt.Sprintf("How far is the pull of %s, which is in hand?", hand), Answers: []Answer{
+		Answer{Say: "not pulled yet"}.or(s.misset),
+	}}
+	for i, list := range [2][]Moment{pulled, eased} {
+		for _, at := range list {
+			span := at.r.Span(s.Strand)
+			q.Answers = append(q.Answers, Answer{Say: [2]string{"in the gripper, pulled with it", "clamped, pulled with it"}[i]}.or(strand{*span, at}.misset))
+		}
+	}
+	return q
+}
+
+// misset asks to which side the setting was wrong, then what is done about it: string that was pulled too high is let go first.
+func (s strand) misset() Question {
+	t := s.trouble(plan.FaultTension)
+	done := func(t sequence.Trouble) func() Question {
+		return func() Question {
+			with := func(choose string) sequence.Trouble { t := t; t.Choose = choose; return t }
+			q := Question{Ask: "What is done about it?", Hint: "pulled so: " + plan.Names(s.at.r.PulledSince(s.Strand))}
+			anew := sequence.PullsAnew(s.at.r, s.Strand)
+			undo := "undo to there, and string again"
+			switch {
+			case s.at.tied(s.Strand):
+				undo = "cut its piece out, for it is tied, and string again"
+			case t.Extent == plan.High && anew:
+				undo = "let each of them go, and pull it again"
+			}
+			if anew && t.Extent != plan.High {
+				q.Answers = append(q.Answers, known("pull each of them again", with(plan.Anew)))
+			}
+			q.Answers = append(q.Answers, known(undo, with(plan.Undo)),
+				Answer{Say: "keep it", Trouble: with(plan.Keep), Words: "what was set, who decided it, and why?"})
+			return q
+		}
+	}
+	high := t
+	high.Extent = plan.High
+	ordered := s.at.plan.Terms.PullOf(s.Strand).Ordered
+	return Question{Ask: "What was set?", Hint: fmt.Sprintf("%s was ordered at %s", s.Strand, ordered), Answers: []Answer{
+		Answer{Say: "less than that"}.or(done(t)),
+		Answer{Say: "more than that: it is let go before it is pulled again"}.or(done(high)),
+	}}
 }
 
 func (m Moment) cracked() Question {

@@ -215,8 +215,10 @@ func (r *Racket) become(l *line, lo, hi int, tight, drawn bool, lost let) {
 			if r.draws && (s.lowAt == (Spot{}) || own && !s.since && !r.stands(*r.gripper, true)) {
 				s.Low = false
 			}
-			if !was || r.fresh && s.Strand == r.gripper.Strand {
-				r.forget(s.Strand, FaultLate, FaultTension) // it is pulled anew, from its own exit or out of slack
+			if !was || r.fresh && s.Strand == r.gripper.Strand { // it is pulled anew, from its own exit or out of slack
+				r.open = slices.DeleteFunc(r.open, func(o Op) bool {
+					return o.Strand == s.Strand && (o.Fault == FaultLate || o.Fault == FaultTension) && !(was && o.Extent == High)
+				})
 			}
 		}
 	}

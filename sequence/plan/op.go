@@ -74,7 +74,8 @@ const (
 	FaultKnot Mishap = "knot slipped"
 	// FaultKink: Strand has a kink or a nick. It lies wrong until it is out.
 	FaultKink Mishap = "kink"
-	// FaultTension: Strand and those pulled after it were pulled at a wrong setting. They are doubted until pulled anew.
+	// FaultTension: Strand and those pulled after it were pulled at a wrong setting. They are doubted until pulled anew, those that were
+	// pulled too high (Extent "high") out of slack.
 	FaultTension Mishap = "wrong tension"
 	// FaultShort: the tail of Strand is too short for the gripper or for its knot.
 	FaultShort Mishap = "too short"
@@ -100,7 +101,7 @@ func (m *Mishap) UnmarshalText(text []byte) error {
 	return nil
 }
 
-// Extent says by how much a clamp slipped.
+// Extent says by how much a clamp slipped, and to which side a setting was wrong.
 type Extent string
 
 // The extents of a clamp's slip.
@@ -108,6 +109,7 @@ const (
 	Crept Extent = "crept" // it still holds, jaw marks on the string
 	Base  Extent = "base"  // the whole clamp moved on its rail; it still holds
 	Gone  Extent = "gone"  // it let go
+	High  Extent = "high"  // more was set than was ordered: the string is let go before it is pulled anew
 )
 
 // Place says where a string broke.

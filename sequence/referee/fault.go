@@ -22,6 +22,7 @@ type doubt uint8
 const (
 	doubtSlip doubt = 1 << iota
 	doubtTension
+	doubtHigh // pulled too high: a pull takes nothing off it
 )
 
 // fault says what went wrong and does that to the string.
@@ -141,7 +142,9 @@ func (t *Table) misset(op *plan.Op, s int) {
 	}
 	for r := range t.spans {
 		if sp := &t.spans[r]; sp.tense && t.kind(r) == t.kind(s) && sp.turn >= t.spans[s].turn {
-			sp.doubt |= doubtTension
+			if sp.doubt |= doubtTension; op.Extent == plan.High {
+				sp.doubt |= doubtHigh
+			}
 		}
 	}
 }
@@ -200,11 +203,11 @@ func (t *Table) waive(op *plan.Op) {
 		t.keeps(op, s)
 		return
 	}
-	w, d := wrongWeave|wrongHole|wrongPlace, doubtTension
+	w, d := wrongWeave|wrongHole|wrongPlace, doubtTension|doubtHigh
 	if op.Fault != "" { // only that
 		w, d = excused(op.Fault), 0
 		if op.Fault == plan.FaultTension {
-			d = doubtTension
+			d = doubtTension | doubtHigh
 		}
 	}
 	if sp.wrong&w == 0 && sp.doubt&d == 0 {
