@@ -95,8 +95,9 @@ type Act struct {
 	Text string
 	// Warn are what to know before, Notes what to know with it, in the plan's words.
 	Warn, Notes []string
-	// Guards is the clamp that comes off next where a strand is pressed: hands alone can tell whether it may. Tight is what is done first
-	// where the strand is tight, empty where what was told is then wrong.
+	// Asks says that hands alone can tell whether a strand that is pressed is slack, as what comes next takes it to be; Guards is the clamp
+	// that comes off then. Tight is what is done first where the strand is tight, empty where what was told is then wrong.
+	Asks   bool
 	Guards plan.Clamp
 	Tight  string
 	// Start says that a knot is a starting one: it is tied before the strand is laid.
@@ -166,7 +167,7 @@ func OfOps(p *plan.Plan, n int, before *plan.Racket, ops []plan.Op) (out []Act) 
 		_ = r.ApplyAll(group) // an op that does not fit changes nothing
 	}
 	about(out)
-	guards(p, n, r, out)
+	asks(p, n, r, out)
 	out = finishes(before, starts(felt(p, n, foretell(p, n, before, ops, out))))
 	return looks(p, n, before, append(measures(begun(before, r)), crossesOut(before, r, out)...))
 }

@@ -247,8 +247,8 @@ func apart(p *plan.Plan, n int, r *plan.Racket) (texts []string) {
 	return texts
 }
 
-// guards says of a strand that is pressed which clamp comes off it right after, in the step or as the next one; after is the racket after it.
-func guards(p *plan.Plan, n int, after *plan.Racket, acts []Act) {
+// asks says of a strand that is pressed whether hands are asked for it, and which clamp comes off it right after, in the step or as the next one; after is the racket after it.
+func asks(p *plan.Plan, n int, after *plan.Racket, acts []Act) {
 	for i := range acts {
 		a := &acts[i]
 		switch {
@@ -264,7 +264,7 @@ func guards(p *plan.Plan, n int, after *plan.Racket, acts []Act) {
 				}
 			}
 		}
-		if a.Guards != "" {
+		if a.Asks = a.Guards != "" || a.Verb == Press && strings.Contains(a.Text, "is it slack?"); a.Asks {
 			a.Text, a.Tight, _ = strings.Cut(a.Text, "if it is tight, ")
 			a.Text = strings.TrimRight(a.Text, "; ")
 		}

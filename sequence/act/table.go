@@ -164,7 +164,7 @@ func (t *Table) Object(a *Act) string {
 // Felt is what hands can find where a strand is pressed before a clamp comes off: the first where it may; none of other acts. A table that
 // does not have it says it as Spoken does.
 func (t *Table) Felt(a *Act) (out []string) {
-	if a.Guards == "" {
+	if !a.Asks {
 		return nil
 	}
 	for _, key := range []Verb{saySlack, sayTight} {

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pullcard/sequence/act"
+	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 )
 
@@ -15,7 +16,7 @@ func (m Moment) Pressed() Question {
 		return Question{}
 	}
 	acts := act.Of(m.plan, m.done+1, m.r)
-	i := slices.IndexFunc(acts, func(a act.Act) bool { return a.Guards != "" })
+	i := slices.IndexFunc(acts, func(a act.Act) bool { return a.Asks })
 	if i < 0 {
 		return Question{}
 	}
@@ -23,7 +24,7 @@ func (m Moment) Pressed() Question {
 	felt := act.Written().Felt(a)
 	return Question{Ask: "Press " + spot(a, " at ") + " " + a.Text, Large: spot(a, " ") + " SLACK?", Felt: true, Answers: []Answer{
 		{Say: felt[0], Done: true, Found: progress.Slack},
-		Answer{Say: felt[1]}.or(func() Question { return stillTight(a) }),
+		Answer{Say: felt[1]}.or(func() Question { return m.stillTight(a) }),
 	}}
 }
 
@@ -35,14 +36,36 @@ func spot(a *act.Act, at string) string {
 	return string(a.Strand) + at + string(a.To)
 }
 
-// stillTight asks what was done about a strand that is tight where a clamp was to come off: it stays on until its load is gone. Where nothing
-// but that was wrong what was told, that is taken back and told anew.
-func stillTight(a *act.Act) Question {
-	q := Question{Ask: fmt.Sprintf("%s is tight: %s stays on", spot(a, " at "), a.Guards), Hint: a.Tight, Felt: true}
-	q.Large = spot(a, " ") + " TIGHT, " + string(a.Guards) + " STAYS ON"
-	if a.Tight != "" && !strings.HasPrefix(a.Tight, "leave the clamp") {
+// stillTight asks what was done about a strand that is tight where a clamp was to come off: it stays on until its load is gone. Where what
+// was told was wrong that is taken back and told anew, as long as no string was cut or drawn out for it.
+func (m Moment) stillTight(a *act.Act) Question {
+	q := Question{Ask: spot(a, " at ") + " is tight", Hint: a.Tight, Large: spot(a, " ") + " TIGHT", Felt: true}
+	if a.Guards != "" {
+		q.Ask += fmt.Sprintf(": %s stays on", a.Guards)
+		q.Large += ", " + string(a.Guards) + " STAYS ON"
+	}
+	gone := m.outSince()
+	if gone || a.Tight != "" && !strings.HasPrefix(a.Tight, "leave ") {
 		q.Answers = append(q.Answers, Answer{Say: "that is done", Done: true, Found: progress.Tight})
 	}
-	q.Answers = append(q.Answers, Answer{Say: "what was told is wrong: take it back and tell it anew", Undo: true})
+	if !gone {
+		q.Answers = append(q.Answers, Answer{Say: "what was told to have gone wrong is wrong: take back all of it, tell it anew", Undo: true})
+	}
 	return q
+}
+
+// outSince says whether string was cut or taken out since the newest mishap was told.
+func (m Moment) outSince() bool {
+	for n := m.done; n > 0; n-- {
+		s := &m.plan.Steps[n-1]
+		if o := s.Mishap(); s.Record && o != nil && o.Fault != plan.FaultPause {
+			return false
+		}
+		if slices.ContainsFunc(s.Ops, func(o plan.Op) bool {
+			return o.Op == plan.Cut || o.Op == plan.Unthread || o.Op == plan.Unweave || o.Op == plan.Untie
+		}) {
+			return true
+		}
+	}
+	return false
 }

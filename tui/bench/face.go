@@ -111,7 +111,7 @@ func word(a *act.Act, table *act.Table) string {
 	case act.Weave, act.DoubleBack:
 		return strings.ToUpper(string(a.Face))
 	case act.Press:
-		if a.Guards != "" {
+		if a.Asks {
 			return table.Short("slack", "")
 		}
 	case act.ClampOn:

@@ -190,7 +190,7 @@ func (m Model) hands() (out []string) {
 			}
 		}
 	}
-	if f.lead.Guards != "" {
+	if f.lead.Asks {
 		return []string{m.table.Short("is-slack", ""), m.table.Short("is-tight", "")}
 	}
 	for i := range f.acts[after:] {

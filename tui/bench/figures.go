@@ -279,7 +279,7 @@ func (m Model) besideThird() (out []string) {
 		}
 	case a.Verb == act.Tie:
 		out = []string{"on " + string(a.Anchor)}
-	case a.Guards != "":
+	case a.Asks:
 		out = []string{strings.ToLower(m.table.Short("is-slack", "")), strings.ToLower(m.table.Short("is-tight", ""))}
 	case a.Behind != "":
 		out = []string{"behind " + string(a.Behind) + ", on", "the slack side"}

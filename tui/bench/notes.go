@@ -60,7 +60,7 @@ func (m Model) acts(b brevity, width int) (out []string) {
 // line is an act in a line, and what hands can find of a strand that they press, each with its key.
 func (m Model) line(a *act.Act) (does string, found []string) {
 	alone := *a
-	alone.Guards = ""
+	alone.Asks = false
 	for i, text := range m.table.Felt(a) {
 		found = append(found, fmt.Sprintf("%d %s", i+1, theme.Clean(text)))
 	}

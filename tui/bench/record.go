@@ -5,6 +5,7 @@ import (
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"pullcard/sequence/act"
 	"pullcard/sequence/progress"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
@@ -72,7 +73,6 @@ func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 		if m.mode != helping {
 			m.mode, m.asked = working, nil
 		}
-		m.told(msg.event)
 	}
 	m.now = msg.event.At
 	if m.began.IsZero() && err == nil {
@@ -80,6 +80,7 @@ func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 	}
 	m.refresh()
 	if err == nil {
+		m.told(msg.event)
 		m.times(msg.event)
 	}
 	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.foresee()}
@@ -117,5 +118,8 @@ func (m *Model) told(e progress.Event) {
 		m.notice = screen.Notice{Text: m.happened(len(m.events)) + ": kept in the journal; ⌫ takes it back", Role: theme.Warn}
 	case progress.Back:
 		m.notice = screen.Notice{Text: "one step back, kept in the journal", Role: theme.Quiet}
+		if m.scene.face.lead.Verb == act.Cut {
+			m.notice = screen.Notice{Text: "one step back; what is cut stays cut", Role: theme.Warn}
+		}
 	}
 }

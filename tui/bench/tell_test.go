@@ -13,11 +13,13 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/sweep"
+	"pullcard/sequence"
 	"pullcard/sequence/act"
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/report"
+	"pullcard/sequence/shop"
 	"pullcard/tui/internal/golden"
 )
 
@@ -424,9 +426,39 @@ func TestPressedIsTight(t *testing.T) {
 	r := newRig(t, "club-sixteen", "two-piece-skip").times(7, "space").press("w")
 	r.times(slices.IndexFunc(r.m.asked[0].Answers, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, "the frame is cracked") }), "down").press("enter", "enter")
 	r.pressing()
-	assert.Contains(t, r.press("2").screen(), "cut it there with the clamp on, face away")
+	assert.Contains(t, r.press("2").screen(), "with the clamp on, face away")
 	assert.Contains(t, r.press("1").screen(), "CLAMP OFF")
 	assert.Contains(t, fmt.Sprint(r.m.journal()), "pressed: tight")
+	for r.steps(1); r.m.scene.face.lead.Verb != act.Cut; {
+		r.steps(1)
+	}
+	assert.Contains(t, r.steps(1).press("backspace").screen(), "what is cut stays cut")
+}
+
+// What was told is not taken back any more once string is cut for it.
+func TestPressedAfterACut(t *testing.T) {
+	p, err := shop.Mend(planOf(t, "club-sixteen", "two-piece-skip"), 33, sequence.Trouble{Fault: plan.FaultBreak, Strand: "M5L", Where: plan.InBed})
+	require.NoError(t, err)
+	cut, asked := false, 0
+	for n := 33; n < len(p.Steps); n++ {
+		if q := cases.At(p, n).Pressed(); q.Felt {
+			asked++
+			undo := slices.ContainsFunc(q.Answers[1].Next().Answers, func(a cases.Answer) bool { return a.Undo })
+			assert.Equal(t, !cut, undo, p.Steps[n].Title)
+		}
+		cut = cut || slices.ContainsFunc(p.Steps[n].Ops, func(o plan.Op) bool { return o.Op == plan.Cut || o.Op == plan.Unweave })
+	}
+	assert.Positive(t, asked)
+	assert.True(t, cut)
+}
+
+// The other side of the centre loop, whose slack is walked out next, is asked for likewise.
+func TestLoopIsAnswered(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").times(7, "space").press("s", "1", "2", "1")
+	r.pressing()
+	assert.Contains(t, r.screen(), "PRESS M1L")
+	assert.Contains(t, r.press("2").screen(), "leave it, and begin with what is slack")
+	assert.Contains(t, r.press("1").screen(), " 8/64 ", "it is told anew")
 }
 
 // Of a strung racket nothing goes wrong any more: the keys that tell it say where they do, and the notice of the last step is not on another.
