@@ -172,10 +172,16 @@ func (s *Scene) lie(r *plan.Racket) {
 		if x.Laid() {
 			c := s.span(x.Strand)
 			c.state, c.ends = slack, r.LiesAt(x.Strand)
-			s.weave(r, c, &x)
 		}
 		if x.Tight {
 			s.span(x.Strand).state = taut
+		}
+	}
+	trade(s.mains)
+	trade(s.crosses)
+	for _, x := range r.Spans() {
+		if x.Laid() {
+			s.weave(r, s.span(x.Strand), &x)
 		}
 	}
 	for _, x := range r.Runs() {
@@ -183,6 +189,23 @@ func (s *Scene) lie(r *plan.Racket) {
 	}
 	for _, k := range r.Knots() {
 		s.knots = append(s.knots, knot{hole: s.ring.at(k.Hole), strand: k.Strand})
+	}
+}
+
+// trade gives a strand that lies in both holes of another the other's line, if that one lies in its holes or not at all: so each is drawn
+// where it is.
+func trade(list []span) {
+	for i := range list {
+		for j := range list {
+			a, b := &list[i], &list[j]
+			if i != j && a.state >= slack && a.ends == b.home && (b.state < slack && b.ends == b.home || b.state >= slack && b.ends == a.home) {
+				*a, *b = *b, *a
+				a.home, b.home = b.home, a.home
+				if a.state < slack {
+					a.ends = a.home
+				}
+			}
+		}
 	}
 }
 
