@@ -8,6 +8,9 @@ import (
 	"pullcard/sequence/plan"
 )
 
+// mounting is the title of the step in which the frame comes on.
+const mounting = "Mount the frame"
+
 // prepare writes the steps before the first string: frame, machine, mounting.
 func (h *planner) prepare() {
 	h.phase = plan.PhaseMount
@@ -27,7 +30,7 @@ func (h *planner) prepare() {
 		h.inspect("tension read from a gauge today, after every move, at the working tension")
 		h.note("face out of the line of the pull; the awl away from the other hand")
 	})
-	h.look("Mount the frame", func() {
+	h.look(mounting, func() {
 		h.note(h.t.Mount.Mark)
 		for _, s := range h.t.Mount.Order {
 			if !slices.Contains(h.racket.Mounted(), s) {

@@ -51,6 +51,7 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"14 slip-found-late strand=M1R done=3", "16 too-short strand=M2L"}},
 		{"what is felt to be tight is held while another thing is decided", "[mains]\nlead = 1\n[crosses]\nstart = \"clamp\"\nahead = false\nrepull = \"end\"\n", 6, 8, "head",
 			[]string{"22 clamp-slipped clamp=S extent=gone with=C4 done=1", "26 misweave strand=C2 choose=keep"}},
+		{"a hole is split when the mounting of the frame was interrupted", "", 6, 4, "head", []string{"3 interrupted done=1", "4 hole-split hole=3HL done=2"}},
 		{"the frame cracks when a sleeve was put in", "", 6, 4, "head", []string{"1 hole-split hole=3HL choose=sleeve", "2 frame-cracked done=1"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -85,11 +85,8 @@ func (h *planner) recallSeen(p *plan.Plan, done int) {
 		if i < done && s.Base > 0 {
 			h.seen[s.Base] = true
 		}
-		for _, o := range s.Ops {
-			if o.Op == plan.Mount && s.Ops[0].Op == plan.Note {
-				h.t.Mount.Mark = s.Ops[0].Text // the note with which mounting begins
-				break
-			}
+		if h.t.Mount.Mark == "" && strings.HasPrefix(s.Title, mounting) && s.Ops[0].Op == plan.Note {
+			h.t.Mount.Mark = s.Ops[0].Text // the note with which mounting begins, also where that was interrupted
 		}
 		if !strings.HasPrefix(s.Title, prestretch) {
 			continue
