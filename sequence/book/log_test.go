@@ -369,6 +369,8 @@ func TestWhatSaysNothingOfTheForgotten(t *testing.T) {
 	r, err := k.Add(ctx, records.KindRacket, records.Fields{"player": p.UID, "mark": "blue"}, clock(2))
 	require.NoError(t, err)
 	tell(t, k, l)
+	_, err = k.Correct(ctx, r.UID, Change{Fields: records.Fields{"mass": "305 g"}, Why: "Ada says so", At: clock(3)})
+	require.NoError(t, err)
 	require.NoError(t, k.Remove(ctx, r.UID))
 	_, err = l.Forget(ctx, p.UID)
 	require.NoError(t, err)
@@ -376,6 +378,11 @@ func TestWhatSaysNothingOfTheForgotten(t *testing.T) {
 	emptied, err := l.Emptied(ctx)
 	require.NoError(t, err)
 	require.Len(t, emptied, 2, "who it is, and the racket's mark")
+	n := ofBench(t, fresh(t), "N")
+	tell(t, l, n) // where K's book is an older one by now nobody else knows what is left of that
+	got, err := n.Record(ctx, r.UID)
+	require.NoError(t, err)
+	require.Equal(t, "305 g", got.Fields["mass"])
 	tell(t, l, k)
 	for _, from := range []*Book{l, k} {
 		tell(t, from, m)

@@ -60,8 +60,8 @@ func (t *taker) takeChange(r Row, b *read) (spot, error) {
 		now, err := (&encoder{ctx: t.ctx, q: t.q}).body(rowRecord, id, 0)
 		p.derived = p.derived && err == nil && bytes.Equal(now, r.Body)
 	}
-	if added && p.gone { // an older book of this bench said it: the others may meet the row without its body
-		if err := t.anew(r, c.row(), id); err != nil {
+	if added && p.gone { // others will meet the row without its body, and who wrote it may have an older book by now
+		if err := number(t.ctx, t.tx, c.row(), id, 0); err != nil {
 			return p, err
 		}
 	}
@@ -78,16 +78,6 @@ func (t *taker) takeChange(r Row, b *read) (spot, error) {
 		return p, t.forget(c.UID)
 	}
 	return p, nil
-}
-
-// anew gives what is left of a change a number of this bench's, where a row of the bench itself said more.
-func (t *taker) anew(r Row, kind string, id int64) error {
-	var ours bool
-	err := t.q.QueryRowContext(t.ctx, "SELECT bench = ? FROM sources, self WHERE id = self.source", r.Bench).Scan(&ours)
-	if err != nil || !ours {
-		return err
-	}
-	return number(t.ctx, t.tx, kind, id, 0)
 }
 
 // fitsKnown says why a change does not go with those of its record that are there.
