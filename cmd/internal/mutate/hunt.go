@@ -306,5 +306,8 @@ func (h *hunt) again(m Mutant, killer string) (*test, error) {
 	return nil, nil
 }
 
-// sound says whether a test passes without a mutant: one that keeps what the code says may be behind it.
-func (h *hunt) sound(t *test) bool { return len(killed(Mutant{}, []*test{t}, h.folder)) == 0 }
+// sound says whether a test passes without a mutant: one that keeps what the code says may be behind it. That is found out once.
+func (h *hunt) sound(t *test) bool {
+	t.once.Do(func() { t.sound = len(killed(Mutant{}, []*test{t}, h.folder)) == 0 })
+	return t.sound
+}

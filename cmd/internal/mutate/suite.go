@@ -15,6 +15,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"syscall"
 	"time"
 )
@@ -35,6 +36,8 @@ type test struct {
 	took  time.Duration // of the processor, without a mutant; with quick checks where it draws cases
 	rapid bool          // it draws cases
 	slow  bool          // it takes longer than it was given
+	once  sync.Once
+	sound bool // it passes without a mutant, as far as a sample asked
 }
 
 func (t *test) String() string { return t.suite.dir + " " + t.name }
