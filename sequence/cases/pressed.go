@@ -61,9 +61,7 @@ func (m Moment) outSince() bool {
 		if o := s.Mishap(); s.Record && o != nil && o.Fault != plan.FaultPause {
 			return false
 		}
-		if slices.ContainsFunc(s.Ops, func(o plan.Op) bool {
-			return o.Op == plan.Cut || o.Op == plan.Unthread || o.Op == plan.Unweave || o.Op == plan.Untie
-		}) {
+		if s.TakesOut() {
 			return true
 		}
 	}

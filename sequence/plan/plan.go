@@ -97,6 +97,11 @@ func (s *Step) Tie() *Op { return s.find(Tie) }
 // Mishap returns what the step writes down that went wrong, or nil.
 func (s *Step) Mishap() *Op { return s.find(Fault) }
 
+// TakesOut says whether string is cut or comes out in the step.
+func (s *Step) TakesOut() bool {
+	return slices.ContainsFunc(s.Ops, func(o Op) bool { return slices.Contains([]OpKind{Cut, Unthread, Unweave, Untie}, o.Op) })
+}
+
 // Lay returns the step's first thread or weave, or nil.
 func (s *Step) Lay() *Op {
 	if op := s.find(Weave); op != nil {

@@ -68,11 +68,15 @@ func TestScreensAreTrue(t *testing.T) {
 		m, err := New(Job{Plan: p, Recorder: &shelf{}}, set)
 		require.NoError(t, err)
 		table, _ := referee.New(&p.Terms)
-		was := table.View(p.Steps)
+		was, met := table.View(p.Steps), map[plan.OpKind]bool{}
 		for n := range p.Steps {
+			anew := slices.ContainsFunc(p.Steps[n].Ops, func(o plan.Op) bool { return !met[o.Op] })
+			for _, o := range p.Steps[n].Ops {
+				met[o.Op] = true
+			}
 			require.Empty(t, table.Step(&p.Steps[n]))
 			is := table.View(p.Steps[n+1:])
-			if n >= from-2 && n < from+30 { // the way back and what comes after it
+			if anew || n >= from-2 && n < from+20 { // each kind of op once; the way back and what comes after it
 				size := rapid.SampledFrom(sizes).Draw(t, "size")
 				m = m.SetSize(size[0], size[1])
 				if screen := ansi.Strip(m.View()); !requireScreen(t, m, screen, n, was, is, known) {
