@@ -113,10 +113,30 @@ func (b *bedCells) lines() map[plan.Strand]line {
 	return out
 }
 
+// drawn are the lines on which strands stand: two that lie in each other's holes, or one in those of a strand that does not lie, have each
+// other's.
+func (b *bedCells) drawn(p *plan.Plan, racket *plan.Racket) map[plan.Strand]line {
+	own := b.lines()
+	out := maps.Clone(own)
+	home := func(name plan.Strand) [2]int {
+		ends := p.Terms.Ends(name)
+		return [2]int{racket.At(ends[0]), racket.At(ends[1])}
+	}
+	for a := range own {
+		for c := range own {
+			if a != c && racket.Laid(a) && racket.LiesAt(a) == home(c) && (!racket.Laid(c) || racket.LiesAt(c) == home(a)) {
+				out[a], out[c] = own[c], own[a]
+			}
+		}
+	}
+	return out
+}
+
 // requireBed says what of the picture is not so, read off its cells: which strands lie, which of them are tight, how each crossing
 // is woven, where ends are astray, and that the marks stand at the holes of the figures.
 func requireBed(t *rapid.T, m Model, n int, was, is *referee.View, b *bedCells) bool {
-	rows, s, lines, wrong := pictureOf(m), &m.state.Plan().Steps[n], b.lines(), false
+	racket := m.state.Plan().After(n)
+	rows, s, lines, wrong := pictureOf(m), &m.state.Plan().Steps[n], b.drawn(m.state.Plan(), racket), false
 	check := func(ok bool, format string, args ...any) {
 		if !ok {
 			wrong = true
@@ -142,16 +162,17 @@ func requireBed(t *rapid.T, m Model, n int, was, is *referee.View, b *bedCells) 
 		check(strings.ContainsAny(own, slackLines) == (laid && !tight), "%s is drawn %q, laid %v, tight %v", name, own, laid, tight)
 	}
 	lies := func(name plan.Strand) bool { return was.Strands[name].Laid || is.Strands[name].Laid }
-	for j, c := range b.frame.Crosses {
+	for _, c := range b.frame.Crosses {
 		for _, column := range b.frame.Met(c) {
 			if main := b.frame.Columns()[column-1]; lies(plan.Strand(c.String())) && lies(plan.Strand(main.String())) {
-				r := rows[b.rows[j]][b.columns[column-1]]
-				check(strings.ContainsRune(tightLines+slackLines, r) && strings.ContainsRune(levelLines, r) == patterns.Over(c.Number, column),
+				x := lines[plan.Strand(main.String())].at
+				r := rows[lines[plan.Strand(c.String())].at][x]
+				check(strings.ContainsRune(tightLines+slackLines, r) && strings.ContainsRune(levelLines, r) == patterns.Over(c.Number, slices.Index(b.columns, x)+1),
 					"%s is drawn %q at %s", c, r, main)
 			}
 		}
 	}
-	racket, stray := m.state.Plan().After(n), 0
+	stray := 0
 	for name := range lines {
 		for end, place := range racket.LiesAt(name) {
 			if home := m.state.Plan().Terms.Ends(name)[end]; racket.Laid(name) && place != racket.At(home) {
@@ -274,11 +295,14 @@ func (e end) holds(x, y int, clamp bool) bool {
 
 // ends are where a mark of a strand in a hole may stand: at the strand's own end and, where that is astray, at those whose hole it is in.
 func (b *bedCells) ends(p *plan.Plan, racket *plan.Racket, strand plan.Strand, hole plan.Hole) (out []end) {
-	lines, place := b.lines(), racket.At(hole)
-	for name, l := range lines {
+	drawn, place := b.drawn(p, racket), racket.At(hole)
+	for name, l := range b.lines() {
 		for i, home := range p.Terms.Ends(name) {
-			if racket.At(home) == place || name == strand && racket.Laid(name) && racket.LiesAt(name)[i] == place {
+			if racket.At(home) == place {
 				out = append(out, end{l, i == 0})
+			}
+			if name == strand && racket.Laid(name) && racket.LiesAt(name)[i] == place {
+				out = append(out, end{drawn[name], i == 0})
 			}
 		}
 	}
