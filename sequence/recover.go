@@ -137,7 +137,7 @@ func (r *recovery) byHand() {
 	write := func(title, text string) { r.card(title, func() { r.inspect(text) }) }
 	switch {
 	case r.wrong.Fault == plan.FaultTension:
-		write("Set the machine", fmt.Sprintf("the machine is set to what %s is ordered, %s, and pulls in that unit", s, r.terms.PullOf(s).Ordered))
+		write("Set the machine to "+r.terms.PullOf(s).Ordered, fmt.Sprintf("the machine is set to what %s is ordered, %s, and pulls in that unit", s, r.terms.PullOf(s).Ordered))
 	case r.stuck:
 		write("Look at the gripper", "the gripper: the broken end is out of its jaws, and they are clean")
 	case r.wrong.Fault == plan.FaultKink && r.wrong.Choose == plan.Past:

@@ -46,7 +46,14 @@ func (m Moment) stillTight(a *act.Act) Question {
 	}
 	gone := m.outSince()
 	if gone || a.Tight != "" && !strings.HasPrefix(a.Tight, "leave ") {
-		q.Answers = append(q.Answers, Answer{Say: "that is done", Done: true, Found: progress.Tight})
+		if strings.Contains(a.Tight, "cut") {
+			q.Large = strings.Replace(q.Large, " TIGHT", " TIGHT: CUT IT", 1)
+		}
+		q.Answers = append(q.Answers, Answer{Say: "that is done: press it again"}.or(func() Question { // no clamp comes off before it is slack
+			again := m.Pressed()
+			again.Answers[0].Found = progress.Tight
+			return again
+		}))
 	}
 	if !gone {
 		q.Answers = append(q.Answers, Answer{Say: "what was told to have gone wrong is wrong: take back all of it, tell it anew", Undo: true})

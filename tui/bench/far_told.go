@@ -183,6 +183,9 @@ func (m Model) farLater(width int) []farBand {
 func (m Model) hands() (out []string) {
 	f := &m.scene.face
 	after := act.Lead(f.acts) + 1
+	if f.lead.Verb == act.DrawOut && f.lead.To != "" { // its end goes back in at the hole that stands large, and comes out here
+		out = append(out, m.table.Short("out-at", string(f.lead.To)))
+	}
 	for i := range f.acts { // where string comes out its scrap shows it the way
 		for _, h := range f.acts[i].Blocked {
 			if endsIn(&f.acts[i], h) {

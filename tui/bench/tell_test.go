@@ -427,6 +427,9 @@ func TestPressedIsTight(t *testing.T) {
 	r.times(slices.IndexFunc(r.m.asked[0].Answers, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, "the frame is cracked") }), "down").press("enter", "enter")
 	r.pressing()
 	assert.Contains(t, r.press("2").screen(), "with the clamp on, face away")
+	at := len(r.shelf.events)
+	assert.Contains(t, r.press("1").screen(), "1  it is slack", "it is pressed again before the clamp comes off")
+	assert.Len(t, r.press("space", "2", "1").shelf.events, at, "still tight")
 	assert.Contains(t, r.press("1").screen(), "CLAMP OFF")
 	assert.Contains(t, fmt.Sprint(r.m.journal()), "pressed: tight")
 	for r.steps(1); r.m.scene.face.lead.Verb != act.Cut; {
