@@ -40,9 +40,6 @@ func (c *Contact) New(m *mat.SymDense, free, on []bool) {
 // Factored counts how often M was factored: as long as it stays, Respond says the same.
 func (c *Contact) Factored() int { return c.factored }
 
-// On says of each x whether it is at work.
-func (c *Contact) On() []bool { return c.on }
-
 // slight is how far below nought rounding may leave an x or a w, as a share of the largest.
 const slight = 1e-11
 
