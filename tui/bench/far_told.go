@@ -182,6 +182,9 @@ func (m Model) farLater(width int) []farBand {
 // hands are what follows on the act that leads, in the order of the hands.
 func (m Model) hands() (out []string) {
 	f := &m.scene.face
+	if f.lead.Asks {
+		return []string{m.table.Short("is-slack", ""), m.table.Short("is-tight", "")}
+	}
 	after := act.Lead(f.acts) + 1
 	if f.lead.Verb == act.DrawOut && f.lead.To != "" { // its end goes back in at the hole that stands large, and comes out here
 		out = append(out, m.table.Short("out-at", string(f.lead.To)))
@@ -192,9 +195,6 @@ func (m Model) hands() (out []string) {
 				out = append(out, m.table.Short("scrap-end", string(h)))
 			}
 		}
-	}
-	if f.lead.Asks {
-		return []string{m.table.Short("is-slack", ""), m.table.Short("is-tight", "")}
 	}
 	for i := range f.acts[after:] {
 		switch a := &f.acts[after+i]; a.Verb {

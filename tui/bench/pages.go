@@ -24,7 +24,7 @@ func (m Model) resumeCard(width int) []string {
 		for _, a := range act.Of(m.state.Plan(), last, nil) {
 			if a.Pulls() || a.Verb == act.Cut {
 				a.NeedMM = 0 // of what comes next
-				out = append(out, "  "+act.Written().Line(&a))
+				out = append(out, "  "+m.table.Line(&a))
 			}
 		}
 		if s.Pull() != nil {

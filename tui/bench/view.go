@@ -8,6 +8,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
+	"pullcard/sequence/act"
 	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
@@ -69,12 +70,15 @@ func (m *Model) refresh() {
 			m.scene.slackUntil = fmt.Sprintf("slack until step %d", n)
 		}
 	}
-	if m.state.Status() == progress.Open && !m.again() {
-		m.scene.pressed = m.moment().Pressed()
+	if m.state.Status() == progress.Open {
+		at := cases.Of(p, m.scene.racket, m.state.Last())
+		m.scene.slips = at.Holds()
+		if !m.again() && (m.look > 0 || slices.ContainsFunc(acts, func(a act.Act) bool { return a.Asks })) {
+			m.scene.pressed = at.Pressed()
+		}
 	}
 	w, h := m.pictureSize(m.width, m.height-2)
 	m.scene.draw = m.scene.draw.Fitted(w, h, m.view, old)
-	m.scene.slips = m.state.Status() == progress.Open && cases.Of(p, m.scene.racket, m.state.Last()).Holds()
 }
 
 // wentWrong is what the newest of the done steps that says so says went wrong.
