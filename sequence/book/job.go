@@ -61,6 +61,11 @@ type Job struct {
 	Events []progress.Event // those of mishaps with their plans
 }
 
+// Draft is the job as one that is begun anew, where its work goes on in another book.
+func (j *Job) Draft() Draft {
+	return Draft{Player: j.Player, Racket: j.Racket, File: j.File, Source: j.Source, At: j.Made, Plan: j.Plan, Lesson: Lesson(j.UID)}
+}
+
 // Filter chooses jobs. The zero Filter chooses all.
 type Filter struct {
 	State progress.Status // only jobs in this state, unless empty

@@ -1,7 +1,11 @@
 package progress
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
+	"strings"
+	"unicode"
 
 	"pullcard/sequence/plan"
 )
@@ -54,4 +58,54 @@ func (e *Event) Outcome(now *plan.Racket) string {
 		return plan.PutRight
 	}
 	return ended
+}
+
+// Lasting is what a racket has otherwise than was planned, in words, of the slips and mishaps of events that stand: what was left as it
+// lies, then what lasts of the others.
+func Lasting(events []Event, stand []int, now *plan.Racket) (out []string) {
+	waived := map[plan.Strand]bool{}
+	for _, o := range now.Waived() {
+		waived[o.Strand] = true
+		text := string(o.Strand) + " " + o.Text
+		if o.Illegal() {
+			text += "; such a bed is not legal in play"
+		}
+		out = append(out, text)
+	}
+	for _, n := range stand {
+		e := &events[n-1]
+		ended := e.Outcome(now)
+		if ended == plan.PutRight || waived[e.Plan.Steps[e.Step-1].Mishap().Strand] {
+			continue
+		}
+		if text := Told(events, n) + ": " + ended; !slices.Contains(out, text) { // of one hole it may have been told twice
+			out = append(out, text)
+		}
+	}
+	return out
+}
+
+// Told is what the slip or mishap of an event was, numbered from 1, with why where that was told afterwards.
+func Told(events []Event, n int) string {
+	e := &events[n-1]
+	text := e.Told()
+	if why := strings.TrimPrefix(strings.TrimPrefix(Explained(events)[n-1].Why, e.Why), ": "); why != "" {
+		text += " (" + why + ")"
+	}
+	return text
+}
+
+// Told is what the slip or mishap of the event was, by the words of its way back where it has one.
+func (e *Event) Told() string {
+	switch {
+	case e.Recorded():
+		title := e.Plan.Steps[e.Step-1].Title
+		if len(title) > 1 && unicode.IsLower(rune(title[1])) { // no strand
+			return strings.ToLower(title[:1]) + title[1:]
+		}
+		return title
+	case e.What == Gripper:
+		return "the gripper slipped"
+	}
+	return cmp.Or(e.Why, e.What)
 }

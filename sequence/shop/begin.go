@@ -136,7 +136,7 @@ func (s *Shop) resume(ctx context.Context, id int64) (Bench, error) {
 	kept := records.As[records.Job](card.Fields)
 	b := Bench{Player: j.Player, Racket: j.Racket, Plan: j.Plan, Events: j.Events, Warnings: j.Plan.Warnings, Lot: kept.Lot != "", Demo: j.File == DemoFile}
 	b.Recorder = &Recorder{book: s.Book, id: id, uid: j.UID, known: j.Events, state: state, parked: kept.Parked != "",
-		draft: book.Draft{Player: j.Player, Racket: j.Racket, File: j.File, Source: j.Source, At: j.Made, Plan: j.Plan, Lesson: book.Lesson(j.UID)}}
+		draft: j.Draft()}
 	if b.Others, err = s.others(ctx, id); err != nil {
 		return Bench{}, err
 	}

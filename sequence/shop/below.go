@@ -1,7 +1,6 @@
 package shop
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -9,7 +8,6 @@ import (
 	"time"
 
 	"pullcard/sequence/book"
-	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 	"pullcard/sequence/schedule"
@@ -92,21 +90,14 @@ func (s *Shop) went(ctx context.Context, e *book.Entry) ([]Section, error) {
 	if err != nil {
 		return nil, err
 	}
-	other, told := Section{Title: "otherwise than its sheet"}, map[plan.Strand]bool{}
-	for _, o := range now.Racket().Waived() {
-		told[o.Strand] = true
-		other.Lines = append(other.Lines, Line{Text: string(o.Strand) + " " + o.Text})
+	other := Section{Title: "otherwise than its sheet"}
+	for _, text := range progress.Lasting(j.Events, stand, now.Racket()) {
+		other.Lines = append(other.Lines, Line{Text: text})
 	}
 	for i, ev := range progress.Explained(j.Events) {
 		words := compact([]string{string(ev.Kind), fmt.Sprintf("at step %d", ev.Step), ev.What, ev.Why})
 		if stood := slices.Contains(stand, i+1); stood && ev.Kind == progress.Mishap {
-			ended := j.Events[i].Outcome(now.Racket())
-			if ended != plan.PutRight { // so it has the plan that was followed from there
-				if o := ev.Plan.Steps[ev.Step-1].Mishap(); !told[o.Strand] {
-					other.Lines = append(other.Lines, Line{Text: cmp.Or(ev.Why, ev.What) + ": " + ended})
-				}
-			}
-			say("%s", strings.Join(append(words, ended), " · "))
+			say("%s", strings.Join(append(words, j.Events[i].Outcome(now.Racket())), " · "))
 		} else if stood || ev.Kind == progress.Note {
 			say("%s", strings.Join(words, " · "))
 		}

@@ -52,7 +52,7 @@ func TestOtherwiseThanItsSheet(t *testing.T) {
 	require.NoError(t, err)
 	i := slices.IndexFunc(p.Below, func(s Section) bool { return s.Title == "otherwise than its sheet" })
 	require.Equal(t, 0, i)
-	assert.Equal(t, []Line{{Text: "C12 left as it is: Cy (invented): a practice racket"}}, p.Below[0].Lines)
+	assert.Equal(t, []Line{{Text: "C12 left as it is: Cy (invented): a practice racket; such a bed is not legal in play"}}, p.Below[0].Lines)
 	var went []string
 	for _, l := range p.Below[1].Lines {
 		went = append(went, l.Text)

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"pullcard/patterns/measure"
-	"pullcard/sequence/plan"
 )
 
 // cautions are what the player should know: first what was out of the ordinary with this racket, then what holds for
@@ -18,18 +17,10 @@ func (t *Ticket) cautions() []string {
 	if t.redos != nil {
 		out = append(out, "done again at the bench: "+strings.Join(t.redos, ", "))
 	}
-	var right []string
-	for _, m := range t.mishaps {
-		if m.outcome == plan.PutRight {
-			right = append(right, m.what)
-		} else {
-			out = append(out, m.what+": "+m.outcome)
-		}
+	if t.right != nil {
+		out = append(out, "put right at the bench: "+strings.Join(t.right, "; "))
 	}
-	if right != nil {
-		out = append(out, "put right at the bench: "+strings.Join(right, "; "))
-	}
-	out = append(out, t.waived()...)
+	out = append(out, t.lasting...)
 	out = append(out, t.firstDay())
 	if t.PlaysAWeek > 0 {
 		out = append(out, "restring as many times a year as you play a week: common practice, no promise; sooner when a string frays")
@@ -41,18 +32,6 @@ func (t *Ticket) cautions() []string {
 		for _, s := range t.notes {
 			out = append(out, "note: "+s)
 		}
-	}
-	return out
-}
-
-// waived says by name what was left as it lies.
-func (t *Ticket) waived() (out []string) {
-	for _, o := range t.followed.After(len(t.followed.Steps)).Waived() {
-		s := bindUnits(safe(string(o.Strand) + " " + o.Text))
-		if o.Illegal() {
-			s += "; such a bed is not legal in play"
-		}
-		out = append(out, s)
 	}
 	return out
 }

@@ -14,12 +14,10 @@ type journal struct {
 	at       time.Time  // when the last step was done
 	followed *plan.Plan // the one that was followed in the end
 	redos    []string   // what was done again, and what had slipped
-	mishaps  []ended    // what went wrong
+	right    []string   // what went wrong and was put right
+	lasting  []string   // what the racket has otherwise than was planned
 	notes    []string   // words of the stringer
 }
-
-// ended is what went wrong and how it ended, see plan.Op.Outcome.
-type ended struct{ what, outcome string }
 
 func follow(p *plan.Plan, events []progress.Event) (j journal, err error) {
 	s, err := progress.Fold(p, nil)
@@ -59,7 +57,15 @@ func follow(p *plan.Plan, events []progress.Event) (j journal, err error) {
 	j.followed = s.Plan()
 	now := s.Racket()
 	for i, at := range happened {
-		j.happened(events[at], plans[i], now)
+		switch e := events[at]; {
+		case e.Kind == progress.Redo:
+			j.redos = append(j.redos, again(&plans[i].Steps[e.Step-1], e))
+		case e.Kind == progress.Mishap && e.Outcome(now) == plan.PutRight:
+			j.right = append(j.right, safe(e.Told()))
+		}
+	}
+	for _, text := range progress.Lasting(events, stand, now) {
+		j.lasting = append(j.lasting, bindUnits(safe(text)))
 	}
 	return j, nil
 }
@@ -71,22 +77,6 @@ func (j *journal) note(e progress.Event) {
 	}
 	if e.Why != "" && e.Kind != progress.Back && e.Kind != progress.Mishap {
 		j.notes = append(j.notes, safe(e.Why))
-	}
-}
-
-// happened keeps a slip or mishap, the plan being the one that was followed by then, the racket as it is in the end.
-func (j *journal) happened(e progress.Event, was *plan.Plan, now *plan.Racket) {
-	switch e.Kind {
-	case progress.Redo:
-		j.redos = append(j.redos, again(&was.Steps[e.Step-1], e))
-	case progress.Mishap:
-		what := e.Why
-		if what == "" {
-			what = e.What
-		}
-		if m := (ended{safe(what), safe(e.Outcome(now))}); m.outcome == plan.PutRight || !slices.Contains(j.mishaps, m) {
-			j.mishaps = append(j.mishaps, m) // of one hole it may have been told twice
-		}
 	}
 }
 

@@ -61,7 +61,7 @@ func (m *Model) askWhy(numbers []int) {
 
 // whyTitle is the question that is asked now.
 func (m Model) whyTitle() string {
-	title := "Why? " + m.happened(m.why[0])
+	title := "Why? " + m.events[m.why[0]-1].Told()
 	if n := len(m.why) - 1; n > 0 { // two alike are asked one after the other
 		title += fmt.Sprintf(" (%d more after this)", n)
 	}
@@ -101,20 +101,6 @@ func curing(s progress.State) bool {
 // slackLeft says whether something that slipped is not pulled again yet, though what is in hand was planned so from the beginning.
 func slackLeft(s progress.State) bool {
 	return slices.ContainsFunc(s.Racket().Spans(), func(x plan.Span) bool { return x.Slipped && !x.Tight && x.Laid() })
-}
-
-// happened says what an event of a slip or mishap was.
-func (m Model) happened(n int) string {
-	e := m.events[n-1]
-	switch {
-	case e.Recorded():
-		return e.Plan.Steps[e.Step-1].Title
-	case e.What == progress.Gripper:
-		return "the gripper slipped"
-	case e.Why != "":
-		return e.Why
-	}
-	return e.What
 }
 
 // slack are the strands that slipped and are not pulled again yet.

@@ -130,35 +130,15 @@ func (m Model) differed(few int) []string {
 	return append(lasts, over...)
 }
 
-// outcomes is what differed: what was left as it is, and each slip and mishap with what became of it; what lasts apart from what was put
-// right.
+// outcomes is what differed: what lasts, and apart from it each slip and mishap that was put right.
 func (m Model) outcomes() (lasts, over []string) {
-	for _, o := range m.scene.racket.Waived() {
-		text := string(o.Strand) + " " + o.Text
-		if o.Illegal() {
-			text += "; such a bed is not legal in play"
-		}
-		lasts = append(lasts, text)
-	}
-	for _, n := range m.putRight() {
-		ended := m.events[n-1].Outcome(m.scene.racket)
-		switch text := lower(m.because(n)) + ": " + ended; {
-		case ended == plan.PutRight:
-			over = append(over, text)
-		case !slices.Contains(lasts, text): // of one hole it may have been told twice
-			lasts = append(lasts, text)
+	now := m.scene.racket
+	for _, n := range m.standing() {
+		if ended := m.events[n-1].Outcome(now); ended == plan.PutRight {
+			over = append(over, progress.Told(m.events, n)+": "+ended)
 		}
 	}
-	return lasts, over
-}
-
-// because is what an event of a slip or mishap was, with why where that was told.
-func (m Model) because(n int) string {
-	text := m.happened(n)
-	if e := &progress.Explained(m.events)[n-1]; e.Why != m.events[n-1].Why {
-		text += " (" + strings.TrimPrefix(strings.TrimPrefix(e.Why, m.events[n-1].Why), ": ") + ")"
-	}
-	return text
+	return progress.Lasting(m.events, m.standing(), now), over
 }
 
 // journal are the lines of what happened at the bench: first what lasts, then in its order what was put right, taken back and noted.
@@ -168,12 +148,12 @@ func (m Model) journal() []report.Section {
 	for _, text := range lasts {
 		lasting.Warn(screen.Line(text))
 	}
-	stand := m.putRight()
+	stand := m.standing()
 	for i, e := range m.events {
 		text := ""
 		switch e.Kind {
 		case progress.Redo, progress.Mishap:
-			text = lower(m.because(i + 1))
+			text = progress.Told(m.events, i+1)
 			if pause := e.What == string(plan.FaultPause); !pause && !slices.Contains(stand, i+1) { // an interruption is none of those
 				text += ": taken back"
 			}
@@ -196,8 +176,8 @@ func (m Model) journal() []report.Section {
 	return []report.Section{lasting, rest}
 }
 
-// putRight are the numbers of the slips and mishaps that were not taken back.
-func (m Model) putRight() []int {
+// standing are the numbers of the slips and mishaps that were not taken back.
+func (m Model) standing() []int {
 	numbers, err := progress.Incidents(m.job.Plan, m.events)
 	if err != nil {
 		return nil // the state took the same events

@@ -115,7 +115,7 @@ func (m *Model) told(e progress.Event) {
 	case progress.Note:
 		m.notice = screen.Notice{Text: "noted: " + e.Why, Role: theme.OK}
 	case progress.Redo, progress.Mishap:
-		m.notice = screen.Notice{Text: m.happened(len(m.events)) + ": kept in the journal; ⌫ takes it back", Role: theme.Warn}
+		m.notice = screen.Notice{Text: m.events[len(m.events)-1].Told() + ": kept in the journal; ⌫ takes it back", Role: theme.Warn}
 	case progress.Back:
 		m.notice = screen.Notice{Text: "one step back, kept in the journal", Role: theme.Quiet}
 		if m.scene.face.lead.Verb == act.Cut {
