@@ -14,7 +14,12 @@ import (
 	"pullcard/sequence/records"
 )
 
-const selectRecords = "SELECT uid, kind, id, at, state, body FROM records"
+var selectRecords = "SELECT " + recordColumns("records") + " FROM records"
+
+// recordColumns are those that scanRecord reads, of records by the name that a query gives them.
+func recordColumns(name string) string {
+	return strings.ReplaceAll("r.uid, r.kind, r.id, r.at, r.state, r.body", "r.", name+".")
+}
 
 // stampForm is how the book writes the time of a record: in one zone and of one length, so that it sorts.
 const stampForm = "2006-01-02T15:04:05.000000000Z"

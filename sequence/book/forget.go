@@ -134,7 +134,7 @@ func namedOnly(ctx context.Context, q querier, p Record) (list []Record, err err
 			list = append(list, r)
 		}
 		return err
-	}, `SELECT records.uid, records.kind, records.id, records.at, records.state, records.body, jobs.player
+	}, "SELECT "+recordColumns("records")+`, jobs.player
 		FROM jobs JOIN records ON records.uid = jobs.uid WHERE records.owner = '' AND jobs.player <> ''`)
 	return list, err
 }

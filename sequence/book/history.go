@@ -22,11 +22,11 @@ type Card struct {
 }
 
 // An owner that is not empty lets SQLite use the index of owners; the cross join has it begin with the jobs.
-const (
-	selectCards = `SELECT records.uid, records.kind, records.id, records.at, records.state, records.body,
+var (
+	selectCards = "SELECT " + recordColumns("records") + `,
 	jobs.id, jobs.uid, player, racket, frame, technique, fingerprint, jobs.state, step, steps, mains, crosses, file, made, last
 	FROM records LEFT JOIN jobs ON jobs.uid = records.uid LEFT JOIN plans ON plans.id = jobs.plan`
-	selectSaid = `SELECT said.uid, said.kind, said.id, said.at, said.state, said.body FROM records
+	selectSaid = "SELECT " + recordColumns("said") + ` FROM records
 	CROSS JOIN records AS said ON said.owner = records.uid AND said.owner <> '' AND said.kind IN ('reading', 'verdict') AND said.state = 'kept'`
 )
 
@@ -174,9 +174,10 @@ type JobReading struct {
 	Played         bool      // a verdict of it had been given by then
 }
 
+var seriesColumns = "SELECT " + recordColumns("r") + ", " + recordColumns("j") + `, mains, crosses, frame, last,
+	EXISTS (SELECT 1 FROM records AS v WHERE v.owner = j.uid AND v.owner <> '' AND v.kind = 'verdict' AND v.state = 'kept' AND v.at < r.at) FROM `
+
 const (
-	seriesColumns = `SELECT r.uid, r.kind, r.id, r.at, r.state, r.body, j.uid, j.kind, j.id, j.at, j.state, j.body, mains, crosses, frame, last,
-		EXISTS (SELECT 1 FROM records AS v WHERE v.owner = j.uid AND v.owner <> '' AND v.kind = 'verdict' AND v.state = 'kept' AND v.at < r.at) FROM `
 	allSeries  = "records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid"
 	someSeries = "records AS j CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' JOIN jobs ON jobs.uid = j.uid" // begins with the jobs
 	newest     = "records AS r CROSS JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid"                   // begins with the newest readings
