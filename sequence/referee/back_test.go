@@ -165,11 +165,11 @@ func opposite(ops []plan.Op, k int, stood map[plan.Clamp]plan.Grip) []plan.Op {
 func matter(t *Table) *Table {
 	c := t.Clone()
 	c.totals, c.where, c.strung, c.anew, c.lastCut = plan.Totals{}, where{}, true, false, none
-	c.steps, c.phase, c.marks, c.turn, c.last = 0, 0, 0, 0, none
+	c.steps, c.phase, c.turn, c.last = 0, 0, 0, none
 	c.astray, c.torn, c.ranged, c.walked = false, false, false, nil
 	c.pulling.again, c.pulling.outward, c.pulling.also, c.pulling.stood = false, false, none, 0
 	for i := range c.holes {
-		c.holes[i].mark, c.holes[i].told, c.holes[i].scrap, c.holes[i].hidden = 0, false, false, 0
+		c.holes[i].told, c.holes[i].scrap, c.holes[i].hidden = false, false, 0
 	}
 	for i := range c.spans {
 		c.spans[i].nth, c.spans[i].turn, c.spans[i].since = 0, 0, false

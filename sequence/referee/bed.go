@@ -90,12 +90,12 @@ func (b *bed) met(cross int) int {
 	return n
 }
 
-// last is the number of the outermost main of a side.
-func (b *bed) last(side byte) int {
-	if side == 'L' {
-		return b.lefts
+// outward is how many mains lie outside a main on its side.
+func (b *bed) outward(main int) int {
+	if b.side(main) == 1 {
+		return b.mains - 1 - main
 	}
-	return b.mains - b.lefts
+	return main
 }
 
 // flying says that the clamps A and B pair two strands, having no base of their own.

@@ -62,7 +62,7 @@ func agree(t require.TestingT, table *Table) {
 		cover(table.bed.run(k.out, k.at))
 	}
 	for _, c := range table.clamps {
-		if c.on && !c.slipped && c.stub == 0 {
+		if c.on() && !c.slipped && c.stub == 0 {
 			holds[c.end]++
 			if c.pair != none {
 				holds[c.pair]++

@@ -8,18 +8,23 @@ import (
 
 // clamp is where a clamp stands.
 type clamp struct {
-	on      bool
 	outside bool
-	end     int
+	end     int  // none when it is off
 	pair    int  // the end of the neighbour that a flying clamp grips as well, or none
 	slipped bool // it holds nothing until it is set again
 	stub    int  // the position at which it still stands though its strand is cut, or 0
 }
 
+// off is a clamp that stands nowhere.
+func off() clamp { return clamp{end: none, pair: none} }
+
+func (c clamp) on() bool { return c.end != none }
+
+// at says whether the clamp grips at an end.
+func (c clamp) at(e int) bool { return c.stub == 0 && (c.end == e || c.pair == e) }
+
 // grips says whether the clamp is on a strand.
-func (c clamp) grips(s int) bool {
-	return c.on && c.stub == 0 && (c.end/2 == s || c.pair != none && c.pair/2 == s)
-}
+func (c clamp) grips(s int) bool { return c.at(2*s) || c.at(2*s+1) }
 
 // ends are the one or two at which the clamp grips.
 func (c clamp) ends() []int {
@@ -53,7 +58,7 @@ func (t *Table) grab(op *plan.Op) {
 	if e == none {
 		return
 	}
-	if t.clamps[i].on {
+	if t.clamps[i].on() {
 		t.breach(ruleStock, "%s is on already, at %s", op.Clamp, t.place(t.clamps[i]))
 		t.off(i)
 	}
@@ -63,7 +68,7 @@ func (t *Table) grab(op *plan.Op) {
 	if op.Outside && t.ends[e].short == 1 {
 		t.breach(ruleStock, "the tail outside %s is trimmed, it is too short for %s", op.Hole, op.Clamp)
 	}
-	c := clamp{on: true, outside: op.Outside, end: e, pair: t.partner(op, i, e)}
+	c := clamp{outside: op.Outside, end: e, pair: t.partner(op, i, e)}
 	t.leapfrog(i, e)
 	t.clamps[i] = c
 	t.hold(e)
@@ -75,18 +80,18 @@ func (t *Table) grab(op *plan.Op) {
 
 // keeper returns the clamp that stands between the string inside the hoop and a gripper outside, or none.
 func (t *Table) keeper(e int) int {
-	return slices.IndexFunc(t.clamps[:], func(c clamp) bool { return c.on && c.stub == 0 && !c.outside && (c.end == e || c.pair == e) })
+	return slices.IndexFunc(t.clamps[:], func(c clamp) bool { return !c.outside && c.at(e) })
 }
 
 // clamped says whether a clamp stands at an end, inside or outside.
 func (t *Table) clamped(e int) bool {
-	return slices.ContainsFunc(t.clamps[:], func(c clamp) bool { return c.on && c.stub == 0 && (c.end == e || c.pair == e) })
+	return slices.ContainsFunc(t.clamps[:], func(c clamp) bool { return c.at(e) })
 }
 
 // standingClamps is how many of A and B are on.
 func (t *Table) standingClamps() (n int) {
 	for _, c := range t.clamps[:starting] {
-		if c.on {
+		if c.on() {
 			n++
 		}
 	}
@@ -135,7 +140,7 @@ func (t *Table) unclamp(op *plan.Op) {
 		return
 	}
 	c := t.clamps[i]
-	if !c.on {
+	if !c.on() {
 		t.breach(ruleStock, "%s is not on", op.Clamp)
 		return
 	}
@@ -179,10 +184,7 @@ func (t *Table) checkHangs(op *plan.Op, c clamp) {
 // hangs returns a strand beside a clamp's end that went slack by itself and in which friction may keep tension all the same, or
 // none. What passes corners and woven strands beyond its own hole gives its tension up only when it is cut there.
 func (t *Table) hangs(e int) int {
-	for _, near := range [2]int{e, t.ends[e].link} {
-		if near == none {
-			continue
-		}
+	for _, near := range t.beside(e) {
 		sp, far := &t.spans[near/2], t.ends[near^1].link
 		if sp.pulled && !sp.tense && !sp.parted && far != none && !t.spans[far/2].parted && t.ends[near^1].holds == 0 {
 			return near / 2
@@ -198,7 +200,7 @@ func (t *Table) stubs(op *plan.Op) {
 		return
 	}
 	for i, c := range t.clamps {
-		if c.on && c.stub != 0 {
+		if c.stub != 0 {
 			t.breach(ruleStock, "%s still grips what is left of %s", plan.Clamps()[i], t.nameOf(c.end))
 		}
 	}
@@ -206,7 +208,7 @@ func (t *Table) stubs(op *plan.Op) {
 
 func (t *Table) off(i int) {
 	t.opens(i)
-	t.clamps[i] = clamp{}
+	t.clamps[i] = off()
 }
 
 // opens lets go of what a clamp holds.
@@ -229,7 +231,7 @@ func (t *Table) slipClamp(op *plan.Op) {
 		return
 	}
 	c := &t.clamps[i]
-	if !c.on {
+	if !c.on() {
 		t.breach(ruleStock, "%s is not on", op.Clamp)
 		return
 	}
@@ -297,9 +299,9 @@ func (t *Table) places(said map[plan.Clamp]*plan.Grip) {
 		}
 		c := t.clamps[i]
 		switch {
-		case grip == nil && c.on:
+		case grip == nil && c.on():
 			t.breach(ruleEnd, "%s stands at %s when the step is over, not free", name, t.place(c))
-		case grip != nil && !c.on:
+		case grip != nil && !c.on():
 			t.breach(ruleEnd, "%s is free when the step is over, not at %s %s", name, grip.Strand, grip.Hole)
 		case grip != nil && !t.stands(c, grip):
 			t.breach(ruleEnd, "%s stands at %s when the step is over, not at %s %s", name, t.place(c), grip.Strand, grip.Hole)

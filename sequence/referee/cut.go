@@ -80,7 +80,7 @@ func (t *Table) sound(e int) int {
 // ownClamps is how many clamps stand on a strand itself at an end, and hold.
 func (t *Table) ownClamps(e int) (n int) {
 	for _, c := range t.clamps {
-		if c.on && !c.slipped && c.end == e {
+		if c.end == e && !c.slipped {
 			n++
 		}
 	}
@@ -91,20 +91,12 @@ func (t *Table) ownClamps(e int) (n int) {
 // beside an end, or none.
 func (t *Table) frees(e, s int) int {
 	tight := t.cell(e)
-	for _, near := range [2]int{e, t.ends[e].link} {
-		if near == none {
-			continue
-		}
-		for _, x := range [2]int{near, t.ends[near^1].link} {
-			if x == none || x/2 == s || len(tight) > 0 && !slices.Contains(tight, x/2) {
-				continue
-			}
-			held := t.pulls(x / 2)
-			for _, c := range t.clamps {
-				held = held || c.grips(x/2)
-			}
-			if !held && t.turnOf(x/2) {
-				return x / 2
+	for _, near := range t.beside(e) {
+		for _, end := range t.beside(near ^ 1) {
+			x := end / 2
+			held := t.pulls(x) || slices.ContainsFunc(t.clamps[:], func(c clamp) bool { return c.grips(x) })
+			if x != s && !held && (len(tight) == 0 || slices.Contains(tight, x)) && t.turnOf(x) {
+				return x
 			}
 		}
 	}

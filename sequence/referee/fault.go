@@ -214,8 +214,8 @@ func (t *Table) waive(op *plan.Op) {
 		t.breach(ruleWeave, "nothing of %s can be left as it is: only a misweave, a wrong hole or place, and a wrong setting can", op.Strand)
 		return
 	}
-	for e := 2 * s; e <= 2*s+1 && w&(wrongHole|wrongPlace) != 0; e++ {
-		if end := &t.ends[e]; end.hole != end.home && !end.kept {
+	for _, e := range ends(s) {
+		if end := &t.ends[e]; w&(wrongHole|wrongPlace) != 0 && end.hole != end.home && !end.kept {
 			end.kept = true
 			t.holes[end.hole].strands-- // it takes nobody's room
 		}

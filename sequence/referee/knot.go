@@ -27,7 +27,7 @@ func (t *Table) tie(op *plan.Op) {
 	if t.spans[s].laid { // an end may be in a wrong hole
 		own = [2]int{t.ends[2*s].hole, t.ends[2*s+1].hole}
 	}
-	if out == 0 || out != own[0] && out != own[1] {
+	if out != own[0] && out != own[1] {
 		t.breach(ruleKnot, "%s does not pass hole %q", op.Strand, op.Out)
 		return
 	}
@@ -64,7 +64,7 @@ func (t *Table) tieTail(op *plan.Op, s int) int {
 		t.breach(ruleKnot, "%s is slack", op.Strand)
 	case e == t.gripper:
 		t.breach(ruleKnot, "the gripper has hold of the tail outside %s", op.Out)
-	case t.clamps[starting].on && t.clamps[starting].outside && t.clamps[starting].end == e:
+	case t.clamps[starting].outside && t.clamps[starting].end == e:
 		t.breach(ruleKnot, "S sits on the tail outside %s", op.Out)
 	}
 	t.ends[e].knot = true
@@ -169,17 +169,14 @@ func (t *Table) slipKnot(op *plan.Op) {
 func (t *Table) cornered(e int) {
 	far := e ^ 1
 	next := t.ends[far].link
-	if next == none || !t.spans[e/2].tense || !t.ends[far].tense || t.ends[e].holds > 0 || t.ends[far].holds > 0 || t.ends[next].holds > 0 {
+	if !t.ends[far].tense || t.ends[e].holds > 0 || t.ends[far].holds > 0 || t.ends[next].holds > 0 {
 		return
 	}
-	most, count := t.bed.terms.WalkStrands(), [2]int{}
+	walk := t.bed.terms.WalkStrands()
+	left := [2]int{walk.Mains, walk.Crosses}
 	for e := next; e != none; e = t.across(e ^ 1) {
-		if k := t.kind(e / 2); k == 0 {
-			count[0]++
-		} else {
-			count[1]++
-		}
-		if count[0] >= max(most.Mains, 1) && t.kind(e/2) == 0 || count[1] >= max(most.Crosses, 1) && t.kind(e/2) == 1 {
+		k := t.kind(e / 2)
+		if left[k]--; left[k] <= 0 {
 			break
 		}
 		t.spans[e/2].low = looped

@@ -104,11 +104,11 @@ func (t *Table) follow(op *plan.Op, s int) run {
 // tail returns the end of a strand from which a free tail hangs, the one nearer to a hole if there are two, or none.
 func (t *Table) tail(s, to int) int {
 	best := none
-	for e := 2*s + 1; e >= 2*s; e-- {
+	for _, e := range ends(s) {
 		if t.ends[e].link != none || t.ends[e].knot || t.ends[e].short == 1 {
 			continue
 		}
-		if best == none || t.bed.distance(t.ends[e].hole, to) < t.bed.distance(t.ends[best].hole, to) {
+		if best == none || t.bed.distance(t.ends[e].hole, to) <= t.bed.distance(t.ends[best].hole, to) {
 			best = e
 		}
 	}
@@ -134,11 +134,9 @@ func (t *Table) join(tail, enter int) run {
 
 // centreLoop says whether the run between two ends is the loop that joins the two centre mains.
 func (t *Table) centreLoop(a, b int) bool {
-	one, two := &t.bed.strands[a/2], &t.bed.strands[b/2]
-	if one.kind != 'M' || two.kind != 'M' || one.number != 1 || two.number != 1 || one.side == two.side {
-		return false
-	}
-	return (t.ends[a].home == one.ends[0]) == (t.ends[b].home == two.ends[0])
+	left, right := min(a, b)/2, max(a, b)/2
+	return right == t.bed.lefts && left == right-1 && right < t.bed.mains &&
+		(t.ends[a].home == t.bed.strands[a/2].ends[0]) == (t.ends[b].home == t.bed.strands[b/2].ends[0])
 }
 
 // started ties a strand that begins a piece to its starting knot.

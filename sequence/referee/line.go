@@ -44,8 +44,7 @@ func (t *Table) draw() {
 		slack = t.loads(slack, e/2)
 		e ^= 1
 	}
-	for ; first || t.ends[e].holds == 0; e ^= 1 {
-		first = false
+	for first || t.ends[e].holds == 0 {
 		next := t.ends[e].link
 		if next == none {
 			break
@@ -55,7 +54,7 @@ func (t *Table) draw() {
 			break
 		}
 		slack = t.loads(slack, next/2)
-		e = next
+		e, first = next^1, false
 	}
 	t.drew(slack)
 }

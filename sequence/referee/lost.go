@@ -46,7 +46,7 @@ func (t *Table) regrip(op *plan.Op, s int) {
 	}
 	if op.Where == plan.AtJaw {
 		for i, c := range t.clamps {
-			if c.on && c.end == e {
+			if c.end == e {
 				t.opens(i)
 				t.clamps[i].slipped = true
 			}

@@ -56,7 +56,7 @@ func takenOut(t testing.TB, p *plan.Plan, k int, mishap plan.Op, strands []plan.
 	for left := slices.Clone(strands); ; {
 		for i, c := range plan.Clamps() {
 			stood := table.clamps[i]
-			if !stood.on || !out(table.nameOf(stood.end)) {
+			if !stood.on() || !out(table.nameOf(stood.end)) {
 				continue
 			}
 			if off := (plan.Op{Op: plan.Unclamp, Clamp: c}); !tried(off) {
@@ -275,7 +275,7 @@ func TestCutsInAnyOrder(t *testing.T) {
 		table := from(t, p, c.steps)
 		table.fault(&plan.Op{Op: plan.Fault, Fault: plan.FaultBreak, Strand: c.breaks, Text: "it went bang"})
 		for i := range table.clamps {
-			if table.clamps[i].on {
+			if table.clamps[i].on() {
 				table.off(i)
 			}
 		}

@@ -20,25 +20,21 @@ func (b *bed) takeTurns() []int {
 	side := map[string]int{"L": 0, "R": 1}[b.terms.First]
 	var turns []int
 	var pulled [2]int
-	pull := func(side int) {
-		if pulled[side] < most[side] {
+	pull := func(side, until int) {
+		for ; pulled[side] < min(until, most[side]); pulled[side]++ {
 			turns = append(turns, side)
-			pulled[side]++
 		}
 	}
-	pull(side)
-	pull(1 - side)
+	pull(side, 1)
+	pull(1-side, 1)
 	// Where one side has many more mains than the other the lead ends it: the rest is in no order that keeps it.
-	for stuck := 0; stuck < 2; side = 1 - side {
-		stuck++
-		until := b.terms.Lead
-		if b.terms.Then == "level" && pulled[side] < pulled[1-side] {
-			until = 0
+	for range b.mains { // at each but the last two turns some are pulled
+		until := pulled[1-side]
+		if b.terms.Then != "level" || pulled[side] >= until {
+			until += b.terms.Lead
 		}
-		for pulled[side] < most[side] && pulled[side]-pulled[1-side] < until {
-			pull(side)
-			stuck = 0
-		}
+		pull(side, until)
+		side = 1 - side
 	}
 	return turns
 }
@@ -146,9 +142,9 @@ func (t *Table) mainsInTurn(op *plan.Op, s int) {
 	if a := t.bed.find(op.Also); a != none && t.kind(a) == 0 {
 		order = []int{a, s}
 	}
-	turns := t.bed.turns
+	turns := t.bed.turns[min(done, len(t.bed.turns)):]
 	for i, m := range order {
-		if done+i >= len(turns) || turns[done+i] != t.side(m) {
+		if i >= len(turns) || turns[i] != t.side(m) {
 			t.breach(ruleOrder, "it is not the turn of %s: %s goes first and leads by %d, then %s", t.bed.strands[m].name,
 				t.bed.terms.First, t.bed.terms.Lead, t.bed.terms.Then)
 			return
@@ -161,7 +157,7 @@ func (t *Table) mainsInTurn(op *plan.Op, s int) {
 func (t *Table) loopHeld() {
 	s := t.clamps[starting]
 	switch {
-	case t.bed.flying() && !(s.on && s.outside):
+	case t.bed.flying() && !s.outside:
 		t.breach(ruleOrder, "S does not stand outside the first main, which flying clamps cannot hold")
 	case !t.bed.flying() && !t.backed():
 		t.breach(ruleOrder, "S does not stand behind the clamp that holds the centre loop")
@@ -172,7 +168,7 @@ func (t *Table) loopHeld() {
 func (t *Table) backed() bool {
 	s := t.clamps[starting]
 	for _, c := range t.clamps[:starting] {
-		if s.on && !s.outside && c.on && c.end == s.end {
+		if s.on() && !s.outside && c.end == s.end {
 			return true
 		}
 	}
@@ -241,7 +237,7 @@ func (t *Table) startHeld(op *plan.Op, s int) {
 	if t.bed.terms.Start == "skip" {
 		first = s
 	}
-	if c := t.clamps[starting]; !c.on || !c.outside || c.end != 2*first {
+	if c := t.clamps[starting]; !c.outside || c.end != 2*first {
 		t.breach(ruleOrder, "%s is pulled while S does not stand outside the start of %s", op.Strand, t.bed.strands[first].name)
 	}
 }

@@ -32,8 +32,7 @@ func (t *Table) uncover(u run) {
 // covers lays a run over the holes between its ends and checks the list of those that are still to be threaded, each of
 // which a note has to name before.
 func (t *Table) covers(said []plan.Hole, u run) {
-	t.marks++
-	want := 0
+	var want []int
 	if most := t.bed.terms.ReachSteps(); u.steps > most {
 		t.breach(ruleRun, "the string outside from %s takes %d hole-steps, at most %d are allowed", t.bed.name(u.start), u.steps, most)
 	}
@@ -45,8 +44,7 @@ func (t *Table) covers(said []plan.Hole, u run) {
 			h.hidden = t.where.step
 		}
 		if h.due > 0 {
-			h.mark = t.marks
-			want++
+			want = append(want, pos)
 			if !h.told {
 				t.breach(ruleRun, "%s is covered, and no note named it before", t.bed.name(pos))
 			}
@@ -59,20 +57,17 @@ func (t *Table) covers(said []plan.Hole, u run) {
 // a strand goes through.
 func (t *Table) announce(text string) {
 	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
-		if pos := t.bed.hole(plan.Hole(word)); pos != 0 {
-			t.holes[pos].told, t.holes[pos].scrap = true, true
-		}
+		h := &t.holes[t.bed.hole(plan.Hole(word))]
+		h.told, h.scrap = true, true
 	}
 }
 
 // blocked checks the list of a strand's holes over which a run lies already.
 func (t *Table) blocked(op *plan.Op, from, to int) {
-	t.marks++
-	want := 0
+	var want []int
 	for _, pos := range [2]int{from, to} {
-		if h := &t.holes[pos]; h.over > 0 && h.mark != t.marks {
-			h.mark = t.marks
-			want++
+		if h := &t.holes[pos]; h.over > 0 && !slices.Contains(want, pos) {
+			want = append(want, pos)
 			if !h.scrap {
 				t.breach(ruleRun, "%s lies under a run, and no note says what string follows in there", t.bed.name(pos))
 			}
@@ -81,32 +76,22 @@ func (t *Table) blocked(op *plan.Op, from, to int) {
 	t.compare("blocked", op.Blocked, want)
 }
 
-// compare checks that a list names the marked holes, of which there are so many, and no others.
-func (t *Table) compare(field string, said []plan.Hole, want int) {
+// compare checks that a list names these holes and no others.
+func (t *Table) compare(field string, said []plan.Hole, want []int) {
+	var is []int
 	for _, name := range said {
-		switch h := &t.holes[t.bed.hole(name)]; h.mark {
-		case t.marks:
-			h.mark = -t.marks // found; it may be named again
-			want--
-		case -t.marks:
-		default:
-			t.wrong(field, said)
-			return
-		}
+		is = append(is, t.bed.hole(name))
 	}
-	if want != 0 {
-		t.wrong(field, said)
+	slices.Sort(is)
+	slices.Sort(want)
+	if slices.Equal(slices.Compact(is), want) { // a hole may be named twice
+		return
 	}
-}
-
-func (t *Table) wrong(field string, said []plan.Hole) {
-	var marked []plan.Hole
-	for pos, h := range t.holes {
-		if h.mark == t.marks || h.mark == -t.marks {
-			marked = append(marked, t.bed.name(pos))
-		}
+	var holes []plan.Hole
+	for _, pos := range want {
+		holes = append(holes, t.bed.name(pos))
 	}
-	t.breach(ruleRun, "%q says %s, but it is %s", field, names(said), names(marked))
+	t.breach(ruleRun, "%q says %s, but it is %s", field, names(said), names(holes))
 }
 
 // names writes a list of holes in order.

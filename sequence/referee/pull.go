@@ -200,7 +200,6 @@ func (t *Table) again(op *plan.Op, e int) bool {
 // boosted says whether the technique boosts this pull.
 func (t *Table) boosted(op *plan.Op, e int) bool {
 	s, terms := e/2, t.bed.terms
-	main := &t.bed.strands[s]
 	switch {
 	case op.Repull:
 		sp := &t.spans[s]
@@ -208,13 +207,13 @@ func (t *Table) boosted(op *plan.Op, e int) bool {
 	case t.kind(s) == 1:
 		return s == t.bed.skipped() || t.rest == 1
 	case terms.Pieces == 2:
-		return main.number > t.bed.last(main.side)-terms.BoostMains
-	case string(main.side) != terms.Short:
+		return t.bed.outward(s) < terms.BoostMains
+	case string(t.bed.strands[s].side) != terms.Short:
 		return false
 	case terms.Around:
-		return main.number == t.bed.last(main.side)-1
+		return t.bed.outward(s) == 1
 	}
-	return main.number == t.bed.last(main.side)
+	return t.bed.outward(s) == 0
 }
 
 // tension checks how hard a pull is.

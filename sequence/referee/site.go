@@ -4,7 +4,7 @@ import "pullcard/sequence/plan"
 
 // site checks the hole and the strand that carry a knot.
 func (t *Table) site(op *plan.Op, s, out, at int) {
-	if h := &t.holes[at]; h.over > 0 && h.hidden > 0 {
+	if h := &t.holes[at]; h.hidden > 0 {
 		t.breach(ruleRun, "%s lies under a run since step %d, and no note named it before", op.Hole, h.hidden)
 	}
 	if t.carries(at) {
@@ -41,7 +41,7 @@ func (t *Table) goesTo(s, out int) (pos int, chosen bool) {
 			pos = p
 		}
 	}
-	for n := 0; n < len(t.holes) && pos != 0 && (t.holes[pos].split || t.holes[pos].instead != 0); n++ {
+	for t.holes[pos].split || t.holes[pos].instead != 0 { // a hole is chosen only where nothing is chosen instead of it: it ends
 		pos = t.holes[pos].instead
 		chosen = pos != 0
 	}

@@ -86,7 +86,7 @@ func (t *Table) part(s int) {
 		return
 	}
 	t.loosen(s)
-	for e := 2 * s; e <= 2*s+1; e++ {
+	for _, e := range ends(s) {
 		if t.ends[e].holds == 0 {
 			t.loosenFrom(t.beyond(e))
 		}

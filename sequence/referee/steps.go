@@ -121,7 +121,7 @@ func (t *Table) order(name plan.Phase) {
 // gripping says what still holds string.
 func (t *Table) gripping() {
 	for i, c := range t.clamps {
-		if c.on {
+		if c.on() {
 			t.breach(ruleEnd, "%s still grips %s", plan.Clamps()[i], t.place(c))
 		}
 	}

@@ -18,7 +18,7 @@ func (t *Table) strays(op *plan.Op) {
 		return
 	}
 	s, from := t.bed.find(op.Strand), t.bed.hole(op.From)
-	for e := 2 * s; e <= 2*s+1; e++ {
+	for _, e := range ends(s) {
 		if t.ends[e].hole == pos && (t.ends[e].home == from || t.ends[e^1].hole == from) {
 			return // it is there already
 		}
@@ -112,8 +112,8 @@ func (t *Table) keeps(op *plan.Op, s int) {
 	if others := t.owners(to); len(others) > 1 || len(others) == 1 && t.kind(others[0]) == t.kind(s) {
 		t.breach(ruleHole, "%s does not stay in %s, which is the hole of %s", op.Strand, op.To, t.bed.strands[others[0]].name)
 		return
-	} else if t.holes[to].shared = len(others) == 1; t.holes[to].shared {
-		t.holes[from].shared = false
+	} else {
+		t.holes[from].shared, t.holes[to].shared = false, len(others) == 1
 	}
 	was := t.bed
 	t.bed = was.with(s, from, to)

@@ -35,7 +35,6 @@ type Table struct {
 
 	finished bool  // the first cross's tail was pulled again, and holds
 	weave    []int // by main: which crosses lie over it, those of even (0) or odd (1) place on it; none when unknown
-	marks    int   // the last mark that was given to holes
 
 	supports struct{ up, down int } // mounted and dismounted
 	strung   bool                   // the first string was touched
@@ -93,7 +92,6 @@ type hole struct {
 	due                          int  // strands that are still to be threaded through it
 	strands                      int  // in it
 	over                         int  // runs outside that lie over it
-	mark                         int
 }
 
 // piece is a piece of string: one for all, or the mains' and the crosses'.
@@ -130,6 +128,7 @@ func without(terms *plan.Terms, mute string) (*Table, []Breach) {
 		ends:    make([]end, 2*len(b.strands)),
 		holes:   make([]hole, b.total()+1),
 		knots:   make([]knot, 0, 2*b.terms.Pieces),
+		clamps:  [3]clamp{off(), off(), off()},
 		gripper: none,
 		last:    none,
 		rest:    len(b.strands) - b.mains,
@@ -293,15 +292,24 @@ func (t *Table) end(name plan.Strand, hole plan.Hole, rule int) int {
 	if s == none {
 		return none
 	}
-	if pos := t.bed.hole(hole); pos != 0 {
-		for e := 2 * s; e <= 2*s+1; e++ {
-			if t.ends[e].hole == pos {
-				return e
-			}
+	for _, e := range ends(s) {
+		if t.ends[e].hole == t.bed.hole(hole) {
+			return e
 		}
 	}
 	t.breach(rule, "%s does not pass hole %q", name, hole)
 	return none
+}
+
+// ends are where a strand enters the hoop and where it leaves it.
+func ends(s int) [2]int { return [2]int{2 * s, 2*s + 1} }
+
+// beside are an end and, where the string goes on there, the one at the other side of the run outside.
+func (t *Table) beside(e int) []int {
+	if next := t.ends[e].link; next != none {
+		return []int{e, next}
+	}
+	return []int{e}
 }
 
 // nameOf is the name of the strand that an end belongs to.

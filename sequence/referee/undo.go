@@ -19,7 +19,7 @@ func (t *Table) unlay(op *plan.Op) {
 	t.atLineEnd(s)
 	for i := len(t.knots) - 1; i >= 0; i-- {
 		switch k := &t.knots[i]; {
-		case k.strand == s && k.start && k.end == 2*s:
+		case k.start && k.end == 2*s:
 			t.uncover(t.bed.run(k.out, k.at))
 			k.out, k.end = t.ends[k.end].home, none // it holds the string's start again, which is to enter by its own hole
 			t.lies(t.bed.run(k.out, k.at))
@@ -101,7 +101,7 @@ func (t *Table) remove(s int, cut bool) {
 	}
 	t.part(s)
 	t.uncount(s)
-	for e := 2 * s; e <= 2*s+1; e++ {
+	for _, e := range ends(s) {
 		if next := t.ends[e].link; next != none {
 			t.uncover(t.between(e, next))
 			t.ends[next].link, t.ends[next].tense = none, false

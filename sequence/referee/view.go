@@ -46,7 +46,7 @@ func (t *Table) View(next []plan.Step) *View {
 			sp.laid && (t.pieces[i].lost || t.cracked)}
 	}
 	for i, name := range plan.Clamps() {
-		if c := t.clamps[i]; c.on {
+		if c := t.clamps[i]; c.on() {
 			g := plan.Grip{Strand: t.nameOf(c.end), Hole: t.bed.name(t.standsAt(c)), Outside: c.outside}
 			if c.pair != none {
 				g.With = t.nameOf(c.pair)
@@ -155,5 +155,5 @@ func (t *Table) deferred(next []plan.Step) (out []plan.Deferral) {
 // tailWaits says whether S holds the first cross's tail, which a pull finishes.
 func (t *Table) tailWaits(op *plan.Op, s int) bool {
 	c, e := t.clamps[starting], 2*s
-	return op.Repull && s == t.bed.first() && c.on && c.end == e && t.bed.hole(op.Hole) == t.ends[e].hole && !t.finished
+	return op.Repull && s == t.bed.first() && c.end == e && t.bed.hole(op.Hole) == t.ends[e].hole && !t.finished
 }

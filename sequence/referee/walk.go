@@ -29,10 +29,10 @@ func (t *Table) walk(op *plan.Op) {
 			t.breach(ruleOnce, "%s is tensioned, there is no slack in it to be walked out", name)
 		case !t.spans[s].slipped:
 			t.breach(ruleOnce, "%s did not slip: it is pulled anew, and slack is not walked out of it", name)
-		case i > 0 && !t.beside(t.walked[i-1], s):
+		case i > 0 && t.joint(t.walked[i-1], s) == none:
 			t.breach(ruleOnce, "the string does not go from %s on to %s", t.bed.strands[t.walked[i-1]].name, name)
 		case i > 0:
-			t.felt(t.walked[i-1], s, op.Strands)
+			t.felt(t.walked[i-1], s)
 		}
 		t.walked = append(t.walked, s)
 		count[t.kind(s)]++
@@ -62,20 +62,15 @@ func (t *Table) drawsBack(op *plan.Op, e int) {
 			since++
 		}
 	}
-	if most := t.bed.terms.WalkStrands().Crosses; walked+since > most && since > 0 {
+	if most := t.bed.terms.WalkStrands().Crosses; walked+since > most {
 		t.breach(ruleOnce, "%s is pulled again with string that is drawn back through %d crosses woven since, and %d walked out of, at most %d: the newest come out before",
 			op.Strand, since, walked, most)
 	}
 }
 
-// beside says whether a run outside joins two strands.
-func (t *Table) beside(a, b int) bool {
-	return t.joint(a, b) != none
-}
-
 // joint is the end of a strand from which a run outside leads to another, or none.
 func (t *Table) joint(from, to int) int {
-	for e := 2 * from; e <= 2*from+1; e++ {
+	for _, e := range ends(from) {
 		if next := t.ends[e].link; next != none && next/2 == to {
 			return e
 		}
@@ -84,12 +79,9 @@ func (t *Table) joint(from, to int) int {
 }
 
 // felt checks that slack is walked past the centre loop only when the other side was felt to be slack.
-func (t *Table) felt(from, to int, walk []plan.Strand) {
-	if t.kind(from) == 1 || t.kind(to) == 1 || t.side(from) == t.side(to) {
-		return
-	}
-	if name := t.bed.strands[from].name; !t.ends[2*from].felt && !t.ends[2*from+1].felt {
-		t.breach(ruleHeld, "slack is walked past the centre loop before anybody has felt whether %s is slack", name)
+func (t *Table) felt(from, to int) {
+	if e := t.joint(from, to); t.centreLoop(e, t.ends[e].link) && !t.ends[e].felt && !t.ends[e^1].felt {
+		t.breach(ruleHeld, "slack is walked past the centre loop before anybody has felt whether %s is slack", t.nameOf(e))
 	}
 }
 
@@ -120,7 +112,7 @@ func (t *Table) inspect(op *plan.Op) {
 	if s == none {
 		return
 	}
-	for e := 2 * s; e <= 2*s+1; e++ {
+	for _, e := range ends(s) {
 		t.ends[e].felt = t.ends[e].felt || op.Hole == "" || t.bed.hole(op.Hole) == t.ends[e].hole
 	}
 	if op.Hole != "" {
