@@ -200,34 +200,6 @@ func (m Moment) tie(s plan.Strand) *plan.Op {
 	return nil
 }
 
-// split asks which hole is split, and where the knot goes that was to come there, or whether a sleeve mends it.
-func (m Moment) split() Question {
-	q := Question{Ask: "Which hole?", Which: true}
-	named := map[int]bool{}
-	add := func(h plan.Hole, text string) {
-		if m.r.Split(h) {
-			return
-		}
-		q.Answers = append(q.Answers, Answer{Say: string(h) + text}.orTries(func() Question { return m.mended(h) }))
-	}
-	var hand []plan.Hole // where the step in hand ties
-	if tie := (&plan.Step{Ops: m.step()}).Tie(); tie != nil {
-		hand = append(hand, tie.Hole)
-	}
-	for _, h := range slices.Concat(hand, m.plan.Terms.TieMains, m.plan.Terms.TieCrosses) {
-		if at := m.r.At(h); !named[at] {
-			named[at] = true
-			add(h, ", for a knot")
-		}
-	}
-	for _, h := range m.holes() {
-		if !named[m.r.At(h)] {
-			add(h, "")
-		}
-	}
-	return q
-}
-
 // costs says how many steps a way back adds, nothing where it adds none but its own.
 func (m Moment) costs(next *plan.Plan) string {
 	switch n := len(next.Steps) - len(m.plan.Steps) - 1; {
@@ -249,31 +221,4 @@ func displaced(next *plan.Plan, done int) string {
 		}
 	}
 	return ""
-}
-
-// mended asks what is done about a split hole.
-func (m Moment) mended(split plan.Hole) Question {
-	q := Question{Ask: fmt.Sprintf("What is done about %s?", split)}
-	t := sequence.Trouble{Fault: plan.FaultSplit, Hole: split, Ops: m.ops}
-	for _, h := range sequence.SplitHoles(m.plan, m.done, m.r, split) {
-		t := t
-		t.Choose = string(h.Hole)
-		if next, err := sequence.Recover(m.plan, m.done, t); err == nil { // the rest can be strung with it
-			q.Answers = append(q.Answers, known("the knot goes into "+h.String()+displaced(next, m.done)+m.costs(next), t))
-		}
-	}
-	t.Choose = plan.Sleeve
-	for i := range q.Answers {
-		q.Answers[i].Number = i + 1
-	}
-	tight := slices.DeleteFunc(m.r.Through(m.r.At(split)), func(s plan.Strand) bool { return !m.r.Tight(s) })
-	switch say := "a sleeve goes into it: a bit of tubing, as long as the wall"; {
-	case len(tight) == 0:
-		q.listed(say, []Answer{known(say, t)}, "")
-	case len(q.Answers) == 0:
-		q.Answers = append(q.Answers, known(plan.Names(tight)+" stays tight in it: no sleeve goes in until that is next out; it is looked at", t))
-	default:
-		q.listed(say, nil, plan.Names(tight)+" is tight in it")
-	}
-	return q
 }

@@ -16,7 +16,7 @@ import (
 // KeyMap is what the keys of the bench do.
 type KeyMap struct {
 	Done, Back, Earlier, Later, Slip, Wrong, Why, Note, Numbers, Tap, Turn, Mirror, Repeat, Far, Park, Journal, Help, Leave key.Binding
-	Confirm, Again, Up, Down, Cancel                                                                                        key.Binding
+	Confirm, Again, Up, Down, Page, Cancel                                                                                  key.Binding
 }
 
 // newKeyMap is the bench's keys, with further ones for some of them.
@@ -58,6 +58,7 @@ func usualKeys() KeyMap {
 		Again:   bind("n", "no", "n", "r"),
 		Up:      bind("↑", "up", "up", "k"),
 		Down:    bind("↓", "down", "down", "j"),
+		Page:    bind("pgup pgdn", "page", "pgup", "pgdown"),
 		Cancel:  bind("esc", "never mind", "esc"),
 	}
 }
@@ -80,6 +81,9 @@ func (m Model) enabled(width int) []key.Binding {
 		k.Up.SetEnabled(q.Last() > 1 || q.at == none)
 		k.Confirm.SetHelp("enter space", "this one")
 		k.Confirm.SetEnabled(q.at != none)
+		if q.typed == "0" {
+			k.Up.SetHelp("0, then 1–9", "choose")
+		}
 		if n, _ := strconv.Atoi(q.typed); n > 0 { // it may be the first figure of a number
 			on := fmt.Sprintf("%d–%d", n*10, min(n*10+9, q.Last()))
 			if q.Last() == n*10 {

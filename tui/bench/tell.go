@@ -28,7 +28,13 @@ type asked struct {
 // none is marked of the answers to what hands find out, before somebody chose one: a key pressed out of habit answers nothing.
 const none = -1
 
-const feelFirst = "feel it first, then press its number"
+const (
+	feelFirst   = "feel it first, then press its number"
+	numberFirst = "press its number, or ↑ ↓"
+)
+
+// page is how many answers further a page of a list leads.
+const page = 8
 
 // number takes a figure: it marks the answer of that number, and says whether that is the one, for no number goes on so. Of a case that
 // cannot be it says why.
@@ -36,8 +42,8 @@ func (q *asked) number(figure string) (given bool, never string) {
 	wide := len(strconv.Itoa(q.Last()))
 	for _, text := range []string{q.typed + figure, figure} {
 		n, _ := strconv.Atoi(text)
-		if n == 0 && len(text) < wide { // in a long list each number has as many figures as the last
-			q.typed = text
+		if n == 0 && len(text) < wide { // in a long list each number has as many figures as the last; this is none yet
+			q.typed, q.at = text, none
 			return false, ""
 		}
 		if n < 1 || n > q.Last() {
@@ -60,6 +66,14 @@ func (q *asked) number(figure string) (given bool, never string) {
 		return false, ""
 	}
 	return false, ""
+}
+
+// wants is what to press where a key answered nothing.
+func (q *asked) wants() string {
+	if q.Felt {
+		return feelFirst
+	}
+	return numberFirst
 }
 
 // felt asks what hands found where the step in hand has a strand pressed before a clamp comes off, and takes a key for an answer.
@@ -102,6 +116,12 @@ func (m Model) choose(msg tea.KeyMsg) (Model, tea.Cmd) {
 	typed := q.typed
 	q.typed = ""
 	switch {
+	case key.Matches(msg, m.keys.Page, m.keys.Done) && msg.String() != " " && msg.String() != "enter": // a pedal answers nothing
+		if n > page && !(q.Felt && q.at == none) {
+			q.at = max(0, min(n-1, max(q.at, 0)+map[string]int{"pgdown": page, "pgup": -page}[msg.String()]))
+			break
+		}
+		m.notice = screen.Notice{Text: q.wants(), Role: theme.Quiet}
 	case key.Matches(msg, m.keys.Cancel, m.keys.Back):
 		if m.asked = m.asked[:last]; last == 0 {
 			m.mode = m.waits()
@@ -120,12 +140,12 @@ func (m Model) choose(msg tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(msg, m.keys.Down):
 		q.at = (q.at + 1) % n
 	case key.Matches(msg, m.keys.Done):
+		if q.at == none {
+			m.notice = screen.Notice{Text: q.wants(), Role: theme.Warn}
+			break
+		}
 		if n, _ := strconv.Atoi(typed); typed != "" && q.Number(q.at) != n {
 			break // that number cannot be
-		}
-		if q.at == none {
-			m.notice = screen.Notice{Text: feelFirst, Role: theme.Warn}
-			break
 		}
 		return m.answer(q.Answers[q.at])
 	}

@@ -236,6 +236,51 @@ func TestListsScroll(t *testing.T) {
 	}
 }
 
+// In a list only a number, enter and space answer: a page leads on in a long one and nowhere in a short one, as a pedal's own key does, and a nought is no
+// number yet.
+func TestPagesAnswerNothing(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip")
+	r.m.keys = newKeyMap(map[string][]string{"done": {"f13"}})
+	r.times(50, "space").press("w")
+	asked := func() *asked { return &r.m.asked[len(r.m.asked)-1] }
+	for _, pedal := range []string{"f13", "pgdown", "pgdown", "pgdown", "pgup", "pgup", "pgup"} {
+		r.press(pedal)
+		require.Equal(t, "What went wrong?", asked().Ask, pedal)
+	}
+	assert.Zero(t, asked().at)
+	r.press("0")
+	assert.NotContains(t, r.screen(), "▶ ", "none is marked")
+	assert.Contains(t, r.press("enter").screen(), "press its number")
+	r.press("0", "4", "1", "enter")
+	require.Equal(t, "In which hole is C16?", asked().Ask)
+	last := len(asked().Answers) - 1
+	require.Greater(t, last, 2*page)
+	assert.Equal(t, page, r.press("pgdown").m.asked[len(r.m.asked)-1].at)
+	assert.Contains(t, r.screen(), "▶ 09  "+asked().Answers[page].Say)
+	assert.Equal(t, last, r.times(9, "pgdown").m.asked[len(r.m.asked)-1].at, "not round")
+	assert.Zero(t, r.times(9, "pgup").m.asked[len(r.m.asked)-1].at)
+}
+
+// Of the holes of a frame that can be split those are asked first at which hands are, by one figure; any other by end and side, then by the number that
+// is its name.
+func TestHolesNearHandsFirst(t *testing.T) {
+	r, said := speaking(t)
+	r.steps(slices.IndexFunc(r.m.job.Plan.Steps, func(s plan.Step) bool { return s.Pull() != nil && s.Pull().Strand == "C8" })).press("w", "1", "1")
+	q := r.m.asked[len(r.m.asked)-1]
+	require.Equal(t, "Which hole?", q.Ask)
+	require.Len(t, q.Answers, 9)
+	assert.Equal(t, []string{"16HL, C8 in hand", "17HR, C9"}, []string{q.Answers[0].Say, q.Answers[1].Say})
+	assert.Contains(t, (*said)[len(*said)-1], "; nine: another hole; its number")
+	r.press("9")
+	require.Contains(t, r.screen(), "At which end, on which side?")
+	r.press("2", "1", "6")
+	assert.Contains(t, r.screen(), "▶ 1  a sleeve goes into it", "nothing is in 16HR")
+	r.press("esc", "1", "3")
+	assert.Regexp(t, `(?s)1  a sleeve goes into it: .*\(not .*while C5 is tight in it\).*▶ 2  C5 stays tight in it`, r.screen())
+	r.press("2", "w", "1", "1", "9", "2", "1", "3")
+	assert.Contains(t, r.screen(), "13, 13HR: not now, that is told already")
+}
+
 // What was left as it is needs somebody who decided it, and stands on the last screen by name.
 func TestLeftAsItIs(t *testing.T) {
 	r := newRig(t, "club-sixteen", "two-piece-skip")

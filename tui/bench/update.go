@@ -28,6 +28,7 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 	var cmd tea.Cmd
 	switch msg := msg.(type) {
 	case tea.KeyMsg:
+		before.notice = "" // what a key is told is said as often as it is pressed
 		m, cmd = m.press(msg)
 	case answer:
 		m, cmd = msg.to(m)

@@ -41,6 +41,9 @@ func (m *Model) since(before heard) tea.Cmd {
 	case same == before && m.mode == choosing && (now.at != before.at || now.typed != ""):
 		m.texts++
 		q := m.asked[len(m.asked)-1]
+		if q.at == none {
+			return m.voice(m.texts+1, m.set.Spoken.Bench("nought", ""))
+		}
 		text := m.answerSaid(q, q.at)
 		if now.typed != "" { // it waits
 			text += "; " + m.set.Spoken.Bench("typed", "")
@@ -156,6 +159,9 @@ func (m Model) questionSaid(say func(...string) string) string {
 	const few = 12
 	t, q := m.set.Spoken, m.asked[len(m.asked)-1]
 	parts := []string{t.Text(q.Ask), t.Text(q.Hint)}
+	if len(q.Answers) > few/2 {
+		parts = append(parts, t.Bench("long", ""))
+	}
 	for i := range q.Answers[:min(few, len(q.Answers))] { // what cannot be is not said
 		parts = append(parts, m.answerSaid(q, i))
 	}
