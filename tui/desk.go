@@ -30,7 +30,7 @@ type Desk struct {
 func (d *Desk) Job(b shop.Bench, r bench.Recorder) bench.Job {
 	job := bench.Job{
 		Player: b.Player, Racket: b.Racket, Plan: b.Plan, Events: b.Events, Warnings: b.Warnings, Others: b.Others, Lesson: b.Demo, Cuts: b.Cuts,
-		UID: b.Recorder.Job, Lot: b.Lot, Offset: b.Offset, Recorder: r, Alarm: func() string { return b.Recorder.Alarm(context.Background()) }, Park: func() error { return b.Recorder.Park(context.Background(), d.Now()) },
+		UID: b.Recorder.Job, Lot: b.Lot, Offset: b.Offset, Recorder: r, Alarm: func(others bool) string { return b.Recorder.Alarm(context.Background(), others) }, Park: func() error { return b.Recorder.Park(context.Background(), d.Now()) },
 	}
 	if b.Work != nil {
 		job.Numbers, job.Tap = func(p *plan.Plan) bed.Sheet { return d.sheet(b, p) }, d.ear(b.Work, b.Recorder)

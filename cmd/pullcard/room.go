@@ -94,12 +94,15 @@ func roomJoin() *cobra.Command {
 		RunE: withBook(func(c *cobra.Command, s *shop.Shop, args []string) error {
 			l, err := roomLimits()
 			if err != nil {
-				return err
+				return untouched{err}
 			}
 			if as == "" {
-				return misuse{errors.New("as which bench; add --as and a letter or a short word that no other bench has")}
+				return untouched{misuse{errors.New("as which bench; add --as and a letter or a short word that no other bench has")}}
 			}
 			r, err := seat.Take(c.Context(), s, args[0], as, again, l)
+			if _, url, _ := s.Book.Seat(c.Context()); err != nil && url == "" {
+				return untouched{err}
+			}
 			if err != nil {
 				return err
 			}

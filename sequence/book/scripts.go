@@ -10,6 +10,7 @@ func scripts() []string {
 		`CREATE INDEX records_forgotten ON records (uid) WHERE state = 'forgotten';`,
 		lessonScript,
 		wordsScript,
+		namedScript,
 	}
 }
 
@@ -111,3 +112,12 @@ const whysScript = `ALTER TABLE events ADD COLUMN of INTEGER NOT NULL DEFAULT 0;
 		ALTER TABLE events ADD COLUMN recorded INTEGER NOT NULL DEFAULT 0;
 		UPDATE events SET recorded = coalesce((SELECT json_extract(CAST(body AS TEXT), '$.steps[' || (events.step - 1) || '].record')
 			FROM plans WHERE plans.id = events.plan), 0) WHERE plan IS NOT NULL;`
+
+// The trigger for older programs names the columns that it fills, so that others may come.
+const namedScript = `DROP TRIGGER jobs_record;
+		CREATE TRIGGER jobs_record AFTER INSERT ON jobs WHEN NEW.uid IS NULL BEGIN
+			UPDATE jobs SET uid = lower(hex(randomblob(16))) WHERE id = NEW.id;
+			INSERT INTO records (uid, kind, id, owner, at, words, body, state, waiting)
+				SELECT uid, 'job', (SELECT coalesce(max(id), 0) + 1 FROM records WHERE kind = 'job'), '', strftime('%Y-%m-%dT%H:%M:%f000000Z', made), '', '{}', 'kept', 0
+				FROM jobs WHERE id = NEW.id;
+		END;`

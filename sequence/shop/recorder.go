@@ -25,6 +25,7 @@ type Recorder struct {
 	uid   string
 	known []progress.Event
 	state progress.State
+	taken *book.TakenError // who took the racket over, as far as was asked
 	from  map[plan.Piece]supply
 	// parked says that the racket was set aside; the first thing done to it takes it up again.
 	parked bool
@@ -50,8 +51,8 @@ func (r *Recorder) Record(ctx context.Context, e progress.Event) error {
 	if lost := (*book.LostError)(nil); errors.As(err, &lost) {
 		err = r.salvage(ctx, lost, e)
 	}
-	if taken := (*book.TakenError)(nil); errors.As(err, &taken) {
-		return taken
+	if errors.As(err, &r.taken) {
+		return r.taken
 	}
 	if moved := (*book.MovedError)(nil); errors.As(err, &moved) {
 		return moved // says all that is to be said in the room that there is
@@ -59,7 +60,7 @@ func (r *Recorder) Record(ctx context.Context, e progress.Event) error {
 	if err != nil {
 		return err
 	}
-	r.known, r.state = append(r.known, e), next
+	r.known, r.state, r.taken = append(r.known, e), next, nil
 	if r.parked {
 		_, err = r.book.Correct(ctx, r.uid, book.Change{Fields: parking(false), At: e.At})
 		r.parked = err != nil // the event is kept; parked is only where the racket lies, and is tried again
@@ -106,19 +107,24 @@ func (r *Recorder) salvage(ctx context.Context, lost *book.LostError, e progress
 }
 
 // Alarm is what has to be known at once: where the work is kept since the book went away, or that another bench has taken the racket
-// over. It is empty for nothing.
-func (r *Recorder) Alarm(ctx context.Context) string {
+// over. It is empty for nothing. The book is asked where others did something; each event asks by itself.
+func (r *Recorder) Alarm(ctx context.Context, others bool) string {
 	r.mu.Lock()
-	id := r.id
-	r.mu.Unlock()
-	if text := elsewhere(r.book); text != "" || id == 0 {
+	defer r.mu.Unlock()
+	if text := elsewhere(r.book); text != "" {
 		return text
 	}
-	if taken := (*book.TakenError)(nil); errors.As(r.book.Held(ctx, id), &taken) {
-		return fmt.Sprintf("TAKEN OVER by bench %s at %s: nothing counts here; the rack takes it back",
-			taken.Bench, taken.At.Format("15:04"))
+	if others && r.id != 0 {
+		if err := r.book.Held(ctx, r.id); err == nil {
+			r.taken = nil
+		} else {
+			errors.As(err, &r.taken) // a book that cannot be read says so with the next event
+		}
 	}
-	return "" // a book that cannot be read says so with the next event
+	if r.taken == nil {
+		return ""
+	}
+	return fmt.Sprintf("TAKEN OVER by bench %s at %s: nothing counts here; the rack takes it back", r.taken.Bench, r.taken.At.Format("15:04"))
 }
 
 // Job is the UID of the job's record, empty until it is in the book.

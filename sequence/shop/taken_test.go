@@ -47,14 +47,30 @@ func TestTakenOverIsSaid(t *testing.T) {
 	require.NoError(t, k.Book.Claim(ctx, book.Claim{Job: b.Recorder.Job(), Number: 1, Bench: "K", At: k.Now()}))
 	tellAll(t, k.Book, l.Book)
 	require.NoError(t, l.Book.Claim(ctx, book.Claim{Job: b.Recorder.Job(), Number: 2, Bench: "L", At: k.Now()}))
-	require.Empty(t, b.Recorder.Alarm(ctx))
+	require.Empty(t, b.Recorder.Alarm(ctx, true))
 	tellAll(t, l.Book, k.Book)
-	require.Contains(t, b.Recorder.Alarm(ctx), "TAKEN OVER by bench L at "+k.Now().Format("15:04")+": ")
+	over := "TAKEN OVER by bench L at " + k.Now().Format("15:04") + ": "
+	require.Contains(t, b.Recorder.Alarm(ctx, true), over)
+	require.Contains(t, b.Recorder.Alarm(ctx, false), over)
 	err := b.Recorder.Record(ctx, progress.Event{At: k.Now(), Kind: progress.Done, Step: 2})
 	require.ErrorContains(t, err, "bench L took job 1 over at")
 	require.NotContains(t, err.Error(), "another program")
 	require.NoError(t, k.Book.Claim(ctx, book.Claim{Job: b.Recorder.Job(), Number: 3, Bench: "K", At: k.Now()}))
-	require.Empty(t, b.Recorder.Alarm(ctx))
+	require.NoError(t, b.Recorder.Record(ctx, progress.Event{At: k.Now(), Kind: progress.Done, Step: 2}))
+	require.Empty(t, b.Recorder.Alarm(ctx, false), "the event has asked")
+}
+
+// Who marks a step before his screen has heard that the racket was taken over is told by the step.
+func TestTheEventTellsWhoTookOver(t *testing.T) {
+	ctx, k, l, b := twoBenches(t)
+	require.NoError(t, b.Recorder.Record(ctx, progress.Event{At: k.Now(), Kind: progress.Done, Step: 1}))
+	require.NoError(t, k.Book.Claim(ctx, book.Claim{Job: b.Recorder.Job(), Number: 1, Bench: "K", At: k.Now()}))
+	tellAll(t, k.Book, l.Book)
+	require.NoError(t, l.Book.Claim(ctx, book.Claim{Job: b.Recorder.Job(), Number: 2, Bench: "L", At: k.Now()}))
+	tellAll(t, l.Book, k.Book)
+	require.Empty(t, b.Recorder.Alarm(ctx, false))
+	require.Error(t, b.Recorder.Record(ctx, progress.Event{At: k.Now(), Kind: progress.Done, Step: 2}))
+	require.Contains(t, b.Recorder.Alarm(ctx, false), "TAKEN OVER by bench L")
 }
 
 // Where two benches went on with a racket while one was alone both attempts are on both racks, each with who made it, and the racket is on

@@ -19,7 +19,7 @@ func TestKeptElsewhere(t *testing.T) {
 	const file, why = "/home/ada/.local/share/pullcard/rescue-20310504T163201Z-12345.db", "book.db was deleted or renamed, all of it is kept there"
 	for _, size := range [][2]int{{60, 20}, {80, 24}, {120, 40}, {200, 60}} {
 		r, at := newRig(t, "club-sixteen", "two-piece-skip"), ""
-		r.m.job.Alarm = func() string { return at }
+		r.m.job.Alarm = func(bool) string { return at }
 		r.m = r.m.SetSize(size[0], size[1])
 		see := func() string {
 			frame := ansi.Strip(r.m.View())
@@ -49,7 +49,7 @@ func TestKeptElsewhere(t *testing.T) {
 func TestTakenOverIsToldAtOnce(t *testing.T) {
 	r, at, rang := newRig(t, "club-sixteen", "two-piece-skip"), "", 0
 	var said []string
-	r.m.job.Alarm = func() string { return at }
+	r.m.job.Alarm = func(bool) string { return at }
 	r.m.set.Ring = func() { rang++ }
 	r.m.set.Say, r.m.set.Spoken = func(_ int, text string) { said = append(said, text) }, act.Spoken()
 	r.press("space")

@@ -46,7 +46,7 @@ type Job struct {
 	Recorder Recorder
 	// Alarm says what has to be known at once, a word or two and after a colon the rest: where the work is kept when it could not
 	// stay in the book, which bench took the racket over. It is asked after each event and when other benches did something. Nil for never.
-	Alarm func() string
+	Alarm func(others bool) string
 	// Turn is how the frame lies on this machine, nil where that is not known; Turned keeps another one, nil where it
 	// cannot be kept.
 	Turn   *draw.View

@@ -18,16 +18,16 @@ func (m Model) record(e progress.Event) (Model, tea.Cmd) {
 	return m, m.write.send(func() tea.Msg {
 		// What was done is recorded even when the program is told to end meanwhile.
 		msg := recordedMsg{event: e, err: job.Recorder.Record(context.Background(), e)}
-		msg.alarm = job.alarm()
+		msg.alarm = job.alarm(false)
 		return msg
 	})
 }
 
-func (j Job) alarm() string {
+func (j Job) alarm(others bool) string {
 	if j.Alarm == nil {
 		return ""
 	}
-	return j.Alarm()
+	return j.Alarm(others)
 }
 
 // alarmMsg answers what has to be known now that other benches did something.
@@ -46,7 +46,7 @@ func (msg alarmMsg) to(m Model) (Model, tea.Cmd) {
 }
 
 // stirred asks that.
-func (m Model) stirred() tea.Msg { return alarmMsg{m.job.alarm()} }
+func (m Model) stirred() tea.Msg { return alarmMsg{m.job.alarm(true)} }
 
 // recordedMsg answers an attempt to record an event.
 type recordedMsg struct {

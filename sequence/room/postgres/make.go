@@ -17,7 +17,7 @@ import (
 var schemas embed.FS
 
 // schema is the version of a room's tables that this program knows.
-const schema = 4
+const schema = 5
 
 // turn is the number of the lock under which a room is made or updated, one at a time.
 const turn = 0x70756c6c
