@@ -1,6 +1,8 @@
 package tui
 
 import (
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -61,6 +63,38 @@ func TestEveryScreenExplainsItself(t *testing.T) {
 				exact(t, r.size(size[0], size[1]).m.View(), size[0], size[1])
 			}
 		}
-		newRig(t, newShop(c)).press("enter", "?").shows("one step back") // the bench has a page of its own
 	})
+	for name, keys := range screens() { // whatever there are
+		inBubble(t, func(t *testing.T) {
+			r := newRig(t, newShop(c)).press(keys...)
+			if name == "bench" { // it has a page of its own
+				r.press("?").shows("one step back")
+				return
+			}
+			help := r.m.(Model).up().Help()
+			require.NotEmpty(t, help.Keys, name)
+			r.press("f1")
+			assert.Contains(t, strings.Join(strings.Fields(r.screen()), " "), strings.Join(strings.Fields(help.Text)[:4], " "), name)
+		})
+	}
+}
+
+// Who forgets to explain a screen has what any Look says, which is nothing; so each package of a screen says something of its own.
+func TestNoScreenForgetsItsHelp(t *testing.T) {
+	files, err := filepath.Glob("*/*.go")
+	require.NoError(t, err)
+	said := map[string]string{}
+	for _, file := range files {
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		said[filepath.Dir(file)] += string(text)
+	}
+	screens := 0
+	for name, text := range said {
+		if strings.Contains(text, "type Model struct {\n\tscreen.Look\n") {
+			screens++
+			assert.Contains(t, text, "func (m Model) Help() screen.Help {", name)
+		}
+	}
+	assert.Greater(t, screens, 10)
 }

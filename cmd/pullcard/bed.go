@@ -7,10 +7,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"pullcard/cmd/internal/disk"
-	"pullcard/patterns/library"
 	"pullcard/patterns/mechanics"
 	"pullcard/sequence"
 	"pullcard/sequence/calc"
+	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 )
 
@@ -59,7 +59,7 @@ each choice would change. What rests on assumptions stands apart.`,
 	c.Flags().Float64Var(&f.loss, "loss", mechanics.LossAfterStringing().Percent, "percent of the tension that is assumed to be lost after stringing")
 	leftFlag(c, &f.left, "a flat loss")
 	c.Flags().StringVar(&f.feel, "same-feel", "", "say how to string this layout for the same feel")
-	complete(c, "same-feel", builtInOr(library.Layouts))
+	complete(c, "same-feel", named(records.KindFrame))
 	return c
 }
 

@@ -2,12 +2,15 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"errors"
 	"fmt"
-
-	"pullcard/cmd/internal/disk"
+	"strconv"
 
 	"github.com/spf13/cobra"
+
+	"pullcard/sequence/records"
+	"pullcard/sequence/shop"
 )
 
 func checkCommand() *cobra.Command {
@@ -16,13 +19,15 @@ func checkCommand() *cobra.Command {
 		Short: "Check layouts, technique sheets and jobs",
 		Long: `Checks files: layouts, technique sheets and jobs, told apart by what they say.
 Every problem is a line with its place and what would be right. The name of a
-built-in layout or technique sheet may stand in place of a file.`,
-		Args: cobra.MinimumNArgs(1),
+layout or technique sheet, the house's or a built-in one, and the number of a job in
+the record book may stand in place of a file.`,
+		Args:              cobra.MinimumNArgs(1),
+		ValidArgsFunction: named(records.KindFrame, records.KindSheet),
 		RunE: failing(func(c *cobra.Command, args []string) error {
 			var errs []error
 			out := bufio.NewWriter(c.OutOrStdout())
 			for _, path := range args {
-				said, warnings, err := disk.Files().Check(path, func() ([]byte, error) { return readAsked(c, path) })
+				said, warnings, err := filesOf(c).Check(path, func() (string, []byte, error) { return readOrJob(c, path) })
 				for _, w := range warnings {
 					fmt.Fprintf(out, "%s (warning)\n", clean(w))
 				}
@@ -35,4 +40,24 @@ built-in layout or technique sheet may stand in place of a file.`,
 			return errors.Join(append(errs, out.Flush())...)
 		}),
 	}
+}
+
+// readOrJob reads a file that a command was asked for, or where there is none the text of the job that has the number, which says which
+// file it was.
+func readOrJob(c *cobra.Command, path string) (file string, data []byte, err error) {
+	data, err = readAsked(c, path)
+	if _, name := strconv.Atoi(path); err == nil || name != nil {
+		return path, data, err
+	}
+	wrong := inOldBook(c, func(s *shop.Shop) error {
+		r, err := s.Meant(c.Context(), records.KindJob, "", path)
+		if err == nil {
+			file, data, err = s.Book.Text(c.Context(), r.UID)
+		}
+		return err
+	})
+	if wrong != nil {
+		return path, nil, fmt.Errorf("%w; nor a job: %w", err, wrong)
+	}
+	return cmp.Or(file, path), data, nil
 }

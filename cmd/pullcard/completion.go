@@ -3,7 +3,6 @@ package main
 import (
 	"github.com/spf13/cobra"
 
-	"pullcard/patterns/library"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 )
@@ -25,10 +24,15 @@ func ofBook(kind records.Name) cobra.CompletionFunc {
 	}
 }
 
-// builtInOr completes one of the built-in names, and files.
-func builtInOr(names func() []string) cobra.CompletionFunc {
-	return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return names(), cobra.ShellCompDirectiveDefault
+// named completes frames or sheets by their names, the house's and the built-in ones, and files.
+func named(kinds ...records.Name) cobra.CompletionFunc {
+	return func(c *cobra.Command, _ []string, _ string) (out []string, _ cobra.ShellCompDirective) {
+		for _, kind := range kinds {
+			for _, name := range filesOf(c).Names(kind) {
+				out = append(out, clean(name))
+			}
+		}
+		return out, cobra.ShellCompDirectiveDefault
 	}
 }
 
@@ -39,9 +43,9 @@ func completeField(c *cobra.Command, f records.Field) {
 	case f.Of != "":
 		complete(c, f.Key, ofBook(f.Of))
 	case f.Key == records.Key(&j, &j.Frame):
-		complete(c, f.Key, builtInOr(library.Layouts))
+		complete(c, f.Key, named(records.KindFrame))
 	case f.Key == records.Key(&j, &j.Technique):
-		complete(c, f.Key, builtInOr(library.Techniques))
+		complete(c, f.Key, named(records.KindSheet))
 	}
 }
 

@@ -5,7 +5,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"pullcard/patterns/library"
+	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 	"pullcard/sequence/ticket"
 )
@@ -51,7 +51,7 @@ func stepsCommand() *cobra.Command {
 	c.Flags().StringArrayVar(&mishaps, "mishap", nil, "what went wrong, in order: \"AT KIND [strand=M3L] [hole=7HL] [clamp=A] [where=bed] [extent=gone] [choose=…] [done=OPS]\"; the plan then has the way back in it")
 	jsonFlag(c)
 	c.Flags().StringVar(&against, "against", "", "another technique sheet: tell what it does otherwise, first where hands would notice")
-	complete(c, "against", builtInOr(library.Techniques))
+	complete(c, "against", named(records.KindSheet))
 	c.Flags().BoolVar(&asCSV, "csv", false, "as a table of comma-separated values, a row for each operation")
 	c.Flags().BoolVar(&asMarkdown, "markdown", false, "as a card in Markdown, to print")
 	c.MarkFlagsMutuallyExclusive("json", "csv", "markdown")

@@ -6,8 +6,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"pullcard/patterns/library"
 	"pullcard/sequence/calc"
+	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 )
 
@@ -39,7 +39,7 @@ settings, layout, technique sheet or job sets them.`,
 		}),
 	}
 	c.Flags().StringArrayVar(&f.against, "against", nil, "another technique sheet to set beside the job's")
-	complete(c, "against", builtInOr(library.Techniques))
+	complete(c, "against", named(records.KindSheet))
 	c.Flags().BoolVar(&f.variants, "variants", false, "set variants of the job's sheet beside it")
 	c.Flags().BoolVar(&f.gentlest, "gentlest", false, "search what the sheet leaves open for less bending and a more even bed")
 	c.Flags().BoolVar(&f.level, "level", false, "say which boosts bring boosted strands level with their neighbours")

@@ -12,6 +12,7 @@ import (
 
 	"pullcard/cmd/internal/disk"
 	"pullcard/sequence/book"
+	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 	"pullcard/sequence/ticket"
 )
@@ -71,6 +72,7 @@ the racket is played in a week.`,
 		}),
 	}
 	c.Flags().Int64SliceVar(&f.ids, "id", nil, "the job's number in the book, or several with commas; of one that waits what is to be done is printed")
+	complete(c, "id", ofBook(records.KindJob))
 	c.Flags().BoolVar(&f.prints, "print", false, "with the print command of the settings")
 	c.Flags().IntVar(&f.columns, "columns", 48, "characters in a line of the receipt printer, 32 or 48")
 	c.Flags().StringVar(&f.form, "form", string(ticket.Label), "label or card, for --pdf and --svg")

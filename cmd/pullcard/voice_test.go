@@ -70,6 +70,14 @@ func TestCompletion(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "book")
 	status, _, _ := ran("--book", path, "book", "player", "add", "--name", "Ada Winter (invented)")
 	require.Equal(t, exitDone, status)
+	sheet := files(t, "sheet.toml", "name = \"House\"\npieces = 2\n")
+	for _, args := range []string{"book sheet add --name house-two --from " + sheet, "book racket add --player ada --mark blue --frame club-sixteen",
+		"book job add --racket blue --technique house-two --tension 24_kg"} {
+		call := append([]string{"--book", path}, strings.Fields(args)...)
+		call[len(call)-1] = strings.ReplaceAll(call[len(call)-1], "_", " ")
+		status, _, wrong := ran(call...)
+		require.Equal(t, exitDone, status, wrong)
+	}
 	for args, want := range map[string]string{
 		"book player show a":           "Ada Winter (invented)\tplayer 1\n:4\n",
 		"book player correct 1":        "1\tAda Winter (invented)\n:4\n",
@@ -78,6 +86,14 @@ func TestCompletion(t *testing.T) {
 		"book racket add --frame club": "club-sixteen\n",
 		"book job add --technique x":   "two-piece-skip\n",
 		"strain --against x":           "two-piece-skip\n",
+		"steps --against h":            "house-two\n",
+		"book job add --technique h":   "house-two\n",
+		"check h":                      "house-two\n",
+		"check c":                      "club-sixteen\n",
+		"book sheet show h":            "house-two\tsheet 1\n:4\n",
+		"book racket show b":           "blue\tracket 1\n:4\n",
+		"book job show 1":              "1\tjob 1, Ada Winter (invented), blue, waits\n:4\n",
+		"ticket --id 1":                "1\tjob 1, Ada Winter (invented), blue, waits\n:4\n",
 	} {
 		_, out, _ := ran(append([]string{"--book", path, "__complete"}, strings.Fields(args)...)...)
 		assert.Contains(t, out, want, args)

@@ -1,29 +1,33 @@
 package shop
 
 import (
+	"errors"
 	"fmt"
 
 	"pullcard/patterns"
-	"pullcard/patterns/library"
 	"pullcard/patterns/source"
 	"pullcard/sequence"
+	"pullcard/sequence/records"
 )
 
-// Check reads a layout, a technique sheet or a job, told apart by what they say, and says what it is. The name of a built-in
-// layout or technique sheet may stand in place of a file, which read reads.
-func (f Files) Check(path string, read func() ([]byte, error)) (said string, warnings []string, err error) {
-	if data, ok := library.Layout(path); ok {
-		return checkLayout(path, data)
+// Check reads a layout, a technique sheet or a job, told apart by what they say, and says what it is. The name of a
+// layout or technique sheet, the house's or a built-in one, may stand in place of a file, which read
+// reads and names.
+func (f Files) Check(path string, read func() (string, []byte, error)) (said string, warnings []string, err error) {
+	var unknown error // what the house keeps; a file may have the name all the same
+	for _, of := range []shelved{layouts(), techniques()} {
+		data, ok, err := f.known(path, of)
+		if ok {
+			return of.check(path, data)
+		}
+		unknown = err
 	}
-	if data, ok := library.Technique(path); ok {
-		return checkTechnique(path, data)
-	}
-	data, err := read()
+	path, data, err := read()
 	if err != nil {
-		if near := source.Meant(path, append(library.Layouts(), library.Techniques()...)); near != "" {
+		if near := source.Meant(path, append(f.Names(records.KindFrame), f.Names(records.KindSheet)...)); near != "" {
 			err = fmt.Errorf("%w; %s", err, near)
 		}
-		return "", nil, err
+		return "", nil, errors.Join(err, unknown)
 	}
 	kind, err := kindOf(path, data)
 	if err != nil {

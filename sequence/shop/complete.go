@@ -31,7 +31,7 @@ func (s *Shop) Complete(ctx context.Context, kind records.Name, typed string) (o
 	for _, it := range items {
 		c := Completion{it.Label(), fmt.Sprintf("%s %d", kind, it.ID)}
 		if number {
-			c = Completion{strconv.FormatInt(it.ID, 10), it.Label()}
+			c = Completion{strconv.FormatInt(it.ID, 10), it.whose()}
 		}
 		if strings.HasPrefix(records.Fold(c.Word), records.Fold(typed)) {
 			out = append(out, c)

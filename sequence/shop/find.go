@@ -83,7 +83,9 @@ func (s *Shop) Meant(ctx context.Context, kind records.Name, owner, asked string
 const mayBe = 8
 
 // told is a record with its number, whose it is and where it stands.
-func (it Item) told() string {
+func (it Item) told() string { return fmt.Sprintf("%d (%s)", it.ID, it.whose()) }
+
+func (it Item) whose() string {
 	k, _ := records.Find(it.Kind)
 	words := []string{it.Label()}
 	for _, f := range k.Fields {
@@ -91,7 +93,7 @@ func (it Item) told() string {
 			words = append(words, it.Names[it.Fields[f.Key]])
 		}
 	}
-	return fmt.Sprintf("%d (%s)", it.ID, strings.Join(append(words, compact([]string{it.Mark})...), ", "))
+	return strings.Join(append(words, compact([]string{it.Mark})...), ", ")
 }
 
 // Orders is what to order of each string of the stock.

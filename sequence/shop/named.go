@@ -24,14 +24,29 @@ type shelved struct {
 	what    string
 	builtIn func(name string) ([]byte, bool)
 	names   func() []string
+	check   func(file string, data []byte) (said string, warnings []string, err error)
 }
 
 func layouts() shelved {
-	return shelved{records.KindFrame, "layout", library.Layout, library.Layouts}
+	return shelved{records.KindFrame, "layout", library.Layout, library.Layouts, checkLayout}
 }
 
 func techniques() shelved {
-	return shelved{records.KindSheet, "technique sheet", library.Technique, library.Techniques}
+	return shelved{records.KindSheet, "technique sheet", library.Technique, library.Techniques, checkTechnique}
+}
+
+func shelf(kind records.Name) shelved {
+	if kind == records.KindFrame {
+		return layouts()
+	}
+	return techniques()
+}
+
+// Names are all frames or technique sheets that go by a name: what is built in, and what the house keeps as far as the book tells.
+func (f Files) Names(kind records.Name) []string {
+	of := shelf(kind)
+	kept, _ := f.kept(of)
+	return append(of.names(), slices.Sorted(maps.Keys(kept))...)
 }
 
 // Keeping is the files with what a book's house keeps.
@@ -93,9 +108,8 @@ func (f Files) named(job string, ref source.Text, of shelved) (string, []byte, e
 	if data, err = f.Read(path); err == nil {
 		return path, data, nil
 	}
-	kept, _ := f.kept(of) // which was read above
 	text := fmt.Sprintf("%q is neither a built-in %s nor a file that can be read (%s); %s", ref.Value, of.what, Reason(err),
-		source.Instead(ref.Value, append(of.names(), slices.Sorted(maps.Keys(kept))...)))
+		source.Instead(ref.Value, f.Names(of.kind)))
 	return "", nil, source.Problem{File: job, Pos: ref.Pos, Text: text}
 }
 
@@ -151,10 +165,7 @@ func (f Files) Technique(name string) (*sequence.Technique, error) {
 // shelve takes in the file that a frame or a sheet of the house names, and sees that its text can be read. uid is that of the record
 // that is corrected, empty for a new one.
 func (s *Shop) shelve(ctx context.Context, kind records.Name, uid string, fields records.Fields) (records.Fields, error) {
-	of := techniques()
-	if kind == records.KindFrame {
-		of = layouts()
-	}
+	of := shelf(kind)
 	fields, err := records.Amend(fields, func(r *records.Sheet) error { // a frame has the same fields
 		if r.File != "" {
 			data, err := s.File(r.File)
@@ -169,12 +180,7 @@ func (s *Shop) shelve(ctx context.Context, kind records.Name, uid string, fields
 		if r.Text == "" {
 			return nil
 		}
-		var err error
-		if name := r.File; kind == records.KindFrame {
-			_, _, err = patterns.ReadLayout(name, []byte(r.Text))
-		} else {
-			_, _, err = sequence.ReadTechnique(name, []byte(r.Text))
-		}
+		_, _, err := of.check(r.File, []byte(r.Text))
 		return err
 	})
 	if err != nil {
