@@ -45,22 +45,28 @@ func Share(n, of int) int {
 	return n / of
 }
 
-// Some is a property that is tried as often as rapid asks in a sweep, one time in so many otherwise; one that has failed is
-// tried each time, so that rapid can shrink it.
+// Some is a property that is tried as often as rapid asks in a sweep, the first time and one time in so many otherwise; one that has
+// failed is tried each time, so that rapid can shrink it.
 func Some(of int, property func(*rapid.T)) func(*rapid.T) {
 	n, failed := 0, false
 	return func(t *rapid.T) {
-		if n++; failed || Take(n, of) {
+		if n++; failed || Take(n-1, of) {
 			defer func() { failed = failed || t.Failed() }()
 			property(t)
 		}
 	}
 }
 
+// checks is how often rapid tries a property outside a sweep, unless the command line says otherwise; its own 100 are for the sweep.
+const checks = "40"
+
 // Run runs a package's tests for its TestMain and returns the exit status. Garbage waits longer than usual, as memory is cheaper than
 // the processor.
 func Run(m interface{ Run() int }) int {
 	debug.SetGCPercent(400)
+	if !all {
+		_ = flag.Set("rapid.checks", checks) // a number always goes in
+	}
 	return m.Run()
 }
 

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/plan"
 )
 
@@ -205,7 +206,7 @@ func TestTheWayBack(t *testing.T) {
 		mirrored := strings.Contains(s.name, " R ") || strings.Contains(s.name, "throat")
 		for k := 2; k <= end; k++ {
 			for j := 1; j < k; j++ {
-				if mirrored && j > 1 && j < k-1 {
+				if (mirrored || !sweep.Take(k+j, 3)) && j > 1 && j < k-1 {
 					continue // the whole way and one step are enough
 				}
 				name := fmt.Sprintf("%s from step %d back to %d", s.name, k, j)

@@ -270,7 +270,7 @@ func TestEveryFieldOfAnOpIsProven(t *testing.T) {
 			}
 			for _, field := range fieldsOf(t, &ops[i]) {
 				for _, v := range variants(opField(&ops[i], field)) {
-					if n++; proven[string(ops[i].Op)+" "+field] > 0 && !sweep.Take(n, 17) {
+					if n++; proven[string(ops[i].Op)+" "+field] > 0 && !sweep.Take(n, 41) {
 						continue
 					}
 					changed := slices.Clone(ops)
