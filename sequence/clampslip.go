@@ -70,11 +70,11 @@ func (r *recovery) beyond(g plan.Grip) plan.Spot {
 
 // clean is what is done to a clamp before it is set again.
 func (r *recovery) clean(c plan.Clamp, e plan.Extent) {
-	text := fmt.Sprintf("clamp %s: jaws cleaned and set to the gauge of the string", c)
+	how := plan.JawsCleaned
 	if e == plan.Base {
-		text = fmt.Sprintf("clamp %s: rail and base cleaned, the base locks again", c)
+		how = plan.BaseCleaned
 	}
-	r.inspect(text)
+	r.inspect("clamp " + string(c) + how)
 	if e != plan.Base {
 		r.inspect("the string where its jaws were: no nick, else the piece is replaced")
 	}

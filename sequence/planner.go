@@ -196,9 +196,6 @@ func (h *planner) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, af
 	return tail{c.Strand, to}
 }
 
-// hardWeave is the beginning of a note that weaving brings with it.
-const hardWeave = "hard weave: "
-
 // woven adds what a cross's weave says: the side that it starts on decides which main it meets first.
 func (h *planner) woven(o *plan.Op, c patterns.Chord, from patterns.Side) {
 	o.Op = plan.Weave
@@ -206,7 +203,7 @@ func (h *planner) woven(o *plan.Op, c patterns.Chord, from patterns.Side) {
 	o.First = h.face(patterns.Over(c.Number, h.firstMet(c, from)))
 	for _, n := range []int{c.Number - 1, c.Number + 1} {
 		if h.racket.Tight(strand(patterns.CrossStrand(n))) {
-			h.note(hardWeave + "every main stands on the wrong level beside " + patterns.CrossStrand(n).String() + "; fan the string, do not saw on one spot")
+			h.note(plan.HardWeave + "every main stands on the wrong level beside " + patterns.CrossStrand(n).String() + "; fan the string, do not saw on one spot")
 			return
 		}
 	}

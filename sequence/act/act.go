@@ -39,8 +39,10 @@ const (
 	Move       Verb = "move"   // an end of a strand, from a wrong hole into its own
 	WalkSlack  Verb = "walk-slack"
 	Cut        Verb = "cut"
-	Measure    Verb = "measure" // a piece of string, and cut it off to go in
-	Press      Verb = "press"   // a strand, to feel whether it is slack
+	Measure    Verb = "measure"    // a piece of string, and cut it off to go in
+	Press      Verb = "press"      // a strand, to feel whether it is slack
+	CleanJaws  Verb = "clean-jaws" // of a clamp that slipped on string, and set them to its gauge
+	CleanBase  Verb = "clean-base" // of one that slid on its rail
 	Look       Verb = "look"
 	Leave      Verb = "leave"    // a strand as it lies, by name
 	Happened   Verb = "happened" // nothing is done: what went wrong is written down
@@ -49,7 +51,7 @@ const (
 // Verbs lists every verb.
 func Verbs() []Verb {
 	return []Verb{Mount, Dismount, Feed, LeaveLoop, Weave, DoubleBack, Pull, Repull, TakeLoad, ClampOn, ClampOff, Ease, Tie, Untie, Trim, Straighten,
-		Release, DrawOut, Sleeve, Move, WalkSlack, Cut, Measure, Press, Look, Leave, Happened}
+		Release, DrawOut, Sleeve, Move, WalkSlack, Cut, Measure, Press, CleanJaws, CleanBase, Look, Leave, Happened}
 }
 
 // Act is one thing that hands do. Only the fields of its verb mean anything.
@@ -86,6 +88,10 @@ type Act struct {
 	// TailMM is what stays of a tail that is trimmed, NeedMM how much of it the knot needs that is tied or comes next, or, where a weave
 	// begins the string, the gripper that pulls it there later.
 	TailMM, NeedMM float64
+	// Shared are those of the holes of what is laid in which another strand lies, Hard says that it is woven beside a tight one, Fresh that what is
+	// pulled slipped out of the gripper, Mark that jaws slipped on the string where a clamp goes on.
+	Shared            []plan.Hole
+	Hard, Fresh, Mark bool
 	// Blocked are those of the holes over which a run lies already, with a scrap left in them to follow.
 	Blocked []plan.Hole
 	// Piece is what is measured, and how long it is where that is known.
@@ -184,7 +190,7 @@ func of(p *plan.Plan, r *plan.Racket, group []plan.Op) (a Act) {
 		}
 		switch text := group[i].Text; {
 		case isWarning(text):
-			a.Warn = append(a.Warn, text)
+			a.Warn, a.Hard = append(a.Warn, text), a.Hard || strings.HasPrefix(text, plan.HardWeave)
 		case strings.HasPrefix(text, aLoop): // that is an act of its own, before
 		default:
 			a.Notes = append(a.Notes, shown(p, text))
@@ -254,6 +260,9 @@ func OtherSide(acts []Act) []Act {
 
 // Pulls says whether the gripper draws string.
 func (a *Act) Pulls() bool { return a.Verb == Pull || a.Verb == Repull || a.Verb == TakeLoad }
+
+// Cleans says whether a clamp is cleaned.
+func (a *Act) Cleans() bool { return a.Verb == CleanJaws || a.Verb == CleanBase }
 
 // Lead is the place of the act that is the largest thing on a card, less than nought for none: what is pulled, woven, tied;
 // otherwise what comes first. What is fed is pulled in the same step, so the pull, which says more, leads.

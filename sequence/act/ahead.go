@@ -30,6 +30,7 @@ func foretell(p *plan.Plan, n int, r *plan.Racket, ops []plan.Op, acts []Act) []
 	}
 	for i := range acts {
 		a := &acts[i]
+		a.Fresh = a.Pulls() && lostByGripper(p, n, a.Strand)
 		if a.Pulls() && a.Load && givesWay(p, n, ops[a.First+a.Ops:]) {
 			a.Verb = TakeLoad
 		}
@@ -52,6 +53,20 @@ func undone(ops []plan.Op, s plan.Strand) bool {
 	return slices.ContainsFunc(ops, func(o plan.Op) bool {
 		return o.Strand == s && (o.Op == plan.Pull || o.Op == plan.Slacken || o.Op == plan.Cut || o.Op == plan.Unweave || o.Op == plan.Unthread)
 	})
+}
+
+// lostByGripper says whether the gripper let a strand go that is pulled in step n again since.
+func lostByGripper(p *plan.Plan, n int, s plan.Strand) bool {
+	for n--; n > 0; n-- {
+		step := &p.Steps[n-1]
+		if o := step.Mishap(); o != nil && o.Fault != plan.FaultPause {
+			return step.Record && o.Fault == plan.FaultGripper && o.Strand == s
+		}
+		if o := step.Pull(); o != nil && o.Strand == s {
+			return false
+		}
+	}
+	return false
 }
 
 // givesWay says whether the gripper gives way slowly once clamps have moved, in the rest of step n or in those after it.

@@ -40,6 +40,7 @@ var fields = sync.OnceValue(func() []field {
 		{"bight", func(_ *Table, a *Act) string { return yes(a.Bight && a.Load) }},
 		{"slack", func(_ *Table, a *Act) string { return yes(a.Bight && !a.Load) }},
 		{"load", func(_ *Table, a *Act) string { return yes(a.Load && !a.Bight) }},
+		{"fresh", func(_ *Table, a *Act) string { return yes(a.Fresh) }},
 		{"face", func(t *Table, a *Act) string { return cmp.Or(t.names[string(a.Face)], string(a.Face)) }},
 		{"meets", func(t *Table, a *Act) string { return t.counted(float64(a.Meets), "%g") }},
 		{"anchor", func(t *Table, a *Act) string { return t.Strand(a.Anchor) }},

@@ -23,7 +23,7 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 	case plan.ClampOn:
 		a.Verb = ClampOn
 		if r.JawMark(plan.Spot{Strand: o.Strand, Hole: o.Hole}) {
-			a.Notes = append(a.Notes, "a finger beside the mark of the jaws that slipped there")
+			a.Notes, a.Mark = append(a.Notes, "a finger beside the mark of the jaws that slipped there"), true
 		}
 		a.grip(p, r, o.Clamp, plan.Grip{Strand: o.Strand, Hole: o.Hole, Outside: o.Outside, With: o.With})
 	case plan.Unclamp:
@@ -78,6 +78,11 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 		if o.Strand != "" {
 			a.press(p, r, o)
 		}
+		for how, verb := range map[string]Verb{plan.JawsCleaned: CleanJaws, plan.BaseCleaned: CleanBase} {
+			if clamp, ok := strings.CutSuffix(o.Text, how); ok {
+				a.Verb, a.Clamp = verb, plan.Clamp(strings.TrimPrefix(clamp, "clamp "))
+			}
+		}
 	}
 }
 
@@ -120,14 +125,13 @@ func (a *Act) lay(r *plan.Racket, o *plan.Op) {
 
 // shares says which holes of a strand that is laid hold another one already.
 func (a *Act) shares(r *plan.Racket, o *plan.Op) {
-	var shared []plan.Hole
 	for _, h := range []plan.Hole{o.From, o.To} {
 		if slices.ContainsFunc(r.Through(r.At(h)), func(s plan.Strand) bool { return s != o.Strand }) {
-			shared = append(shared, h)
+			a.Shared = append(a.Shared, h)
 		}
 	}
-	if len(shared) > 0 {
-		a.Warn = append(a.Warn, plan.Holes(shared)+" shared with a strand that lies: a blunt awl beside it")
+	if len(a.Shared) > 0 {
+		a.Warn = append(a.Warn, plan.Holes(a.Shared)+" shared with a strand that lies: a blunt awl beside it")
 	}
 }
 

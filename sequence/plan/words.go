@@ -30,6 +30,13 @@ type HoleParts struct {
 	Side string // "L" or "R"
 }
 
+// The words of a plan by which acts tell what they are about.
+const (
+	JawsCleaned = ": jaws cleaned and set to the gauge of the string" // behind a clamp that slipped on string
+	BaseCleaned = ": rail and base cleaned, the base locks again"     // behind one that slid
+	HardWeave   = "hard weave: "                                      // begins a note that weaving brings with it
+)
+
 // Parts takes the name of a hole apart.
 func (h Hole) Parts() (p HoleParts) {
 	for i, c := range h {

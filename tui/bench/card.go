@@ -298,7 +298,7 @@ func (m Model) failed() string {
 		switch {
 		case e.Kind != progress.Redo || e.Step != m.state.Current():
 		case e.What == progress.Gripper || e.What == "" && m.step().Pull() != nil:
-			return "the gripper slipped: grip a fresh stretch of string"
+			return "the gripper slipped"
 		case e.What != "":
 			return "clamp " + e.What + " slipped"
 		}

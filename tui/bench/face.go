@@ -40,7 +40,10 @@ func faceOf(p *plan.Plan, n int, acts []act.Act, after *plan.Racket, table *act.
 		f.take(p, table)
 	}
 	if s := &p.Steps[n-1]; !f.led && s.Base == 0 && !s.Record && len(acts) > 0 { // what is looked at, not what the way back is about
-		if what, _, ok := strings.Cut(acts[0].Text, ":"); ok {
+		switch what, _, ok := strings.Cut(acts[0].Text, ":"); {
+		case acts[0].Cleans():
+			f.title = table.Short(string(acts[0].Verb), string(acts[0].Clamp))
+		case ok:
 			f.title = table.Short("look-at", what)
 		}
 	}
@@ -148,7 +151,7 @@ func (f *face) stays(after *plan.Racket, table *act.Table) {
 		add(text, text)
 	}
 	for _, c := range plan.Clamps() {
-		moved := slices.ContainsFunc(f.acts, func(a act.Act) bool { return a.Clamp == c })
+		moved := slices.ContainsFunc(f.acts, func(a act.Act) bool { return a.Clamp == c && !a.Cleans() })
 		switch g := after.Grip(c); {
 		case moved:
 		case g == nil:
@@ -167,6 +170,9 @@ func (f *face) stays(after *plan.Racket, table *act.Table) {
 // actsOf are the acts of the step on the screen: of a step that is done once more only those that are done again.
 func (m Model) actsOf(n int, before *plan.Racket) []act.Act {
 	acts := m.planned(n, before)
+	if lead := act.Lead(acts); lead >= 0 && acts[lead].Pulls() && m.again() {
+		acts[lead].Fresh = true
+	}
 	act.AddLengths(acts, m.job.Cuts)
 	return acts
 }

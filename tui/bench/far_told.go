@@ -49,6 +49,8 @@ func (m Model) farWhere() (where farBand, how []farBand) {
 	switch a := &f.lead; {
 	case a.Face != "":
 		says = f.word
+	case a.Verb == act.ClampOn && a.Mark:
+		role, says = theme.Warn, m.table.Short("mark", "")
 	case a.Verb == act.Tie:
 		says = m.table.Short("on", string(a.Anchor))
 	case a.Verb == act.Press:
@@ -108,6 +110,15 @@ func (m Model) ahead() (out []farBand) {
 		}
 		if a.Verb == act.Feed && f.lead.Verb == act.Pull { // hands feed it before they pull
 			add(theme.Current, "feed-in", string(a.From))
+		}
+		if len(a.Shared) > 0 {
+			add(theme.Warn, "awl", spaced(a.Shared))
+		}
+		if a.Hard {
+			add(theme.Warn, "fan", "")
+		}
+		if a.Fresh {
+			add(theme.Warn, "fresh", "")
 		}
 	}
 	if back := f.lead.Back; len(back) > 0 {
@@ -202,6 +213,8 @@ func (m Model) hands() (out []string) {
 			out = append(out, m.farOn(a))
 		case act.ClampOff:
 			out = append(out, m.table.Short("clamp-off", string(a.Clamp)))
+		case act.CleanJaws, act.CleanBase:
+			out = append(out, m.table.Short(string(a.Verb), string(a.Clamp)))
 		case act.Ease, act.Straighten, act.Trim:
 			out = append(out, m.table.Verb(a.Verb))
 		case act.Look: // at what, or it reads on into what follows
@@ -238,6 +251,9 @@ func (m Model) farOn(a *act.Act) string {
 	}
 	if a.Outside {
 		words = append(words, m.table.Short("outside", ""))
+	}
+	if a.Mark {
+		words = append(words, m.table.Short("mark", ""))
 	}
 	return strings.Join(words, " ")
 }
@@ -320,7 +336,7 @@ func (m Model) farSaid(a *act.Act) bool {
 func (m Model) farTold(a *act.Act, i, lead int) bool {
 	to := &m.scene.face.lead
 	switch {
-	case i < lead && (a.Stop || a.Verb == act.Measure), i > lead && a.Verb == act.Look, len(a.Blocked) > 0:
+	case i < lead && (a.Stop || a.Verb == act.Measure), i > lead && (a.Verb == act.Look || a.Cleans()), len(a.Blocked) > 0:
 		return true
 	case i == lead:
 		return a.Verb == act.Press || a.Verb == act.Tie || a.Bight || a.Load || a.NeedMM > 0

@@ -284,6 +284,18 @@ func loopAt(p *plan.Plan, n int, o *plan.Op, was *referee.View) (at plan.Hole) {
 	return ""
 }
 
+// sharedHoles are those of the holes of a strand that is laid in which another one lies.
+func sharedHoles(t *plan.Terms, o *plan.Op, was *referee.View) (out []plan.Hole) {
+	for _, c := range slices.Concat(t.Mains, t.Crosses) {
+		for _, h := range c.Ends {
+			if (h == o.From || h == o.To) && c.Strand != o.Strand && was.Strands[c.Strand].Laid && !was.Strands[c.Strand].Wrong {
+				out = append(out, h)
+			}
+		}
+	}
+	return out
+}
+
 // requireFar says what of a screen in the far view is not so: whose figures are read, largest first, or where they had no room its
 // words.
 func requireFar(t *rapid.T, m Model, screen string, n int, was *referee.View, fonts []font) bool {
@@ -318,6 +330,12 @@ func requireFar(t *rapid.T, m Model, screen string, n int, was *referee.View, fo
 			}
 		}
 	}
+	either := func(large bool, words string) { // in ordinary letters where figures have no room
+		if !large && !strings.Contains(text, words) {
+			t.Logf("no %q in figures %v", words, said)
+			wrong = true
+		}
+	}
 	var hands []string // in the right column of two they stand one below the other
 	for _, w := range strings.Fields(place.ReplaceAllString(strings.ReplaceAll(said, "LOOK FIRST", ""), "")) {
 		if slices.Contains([]string{"A", "B", "S", "ON", "OFF", "EASE", "STRAIGHTEN", "TRIM"}, w) {
@@ -347,6 +365,10 @@ func requireFar(t *rapid.T, m Model, screen string, n int, was *referee.View, fo
 				if loop := loopAt(m.state.Plan(), n, o, was); loop != "" {
 					has("LOOP AT " + string(loop))
 				}
+				awl := sharedHoles(&m.state.Plan().Terms, o, was)
+				for _, h := range awl {
+					either(regexp.MustCompile(`AWL BESIDE [\w ]*\b`+string(h)).MatchString(said), string(h))
+				}
 			}
 		case plan.Thread:
 			if s.Pull() == nil && len(s.Ops) > 1 {
@@ -365,6 +387,13 @@ func requireFar(t *rapid.T, m Model, screen string, n int, was *referee.View, fo
 			}
 		case plan.ClampOn:
 			order = append(order, string(o.Clamp)+" ON")
+			if slices.Contains(was.Marked, plan.Spot{Strand: o.Strand, Hole: o.Hole}) {
+				either(strings.Contains(said, "BESIDE THE MARK"), "BESIDE THE MARK")
+			}
+		case plan.Note:
+			if strings.HasPrefix(o.Text, "hard weave") {
+				either(strings.Contains(said, "FAN THE STRING"), "hard weave")
+			}
 		case plan.Unclamp:
 			order = append(order, string(o.Clamp)+" OFF")
 		case plan.Release:

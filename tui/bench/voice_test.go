@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
 
 	"pullcard/patterns/sweep"
@@ -56,7 +57,7 @@ func TestVoice(t *testing.T) {
 	r.press("1")
 	assert.Contains(t, last(), "one: before a clamp moved")
 	r.press("1")
-	assert.Contains(t, last(), "the gripper slipped: grip a fresh stretch of string; again; pull main three right at three head")
+	assert.Contains(t, last(), "the gripper slipped; again; grip a fresh stretch; pull main three right at three head")
 	r.press("space")
 	assert.True(t, strings.HasPrefix(last(), "Why? the gripper slipped; y says why, or go on; main four right"), "%s", last())
 	r.press("s", "2", "1")
@@ -112,6 +113,43 @@ func TestFarAsks(t *testing.T) {
 		r.m.far = true
 		large("A M1L 1HL B M3R 3HR")
 	}
+}
+
+// From afar stands large what hands would do wrong without it: string that slipped out of the gripper is gripped elsewhere, a clamp that slipped is
+// cleaned and set, and goes on beside its mark.
+func TestFarSaysWhatIsMissed(t *testing.T) {
+	var r *rig
+	slips := func(keys ...string) {
+		r = newRig(t, "club-sixteen", "two-piece-skip").times(11, "space").press(keys...)
+	}
+	large := func() string {
+		far := r.m
+		far.far = true
+		return strings.Join(largeWords(ansi.Strip(far.View())), " ")
+	}
+	slips()
+	assert.NotContains(t, large(), "FRESH")
+	slips("s", "1", "1")
+	assert.Contains(t, large(), "GRIP FRESH STRING")
+	slips("s", "1", "2", "1") // after a clamp came off
+	assert.Contains(t, large(), "LOOK AT THE GRIPPER")
+	r.through("M4L  4HL → 4TL  24 kg")
+	assert.Contains(t, large(), "GRIP FRESH STRING")
+	slips("s", "3", "1", "space", "space")
+	assert.Contains(t, large(), "CLEAN CLAMP B, SET ITS JAWS")
+	r.press("space", "space")
+	assert.Contains(t, large(), "4TR BESIDE THE MARK")
+	slips("s", "3", "2", "space", "space")
+	assert.Contains(t, large(), "CLEAN BASE OF CLAMP B")
+}
+
+// largeWords are the figures of a screen in the far view, in order.
+func largeWords(screen string) (said []string) {
+	figures, _, _ := readCard(strings.Join(strings.Split(screen, "\n")[1:], "\n"), 0, far())
+	for _, f := range figures {
+		said = append(said, f.text)
+	}
+	return said
 }
 
 // A racket that was left is asked about aloud, with where the clamps stand, and the last screen is told.
