@@ -62,6 +62,8 @@ type Hoop struct {
 // Range is a printed tension range.
 type Range struct{ Min, Max measure.Tension }
 
+func (r Range) String() string { return r.Min.String() + " to " + r.Max.String() }
+
 // Total is the number of holes round the hoop.
 func (f *Frame) Total() int { return f.Holes[Left] + f.Holes[Right] }
 

@@ -35,7 +35,7 @@ func terms(f *patterns.Frame, t *Technique, h *planner, o orders) plan.Terms {
 			}
 		}
 	}
-	then, repull, printed := "level", "third", ""
+	then, repull := "level", "third"
 	first := plan.Face("")
 	if h.flipped { // else it is as if nothing were said
 		first = t.Cross.First
@@ -46,15 +46,12 @@ func terms(f *patterns.Frame, t *Technique, h *planner, o orders) plan.Terms {
 	if t.Cross.RepullEnd {
 		repull = "end"
 	}
-	if f.Printed != nil {
-		printed = f.Printed.Min.String() + " to " + f.Printed.Max.String()
-	}
 	short := ""
 	if t.Pieces == 1 {
 		short = t.Mains.Short.String()
 	}
 	return plan.Terms{
-		MainsStart: f.Start.String(), Then: then, Repull: repull, CrossClamps: t.Cross.Clamps, Knot: t.Knot, PrintedRange: printed,
+		MainsStart: f.Start.String(), Then: then, Repull: repull, CrossClamps: t.Cross.Clamps, Knot: t.Knot, PrintedRange: h.printed,
 		Short: short, Sport: string(f.Sport), HolesLeft: f.Holes[patterns.Left], HolesRight: f.Holes[patterns.Right],
 		Mains: h.chords(f.Columns()), Crosses: h.chords(f.Crosses), Shared: h.names(shared),
 		TieMains: h.names(f.TieMains), TieCrosses: h.names(f.TieCrosses),

@@ -233,7 +233,7 @@ func (r *recovery) openKnots() {
 		s := r.racket.Span(c.Strand)
 		at := r.farHole(c)
 		switch {
-		case s.Tight || !s.Slipped:
+		case !s.Slipped:
 		case r.stands(at):
 			r.pullAnew(at)
 		default:

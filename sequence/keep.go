@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 
-	"pullcard/patterns"
 	"pullcard/sequence/plan"
 )
 
@@ -13,8 +12,8 @@ import (
 func (r *recovery) keep(p *plan.Plan) (err error) {
 	r.card(capital(r.wrong.Words())+": it stays", func() {
 		for _, o := range slices.Clone(r.racket.Open()) {
-			again := !slices.ContainsFunc(r.racket.Open(), func(x plan.Op) bool { return x.Strand == o.Strand && x.Fault == o.Fault })
-			if o.Fault != r.wrong.Fault || o.Text != r.wrong.Words() || r.lost(o.Strand) || again {
+			again := !slices.ContainsFunc(r.racket.Open(), func(x plan.Op) bool { return x.Text == o.Text })
+			if o.Text != r.wrong.Words() || r.lost(o.Strand) || again {
 				continue
 			}
 			w := plan.Op{Op: plan.Waive, Strand: o.Strand, Fault: o.Fault, Text: "left as it is: " + o.Text}
@@ -78,7 +77,7 @@ func (r *recovery) relaid(o plan.Op) error {
 			now.Ends[i] = to
 		}
 	}
-	for _, x := range r.laidOf(func(s plan.Span) bool { return s.Strand[0] != o.Strand[0] }) {
+	for _, x := range r.laidOf(func(s plan.Span) bool { return s.Strand.IsMain() != o.Strand.IsMain() }) {
 		if other := r.chordOf(x.Strand); r.f.Interleaves(c, other) != next.Interleaves(now, other) {
 			return fmt.Errorf("it cannot stay there: %s is woven otherwise; put it right", x.Strand)
 		}
@@ -89,13 +88,13 @@ func (r *recovery) relaid(o plan.Op) error {
 // tied says whether the line of a strand is tied at both ends.
 func (r *recovery) tied(s plan.Strand) bool {
 	return slices.ContainsFunc(r.racket.Courses(), func(c plan.Course) bool {
-		return c.Tied[0] && c.Tied[1] && slices.ContainsFunc(c.Spans, func(x plan.Stretch) bool { return x.Strand == s })
+		return c.Tied == [2]bool{true, true} && slices.ContainsFunc(c.Spans, func(x plan.Stretch) bool { return x.Strand == s })
 	})
 }
 
 // asKept lets the frame have the strands in the holes in which they were kept.
 func (r *recovery) asKept() {
-	for _, list := range [][]patterns.Chord{r.f.Mains[patterns.Left], r.f.Mains[patterns.Right], r.f.Crosses} {
+	for _, list := range append(r.f.Mains[:], r.f.Crosses) {
 		for i := range list {
 			for end, place := range r.racket.Ends(strand(list[i].Strand)) {
 				list[i].Ends[end] = r.holeAt(place)

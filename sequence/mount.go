@@ -19,7 +19,7 @@ func (h *planner) prepare() {
 		for _, text := range []string{
 			"cracks: white lines, a click on squeezing; a cracked frame is not strung",
 			"grommets split or missing, a sunken bumper, sharp holes",
-			"the tension range printed on the frame: " + h.printed(),
+			"the tension range printed on the frame: " + h.printedRange(),
 			"length and width inside the hoop, measured and noted",
 		} {
 			h.inspect(text)
@@ -41,11 +41,12 @@ func (h *planner) prepare() {
 	})
 }
 
-func (h *planner) printed() string {
-	if r := h.f.Printed; r != nil {
-		return r.Min.String() + " to " + r.Max.String()
+// printedRange is the range printed on the frame, as far as the layout knows.
+func (h *planner) printedRange() string {
+	if h.printed == "" {
+		return "not in the layout, read it off the frame"
 	}
-	return "not in the layout, read it off the frame"
+	return h.printed
 }
 
 // dismount writes the steps after the last knot.

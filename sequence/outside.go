@@ -131,18 +131,12 @@ func underRun(holes []plan.Hole) string {
 func (r *recovery) unneeded() {
 	for i := range r.steps {
 		s := &r.steps[i]
-		for j := len(s.Ops) - 1; j >= 0; j-- {
-			o := &s.Ops[j]
-			holes := plan.ScrapsOf(o.Text)
-			if o.Op != plan.Note || len(holes) == 0 || o.Text != underRun(holes) {
-				continue
-			}
-			if holes = slices.DeleteFunc(holes, func(h plan.Hole) bool { return !r.followed(h, r.steps[i:]) }); len(holes) > 0 {
-				o.Text = underRun(holes)
-			} else {
-				s.Ops = slices.Delete(s.Ops, j, j+1)
+		for j := range s.Ops {
+			if holes := plan.ScrapsOf(s.Ops[j].Text); s.Ops[j].Text == underRun(holes) {
+				s.Ops[j].Text = underRun(slices.DeleteFunc(holes, func(h plan.Hole) bool { return !r.followed(h, r.steps[i:]) }))
 			}
 		}
+		s.Ops = slices.DeleteFunc(s.Ops, func(o plan.Op) bool { return o.Text == underRun(nil) })
 	}
 }
 

@@ -29,6 +29,7 @@ type planner struct {
 	warnings []string
 	problems source.Problems                         // runs outside that are too long
 	covers   []cover                                 // the runs outside made so far
+	printed  string                                  // the range printed on the frame, empty where it is not known
 	first    plan.Face                               // how the first cross woven shall pass its first main
 	fit      func(plan.Strand, plan.Hole) []KnotHole // in a way back: where a knot can go whose own holes are taken
 	flipped  bool                                    // over and under are exchanged all over the grid
@@ -36,6 +37,9 @@ type planner struct {
 
 func newPlanner(f *patterns.Frame, t *Technique, o orders) *planner {
 	h := &planner{f: f, t: t, o: o, first: t.Cross.First}
+	if f.Printed != nil {
+		h.printed = f.Printed.String()
+	}
 	h.nameHoles()
 	h.racket = plan.NewRacket(&plan.Terms{
 		HolesLeft: f.Holes[patterns.Left], HolesRight: f.Holes[patterns.Right], Pieces: t.Pieces,

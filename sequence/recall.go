@@ -2,10 +2,8 @@ package sequence
 
 import (
 	"fmt"
-	"strings"
 
 	"pullcard/patterns"
-	"pullcard/patterns/measure"
 	"pullcard/sequence/plan"
 )
 
@@ -34,7 +32,6 @@ func recall(t *plan.Terms) (*patterns.Frame, *Technique, error) {
 	for _, h := range t.TieCrosses {
 		r.f.TieCrosses = append(r.f.TieCrosses, r.hole(h))
 	}
-	r.f.Printed = printed(t.PrintedRange)
 	s := &Technique{Pieces: t.Pieces, Around: t.Around, Knot: t.Knot, TailMM: t.TailMM, Reach: t.Reach, Walk: t.Walk}
 	s.Mount = Mounting{Order: t.Supports, Release: t.Release}
 	s.Clamps = Stock{Fixed: t.Fixed, Flying: t.Flying, Starting: t.Starting}
@@ -53,33 +50,16 @@ func side(name string) patterns.Side {
 	return patterns.Right
 }
 
-// printed reads a printed range back, "22 kg to 27 kg"; nil where there is none.
-func printed(text string) *patterns.Range {
-	lo, hi, ok := strings.Cut(text, " to ")
-	if !ok {
-		return nil
-	}
-	least, err := measure.ParseTension(lo)
-	most, also := measure.ParseTension(hi)
-	if err != nil || also != nil {
-		return nil
-	}
-	return &patterns.Range{Min: least, Max: most}
-}
-
 type recaller struct {
 	f   *patterns.Frame
 	err error
 }
 
 func (r *recaller) hole(name plan.Hole) patterns.Hole {
-	ref, err := patterns.ParseRef(string(name))
+	ref, _ := patterns.ParseRef(string(name))
 	h, ok := r.f.Hole(ref)
-	if err == nil && !ok {
-		err = fmt.Errorf("the plan's frame has no hole %s", name)
-	}
-	if err != nil && r.err == nil {
-		r.err = err
+	if !ok && r.err == nil {
+		r.err = fmt.Errorf("the plan's frame has no hole %q", name)
 	}
 	return h
 }

@@ -21,7 +21,7 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 		return nil, err
 	}
 	h := newPlanner(f, s, ordersOf(&p.Terms))
-	h.first = p.Terms.FirstFace
+	h.first, h.printed = p.Terms.FirstFace, p.Terms.PrintedRange
 	h.fit = func(of plan.Strand, from plan.Hole) []KnotHole { return KnotHoles(&p.Terms, h.racket, of, from) }
 	h.racket = p.AfterOps(done, t.Ops)
 	h.recallSeen(p, done)

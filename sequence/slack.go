@@ -25,9 +25,9 @@ func (r *recovery) slackOut() {
 // fromKnots pulls slack on from knots whose tail cannot be pulled again.
 func (r *recovery) fromKnots() {
 	for _, k := range slices.Clone(r.racket.Knots()) {
-		if s := r.racket.Span(k.Strand); !k.Slipped && s.Slipped && !s.Tight && r.racket.At(s.Out) == r.racket.At(k.Out) {
+		if s := r.racket.Span(k.Strand); !k.Slipped && s.Slipped && r.racket.At(s.Out) == r.racket.At(k.Out) {
 			slack := r.slackFrom(k.Strand, plan.Strand(""))
-			at := r.farEnd(slack[len(slack)-1], "", slack)
+			at := r.farEnd("", slack)
 			r.pullOut(at, func() { r.hold(at) })
 		}
 	}
@@ -35,22 +35,24 @@ func (r *recovery) fromKnots() {
 
 // slackFrom are the strands that slipped and are slack, from one on along its line, away from what lies before it; without
 // that away from the nearer end of the line.
-func (r *recovery) slackFrom(s, before plan.Strand) []plan.Strand {
-	line := r.racket.Line(s)
-	if i := slices.Index(line, s); before == "" && i > 0 || i+1 < len(line) && line[i+1] == before {
+func (r *recovery) slackFrom(s, before plan.Strand) (out []plan.Strand) {
+	line := append([]plan.Strand{""}, r.racket.Line(s)...)
+	if line[slices.Index(line, s)-1] != before {
 		slices.Reverse(line)
 	}
-	line = line[slices.Index(line, s):]
-	if end := slices.IndexFunc(line, func(x plan.Strand) bool { return !r.racket.Span(x).Slipped || r.racket.Tight(x) }); end >= 0 {
-		line = line[:end]
+	for _, x := range line[slices.Index(line, s):] {
+		if at := r.racket.Span(x); at == nil || !at.Slipped {
+			break
+		}
+		out = append(out, x)
 	}
-	return line
+	return out
 }
 
 // letGoBeyond lets go, the newest first, what is tight beyond string that slipped and is to be pulled anew. What is tied beyond
 // cannot be let go: then the slack is pulled on from there, strand by strand.
 func (r *recovery) letGoBeyond() {
-	slack := func(s plan.Strand) bool { at := r.racket.Span(s); return at != nil && at.Slipped && !at.Tight }
+	slack := func(s plan.Strand) bool { at := r.racket.Span(s); return at != nil && at.Slipped }
 	for _, s := range r.racket.Newest() {
 		before := r.racket.Before(s.Strand).Strand
 		if !r.racket.Tight(s.Strand) || !slack(before) {
@@ -64,7 +66,7 @@ func (r *recovery) letGoBeyond() {
 			return r.racket.KnotOf(plan.Spot{Strand: b, Hole: r.racket.Span(b).Out}) != nil
 		}) {
 			line := r.slackFrom(before, s.Strand)
-			at := r.farEnd(line[len(line)-1], s.Strand, line)
+			at := r.farEnd(s.Strand, line)
 			r.oneByOne(line, at, func() { r.hold(at) })
 			continue
 		}
@@ -77,13 +79,13 @@ func (r *recovery) letGoBeyond() {
 }
 
 // farEnd is the end of the last of some strands that lies away from the others; before is what lies before the first.
-func (r *recovery) farEnd(last, before plan.Strand, list []plan.Strand) plan.Spot {
-	if len(list) > 1 {
-		before = list[len(list)-2]
+func (r *recovery) farEnd(before plan.Strand, list []plan.Strand) plan.Spot {
+	for _, s := range list[:len(list)-1] {
+		before = s
 	}
-	span := r.racket.Span(last)
-	if r.racket.Before(last).Strand == before {
-		return plan.Spot{Strand: last, Hole: span.Out}
+	last := r.racket.Span(list[len(list)-1])
+	if r.racket.Before(last.Strand).Strand == before {
+		return plan.Spot{Strand: last.Strand, Hole: last.Out}
 	}
-	return plan.Spot{Strand: last, Hole: span.In}
+	return plan.Spot{Strand: last.Strand, Hole: last.In}
 }

@@ -48,7 +48,7 @@ func (h *planner) finish(t tail, title string) error {
 func (h *planner) clampsOffAt(at plan.Spot) {
 	for _, c := range []plan.Clamp{plan.A, plan.B} {
 		g := h.racket.Grip(c)
-		if g != nil && (g.Strand == at.Strand && g.Hole == at.Hole || g.With == at.Strand && h.grips(*g, at) && h.racket.CanComeOff(c)) {
+		if g != nil && h.grips(*g, at) && h.racket.CanComeOff(c) {
 			h.ungrip(c)
 		}
 	}
@@ -81,23 +81,23 @@ func (h *planner) tieHole(t tail) (key string, hole patterns.Hole, anchor plan.S
 			out = append(out, fmt.Sprintf("%s %s", h.name(c), why))
 			continue
 		}
-		if best.N == 0 || h.nearer(t.hole, c, best) {
+		if hold == "" || h.nearer(t.hole, c, best) {
 			best, hold = c, anchor
 		}
 	}
-	for n := 0; n < h.f.Total() && best.N > 0 && h.racket.KnotInstead(h.name(best)) != ""; n++ {
+	for n := 0; n < h.f.Total() && h.racket.KnotInstead(h.name(best)) != ""; n++ {
 		why := ""
 		best = h.holeOf(h.racket.KnotInstead(h.name(best)))
 		if hold, why = h.anchor(best, t.strand); why != "" {
 			out, best = append(out, fmt.Sprintf("%s %s", h.name(best), why)), patterns.Hole{}
 		}
 	}
-	if h.fit != nil && (best.N == 0 || max(best.N-t.hole.N, t.hole.N-best.N) > h.reach()) {
-		if at, anchor := h.giveWay(t, candidates); at.N > 0 {
+	if h.fit != nil && (hold == "" || max(best.N-t.hole.N, t.hole.N-best.N) > h.reach()) {
+		if at, anchor := h.giveWay(t, candidates); anchor != "" {
 			best, hold = at, anchor
 		}
 	}
-	if best.N > 0 {
+	if hold != "" {
 		return key, best, hold, nil
 	}
 	if len(out) == 0 {
@@ -140,7 +140,7 @@ func (h *planner) refused(t tail, key string, serves patterns.Hole) string {
 	}
 	var out []string
 	for _, c := range candidates {
-		if _, why := h.anchor(c, t.strand); c.Side == t.hole.Side && c != serves && h.nearer(t.hole, c, serves) && why != "" {
+		if _, why := h.anchor(c, t.strand); c.Side == t.hole.Side && h.nearer(t.hole, c, serves) && why != "" {
 			out = append(out, string(h.name(c))+" "+why)
 		}
 	}

@@ -3,6 +3,7 @@ package sequence
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"pullcard/patterns/source"
@@ -113,7 +114,7 @@ func ParseTrouble(text string) (done int, t Trouble, err error) {
 	if len(words) < 2 {
 		return 0, t, fmt.Errorf(`%q says no step and kind; write "12 misweave strand=C5"`, text)
 	}
-	if _, err := fmt.Sscanf(words[0], "%d", &done); err != nil || done < 1 || fmt.Sprint(done) != words[0] {
+	if done, _ = strconv.Atoi(words[0]); done < 1 || fmt.Sprint(done) != words[0] {
 		return 0, t, fmt.Errorf("%q is no step; write its number, from 1", words[0])
 	}
 	t.Fault = plan.Mishap(strings.ReplaceAll(words[1], "-", " "))
@@ -141,7 +142,7 @@ func ParseTrouble(text string) (done int, t Trouble, err error) {
 		case "choose":
 			t.Choose = value
 		case "done":
-			if _, err := fmt.Sscanf(value, "%d", &t.Ops); err != nil || t.Ops < 0 || fmt.Sprint(t.Ops) != value {
+			if t.Ops, _ = strconv.Atoi(value); t.Ops < 0 || fmt.Sprint(t.Ops) != value {
 				return 0, t, fmt.Errorf("done=%s is no number of ops", value)
 			}
 		default:

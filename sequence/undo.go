@@ -1,6 +1,7 @@
 package sequence
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 
@@ -9,11 +10,11 @@ import (
 
 // dependents are a strand and all that was laid from it, the newest last.
 func (r *recovery) dependents(s plan.Strand) (out []plan.Strand) {
-	line := r.racket.Line(s)
-	at := slices.Index(line, s)
-	if at < 0 {
+	if !r.racket.Laid(s) {
 		return nil
 	}
+	line := r.racket.Line(s)
+	at := slices.Index(line, s)
 	nth := func(i int) int { return r.racket.Span(line[i]).Nth }
 	out = []plan.Strand{s}
 	for _, step := range [2]int{-1, 1} {
@@ -21,7 +22,7 @@ func (r *recovery) dependents(s plan.Strand) (out []plan.Strand) {
 			out = append(out, line[i])
 		}
 	}
-	slices.SortFunc(out, func(a, b plan.Strand) int { return r.racket.Span(a).Nth - r.racket.Span(b).Nth })
+	slices.SortFunc(out, func(a, b plan.Strand) int { return cmp.Compare(r.racket.Span(a).Nth, r.racket.Span(b).Nth) })
 	return out
 }
 
@@ -39,11 +40,11 @@ func (r *recovery) toUndo(o plan.Op) []plan.Strand {
 
 // onward are a strand and what was laid from it that lies between it and the end towards which it is pulled.
 func (r *recovery) onward(of plan.Strand) []plan.Strand {
-	line := r.racket.Line(of)
-	at := slices.Index(line, of)
-	if at < 0 {
+	if !r.racket.Laid(of) {
 		return nil
 	}
+	line := r.racket.Line(of)
+	at := slices.Index(line, of)
 	beyond := line[at:]
 	if next := r.racket.Next(of).Strand; next == "" {
 		beyond = line[at : at+1]
@@ -65,10 +66,7 @@ func (r *recovery) undoable(o plan.Op) bool {
 			return false
 		}
 	}
-	if r.terms.Pieces == 2 && o.Strand.IsMain() {
-		return len(r.laidOf(func(s plan.Span) bool { return s.Piece == plan.PieceCrosses })) == 0
-	}
-	return true
+	return !o.Strand.IsMain() || len(r.laidOf(func(s plan.Span) bool { return s.Piece == plan.PieceCrosses })) == 0
 }
 
 // withOtherSide adds the mains of the other side that have to be let go so that it does not lead too far.
@@ -161,7 +159,7 @@ func (r *recovery) moves(o plan.Op) bool {
 			return false // another is there by mistake
 		}
 	}
-	return o.Fault == plan.FaultHole && at != "" && r.racket.At(at) == r.racket.At(exit.Hole) && r.racket.KnotOf(exit) == nil
+	return o.Fault == plan.FaultHole && r.racket.At(at) == r.racket.At(exit.Hole) && r.racket.KnotOf(exit) == nil
 }
 
 // moveEnd takes the end of a slack strand, from which a free tail hangs, out of the wrong hole and feeds it into its own, if it is

@@ -20,21 +20,19 @@ func (r *recovery) pullOut(at plan.Spot, set func()) {
 			r.oneByOne(slack, at, set)
 			return
 		}
-		n := r.walkFrom(slack, woven)
-		if n < 2 {
+		n := r.walkFrom(slack)
+		if n == 0 {
 			return
 		}
 		for _, s := range slices.Backward(woven[r.terms.WalkStrands().Crosses:]) {
 			r.drawOut(s)
 		}
 		if slack = slack[:n]; at.Strand != slack[n-1] {
-			at = r.farEnd(slack[n-1], "", slack)
+			at = r.farEnd("", slack)
 			set = func() { r.hold(at) }
 		}
 	}
-	if len(slack) == 1 {
-		r.backTo(at)
-	}
+	r.backTo(at)
 	if loop := r.pastLoop(slack); loop != "" {
 		r.card(fmt.Sprintf("Look: is %s slack?", loop), func() {
 			r.op(plan.Op{Op: plan.Inspect, Strand: loop, Text: fmt.Sprintf("feel %s, beyond the centre loop: is it slack? if it is, its slack is walked out first; if it is tight, leave it, and begin with what is slack", loop)})
@@ -75,7 +73,7 @@ func (r *recovery) laidSince(at plan.Spot) []plan.Strand {
 // slipped is pulled again.
 func (r *recovery) backOut() {
 	for _, s := range r.racket.Newest() {
-		if s.Slipped && !s.Tight {
+		if s.Slipped {
 			r.backTo(r.exit(s.Strand))
 		}
 	}
@@ -98,20 +96,15 @@ func (r *recovery) backTo(at plan.Spot) {
 	}
 }
 
-// walkFrom is how many of some slack strands are walked out together, so that drawing out, weaving and pulling anew is least; below 2
-// none, each is pulled by itself. With those woven since they are too many as they lie.
-func (r *recovery) walkFrom(slack, woven []plan.Strand) (best int) {
-	limit, n := r.terms.WalkStrands().Crosses, len(woven)
-	if r.towardsStart(slack) || slices.ContainsFunc(slack, plan.Strand.IsMain) {
+// walkFrom is how many of some slack strands are walked out together where they are too many, with those woven since, as they lie; 0
+// where each is pulled by itself. Those that are too many are drawn out for it, woven and pulled anew, which is more work unless four
+// or more are walked.
+func (r *recovery) walkFrom(slack []plan.Strand) int {
+	n := min(r.terms.WalkStrands().Crosses, len(slack))
+	if n < 4 || r.towardsStart(slack) || slices.ContainsFunc(slack, plan.Strand.IsMain) {
 		return 0
 	}
-	work := 2*max(0, n-1-limit) + n
-	for walked := 2; walked <= min(limit, len(slack)); walked++ {
-		if w := 2*(n-limit) + n - walked + 1; w < work {
-			best, work = walked, w
-		}
-	}
-	return best
+	return n
 }
 
 // towardsStart says whether slack runs towards where its string was begun.
@@ -125,7 +118,7 @@ func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot, set func()) {
 	if len(slack) > 1 {
 		r.backTo(r.towards(slack[0], slack[1]))
 		if slack = slices.DeleteFunc(slack, func(s plan.Strand) bool { return !r.racket.Laid(s) }); !r.racket.Laid(at.Strand) {
-			at = r.farEnd(slack[len(slack)-1], "", slack)
+			at = r.farEnd("", slack)
 			set = func() { r.hold(at) }
 		}
 	}
@@ -171,8 +164,7 @@ func (r *recovery) towards(s, next plan.Strand) plan.Spot {
 
 // startsHere says whether a point is the start of the crosses' string, which the starting clamp holds until it is finished.
 func (r *recovery) startsHere(at plan.Spot) bool {
-	free := r.racket.Grip(plan.S) == nil && r.terms.Starting > 0 && r.terms.Pieces == 2 && r.terms.Start != string(StartKnot)
-	return free && at.Strand.IsCross() && r.racket.Before(at.Strand).Strand == "" && r.racket.At(r.racket.Span(at.Strand).In) == r.racket.At(at.Hole)
+	return r.racket.Grip(plan.S) == nil && r.terms.Start != string(StartKnot) && at.Strand.IsCross() && r.racket.Before(at.Strand).Strand == "" && r.racket.At(r.racket.Span(at.Strand).In) == r.racket.At(at.Hole)
 }
 
 // few says whether slack is walked out of so many strands.
