@@ -140,7 +140,7 @@ func (f fact) key() [2]string { return [2]string{string(f.topic), f.what} }
 
 // facts are what a way has, each thing once; what is done to one thing again follows after a comma.
 func facts(w Way) []fact {
-	l := &ledger{plan: w.Plan, at: map[[2]string]int{}}
+	l := &gathered{plan: w.Plan, at: map[[2]string]int{}}
 	var mains, crosses []string
 	woven, ahead := 0, 0
 	for i := range w.Plan.Steps {

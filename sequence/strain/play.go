@@ -94,7 +94,7 @@ func (y *play) look() (changed bool) {
 	return changed
 }
 
-// remember keeps what was, for the ledger.
+// remember keeps what was, so that what is lost is put to its cause.
 func (y *play) remember() {
 	copy(y.were, y.move)
 	for i := range y.spans {

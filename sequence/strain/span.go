@@ -57,7 +57,7 @@ type span struct {
 	before before
 }
 
-// before is what a strand was when the op began, for the ledger.
+// before is what a strand was when the op began, so that what is lost is put to its cause.
 type before struct {
 	t, e, crimp, give, pull float64
 	moved                   [causes]float64 // by how much e was changed, and why

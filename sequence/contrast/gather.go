@@ -7,15 +7,15 @@ import (
 	"pullcard/sequence/plan"
 )
 
-// ledger gathers facts of a plan.
-type ledger struct {
+// gathered are the facts of a plan.
+type gathered struct {
 	plan *plan.Plan
 	list []fact
 	at   map[[2]string]int // where a fact stands in the list
 }
 
 // say writes down what is said of a thing, after what was.
-func (l *ledger) say(topic Topic, what string, step int, says string) {
+func (l *gathered) say(topic Topic, what string, step int, says string) {
 	f := fact{topic, what, step, says}
 	if i, known := l.at[f.key()]; known {
 		l.list[i].says += ", " + says
@@ -26,10 +26,12 @@ func (l *ledger) say(topic Topic, what string, step int, says string) {
 }
 
 // pullOf is the step in which a strand is pulled first.
-func (l *ledger) pullOf(strand string) int { return l.list[l.at[[2]string{string(Pull), strand}]].step }
+func (l *gathered) pullOf(strand string) int {
+	return l.list[l.at[[2]string{string(Pull), strand}]].step
+}
 
 // op writes down what an op is of the way as a whole. What moves no string and no hold, as straightening, is told of where the ways part only.
-func (l *ledger) op(step int, o *plan.Op) {
+func (l *gathered) op(step int, o *plan.Op) {
 	switch o.Op {
 	case plan.Mount:
 		l.say(Mount, "supports go on", step, o.Support)
@@ -66,7 +68,7 @@ func (l *ledger) op(step int, o *plan.Op) {
 }
 
 // end says at which end of a strand a hole is: head or throat of a main, left or right of a cross; another hole by its name.
-func (l *ledger) end(s plan.Strand, h plan.Hole) string {
+func (l *gathered) end(s plan.Strand, h plan.Hole) string {
 	t := &l.plan.Terms
 	chords, names := t.Mains, [2]string{"head", "throat"}
 	if s.IsCross() {
