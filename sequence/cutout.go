@@ -30,6 +30,7 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 	r.stubsOff()
 	r.slackClamps(gone)
 	r.drawLoose(gone)
+	r.slackClamps(gone) // past what hung free tension has gone
 	order := r.cutOrder(r.laidOf(func(s plan.Span) bool { return gone[s.Strand] }))
 	for all := len(order); len(order) > 0; {
 		n := 0

@@ -51,6 +51,10 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"14 slip-found-late strand=M1R done=3", "16 too-short strand=M2L"}},
 		{"what is felt to be tight is held while another thing is decided", "[mains]\nlead = 1\n[crosses]\nstart = \"clamp\"\nahead = false\nrepull = \"end\"\n", 6, 8, "head",
 			[]string{"22 clamp-slipped clamp=S extent=gone with=C4 done=1", "26 misweave strand=C2 choose=keep"}},
+		{"what hangs free keeps a flying clamp on string that broke until it is drawn out", flying + "[mains]\nfirst = \"L\"\nlead = 2\nthen = \"level\"\n", 6, 4, "throat",
+			[]string{"7 clamp-slipped clamp=A extent=gone done=2", "8 string-broke strand=M1R where=gripper done=1"}},
+		{"a main that broke and the one pulled last, which breaks at the jaw, are in one flying clamp", flying + "[mains]\nfirst = \"L\"\nlead = 2\nthen = \"level\"\n", 6, 4, "throat",
+			[]string{"7 string-broke strand=M2L where=bed done=5", "8 string-broke strand=M3L where=jaw choose=regrip"}},
 		{"a hole is split when the mounting of the frame was interrupted", "", 6, 4, "head", []string{"3 interrupted done=1", "4 hole-split hole=3HL done=2"}},
 		{"the frame cracks when a sleeve was put in", "", 6, 4, "head", []string{"1 hole-split hole=3HL choose=sleeve", "2 frame-cracked done=1"}},
 	} {

@@ -35,7 +35,7 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	r.asKept()
 	r.flipped = r.liesFlipped()
 	if t.Fault == plan.FaultBreak && t.Choose == plan.Regrip && !(t.outside() && r.pulledLast(h.racket.Span(t.Strand))) {
-		return nil, fmt.Errorf("only the strand pulled last can be gripped again, where it broke at the gripper or a jaw, and only while no string leads on from it")
+		return nil, fmt.Errorf("only the strand pulled last can be gripped again, where it broke at the gripper or a jaw, and only while no string leads on from it and no knot ties it")
 	}
 	if t.Fault == plan.FaultSplit && t.Choose != "" && t.Choose != plan.Sleeve && h.racket.ToBeThreaded(h.racket.At(t.Hole)) {
 		return nil, fmt.Errorf("a strand is still to be threaded through %s; a sleeve goes into it, choose=%s", t.Hole, plan.Sleeve)
@@ -127,9 +127,10 @@ func (r *recovery) usual() {
 	}
 }
 
-// pulledLast says whether a strand was pulled last of all, by a tail.
+// pulledLast says whether a strand was pulled last of all, by a tail that is not tied since.
 func (r *recovery) pulledLast(s *plan.Span) bool {
-	return s.Turn > 0 && s.Turn == r.racket.PullCount() && r.racket.Across(r.racket.PulledAt(s.Strand)) == plan.Spot{}
+	at := r.racket.PulledAt(s.Strand)
+	return s.Turn > 0 && s.Turn == r.racket.PullCount() && r.racket.Across(at) == plan.Spot{} && r.racket.KnotOf(at) == nil
 }
 
 // chordOf is the chord of a strand that an op names.

@@ -2,6 +2,7 @@ package sequence_test
 
 import (
 	"fmt"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -45,6 +46,7 @@ func TestTroublesThatCannotBe(t *testing.T) {
 	for r := p.After(laid); !r.Tight("C1") || !r.Laid("C2"); r = p.After(laid) {
 		laid++
 	}
+	tied := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Tie() != nil }) + 1
 	var on plan.Clamp
 	for _, c := range plan.Clamps() {
 		if p.After(laid).Grip(c) != nil {
@@ -57,6 +59,7 @@ func TestTroublesThatCannotBe(t *testing.T) {
 		wrong string
 	}{
 		{laid, sequence.Trouble{}, "no mishap is named"},
+		{tied + 1, sequence.Trouble{Fault: plan.FaultBreak, Strand: p.Steps[tied].Tie().Strand, Where: plan.AtJaw, Choose: plan.Regrip}, "no knot ties it"},
 		{-1, sequence.Trouble{Fault: plan.FaultGripper}, fmt.Sprintf("the plan has steps 1 to %d", len(p.Steps))},
 		{len(p.Steps) + 1, sequence.Trouble{Fault: plan.FaultGripper}, fmt.Sprintf("the plan has steps 1 to %d", len(p.Steps))},
 		{laid, sequence.Trouble{Fault: plan.FaultClamp, Clamp: "X"}, `there is no clamp "X"; write clamp=A, B or S`},

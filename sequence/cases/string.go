@@ -110,8 +110,8 @@ func (s strand) left(m Moment, t sequence.Trouble) Answer {
 	if t.Where == plan.AtGripper && len(m.gripped()) > 1 {
 		say = fmt.Sprintf("%s, %s", s.Strand, s.at.when())
 	}
-	at := t.Where == plan.AtGripper || t.Where == plan.AtJaw
-	if !at || !s.last() || (s.at.r.Across(s.at.r.PulledAt(s.Strand)) != plan.Spot{}) {
+	at, end := t.Where == plan.AtGripper || t.Where == plan.AtJaw, s.at.r.PulledAt(s.Strand)
+	if !at || !s.last() || (s.at.r.Across(end) != plan.Spot{}) || s.at.r.KnotOf(end) != nil {
 		t.Choose = plan.New
 		return known(say, t)
 	}

@@ -41,6 +41,9 @@ func (t *Table) regrip(op *plan.Op, s int) {
 	if next := t.ends[e].link; next != none {
 		t.breach(ruleOnce, "%s cannot be gripped again: the string outside %s went on to %s, and it is parted there", op.Strand, t.holeOf(e), t.nameOf(next))
 	}
+	if t.tied(e) {
+		t.breach(ruleOnce, "%s cannot be gripped again: its tail is tied", op.Strand)
+	}
 	if inGripper {
 		t.tear()
 	}
@@ -54,6 +57,11 @@ func (t *Table) regrip(op *plan.Op, s int) {
 	}
 	t.feltTight(op, e)
 	t.slip(t.give(e))
+	for _, c := range t.clamps { // a flying one holds its other strand no better
+		if c.on && c.slipped && c.end == e && c.pair != none {
+			t.slip(t.give(c.pair))
+		}
+	}
 }
 
 // lose says that a whole piece has to come out. The crosses go with the mains that they are woven into.

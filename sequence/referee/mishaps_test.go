@@ -345,6 +345,8 @@ var blunders = []blunder{
 		"step 7, op 1 (fault M2R): rule 3: M2R cannot be gripped again: it broke neither in the gripper nor at the jaws on the strand pulled last"},
 	{3, recovery{name: "a cross is gripped again whose string went on", done: 12, script: "# crosses\nfault break C2 where jaw choose regrip"},
 		"step 13, op 1 (fault C2): rule 3: C2 cannot be gripped again: the string outside 5HL went on to C3, and it is parted there"},
+	{3, recovery{name: "a strand is gripped again that is tied", done: 10, script: "# mains\nfault break M3L where jaw choose regrip"},
+		"step 11, op 1 (fault M3L): rule 3: M3L cannot be gripped again: its tail is tied"},
 	{3, recovery{name: "what broke at the jaws is not pulled again", done: 5, script: "# mains\nfault break M2R where jaw choose regrip\nunclamp B\nclamp B M2R 2HR"},
 		"step 7, op 3 (unclamp A): rule 3: M2R is slack behind it"},
 	{2, recovery{name: "the gripper slips that does not pull", done: 12, script: "# crosses\nfault gripper"},
