@@ -20,6 +20,9 @@ func (r *recovery) low() (out []plan.Strand) {
 // stillLow pulls strands once more that lost tension to a clamp which was set again since without drawing through them.
 func (r *recovery) stillLow() {
 	for _, s := range r.low() {
+		if r.comesOut([]plan.Strand{s}) {
+			continue
+		}
 		for _, at := range [2]plan.Spot{r.racket.LowAt(s), r.exit(s)} {
 			draws := r.racket.Span(s).Low && r.racket.Tight(at.Strand) && r.racket.Span(at.Strand).Low
 			if draws && r.endsAt(at) && slices.Contains(r.racket.Cell(at), s) {

@@ -113,9 +113,8 @@ func (r *recovery) undoWrong() {
 	}
 	out, doubted := map[plan.Strand]bool{}, map[plan.Strand]bool{} // whether it is drawn out too, whether only its pull is wrong
 	for _, o := range wrong {
-		if _, seen := doubted[o.Strand]; !seen || !late(o) {
-			doubted[o.Strand] = late(o) && o.Extent != plan.High
-		}
+		only, seen := doubted[o.Strand]
+		doubted[o.Strand] = (only || !seen) && late(o) && o.Extent != plan.High
 		for _, s := range r.toUndo(o) {
 			out[s] = out[s] || !late(o) && !(s == o.Strand && r.moves(o))
 		}

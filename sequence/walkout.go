@@ -12,7 +12,7 @@ import (
 // point; set then sets the clamp. Over more the crosses woven last come out first, if that is less work than to pull strand by strand.
 func (r *recovery) pullOut(at plan.Spot, set func()) {
 	slack, ok := r.slackTo(at)
-	if !ok || r.comesOut(slack) {
+	if !ok || r.comesOut(slack) && !r.cornered(slack) {
 		return
 	}
 	if woven := slices.Concat(slack, r.laidSince(at)); !r.few(slack) || len(slack) > 1 && !r.few(woven) {
@@ -32,7 +32,9 @@ func (r *recovery) pullOut(at plan.Spot, set func()) {
 			set = func() { r.hold(at) }
 		}
 	}
-	r.backTo(at)
+	if r.backTo(at); len(slack) == 1 && r.t.flying() && r.beside(r.chordOf(at.Strand).Strand) == "" {
+		return // no clamp can hold it alone: it is pulled together with the next one
+	}
 	if loop := r.pastLoop(slack); loop != "" {
 		r.card(fmt.Sprintf("Look: is %s slack?", loop), func() {
 			r.op(plan.Op{Op: plan.Inspect, Strand: loop, Text: fmt.Sprintf("feel %s, beyond the centre loop: is it slack? if it is, its slack is walked out first; if it is tight, leave it, and begin with what is slack", loop)})
@@ -61,6 +63,11 @@ func (r *recovery) comesOut(strands []plan.Strand) bool {
 		}
 	}
 	return !slices.ContainsFunc(strands, func(s plan.Strand) bool { return !slices.Contains(out, s) })
+}
+
+// cornered says whether a corner of some slack strands alone holds what is tight beyond them: it is let go from there.
+func (r *recovery) cornered(slack []plan.Strand) bool {
+	return slices.ContainsFunc(r.racket.Corners(), func(c plan.Spot) bool { return slices.Contains(slack, c.Strand) && r.tightOutside(c) })
 }
 
 // laidSince are the strands that lie slack beyond a point and were laid after its own: the gripper's bight is drawn back through them.

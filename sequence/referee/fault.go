@@ -175,9 +175,9 @@ func (t *Table) feltTight(op *plan.Op, e int) {
 		at := t.joint(far, slack[i-1])
 		t.ends[at].corner = true
 		t.hold(at)
-		for _, s := range slack[i:] {
-			if t.spans[s].low == e+1 { // lost this side of it, by a clamp that crept here
-				t.spans[s].low = 0
+		for x := at; x != none; x = t.ends[x^1].link {
+			if t.spans[x/2].low == e+1 { // lost this side of it, by a clamp that crept here
+				t.spans[x/2].low = 0
 			}
 		}
 		return

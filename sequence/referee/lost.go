@@ -58,7 +58,7 @@ func (t *Table) regrip(op *plan.Op, s int) {
 	t.feltTight(op, e)
 	t.slip(t.give(e))
 	for _, c := range t.clamps { // a flying one holds its other strand no better
-		if c.on && c.slipped && c.end == e && c.pair != none {
+		if c.on() && c.slipped && c.end == e && c.pair != none {
 			t.slip(t.give(c.pair))
 		}
 	}

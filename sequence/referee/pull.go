@@ -205,7 +205,7 @@ func (t *Table) boosted(op *plan.Op, e int) bool {
 		sp := &t.spans[s]
 		return t.again(op, e) && !sp.slipped || sp.boosted == looped || sp.boosted == e+1 // for the knot at that end
 	case t.kind(s) == 1:
-		return s == t.bed.skipped() || t.rest == 1
+		return s == t.bed.skipped() || t.rest == 1 && t.ends[e].link == none // not where the last one slipped and is pulled again
 	case terms.Pieces == 2:
 		return t.bed.outward(s) < terms.BoostMains
 	case string(t.bed.strands[s].side) != terms.Short:
