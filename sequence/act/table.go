@@ -69,7 +69,7 @@ func nameKeys() []string {
 // BenchKeys are what a table says of the bench itself.
 func BenchKeys() []string {
 	return []string{"keys", "looking", "way-back", "left", "nothing", "stand", "resume", "long", "more", "answers", "felt", "why", "words", "strung", "closed",
-		"differed", "planned", "leave", "nought", "typed", "back", "other-side"}
+		"differed", "planned", "leave", "nought", "typed", "back", "anew", "other-side"}
 }
 
 // Bench is one of BenchKeys in words, with a text of the plan or the screen filled in; a table that does not have it says it as Spoken does.

@@ -74,6 +74,8 @@ type Answer struct {
 	Undo bool
 	// Back says that the last step counts as done and is not: it is taken back first, the case is of the moment before it.
 	Back bool
+	// Retract says that the last step is not done after all: it is taken back. Stays says that nothing is changed.
+	Retract, Stays bool
 	// Words asks for words before the case is known: who decided it, and why; empty where none are needed.
 	Words string
 }

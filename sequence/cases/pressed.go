@@ -61,6 +61,24 @@ func (m Moment) stillTight(a *act.Act) Question {
 	return q
 }
 
+// Back asks, before a step is taken back in which string came out, whether it did: no step back puts it in again. It has no answers where none came out.
+func (m Moment) Back() Question {
+	if m.done == 0 || !m.plan.Steps[m.done-1].TakesOut() {
+		return Question{}
+	}
+	words, verb := act.Written(), ""
+	var out []string
+	for _, a := range act.Of(m.plan, m.done, nil) {
+		if a.Verb == act.Cut || a.Verb == act.DrawOut || a.Verb == act.Untie {
+			verb, out = words.Verb(a.Verb), append(out, words.Line(&a))
+		}
+	}
+	return Question{Ask: "Is this done: " + strings.Join(out, "; ") + "?", Hint: "what is out of the frame stays out, and the picture shows it so", Large: verb + ": IS IT DONE?", Felt: true, Answers: []Answer{
+		{Say: "no, nothing of it: one step back", Retract: true},
+		{Say: "yes, or a part of it: it stays done; what else went wrong is told from here", Stays: true},
+	}}
+}
+
 // outSince says whether string was cut or taken out since the newest mishap was told.
 func (m Moment) outSince() bool {
 	for n := m.done; n > 0; n-- {

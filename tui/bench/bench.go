@@ -144,6 +144,7 @@ type Model struct {
 	began, now    time.Time
 	events        []progress.Event
 	lessons       map[int]string // by step, nil without a lesson
+	anew          bool           // what was told to have gone wrong was taken back just now
 	bareSince     time.Time      // when mains began to stand without crosses, zero when they do not
 	texts         int            // said so far after the first
 	figure        time.Time      // when a figure gave an answer
@@ -177,6 +178,7 @@ func New(job Job, set Settings) (Model, error) {
 		m.lessons = lessons(job.Plan)
 	}
 	m.remember(job.Events...)
+	m.anew = takenBack(job.Plan, job.Events)
 	m.recall(job.Plan, job.Events)
 	if len(job.Events) > 0 {
 		m.began = job.Events[0].At

@@ -246,6 +246,9 @@ func (m Model) banner(b brevity, width int) (out []string) {
 	if m.look > 0 {
 		out = m.hang("", theme.Warn, fmt.Sprintf("ONLY LOOKING; space: back to step %d", m.state.Current()), width)
 	}
+	if m.anew && m.look == 0 && !m.finished() {
+		out = m.hang("", theme.Warn, "TAKEN BACK what was told. If something did happen: "+m.tells()+" tell it anew, first", width)
+	}
 	switch {
 	case m.again():
 		return m.hang("", theme.Danger, fmt.Sprintf("AGAIN (%d): %s", m.state.Redos(m.state.Current()), m.failed()), width)

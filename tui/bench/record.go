@@ -2,10 +2,11 @@ package bench
 
 import (
 	"context"
+	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
 
-	"pullcard/sequence/act"
+	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
@@ -69,6 +70,7 @@ func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 	} else {
 		m.state = next
 		m.remember(msg.event)
+		m.anew = takenBack(m.job.Plan, m.events)
 		m.look = 0
 		if m.mode != helping {
 			m.mode, m.asked = working, nil
@@ -98,6 +100,28 @@ func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 	return m, tea.Batch(append(cmds, cmd)...)
 }
 
+// takenBack says whether what was told to have gone wrong was taken back and nothing was done since.
+func takenBack(first *plan.Plan, events []progress.Event) bool {
+	n := len(events)
+	for ; n > 0 && slices.Contains([]progress.Kind{progress.Note, progress.Why, progress.Resume}, events[n-1].Kind); n-- {
+	}
+	if n == 0 || events[n-1].Kind != progress.Back {
+		return false
+	}
+	s, err := progress.Fold(first, events[:n-1])
+	if err != nil {
+		return false
+	}
+	back, err := s.Apply(events[n-1])
+	return err == nil && back.Plan() != s.Plan() && tellsMishap(&s.Plan().Steps[back.Last()])
+}
+
+// tellsMishap says whether a step writes down that something went wrong.
+func tellsMishap(s *plan.Step) bool {
+	o := s.Mishap()
+	return o == nil || o.Fault != plan.FaultPause
+}
+
 // asksWhy asks why something happened, once an event is kept that ends its cure.
 func (m *Model) asksWhy(e progress.Event) {
 	switch e.Kind {
@@ -118,8 +142,5 @@ func (m *Model) told(e progress.Event) {
 		m.notice = screen.Notice{Text: m.events[len(m.events)-1].Told() + ": kept in the journal; ⌫ takes it back", Role: theme.Warn}
 	case progress.Back:
 		m.notice = screen.Notice{Text: "one step back, kept in the journal", Role: theme.Quiet}
-		if m.scene.face.lead.Verb == act.Cut {
-			m.notice = screen.Notice{Text: "one step back; what is cut stays cut", Role: theme.Warn}
-		}
 	}
 }

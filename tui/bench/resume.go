@@ -30,10 +30,7 @@ func (m Model) resume(msg tea.KeyMsg) (Model, tea.Cmd) {
 	if q := m.moment().Doubtful(); len(q.Answers) > 0 {
 		return m.ask(q), nil
 	}
-	if m.state.CanBack() {
-		return m.record(progress.Event{Kind: progress.Back, Step: m.state.Current()}) // nothing holds yet: the last step is not done
-	}
-	return m, nil
+	return m.back() // nothing holds yet: the last step is not done
 }
 
 // askAnew closes a detour of an older book and asks what had slipped, for now there is a way back for each case.

@@ -173,6 +173,12 @@ func (m Model) answer(a cases.Answer) (Model, tea.Cmd) {
 			return m.answer(a)
 		}
 		return m.record(progress.Event{Kind: progress.Back, Step: m.state.Current()})
+	case a.Retract:
+		return m.retract()
+	case a.Stays:
+		m.mode, m.asked = m.waits(), nil
+		m.notice = screen.Notice{Text: "nothing is taken back; " + m.tells() + " tell what else went wrong", Role: theme.Warn}
+		return m, nil
 	case a.Done:
 		return m.record(progress.Event{Kind: progress.Done, Step: m.state.Current(), What: a.Found})
 	case a.Undo:
@@ -182,6 +188,9 @@ func (m Model) answer(a cases.Answer) (Model, tea.Cmd) {
 	}
 	return m.mend(a.Trouble)
 }
+
+// tells are the keys that tell what slipped or went wrong.
+func (m Model) tells() string { return m.keys.Slip.Help().Key + " and " + m.keys.Wrong.Help().Key }
 
 // untold takes back what was told last to have gone wrong, with all that was done since.
 func (m Model) untold() (Model, tea.Cmd) {
@@ -193,8 +202,7 @@ func (m Model) untold() (Model, tea.Cmd) {
 			break
 		}
 		if back = append(back, e); before.Plan() != s.Plan() {
-			o := s.Plan().Steps[before.Last()].Mishap()
-			told = o == nil || o.Fault != plan.FaultPause
+			told = tellsMishap(&s.Plan().Steps[before.Last()])
 		}
 		s = before
 	}

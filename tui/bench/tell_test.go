@@ -168,7 +168,7 @@ func TestWentWrong(t *testing.T) {
 	assert.Contains(t, r.screen(), "WAY BACK: C7 is woven wrong")
 	e := r.shelf.events[38]
 	assert.Equal(t, []any{progress.Mishap, string(plan.FaultWeave), "C7 is woven wrong"}, []any{e.Kind, e.What, e.Why})
-	r.press("space", "backspace")
+	r.press("space", "backspace", "1")
 	assert.Contains(t, r.screen(), "40/")
 	r.press("backspace")
 	assert.Contains(t, r.screen(), "39/64", "taken back")
@@ -480,7 +480,40 @@ func TestPressedIsTight(t *testing.T) {
 	for r.steps(1); r.m.scene.face.lead.Verb != act.Cut; {
 		r.steps(1)
 	}
-	assert.Contains(t, r.steps(1).press("backspace").screen(), "what is cut stays cut")
+}
+
+// String that is out stays out, whatever the verb that leads: a step back over it asks whether that was done, and no key of habit says that it was not.
+func TestNoStepBackPutsStringIn(t *testing.T) {
+	for _, told := range []sequence.Trouble{{Fault: plan.FaultFrame}, {Fault: plan.FaultWeave, Strand: "C5"}, {Fault: plan.FaultBreak, Strand: "M5L", Where: plan.InBed}} {
+		r := newRig(t, "club-sixteen", "two-piece-skip").times(38, "space")
+		r.m, _ = r.m.mend(told)
+		r.carryOut(func() tea.Msg {
+			next, err := shop.Mend(r.m.state.Plan(), r.m.state.Last(), told)
+			require.NoError(t, err)
+			return mendedMsg{told, next, nil}
+		})
+		out := 0
+		for range 25 {
+			if r.m.finished() {
+				break
+			}
+			s := r.m.step()
+			at := r.steps(1).m.state.Last()
+			if !s.TakesOut() {
+				continue
+			}
+			out++
+			r.press("backspace", "space", "enter", "pgdown")
+			require.Contains(t, r.screen(), "Is this done: ")
+			require.Equal(t, at, r.m.state.Last(), s.Title)
+			assert.Contains(t, r.press("2").screen(), "nothing is taken back")
+			require.Equal(t, at, r.m.state.Last(), s.Title)
+			r.press("backspace", "1")
+			require.Equal(t, at-1, r.m.state.Last(), "not out yet")
+			r.steps(1)
+		}
+		assert.Positive(t, out, "%v", told)
+	}
 }
 
 // What was told is not taken back any more once string is cut for it.

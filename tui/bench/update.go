@@ -204,6 +204,15 @@ func (m Model) back() (Model, tea.Cmd) {
 		m.notice = screen.Notice{Text: "this is the first step", Role: theme.Quiet}
 		return m, nil
 	}
+	if q := m.moment().Back(); len(q.Answers) > 0 && !m.again() {
+		m.asked = nil
+		return m.ask(q), nil
+	}
+	return m.retract()
+}
+
+// retract takes the last step back.
+func (m Model) retract() (Model, tea.Cmd) {
 	back := progress.Event{Kind: progress.Back, Step: m.state.Current()}
 	if n := m.state.Last(); m.again() && n > 0 {
 		if next, err := m.state.Apply(back); err == nil && next.Last() == n-1 && next.Plan() == m.state.Plan() {

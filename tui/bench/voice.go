@@ -121,7 +121,11 @@ func (m Model) stepSaid(say func(...string) string) string {
 		first = append(first, t.Bench("looking", ""))
 	}
 	if n := len(m.events); n > 0 && m.look == 0 && m.events[n-1].Kind == progress.Back {
-		first = append(first, t.Bench("back", ""))
+		key := "back"
+		if m.anew {
+			key = "anew"
+		}
+		first = append(first, t.Bench(key, ""))
 	}
 	if m.view.Mirror {
 		first = append(first, t.Bench("other-side", ""))
