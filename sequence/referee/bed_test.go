@@ -322,6 +322,7 @@ var badTerms = []struct {
 		a, b := &t.Mains[1].Ends, &t.Mains[2].Ends
 		a[0], b[0] = b[0], a[0]
 	}},
+	{"two mains in one hole", ruleWeave, func(t *plan.Terms) { t.Mains[1].Ends[0] = t.Mains[2].Ends[0] }},
 	{"a main with head and throat changed", ruleWeave, func(t *plan.Terms) { e := &t.Mains[2].Ends; e[0], e[1] = e[1], e[0] }},
 	{"a shared hole that is none", ruleHole, func(t *plan.Terms) { t.Shared = []plan.Hole{"7H"} }},
 	{"a tie-off hole that is none", ruleKnot, func(t *plan.Terms) { t.TieMains = []plan.Hole{"40TL"} }},

@@ -41,6 +41,15 @@ func TestWhereATailIsTied(t *testing.T) {
 		assert.Equal(t, c.hole, name(table, pos), c.what)
 		assert.Equal(t, c.chosen, chosen, c.what)
 	}
+	// Far from where the tail leaves, and in the first hole of the hoop.
+	table := from(t, find(t, samples(t), "clamp L head ahead"), 8)
+	pos, _ := table.goesTo(table.bed.find("C1"), table.bed.hole("1HL"))
+	assert.Equal(t, plan.Hole("4HL"), name(table, pos))
+	o := split("2TL", "1HL")
+	table.split(&o)
+	pos, chosen := table.goesTo(table.bed.find("M3L"), table.bed.hole("4TL"))
+	assert.Equal(t, plan.Hole("1HL"), name(table, pos))
+	assert.True(t, chosen)
 }
 
 func name(t *Table, pos int) plan.Hole {
