@@ -60,25 +60,25 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 }
 
 // drawLoose draws out, the newest first, what is to go and was laid but never pulled: it hangs free, and no cutter need come near the
-// tight mains for it. What is broken or kinked is cut. A cracked frame is not handled longer than it takes to cut.
+// tight mains for it. What is broken or kinked is cut, and so is what is woven into mains that go: the bed is relieved first. A cracked frame is not handled longer than it takes to cut.
 func (r *recovery) drawLoose(gone map[plan.Strand]bool) {
 	if r.racket.Cracked() {
 		return
 	}
 	defer func(phase plan.Phase) { r.phase = phase }(r.phase)
 	for _, s := range r.racket.Newest() {
-		if gone[s.Strand] && r.loose(&s) {
+		if gone[s.Strand] && r.loose(&s, gone) {
 			r.drawOut(s.Strand)
 		}
 	}
 }
 
 // loose says whether a strand was laid, never pulled, and can be drawn out by a free tail.
-func (r *recovery) loose(s *plan.Span) bool {
+func (r *recovery) loose(s *plan.Span, gone map[plan.Strand]bool) bool {
 	if s.Tight || s.Pulled || s.Slipped || s.Broken || r.gripped(s.Strand) || slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return o.Strand == s.Strand }) {
 		return false
 	}
-	if s.Strand.IsMain() && len(r.laidOf(func(x plan.Span) bool { return x.Strand.IsCross() })) > 0 {
+	if gone["M1L"] && len(r.laidOf(func(x plan.Span) bool { return x.Strand.IsCross() })) > 0 {
 		return false
 	}
 	ends := []plan.Spot{r.exit(s.Strand), r.farHole(r.exit(s.Strand))}

@@ -1,6 +1,7 @@
 package sequence_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -9,6 +10,7 @@ import (
 
 	"pullcard/patterns/library"
 	"pullcard/patterns/sweep"
+	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
 )
@@ -86,4 +88,17 @@ func TestLostIsWhatTheRefereeLoses(t *testing.T) {
 			}
 		}
 	}
+}
+
+// Where a main breaks under crosses nothing is woven out by hand: the bed is relieved, and what is cut away anyway is cut. Where the
+// crosses alone come out, those that hang free are drawn out.
+func TestTheBedIsRelievedFirst(t *testing.T) {
+	p := tinyPlan(t, "", 6)
+	done := slices.IndexFunc(p.Steps, func(s plan.Step) bool { o := s.Pull(); return o != nil && o.Strand.IsCross() }) + 1
+	drawn := func(strand plan.Strand) int {
+		next := proven(t, p, done, sequence.Trouble{Fault: plan.FaultBreak, Strand: strand, Where: plan.InBed})
+		return did(next, done, plan.Unweave)
+	}
+	assert.Zero(t, drawn("M2L"))
+	assert.NotZero(t, drawn(p.Steps[done-1].Pull().Strand))
 }
