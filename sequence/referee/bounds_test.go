@@ -26,6 +26,7 @@ func TestTermsAtTheirBounds(t *testing.T) {
 		{"1000 holes on the left", ruleHole, func(t *plan.Terms) { headOnly(t); t.HolesLeft = 1000 }},
 		{"999 holes on the right", 0, func(t *plan.Terms) { headOnly(t); t.HolesRight = 999 }},
 		{"1000 holes on the right", ruleHole, func(t *plan.Terms) { headOnly(t); t.HolesRight = 1000 }},
+		{"no main on the left", 0, func(t *plan.Terms) { t.Mains = t.Mains[3:] }},
 		{"one main", 0, func(t *plan.Terms) { t.Mains = t.Mains[2:3] }},
 		{"one cross", 0, func(t *plan.Terms) { t.Crosses = t.Crosses[:1] }},
 		{"no lead", ruleLead, func(t *plan.Terms) { t.Lead = 0 }},
@@ -67,6 +68,12 @@ func TestTermsAtTheirBounds(t *testing.T) {
 		} else {
 			assert.Equal(t, []int{c.rule}, rules(breaches), c.name)
 		}
+	}
+	for _, side := range []func(*plan.Terms) *int{func(t *plan.Terms) *int { return &t.HolesLeft }, func(t *plan.Terms) *int { return &t.HolesRight }} {
+		terms := smallTerms()
+		*side(&terms) = 1
+		_, breaches := read(&terms, "")
+		assert.NotContains(t, breaches[0].What, "a side has", "one hole is a side, and too few for these strands")
 	}
 	for mains, want := range map[string]string{`"12HL" and "3TL"`: "12HL", `"3HL" and "0TL"`: "0TL"} {
 		terms := smallTerms()
