@@ -55,6 +55,7 @@ type Model struct {
 	at      id
 	texts   [fields]string // what was typed or taken
 	left    [fields]bool   // the form has gone on from a field, so what is wrong with it is said
+	touched bool           // a key was typed in the field in hand since it is
 	typed   bool           // something was typed that is not saved
 	sent    bool           // the frame is on its way to be kept
 	leaving bool           // esc was pressed once

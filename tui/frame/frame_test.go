@@ -313,6 +313,20 @@ func TestEdit(t *testing.T) {
 	s, _ = r.saved()
 	assert.Equal(t, strings.Replace(kept, "'Club sixteen'   #", "\"Club sixtee\"    #", 1), string(s.Text))
 	assert.Contains(t, r.screen(), "saving six.toml", "its own name stays")
+	r = editRig(t, "six", kept).press("down")
+	assert.Contains(t, r.screen(), "typing replaces it, ⌫ edits")
+	s, _ = r.press("b", "enter", "ctrl+s").saved()
+	assert.Equal(t, strings.Replace(kept, "tennis", "badminton", 1), string(s.Text), "typing replaces what stands there")
+}
+
+// A tie-off hole at the end where the mains do not end is doubted in its field, with one that is in reach.
+func TestTieHoleOutOfReach(t *testing.T) {
+	r := editRig(t, "six", strings.Replace(kept, `["8T"]`, `["8H"]`, 1))
+	r.m = r.m.SetSize(120, 60)
+	assert.Regexp(t, "(?s)tie.mains: M8L ends in 10TL.*17 hole-steps.*as.*8T", r.screen())
+	r = editRig(t, "six", kept)
+	r.m = r.m.SetSize(120, 60)
+	assert.NotContains(t, r.screen(), "hole-steps")
 }
 
 // What a form does not ask is said where it can be read, and keeps the file from being saved.

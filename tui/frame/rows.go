@@ -84,6 +84,8 @@ func (m Model) whose(f id) string {
 	switch {
 	case m.offered() != "":
 		return "; usual: typing replaces it"
+	case m.texts[f] != "" && m.left[f] && !m.touched:
+		return "; typing replaces it, " + m.Sign("⌫", "backspace") + " edits"
 	case m.texts[f] != "" && m.left[f]:
 		return "; typed: " + m.Sign("⌫", "backspace") + " takes a letter"
 	}

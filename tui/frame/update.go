@@ -66,6 +66,12 @@ func (m Model) typeIn(msg tea.Msg) (Model, tea.Cmd) {
 	if m.at == fSave {
 		return m, nil
 	}
+	if k, ok := msg.(tea.KeyMsg); ok {
+		if !m.touched && strings.TrimSpace(string(k.Runes)) != "" {
+			m.input.SetValue("") // what stands there is replaced
+		}
+		m.touched = true
+	}
 	var changed bool
 	var cmd tea.Cmd
 	if m.input, changed, cmd = m.input.Type(msg); changed {
@@ -133,7 +139,7 @@ func (m Model) move(by id) Model {
 }
 
 func (m Model) to(at id) Model {
-	m.at = at
+	m.at, m.touched = at, false
 	m.input.SetValue("")
 	return m.refresh()
 }
