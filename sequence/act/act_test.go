@@ -1,6 +1,7 @@
 package act_test
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -75,6 +76,15 @@ func TestWritten(t *testing.T) {
 	after := act.Of(skip, find(skip, "Weave cross 2"), nil)
 	assert.True(t, after[0].Stop && !after[1].Stop, "after the mains there is a look")
 	assert.Equal(t, "LOOK the supports again, the mains: none crossed outside, loops seated, knots tight", act.Written().Line(&after[0]))
+}
+
+// After something was left as it is by name the bed is looked at as ever.
+func TestTheBedIsInspectedAfterAWaiver(t *testing.T) {
+	p := build(t, "club-sixteen", "two-piece-clamp")
+	look := func(p *plan.Plan) []string { return lines(act.Written(), p, find(p, "Inspect the bed")) }
+	kept := mend(t, p, fmt.Sprintf("%d misweave strand=C5 choose=keep", find(p, "Inspect the bed")))
+	require.Contains(t, look(p), "LOOK the supports again: each still touches, none presses")
+	require.Equal(t, look(p), look(kept))
 }
 
 // A boost that alone takes a pull above what is printed on the frame is said with that pull; what was ordered above it is not said each time.

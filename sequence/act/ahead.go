@@ -230,7 +230,7 @@ func looks(p *plan.Plan, n int, before *plan.Racket, acts []Act) []Act {
 		first.Stop = true
 		acts = append([]Act{first}, acts...)
 	}
-	if s.Phase == plan.PhaseFinish && n > 1 && p.Steps[n-2].Phase != plan.PhaseFinish {
+	if s.Phase == plan.PhaseFinish && !slices.ContainsFunc(p.Steps[:n-1], func(s plan.Step) bool { return s.Phase == plan.PhaseFinish && s.Base > 0 }) {
 		for _, text := range apart(p, n, before) {
 			acts = append(acts, look(text))
 		}

@@ -1,6 +1,7 @@
 package cases_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -65,4 +66,17 @@ func TestKinkBeforeItIsFed(t *testing.T) {
 	next, err := shop.Mend(p, done, chosen(t, q, "it can be worked past").Trouble)
 	require.NoError(t, err)
 	require.False(t, next.After(done+1).Laid("M4R"))
+}
+
+// What a new piece costs is said before it is chosen.
+func TestANewPieceSaysWhatComesOut(t *testing.T) {
+	p := sequencetest.Of(t, "club-sixteen", "two-piece-clamp").Plan
+	ask := func(title, strand string) string {
+		done := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == title })
+		m := cases.At(p, done)
+		q := chosen(t, chosen(t, m.Wrong(), "the string is too short").Next(), strand).Next()
+		return chosen(t, q, "nothing: ").Say
+	}
+	require.Equal(t, "nothing: a new piece; all 19 crosses come out", ask("Tie off cross 19", "C19"))
+	require.Equal(t, "nothing: a new piece; all of its string comes out", ask("Tie off the mains, left", "M8L"))
 }

@@ -124,9 +124,23 @@ func (s strand) left(m Moment, t sequence.Trouble) Answer {
 		}
 		return Question{Ask: ask, Answers: []Answer{
 			s.at.felt(known("yes: grip it anew and go on", regrip)),
-			known("no: a new piece", anew),
+			known("no: "+s.newPiece(), anew),
 		}}
 	})
+}
+
+// newPiece says what a new piece of a strand's string costs.
+func (s strand) newPiece() string {
+	crosses := 0
+	for _, x := range s.at.r.Newest() {
+		if cross(&x) {
+			crosses++
+		}
+	}
+	if s.Piece != plan.PieceCrosses || crosses < 2 {
+		return "a new piece; all of its string comes out"
+	}
+	return fmt.Sprintf("a new piece; all %d crosses come out", crosses)
 }
 
 // toCome are the strands that are still to come out of the tail of a strand, in words that follow on others.
@@ -179,7 +193,7 @@ func (m Moment) short() Question {
 					add("a nearer hole: "+h.String(), string(h.Hole))
 				}
 			}
-			add("nothing: a new piece", plan.New)
+			add("nothing: "+s.newPiece(), plan.New)
 			return q
 		}))
 	}

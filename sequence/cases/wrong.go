@@ -107,7 +107,7 @@ func (m Moment) waivable(say string, s strand, t sequence.Trouble) Answer {
 		keep := t
 		keep.Choose = plan.Keep
 		return Question{Ask: "Put it right?", Hint: "its string is tied; to put it right its piece comes out", Answers: []Answer{
-			known("put it right: a new piece", t),
+			known("put it right: "+s.newPiece(), t),
 			{Say: "leave it as it is; who decided it is kept with it: such a bed is not legal in play", Trouble: keep, Words: "who decided it, and why?"},
 		}}
 	})
