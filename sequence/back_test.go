@@ -250,3 +250,25 @@ func TestKnotsComeOpen(t *testing.T) {
 		assert.Equal(t, x.Strand != tie.Strand, x.Tight, "%s", x.Strand)
 	}
 }
+
+// A way back has the warnings of its own, after those of the plan: of a run to another hole that is long.
+func TestAWayBackWarnsOfItsOwn(t *testing.T) {
+	p := build(t, "club-sixteen", "two-piece-clamp")
+	for done := range p.Steps {
+		tie := p.Steps[done].Tie()
+		if tie == nil {
+			continue
+		}
+		for _, h := range sequence.SplitHoles(p, done, p.After(done), tie.Hole) {
+			if !strings.Contains(h.String(), "a long run") {
+				continue
+			}
+			next := proven(t, p, done, sequence.Trouble{Fault: plan.FaultSplit, Hole: tie.Hole, Choose: string(h.Hole)})
+			require.Equal(t, p.Warnings, next.Warnings[:len(p.Warnings)])
+			require.Len(t, next.Warnings, len(p.Warnings)+1)
+			require.Contains(t, next.Warnings[len(p.Warnings)], string(h.Hole))
+			return
+		}
+	}
+	require.Fail(t, "no hole is far away")
+}
