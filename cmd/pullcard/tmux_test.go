@@ -34,6 +34,7 @@ type desk struct {
 	t       testing.TB
 	socket  string
 	pressed map[string]bool
+	count   int    // keys that were pressed
 	seen    string // the screen as it was looked at since the last key, empty when it was not
 }
 
@@ -87,6 +88,7 @@ func (d *desk) press(keys ...string) {
 	for _, key := range keys {
 		d.pressed[key] = true
 	}
+	d.count += len(keys)
 	d.tmux(append([]string{"send-keys", "-t", "0"}, keys...)...)
 	time.Sleep(painting) // an earlier look would most often be one for nothing, and each starts a program
 }
