@@ -67,11 +67,15 @@ func openPty(t testing.TB, size [2]int) (master, slave *os.File) {
 	t.Helper()
 	master, err := os.OpenFile("/dev/ptmx", os.O_RDWR|unix.O_NOCTTY, 0)
 	require.NoError(t, err)
-	fd := int(master.Fd())
-	require.NoError(t, unix.IoctlSetPointerInt(fd, unix.TIOCSPTLCK, 0))
-	n, err := unix.IoctlGetInt(fd, unix.TIOCGPTN)
+	raw, err := master.SyscallConn() // Fd would have Close wait for a reader
 	require.NoError(t, err)
-	require.NoError(t, unix.IoctlSetWinsize(fd, unix.TIOCSWINSZ, &unix.Winsize{Col: uint16(size[0]), Row: uint16(size[1])}))
+	var n int
+	require.NoError(t, raw.Control(func(fd uintptr) {
+		require.NoError(t, unix.IoctlSetPointerInt(int(fd), unix.TIOCSPTLCK, 0))
+		n, err = unix.IoctlGetInt(int(fd), unix.TIOCGPTN)
+		require.NoError(t, err)
+		require.NoError(t, unix.IoctlSetWinsize(int(fd), unix.TIOCSWINSZ, &unix.Winsize{Col: uint16(size[0]), Row: uint16(size[1])}))
+	}))
 	slave, err = os.OpenFile(fmt.Sprintf("/dev/pts/%d", n), os.O_RDWR|unix.O_NOCTTY, 0)
 	require.NoError(t, err)
 	return master, slave
