@@ -24,7 +24,7 @@ func mayRead(file string) bool {
 		"sequence/plan/op.go", "sequence/plan/fields.go", "sequence/plan/fingerprint.go", // how it is written down
 		"sequence/plan/plan.go", // which of a step's ops is its pull, its knot
 		"sequence/act/act.go", "sequence/act/hands.go", "sequence/act/ahead.go", "sequence/ticket/csv.go", "tui/bench/lesson.go",
-		"sequence/contrast/contrast.go", "sequence/contrast/ledger.go", // held against another, op by op
+		"sequence/contrast/contrast.go", "sequence/contrast/gather.go", // held against another, op by op
 	}, file)
 }
 

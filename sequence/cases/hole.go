@@ -23,11 +23,12 @@ func (m Moment) split() Question {
 			}
 		}
 	}
-	if tie := (&plan.Step{Ops: m.step()}).Tie(); tie != nil {
+	hand := plan.Step{Ops: m.step()}
+	if tie := hand.Tie(); tie != nil {
 		add(nearHoles, ", for the knot in hand", tie.Hole)
 	}
-	for _, o := range m.step() {
-		if o.Strand != "" && o.Op != plan.Unclamp { // a clamp comes off elsewhere
+	for _, o := range []*plan.Op{hand.Pull(), hand.Lay()} {
+		if o != nil {
 			add(nearHoles, ", "+string(o.Strand)+" in hand", o.Hole, o.To, o.From)
 		}
 	}
