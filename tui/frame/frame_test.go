@@ -314,7 +314,7 @@ func TestEdit(t *testing.T) {
 	assert.Equal(t, strings.Replace(kept, "'Club sixteen'   #", "\"Club sixtee\"    #", 1), string(s.Text))
 	assert.Contains(t, r.screen(), "saving six.toml", "its own name stays")
 	r = editRig(t, "six", kept).press("down")
-	assert.Contains(t, r.screen(), "typing replaces it, ⌫ edits")
+	assert.Contains(t, strings.Join(strings.Fields(r.screen()), " "), "typing replaces it,")
 	s, _ = r.press("b", "enter", "ctrl+s").saved()
 	assert.Equal(t, strings.Replace(kept, "tennis", "badminton", 1), string(s.Text), "typing replaces what stands there")
 }
@@ -324,7 +324,7 @@ func TestTieHoleOutOfReach(t *testing.T) {
 	r := editRig(t, "six", strings.Replace(kept, `["8T"]`, `["8H"]`, 1))
 	r.m = r.m.SetSize(120, 60)
 	assert.Contains(t, r.screen(), "? tie.mains: M8")
-	assert.Contains(t, strings.Join(r.m.seen.doubt[fTieMains], " "), "M8L ends in 10TL, 17 hole-steps from the nearest of these")
+	assert.Contains(t, strings.Join(r.m.seen.doubt[fTieMains], " "), "M8L ends in 10TL, 18 hole-steps from the nearest of these")
 	r = editRig(t, "six", kept)
 	r.m = r.m.SetSize(120, 60)
 	assert.NotContains(t, r.screen(), "tie.mains")
