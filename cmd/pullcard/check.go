@@ -46,11 +46,15 @@ the record book may stand in place of a file.`,
 // file it was.
 func readOrJob(c *cobra.Command, path string) (file string, data []byte, err error) {
 	data, err = readAsked(c, path)
-	if _, name := strconv.Atoi(path); err == nil || name != nil {
+	n, name := strconv.ParseInt(path, 10, 64)
+	if err == nil || name != nil {
 		return path, data, err
 	}
 	wrong := inOldBook(c, func(s *shop.Shop) error {
 		r, err := s.Meant(c.Context(), records.KindJob, "", path)
+		if err == nil && r.ID != n { // letters of another one's
+			err = fmt.Errorf("there is no job %d in the book", n)
+		}
 		if err == nil {
 			file, data, err = s.Book.Text(c.Context(), r.UID)
 		}

@@ -169,7 +169,9 @@ func (d *tournament) fill(fields ...string) {
 	for i := 0; i < len(fields); i += 2 {
 		d.moves("Down", "▶ "+fields[i])
 		if len(fields[i+1]) == 1 {
+			row := chosenRow(d.shown())
 			d.press(fields[i+1])
+			d.until("what was chosen", func(s string) bool { return chosenRow(s) != row })
 			continue
 		}
 		value, picked := strings.CutSuffix(fields[i+1], "\r")
