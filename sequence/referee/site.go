@@ -24,7 +24,7 @@ func (t *Table) site(op *plan.Op, s, out, at int) {
 		t.suits(op, s, at)
 	case !t.listed(s, at):
 		t.breach(ruleKnot, "%s is no tie-off hole for %s", op.Hole, op.Strand)
-	case place != at && t.serves(s, out, at):
+	case place != 0 && t.nearer(place, at, out):
 		t.breach(ruleKnot, "%s is nearer to %s than %s", t.bed.name(place), op.Out, op.Hole)
 	}
 }
