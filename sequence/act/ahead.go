@@ -7,9 +7,15 @@ import (
 	"pullcard/sequence/plan"
 )
 
+// What hands or eyes may be hurt by, said before: the second only begins it.
+const (
+	MindMains = "mind the tight mains with the cutters"
+	FaceAway  = "face away"
+)
+
 // isWarning says whether a note of the plan is of what must be known before hands move.
 func isWarning(text string) bool {
-	for _, begin := range []string{"leave a scrap", "hard weave", "face away", "eye protection", "face out", "clamp ", "no scrap is"} {
+	for _, begin := range []string{"leave a scrap", "hard weave", FaceAway, "eye protection", "face out", "clamp ", "no scrap is"} {
 		if strings.HasPrefix(text, begin) {
 			return true
 		}

@@ -67,7 +67,7 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 	case plan.Cut:
 		a.Verb = Cut
 		if len(a.Strands) == 0 && o.Strand.IsCross() && mainsTight(r) {
-			a.Warn = append(a.Warn, "mind the tight mains with the cutters")
+			a.Warn = append(a.Warn, MindMains)
 		}
 	case plan.Waive:
 		a.Verb, a.Text = Leave, strings.TrimPrefix(o.Text, "left as it is: ")
@@ -170,7 +170,7 @@ func (a *Act) pull(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 		a.Warn = append(a.Warn, "above the printed "+most)
 	}
 	if r.Short(o.Strand) && r.ChosenKnotHole(o.Strand) == "" {
-		a.Warn = append(a.Warn, "face away from the joint of the scrap")
+		a.Warn = append(a.Warn, FaceAway+" from the joint of the scrap")
 	}
 	if o.Repull {
 		if a.Verb, a.Load = Repull, r.Tight(o.Strand); a.Load && !gains(r, o) {

@@ -59,7 +59,8 @@ func (q Question) Only() (Answer, bool) {
 // Answer is one of the things that can be answered.
 type Answer struct {
 	Say    string
-	Number int // in a list that always has the same cases; 0 elsewhere
+	Large  string // the same of what hands find out, in a word or two, as large as it goes; empty where no such words serve
+	Number int    // in a list that always has the same cases; 0 elsewhere
 	// Next is the question that is asked then, nil where the case is known. Tries says that it tries ways back first, to offer none
 	// that there is not: it takes its time and is asked away from a screen.
 	Next  func() Question
@@ -134,7 +135,7 @@ const begun = "the step in hand is begun: how far?"
 
 // begun offers to say how much of the step in hand is done, which otherwise counts as not begun.
 func (m Moment) begun(can func(Moment) bool, then func(Moment) Question) []Answer {
-	q := Question{Ask: "How far is this step?", Hint: "the last thing that is done of it"}
+	q := Question{Ask: "What is done of it?", Hint: "the last thing that is done of the step in hand"}
 	if m.ops > 0 {
 		return nil
 	}
@@ -155,7 +156,7 @@ func (m Moment) begun(can func(Moment) bool, then func(Moment) Question) []Answe
 				}
 				a.Strands = a.Strands[:named]
 			}
-			say := words.Line(&a)
+			say := "done: " + words.Line(&a)
 			q.Answers = slices.DeleteFunc(q.Answers, func(x Answer) bool { return x.Say == say }) // a starting knot is one act with its trimming
 			q.Answers = append(q.Answers, Answer{Say: say}.or(func() Question { return then(at) }))
 		}

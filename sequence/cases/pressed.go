@@ -10,6 +10,12 @@ import (
 	"pullcard/sequence/progress"
 )
 
+// What hands feel of a strand, as large as it goes.
+const (
+	isSlack = "SLACK"
+	isTight = "TIGHT"
+)
+
 // Pressed asks what hands find where the step in hand has a strand pressed before a clamp comes off; it has no answers in any other step.
 func (m Moment) Pressed() Question {
 	if m.done == len(m.plan.Steps) {
@@ -22,9 +28,9 @@ func (m Moment) Pressed() Question {
 	}
 	a := &acts[i]
 	felt := act.Written().Felt(a)
-	return Question{Ask: "Press " + spot(a, " at ") + " " + a.Text, Large: spot(a, " ") + " SLACK?", Felt: true, Answers: []Answer{
-		{Say: felt[0], Done: true, Found: progress.Slack},
-		Answer{Say: felt[1]}.or(func() Question { return m.stillTight(a) }),
+	return Question{Ask: "Press " + spot(a, " at ") + " " + a.Text, Large: "PRESS " + spot(a, " ") + ": SLACK?", Felt: true, Answers: []Answer{
+		{Say: felt[0], Large: isSlack, Done: true, Found: progress.Slack},
+		Answer{Say: felt[1], Large: isTight}.or(func() Question { return m.stillTight(a) }),
 	}}
 }
 
@@ -47,16 +53,16 @@ func (m Moment) stillTight(a *act.Act) Question {
 	gone := m.outSince()
 	if gone || a.Tight != "" && !strings.HasPrefix(a.Tight, "leave ") {
 		if strings.Contains(a.Tight, "cut") {
-			q.Large = strings.Replace(q.Large, " TIGHT", " TIGHT: CUT IT", 1)
+			q.Large += ": FACE AWAY, CUT IT ON THE BED SIDE"
 		}
-		q.Answers = append(q.Answers, Answer{Say: "that is done: press it again"}.or(func() Question { // no clamp comes off before it is slack
+		q.Answers = append(q.Answers, Answer{Say: "that is done: press it again", Large: "DONE: PRESS IT AGAIN"}.or(func() Question { // no clamp comes off before it is slack
 			again := m.Pressed()
 			again.Answers[0].Found = progress.Tight
 			return again
 		}))
 	}
 	if !gone {
-		q.Answers = append(q.Answers, Answer{Say: "what was told to have gone wrong is wrong: take back all of it, tell it anew", Undo: true})
+		q.Answers = append(q.Answers, Answer{Say: "what was told to have gone wrong is wrong: take back all of it, tell it anew", Large: "TOLD WRONG: TAKE IT BACK", Undo: true})
 	}
 	return q
 }
@@ -74,8 +80,8 @@ func (m Moment) Back() Question {
 		}
 	}
 	return Question{Ask: "Is this done: " + strings.Join(out, "; ") + "?", Hint: "what is out of the frame stays out, and the picture shows it so", Large: verb + ": IS IT DONE?", Felt: true, Answers: []Answer{
-		{Say: "no, nothing of it: one step back", Retract: true},
-		{Say: "yes, or a part of it: it stays done; what else went wrong is told from here", Stays: true},
+		{Say: "no, nothing of it: one step back", Large: "NO", Retract: true},
+		{Say: "yes, or a part of it: it stays done; what else went wrong is told from here", Large: "YES, OR IN PART", Stays: true},
 	}}
 }
 

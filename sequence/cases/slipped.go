@@ -118,9 +118,9 @@ func (m Moment) stillHolds() Question {
 	if g == nil || !m.holds() {
 		return Question{Ask: "What comes next?", Which: true, Answers: []Answer{on}}
 	}
-	return Question{Ask: fmt.Sprintf("Does the gripper still hold %s at %s?", g.Strand, g.Hole), Large: fmt.Sprintf("%s %s HELD?", g.Strand, g.Hole), Felt: true, Answers: []Answer{
-		m.slip("it does not, or nobody can tell: the way back"), on,
-	}}
+	lost := m.slip("it does not, or nobody can tell: the way back")
+	lost.Large, on.Large = "NO, OR UNSURE", "YES, AT ITS TENSION"
+	return Question{Ask: fmt.Sprintf("Does the gripper still hold %s at %s?", g.Strand, g.Hole), Large: fmt.Sprintf("%s %s HELD?", g.Strand, g.Hole), Felt: true, Answers: []Answer{lost, on}}
 }
 
 // back has an answer, and all that are asked then, take the last step back first.
@@ -202,7 +202,7 @@ func (m Moment) felt(a Answer) Answer {
 	case slack[0].IsCross() && len(slack) > 1:
 		return Answer{Say: a.Say}.or(func() Question {
 			q := Question{Ask: fmt.Sprintf("Feel from %s on, along the string: which is the first still tight?", slack[0]), Felt: true,
-				Large: string(slack[0]) + " ON: TIGHT?", Hint: "corners and weave hold it; what is beyond it stays"}
+				Large: "FEEL FROM " + string(slack[0]) + " ON: FIRST TIGHT?", Hint: "corners and weave hold it; what is beyond it stays"}
 			for _, s := range slack[1:] {
 				q.Answers = append(q.Answers, tight(string(s), s))
 			}
@@ -213,10 +213,9 @@ func (m Moment) felt(a Answer) Answer {
 		return a
 	}
 	return Answer{Say: a.Say}.or(func() Question {
-		return Question{Ask: fmt.Sprintf("Feel %s, beyond the centre loop: is it slack?", far), Large: string(far) + " SLACK?", Felt: true, Answers: []Answer{
-			known("it is slack too", t),
-			tight("it is tight: it is held there, and only what slipped is pulled again", far),
-		}}
+		too, held := known("it is slack too", t), tight("it is tight: it is held there, and only what slipped is pulled again", far)
+		too.Large, held.Large = isSlack, isTight
+		return Question{Ask: fmt.Sprintf("Feel %s, beyond the centre loop: is it slack?", far), Large: "FEEL " + string(far) + ": SLACK?", Felt: true, Answers: []Answer{too, held}}
 	})
 }
 

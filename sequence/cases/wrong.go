@@ -289,7 +289,7 @@ func (s strand) misset() Question {
 	high := t
 	high.Extent = plan.High
 	ordered := s.at.plan.Terms.PullOf(s.Strand).Ordered
-	return Question{Ask: "What was set?", Hint: fmt.Sprintf("%s was ordered at %s", s.Strand, ordered), Answers: []Answer{
+	return Question{Ask: fmt.Sprintf("What was set? Ordered: %s", ordered), Hint: fmt.Sprintf("%s was ordered so", s.Strand), Answers: []Answer{
 		Answer{Say: "less than that"}.or(done(t)),
 		Answer{Say: "more than that: it is let go before it is pulled again"}.or(done(high)),
 	}}

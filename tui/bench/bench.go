@@ -146,6 +146,7 @@ type Model struct {
 	lessons       map[int]string // by step, nil without a lesson
 	anew          bool           // what was told to have gone wrong was taken back just now
 	bareSince     time.Time      // when mains began to stand without crosses, zero when they do not
+	chosen        string         // the answer that was given by the last key, as a voice says it
 	texts         int            // said so far after the first
 	figure        time.Time      // when a figure gave an answer
 	firstMain     time.Time      // when the first main was pulled, zero while none is tight

@@ -246,7 +246,7 @@ func (m Model) banner(b brevity, width int) (out []string) {
 	if m.look > 0 {
 		out = m.hang("", theme.Warn, fmt.Sprintf("ONLY LOOKING; space: back to step %d", m.state.Current()), width)
 	}
-	if m.anew && m.look == 0 && !m.finished() {
+	if m.tellsAnew() {
 		out = m.hang("", theme.Warn, "TAKEN BACK what was told. If something did happen: "+m.tells()+" tell it anew, first", width)
 	}
 	switch {

@@ -27,7 +27,7 @@ const farGap = 4
 // strand, where, how hard or over and under, and what hands do after it in order; then in words what may not be missed. Nil where
 // that does not fit.
 func (m Model) farCard(width, height int) []string {
-	if !m.scene.face.led {
+	if !m.scene.face.led || m.tellsAnew() {
 		return m.farLook(width, height)
 	}
 	head, first, hands, none := m.banner(least, width), m.farFirst(), m.farHands(), [][]farBand{nil}
@@ -67,11 +67,13 @@ func (m Model) farLook(width, height int) []string {
 	if b, f := m.notes(full, width); len(b)+len(f)+4 < height {
 		below, foot = b, f
 	}
-	head := m.banner(least, width)
-	if supports := m.farSupports(); len(supports) > 0 {
+	head, anew := m.banner(least, width), m.tellsAnew()
+	if supports := m.farSupports(); len(supports) > 0 && !anew {
 		below = m.farFoot(width, true)
 		if room := height - len(head) - len(below) - len(foot) - 1; room > 0 {
-			for _, bands := range [][]farBand{supports, slimmed(supports)} {
+			mark, slim := m.inLetters(m.wayRound(), theme.Current, false, width), m.inLetters(m.wayRound(), theme.Current, true, width)
+			for _, bands := range [][]farBand{slices.Concat(mark, supports), slices.Concat(slim, slimmed(supports)),
+				slices.Concat(slim, wrapBands(slimmed(supports), width)), supports, slimmed(supports)} {
 				if bands = grow(bands, width, room); bands != nil && !(m.set.ASCII && bands[0].slim) {
 					return filled(slices.Concat(head, m.spread(bands, 0), []string{""}, below), foot, height)
 				}
@@ -79,13 +81,45 @@ func (m Model) farLook(width, height int) []string {
 		}
 	}
 	room := height - len(head) - len(below) - len(foot) - 1
-	title, scraps := m.inLetters(m.scene.face.title, theme.Current, false, width), wrapBands(m.ahead(), width)
-	for _, bands := range [][]farBand{slices.Concat(title, scraps), slices.Concat(title, slimmed(scraps)), slices.Concat(slimmed(title), slimmed(scraps))} {
-		if bands = grow(bands, width, room); bands != nil && !(m.set.ASCII && bands[len(bands)-1].slim) {
-			return filled(slices.Concat(head, m.spread(bands, 0), []string{""}, below), foot, height)
+	title, role, rest := m.scene.face.title, theme.Current, m.ahead()
+	if anew {
+		title, role = m.table.Short("anew", m.keys.Slip.Help().Key+" or "+m.keys.Wrong.Help().Key), theme.Warn
+		rest = farRows(strings.Fields(letters(m.inHand())), theme.Current, 3)
+	}
+	words := farRows(strings.Fields(letters(title)), role, 0)
+	for _, try := range [][2][]farBand{{words, rest}, {words, slimmed(rest)}, {slimmed(words), slimmed(rest)}} {
+		for size := 3; size > 0; size-- { // in more rows the heading is larger
+			bands := slices.Concat(wrapBands(try[0], width/size), wrapBands(try[1], width))
+			if bands = grow(bands, width, room); bands != nil && bands[0].size >= size && !(m.set.ASCII && bands[len(bands)-1].slim) {
+				for i := 1; i < len(bands); i++ { // none is read before what it follows on
+					bands[i].size = min(bands[i].size, bands[i-1].size)
+				}
+				return filled(slices.Concat(head, m.spread(bands, 0), []string{""}, below), foot, height)
+			}
 		}
 	}
 	return nil
+}
+
+// tellsAnew says whether what was told was taken back just now: before the step in hand is done it is told anew, if it did happen.
+func (m Model) tellsAnew() bool { return m.anew && m.look == 0 && !m.finished() }
+
+// inHand is the step in hand in a line: verb, strand, hole and tension, or what is looked at.
+func (m Model) inHand() string {
+	if f := &m.scene.face; f.led {
+		return strings.Join([]string{m.farVerb(), f.strand, f.at(), f.tension}, " ")
+	}
+	return m.scene.face.title
+}
+
+// wayRound is which way round the frame goes on.
+func (m Model) wayRound() string {
+	for i := range m.scene.face.acts {
+		if a := &m.scene.face.acts[i]; a.Verb == act.Mount {
+			return strings.Join(a.Notes, " ")
+		}
+	}
+	return ""
 }
 
 // farSupports are the supports that are set or loosened, the first one as what leads.

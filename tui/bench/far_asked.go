@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"pullcard/sequence/plan"
@@ -17,29 +18,52 @@ func (m Model) farAsked(width, height int) []string {
 	case m.mode == choosing:
 		return m.farQuestion(width, height)
 	case m.mode == resuming:
-		var stand []string
-		for _, c := range plan.Clamps() {
-			if g := m.scene.racket.Grip(c); g != nil {
-				text := fmt.Sprintf("%s %s %s", c, g.Strand, g.Hole)
-				if g.Outside {
-					text += " " + m.table.Short("outside", "")
-				}
-				stand = append(stand, text)
-			}
-		}
-		return m.farOver(stand, theme.Current, closeUp(m.resumeCard(width), 0), width, height)
+		return m.farResume(width, height)
 	case m.finished():
 		return m.farOver([]string{m.table.Bench("strung", "")}, theme.OK, closeUp(m.finishedCard(width, height/2), 0), width, height)
 	}
 	return nil
 }
 
-// farOver sets texts large, each in rows of its own, over lines of ordinary text.
+// farResume asks of a racket that was left whether its clamps stand as they stood: below, all of it or, where room is short, what large
+// letters do not say; at worst the clamps alone are large.
+func (m Model) farResume(width, height int) []string {
+	var stand, idle []string
+	for _, c := range plan.Clamps() {
+		g := m.scene.racket.Grip(c)
+		if g == nil {
+			idle = append(idle, string(c))
+			continue
+		}
+		text := fmt.Sprintf("%s %s %s", c, g.Strand, g.Hole)
+		if g.Outside {
+			text += " " + m.table.Short("outside", "")
+		}
+		stand = append(stand, text)
+	}
+	if len(idle) > 0 {
+		stand = append(stand, m.table.Short("free", strings.Join(idle, " ")))
+	}
+	asks := slices.Concat([]string{m.table.Short("stand-so", "")}, stand, []string{m.table.Short("stand-keys", "")})
+	was, clamps, ask := m.resumeLines()
+	all, rest := closeUp(wrapAll(slices.Concat(was, clamps, ask), width), 0), closeUp(wrapAll(slices.Concat(was, ask), width), 0)
+	for _, try := range []struct{ large, lines []string }{{asks, all}, {asks, rest}, {stand, all}} {
+		if lines := m.farOver(try.large, theme.Current, try.lines, width, height); lines != nil {
+			return lines
+		}
+	}
+	return nil
+}
+
+// farOver sets texts large, each in rows of its own as long as there is room, over lines of ordinary text.
 func (m Model) farOver(texts []string, role theme.Role, lines []string, width, height int) []string {
-	for _, slim := range []bool{false, true} {
+	for _, try := range []struct{ slim, abreast bool }{{false, false}, {true, false}, {true, true}} {
 		var bands []farBand
 		for _, text := range texts {
-			bands = append(bands, m.inLetters(text, role, slim, width)...)
+			bands = append(bands, m.inLetters(text, role, try.slim, width)...)
+		}
+		if try.abreast {
+			bands = wrapBands(bands, width)
 		}
 		if bands = grow(bands, width, height-len(lines)-1); len(bands) > 0 {
 			return filled(slices.Concat(m.spread(bands, 0), []string{""}, lines), nil, height)
@@ -53,15 +77,17 @@ func (m Model) farQuestion(width, height int) []string {
 	const least = 4
 	q := m.asked[len(m.asked)-1]
 	lines, from, to := m.answers(q, width)
+	ask := q.Hint
 	if q.Large != "" {
-		whole := wrapAll(strings.Split(strings.TrimSpace(q.Ask+"\n"+q.Hint), "\n"), width)
+		ask = strings.TrimSpace(q.Ask + "\n" + q.Hint)
+	}
+	if ask != "" {
+		whole := wrapAll(strings.Split(ask, "\n"), width)
 		lines, from, to = append(whole, lines...), from+len(whole), to+len(whole)
 	}
 	for _, slim := range []bool{false, true} {
 		bands := m.inLetters(cmp.Or(q.Large, q.Ask), theme.Title, slim, width)
-		if q.at != none {
-			bands = append(bands, m.inLetters(fmt.Sprintf("%d %s", q.Number(q.at), q.Answers[q.at].Say), theme.Current, slim, width)...)
-		}
+		bands = append(bands, m.farAnswers(q, slim, width)...)
 		if bands = grow(bands, width, height-min(len(lines), least)-2); bands == nil {
 			continue
 		}
@@ -69,6 +95,26 @@ func (m Model) farQuestion(width, height int) []string {
 		return append(large, m.window(lines, from, to, height-len(large)-1)...)
 	}
 	return nil
+}
+
+// farAnswers are the answer that is marked, with what it takes to give it or, while none is, those that there are large words for.
+func (m Model) farAnswers(q asked, slim bool, width int) (bands []farBand) {
+	abreast := true
+	for i := range q.Answers {
+		a, number := &q.Answers[i], strconv.Itoa(q.Number(i))
+		switch {
+		case i != q.at && (q.at != none || a.Large == ""):
+			continue
+		case q.begins(q.Number(i)):
+			number = m.table.Short("then-enter", number)
+		}
+		rows := m.inLetters(number+" "+cmp.Or(a.Large, a.Say), theme.Current, slim, width)
+		abreast, bands = abreast && len(rows) == 1, append(bands, rows...)
+	}
+	if abreast {
+		return wrapBands(bands, width)
+	}
+	return bands
 }
 
 // inLetters is a text in large letters, in as many rows as it needs; nil where the letters have no such form.

@@ -107,6 +107,12 @@ func (m Model) ahead() (out []farBand) {
 			if holes := scrapped(text); holes != "" {
 				add(theme.Blocked, "scrap-in", holes)
 			}
+			switch {
+			case strings.HasPrefix(text, act.FaceAway):
+				add(theme.Warn, "face-away", "")
+			case text == act.MindMains:
+				add(theme.Warn, "mind-mains", "")
+			}
 		}
 		if a.Verb == act.Feed && f.lead.Verb == act.Pull { // hands feed it before they pull
 			add(theme.Current, "feed-in", string(a.From))

@@ -16,7 +16,13 @@ import (
 // resumeCard asks whether things stand as they were left. It shows no count of steps, so that nobody takes the
 // question for a step.
 func (m Model) resumeCard(width int) []string {
-	out := []string{"", m.style(theme.Title, "This racket was left at "+m.job.Events[len(m.job.Events)-1].At.Local().Format("15:04 on 2 January 2006")), ""}
+	was, clamps, ask := m.resumeLines()
+	return wrapAll(slices.Concat(was, clamps, ask), width)
+}
+
+// resumeLines are what was done last, where the clamps should stand, and the question.
+func (m Model) resumeLines() (out, clamps, question []string) {
+	out = []string{"", m.style(theme.Title, "This racket was left at "+m.job.Events[len(m.job.Events)-1].At.Local().Format("15:04 on 2 January 2006")), ""}
 	ask, no := "Does all stand so?", "no, or the next step is begun"
 	if last := m.state.Last(); last > 0 {
 		s := &m.state.Plan().Steps[last-1]
@@ -36,17 +42,17 @@ func (m Model) resumeCard(width int) []string {
 	if m.state.Detour() {
 		out = append(out, fmt.Sprintf("Step %d was to be done again; it is asked anew what had slipped.", m.state.Current()))
 	}
-	out = append(out, "", "The clamps should stand so:")
+	clamps = []string{"", "The clamps should stand so:"}
 	for _, line := range m.table.Stand(m.scene.racket.Grip) {
-		out = append(out, "  "+m.style(theme.Current, line))
+		clamps = append(clamps, "  "+m.style(theme.Current, line))
 	}
 	if g := m.scene.racket.Gripper(); g != nil {
-		out = append(out, "  "+m.style(theme.Warn, fmt.Sprintf("the gripper on %s at %s: look whether it still holds", g.Strand, g.Hole)))
+		question = append(question, "  "+m.style(theme.Warn, fmt.Sprintf("the gripper on %s at %s: look whether it still holds", g.Strand, g.Hole)))
 	}
-	out = append(out, "", m.style(theme.Warn, "Trust the clamps, never the gripper."),
+	question = append(question, "", m.style(theme.Warn, "Trust the clamps, never the gripper."),
 		ask, "",
 		m.style(theme.OK, "  enter  yes, go on"), m.style(theme.Danger, "  n      "+no))
-	return wrapAll(out, width)
+	return out, clamps, question
 }
 
 func wrapAll(lines []string, width int) []string {

@@ -42,7 +42,7 @@ func (q *asked) number(figure string) (given bool, never string) {
 	wide := len(strconv.Itoa(q.Last()))
 	for _, text := range []string{q.typed + figure, figure} {
 		n, _ := strconv.Atoi(text)
-		if n == 0 && len(text) < wide { // in a long list each number has as many figures as the last; this is none yet
+		if n == 0 && len(text) < max(wide, 2) { // in a long list each number has as many figures as the last; this is none yet
 			q.typed, q.at = text, none
 			return false, ""
 		}
@@ -50,7 +50,7 @@ func (q *asked) number(figure string) (given bool, never string) {
 			continue
 		}
 		q.typed = text
-		last := len(text) == wide || n*10 > q.Last()
+		last := len(text) == wide || !q.begins(n)
 		for i := range q.Answers {
 			if q.Number(i) == n {
 				q.at = i
@@ -67,6 +67,9 @@ func (q *asked) number(figure string) (given bool, never string) {
 	}
 	return false, ""
 }
+
+// begins says whether a number is typed whole with enter only, for another figure may follow on it.
+func (q *asked) begins(n int) bool { return n*10 <= q.Last() }
 
 // wants is what to press where a key answered nothing.
 func (q *asked) wants() string {
@@ -106,7 +109,7 @@ func (m Model) choose(msg tea.KeyMsg) (Model, tea.Cmd) {
 		}
 		if m.asked = append(m.asked[:last:last], q); given {
 			m.figure = m.set.Now()
-			return m.answer(q.Answers[q.at])
+			return m.chooses(q)
 		}
 		if never != "" {
 			m.notice = screen.Notice{Text: never, Role: theme.Warn}
@@ -147,10 +150,18 @@ func (m Model) choose(msg tea.KeyMsg) (Model, tea.Cmd) {
 		if n, _ := strconv.Atoi(typed); typed != "" && q.Number(q.at) != n {
 			break // that number cannot be
 		}
-		return m.answer(q.Answers[q.at])
+		return m.chooses(q)
 	}
 	m.asked = append(m.asked[:last:last], q)
 	return m, nil
+}
+
+// chooses gives the answer that is marked, which a voice says again with what comes of it.
+func (m Model) chooses(q asked) (Model, tea.Cmd) {
+	if m.set.Say != nil {
+		m.chosen = m.answerSaid(q, q.at)
+	}
+	return m.answer(q.Answers[q.at])
 }
 
 // answer goes on to the next question or, when the case is known, has the way back worked out.

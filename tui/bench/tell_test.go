@@ -9,6 +9,7 @@ import (
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -190,7 +191,7 @@ func TestNumbers(t *testing.T) {
 	}
 	r.times(38, "space").press("w", "1")
 	assert.Contains(t, r.screen(), "enter 1, or go on to 10–12")
-	assert.Contains(t, r.press("2").screen(), "How far is this step?")
+	assert.Contains(t, r.press("2").screen(), "What is done of it?")
 	r.press("esc", "1", "down", "enter")
 	assert.Contains(t, r.screen(), "Cut out and close the job?", "an arrow ends the number")
 	r.press("esc", "1", "enter")
@@ -472,6 +473,9 @@ func TestPressedIsTight(t *testing.T) {
 	r.times(slices.IndexFunc(r.m.asked[0].Answers, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, "the frame is cracked") }), "down").press("enter", "enter")
 	r.pressing()
 	assert.Contains(t, r.press("2").screen(), "with the clamp on, face away")
+	far := r.m
+	far.far = true
+	assert.Contains(t, strings.Join(largeWords(ansi.Strip(far.View())), " "), "STAYS ON: FACE AWAY, CUT IT ON THE BED SIDE 1 DONE: PRESS IT AGAIN")
 	at := len(r.shelf.events)
 	assert.Contains(t, r.press("1").screen(), "1  it is slack", "it is pressed again before the clamp comes off")
 	assert.Len(t, r.press("space", "2", "1").shelf.events, at, "still tight")

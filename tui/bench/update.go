@@ -60,11 +60,15 @@ func (m Model) press(msg tea.KeyMsg) (Model, tea.Cmd) {
 		}
 		return m, nil
 	}
-	m.notice = screen.Notice{}
+	m.notice, m.chosen = screen.Notice{}, ""
 	since := m.set.Now().Sub(m.figure)
 	m.figure = time.Time{}
 	if msg.String() == "enter" && since < confirming {
 		m.notice = screen.Notice{Text: "the number was enough; this enter marks nothing", Role: theme.Quiet}
+		return m, nil
+	}
+	if (m.mode == resuming || m.mode == choosing) && key.Matches(msg, m.keys.Far) {
+		m.far = !m.far
 		return m, nil
 	}
 	switch m.mode {

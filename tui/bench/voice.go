@@ -95,7 +95,7 @@ func (m Model) speech() string {
 	case m.mode == resuming:
 		return m.resumeSaid(say)
 	case m.mode == choosing:
-		return m.questionSaid(say)
+		return say(m.chosen, m.questionSaid(say))
 	case m.mode == asking || m.mode == deciding || m.mode == noting:
 		return t.Bench("words", m.writeTitle())
 	case m.mode == helping:
@@ -103,7 +103,7 @@ func (m Model) speech() string {
 	case m.finished():
 		return m.endSaid(say)
 	}
-	return say(m.whySaid(), m.stepSaid(say))
+	return say(m.chosen, m.whySaid(), m.stepSaid(say))
 }
 
 func (m Model) whySaid() string {
@@ -175,7 +175,7 @@ func (m Model) questionSaid(say func(...string) string) string {
 	if q.at == none {
 		return say(append(parts, t.Bench("felt", ""))...)
 	}
-	return say(append(parts, t.Bench("answers", ""))...)
+	return say(append(parts, t.Bench("answers", strconv.Itoa(q.Number(q.at))))...)
 }
 
 // answerSaid is an answer with its number.

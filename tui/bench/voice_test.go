@@ -7,10 +7,14 @@ import (
 
 	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/sweep"
+	"pullcard/sequence"
 	"pullcard/sequence/act"
+	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
+	"pullcard/sequence/shop"
 	"pullcard/tui/internal/golden"
 )
 
@@ -48,20 +52,22 @@ func TestVoice(t *testing.T) {
 	assert.Equal(t, (*said)[7], last(), "a note changes nothing")
 	r.press("s")
 	assert.Equal(t, "What slipped? one: the gripper slipped on main three right at three head right; two: clamp A slipped on main one left at one head left; "+
-		"three: clamp B slipped on main two right at two throat right; six: the step in hand is begun: how far? its number, or enter for the first; escape leads back", last())
+		"three: clamp B slipped on main two right at two throat right; six: the step in hand is begun: how far? its number, or enter for one; escape leads back", last())
 	asked := last()
 	r.press("r")
 	assert.Equal(t, asked, last(), "said again")
 	r.press("down")
 	assert.Equal(t, "two: clamp A slipped on main one left at one head left", last())
+	r.press("r")
+	assert.Contains(t, last(), "its number, or enter for two; ")
 	r.press("1")
-	assert.Contains(t, last(), "one: before a clamp moved")
+	assert.True(t, strings.HasPrefix(last(), "one: the gripper slipped on main three right at three head right; When did the gripper slip? one: before a clamp moved; "), "the choice, then what comes of it: %s", last())
 	r.press("1")
 	assert.Contains(t, last(), "the gripper slipped; again; grip a fresh stretch; pull main three right at three head")
 	r.press("space")
 	assert.True(t, strings.HasPrefix(last(), "Why? the gripper slipped; y says why, or go on; main four right"), "%s", last())
 	r.press("s", "2", "1")
-	assert.True(t, strings.HasPrefix(last(), "way back: Clamp A crept; "), "%s", last())
+	assert.True(t, strings.HasPrefix(last(), "one: it crept: jaw marks on the string, it still holds; way back: Clamp A crept; "), "%s", last())
 	r.press("backspace")
 	assert.True(t, strings.HasPrefix(last(), "what was told is taken back; if something did happen, tell it anew first, by s or w; main four right"), "%s", last())
 	told := last()
@@ -93,7 +99,7 @@ func TestFarAsks(t *testing.T) {
 		if !sweep.Take(i, 3) {
 			continue
 		}
-		r := newRig(t, "club-sixteen", "two-piece-skip").press("f").times(30, "space").press("w", "down")
+		r := newRig(t, "club-sixteen", "two-piece-skip").press("f").times(30, "space").press("w")
 		large := func(want string) {
 			r.m = r.m.SetSize(size[0], size[1])
 			lines := strings.Split(r.screen(), "\n")
@@ -106,9 +112,18 @@ func TestFarAsks(t *testing.T) {
 			assert.Contains(t, strings.Join(said, " "), want, "%v\n%s", size, r.screen())
 			assert.NotContains(t, r.screen(), "…")
 		}
+		large("WHAT WENT WRONG? 1, THEN ENTER: STRING BROKE")
+		r.press("down")
 		large("WHAT WENT WRONG? 2 THE FRAME IS CRACKED: STOP")
 		assert.Contains(t, r.screen(), "▶ 02  the frame is cracked: stop", "in its list")
-		r.press("esc").times(40, "space")
+		assert.False(t, r.press("f").m.far, "also while something is asked")
+		r.press("f", "esc", "w", "1", "2")
+		large("WHAT IS DONE OF IT? 1 DONE: ")
+		for r.press("esc", "esc", "w", "0", "9"); !strings.HasPrefix(r.m.asked[len(r.m.asked)-1].Ask, "What was set?"); {
+			r.press("enter")
+		}
+		large("WHAT WAS SET? ORDERED: 23 KG 1 LESS THAN THAT")
+		r.press("w", "esc").times(40, "space")
 		large("THIS RACKET IS STRUNG")
 		assert.Contains(t, r.screen(), "Tell the player: ")
 		var events []progress.Event
@@ -117,11 +132,14 @@ func TestFarAsks(t *testing.T) {
 		}
 		r = newRig(t, "club-sixteen", "two-piece-skip", events...)
 		r.m.far = true
-		large("A M1L 1HL B M3R 3HR")
+		large("DO THE CLAMPS STAND SO? A M1L 1HL B M3R 3HR FREE S ENTER YES, N NO")
+		r.press("enter").press("s", "1", "2")
+		large("FEEL M1L: SLACK? 1 SLACK 2 TIGHT")
 	}
 }
 
-// From afar stands large what hands would do wrong without it: string that slipped out of the gripper is gripped elsewhere, a clamp that slipped is
+// From afar stands large what hands would do wrong without it: which way round the frame goes on, where the face must not be and what the cutters must
+// not touch, that a tale that was taken back is told anew; string that slipped out of the gripper is gripped elsewhere, a clamp that slipped is
 // cleaned and set, and goes on beside its mark.
 func TestFarSaysWhatIsMissed(t *testing.T) {
 	var r *rig
@@ -147,6 +165,32 @@ func TestFarSaysWhatIsMissed(t *testing.T) {
 	assert.Contains(t, large(), "4TR BESIDE THE MARK")
 	slips("s", "3", "2", "space", "space")
 	assert.Contains(t, large(), "CLEAN BASE OF CLAMP B")
+	slips("s", "3", "2", "backspace")
+	assert.True(t, strings.HasPrefix(large(), "TELL IT ANEW: S OR W PULL M4L"), "%s", func() string { f := r.m; f.far = true; return f.View() }())
+	r.m = r.m.SetSize(120, 40)
+	afar := r.m
+	afar.far = true
+	figures, _, _ := readCard(strings.Join(strings.Split(ansi.Strip(afar.View()), "\n")[1:], "\n"), 0, far())
+	assert.Equal(t, "TELL", figures[0].text)
+	assert.Greater(t, figures[0].rows, figures[len(figures)-1].rows, "what is told comes before what is done")
+	r.press("space")
+	assert.NotContains(t, large(), "ANEW")
+
+	for r = newRig(t, "club-sixteen", "two-piece-skip"); r.m.scene.face.acts[0].Verb != act.Mount; {
+		r.press("space")
+	}
+	assert.True(t, strings.HasPrefix(large(), "BUTT-CAP MARK UP, HEAD TO THE LEFT SET "), "%s", large())
+
+	r = newRig(t, "club-sixteen", "two-piece-skip").times(38, "space")
+	broke := sequence.Trouble{Fault: plan.FaultBreak, Strand: "C5", Where: plan.InBed}
+	next, err := shop.Mend(r.m.state.Plan(), r.m.state.Last(), broke)
+	require.NoError(t, err)
+	r.m, _ = r.m.meanwhile(nil)
+	for r.send(mendedMsg{broke, next, nil}); r.m.scene.face.lead.Verb != act.Cut; {
+		r.steps(1)
+	}
+	assert.Contains(t, large(), "FACE AWAY")
+	assert.Contains(t, large(), "MIND THE TIGHT MAINS")
 }
 
 // largeWords are the figures of a screen in the far view, in order.
