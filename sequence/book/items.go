@@ -11,6 +11,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 )
 
 // longest is the most bytes that a line of a whole book may have; a job of many mishaps has some hundred thousand.
@@ -154,6 +155,9 @@ func strict(line []byte, into any) error {
 	d := json.NewDecoder(bytes.NewReader(line))
 	d.DisallowUnknownFields()
 	if err := d.Decode(into); err != nil {
+		if strings.Contains(err.Error(), "unknown field") { // the decoder has no type for it
+			return fmt.Errorf("this is no line of an export that this version of the program knows, a newer one may: %w", err)
+		}
 		return fmt.Errorf("this is no line of an export: %w", err)
 	}
 	if _, err := d.Token(); !errors.Is(err, io.EOF) {

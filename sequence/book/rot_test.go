@@ -3,6 +3,7 @@ package book
 import (
 	"context"
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -100,6 +101,10 @@ func flip(t testing.TB, path, table, column string, r *rand.Rand) bool {
 		to = string(turned([]byte(v)))
 	case []byte:
 		to = turned(v)
+	case float64:
+		to = math.Float64frombits(math.Float64bits(v) ^ 1<<r.IntN(62))
+	default:
+		require.Fail(t, "no bit is turned", "%s.%s has a %T", table, column, is)
 	}
 	_, err = db.Exec(fmt.Sprintf("UPDATE %[1]s SET %[2]s = ?2 WHERE %[2]s = ?1", table, column), is, to)
 	require.NoError(t, db.Close())

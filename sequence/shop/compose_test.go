@@ -232,7 +232,7 @@ func TestComposeNamesTheField(t *testing.T) {
 func TestARacketsFrameIsALayout(t *testing.T) {
 	c := newTill(t)
 	_, err := c.Keep(context.Background(), records.KindRacket, "", records.Fields{"player": c.player, "mark": "green", "frame": "xx"}, "")
-	require.ErrorContains(t, err, `frame: "xx" is neither a built-in layout nor a file that can be read (no such file); there are bridge-fourteen`)
+	require.ErrorContains(t, err, `frame: "xx" is neither a built-in layout nor a file that can be read (no such file); there are `+library.Layouts()[0])
 	_, err = c.Keep(context.Background(), records.KindRacket, c.racket, records.Fields{"frame": "club-sixten"}, "")
 	require.ErrorContains(t, err, `did you mean "club-sixteen"?`)
 	_, err = c.Keep(context.Background(), records.KindRacket, c.racket, records.Fields{"frame": files(t, "bad.toml", "mains = 16\n")}, "")
