@@ -151,7 +151,12 @@ func (b *stand) back() {
 	b.press("BSpace")
 	b.did("back", n)
 	if again == nil {
-		b.until("another step", func(s string) bool { return stepOn(s) > 0 && stepOn(s) != n })
+		const asked = "Is this done: " // where string came out
+		other := func(s string) bool { return stepOn(s) > 0 && stepOn(s) != n }
+		if s := b.until("another step", func(s string) bool { return other(s) || strings.Contains(s, asked) }); strings.Contains(s, asked) {
+			b.press("1") // nothing of it
+			b.until("another step", other)
+		}
 	} else {
 		b.untilSays("taken back")
 		b.did("done", n-1)
