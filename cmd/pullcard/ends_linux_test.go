@@ -55,11 +55,10 @@ func TestSuddenEnds(t *testing.T) {
 	sweep.Only(t)
 	t.Parallel()
 	bin := build(t)
-	traces := exec.Command("strace", "-o", "/dev/null", "true").Run() == nil
 	for _, way := range suddenEnds() {
 		t.Run(way.name, func(t *testing.T) {
-			if way.under != nil && !traces {
-				t.Skip("NOT TESTED. This takes strace, which is not installed or may not trace here.")
+			if way.under != nil {
+				traces(t, strings.ToUpper(way.name))
 			}
 			if os.Getenv("PULLCARD_FAULTS") == "" {
 				way.tried = (way.tried + 7) / 8

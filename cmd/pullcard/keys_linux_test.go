@@ -144,9 +144,7 @@ func TestNotSavedStands(t *testing.T) {
 // marks nothing.
 func TestKeysWhileTheDiskIsSlow(t *testing.T) {
 	sweep.Only(t)
-	if exec.Command("strace", "-o", "/dev/null", "true").Run() != nil {
-		t.Skip("NOT TESTED: A SLOW DISK. This takes strace, which is not installed or may not trace here.")
-	}
+	traces(t, "A SLOW DISK")
 	t.Parallel()
 	b := newKeyed(t, "strace", "-f", "-o", "/dev/null", "-e", "trace=fsync,fdatasync", "-e", "inject=fsync,fdatasync:delay_enter=2000000", "--")
 	time.Sleep(apart)

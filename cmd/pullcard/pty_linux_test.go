@@ -166,6 +166,14 @@ func (l *line) when(bytes int) time.Time {
 	return time.Time{}
 }
 
+// traces leaves out what takes strace where there is none, or where it may not trace.
+func traces(t *testing.T, what string) {
+	t.Helper()
+	if exec.Command("strace", "-o", "/dev/null", "true").Run() != nil {
+		t.Skipf("NOT TESTED: %s. This takes strace, which is not installed or may not trace here.", what)
+	}
+}
+
 // silence is how long a program may take to paint on a terminal that answers nothing. Bubbletea itself would wait for five
 // seconds.
 const silence = 3 * time.Second

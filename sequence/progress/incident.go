@@ -63,7 +63,7 @@ func (e *Event) Outcome(now *plan.Racket) string {
 // Lasting is what a racket has otherwise than was planned, in words, of the slips and mishaps of events that stand: what was left as it
 // lies, then what lasts of the others.
 func Lasting(events []Event, stand []int, now *plan.Racket) (out []string) {
-	waived := map[plan.Strand]bool{}
+	waived, told := map[plan.Strand]bool{}, Told(events)
 	for _, o := range now.Waived() {
 		waived[o.Strand] = true
 		text := string(o.Strand) + " " + o.Text
@@ -78,21 +78,27 @@ func Lasting(events []Event, stand []int, now *plan.Racket) (out []string) {
 		if ended == plan.PutRight || waived[e.Plan.Steps[e.Step-1].Mishap().Strand] {
 			continue
 		}
-		if text := Told(events, n) + ": " + ended; !slices.Contains(out, text) { // of one hole it may have been told twice
+		if text := told[n-1] + ": " + ended; !slices.Contains(out, text) { // of one hole it may have been told twice
 			out = append(out, text)
 		}
 	}
 	return out
 }
 
-// Told is what the slip or mishap of an event was, numbered from 1, with why where that was told afterwards.
-func Told(events []Event, n int) string {
-	e := &events[n-1]
-	text := e.Told()
-	if why := strings.TrimPrefix(strings.TrimPrefix(Explained(events)[n-1].Why, e.Why), ": "); why != "" {
-		text += " (" + why + ")"
+// Told is what the slip or mishap of each event was, with why where that was told afterwards; empty for other events.
+func Told(events []Event) []string {
+	out := make([]string, len(events))
+	for i, explained := range Explained(events) {
+		e := &events[i]
+		if e.Kind != Redo && e.Kind != Mishap {
+			continue
+		}
+		out[i] = e.Told()
+		if why := strings.TrimPrefix(strings.TrimPrefix(explained.Why, e.Why), ": "); why != "" {
+			out[i] += " (" + why + ")"
+		}
 	}
-	return text
+	return out
 }
 
 // Told is what the slip or mishap of the event was, by the words of its way back where it has one.

@@ -138,28 +138,27 @@ func (m Model) differed(few int) []string {
 
 // outcomes is what differed: what lasts, and apart from it each slip and mishap that was put right.
 func (m Model) outcomes() (lasts, over []string) {
-	now := m.scene.racket
-	for _, n := range m.standing() {
+	now, stand, told := m.scene.racket, m.standing(), progress.Told(m.events)
+	for _, n := range stand {
 		if ended := m.events[n-1].Outcome(now); ended == plan.PutRight {
-			over = append(over, progress.Told(m.events, n)+": "+ended)
+			over = append(over, told[n-1]+": "+ended)
 		}
 	}
-	return progress.Lasting(m.events, m.standing(), now), over
+	return progress.Lasting(m.events, stand, now), over
 }
 
 // journal are the lines of what happened at the bench: first what lasts, then in its order what was put right, taken back and noted.
 func (m Model) journal() []report.Section {
 	var lasting, rest report.Section
-	lasts, _ := m.outcomes()
-	for _, text := range lasts {
+	stand, told := m.standing(), progress.Told(m.events)
+	for _, text := range progress.Lasting(m.events, stand, m.scene.racket) {
 		lasting.Warn(screen.Line(text))
 	}
-	stand := m.standing()
 	for i, e := range m.events {
 		text := ""
 		switch e.Kind {
 		case progress.Redo, progress.Mishap:
-			text = progress.Told(m.events, i+1)
+			text = told[i]
 			if pause := e.What == string(plan.FaultPause); !pause && !slices.Contains(stand, i+1) { // an interruption is none of those
 				text += ": taken back"
 			}
