@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"path/filepath"
 	"strconv"
 
 	"github.com/spf13/cobra"
@@ -19,8 +20,8 @@ func checkCommand() *cobra.Command {
 		Short: "Check layouts, technique sheets and jobs",
 		Long: `Checks files: layouts, technique sheets and jobs, told apart by what they say.
 Every problem is a line with its place and what would be right. The name of a
-layout or technique sheet, the house's or a built-in one, and the number of a job in
-the record book may stand in place of a file.`,
+layout or technique sheet, the house's or a built-in one, and the number or a few
+letters of a job in the record book may stand in place of a file.`,
 		Args:              cobra.MinimumNArgs(1),
 		ValidArgsFunction: named(records.KindFrame, records.KindSheet),
 		RunE: failing(func(c *cobra.Command, args []string) error {
@@ -42,17 +43,16 @@ the record book may stand in place of a file.`,
 	}
 }
 
-// readOrJob reads a file that a command was asked for, or where there is none the text of the job that has the number, which says which
-// file it was.
+// readOrJob reads a file that a command was asked for, or where there is none the text of the job that is meant by its number or, where
+// that is no file's name, by a few letters; it says which file it was.
 func readOrJob(c *cobra.Command, path string) (file string, data []byte, err error) {
 	data, err = readAsked(c, path)
-	n, name := strconv.ParseInt(path, 10, 64)
-	if err == nil || name != nil {
+	if err == nil || filepath.Base(path) != path || filepath.Ext(path) != "" || !hasBook(c) {
 		return path, data, err
 	}
 	wrong := inOldBook(c, func(s *shop.Shop) error {
 		r, err := s.Meant(c.Context(), records.KindJob, "", path)
-		if err == nil && r.ID != n { // letters of another one's
+		if n, number := strconv.ParseInt(path, 10, 64); err == nil && number == nil && r.ID != n { // letters of another one's
 			err = fmt.Errorf("there is no job %d in the book", n)
 		}
 		if err == nil {

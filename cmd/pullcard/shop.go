@@ -64,7 +64,7 @@ func loadAsked(c *cobra.Command, path string) (*shop.Work, error) {
 func filesOf(c *cobra.Command) shop.Files {
 	f := disk.Files()
 	f.Kept = func(kind records.Name) (out map[string][]byte, err error) {
-		if _, none := os.Stat(bookPath(c)); none != nil {
+		if !hasBook(c) {
 			return nil, nil
 		}
 		err = inOldBook(c, func(s *shop.Shop) error {
@@ -74,6 +74,11 @@ func filesOf(c *cobra.Command) shop.Files {
 		return out, err
 	}
 	return f
+}
+
+func hasBook(c *cobra.Command) bool {
+	_, err := os.Stat(bookPath(c))
+	return err == nil
 }
 
 // readAsked reads a file that a command was asked for.
