@@ -2,6 +2,7 @@ package sequence
 
 import (
 	"bytes"
+	"fmt"
 	"slices"
 	"strconv"
 
@@ -41,8 +42,12 @@ func EditTensions(file string, text []byte, mains, crosses measure.Tension) ([]b
 	for _, e := range edits {
 		out = slices.Concat(out[:e.at.Start], []byte(e.text), out[e.at.End:])
 	}
-	if _, _, err := ReadJob(file, out); err != nil {
+	j, _, err := ReadJob(file, out)
+	if err != nil {
 		return nil, err
+	}
+	if j.Mains != mains || j.Crosses != crosses {
+		return nil, fmt.Errorf("%s: the tensions are written in a way that cannot be changed from here; change them in the file", file)
 	}
 	return out, nil
 }

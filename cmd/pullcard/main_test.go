@@ -40,7 +40,7 @@ func (m tidied) Run() int {
 	defer os.RemoveAll(dir)
 	os.Setenv(builtIn, dir)
 	defer servertest.Stop()
-	return m.M.Run()
+	return sweep.Run(m.M)
 }
 
 func TestScripts(t *testing.T) {

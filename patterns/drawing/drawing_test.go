@@ -14,7 +14,6 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/patterns/grid"
-	_ "pullcard/patterns/sweep" // for what is drawn
 )
 
 func sheets() *rapid.Generator[*Sheet] {

@@ -12,8 +12,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
-
-	_ "pullcard/patterns/sweep" // for what is drawn
 )
 
 // The names of the characters are those of the Unicode Character Database.

@@ -11,6 +11,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/patterns/library"
+	"pullcard/patterns/source"
 	"pullcard/patterns/sweep"
 	"pullcard/sequence/act"
 	"pullcard/sequence/cases"
@@ -246,4 +247,19 @@ func TestKnotsInTheOrderOfTheHands(t *testing.T) {
 	assert.Equal(t, []act.Verb{act.Pull, act.Straighten, act.ClampOn, act.Ease, act.Trim}, verbs["Cross 1"])
 	assert.Equal(t, []act.Verb{act.Tie, act.ClampOff, act.Look, act.Trim}, verbs["Tie off the mains, right"])
 	assert.Equal(t, 6, shared, "crosses 2, 3, 5, 19, 20 and 21")
+}
+
+// Whatever a table of words says, it can be spoken, or every problem has its place.
+func FuzzRead(f *testing.F) {
+	f.Add([]byte("numbers = [\"null\", \"eins\"]\ntexts = ['a', 'b']\n[names]\nmain = \"Längs {n} {side}\"\n[says]\ntrim = \"kürzen\"\npress = \"[{strand}] drücken\"\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		table, err := act.Read("f.toml", data)
+		if err != nil {
+			require.ErrorAs(t, err, new(source.Problems))
+			return
+		}
+		for _, v := range act.Verbs() {
+			table.Line(&act.Act{Verb: v, Strand: "M1L"})
+		}
+	})
 }

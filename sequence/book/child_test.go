@@ -34,7 +34,7 @@ func TestMain(m *testing.M) {
 		}
 		return
 	}
-	os.Exit(m.Run())
+	os.Exit(sweep.Run(m))
 }
 
 func appendForever(order string) error {

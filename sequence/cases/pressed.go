@@ -1,7 +1,6 @@
 package cases
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -51,7 +50,7 @@ func (m Moment) stillTight(a *act.Act) Question {
 		q.Ask += fmt.Sprintf(": %s stays on", a.Guards)
 		q.Large += ", " + string(a.Guards) + " STAYS ON"
 	}
-	gone := m.since((*plan.Step).TakesOut)
+	gone := m.outSince()
 	if gone || a.Tight != "" && !strings.HasPrefix(a.Tight, "leave ") {
 		if strings.Contains(a.Tight, "cut") {
 			q.Large += ": FACE AWAY, CUT IT ON THE BED SIDE"
@@ -63,55 +62,37 @@ func (m Moment) stillTight(a *act.Act) Question {
 		}))
 	}
 	if !gone {
-		back := Answer{Say: "what was told to have gone wrong is wrong: take back all of it, tell it anew", Large: "TOLD WRONG: TAKE IT BACK", Undo: true}
-		if m.since((*plan.Step).Regrips) {
-			back.Say += "; first put back by hand what was moved since, the last first"
-		}
-		q.Answers = append(q.Answers, back)
+		q.Answers = append(q.Answers, Answer{Say: "what was told to have gone wrong is wrong: take back all of it, tell it anew", Large: "TOLD WRONG: TAKE IT BACK", Undo: true})
 	}
 	return q
 }
 
-// Back asks, before a step is taken back, whether it was done: no step back puts string in again that came out, and in a way back clamps
-// and string stay where hands have put them. It has no answers where nothing of that was to be done.
+// Back asks, before a step is taken back in which string came out, whether it did: no step back puts it in again. It has no answers where none came out.
 func (m Moment) Back() Question {
-	if m.done == 0 {
-		return Question{}
-	}
-	var verbs []act.Verb
-	q := Question{Felt: true}
-	switch s := &m.plan.Steps[m.done-1]; {
-	case s.TakesOut():
-		verbs, q.Hint = []act.Verb{act.Cut, act.DrawOut, act.Untie}, "what is out of the frame stays out, and the picture shows it so"
-		q.Answers = []Answer{{Say: "no, nothing of it: one step back", Large: "NO", Retract: true},
-			{Say: "yes, or a part of it: it stays done; what else went wrong is told from here", Large: "YES, OR IN PART", Stays: true}}
-	case s.Base == 0 && !s.Record && s.Regrips():
-		verbs = []act.Verb{act.Pull, act.Repull, act.TakeLoad, act.ClampOn, act.ClampOff, act.Ease, act.Release, act.Move}
-		q.Hint = "a step back moves no clamp and no string"
-		q.Answers = []Answer{{Say: "no, or hands have put it back as it was, the last first: one step back", Large: "NO, OR PUT BACK", Retract: true},
-			{Say: "yes: it stays done; what else went wrong is told from here", Large: "YES", Stays: true}}
-	default:
+	if m.done == 0 || !m.plan.Steps[m.done-1].TakesOut() {
 		return Question{}
 	}
 	words, verb := act.Written(), ""
-	var does []string
+	var out []string
 	for _, a := range act.Of(m.plan, m.done, nil) {
-		if slices.Contains(verbs, a.Verb) {
-			verb, does = cmp.Or(verb, words.Verb(a.Verb)), append(does, words.Line(&a))
+		if a.Verb == act.Cut || a.Verb == act.DrawOut || a.Verb == act.Untie {
+			verb, out = words.Verb(a.Verb), append(out, words.Line(&a))
 		}
 	}
-	q.Ask, q.Large = "Is this done: "+strings.Join(does, "; ")+"?", verb+": IS IT DONE?"
-	return q
+	return Question{Ask: "Is this done: " + strings.Join(out, "; ") + "?", Hint: "what is out of the frame stays out, and the picture shows it so", Large: verb + ": IS IT DONE?", Felt: true, Answers: []Answer{
+		{Say: "no, nothing of it: one step back", Large: "NO", Retract: true},
+		{Say: "yes, or a part of it: it stays done; what else went wrong is told from here", Large: "YES, OR IN PART", Stays: true},
+	}}
 }
 
-// since says whether there was such a step since the newest mishap was told.
-func (m Moment) since(such func(*plan.Step) bool) bool {
+// outSince says whether string was cut or taken out since the newest mishap was told.
+func (m Moment) outSince() bool {
 	for n := m.done; n > 0; n-- {
 		s := &m.plan.Steps[n-1]
 		if o := s.Mishap(); s.Record && o != nil && o.Fault != plan.FaultPause {
 			return false
 		}
-		if such(s) {
+		if s.TakesOut() {
 			return true
 		}
 	}

@@ -14,7 +14,6 @@ import (
 
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
-	_ "pullcard/patterns/sweep" // for what is drawn
 	"pullcard/sequence/verdict"
 )
 
