@@ -10,6 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	_ "pullcard/patterns/sweep" // for what is drawn
 )
 
 // kept is a layout with a comment wherever one can stand.

@@ -2,6 +2,7 @@ package sequence_test
 
 import (
 	"os/exec"
+	"slices"
 	"strings"
 	"testing"
 
@@ -44,6 +45,18 @@ func TestArrows(t *testing.T) {
 		if from == "pullcard/sequence/referee" {
 			assert.NotContains(t, words[1:], "pullcard/sequence", "the referee shares only the plan's types")
 			assert.NotContains(t, words[1:], "pullcard/patterns")
+		}
+	}
+}
+
+// What is drawn at random is drawn alike each time.
+func TestDraws(t *testing.T) {
+	out, err := exec.Command("go", "list", "-f", `{{.ImportPath}} {{join .TestImports " "}} {{join .XTestImports " "}}`, "pullcard/...").Output()
+	require.NoError(t, err)
+	for line := range strings.Lines(string(out)) {
+		words := strings.Fields(line)
+		if slices.Contains(words, "pgregory.net/rapid") && words[0] != "pullcard/patterns/sweep" {
+			assert.Contains(t, words, "pullcard/patterns/sweep", "of %s", words[0])
 		}
 	}
 }

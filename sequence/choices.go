@@ -43,7 +43,6 @@ func SplitHoles(p *plan.Plan, done int, r *plan.Racket, split plan.Hole) []KnotH
 	for i := range p.Steps[done:] {
 		if tie := p.Steps[done+i].Tie(); tie != nil && r.At(tie.Hole) == r.At(split) {
 			of, from = tie.Strand, tie.Out
-			break
 		}
 	}
 	out := KnotHoles(t, r, of, from)

@@ -23,6 +23,10 @@ func TestEditTensions(t *testing.T) {
 			"frame = \"f\"\ntechnique = \"t\"\ntension = { mains = \"24 kg\" }\n",
 			"frame = \"f\"\ntechnique = \"t\"\ntension = { mains = \"23.5 kg\", crosses = \"22.5 kg\" }\n",
 		},
+		"inline, before all else": {
+			"tension = { mains = \"24 kg\" }\nframe = \"f\"\ntechnique = \"t\"\n",
+			"tension = { mains = \"23.5 kg\", crosses = \"22.5 kg\" }\nframe = \"f\"\ntechnique = \"t\"\n",
+		},
 		"dotted": {
 			"tension.mains = \"24 kg\"\ntension.crosses = \"53 lb\"\nframe = \"f\"\ntechnique = \"t\"\n",
 			"tension.mains = \"23.5 kg\"\ntension.crosses = \"22.5 kg\"\nframe = \"f\"\ntechnique = \"t\"\n",

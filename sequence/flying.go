@@ -59,24 +59,22 @@ func (h *planner) pullBoth(s, also patterns.Strand, hole patterns.Hole, boosted 
 	h.op(o)
 }
 
-// together are the two strands of a kind that flying clamps let be pulled together, and the one that is pulled.
-func (t *Technique) together(f *patterns.Frame, k patterns.Kind) (also, pulled patterns.Strand) {
-	if k == patterns.Main {
-		return patterns.MainStrand(1, t.Mains.First), patterns.MainStrand(1, t.Mains.First.Other())
+// together are the mains and the crosses that flying clamps let be pulled together, of each pair the one that is pulled last.
+func (t *Technique) together(f *patterns.Frame) [2][2]patterns.Strand {
+	crosses := [2]patterns.Strand{patterns.CrossStrand(1), patterns.CrossStrand(2)}
+	if n := len(f.Crosses); t.Cross.From == patterns.Throat {
+		crosses = [2]patterns.Strand{patterns.CrossStrand(n), patterns.CrossStrand(n - 1)}
 	}
-	if t.Cross.From == patterns.Throat {
-		return patterns.CrossStrand(len(f.Crosses)), patterns.CrossStrand(len(f.Crosses) - 1)
-	}
-	return patterns.CrossStrand(1), patterns.CrossStrand(2)
+	return [2][2]patterns.Strand{{patterns.MainStrand(1, t.Mains.First), patterns.MainStrand(1, t.Mains.First.Other())}, crosses}
 }
 
 // alike gives strands that are pulled together the same tension. Where the job names two it is wrong.
 func (j *Job) alike(f *patterns.Frame, t *Technique, o *orders) (problems source.Problems) {
-	if !t.flying() || len(f.Crosses) < 2 {
+	if !t.flying() {
 		return nil
 	}
-	for _, k := range []patterns.Kind{patterns.Main, patterns.Cross} {
-		also, pulled := t.together(f, k)
+	for _, pair := range t.together(f) {
+		also, pulled := pair[0], pair[1]
 		if o.of(also) == o.of(pulled) {
 			continue
 		}

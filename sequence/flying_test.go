@@ -2,6 +2,7 @@ package sequence_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -120,6 +121,7 @@ func TestBuildFlyingThatDoesNotFit(t *testing.T) {
 		{"[clamps]\nflying = 1", "sheet.toml:3:10: the mains take two flying clamps; write flying = 2, or fixed = 2"},
 		{"[clamps]\nflying = 2\nstarting = 0", `sheet.toml:4:12: crosses.start = "clamp" takes a starting clamp; write starting = 1, or start = "knot"`},
 		{"[clamps]\nflying = 2\nstarting = 0\n[crosses]\nstart = \"knot\"", "sheet.toml:4:12: with flying clamps the first two mains are pulled together against a starting clamp; write starting = 1"},
+		{"pieces = 1\n[clamps]\nflying = 2\nstarting = 0\n[crosses]\nfrom = \"throat\"", "sheet.toml:5:12: with flying clamps the first two mains are pulled together against a starting clamp; write starting = 1"},
 		{"[clamps]\nflying = 2\n[crosses]\nstart = \"skip\"", `sheet.toml:5:9: flying clamps cannot hold the second cross while the first is slack; write start = "clamp" or "knot", or fixed = 2`},
 		{"pieces = 1\naround = true\n[clamps]\nflying = 2", "sheet.toml:3:10: flying clamps cannot hold the lowest cross, beside which nothing is tight yet; write around = false and pieces = 2, or fixed = 2"},
 		{"[clamps]\nfixed = 1", "sheet.toml:3:9: the mains take two fixed clamps, one on each side; write fixed = 2, or flying = 2"},
@@ -139,6 +141,17 @@ func TestFlyingTensionsByStrand(t *testing.T) {
 	require.Empty(t, referee.Check(p))
 	assert.Equal(t, p.Terms.PullOf("C2"), p.Terms.PullOf("C1"))
 	assert.Equal(t, "22 kg 22 kg", p.Terms.PullOf("M1R").Ordered+" "+p.Terms.PullOf("M1L").Ordered)
+	for _, from := range []string{"head", "throat"} {
+		p, err := job(t, "proportional = true\n").Plan(layout(t, "club-sixteen"), technique(t, "name = \"t\"\n[clamps]\nflying = 2\n[crosses]\nfrom = \""+from+"\"\n"))
+		require.NoError(t, err)
+		order := p.Terms.Crosses
+		if from == "throat" {
+			slices.Reverse(order)
+		}
+		first, second, third := p.Terms.PullOf(order[0].Strand), p.Terms.PullOf(order[1].Strand), p.Terms.PullOf(order[2].Strand)
+		assert.Equal(t, second, first)
+		assert.NotEqual(t, third, second)
+	}
 	_, err = job(t, "strands = { M1L = \"22 kg\", C3 = \"45 lb\" }\n").Plan(layout(t, "club-sixteen"), sheet)
 	assert.EqualError(t, err, "job.toml:6:19: tension.strands.M1L is 22 kg, and flying clamps let M1R and M1L be pulled together, at one tension; name both alike")
 }

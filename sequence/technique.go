@@ -237,7 +237,7 @@ func (t *Technique) clamps(c *source.Table) {
 	flying := c.Int("flying")
 	t.Clamps.Flying = t.count("clamps.flying", flying, 0, 0, 2, " flying clamps")
 	fixed := 2
-	if flying.Given && flying.Value > 0 {
+	if flying.Value > 0 {
 		fixed = 0
 	}
 	t.Clamps.Fixed = t.count("clamps.fixed", c.Int("fixed"), fixed, 0, 2, " fixed clamps")

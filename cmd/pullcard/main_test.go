@@ -40,7 +40,7 @@ func (m tidied) Run() int {
 	defer os.RemoveAll(dir)
 	os.Setenv(builtIn, dir)
 	defer servertest.Stop()
-	return sweep.Run(m.M)
+	return m.M.Run()
 }
 
 func TestScripts(t *testing.T) {

@@ -154,7 +154,7 @@ func (b *stand) back() {
 	b.press("BSpace")
 	b.did("back", n)
 	if again == nil {
-		const asked = "Is this done: " // where string came out
+		const asked = "Is this done: " // where string came out, or clamps moved in a way back
 		other := func(s string) bool { return stepOn(s) > 0 && stepOn(s) != n }
 		if s := b.until("another step", func(s string) bool { return other(s) || strings.Contains(s, asked) }); strings.Contains(s, asked) {
 			b.press("1") // nothing of it

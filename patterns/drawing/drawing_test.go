@@ -14,6 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/patterns/grid"
+	_ "pullcard/patterns/sweep" // for what is drawn
 )
 
 func sheets() *rapid.Generator[*Sheet] {

@@ -12,6 +12,7 @@ import (
 	"pullcard/patterns"
 	"pullcard/patterns/grid"
 	"pullcard/patterns/grid/gridtest"
+	_ "pullcard/patterns/sweep" // for what is drawn
 )
 
 func cut(t require.TestingT, g *grid.Grid, c grid.Course, p grid.Practice) grid.Piece {

@@ -12,6 +12,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	_ "pullcard/patterns/sweep" // for what is drawn
 )
 
 // The names of the characters are those of the Unicode Character Database.

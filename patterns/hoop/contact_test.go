@@ -10,6 +10,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/patterns/hoop"
+	_ "pullcard/patterns/sweep" // for what is drawn
 )
 
 // A straight beam on two springs, in closed form: what each end carries is by the lever, the middle of a beam of length l under a

@@ -57,26 +57,27 @@ func Some(of int, property func(*rapid.T)) func(*rapid.T) {
 	}
 }
 
-// checks is how often rapid tries a property outside a sweep, unless the command line says otherwise; its own 100 are for the sweep.
+// checks is how often rapid tries a property outside a sweep; its own 100 are for the sweep.
 const checks = "40"
 
-// Run runs a package's tests for its TestMain and returns the exit status. Garbage waits longer than usual, as memory is cheaper than
-// the processor.
-func Run(m interface{ Run() int }) int {
+// Tests that import this package draw the same cases each time, so that one that fails is had again and a change is judged as the one
+// before it; -rapid.seed on the command line draws others, -rapid.checks more of them. Garbage waits longer than usual, as memory is
+// cheaper than the processor.
+func init() {
 	debug.SetGCPercent(400)
+	_ = flag.Set("rapid.seed", "1") // a number always goes in
 	if !all {
-		_ = flag.Set("rapid.checks", checks) // a number always goes in
+		_ = flag.Set("rapid.checks", checks)
 	}
-	return m.Run()
 }
 
-// Drawn has what rapid draws follow from a number, so that a run of CI can be had again and one change is judged as the next; a
-// seed that the command line gives comes first. It is for tests that are not parallel; back undoes it.
+// Drawn has what rapid draws follow from another number; a seed that the command line gives comes first. It is for tests that are not
+// parallel; back undoes it.
 func Drawn(seed int) (back func()) {
 	f := flag.Lookup("rapid.seed")
 	was := f.Value.String()
-	if was == "0" {
-		_ = f.Value.Set(fmt.Sprint(seed)) // a number always goes in
+	if was == "1" {
+		_ = f.Value.Set(fmt.Sprint(seed))
 	}
 	return func() { _ = f.Value.Set(was) }
 }

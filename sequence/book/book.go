@@ -34,6 +34,7 @@ type Book struct {
 	db       *sql.DB
 	made     bool
 	wrote    atomic.Bool // something
+	tried    atomic.Bool // whatever waited when it was opened was tried again
 	appender appender
 
 	turn    sync.Mutex // of who writes

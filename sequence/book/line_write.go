@@ -40,21 +40,14 @@ func (m *merger) save(a *attempts) error {
 }
 
 func (m *merger) saveEvents(l *line) error {
-	var plain, rows [][]any // most have nothing but a time and a step
+	var rows [][]any
 	for _, e := range l.events[l.saved:] {
 		at, err := e.At.MarshalText()
 		if err != nil {
 			return err
 		}
-		if e.What+e.Why+e.Salt == "" && e.plan == 0 && e.Of == 0 {
-			plain = append(plain, []any{l.id, e.N, string(at), e.Kind, e.Step, e.Claim})
-			continue
-		}
 		next := sql.NullInt64{Int64: e.plan, Valid: e.plan != 0}
 		rows = append(rows, []any{l.id, e.N, string(at), e.Kind, e.Step, e.What, e.Why, next, e.Of, e.Recorded(), e.Claim, e.Salt})
-	}
-	if err := m.q.insert(m.ctx, "events (job, seq, at, kind, step, claim, what, why)", plain, "'', ''"); err != nil {
-		return err
 	}
 	if err := m.q.insert(m.ctx, "events (job, seq, at, kind, step, what, why, plan, of, recorded, claim, salt)", rows); err != nil {
 		return err

@@ -309,14 +309,14 @@ type statements struct{ *sql.Tx }
 // together is how many rows are inserted with one statement at most: each costs a third of what it would by itself.
 const together = 64
 
-// insert inserts rows; into names a table and its columns, rest is what all rows have in the last of them.
-func (s statements) insert(ctx context.Context, into string, rows [][]any, rest ...string) error {
+// insert inserts rows; into names a table and its columns.
+func (s statements) insert(ctx context.Context, into string, rows [][]any) error {
 	for len(rows) > 0 {
 		n := together
 		for n > len(rows) {
 			n /= 2
 		}
-		values := "(" + strings.Join(append(slices.Repeat([]string{"?"}, len(rows[0])), rest...), ", ") + ")"
+		values := "(" + strings.Join(slices.Repeat([]string{"?"}, len(rows[0])), ", ") + ")"
 		err := s.exec(ctx, "INSERT INTO "+into+" VALUES "+values+strings.Repeat(", "+values, n-1), slices.Concat(rows[:n]...)...)
 		if err != nil {
 			return err

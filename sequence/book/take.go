@@ -45,13 +45,23 @@ func (e *BehindError) Error() string {
 
 // Take takes in rows from other books, of each epoch in the order of their numbers. Rows that are there already change nothing. None is
 // trusted: each is checked as an import is, and one that does not fit, or is of a kind or has a field that this program does
-// not know, is kept as it came and waits. All of it is one transaction. The error is or wraps a *ForkError or *BehindError where
+// not know, is kept as it came and waits; the first Take of an opened book tries all of those again, as the program may be a newer
+// one by now, and needs no new rows for it. All of it is one transaction. The error is or wraps a *ForkError or *BehindError where
 // the log itself is not that of this book.
 func (b *Book) Take(ctx context.Context, rows []Row, now time.Time) (took TakeResult, err error) {
-	if len(rows) == 0 {
+	ctx = context.WithoutCancel(ctx) // a portion takes moments, and to watch for its end at each statement would take longer
+	tried := b.tried.Load()
+	if len(rows) == 0 && !tried {
+		var wait bool
+		if err := b.db.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM log WHERE waits IS NOT NULL)").Scan(&wait); err != nil {
+			return TakeResult{}, b.problem("look for what waits", err)
+		}
+		tried = !wait
+	}
+	if len(rows) == 0 && tried {
+		b.tried.Store(true)
 		return TakeResult{}, nil
 	}
-	ctx = context.WithoutCancel(ctx) // a portion takes moments, and to watch for its end at each statement would take longer
 	err = b.writeBeside(ctx, func(tx *sql.Tx) error {
 		m, err := newMerger(ctx, tx, now)
 		if err == nil {
@@ -60,7 +70,7 @@ func (b *Book) Take(ctx context.Context, rows []Row, now time.Time) (took TakeRe
 		if err != nil {
 			return err
 		}
-		t := taker{merger: m, sources: map[string]*source{}}
+		t := taker{merger: m, tried: tried, sources: map[string]*source{}}
 		if err := t.all(rows); err != nil {
 			return err
 		}
@@ -72,6 +82,7 @@ func (b *Book) Take(ctx context.Context, rows []Row, now time.Time) (took TakeRe
 	if err != nil {
 		return TakeResult{}, b.problem("take in what others wrote", err)
 	}
+	b.tried.Store(true)
 	return took, nil
 }
 
@@ -79,6 +90,7 @@ func (b *Book) Take(ctx context.Context, rows []Row, now time.Time) (took TakeRe
 type taker struct {
 	*merger
 	took    TakeResult
+	tried   bool // what was refused once need not be tried again
 	sources map[string]*source
 	placed  []placed // rows that stand for what is written when their jobs are settled
 	entries []entry  // rows that are not in the log yet
@@ -235,8 +247,8 @@ func (t *taker) apply(s *source, r Row, b *read) (p spot, why string, err error)
 	return spot{}, refused + err.Error(), nil
 }
 
-// refused stands before the reason of a row that will not fit this program later either; another version of it tries again.
-const refused = "!1 "
+// refused stands before the reason of a row that will not fit this program later either.
+const refused = "! "
 
 // unreadable says whether an error is about the book and not about what was to be written.
 func unreadable(err error) bool {

@@ -6,9 +6,9 @@ import (
 	"strings"
 )
 
-// again tries the rows that wait for something, as long as that helps.
+// again tries the rows that wait for something, as long as that helps, those that were refused once.
 func (t *taker) again() error {
-	for helped := t.took.Rows > 0; helped; {
+	for helped := t.took.Rows > 0 || !t.tried; helped; t.tried = true {
 		helped = false
 		list, err := t.waiting()
 		if err != nil {
@@ -21,7 +21,7 @@ func (t *taker) again() error {
 			if err != nil {
 				return err
 			}
-			if why != "" && !strings.HasPrefix(why, refused) {
+			if why == w.why || why != "" && !strings.HasPrefix(why, refused) {
 				continue
 			}
 			helped = true
@@ -48,15 +48,16 @@ const newer = "a newer program wrote it: "
 type waitingRow struct {
 	Row
 	source int64
+	why    string
 }
 
 func (t *taker) waiting() ([]waitingRow, error) {
 	return allRows(t.ctx, t.q, func(rows *sql.Rows) (w waitingRow, err error) {
-		err = rows.Scan(&w.source, &w.Bench, &w.Epoch, &w.Seq, &w.Kind, &w.Body)
+		err = rows.Scan(&w.source, &w.Bench, &w.Epoch, &w.Seq, &w.Kind, &w.Body, &w.why)
 		w.Digest = digestOf(w.Body)
 		return w, err
-	}, `SELECT log.source, bench, epoch, log.seq, kind, body FROM log JOIN sources ON sources.id = log.source
-		WHERE waits IS NOT NULL AND substr(waits, 1, length(?1)) <> ?1 AND body IS NOT NULL ORDER BY log.source, log.seq`, refused)
+	}, `SELECT log.source, bench, epoch, log.seq, kind, body, waits FROM log JOIN sources ON sources.id = log.source
+		WHERE waits IS NOT NULL AND (NOT ?1 OR substr(waits, 1, length(?2)) <> ?2) AND body IS NOT NULL ORDER BY log.source, log.seq`, t.tried, refused)
 }
 
 // Unfit is a row that the book keeps and has not taken in.

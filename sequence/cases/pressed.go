@@ -1,6 +1,7 @@
 package cases
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -50,7 +51,7 @@ func (m Moment) stillTight(a *act.Act) Question {
 		q.Ask += fmt.Sprintf(": %s stays on", a.Guards)
 		q.Large += ", " + string(a.Guards) + " STAYS ON"
 	}
-	gone := m.outSince()
+	gone := m.since((*plan.Step).TakesOut)
 	if gone || a.Tight != "" && !strings.HasPrefix(a.Tight, "leave ") {
 		if strings.Contains(a.Tight, "cut") {
 			q.Large += ": FACE AWAY, CUT IT ON THE BED SIDE"
@@ -62,37 +63,55 @@ func (m Moment) stillTight(a *act.Act) Question {
 		}))
 	}
 	if !gone {
-		q.Answers = append(q.Answers, Answer{Say: "what was told to have gone wrong is wrong: take back all of it, tell it anew", Large: "TOLD WRONG: TAKE IT BACK", Undo: true})
+		back := Answer{Say: "what was told to have gone wrong is wrong: take back all of it, tell it anew", Large: "TOLD WRONG: TAKE IT BACK", Undo: true}
+		if m.since((*plan.Step).Regrips) {
+			back.Say += "; first put back by hand what was moved since, the last first"
+		}
+		q.Answers = append(q.Answers, back)
 	}
 	return q
 }
 
-// Back asks, before a step is taken back in which string came out, whether it did: no step back puts it in again. It has no answers where none came out.
+// Back asks, before a step is taken back, whether it was done: no step back puts string in again that came out, and in a way back clamps
+// and string stay where hands have put them. It has no answers where nothing of that was to be done.
 func (m Moment) Back() Question {
-	if m.done == 0 || !m.plan.Steps[m.done-1].TakesOut() {
+	if m.done == 0 {
+		return Question{}
+	}
+	var verbs []act.Verb
+	q := Question{Felt: true}
+	switch s := &m.plan.Steps[m.done-1]; {
+	case s.TakesOut():
+		verbs, q.Hint = []act.Verb{act.Cut, act.DrawOut, act.Untie}, "what is out of the frame stays out, and the picture shows it so"
+		q.Answers = []Answer{{Say: "no, nothing of it: one step back", Large: "NO", Retract: true},
+			{Say: "yes, or a part of it: it stays done; what else went wrong is told from here", Large: "YES, OR IN PART", Stays: true}}
+	case s.Base == 0 && !s.Record && s.Regrips():
+		verbs = []act.Verb{act.Pull, act.Repull, act.TakeLoad, act.ClampOn, act.ClampOff, act.Ease, act.Release, act.Move}
+		q.Hint = "a step back moves no clamp and no string"
+		q.Answers = []Answer{{Say: "no, or hands have put it back as it was, the last first: one step back", Large: "NO, OR PUT BACK", Retract: true},
+			{Say: "yes: it stays done; what else went wrong is told from here", Large: "YES", Stays: true}}
+	default:
 		return Question{}
 	}
 	words, verb := act.Written(), ""
-	var out []string
+	var does []string
 	for _, a := range act.Of(m.plan, m.done, nil) {
-		if a.Verb == act.Cut || a.Verb == act.DrawOut || a.Verb == act.Untie {
-			verb, out = words.Verb(a.Verb), append(out, words.Line(&a))
+		if slices.Contains(verbs, a.Verb) {
+			verb, does = cmp.Or(verb, words.Verb(a.Verb)), append(does, words.Line(&a))
 		}
 	}
-	return Question{Ask: "Is this done: " + strings.Join(out, "; ") + "?", Hint: "what is out of the frame stays out, and the picture shows it so", Large: verb + ": IS IT DONE?", Felt: true, Answers: []Answer{
-		{Say: "no, nothing of it: one step back", Large: "NO", Retract: true},
-		{Say: "yes, or a part of it: it stays done; what else went wrong is told from here", Large: "YES, OR IN PART", Stays: true},
-	}}
+	q.Ask, q.Large = "Is this done: "+strings.Join(does, "; ")+"?", verb+": IS IT DONE?"
+	return q
 }
 
-// outSince says whether string was cut or taken out since the newest mishap was told.
-func (m Moment) outSince() bool {
+// since says whether there was such a step since the newest mishap was told.
+func (m Moment) since(such func(*plan.Step) bool) bool {
 	for n := m.done; n > 0; n-- {
 		s := &m.plan.Steps[n-1]
 		if o := s.Mishap(); s.Record && o != nil && o.Fault != plan.FaultPause {
 			return false
 		}
-		if s.TakesOut() {
+		if such(s) {
 			return true
 		}
 	}

@@ -6,6 +6,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
+
+	_ "pullcard/patterns/sweep" // for what is drawn
 )
 
 // By the trade's rule k from the throat is N+1−k from the head, each side by its own N; the places run down the left side

@@ -102,6 +102,13 @@ func (s *Step) TakesOut() bool {
 	return slices.ContainsFunc(s.Ops, func(o Op) bool { return slices.Contains([]OpKind{Cut, Unthread, Unweave, Untie}, o.Op) })
 }
 
+// Regrips says whether clamps or the gripper take or let go of string in the step, or an end of it goes into another hole.
+func (s *Step) Regrips() bool {
+	return slices.ContainsFunc(s.Ops, func(o Op) bool {
+		return slices.Contains([]OpKind{Pull, Release, Slacken, ClampOn, Unclamp, Move}, o.Op)
+	})
+}
+
 // Lay returns the step's first thread or weave, or nil.
 func (s *Step) Lay() *Op {
 	if op := s.find(Weave); op != nil {

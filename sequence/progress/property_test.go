@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	_ "pullcard/patterns/sweep" // for what is drawn
 	"pullcard/sequence/plan"
 )
 

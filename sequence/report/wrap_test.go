@@ -8,6 +8,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	_ "pullcard/patterns/sweep" // for what is drawn
 )
 
 // Lines keep to the width and lose no character but spaces.

@@ -3,6 +3,7 @@ package room_test
 import (
 	"context"
 	"crypto/sha256"
+	"database/sql"
 	"errors"
 	"fmt"
 	"io"
@@ -369,7 +370,8 @@ func TestOlderAndNewerProgram(t *testing.T) {
 		return r
 	}
 	rows := []book.Row{{Bench: "K", Epoch: "newer", Seq: 1, Kind: "novelty", Body: []byte(`{"what": "nobody here knows"}`)},
-		{Bench: "K", Epoch: "newer", Seq: 2, Kind: "claim", Body: []byte(`{"job":"j","number":1,"bench":"K","at":"2031-05-04T09:00:00Z","colour":"blue"}`)}}
+		{Bench: "K", Epoch: "newer", Seq: 2, Kind: "claim", Body: []byte(`{"job":"j","number":1,"bench":"K","at":"2031-05-04T09:00:00Z","colour":"blue"}`)},
+		{Bench: "K", Epoch: "newer", Seq: 3, Kind: "record", Body: []byte(`{"uid":"k3","kind":"player","stamp":"2031-05-04T09:05:06.000000001Z old","over":[],"at":"2031-05-04T09:05:06Z","fields":{"name":"Di (invented)"}}`)}}
 	hash := make([]byte, 32)
 	for i := range rows {
 		sum := sha256.Sum256(rows[i].Body)
@@ -379,12 +381,15 @@ func TestOlderAndNewerProgram(t *testing.T) {
 	}
 	o.server.Exec(t, "keeper", o.database, "UPDATE pullcard.room SET version = 99")
 	require.NoError(t, seat("K").Append(ctx, rows))
-	b := newBench(t, "L")
+	path := emptyFile(t)
+	b := openBook(t, path)
+	require.NoError(t, b.Renew(ctx)) // it was a copy
+	require.NoError(t, b.Join(ctx, "L"))
 	player(t, b, "Ada (invented)", clock(1))
 	s := &room.Syncer{Book: b, Room: seat("L"), Now: time.Now}
 	r, err := s.Round(ctx)
 	require.NoError(t, err)
-	assert.Equal(t, []int{2, 2, 1}, []int{r.Taken, r.Waiting, r.Given})
+	assert.Equal(t, []int{3, 2, 1}, []int{r.Taken, r.Waiting, r.Given})
 	unfit, err := b.Unfit(ctx)
 	require.NoError(t, err)
 	require.Len(t, unfit, 2)
@@ -393,12 +398,28 @@ func TestOlderAndNewerProgram(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, rows, kept, "as they came")
 
+	// As though the third had been refused too: a program that knows it takes it in when it opens the book, though nobody writes.
+	require.NoError(t, b.Close())
+	db, err := sql.Open("sqlite", path)
+	require.NoError(t, err)
+	_, err = db.Exec(`UPDATE log SET waits = '!1 no such kind', body = ?, row = 0 WHERE kind = 'record' AND source = (SELECT id FROM sources WHERE epoch = 'newer');
+		DELETE FROM changes WHERE uid = 'k3'; DELETE FROM records WHERE uid = 'k3'`, rows[2].Body)
+	require.NoError(t, errors.Join(err, db.Close()))
+	b = openBook(t, path)
+	s.Book = b
+	r, err = s.Round(ctx)
+	require.NoError(t, err)
+	assert.Equal(t, []int{0, 2}, []int{r.Taken, r.Waiting})
+	di, err := b.Record(ctx, "k3")
+	require.NoError(t, err)
+	assert.Equal(t, "Di (invented)", di.Fields["name"])
+
 	o.server.Exec(t, "admin", o.database, truncate)
 	owner := postgres.Join(target(t, o.server.URL("keeper", o.database)), "O")
 	defer owner.Close()
 	n, err := (&room.Syncer{Book: b, Room: owner, Now: time.Now}).Repair(ctx)
 	require.NoError(t, err)
-	assert.Equal(t, 3, n)
+	assert.Equal(t, 4, n)
 	again, err := seat("K").Fetch(ctx, book.Vector{}, 9)
 	require.NoError(t, err)
 	assert.Subset(t, again, rows, "passed on")

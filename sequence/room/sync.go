@@ -174,7 +174,7 @@ func (s *Syncer) take(ctx context.Context, r *Round, short bool) error {
 		return err
 	}
 	rows, err := s.Room.Fetch(ctx, have, s.portion())
-	for err == nil && len(rows) > 0 {
+	for first := true; err == nil && (first || len(rows) > 0); first = false { // also without rows: some may wait in the book
 		// Another program with this book may have taken them in, or written them, meanwhile; the room is not to give again what it was told of.
 		if slices.ContainsFunc(rows, func(r book.Row) bool { return r.Seq <= have[r.Epoch] }) {
 			return errors.New("the room gives again what the book said that it has; nothing more is taken in")
@@ -182,7 +182,7 @@ func (s *Syncer) take(ctx context.Context, r *Round, short bool) error {
 		for _, r := range rows {
 			have[r.Epoch] = r.Seq
 		}
-		last := short && len(rows) < s.portion()/10
+		last := len(rows) == 0 || short && len(rows) < s.portion()/10
 		next := func() ([]book.Row, error) { return nil, nil }
 		if !last {
 			next = s.ahead(ctx, have)

@@ -14,6 +14,7 @@ import (
 
 	"pullcard/patterns"
 	"pullcard/patterns/measure"
+	_ "pullcard/patterns/sweep" // for what is drawn
 	"pullcard/sequence/verdict"
 )
 

@@ -141,6 +141,6 @@ func (m *Model) told(e progress.Event) {
 	case progress.Redo, progress.Mishap:
 		m.notice = screen.Notice{Text: m.events[len(m.events)-1].Told() + ": kept in the journal; ⌫ takes it back", Role: theme.Warn}
 	case progress.Back:
-		m.notice = screen.Notice{Text: "one step back, kept in the journal", Role: theme.Quiet}
+		m.notice = screen.Notice{Text: "one step back, kept in the journal; if it is done, " + m.keys.Done.Help().Key + " says so", Role: theme.Quiet}
 	}
 }

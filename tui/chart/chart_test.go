@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
+	_ "pullcard/patterns/sweep" // for what is drawn
 	"pullcard/sequence/controlchart"
 	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"

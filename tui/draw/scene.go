@@ -54,8 +54,9 @@ const (
 // span is a strand of the bed.
 type span struct {
 	name     plan.Strand
-	ends     [2]int // places on the ring: of a main at the head and the throat, of a cross on the left and the right
-	home     [2]int // the same as the layout has them: an end may be astray in another hole
+	line     plan.Strand // whose line it is drawn on: its own, or that of the one with which it is swapped
+	ends     [2]int      // places on the ring: of a main at the head and the throat, of a cross on the left and the right
+	home     [2]int      // the same as the layout has them: an end may be astray in another hole
 	state    state
 	inHand   bool
 	deferred bool
@@ -137,10 +138,10 @@ func Of(p *plan.Plan, r *plan.Racket, done, current int) Scene {
 func newScene(t *plan.Terms) Scene {
 	s := Scene{ring: newRing(t)}
 	for _, c := range t.Mains {
-		s.mains = append(s.mains, span{name: c.Strand, ends: s.ring.ends(c), home: s.ring.ends(c)})
+		s.mains = append(s.mains, span{name: c.Strand, line: c.Strand, ends: s.ring.ends(c), home: s.ring.ends(c)})
 	}
 	for _, c := range t.Crosses {
-		s.crosses = append(s.crosses, span{name: c.Strand, ends: s.ring.ends(c), home: s.ring.ends(c), over: make([]face, len(s.mains))})
+		s.crosses = append(s.crosses, span{name: c.Strand, line: c.Strand, ends: s.ring.ends(c), home: s.ring.ends(c), over: make([]face, len(s.mains))})
 	}
 	return s
 }
@@ -201,6 +202,7 @@ func trade(list []span) {
 			if i != j && a.state >= slack && a.ends == b.home && (b.state < slack && b.ends == b.home || b.state >= slack && b.ends == a.home) {
 				*a, *b = *b, *a
 				a.home, b.home = b.home, a.home
+				a.line, b.line = b.line, a.line
 				if a.state < slack {
 					a.ends = a.home
 				}
@@ -228,7 +230,7 @@ func (s *Scene) weave(r *plan.Racket, c *span, x *plan.Span) {
 	}
 	for _, i := range columns {
 		c.over[i] = apart
-		if s.ring.cross(r.Ends(c.name), r.Ends(s.mains[i].name)) { // a main that stays in a wrong hole meets others than in its own
+		if s.ring.cross(r.Ends(c.line), r.Ends(s.mains[i].line)) { // a main that stays in a wrong hole meets others than in its own
 			c.over[i] = next
 			next, then = then, next
 		}

@@ -23,8 +23,6 @@ import (
 	"time"
 
 	"github.com/jackc/pgx/v5"
-
-	"pullcard/patterns/sweep"
 )
 
 // Server is a running server. It listens on a socket in Folder and on Port of this machine.
@@ -74,7 +72,7 @@ func Start(t testing.TB) *Server {
 
 // Main runs tests and ends the server after them.
 func Main(m *testing.M) {
-	status := sweep.Run(m)
+	status := m.Run()
 	Stop()
 	os.Exit(status)
 }

@@ -11,6 +11,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
+
+	_ "pullcard/patterns/sweep" // for what is drawn
 )
 
 // drawn is the part of a picture that the tests read back.
