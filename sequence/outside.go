@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"pullcard/patterns"
+	"pullcard/patterns/source"
 	"pullcard/sequence/plan"
 )
 
@@ -37,6 +38,8 @@ func (h *planner) announce(from, to patterns.Hole, remedy string) {
 	step := len(h.steps) - 1
 	h.covers = append(h.covers, cover{from, to, step, len(h.steps[step].Ops), covers})
 	switch steps := max(from.N-to.N, to.N-from.N); {
+	case steps > h.reach() && h.fit != nil: // in a way back no file says more
+		h.problems = append(h.problems, source.Problem{Text: fmt.Sprintf("the run outside from %s to %s takes %d hole-steps, and the sheet allows %d", h.name(from), h.name(to), steps, h.reach())})
 	case steps > h.reach():
 		h.problems = append(h.problems, h.t.problem("tie.reach", "the run outside from %s to %s takes %d hole-steps, and tie.reach allows %d; %s, or write reach = %d if the frame's maker strings it so",
 			h.name(from), h.name(to), steps, h.reach(), remedy, steps))

@@ -103,27 +103,35 @@ func (h *planner) tieHole(t tail) (key string, hole patterns.Hole, anchor plan.S
 	if len(out) == 0 {
 		out = append(out, "there is none on the "+sideWord(t.hole.Side)+" side")
 	}
-	return key, best, hold, source.Problem{File: h.f.File, Pos: at, Text: fmt.Sprintf(
-		"no tie-off hole for the tail of %s that leaves at %s: %s; name another in tie.%s", t.strand, h.name(t.hole), strings.Join(out, ", "), key)}
+	none := fmt.Sprintf("no tie-off hole for the tail of %s that leaves at %s: %s", t.strand, h.name(t.hole), strings.Join(out, ", "))
+	if h.fit != nil {
+		return key, best, hold, source.Problem{Text: none} // in a way back no file says more
+	}
+	return key, best, hold, source.Problem{File: h.f.File, Pos: at, Text: none + "; name another in tie." + key}
 }
 
-// giveWay is where a knot goes, and on what it sits, whose tie-off hole another took that was sent there from a split one: the nearest
-// hole of its side beside a tight main. The op says so. No hole where none was taken or none is within reach.
+// giveWay is where a knot goes, and on what it sits, whose tie-off hole another took that was sent there from a split one, or is empty since
+// its strand was left in another: the nearest hole of its side beside a tight main. The op says so. No hole where none is within reach.
 func (h *planner) giveWay(t tail, candidates []patterns.Hole) (patterns.Hole, plan.Strand) {
 	if !h.racket.Laid(strand(t.strand)) {
 		return patterns.Hole{}, "" // a starting knot: no tail is there that could be led elsewhere
 	}
 	for _, c := range candidates {
-		taken := h.name(c)
-		k := h.racket.KnotIn(taken)
-		if c.Side != t.hole.Side || k == nil || k.Strand[0] == strand(t.strand)[0] {
+		if c.Side != t.hole.Side {
+			continue
+		}
+		since, k := "carries no strand", h.racket.KnotIn(h.name(c))
+		switch {
+		case k != nil && k.Strand[0] != strand(t.strand)[0]:
+			since = "has the knot of " + string(k.Strand)
+		case k != nil || len(h.racket.Through(h.f.Pos(c))) > 0:
 			continue
 		}
 		for _, fits := range h.fit(strand(t.strand), h.name(t.hole)) {
 			if at := h.holeOf(fits.Hole); fits.Steps <= h.reach() {
 				if anchor, why := h.anchor(at, t.strand); why == "" {
 					h.op(plan.Op{Op: plan.Fault, Fault: plan.FaultShort, Strand: strand(t.strand), Choose: string(fits.Hole),
-						Text: fmt.Sprintf("%s has the knot of %s: that of %s goes into %s", taken, k.Strand, strand(t.strand), fits.Hole)})
+						Text: fmt.Sprintf("%s %s: the knot of %s goes into %s", h.name(c), since, strand(t.strand), fits.Hole)})
 					return at, anchor
 				}
 			}

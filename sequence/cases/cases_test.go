@@ -274,6 +274,34 @@ func TestWrongHolesKept(t *testing.T) {
 	require.NotEmpty(t, keep.Words)
 }
 
+// Where a main that stays in a wrong hole leaves the only hole of a later knot empty, the nearest that can have a knot is asked for, with what it costs.
+func TestStrandStaysOutOfAKnotsHole(t *testing.T) {
+	p := sequencetest.Of(t, "court-sixteen", "two-piece-throat").Plan
+	var keep cases.Answer
+	done := len(p.Steps) - 12
+	for _, a := range cases.At(p, done).Wrong().Answers {
+		if a.Say != "string in a wrong hole" {
+			continue
+		}
+		for _, s := range a.Next().Answers {
+			if strings.HasPrefix(s.Say, "M6L") {
+				for _, h := range s.Next().Answers {
+					if h.Say == "5HL" {
+						q := h.Next()
+						keep = q.Answers[len(q.Answers)-1]
+					}
+				}
+			}
+		}
+	}
+	require.Equal(t, "leave it as it is; who decided it is kept with it: such a bed is not legal in play; the knot of C1 then goes into 4HL; one step more", keep.Say)
+	next, err := shop.Mend(p, done, keep.Trouble)
+	require.NoError(t, err)
+	is := next.After(len(next.Steps))
+	require.Equal(t, plan.Strand("C1"), is.KnotIn("4HL").Strand)
+	require.Nil(t, is.KnotIn("6HL"))
+}
+
 // Where what lets go would leave the mains beyond the centre loop slack they are felt first, and where they are tight none of them is
 // let go or pulled again.
 func TestOtherSideIsFelt(t *testing.T) {

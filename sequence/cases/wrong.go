@@ -163,7 +163,14 @@ func (m Moment) keepable(say string, s strand, t sequence.Trouble) Answer {
 		next, err := sequence.Recover(m.plan, m.done, keep)
 		if err != nil || next.Frame == m.plan.Frame {
 			if a := m.waivable(say, s, t); a.Next != nil {
-				return a.Next()
+				q := a.Next()
+				if err != nil {
+					q.Hint += "; it cannot stay: a knot that is still to be tied has no other hole"
+					q.Answers = q.Answers[:1]
+				} else {
+					q.Answers[1].Say += displaced(next, m.done) + m.costs(next)
+				}
+				return q
 			}
 			return Question{Ask: "Put it right?", Which: true, Answers: []Answer{known("put it right", t)}}
 		}
