@@ -78,7 +78,7 @@ func (r *recovery) loose(s *plan.Span, gone map[plan.Strand]bool) bool {
 	if s.Tight || s.Pulled || s.Slipped || s.Broken || r.gripped(s.Strand) || slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return o.Strand == s.Strand }) {
 		return false
 	}
-	if gone["M1L"] && len(r.laidOf(func(x plan.Span) bool { return x.Strand.IsCross() })) > 0 {
+	if into := r.laidOf(func(x plan.Span) bool { return x.Strand.IsMain() && gone[x.Strand] }); len(into) > 0 && len(r.laidOf(func(x plan.Span) bool { return x.Strand.IsCross() })) > 0 {
 		return false
 	}
 	ends := []plan.Spot{r.exit(s.Strand), r.farHole(r.exit(s.Strand))}
@@ -154,7 +154,8 @@ func (r *recovery) idle(c plan.Clamp, gone map[plan.Strand]bool) bool {
 		return false
 	}
 	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || r.racket.CanComeOff(c)) && !r.racket.MayHoldTension(c)
-	return slack || !r.racket.Holds(c) || c == plan.S && r.racket.CanComeOff(c) && !r.racket.MayHoldTension(c)
+	amid := r.racket.Tight(g.Strand) && r.racket.Tight(r.beyond(*g).Strand) // what broke may let go of either side
+	return slack || !r.racket.Holds(c) || c == plan.S && !amid && r.racket.CanComeOff(c) && !r.racket.MayHoldTension(c)
 }
 
 func (r *recovery) wantsClampsOff(gone map[plan.Strand]bool) bool {

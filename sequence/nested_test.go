@@ -67,12 +67,31 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"13 knot-slipped hole=3HL done=2", "15 wrong-hole strand=M3L hole=4HL"}},
 		{"a hole is split when the mounting of the frame was interrupted", "", 6, 4, "head", []string{"3 interrupted done=1", "4 hole-split hole=3HL done=2"}},
 		{"the frame cracks when a sleeve was put in", "", 6, 4, "head", []string{"1 hole-split hole=3HL choose=sleeve", "2 frame-cracked done=1"}},
+		{"a cross is found woven wrong when half of the bed is cut out", "pieces = 1\n" + flying + "[mains]\nlead = 1\n[crosses]\nfrom = \"throat\"\nclamps = 1\n", 8, 6, "throat",
+			[]string{"18 kink strand=M1L done=3", "20 misweave strand=C3 done=2"}},
+		{"a main breaks outside a clamp while the starting clamp stands amid what is tight", flying + "[mains]\nlead = 2\nthen = \"level\"\n", 8, 4, "throat",
+			[]string{"10 gripper-slipped with=M1L done=3", "15 string-broke strand=M3L where=gripper done=1"}},
+		{"a setting is found wrong while the gripper pulls by it what slipped", "[mains]\nlead = 1\n", 6, 4, "head",
+			[]string{"7 gripper-slipped done=2", "9 wrong-tension strand=M2R done=1"}},
+		{"what was felt to be tight is found to have slipped, before what is slack beside it is pulled again", flying + "[mains]\nlead = 1\n", 6, 4, "head",
+			[]string{"5 gripper-slipped with=M1R done=1", "6 slip-found-late strand=M1R done=1"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))
 			require.NoError(t, err)
-			onward(t, p, c.mishaps)
+			seenAlike(t, onward(t, p, c.mishaps))
 		})
+	}
+}
+
+// seenAlike holds that racket and referee know the same after each step.
+func seenAlike(t *testing.T, p *plan.Plan) {
+	table, _ := referee.From(&p.Terms, nil)
+	r := p.After(0)
+	for i := range p.Steps {
+		table.Step(&p.Steps[i])
+		require.NoError(t, r.ApplyAll(p.Steps[i].Ops))
+		require.Empty(t, table.View(nil).Differs(r), "after step %d", i+1)
 	}
 }
 

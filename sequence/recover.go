@@ -118,6 +118,7 @@ func (r *recovery) cure() {
 	r.takeUp()
 	r.clamps()
 	r.stillLow()
+	r.pullDoubted() // before more is pulled from it
 	r.fromKnots()
 	r.letGoBeyond()
 	r.undoWrong()

@@ -242,7 +242,10 @@ func (t Trouble) checkStrand(r *plan.Racket) error {
 		if s := r.Span(t.Strand); s != nil && !s.Laid() && (t.Choose == "" || t.Choose == plan.Past) {
 			return nil // what is still to be laid is worked past it
 		}
-		return t.lies(r)
+		if err := t.lies(r); err != nil || t.Choose != plan.Past || !r.Span(t.Strand).Pulled {
+			return err
+		}
+		return fmt.Errorf("%s was pulled with its kink, which cannot be worked past any more; write choose=%s", t.Strand, plan.New)
 	case plan.FaultShort:
 		return t.lies(r)
 	}

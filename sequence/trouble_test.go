@@ -71,6 +71,7 @@ func TestTroublesThatCannotBe(t *testing.T) {
 		{laid, sequence.Trouble{Fault: plan.FaultLate}, "no strand is named; write strand=M3L"},
 		{laid, sequence.Trouble{Fault: plan.FaultKink, Strand: "M9L"}, `the frame has no strand "M9L"`},
 		{laid, sequence.Trouble{Fault: plan.FaultKink, Strand: "C4", Choose: plan.New}, "C4 does not lie in the frame yet"},
+		{laid, sequence.Trouble{Fault: plan.FaultKink, Strand: "C1", Choose: plan.Past}, "C1 was pulled with its kink, which cannot be worked past any more; write choose=new"},
 		{laid, sequence.Trouble{Fault: plan.FaultWeave, Strand: "M1L"}, "M1L is a main, it is not woven"},
 		{laid, sequence.Trouble{Fault: plan.FaultHole, Strand: "C1", Hole: "99HL"}, `the frame has no hole "99HL"; write hole= where the strand is`},
 		{laid, sequence.Trouble{Fault: plan.FaultHole, Strand: "C1"}, `the frame has no hole ""`},

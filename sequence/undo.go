@@ -99,14 +99,27 @@ func (r *recovery) newestMains() []plan.Span {
 	return slices.DeleteFunc(r.racket.Newest(), func(s plan.Span) bool { return !s.Strand.IsMain() })
 }
 
+// pullDoubted pulls what is doubted and ends at a clamp once more where it is: no shorter way leads back. What is slack beyond a corner that
+// the pull would draw through is pulled before.
+func (r *recovery) pullDoubted() {
+	for _, o := range slices.Clone(r.racket.Open()) {
+		at, ok := anewAt(r.racket, o.Strand)
+		if !ok || !r.anew(o) && o.Fault != plan.FaultLate {
+			continue
+		}
+		if far := r.farHole(at); slices.Contains(r.racket.Corners(), far) && !r.tightOutside(far) {
+			if slack := r.slackFrom(r.beyond(plan.Grip{Strand: far.Strand, Hole: far.Hole}).Strand, at.Strand); len(slack) > 0 {
+				end := r.farEnd(at.Strand, slack)
+				r.pullOut(end, func() { r.hold(end) })
+			}
+		}
+		r.pullAnew(at)
+	}
+}
+
 // undoWrong undoes, the newest first, what was done since the strands that are wrong.
 func (r *recovery) undoWrong() {
-	for _, o := range slices.Clone(r.racket.Open()) {
-		// What ends at a clamp is pulled once more where it is; no shorter way leads back.
-		if at, ok := anewAt(r.racket, o.Strand); ok && (r.anew(o) || o.Fault == plan.FaultLate) {
-			r.pullAnew(at)
-		}
-	}
+	r.pullDoubted()
 	wrong := slices.Clone(r.racket.Open())
 	for _, s := range r.low() {
 		wrong = append(wrong, plan.Op{Fault: plan.FaultLate, Strand: s})
@@ -124,7 +137,9 @@ func (r *recovery) undoWrong() {
 		strands = append(strands, s)
 	}
 	slices.Sort(strands)
-	strands = r.withOtherSide(strands)
+	if len(strands) > 0 {
+		strands = r.withOtherSide(strands)
+	}
 	for len(strands) > 0 {
 		i := r.nextToUndo(strands)
 		s := strands[i]

@@ -4,7 +4,6 @@ import "slices"
 
 // fault is what a mishap does to the string.
 func (r *Racket) fault(s int, o *Op) {
-	r.fresh = false
 	switch o.Fault {
 	case FaultClamp:
 		r.slip(o)
@@ -47,8 +46,10 @@ func (r *Racket) fault(s int, o *Op) {
 		if r.open = append(r.open, *o); o.From != "" && s != none {
 			r.move(s, o.From, o.Hole)
 		}
-	case FaultLate, FaultWeave:
+	case FaultWeave:
 		r.open = append(r.open, *o)
+	case FaultLate:
+		r.doubt(o, o.Strand)
 	case FaultSwapped:
 		if o.Hole != "" {
 			return // at one end only: which lies in which wrong hole follows
@@ -61,11 +62,17 @@ func (r *Racket) fault(s int, o *Op) {
 		}
 	case FaultTension:
 		for _, name := range r.PulledSince(o.Strand) {
-			wrong := *o
-			wrong.Strand = name
-			r.open = append(r.open, wrong)
+			r.doubt(o, name)
 		}
 	}
+}
+
+// doubt says that a strand's pull was none to trust, be it in the gripper still.
+func (r *Racket) doubt(o *Op, name Strand) {
+	wrong := *o
+	wrong.Strand = name
+	r.open = append(r.open, wrong)
+	r.fresh = r.fresh && r.gripper != nil && r.gripper.Strand != name
 }
 
 // What a stringer can choose where a mishap leaves a choice, beside a hole and Sleeve.

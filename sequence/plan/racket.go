@@ -41,7 +41,7 @@ type Racket struct {
 	lines   []*line
 	clamps  [3]standing // in the order of Clamps
 	gripper *Spot
-	fresh   bool // nothing went wrong since the gripper pulls
+	fresh   bool // what the gripper pulls is not doubted since
 	draws   bool // the op is one under which the gripper draws string through
 	knots   []Knot
 	corners []Spot // where corners and weave hold string beyond a knot that came open, or what was felt to be tight, until a pull draws through

@@ -106,7 +106,7 @@ func (t *Table) faulty(op *plan.Op) {
 	case plan.FaultKink:
 		t.kinked(op, sp)
 	case plan.FaultLate:
-		sp.doubt |= doubtSlip
+		t.doubts(s, doubtSlip)
 	case plan.FaultTension:
 		t.misset(op, s)
 	}
@@ -142,11 +142,17 @@ func (t *Table) misset(op *plan.Op, s int) {
 	}
 	for r := range t.spans {
 		if sp := &t.spans[r]; sp.tense && t.kind(r) == t.kind(s) && sp.turn >= t.spans[s].turn {
-			if sp.doubt |= doubtTension; op.Extent == plan.High {
+			if t.doubts(r, doubtTension); op.Extent == plan.High {
 				sp.doubt |= doubtHigh
 			}
 		}
 	}
+}
+
+// doubts doubts a strand's pull, be it in the gripper still.
+func (t *Table) doubts(s int, why doubt) {
+	t.spans[s].doubt |= why
+	t.pulling.doubted = t.pulling.doubted || t.pulls(s)
 }
 
 // disorder lets the phases come anew.

@@ -69,7 +69,7 @@ func (t *Table) loads(slack []int, s int) []int {
 	if sp.low == looped || (sp.low == t.gripper+1 || s == t.gripper/2) && t.pulling.again && !sp.since && !t.clamped(t.gripper) {
 		sp.low = 0
 	}
-	if s == t.gripper/2 && t.pulling.again && sp.doubt&doubtHigh == 0 {
+	if s == t.gripper/2 && t.pulling.again && !t.pulling.doubted && sp.doubt&doubtHigh == 0 {
 		sp.doubt = 0
 	}
 	t.tighten(s)

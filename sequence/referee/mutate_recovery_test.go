@@ -134,7 +134,7 @@ var onward = []allowance{
 var swapped = []allowance{
 	{"a mishap that does nothing to the string is only said, while the strand is there", func(s *scene) bool {
 		return said(s.a()) && !(does(s.b(), plan.Unthread, plan.Unweave, plan.Waive) && s.a().Strand == s.b().Strand) &&
-			!(s.a().Choose == "new" && does(s.b(), plan.Cut)) || said(s.b()) && does(s.a(), plan.Trim)
+			!(s.a().Choose == "new" && does(s.b(), plan.Cut)) && !(s.a().Fault == plan.FaultTension && does(s.b(), plan.Pull)) || said(s.b()) && does(s.a(), plan.Trim)
 	}},
 	{"a short tail's piece is lost by the first cut too", func(s *scene) bool { return s.a().Choose == "new" && does(s.b(), plan.Cut) }},
 	{"what is left as it is was said before, in any order", func(s *scene) bool {

@@ -30,7 +30,7 @@ func (t *Table) pull(op *plan.Op) {
 	t.checkPullOrder(op, e)
 	t.tension(op, e)
 	t.gripper, t.torn, t.last = e, false, e/2
-	t.pulling.again, t.pulling.outward, t.pulling.also = op.Repull, t.outward(op, e), t.along(op)
+	t.pulling.again, t.pulling.doubted, t.pulling.outward, t.pulling.also = op.Repull, false, t.outward(op, e), t.along(op)
 	for i := range t.spans {
 		t.spans[i].since = false
 	}

@@ -19,6 +19,7 @@ type Table struct {
 	gripper int      // the end outside which the gripper pulls, or none
 	pulling struct {
 		again   bool // it is a re-pull
+		doubted bool // it is not trusted since: it takes no doubt away
 		outward bool // it draws the loop outside and not the span
 		also    int  // the strand that it draws along across a loop, or none
 		stood   int  // so many of A and B stood when it began
