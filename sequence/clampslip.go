@@ -86,6 +86,9 @@ func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 	if other := r.racket.Beside(g); g.With != "" && r.tightOutside(at) && !r.tightOutside(other) {
 		at = other // tension ends there
 	}
+	if r.racket.Tight(at.Strand) {
+		r.pullBeyond(at)
+	}
 	switch {
 	case r.racket.CanComeOff(c):
 		r.again(c, g, extent)

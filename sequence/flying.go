@@ -105,11 +105,10 @@ func (h *planner) standIn(c plan.Clamp, g plan.Grip, at plan.Spot) bool {
 	if g.With == "" || h.racket.CanComeOff(c) {
 		return false
 	}
-	if s := h.racket.Grip(plan.S); s != nil && h.grips(*s, at) {
-		h.ungrip(plan.S) // the gripper holds there
-	} else if s != nil {
+	if s := h.racket.Grip(plan.S); s != nil && !h.grips(*s, at) && !h.racket.CanComeOff(plan.S) {
 		return false
 	}
+	h.ungrip(plan.S) // the gripper holds there, or nothing has to
 	h.op(plan.Op{Op: plan.ClampOn, Clamp: plan.S, Strand: other.Strand, Hole: other.Hole, Outside: true})
 	return true
 }

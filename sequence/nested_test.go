@@ -75,6 +75,10 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"7 gripper-slipped done=2", "9 wrong-tension strand=M2R done=1"}},
 		{"what was felt to be tight is found to have slipped, before what is slack beside it is pulled again", flying + "[mains]\nlead = 1\n", 6, 4, "head",
 			[]string{"5 gripper-slipped with=M1R done=1", "6 slip-found-late strand=M1R done=1"}},
+		{"the starting clamp crept on what was felt to be tight, before what is slack beside it is pulled again", flying + "[mains]\nlead = 1\n", 6, 4, "head",
+			[]string{"5 gripper-slipped with=M1R done=1", "6 clamp-slipped clamp=S extent=crept done=1"}},
+		{"the starting clamp stands amid tight string while a centre main is pulled again that a flying clamp holds", flying + "[mains]\nlead = 1\n", 6, 4, "head",
+			[]string{"9 gripper-slipped with=M1R done=3", "15 slip-found-late strand=M1L done=1"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))

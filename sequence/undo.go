@@ -99,21 +99,27 @@ func (r *recovery) newestMains() []plan.Span {
 	return slices.DeleteFunc(r.racket.Newest(), func(s plan.Span) bool { return !s.Strand.IsMain() })
 }
 
-// pullDoubted pulls what is doubted and ends at a clamp once more where it is: no shorter way leads back. What is slack beyond a corner that
-// the pull would draw through is pulled before.
+// pullDoubted pulls what is doubted and ends at a clamp once more where it is: no shorter way leads back.
 func (r *recovery) pullDoubted() {
 	for _, o := range slices.Clone(r.racket.Open()) {
 		at, ok := anewAt(r.racket, o.Strand)
 		if !ok || !r.anew(o) && o.Fault != plan.FaultLate {
 			continue
 		}
-		if far := r.farHole(at); slices.Contains(r.racket.Corners(), far) && !r.tightOutside(far) {
-			if slack := r.slackFrom(r.beyond(plan.Grip{Strand: far.Strand, Hole: far.Hole}).Strand, at.Strand); len(slack) > 0 {
-				end := r.farEnd(at.Strand, slack)
-				r.pullOut(end, func() { r.hold(end) })
-			}
-		}
+		r.pullBeyond(at)
 		r.pullAnew(at)
+	}
+}
+
+// pullBeyond pulls what is slack beyond a corner that a pull at a point would draw through.
+func (r *recovery) pullBeyond(at plan.Spot) {
+	far := r.farHole(at)
+	if !slices.Contains(r.racket.Corners(), far) || r.tightOutside(far) {
+		return
+	}
+	if slack := r.slackFrom(r.beyond(plan.Grip{Strand: far.Strand, Hole: far.Hole}).Strand, at.Strand); len(slack) > 0 {
+		end := r.farEnd(at.Strand, slack)
+		r.pullOut(end, func() { r.hold(end) })
 	}
 }
 
