@@ -140,15 +140,22 @@ func (d *tournament) command(args ...string) {
 	require.Equal(d.t, 0, d.over(), "%v: %s", args, d.screen())
 }
 
-// moves presses a key until the chosen line says a text.
+// moves presses a key until the chosen line says a text; where no key is named the one that leads there, by what the screen shows then.
 func (d *tournament) moves(key, text string) {
 	d.t.Helper()
 	for range 60 {
-		row := chosenRow(d.shown())
+		screen := d.shown()
+		row, towards := chosenRow(screen), key
 		if strings.Contains(row, text) {
 			return
 		}
-		d.press(key)
+		if key == "" {
+			towards = "Down"
+			if strings.Index(screen, text) < strings.Index(screen, "▶") {
+				towards = "Up"
+			}
+		}
+		d.press(towards)
 		for end := time.Now().Add(patience / 20); chosenRow(d.screen()) == row && time.Now().Before(end); {
 			time.Sleep(3 * time.Millisecond)
 		}
@@ -280,12 +287,8 @@ func marksOf(player int) []string {
 func (d *tournament) choose(title string) {
 	d.t.Helper()
 	d.untilSays("which racket goes on the bench?")
-	screen := d.untilSays(title) // all of them have room
-	key := "Down"
-	if strings.Index(screen, title) < strings.Index(screen, "▶") {
-		key = "Up"
-	}
-	d.moves(key, title)
+	d.untilSays(title) // all of them have room
+	d.moves("", title)
 }
 
 // strings strings a racket of the rack, does something when it is strung, prints its ticket and comes back.
