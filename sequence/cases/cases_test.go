@@ -78,6 +78,9 @@ func TestEveryCaseHasAWayBack(t *testing.T) {
 func TestCasesKeepTheirNumbers(t *testing.T) {
 	p, numbers := sequencetest.Of(t, "club-sixteen", "two-piece-skip").Plan, map[string]int{}
 	for done := range p.Steps {
+		if !sweep.Take(done, 3) {
+			continue
+		}
 		m := cases.At(p, done)
 		for _, q := range []cases.Question{m.Wrong(), broke(m), m.Slipped(), m.Doubtful()} {
 			seen := map[int]bool{}

@@ -40,7 +40,7 @@ func TestScreensAreTrue(t *testing.T) {
 	outer := t
 	defer sweep.Drawn(5)()
 	seen, pictured := 0, 0
-	rapid.Check(t, sweep.Some(100, func(t *rapid.T) {
+	rapid.Check(t, sweep.Some(200, func(t *rapid.T) {
 		key := [2]string{rapid.SampledFrom(library.Layouts()).Draw(t, "frame"), rapid.SampledFrom(sheets()).Draw(t, "sheet")}
 		if _, built := plans[key]; !built {
 			plans[key] = builtIn(t, key)
