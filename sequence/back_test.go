@@ -81,6 +81,9 @@ func TestWaysBackByHand(t *testing.T) {
 		{"Cross 3", 0, "wrong-tension strand=C2", "pull C2 5HL again; unclamp A; clamp A C2 5HL; release", "Cross 3"},
 		{"Cross 3", 0, "kink strand=C4", "", "Cross 3"}, // worked past before its pull
 		{"Cross 3", 0, "kink strand=C5", "", "Cross 3"}, // and before it is woven
+		{"Cross 3", 0, "kink strand=C5 choose=past", "", "Cross 3"},
+		{"Cross 3", 0, "wrong-tension strand=C2 choose=anew", "pull C2 5HL again; unclamp A; clamp A C2 5HL; release", "Cross 3"},
+		{"Main 1 right", 1, "string-broke strand=M1R where=gripper", "pull M1R 1TR again; clamp B M1R 1TR; release", "Main 1 left"},
 		{"Cross 3", 1, "string-broke strand=C3 where=bed", "unweave C4 5TR 5TL; cut C2; unclamp A; inspect C1 4HL; unclamp S; cut C1; cut C3", "Weave cross 1"},
 		{"Cross 3", 0, "string-broke strand=M2R where=bed", "cut M1L; cut C3; cut M1R; cut C2; unclamp A; inspect C1 4HL; unclamp S; cut M2L; cut C4; cut M2R; cut C1; cut M3L; cut M3R",
 			"Feed the centre mains"},

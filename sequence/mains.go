@@ -70,9 +70,7 @@ func (h *planner) main(piece plan.Piece, side patterns.Side, index int, boosted 
 		return
 	}
 	h.begin(fmt.Sprintf("Main %d %s", m.Number, sideWord(side)))
-	if index > 0 {
-		*t = h.lay(piece, m, m.At(h.endOf(t.hole)), *t)
-	}
+	*t = h.lay(piece, m, m.At(h.endOf(t.hole)), *t) // the centre ones lie already
 	if !h.tight(m) {
 		h.pull(m.Strand, t.hole, boosted, false)
 		h.startOff(side, index)

@@ -9,10 +9,10 @@ import (
 	"pullcard/sequence/plan"
 )
 
-// cover is a run outside between two holes of a side: its note, if any, comes before an op of a step.
+// cover is a run outside between two holes of a side.
 type cover struct {
 	from, to patterns.Hole
-	step, op int
+	step     int         // in which it comes to lie
 	told     []plan.Hole // the holes still to be threaded, of which a note told
 }
 
@@ -35,8 +35,7 @@ func (h *planner) announce(from, to patterns.Hole, remedy string) {
 	if len(covers) > 0 {
 		h.note(plan.LeaveScrap + plan.Holes(covers) + " before this run covers " + it(covers))
 	}
-	step := len(h.steps) - 1
-	h.covers = append(h.covers, cover{from, to, step, len(h.steps[step].Ops), covers})
+	h.covers = append(h.covers, cover{from, to, len(h.steps) - 1, covers})
 	switch steps := max(from.N-to.N, to.N-from.N); {
 	case steps > h.reach() && h.fit != nil: // in a way back no file says more
 		h.problems = append(h.problems, source.Problem{Text: fmt.Sprintf("the run outside from %s to %s takes %d hole-steps, and the sheet allows %d", h.name(from), h.name(to), steps, h.reach())})
@@ -73,15 +72,10 @@ func (h *planner) announceLater(knot patterns.Hole) {
 	if i < 0 || slices.Contains(h.covers[i].told, h.name(knot)) {
 		return
 	}
-	at := h.covers[i]
-	s := &h.steps[at.step]
+	s, to := &h.steps[h.covers[i].step], h.name(h.covers[i].to)
+	run := slices.IndexFunc(s.Ops, func(o plan.Op) bool { return o.From == to || o.Hole == to })
 	note := plan.Op{Op: plan.Note, Text: fmt.Sprintf("%s%s before this run covers it: a knot comes there later", plan.LeaveScrap, h.name(knot))}
-	s.Ops = slices.Insert(s.Ops, at.op, note)
-	for j := range h.covers {
-		if c := &h.covers[j]; c.step == at.step && c.op >= at.op {
-			c.op++
-		}
-	}
+	s.Ops = slices.Insert(s.Ops, run, note)
 	h.covers[i].told = append(h.covers[i].told, h.name(knot))
 }
 

@@ -37,7 +37,7 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	if t.Fault == plan.FaultBreak && t.Choose == plan.Regrip && !(t.outside() && r.pulledLast(h.racket.Span(t.Strand))) {
 		return nil, fmt.Errorf("only the strand pulled last can be gripped again, where it broke at the gripper or a jaw, and only while no string leads on from it and no knot ties it")
 	}
-	if t.Fault == plan.FaultSplit && t.Choose != "" && t.Choose != plan.Sleeve && h.racket.ToBeThreaded(h.racket.At(t.Hole)) {
+	if t.Fault == plan.FaultSplit && t.Choose != plan.Sleeve && h.racket.ToBeThreaded(h.racket.At(t.Hole)) {
 		return nil, fmt.Errorf("a strand is still to be threaded through %s; a sleeve goes into it, choose=%s", t.Hole, plan.Sleeve)
 	}
 	if err := t.check(h.racket); err != nil {
@@ -82,10 +82,10 @@ func (h *planner) recallSeen(p *plan.Plan, done int) {
 	h.seen = map[int]bool{}
 	for i := range p.Steps {
 		s := &p.Steps[i]
-		if i < done && s.Base > 0 {
+		if i < done {
 			h.seen[s.Base] = true
 		}
-		if h.t.Mount.Mark == "" && strings.HasPrefix(s.Title, mounting) && s.Ops[0].Op == plan.Note {
+		if strings.HasPrefix(s.Title, mounting) && s.Ops[0].Op == plan.Note {
 			h.t.Mount.Mark = s.Ops[0].Text // the note with which mounting begins, also where that was interrupted
 		}
 		if !strings.HasPrefix(s.Title, prestretch) {

@@ -62,6 +62,11 @@ func TestTroublesThatCannotBe(t *testing.T) {
 		{tied + 1, sequence.Trouble{Fault: plan.FaultBreak, Strand: p.Steps[tied].Tie().Strand, Where: plan.AtJaw, Choose: plan.Regrip}, "no knot ties it"},
 		{-1, sequence.Trouble{Fault: plan.FaultGripper}, fmt.Sprintf("the plan has steps 1 to %d", len(p.Steps))},
 		{len(p.Steps) + 1, sequence.Trouble{Fault: plan.FaultGripper}, fmt.Sprintf("the plan has steps 1 to %d", len(p.Steps))},
+		{-1, sequence.Trouble{Fault: plan.FaultSplit, Hole: "3HL"}, fmt.Sprintf("the plan has steps 1 to %d", len(p.Steps))},
+		{len(p.Steps) + 1, sequence.Trouble{Fault: plan.FaultSplit, Hole: "3HL"}, fmt.Sprintf("the plan has steps 1 to %d", len(p.Steps))},
+		{len(p.Steps), sequence.Trouble{Fault: plan.FaultFrame, Ops: 1}, "has not so many ops"},
+		{len(p.Steps), sequence.Trouble{Fault: plan.FaultSplit, Hole: "3HL"}, "supports are loose already"},
+		{len(p.Steps) - 1, sequence.Trouble{Fault: plan.FaultSplit, Hole: "3HL", Ops: 2}, "supports are loose already"},
 		{laid, sequence.Trouble{Fault: plan.FaultClamp, Clamp: "X"}, `there is no clamp "X"; write clamp=A, B or S`},
 		{laid, sequence.Trouble{Fault: plan.FaultClamp, Clamp: on, Extent: "far"}, `a clamp does not slip by "far"; write extent=crept, base or gone`},
 		{0, sequence.Trouble{Fault: plan.FaultClamp, Clamp: plan.A}, "clamp A is free"},
@@ -94,6 +99,7 @@ func TestTroublesThatCannotBe(t *testing.T) {
 		_, err := sequence.Recover(p, c.done, c.t)
 		assert.ErrorContains(t, err, c.wrong, "%d %+v", c.done, c.t)
 	}
+	proven(t, p, len(p.Steps), sequence.Trouble{Fault: plan.FaultFrame})
 	next, err := sequence.Recover(p, 0, sequence.Trouble{Fault: plan.FaultPause, Ops: 1})
 	assert.NoError(t, err, "the first step can be interrupted")
 	assert.Len(t, next.Steps, len(p.Steps)+1)
