@@ -169,6 +169,15 @@ func TestCoursesOfAnotherFrame(t *testing.T) {
 	assert.ErrorContains(t, err, "of the frame Club sixteen")
 	_, err = sequence.Courses(layout(t, "open-fourteen"), p)
 	assert.Error(t, err)
+	for i := range p.Steps {
+		for j := range p.Steps[i].Ops {
+			if o := &p.Steps[i].Ops[j]; o.Op == plan.Weave && o.Strand == "C5" {
+				o.After = "C2"
+			}
+		}
+	}
+	_, err = sequence.Courses(layout(t, "dense-eighteen"), p)
+	assert.ErrorContains(t, err, "C5 follows C2, which is no end of the string")
 }
 
 // The loads of a plan whose order is known: R1 L1 R2 R3 R4, then L2 to L7, then R5 to R8, L8, the last of each boosted.

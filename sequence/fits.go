@@ -50,13 +50,13 @@ func onePieceFits(f *patterns.Frame, t *Technique, add adder) {
 }
 
 func aroundFits(f *patterns.Frame, t *Technique, add adder) {
-	long, short := f.Mains[t.Mains.Short.Other()], f.Mains[t.Mains.Short]
+	short := f.Mains[t.Mains.Short]
 	switch {
 	case f.MainsEnd(t.Mains.Short.Other()) == patterns.Head:
 		add("around", `the mains of %s end at the head, where the crosses begin; write around = false`, f.Name)
 	case t.Cross.From == patterns.Throat:
 		add("crosses.from", `around = true brings the crosses to the head; write crosses.from = "head"`)
-	case len(long) < 2 || len(short) < 2 || len(f.Crosses) < 2:
+	case len(short) < 2:
 		add("around", "%s has too few strands to go around; write pieces = 2", f.Name)
 	case f.Interleaves(f.Crosses[len(f.Crosses)-1], short[len(short)-1]):
 		add("around", "the lowest cross of %s meets the outer main that would still be missing; write pieces = 2", f.Name)

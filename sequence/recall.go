@@ -68,5 +68,9 @@ func (r *recaller) chord(s patterns.Strand, c plan.Chord) patterns.Chord {
 	if c.Strand != strand(s) && r.err == nil {
 		r.err = fmt.Errorf("the plan's strand %s stands in the place of %s", c.Strand, s)
 	}
-	return patterns.Chord{Strand: s, Ends: [2]patterns.Hole{r.hole(c.Ends[0]), r.hole(c.Ends[1])}}
+	out := patterns.Chord{Strand: s}
+	for i, h := range c.Ends {
+		out.Ends[i] = r.hole(h)
+	}
+	return out
 }

@@ -25,8 +25,8 @@ func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	case t.Fault == plan.FaultPause:
 		return pause(p, done, t)
 	}
-	if t.Fault == plan.FaultSplit && t.Choose == "" && done >= 0 && done <= len(p.Steps) {
-		r := p.AfterOps(done, max(0, min(t.Ops, opsOf(p, done))))
+	if t.Fault == plan.FaultSplit && t.Choose == "" && done >= 0 && done < len(p.Steps) {
+		r := p.AfterOps(done, max(0, min(t.Ops, len(p.Steps[done].Ops))))
 		for _, h := range SplitHoles(p, done, r, t.Hole) {
 			t.Choose = string(h.Hole)
 			if next, err := wayBack(p, done, t, false); err == nil {
@@ -36,14 +36,6 @@ func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 		t.Choose = plan.Sleeve
 	}
 	return wayBack(p, done, t, false)
-}
-
-// opsOf is how many ops the step after the first done ones has.
-func opsOf(p *plan.Plan, done int) int {
-	if done == len(p.Steps) {
-		return 0
-	}
-	return len(p.Steps[done].Ops)
 }
 
 // StringAnew is the way back by which all of the string is cut out and strung anew, whatever went wrong: the last resort where the one

@@ -195,4 +195,16 @@ func TestBuildAsymmetric(t *testing.T) {
 	assert.Greater(t, plans, 400/oneSheetIn)
 	_, _, err = patterns.ReadLayout("uneven", []byte(uneven))
 	assert.ErrorContains(t, err, "hole 18HL carries no string")
+	// Of one hole more on the right, as a main and a cross share one on the left.
+	const shared = "name = \"Shared\"\nsport = \"tennis\"\nmains = 6\ncrosses = 5\nstart = \"head\"\nshared = [\"3HL\"]\n[tie]\nmains = [\"2H\", \"3H\", \"2T\"]\ncrosses = [\"2H\", \"3H\", \"3T\"]\n"
+	f, _, err = patterns.ReadLayout("shared", []byte(shared))
+	require.NoError(t, err)
+	p, err := sequence.Build(f, technique(t, "name = \"t\"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
+	require.NoError(t, err)
+	assert.Equal(t, [2]int{10, 11}, [2]int{p.Terms.HolesLeft, p.Terms.HolesRight})
+	assert.Equal(t, []plan.Hole{"3HL"}, p.Terms.Shared)
+	require.Empty(t, referee.Check(p))
+	r, done := plan.NewRacket(&p.Terms), slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == "Cross 3" })
+	assert.Equal(t, 21, r.Total())
+	proven(t, p, done, sequence.Trouble{Fault: plan.FaultLate, Strand: "C1"})
 }
