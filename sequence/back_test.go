@@ -83,6 +83,7 @@ func TestWaysBackByHand(t *testing.T) {
 		{"Cross 3", 0, "kink strand=C5", "", "Cross 3"}, // and before it is woven
 		{"Cross 3", 0, "kink strand=C5 choose=past", "", "Cross 3"},
 		{"Cross 3", 0, "wrong-tension strand=C2 choose=anew", "pull C2 5HL again; unclamp A; clamp A C2 5HL; release", "Cross 3"},
+		{"Inspect the frame", 0, "hole-split hole=2HL", "fault 2HL", "Inspect the frame"}, // a sleeve, before anything is threaded
 		{"Main 2 right", 0, "strands-swapped strand=M1L with=M1R hole=1HL", "pull M1R 1TR again; unclamp B; clamp B M1L 1HR; slacken M1R 1TR; unthread M1R 1HL 1TR; " +
 			"pull M1L 1TL again; unclamp A; slacken M1L 1TL; unclamp B; unthread M1L 1HR 1TL", "Feed the centre mains"}, // at the throat each is in its own hole
 		{"Main 1 right", 1, "string-broke strand=M1R where=gripper", "pull M1R 1TR again; clamp B M1R 1TR; release", "Main 1 left"},
