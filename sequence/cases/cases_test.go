@@ -127,7 +127,9 @@ func TestBreaksInAHole(t *testing.T) {
 	} {
 		q := broke(cases.At(p, done)).Answers
 		in := q[slices.IndexFunc(q, func(a cases.Answer) bool { return a.Say == "in a hole" })].Next().Answers
-		holes := in[slices.IndexFunc(in, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, c.strand+",") })].Next().Answers
+		far := in[slices.IndexFunc(in, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, c.strand+",") })].Next()
+		require.Equal(t, "How far is the pull of M7R, which is in hand?", far.Ask)
+		holes := far.Answers[0].Next().Answers
 		a := holes[slices.IndexFunc(holes, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, c.hole) })]
 		next, err := shop.Mend(p, done, a.Trouble)
 		require.NoError(t, err)
@@ -139,6 +141,30 @@ func TestBreaksInAHole(t *testing.T) {
 		}
 		slices.Sort(slack)
 		require.Equal(t, c.slack, strings.Join(slack, " "), a.Say)
+	}
+}
+
+// What breaks in the bed while a pull is in hand mostly breaks under it: whether the gripper holds is asked, for then it is eased first.
+func TestBreaksUnderThePull(t *testing.T) {
+	p := sequencetest.Of(t, "club-sixteen", "two-piece-skip").Plan
+	done := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == "Main 6 right" })
+	inBed := func(m cases.Moment, strand string) cases.Question {
+		q := broke(m).Answers
+		in := q[slices.IndexFunc(q, func(a cases.Answer) bool { return a.Say == "in the bed" })].Next().Answers
+		return in[slices.IndexFunc(in, func(a cases.Answer) bool { return strings.HasPrefix(a.Say, strand+",") })].Next()
+	}
+	for _, strand := range []string{"M6R", "M3L"} {
+		q := inBed(cases.At(p, done), strand)
+		require.Len(t, q.Answers, 3, strand)
+		for i, eases := range []bool{false, true, false} {
+			a, only := q.Answers[i].Next().Only()
+			require.True(t, only)
+			require.Equal(t, plan.Strand(strand), a.Trouble.Strand)
+			next, err := shop.Mend(p, done, a.Trouble)
+			require.NoError(t, err)
+			eased := slices.ContainsFunc(next.Steps[done+1:], func(s plan.Step) bool { return s.Title == "Ease the gripper on M6R" })
+			require.Equal(t, eases && strand != "M6R", eased, "%s %s", strand, q.Answers[i].Say) // what broke in the gripper fell out of it
+		}
 	}
 }
 

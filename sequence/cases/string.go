@@ -30,10 +30,14 @@ func (m Moment) broke() Question {
 			answers = []Answer{Answer{Say: w.say}.or(func() Question {
 				q := Question{Ask: "Which strand?", Which: true}
 				for _, s := range m.pulledFirst(w.of) {
-					t := s.trouble(plan.FaultBreak)
-					if t.Where = w.at; w.at == plan.AtHole {
-						q.Answers = append(q.Answers, s.inHole(m, t))
-					} else {
+					switch w.at {
+					case plan.AtHole:
+						q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question { return s.howFar(m, strand.inHole) }))
+					case plan.InBed:
+						q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question { return s.howFar(m, strand.inBed) }))
+					default:
+						t := s.trouble(plan.FaultBreak)
+						t.Where = w.at
 						q.Answers = append(q.Answers, s.left(m, t))
 					}
 				}
@@ -47,24 +51,34 @@ func (m Moment) broke() Question {
 
 // inHole asks in which of its two holes a strand broke. Beside a clamp that stands there inside the hoop it is what lies outside that
 // lets go: the next strand or, where there is none, a tail that is too short from then on.
-func (s strand) inHole(m Moment, t sequence.Trouble) Answer {
-	return Answer{Say: s.say(m)}.or(func() Question {
-		q := Question{Ask: fmt.Sprintf("In which of its holes did %s break?", s.Strand)}
-		for _, h := range []plan.Hole{s.In, s.Out} {
-			t, say := t, string(h)
-			t.Choose, t.Text = plan.New, fmt.Sprintf("%s broke in %s", s.Strand, h)
-			if at := (plan.Spot{Strand: s.Strand, Hole: h}); s.at.r.KeptInside(at) {
-				say += ", outside the clamp that holds " + string(s.Strand) + " there"
-				if next := s.at.r.Across(at).Strand; next != "" {
-					t.Strand = next
-				} else {
-					t.Fault, t.Where = plan.FaultShort, ""
-				}
+func (s strand) inHole() Question {
+	q := Question{Ask: fmt.Sprintf("In which of its holes did %s break?", s.Strand)}
+	for _, h := range []plan.Hole{s.In, s.Out} {
+		t, say := s.breaks(plan.AtHole), string(h)
+		t.Text = fmt.Sprintf("%s broke in %s", s.Strand, h)
+		if at := (plan.Spot{Strand: s.Strand, Hole: h}); s.at.r.KeptInside(at) {
+			say += ", outside the clamp that holds " + string(s.Strand) + " there"
+			if next := s.at.r.Across(at).Strand; next != "" {
+				t.Strand = next
+			} else {
+				t.Fault, t.Where = plan.FaultShort, ""
 			}
-			q.Answers = append(q.Answers, known(say, t))
 		}
-		return q
-	})
+		q.Answers = append(q.Answers, known(say, t))
+	}
+	return q
+}
+
+// inBed is the case of a strand that broke in the bed.
+func (s strand) inBed() Question {
+	return Question{Ask: fmt.Sprintf("%s broke in the bed", s.Strand), Which: true, Answers: []Answer{known(string(s.Strand)+": "+s.newPiece(), s.breaks(plan.InBed))}}
+}
+
+// breaks is the case of a strand whose string is lost.
+func (s strand) breaks(at plan.Place) sequence.Trouble {
+	t := s.trouble(plan.FaultBreak)
+	t.Where, t.Choose = at, plan.New
+	return t
 }
 
 // pulledFirst has the strand that the step in hand pulls before the others, for that broke most likely.

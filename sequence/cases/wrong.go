@@ -238,35 +238,35 @@ func (m Moment) kink() Question {
 func (m Moment) tension() Question {
 	q := Question{Ask: "Which was the first pull with it?", Which: true}
 	for _, s := range m.strands(tight) {
-		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question { return s.missetInHand(m) }))
+		q.Answers = append(q.Answers, Answer{Say: s.say(m)}.or(func() Question { return s.howFar(m, strand.misset) }))
 	}
 	return q
 }
 
-// missetInHand asks, of a strand that was pulled before the step in hand, whether what that pulls is pulled too.
-func (s strand) missetInHand(m Moment) Question {
-	var pulled, eased []Moment
-	hand := plan.Strand("")
+// howFar asks, of a strand to which something happened at a moment, how far the pull is that the step in hand makes, unless that is known by
+// then: the question that follows is asked of the strand as it is at that.
+func (s strand) howFar(m Moment, then func(strand) Question) Question {
+	var pulled, eased *Moment
 	for _, at := range m.later() {
-		switch g := at.r.Gripper(); {
-		case g != nil && hand == "":
-			hand, pulled = g.Strand, []Moment{at}
-		case g == nil && hand != "" && len(eased) == 0:
-			eased = []Moment{at}
+		switch held := at.r.Gripper() != nil; {
+		case held && pulled == nil:
+			pulled = &at
+		case !held && pulled != nil && eased == nil:
+			eased = &at
 		}
 	}
-	if s.at.ops > m.ops || hand == "" {
-		return s.misset()
+	if pulled == nil || s.at.ops >= pulled.ops || s.at.r.Gripper() != nil {
+		return then(s)
 	}
-	q := Question{Ask: fmt.Sprintf("How far is the pull of %s, which is in hand?", hand), Answers: []Answer{
-		Answer{Say: "not pulled yet"}.or(s.misset),
-	}}
-	for i, list := range [2][]Moment{pulled, eased} {
-		for _, at := range list {
-			span := at.r.Span(s.Strand)
-			q.Answers = append(q.Answers, Answer{Say: [2]string{"in the gripper, pulled with it", "clamped, pulled with it"}[i]}.or(strand{*span, at}.misset))
+	q := Question{Ask: fmt.Sprintf("How far is the pull of %s, which is in hand?", pulled.r.Gripper().Strand)}
+	add := func(say string, at *Moment) {
+		if at != nil {
+			q.Answers = append(q.Answers, Answer{Say: say}.or(func() Question { return then(strand{*at.r.Span(s.Strand), *at}) }))
 		}
 	}
+	add("not pulled yet", &s.at)
+	add("in the gripper", pulled)
+	add("clamped, and the gripper eased", eased)
 	return q
 }
 
