@@ -166,7 +166,7 @@ func writeEvent(ctx context.Context, tx *sql.Tx, job int64, known int, e progres
 	if err := explains(e, known); err != nil {
 		return err
 	}
-	if e.Why != "" {
+	if e.Said() != "" {
 		var uid string
 		if err := tx.QueryRowContext(ctx, "SELECT CASE of WHEN '' THEN uid ELSE of END FROM jobs WHERE id = ?", job).Scan(&uid); err != nil {
 			return err
@@ -174,7 +174,7 @@ func writeEvent(ctx context.Context, tx *sql.Tx, job int64, known int, e progres
 		if gone, err := ofForgotten(ctx, tx, uid); err != nil {
 			return err
 		} else if gone {
-			e.Why = ""
+			e = e.Unsaid()
 		}
 	}
 	var next sql.NullInt64
@@ -184,7 +184,7 @@ func writeEvent(ctx context.Context, tx *sql.Tx, job int64, known int, e progres
 			return err
 		}
 	}
-	_, err = tx.ExecContext(ctx, insertEvent, job, known+1, string(at), e.Kind, e.Step, e.What, e.Why, next, e.Of, bringsPlan(e) && e.Recorded())
+	_, err = tx.ExecContext(ctx, insertEvent, job, known+1, string(at), e.Kind, e.Step, e.What, e.Why, next, e.Of, bringsPlan(e) && e.Recorded(), saltFor(e))
 	return err
 }
 
@@ -198,9 +198,17 @@ func (a *appender) misfit(ctx context.Context, q querier, job int64, known int, 
 	return why
 }
 
-// insertEvent gives an event the number of this book's claim on the job, and salt where there are words that may be forgotten.
+// saltFor is salt where there are words that may be forgotten.
+func saltFor(e progress.Event) string {
+	if e.Said() == "" {
+		return ""
+	}
+	return salt()
+}
+
+// insertEvent gives an event the number of this book's claim on the job.
 const insertEvent = `INSERT INTO events (job, seq, at, kind, step, what, why, plan, of, recorded, claim, salt) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10,
-	(SELECT claim FROM jobs WHERE id = ?1), CASE ?7 WHEN '' THEN '' ELSE lower(hex(randomblob(8))) END)`
+	(SELECT claim FROM jobs WHERE id = ?1), ?11)`
 
 // bringsPlan says whether an event brings a plan that is followed from then on.
 func bringsPlan(e progress.Event) bool {

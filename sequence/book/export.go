@@ -22,7 +22,10 @@ func (b *Book) Export(ctx context.Context, w io.Writer) error {
 }
 
 func export(ctx context.Context, tx *sql.Tx, w io.Writer) error {
-	told, err := readAlong(ctx, tx, scanEvent, "SELECT job, at, kind, step, what, why, of FROM events ORDER BY job, seq")
+	told, err := readAlong(ctx, tx, func(rows *sql.Rows) (int64, progress.Event, error) {
+		job, e, err := scanWholeEvent(rows)
+		return job, e.Event, err
+	}, selectWholeEvents+" ORDER BY job, seq")
 	if err != nil {
 		return err
 	}
@@ -46,11 +49,6 @@ func export(ctx context.Context, tx *sql.Tx, w io.Writer) error {
 		_, err = io.WriteString(w, "\n]\n")
 	}
 	return err
-}
-
-func scanEvent(rows *sql.Rows) (job int64, e progress.Event, err error) {
-	err = rows.Scan(&job, moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Of)
-	return job, e, err
 }
 
 func exportLine(rows *sql.Rows, told *along[int64, progress.Event]) ([]byte, error) {

@@ -277,7 +277,7 @@ func (b *blanking) job(uid string) error {
 			b.exec("UPDATE jobs SET player = '', racket = '', file = '', source = ?, salt = '' WHERE id = ?", nonNil(less), id)
 		}
 		b.log.jobs = append(b.log.jobs, id)
-		b.exec("UPDATE events SET why = '', salt = '' WHERE job = ? AND why <> ''", id)
+		b.exec("UPDATE events SET "+unspoken+", salt = '' WHERE job = ? AND "+spoken+" <> ''", id)
 		return nil
 	}, "SELECT id, player, racket, file, source, salt FROM jobs WHERE uid = ?1 OR of = ?1 AND of <> ''", uid)
 }

@@ -204,7 +204,7 @@ func (r references) empty(ctx context.Context, tx *sql.Tx, own bool) error {
 	}, `SELECT log.source, log.seq, log.row, log.part, log.kind, sources.bench = mine.bench, log.body FROM log
 		JOIN sources ON sources.id = log.source, self JOIN sources AS mine ON mine.id = self.source
 		WHERE log.hash IS NOT NULL AND log.digest IS NULL AND (log.kind IN ('record', 'forget') AND log.row IN `+among+` OR log.kind = 'job' AND log.row IN `+among+`
-			OR log.kind = 'event' AND log.row IN `+among+` AND EXISTS (SELECT 1 FROM events WHERE events.job = log.row AND events.seq = log.part AND why <> ''))
+			OR log.kind = 'event' AND log.row IN `+among+` AND EXISTS (SELECT 1 FROM events WHERE events.job = log.row AND events.seq = log.part AND `+spoken+` <> ''))
 		ORDER BY log.source, log.seq`, listedIDs(r.rows[rowRecord]), listedIDs(r.rows[rowJob]), listedIDs(r.jobs))
 	if err != nil {
 		return err

@@ -153,7 +153,7 @@ func (m *merger) quietJob(j jobBody) jobBody {
 
 func (m *merger) quiet(b eventBody, plan int64) lineEvent {
 	if m.hidden[b.Job] {
-		b.Why, b.Salt = "", ""
+		b.Event, b.Salt = b.Unsaid(), ""
 	}
 	return lineEvent{eventBody: b, plan: plan}
 }
@@ -191,10 +191,7 @@ func (m *merger) wholeEvent(j wholeJob, i int, e wholeEvent) (eventBody, error) 
 	if !ok && e.Plan != 0 {
 		return eventBody{}, errors.New("a mishap has a plan that came before it, a redo may have one, no other event has one")
 	}
-	b := eventBody{Job: j.Of, N: i + 1, Claim: e.Claim, Event: e.Event, Plan: known.digest}
-	if e.Why != "" {
-		b.Salt = salt()
-	}
+	b := eventBody{Job: j.Of, N: i + 1, Claim: e.Claim, Event: e.Event, Plan: known.digest, Salt: saltFor(e.Event)}
 	return b, validEvent(b)
 }
 
@@ -204,7 +201,7 @@ func validEvent(e eventBody) error {
 	if mishap && e.Plan == "" || e.Plan != "" && !mishap && e.Event.Kind != progress.Redo {
 		return errors.New("a mishap has a plan that came before it, a redo may have one, no other event has one")
 	}
-	if len(e.What) > 4000 || len(e.Why) > 1<<20 || !utf8.ValidString(e.What+e.Why) {
+	if len(e.What) > 4000 || len(e.Said()) > 1<<20 || !utf8.ValidString(e.What+e.Said()) {
 		return errors.New("its words are no text, or too long")
 	}
 	if e.Claim < 0 {

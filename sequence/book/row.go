@@ -195,6 +195,9 @@ func (e *encoder) last(uid string) (string, error) {
 	return e.names[id][n], nil
 }
 
+// spoken is what people said with an event, empty where nothing; unspoken takes it away.
+const spoken, unspoken = "why", "why = ''"
+
 const selectEvents = "SELECT seq, at, kind, step, what, why, of, plan, claim, salt FROM events"
 
 func (e *encoder) event(job, seq int64) ([]byte, error) {

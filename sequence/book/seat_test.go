@@ -88,12 +88,13 @@ func TestNewerRowsAreTriedAgain(t *testing.T) {
 
 	// As though an older one had refused what this one knows.
 	sqlExec(t, l.db, "DELETE FROM changes; DELETE FROM records; UPDATE log SET waits = '!1 no such kind', body = CAST('"+string(rows[0].Body)+"' AS BLOB) WHERE seq = 1 AND source = (SELECT id FROM sources WHERE epoch = '"+epoch+"')")
-	for range 2 { // once is enough, and does no harm twice
+	for i := range 2 { // once is enough, and does no harm twice
 		require.NoError(t, l.Close())
 		l, err = Open(ctx, l.path)
 		require.NoError(t, err)
-		_, err = l.Take(ctx, nil, clock(2))
+		took, err := l.Take(ctx, nil, clock(2))
 		require.NoError(t, err)
+		assert.Equal(t, 1-i, took.Late)
 		got, err := l.Record(ctx, r.UID)
 		require.NoError(t, err)
 		assert.Equal(t, r.Fields, got.Fields)

@@ -14,6 +14,7 @@ import (
 // TakeResult says what came of rows that were taken in.
 type TakeResult struct {
 	Rows      int      // that are new here
+	Late      int      // rows that had waited and were taken in now, where no new ones came
 	Waiting   int      // rows that the book has and that name what it has not got yet, or that it cannot take in
 	Forgotten []string // the UIDs of players who were forgotten with them
 }

@@ -25,6 +25,9 @@ func (t *taker) again() error {
 				continue
 			}
 			helped = true
+			if why == "" && t.took.Rows == 0 {
+				t.took.Late++
+			}
 			digest, body := []byte(nil), w.Body
 			switch {
 			case p.gone:

@@ -44,6 +44,15 @@ type Event struct {
 	Plan *plan.Plan `json:"-"`
 }
 
+// Said is what people said with the event, empty where nothing.
+func (e Event) Said() string { return e.Why }
+
+// Unsaid is the event without what people said.
+func (e Event) Unsaid() Event {
+	e.Why = ""
+	return e
+}
+
 // Gripper is the name under which the gripper slips.
 const Gripper = "gripper"
 

@@ -409,7 +409,7 @@ func TestOlderAndNewerProgram(t *testing.T) {
 	s.Book = b
 	r, err = s.Round(ctx)
 	require.NoError(t, err)
-	assert.Equal(t, []int{0, 2}, []int{r.Taken, r.Waiting})
+	assert.Equal(t, []int{1, 2}, []int{r.Taken, r.Waiting})
 	di, err := b.Record(ctx, "k3")
 	require.NoError(t, err)
 	assert.Equal(t, "Di (invented)", di.Fields["name"])

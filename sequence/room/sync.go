@@ -192,7 +192,7 @@ func (s *Syncer) take(ctx context.Context, r *Round, short bool) error {
 		if wrong != nil {
 			return wrong
 		}
-		r.Taken += took.Rows
+		r.Taken += took.Rows + took.Late
 		r.Forgotten += len(took.Forgotten)
 		r.Waiting = took.Waiting
 	}
