@@ -22,9 +22,9 @@ func TestWaysBackByHandOfFewSheets(t *testing.T) {
 		mishaps        []string
 		hands, then    string
 	}{
-		{"a clamp that crept gives its strand to the free one, which holds there alone: the pull that follows sets the other", "pieces = 1\n[mains]\nfirst = \"L\"\nlead = 3\nshort = \"R\"\n[crosses]\nclamps = 1\n", 6, 5, "throat",
+		{"what a clamp lost that let go is pulled before the other, which crept, is set again", "pieces = 1\n[mains]\nfirst = \"L\"\nlead = 3\nshort = \"R\"\n[crosses]\nclamps = 1\n", 6, 5, "throat",
 			[]string{"7 clamp-slipped with=M1L clamp=B extent=gone", "9 clamp-slipped clamp=A extent=crept done=1"},
-			"pull M1L 1HL again; unclamp A; clamp B M1L 1HL; release", "Main 1 right: pull M1R 1HR again; unclamp S; clamp A M1R 1HR; release"},
+			"pull M1R 1HR again; clamp B M1R 1HR; release; pull M1L 1HL again; unclamp A; clamp A M1L 1HL; release; unclamp S", "Main 2 left: thread M2L 2HL 2TL"},
 		{"all that is cut out already needs no other way out", "[crosses]\nside = \"R\"\n", 6, 8, "throat",
 			[]string{"16 kink strand=M3R", "17 wrong-tension strand=M1R extent=high choose=undo", "20 hole-split hole=2HL choose=sleeve done=1"},
 			"fault 2HL; cut M2L; cut C1; unclamp A; cut M2R; cut M3L; cut M3R", "Feed the centre mains"},
@@ -72,6 +72,10 @@ func TestWaysBackByHandOfFewSheets(t *testing.T) {
 				"clamp B M2L 2TL; release; unclamp A; pull M3L 3HL again; clamp A M3L 3HL; release; unclamp B; pull M4L 5TL again; clamp B M4L 5TL; release; unclamp A", ""},
 		{"of seven slack crosses one comes out, as slack is walked out of six, and a clamp holds the sixth", "[mains]\nfirst = \"L\"\n[crosses]\nclamps = 1\nside = \"R\"\nstart = \"knot\"\n[redo]\nwalk = { mains = 2, crosses = 6 }\n", 4, 7, "throat",
 			[]string{"25 clamp-slipped clamp=A extent=gone"}, "unclamp A; unweave C7 2TR 2TL; walk C1, C2, C3, C4, C5, C6; pull C6 4TR again; clamp A C6 4TR; release", ""},
+		{"of seven slack crosses three come out where slack is walked out of four", "[mains]\nfirst = \"L\"\n[crosses]\nclamps = 1\nside = \"R\"\nstart = \"knot\"\n[redo]\nwalk = { mains = 2, crosses = 4 }\n", 4, 7, "throat",
+			[]string{"25 clamp-slipped clamp=A extent=gone"}, "unclamp A; unweave C7 2TR 2TL; unweave C6 4TL 4TR; unweave C5 5TR 5TL; walk C1, C2, C3, C4; pull C4 6HR again; clamp B C4 6HR; release", ""},
+		{"three at most are less work pulled each by itself: what more would be drawn back through comes out", "[mains]\nfirst = \"L\"\n[crosses]\nclamps = 1\nside = \"R\"\nstart = \"knot\"\n[redo]\nwalk = { mains = 2, crosses = 3 }\n", 4, 7, "throat",
+			[]string{"25 clamp-slipped clamp=A extent=gone"}, "unclamp A; unweave C7 2TR 2TL; unweave C6 4TL 4TR; unweave C5 5TR 5TL", ""},
 		{"mains that lie in each other's holes come out, and what slipped of them is not pulled before", "[mains]\nthen = \"level\"\n[crosses]\nstart = \"skip\"\n", 4, 3, "head",
 			[]string{"8 strands-swapped strand=M1L with=M1R done=5", "12 gripper-slipped"}, "unthread M2L 2TL 2HL; pull M2R 2HR again; unclamp B; clamp B M1R 1TL; slacken M2R 2HR; unthread M2R 2TR 2HR; pull M1R 1TL again; unclamp B; clamp B M1L 1HR; " +
 				"slacken M1R 1TL; unthread M1R 1HL 1TL; pull M1L 1TR again; unclamp A; slacken M1L 1TR; unclamp B; unthread M1L 1HR 1TR", ""},
