@@ -98,7 +98,7 @@ func (m Model) mainsFor() time.Duration {
 	if m.firstMain.IsZero() || !missing || m.state.Plan().Cracked() || m.state.Status() != progress.Open {
 		return -1
 	}
-	return m.now.Sub(m.firstMain)
+	return m.gone(m.firstMain)
 }
 
 // bareFor is how long the mains have stood without crosses, nought when they do not.
@@ -106,7 +106,21 @@ func (m Model) bareFor() time.Duration {
 	if m.bareSince.IsZero() || m.state.Plan().Cracked() || m.state.Status() != progress.Open {
 		return 0
 	}
-	return m.now.Sub(m.bareSince)
+	return m.gone(m.bareSince)
+}
+
+// gone is how much time went by since an event, up to the last one where the work has ended. Where a clock was set back between two
+// events no time has.
+func (m Model) gone(at time.Time) (d time.Duration) {
+	from := slices.IndexFunc(m.events, func(e progress.Event) bool { return e.At.Equal(at) })
+	for _, e := range m.events[max(from, 0):] {
+		d += max(e.At.Sub(at), 0)
+		at = e.At
+	}
+	if m.state.Status() == progress.Open {
+		d += max(m.now.Sub(at), 0)
+	}
+	return d
 }
 
 // bare says how long the mains have stood without crosses, once that is worth a word.

@@ -14,6 +14,7 @@ import (
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"pullcard/patterns/library"
 	"pullcard/patterns/sweep"
@@ -239,6 +240,38 @@ func TestMainsWithoutCrosses(t *testing.T) {
 	assert.Contains(t, r.screen(), "! mains without crosses for 24 min")
 	r.times(3, "space")
 	assert.NotContains(t, r.screen(), "without crosses", "a cross is pulled")
+}
+
+// A clock that is set back or forward at any step shows no time below nought, and hides none of what went by between the steps: what
+// counts is how far it went forward from one to the next.
+func TestClockSteps(t *testing.T) {
+	rapid.Check(t, sweep.Some(8, func(draw *rapid.T) {
+		r := newRig(t, "club-sixteen", "two-piece-skip")
+		var all, mains time.Duration
+		for n := range 40 {
+			d := time.Second // of work, which press gives
+			if rapid.IntRange(0, 4).Draw(draw, "steps") == 0 {
+				step := time.Duration(rapid.IntRange(-300, 300).Draw(draw, "minutes")) * time.Minute
+				r.clock = r.clock.Add(step)
+				d += step
+			}
+			if n > 0 {
+				all += max(d, 0)
+			}
+			if !r.m.firstMain.IsZero() {
+				mains += max(d, 0)
+			}
+			r.press("space")
+			require.Equal(draw, n+1, r.m.state.Last())
+			want := "mains " + minutes(mains)
+			if r.m.firstMain.IsZero() {
+				want = minutes(all)
+			}
+			require.Equal(draw, want, r.m.clock())
+			require.NotRegexp(draw, `[-−]\d+ (min|h)`, r.screen())
+			require.GreaterOrEqual(draw, r.m.bareFor(), time.Duration(0))
+		}
+	}))
 }
 
 // Taking back a way back that cut the mains out brings back the time since the first of them, for they were never out.

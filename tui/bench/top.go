@@ -112,11 +112,7 @@ func (m Model) elapsed() string {
 	if m.began.IsZero() {
 		return "0 min"
 	}
-	end := m.now
-	if m.state.Status() != progress.Open {
-		end = m.events[len(m.events)-1].At
-	}
-	return minutes(end.Sub(m.began))
+	return minutes(m.gone(m.began))
 }
 
 func minutes(d time.Duration) string {
@@ -124,5 +120,5 @@ func minutes(d time.Duration) string {
 	if n >= 120 {
 		return fmt.Sprintf("%d h %02d", n/60, n%60)
 	}
-	return fmt.Sprintf("%d min", max(n, 0))
+	return fmt.Sprintf("%d min", n)
 }
