@@ -60,7 +60,7 @@ var kinds = sync.OnceValue(func() []Kind {
 			{Key: "left", Label: "left", Help: `what there was, as "152 m"; of sets all that is left of them`, Needed: true, check: length(0, 2e6), Called: true, Lead: "left"},
 			{Key: "by", Label: "by", Help: "who counted", Of: KindStringer, Lead: "by"},
 			{Key: "notes", Label: "notes", Help: "anything", Free: true},
-			{Key: "known", Label: "known", Help: "the cuts that the book had by then and no stocktaking before it", Whole: true, Derived: true},
+			{Key: "known", Label: "known", Help: "the cuts and stocktakings that the book had by then and no stocktaking before it knew of", Whole: true, Derived: true},
 			because(),
 		}},
 		{KindMachine, "machines", "a stringing machine", "", []Field{

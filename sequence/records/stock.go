@@ -22,7 +22,7 @@ type StockChange struct {
 	// MM is how long the piece was, or where it was Counted all that was left.
 	MM      float64
 	Counted bool
-	Known   string // of which cuts who counted knew
+	Known   string // of which cuts and which stocktaking before it who counted knew
 	// Use says that it was used up, which makes the pace; what a stocktaking found missing was not.
 	Use bool
 }
@@ -40,28 +40,54 @@ func (s Shelf) Left() float64 {
 	return mm
 }
 
-// counted is the last stocktaking, nil where there was none.
-func (s Shelf) counted() (last *StockChange) {
-	for i := range s.Cuts {
-		if s.Cuts[i].Counted {
-			last = &s.Cuts[i]
+// counts are the stocktakings that no other knew of: one, or one of each bench that was alone.
+func (s Shelf) counts() (list []StockChange) {
+	known := s.known()
+	for _, c := range s.Cuts {
+		if c.Counted && !known[c.UID] {
+			list = append(list, c)
 		}
 	}
-	return last
+	return list
 }
 
-// NoCuts stands where a stocktaking knew of no cut that was not counted before.
-const NoCuts = "-"
+// counted is the last stocktaking, nil where there was none: the last by the clock only among those that did not know of each other, for a
+// clock may be set back.
+func (s Shelf) counted() *StockChange {
+	list := s.counts()
+	if len(list) == 0 {
+		return nil
+	}
+	return &list[len(list)-1]
+}
 
-// Uncounted are the cuts that no stocktaking knew of, wherever they stand among them: a bench that is alone does not know what another
-// one cuts. One that does not say what it knew of is taken to have known what stands before it.
-func (s Shelf) Uncounted() []StockChange {
+// known are the cuts and stocktakings that a stocktaking knew of, by their UIDs.
+func (s Shelf) known() map[string]bool {
 	known := map[string]bool{}
 	for _, c := range s.Cuts {
 		for _, uid := range strings.Fields(c.Known) {
 			known[uid] = true
 		}
 	}
+	return known
+}
+
+// Known is what a stocktaking that is made now knows of and none before it did: cuts and stocktakings.
+func (s Shelf) Known() string {
+	var uids []string
+	for _, c := range append(s.Uncounted(), s.counts()...) {
+		uids = append(uids, c.UID)
+	}
+	return cmp.Or(strings.Join(uids, " "), nothingKnown)
+}
+
+// nothingKnown stands where a stocktaking knew of nothing before it.
+const nothingKnown = "-"
+
+// Uncounted are the cuts that no stocktaking knew of, wherever they stand among them: a bench that is alone does not know what another
+// one cuts. One that does not say what it knew of is taken to have known what stands before it.
+func (s Shelf) Uncounted() []StockChange {
+	known := s.known()
 	var list []StockChange
 	for _, c := range s.Cuts {
 		switch {

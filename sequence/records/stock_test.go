@@ -109,11 +109,14 @@ func TestLeftIsWhatWasNotCut(t *testing.T) {
 // From what was counted go the cuts off that nobody knew of who counted, also those that were made before by the clock at a bench that
 // was alone; the same cut never twice.
 func TestStocktakingOfABenchAlone(t *testing.T) {
-	s := reel("Invented round", StockChange{UID: "a", MM: 6000}, StockChange{UID: "b", MM: 7000}, StockChange{UID: "c", MM: 8000}, StockChange{Counted: true, MM: 150_000, Known: "a b"})
+	s := reel("Invented round", StockChange{UID: "a", MM: 6000}, StockChange{UID: "b", MM: 7000}, StockChange{UID: "c", MM: 8000}, StockChange{UID: "x", Counted: true, MM: 150_000, Known: "a b"})
 	assert.InDelta(t, 142_000, s.Left(), 1e-9, "c was not known")
 	assert.Equal(t, []float64{142_000}, s.Pieces())
-	s.Cuts = append(s.Cuts, StockChange{Counted: true, MM: 100_000, Known: "c"})
+	s.Cuts = append(s.Cuts, StockChange{UID: "y", Counted: true, MM: 100_000, Known: "c x"})
 	assert.InDelta(t, 100_000, s.Left(), 1e-9, "a and b were counted before, c now")
-	s.Cuts = append(s.Cuts, StockChange{UID: "d", MM: 500}, StockChange{Counted: true, MM: 90_000, Known: NoCuts})
+	s.Cuts = append(s.Cuts, StockChange{UID: "d", MM: 500}, StockChange{UID: "e", Counted: true, MM: 90_000, Known: "y"})
 	assert.InDelta(t, 89_500, s.Left(), 1e-9, "d was not known")
+	assert.Equal(t, "d e", s.Known())
+	s.Cuts = append([]StockChange{{UID: "f", Counted: true, MM: 80_000, Known: s.Known()}}, s.Cuts...)
+	assert.InDelta(t, 80_000, s.Left(), 1e-9, "counted last, by a clock that was set back")
 }

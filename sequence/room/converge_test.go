@@ -2,7 +2,6 @@ package room_test
 
 import (
 	"bytes"
-	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -175,20 +174,17 @@ func (w *world) act(s *seatOf) {
 	}
 }
 
-// count has somebody count the stock. It counts over all cuts that the bench knows.
+// count has somebody count the stock. It counts over all cuts and counts that the bench knows.
 func (w *world) count(s *seatOf, mm int) {
 	ctx := context.Background()
 	shelf, err := s.b.Shelf(ctx, w.stock)
 	require.NoError(w.t, err)
-	var known []string
-	for _, c := range shelf.Uncounted() {
-		known = append(known, c.UID)
-	}
-	r, err := s.b.Add(ctx, records.KindStocktaking, records.Fields{"stock": w.stock, "left": fmt.Sprint(mm, " mm"), "known": cmp.Or(strings.Join(known, " "), records.NoCuts)}, w.at(s))
+	r, err := s.b.Add(ctx, records.KindStocktaking, records.Fields{"stock": w.stock, "left": fmt.Sprint(mm, " mm"), "known": shelf.Known()}, w.at(s))
 	require.NoError(w.t, err)
+	over := maps.Clone(s.knows)
 	w.add(s, fact{what: "count", uid: r.UID, value: fmt.Sprint(mm), at: r.At})
-	for id := range s.knows {
-		if w.facts[id].what == "cut" {
+	for id := range over {
+		if w.facts[id].what == "cut" || w.facts[id].what == "count" {
 			w.facts[len(w.facts)-1].over[id] = true
 		}
 	}
@@ -370,9 +366,11 @@ func (w *world) left(known map[int]bool) float64 {
 	for id := range known {
 		if f := w.facts[id]; f.what == "count" {
 			maps.Copy(counted, f.over)
-			if f.at.After(last.at) {
-				left, last = mm(f), f
-			}
+		}
+	}
+	for id := range known {
+		if f := w.facts[id]; f.what == "count" && !counted[id] && f.at.After(last.at) {
+			left, last = mm(f), f
 		}
 	}
 	for id := range known {

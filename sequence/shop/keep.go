@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"strings"
 	"time"
 
 	"pullcard/patterns/measure"
@@ -60,14 +59,10 @@ func (s *Shop) filled(ctx context.Context, kind records.Name, written records.Fi
 	return fields, err
 }
 
-// known adds to a count the cuts that the book has and that nobody counted yet.
+// known adds to a count what the book has and nobody counted yet.
 func (s *Shop) known(ctx context.Context, c *records.Stocktaking) error {
 	shelf, err := s.Book.Shelf(ctx, c.Stock)
-	var uids []string
-	for _, cut := range shelf.Uncounted() {
-		uids = append(uids, cut.UID)
-	}
-	c.Known = cmp.Or(strings.Join(uids, " "), records.NoCuts)
+	c.Known = shelf.Known()
 	return err
 }
 
