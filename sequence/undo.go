@@ -111,10 +111,10 @@ func (r *recovery) pullDoubted() {
 	}
 }
 
-// pullBeyond pulls what is slack beyond a corner that a pull at a point would draw through.
+// pullBeyond pulls what is slack beyond a corner that a pull at a point would draw through, as no clamp stands there.
 func (r *recovery) pullBeyond(at plan.Spot) {
 	far := r.farHole(at)
-	if !slices.Contains(r.racket.Corners(), far) || r.tightOutside(far) {
+	if !slices.Contains(r.racket.Corners(), far) || r.tightOutside(far) || r.stands(far) {
 		return
 	}
 	if slack := r.slackFrom(r.beyond(plan.Grip{Strand: far.Strand, Hole: far.Hole}).Strand, at.Strand); len(slack) > 0 {
