@@ -33,6 +33,7 @@ type Book struct {
 	alone    *sole  // the sign that nobody else may open it, nil where others may
 	db       *sql.DB
 	made     bool
+	knows    int         // the newest version of a book that this program knows
 	wrote    atomic.Bool // something
 	tried    atomic.Bool // whatever waited when it was opened was tried again
 	appender appender
@@ -289,7 +290,7 @@ func (b *Book) writeBeside(ctx context.Context, change func(*sql.Tx) error) erro
 }
 
 func (b *Book) transact(ctx context.Context, change func(*sql.Tx) error) error {
-	tx, err := b.db.BeginTx(ctx, nil)
+	tx, err := b.begin(ctx)
 	if err != nil {
 		return err
 	}
@@ -297,6 +298,24 @@ func (b *Book) transact(ctx context.Context, change func(*sql.Tx) error) error {
 		return errors.Join(err, tx.Rollback())
 	}
 	return tx.Commit()
+}
+
+// begin begins to write. Where a newer program has brought the book up to date since it was opened, this one would leave out and seal
+// away what it does not know.
+func (b *Book) begin(ctx context.Context) (*sql.Tx, error) {
+	tx, err := b.db.BeginTx(ctx, nil)
+	if err != nil {
+		return nil, err
+	}
+	var version int
+	err = tx.QueryRowContext(ctx, "SELECT user_version FROM pragma_user_version").Scan(&version)
+	if err == nil && version > b.knows {
+		err = tooNew(version, b.knows)
+	}
+	if err != nil {
+		return nil, errors.Join(err, tx.Rollback())
+	}
+	return tx, nil
 }
 
 // read does several reads of one moment.

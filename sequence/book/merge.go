@@ -116,7 +116,7 @@ func (b *Book) rehearse(ctx context.Context, path string, now time.Time, progres
 
 // takeIn takes everything in, with so many items in one transaction, all with one for 0.
 func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int, progress func(done int)) (m *merger, done int, err error) {
-	tx, err := b.db.BeginTx(ctx, nil)
+	tx, err := b.begin(ctx)
 	if err != nil {
 		return nil, 0, b.problem("import", err)
 	}
@@ -153,7 +153,7 @@ func (b *Book) takeIn(ctx context.Context, path string, now time.Time, many int,
 		}
 		since = time.Now()
 		var err error
-		if tx, err = b.db.BeginTx(ctx, nil); err == nil {
+		if tx, err = b.begin(ctx); err == nil {
 			b.lines.drop()
 			err = m.nextTx(tx)
 		}

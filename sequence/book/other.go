@@ -37,10 +37,14 @@ func (m mark) checkOurs() error {
 		return fmt.Errorf("the file belongs to another program; name another file for the book")
 	}
 	if m.version > len(scripts()) {
-		return fmt.Errorf("the book was written by a newer version of this program (book version %d, this program knows up to %d); use that one",
-			m.version, len(scripts()))
+		return tooNew(m.version, len(scripts()))
 	}
 	return nil
+}
+
+func tooNew(version, known int) error {
+	return fmt.Errorf("the book was written by a newer version of this program (book version %d, this program knows up to %d); use that one",
+		version, known)
 }
 
 // integrityCheck lets SQLite read every page and lists what is wrong in them, at most a hundred findings.

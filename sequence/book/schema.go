@@ -61,6 +61,7 @@ func (b *Book) ready(ctx context.Context) error {
 
 // migrate runs the scripts that a book of a version lacks, each in one transaction with the version that it leads to.
 func (b *Book) migrate(ctx context.Context, version int, scripts []string) error {
+	b.knows = len(scripts)
 	for version < len(scripts) {
 		err := b.write(ctx, func(tx *sql.Tx) error {
 			m, err := readMark(ctx, tx) // another program may have been faster

@@ -29,6 +29,31 @@ func TestMigrateKeepsWhatIsThere(t *testing.T) {
 	require.NoError(t, b.migrate(context.Background(), now, more), "another program was faster")
 }
 
+// A program that has the book open while a newer one brings it up to date writes nothing more, as that would lack what it does not know,
+// also in the log; what it reads it reads on.
+func TestNothingIsWrittenToANewerBook(t *testing.T) {
+	ctx, old := context.Background(), fresh(t)
+	id := newJob(t, old, 3)
+	require.NoError(t, old.Append(ctx, id, 0, event(progress.Done, 1)))
+	newer := open(t, old.path)
+	require.NoError(t, newer.migrate(ctx, len(scripts()), append(scripts(), "ALTER TABLE events ADD COLUMN stretch INTEGER NOT NULL DEFAULT 0")))
+	sqlExec(t, newer.db, "UPDATE events SET stretch = 5")
+	const why = "written by a newer version of this program"
+	require.ErrorContains(t, old.Append(ctx, id, 1, event(progress.Done, 2)), why)
+	require.ErrorContains(t, old.Seal(ctx), why)
+	_, err := old.Take(ctx, []Row{{Bench: "K", Epoch: "e", Seq: 1, Kind: rowVoid}}, clock(9))
+	require.ErrorContains(t, err, why)
+	_, err = old.Import(ctx, takenOut(t, newer), clock(9), nil)
+	require.ErrorContains(t, err, why)
+	j, err := old.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Len(t, j.Events, 1)
+	require.NoError(t, old.Close())
+	var sealed int
+	require.NoError(t, newer.db.QueryRow("SELECT count(*) FROM log WHERE hash IS NOT NULL").Scan(&sealed))
+	assert.Zero(t, sealed)
+}
+
 func TestMigrateAllOrNothing(t *testing.T) {
 	b := fresh(t)
 	now := len(scripts())

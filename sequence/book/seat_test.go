@@ -2,6 +2,7 @@ package book
 
 import (
 	"context"
+	"fmt"
 	"testing"
 	"time"
 
@@ -104,4 +105,22 @@ func TestNewerRowsAreTriedAgain(t *testing.T) {
 		assert.Equal(t, "omen", unfit[0].Kind)
 	}
 	require.NoError(t, l.Close())
+}
+
+// A field or a kind of record that this program does not know is a newer one's.
+func TestNewerFieldsAreKnownAsSuch(t *testing.T) {
+	ctx, l := context.Background(), fresh(t)
+	require.NoError(t, l.Join(ctx, "L"))
+	for i, what := range []string{`"kind":"machine"`, `"kind":"omen"`} {
+		r := Row{Bench: "K", Epoch: fmt.Sprint("e", i), Seq: 1, Kind: rowRecord,
+			Body: []byte(`{"uid":"k3",` + what + `,"stamp":"2026-03-04T09:05:06.000000001Z old","over":[],"at":"2026-03-04T09:05:06Z","fields":{"name":"window","play":"2 mm"}}`)}
+		r.Digest = digestOf(r.Body)
+		r.Hash = r.Chain(make([]byte, 32))
+		_, err := l.Take(ctx, []Row{r}, clock(1))
+		require.NoError(t, err)
+	}
+	unfit, err := l.Unfit(ctx)
+	require.NoError(t, err)
+	require.Len(t, unfit, 2)
+	assert.True(t, unfit[0].Newer && unfit[1].Newer, "%+v", unfit)
 }

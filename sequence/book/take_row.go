@@ -29,12 +29,25 @@ func (t *taker) do(s *source, r Row, b *read) (spot, error) {
 	return spot{}, fmt.Errorf(newer+"there is no kind of row %.50q", r.Kind)
 }
 
+// knows says whether this program has the kind of a change and all its fields.
+func knows(c change) bool {
+	k, ok := records.Find(c.Kind)
+	for key := range c.Fields {
+		_, has := k.Field(key)
+		ok = ok && has
+	}
+	return ok
+}
+
 func (t *taker) takeChange(r Row, b *read) (spot, error) {
 	c := *b.change
 	if r.Kind != c.row() || Lesson(c.UID) {
 		return spot{}, fmt.Errorf("it is no %s that may be shared", r.Kind)
 	}
 	if err := t.validChange(&c); err != nil {
+		if !knows(c) {
+			err = fmt.Errorf(newer+"%w", err)
+		}
 		return spot{}, err
 	}
 	all, err := changesOf(t.ctx, t.q, c.UID)
