@@ -186,13 +186,17 @@ func TestActsAreWhole(t *testing.T) {
 	}))
 }
 
-// handled demands that acts name what hands need for them: a way into each hole under a run, an awl where no knot is meant to be, and
-// the slack of laced strands where a bight is gripped again.
+// handled demands that acts name what hands need for them: a way into each hole under a run, an awl where no knot is meant to be, the
+// tight mains beside which a cross is cut, whatever is cut before it, and the slack of laced strands where a bight is gripped again.
 func handled(t require.TestingT, p *plan.Plan, before *plan.Racket, s *plan.Step, acts []act.Act) {
 	r, ops := before.Clone(), s.Ops
 	for _, a := range acts {
+		bare := !slices.ContainsFunc(r.Spans(), func(s plan.Span) bool { return s.Strand.IsMain() && s.Tight })
 		for i := range ops[:a.Ops] {
 			o, warn := &ops[i], strings.Join(a.Warn, "; ")
+			if o.Op == plan.Cut && o.Strand.IsCross() && !bare {
+				require.Equal(t, 1, strings.Count(warn, "mind the tight mains"), "step %d", s.N)
+			}
 			for _, h := range o.Blocked {
 				require.True(t, slices.Contains(a.Blocked, h) && r.Scrap(h) || strings.Contains(warn, "no scrap is in ") && strings.Contains(warn, string(h)),
 					"step %d: how does %s go into %s?", s.N, o.Strand, h)

@@ -66,7 +66,7 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 		}
 	case plan.Cut:
 		a.Verb = Cut
-		if len(a.Strands) == 0 && o.Strand.IsCross() && mainsTight(r) {
+		if o.Strand.IsCross() && mainsTight(r) && !slices.Contains(a.Warn, MindMains) {
 			a.Warn = append(a.Warn, MindMains)
 		}
 	case plan.Waive:

@@ -126,30 +126,32 @@ func (t try) says(text string) bool {
 	return text == ""
 }
 
-// tries are the ways to set the figures, the best first: the largest, then the clearest.
+// tries are the ways to set the figures, the best first: the largest, then the clearest. What comes before the act that leads stands before it and
+// as large; over or under is no smaller than that.
 func (m Model) tries(width int) (out []try) {
 	list, lined, narrow := m.forms(width)
-	narrow = slices.Concat(lined, narrow)
 	add := func(rows int, forms []form) {
 		for _, f := range forms {
 			out = append(out, try{f, rows})
 		}
 	}
-	first := m.scene.face.first()
-	above, beside := m.before(first)
+	above, beside := m.before()
 	for _, rows := range figureRows() {
-		switch least := rows == slices.Min(figureRows()); {
-		case first == nil && least:
-			list = append(list, narrow...)
-		case least:
-			add(rows, over(above, append(list[:len(list):len(list)], lined...)))
-			add(rows, next(beside, list))
-			list = next(beside, narrow)
-		case first != nil: // it is done first, so it stands first and as large
-			add(rows, over(above, list))
-			continue
+		all, least := list, rows == slices.Min(figureRows())
+		if least {
+			if all = slices.Concat(list, lined); above == nil || m.scene.face.lead.Face == "" {
+				all = append(all, narrow...)
+			}
 		}
-		add(rows, list)
+		for _, a := range above {
+			add(rows, over(a, all))
+		}
+		switch {
+		case above == nil:
+			add(rows, all)
+		case least:
+			add(rows, next(beside, slices.Concat(list, lined, narrow)))
+		}
 	}
 	return out
 }
@@ -164,28 +166,54 @@ func (m Model) inWords() []string {
 	return []string{m.style(theme.Current, line), m.style(theme.Current, strings.TrimSpace(f.word+f.tension+"  "+m.setTo())), ""}
 }
 
-// before is what is done before the act that leads: a band above it or, where room is short, lines beside its strand.
-func (m Model) before(a *act.Act) (above band, beside part) {
-	if a == nil {
-		return nil, part{}
+// before is what comes before the act that leads, done first or minded: the ways to set it above that, or, where room is short, lines beside the
+// strand.
+func (m Model) before() (above []form, beside part) {
+	row := func(role theme.Role, big string, small ...string) form {
+		return form{{{big: big, role: role}, {small: small, role: theme.Text}}}
 	}
-	big, small := "LOOK", []string{"first"}
-	switch {
-	case a.Verb == act.Sleeve:
-		big, small = m.table.Verb(a.Verb), append(small, "into "+string(a.To))
-	case a.Verb == act.Measure && a.CutMM > 0:
-		big, small = "CUT", append(small, fmt.Sprintf("%.0f mm", a.CutMM))
-	case a.Verb == act.Measure:
-		big = "CUT"
+	var all, short, last form // of a length the number alone where there is no room for the verb
+	var verbs, what []string
+	for _, a := range m.scene.face.first() {
+		verb := m.table.Verb(a.Verb)
+		switch {
+		case a.Verb == act.Sleeve:
+			last, what = row(theme.Current, verb, "first", "into "+string(a.To)), []string{"into " + string(a.To)}
+		case a.Verb == act.Measure && a.CutMM > 0:
+			verb = "CUT"
+			long := fmt.Sprintf("%.0f", a.CutMM)
+			last, what = row(theme.Current, verb+" "+long, "mm", "first"), []string{long + " mm"}
+			short = append(all[:len(all):len(all)], row(theme.Current, long, verb, "mm", "first")...)
+		case a.Verb == act.Measure && all != nil:
+			continue // the list says it
+		case a.Verb == act.Measure:
+			verb = "CUT"
+			last = row(theme.Current, verb, "first")
+		default:
+			last = row(theme.Current, verb, "first")
+		}
+		all, verbs = append(all, last...), append(verbs, verb)
 	}
-	beside = part{small: append(append([]string{big}, small[1:]...), "first"), role: theme.Current}
-	return band{{big: big, role: theme.Current}, {small: small, role: theme.Text}}, beside
+	switch away := m.table.Short("face-away", ""); {
+	case all != nil:
+		above = []form{all}
+		if short != nil {
+			above = append(above, short)
+		}
+		if len(all) > 1 {
+			above = append(above, last)
+		}
+		return above, part{small: slices.Concat([]string{strings.Join(verbs, ", ")}, what, []string{"first"}), role: theme.Current}
+	case m.scene.face.away():
+		return []form{row(theme.Warn, away)}, part{small: strings.Fields(away), role: theme.Warn}
+	}
+	return nil, part{}
 }
 
-// over puts a band above what forms show.
-func over(b band, forms []form) (out []form) {
+// over puts bands above what forms show.
+func over(above form, forms []form) (out []form) {
 	for _, f := range forms {
-		out = append(out, append(form{b}, f...))
+		out = append(out, slices.Concat(above, f))
 	}
 	return out
 }
@@ -219,16 +247,22 @@ func filled(lines, foot []string, height int) []string {
 	return append(lines, foot...)
 }
 
-// lookCard is a card on which nothing is done with string: a heading, and what is looked at.
+// lookCard is a card on which nothing is done with string: a heading, and what is looked at. What stands beside the heading is said more
+// briefly, and then the heading itself, before it shrinks.
 func (m Model) lookCard(width, height int) []string {
-	for b := range brevities {
-		below, foot := m.notes(b, width)
-		for _, rows := range figureRows() {
-			set := inRows(strings.Fields(letters(m.scene.face.title)), width, rows)
-			if head := slices.Concat(m.banner(b, width), m.figures(set, rows)); set.wide(rows) <= width && len(head)+len(below)+len(foot) <= height {
-				return filled(append(head, below...), foot, height)
+	for _, title := range briefer(m.scene.face.title) {
+		for b := full; b < least; b++ {
+			below, foot := m.notes(b, width)
+			for _, rows := range figureRows() {
+				set := inRows(strings.Fields(letters(title)), width, rows)
+				if head := slices.Concat(m.banner(b, width), m.figures(set, rows)); set.wide(rows) <= width && len(head)+len(below)+len(foot) <= height {
+					return filled(append(head, below...), foot, height)
+				}
 			}
 		}
+	}
+	for b := range brevities {
+		below, foot := m.notes(b, width)
 		head := slices.Concat([]string{""}, m.hang("", theme.Current, strings.ToUpper(m.scene.face.title), width), []string{""})
 		lines := slices.Concat(m.banner(b, width), head, below)
 		if len(lines)+len(foot) <= height || b >= least {
@@ -236,6 +270,22 @@ func (m Model) lookCard(width, height int) []string {
 		}
 	}
 	return nil
+}
+
+// briefer are a heading, the same without its small words, and of that only what is to be done, with a number that is set.
+func briefer(title string) []string {
+	var bare []string
+	for _, word := range strings.Fields(title) {
+		if !slices.Contains([]string{"the", "at", "of", "its", "is", "it"}, strings.ToLower(word)) {
+			bare = append(bare, word)
+		}
+	}
+	short := strings.Join(bare, " ")
+	begins := strings.Replace(short, " machine to", "", 1)
+	for _, on := range []string{",", ";", ":", " under ", " where "} {
+		begins, _, _ = strings.Cut(begins, on)
+	}
+	return []string{title, short, begins}
 }
 
 // banner says that the step on the screen is not simply the next one.

@@ -188,13 +188,21 @@ func (m Model) planned(n int, before *plan.Racket) []act.Act {
 	return act.Of(p, n, before)
 }
 
-// first is what is done before what leads, as large: string is cut to its length, or mains are looked at before crosses; nil where
-// hands begin with what leads.
-func (f *face) first() *act.Act {
-	if f.led && len(f.acts) > 0 && ahead(f.acts[0]) && f.acts[0].Verb != f.lead.Verb {
-		return &f.acts[0]
+// first are what is done before what leads, as large: string is cut to its length, mains are looked at before crosses; none where hands begin
+// with what leads.
+func (f *face) first() (out []act.Act) {
+	for i := range f.acts {
+		if a := &f.acts[i]; !f.led || !ahead(*a) || a.Verb == f.lead.Verb {
+			break
+		}
+		out = append(out, f.acts[i])
 	}
-	return nil
+	return out
+}
+
+// away says whether string flies where the act that leads is done, so that the face is kept away.
+func (f *face) away() bool {
+	return slices.ContainsFunc(f.lead.Warn, func(text string) bool { return strings.HasPrefix(text, act.FaceAway) })
 }
 
 // ahead says whether an act is done before what leads, and is as much.

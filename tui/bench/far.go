@@ -72,11 +72,22 @@ func (m Model) farLook(width, height int) []string {
 		below = m.farFoot(width, true)
 		if room := height - len(head) - len(below) - len(foot) - 1; room > 0 {
 			mark, slim := m.inLetters(m.wayRound(), theme.Current, false, width), m.inLetters(m.wayRound(), theme.Current, true, width)
+			var best []farBand
+			large := func(bands []farBand) int { // the supports
+				if len(bands) == 0 {
+					return 0
+				}
+				return bands[len(bands)-1].size
+			}
 			for _, bands := range [][]farBand{slices.Concat(mark, supports), slices.Concat(slim, slimmed(supports)),
 				slices.Concat(slim, wrapBands(slimmed(supports), width)), supports, slimmed(supports)} {
-				if bands = grow(bands, width, room); bands != nil && !(m.set.ASCII && bands[0].slim) {
-					return filled(slices.Concat(head, m.spread(bands, 0), []string{""}, below), foot, height)
+				marked := len(bands) > len(supports) || len(best) == 0 // without the mark only where it has no room
+				if bands = grow(bands, width, room); marked && large(bands) > large(best) && !(m.set.ASCII && bands[0].slim) {
+					best = bands
 				}
+			}
+			if best != nil {
+				return filled(slices.Concat(head, m.spread(best, 0), []string{""}, below), foot, height)
 			}
 		}
 	}
@@ -122,15 +133,16 @@ func (m Model) wayRound() string {
 	return ""
 }
 
-// farSupports are the supports that are set or loosened, the first one as what leads.
-func (m Model) farSupports() (out []farBand) {
+// farSupports are the supports that are set or loosened.
+func (m Model) farSupports() []farBand {
+	var texts []string
 	for i := range m.scene.face.acts {
 		a := &m.scene.face.acts[i]
 		if a.Verb == act.Mount || a.Verb == act.Dismount {
-			out = append(out, farRows([]string{m.table.Verb(a.Verb) + " " + strings.ToUpper(a.Text)}, theme.Current, min(len(out), 1))...)
+			texts = append(texts, m.table.Verb(a.Verb)+" "+strings.ToUpper(a.Text))
 		}
 	}
-	return out
+	return farRows(texts, theme.Current, 0)
 }
 
 // farPages are the ways to lay the far view out that there is room for, what leads wide or slim.
@@ -252,7 +264,7 @@ func (m Model) farLines(p farPage, room int) (out []string) {
 func (m Model) farStacks(width int, slim bool) [][]farBand {
 	f := &m.scene.face
 	if all := f.lead.Strands; len(all) > 0 {
-		return [][]farBand{farRows(wrapBig(append([]string{f.verb}, strings.Fields(joined(all))...), width), theme.Current, 0)}
+		return [][]farBand{wrapBands(farRows(append([]string{f.verb}, strings.Fields(joined(all))...), theme.Current, 0), width)}
 	}
 	words := farRows([]string{m.farVerb(), f.strand}, theme.Current, 2)
 	out := wrapBands(words, width)

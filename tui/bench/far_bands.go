@@ -18,6 +18,7 @@ type farBand struct {
 	size int
 	unit int  // columns at size 1
 	slim bool // half as wide as high
+	on   bool // it goes on with what the row before it says, and is as large
 	// behind are those in other colours in the same row.
 	behind []farBand
 }
@@ -81,9 +82,10 @@ func (m Model) farLine(b *farBand) []string {
 	return figures
 }
 
+// farRows are the words of one message, a row for each.
 func farRows(texts []string, role theme.Role, rank int) (out []farBand) {
-	for _, text := range texts {
-		out = append(out, farBand{text: text, role: role, rank: rank, unit: draw.DotWidth(text, 1)})
+	for i, text := range texts {
+		out = append(out, farBand{text: text, role: role, rank: rank, unit: draw.DotWidth(text, 1), on: i > 0})
 	}
 	return out
 }
@@ -106,7 +108,8 @@ func sized(bands []farBand, size int) []farBand {
 	return bands
 }
 
-// grow makes bands as large as so many columns and rows allow, a blank row between them; nil where they do not fit at all.
+// grow makes bands as large as so many columns and rows allow, the rows of a message alike, a blank row between them; nil where they do not
+// fit at all.
 func grow(bands []farBand, width, room int) []farBand {
 	used := len(bands) - 1
 	for i := range bands {
@@ -122,16 +125,30 @@ func grow(bands []farBand, width, room int) []farBand {
 	for grew := true; grew; {
 		grew = false
 		for rank := 0; rank <= 4 && !grew; rank++ {
-			for i := range bands {
-				b := &bands[i]
-				if b.rank == rank && used+draw.DotRows(1) <= room && b.width(b.size+1) <= width && b.size < most(bands, rank) {
-					b.size, grew = b.size+1, true
-					used += draw.DotRows(1)
+			for i := 0; i < len(bands); {
+				rows := message(bands[i:])
+				i += len(rows)
+				size := rows[0].size + 1
+				wider := slices.ContainsFunc(rows, func(b farBand) bool { return b.width(size) > width })
+				if more := len(rows) * draw.DotRows(1); rows[0].rank == rank && !wider && used+more <= room && size <= most(bands, rank) {
+					for j := range rows {
+						rows[j].size = size
+					}
+					used, grew = used+more, true
 				}
 			}
 		}
 	}
 	return bands
+}
+
+// message are the first of bands that are one message.
+func message(bands []farBand) []farBand {
+	n := 1
+	for n < len(bands) && bands[n].on && bands[n].rank == bands[0].rank {
+		n++
+	}
+	return bands[:n]
 }
 
 // most is how large figures of a rank may become beside others: what follows no larger than what leads.
@@ -181,14 +198,6 @@ func wrapBands(bands []farBand, width int) (rows []farBand) {
 			}
 		}
 		rows = append(rows, b)
-	}
-	return rows
-}
-
-// wrapBig sets words in figures beside each other, as many as there is room for.
-func wrapBig(words []string, width int) (rows []string) {
-	for _, b := range wrapBands(farRows(words, theme.Text, 0), width) {
-		rows = append(rows, b.text)
 	}
 	return rows
 }

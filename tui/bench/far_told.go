@@ -193,7 +193,7 @@ func (m Model) farLater(width int) []farBand {
 	if len(words) == 0 || len(words) > 2 {
 		return nil
 	}
-	return farRows(wrapBig(words, width), theme.Deferred, 4)
+	return wrapBands(farRows(words, theme.Deferred, 4), width)
 }
 
 // hands are what follows on the act that leads, in the order of the hands.

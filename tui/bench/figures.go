@@ -168,6 +168,10 @@ func (m Model) forms(width int) (list, lined, narrow []form) {
 	if f.word != "" {
 		verb := append(strand[:1:1], part{small: []string{f.word}, mid: true, role: theme.Current})
 		narrow = append(narrow, form{verb})
+		if at := f.at(); at != "" && f.lead.Face == "" { // below what comes before it
+			named := part{small: []string{f.strand}, mid: true, role: theme.Current}
+			narrow = append(narrow, form{{named, {big: at, role: theme.Current}, verb[1]}})
+		}
 	}
 	return list, lined, narrow
 }

@@ -280,7 +280,8 @@ func (msg mendedMsg) to(m Model) (Model, tea.Cmd) {
 	return m, cmd
 }
 
-// questionCard is the question that is asked, its answers as many as there is room for; an answer is never cut off.
+// questionCard is the question that is asked, its answers as many as there is room for; an answer is never cut off. Where all of them have room
+// the one that is marked stands below them in large letters too, or what hands can find.
 func (m Model) questionCard(width, height int) []string {
 	q := m.asked[len(m.asked)-1]
 	lines, from, to := m.answers(q, width)
@@ -296,7 +297,14 @@ func (m Model) questionCard(width, height int) []string {
 			break
 		}
 	}
-	return append(head, m.window(lines, from, to, max(height-len(head)-1, 3))...)
+	out := append(head, m.window(lines, from, to, max(height-len(head)-1, 3))...)
+	for _, slim := range []bool{false, true} {
+		bands := m.farAnswers(q, slim, width)
+		if bands = grow(bands, width, height-len(out)); len(bands) > 0 {
+			return append(out, m.spread(bands, 0)...)
+		}
+	}
+	return out
 }
 
 // window is the part of a list that there is room for, with the lines from which to which are marked in it.
