@@ -22,9 +22,9 @@ func TestWaysBackByHandOfFewSheets(t *testing.T) {
 		mishaps        []string
 		hands, then    string
 	}{
-		{"what a clamp lost that let go is pulled before the other, which crept, is set again", "pieces = 1\n[mains]\nfirst = \"L\"\nlead = 3\nshort = \"R\"\n[crosses]\nclamps = 1\n", 6, 5, "throat",
+		{"a clamp that crept gives its strand to the free one, which holds there alone: the pull that follows sets the other", "pieces = 1\n[mains]\nfirst = \"L\"\nlead = 3\nshort = \"R\"\n[crosses]\nclamps = 1\n", 6, 5, "throat",
 			[]string{"7 clamp-slipped with=M1L clamp=B extent=gone", "9 clamp-slipped clamp=A extent=crept done=1"},
-			"pull M1R 1HR again; clamp B M1R 1HR; release; pull M1L 1HL again; unclamp A; clamp A M1L 1HL; release; unclamp S", "Main 2 left: thread M2L 2HL 2TL"},
+			"pull M1L 1HL again; unclamp A; clamp B M1L 1HL; release", "Main 1 right: pull M1R 1HR again; unclamp S; clamp A M1R 1HR; release"},
 		{"all that is cut out already needs no other way out", "[crosses]\nside = \"R\"\n", 6, 8, "throat",
 			[]string{"16 kink strand=M3R", "17 wrong-tension strand=M1R extent=high choose=undo", "20 hole-split hole=2HL choose=sleeve done=1"},
 			"fault 2HL; cut M2L; cut C1; unclamp A; cut M2R; cut M3L; cut M3R", "Feed the centre mains"},
