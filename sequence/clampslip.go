@@ -27,11 +27,11 @@ func (r *recovery) uselessOff() {
 	for _, c := range plan.Clamps() {
 		if g := r.racket.Grip(c); g != nil && r.useless(c, *g) {
 			r.card(fmt.Sprintf("Clamp %s off", c), func() {
-				tight := "let the gripper take it there, and give way slowly when the clamp is off"
+				do, tight := plan.GripTight, "let the gripper take it there, and give way slowly when the clamp is off"
 				if r.loop != "" && g.Strand[len(g.Strand)-1] == r.loop[len(r.loop)-1] {
-					tight = fmt.Sprintf("leave the clamp: take back what was told, and say that %s is tight", r.loop)
+					do, tight = plan.LeaveTight, fmt.Sprintf("leave the clamp: take back what was told, and say that %s is tight", r.loop)
 				}
-				r.press(g.Strand, g.Hole, fmt.Sprintf("beside clamp %s: is it slack on both sides? if it is tight, %s", c, tight))
+				r.press(g.Strand, g.Hole, do, fmt.Sprintf("beside clamp %s: is it slack on both sides? if it is tight, %s", c, tight))
 				r.ungrip(c)
 			})
 		}

@@ -113,20 +113,20 @@ func (r *recovery) slackClamps(gone map[plan.Strand]bool) {
 		if !r.idle(c, gone) {
 			continue
 		}
-		look := fmt.Sprintf("beside clamp %s: it must be slack on both sides; if it is tight, cut it on the bed's side of the clamp, with the clamp on, face away", c)
+		do, look := plan.CutTight, fmt.Sprintf("beside clamp %s: it must be slack on both sides; if it is tight, cut it on the bed's side of the clamp, with the clamp on, face away", c)
 		if !r.racket.Holds(c) {
-			look = fmt.Sprintf("beside clamp %s, which let go: nothing moves when it comes off", c)
+			do, look = "", fmt.Sprintf("beside clamp %s, which let go: nothing moves when it comes off", c)
 		}
 		r.card(fmt.Sprintf("Press %s, then clamp %s off", g.Strand, c), func() {
-			r.press(g.Strand, g.Hole, look)
+			r.press(g.Strand, g.Hole, do, look)
 			r.ungrip(c)
 		})
 	}
 }
 
 // press has a strand pressed beside a hole.
-func (r *recovery) press(s plan.Strand, at plan.Hole, text string) {
-	r.op(plan.Op{Op: plan.Inspect, Strand: s, Hole: at, Text: "press " + string(s) + " " + text})
+func (r *recovery) press(s plan.Strand, at plan.Hole, tight plan.WhenTight, text string) {
+	r.op(plan.Op{Op: plan.Inspect, Strand: s, Hole: at, Tight: tight, Text: "press " + string(s) + " " + text})
 }
 
 // stub is a clamp that stands on its rail with what is left of a strand in its jaws, empty for none.

@@ -37,7 +37,7 @@ func (r *recovery) pullOut(at plan.Spot, set func()) {
 	}
 	if loop := r.pastLoop(slack); loop != "" {
 		r.card(fmt.Sprintf("Look: is %s slack?", loop), func() {
-			r.op(plan.Op{Op: plan.Inspect, Strand: loop, Text: fmt.Sprintf("feel %s, beyond the centre loop: is it slack? if it is, its slack is walked out first; if it is tight, leave it, and begin with what is slack", loop)})
+			r.op(plan.Op{Op: plan.Inspect, Strand: loop, Tight: plan.LeaveTight, Text: fmt.Sprintf("feel %s, beyond the centre loop: is it slack? if it is, its slack is walked out first; if it is tight, leave it, and begin with what is slack", loop)})
 		})
 	}
 	title := fmt.Sprintf("Pull %s again", at.Strand)

@@ -106,6 +106,8 @@ type Act struct {
 	Asks   bool
 	Guards plan.Clamp
 	Tight  string
+	// WhenTight is what that comes to.
+	WhenTight plan.WhenTight
 	// Start says that a knot is a starting one: it is tied before the strand is laid.
 	Start bool
 	// Stop says that this is looked at before anything else of the step is done.

@@ -285,7 +285,7 @@ func asks(p *plan.Plan, n int, after *plan.Racket, acts []Act) {
 				}
 			}
 		}
-		if a.Asks = a.Guards != "" || a.Verb == Press && strings.Contains(a.Text, "is it slack?"); a.Asks {
+		if a.Asks = a.Guards != "" || a.WhenTight != ""; a.Asks {
 			a.Text, a.Tight, _ = strings.Cut(a.Text, "if it is tight, ")
 			a.Text = strings.TrimRight(a.Text, "; ")
 		}
@@ -299,7 +299,7 @@ func felt(p *plan.Plan, n int, acts []Act) []Act {
 	}
 	was := &p.Steps[n-2].Ops[len(p.Steps[n-2].Ops)-1]
 	for i := range acts {
-		if a := &acts[i]; a.Verb == ClampOff && was.Op == plan.Inspect && was.Strand == a.Strand && strings.Contains(was.Text, "give way slowly") {
+		if a := &acts[i]; a.Verb == ClampOff && was.Strand == a.Strand && was.WhenTight() == plan.GripTight {
 			a.Notes = append(a.Notes, giveWay)
 		}
 	}

@@ -88,7 +88,7 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 
 // press is a strand that is felt, beside a hole where a clamp may come off there.
 func (a *Act) press(p *plan.Plan, r *plan.Racket, o *plan.Op) {
-	a.Verb = Press
+	a.Verb, a.WhenTight = Press, o.WhenTight()
 	for _, verb := range []string{"press ", "feel "} {
 		a.Text = strings.TrimPrefix(strings.TrimPrefix(a.Text, verb+string(o.Strand)), ",")
 	}

@@ -52,8 +52,8 @@ func (m Moment) stillTight(a *act.Act) Question {
 		q.Large += ", " + string(a.Guards) + " STAYS ON"
 	}
 	gone := m.since((*plan.Step).TakesOut)
-	if gone || a.Tight != "" && !strings.HasPrefix(a.Tight, "leave ") {
-		if strings.Contains(a.Tight, "cut") {
+	if gone || a.WhenTight != "" && a.WhenTight != plan.LeaveTight {
+		if a.WhenTight == plan.CutTight {
 			q.Large += ": FACE AWAY, CUT IT ON THE BED SIDE"
 		}
 		q.Answers = append(q.Answers, Answer{Say: "that is done: press it again", Large: "DONE: PRESS IT AGAIN"}.or(func() Question { // no clamp comes off before it is slack

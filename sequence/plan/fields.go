@@ -41,7 +41,7 @@ func (o *Op) write(w *object) {
 	case Straighten, Cut:
 		w.all("strand", o.Strand)
 	case Inspect: // strand is to be pressed or looked at, beside hole
-		w.some("strand", o.Strand, "hole", o.Hole)
+		w.some("strand", o.Strand, "hole", o.Hole, "tight", o.Tight)
 		w.all("text", o.Text)
 	case Note:
 		w.some("strand", o.Strand)

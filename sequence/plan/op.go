@@ -1,5 +1,7 @@
 package plan
 
+import "strings"
+
 // OpKind says what kind of operation an Op is.
 type OpKind string
 
@@ -198,6 +200,34 @@ type Op struct {
 	Extent  Extent   `json:"extent,omitempty"`
 	// Choose is what the stringer decided where a mishap leaves a choice: a hole, "sleeve", "regrip", "keep", …
 	Choose string `json:"choose,omitempty"`
+	// Tight is what is done where a strand that is pressed is tight; empty where nothing is asked.
+	Tight WhenTight `json:"tight,omitempty"`
+}
+
+// WhenTight says what is done where string is tight that was taken to be slack.
+type WhenTight string
+
+// What is done then.
+const (
+	CutTight   WhenTight = "cut"   // it is lost: cut on the bed's side of the clamp, which stays on
+	GripTight  WhenTight = "grip"  // the gripper takes it there, and gives way slowly when the clamp is off
+	LeaveTight WhenTight = "leave" // it is left, and so is its clamp
+)
+
+// WhenTight is what is done where the strand is tight that the op has pressed; an older plan says it in words only.
+func (o *Op) WhenTight() WhenTight {
+	if o.Op != Inspect || o.Strand == "" || o.Tight != "" {
+		return o.Tight
+	}
+	switch _, then, _ := strings.Cut(o.Text, "if it is tight, "); {
+	case then == "":
+		return ""
+	case strings.HasPrefix(then, "leave "):
+		return LeaveTight
+	case strings.HasPrefix(then, "cut "):
+		return CutTight
+	}
+	return GripTight
 }
 
 // Mishaps lists every kind of mishap.

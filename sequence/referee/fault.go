@@ -31,6 +31,9 @@ func (t *Table) fault(op *plan.Op) {
 	if op.Fault == plan.FaultPause {
 		return // all holds, and the rest follows
 	}
+	for s := range t.spans {
+		t.spans[s].doomed = false // what comes out is known anew
+	}
 	t.lastCut = none
 	t.disorder()
 	switch op.Fault {

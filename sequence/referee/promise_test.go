@@ -46,6 +46,8 @@ func variants(v reflect.Value) (out []any) {
 		add(plan.Hole("1HL"), plan.Hole("2TR"), plan.Hole("5HL"), plan.Hole("99HL"), plan.Hole(""))
 	case plan.Clamp:
 		add(plan.A, plan.B, plan.S, plan.Clamp("D"))
+	case plan.WhenTight:
+		add(plan.CutTight, plan.GripTight, plan.LeaveTight, plan.WhenTight("x"), plan.WhenTight(""))
 	case plan.Mishap, plan.Extent, plan.Place, plan.OpKind, plan.Phase:
 		add(reflect.ValueOf("x").Convert(v.Type()).Interface())
 	case []plan.Hole:
@@ -196,6 +198,7 @@ var opExcuses = map[string]string{
 	"inspect text":       "words, but for the printed range",
 	"inspect strand":     "it presses one that need not be pressed",
 	"inspect hole none":  "an older plan does not say where",
+	"inspect tight none": "an older plan says it in words",
 	"fault from none":    "an older plan does not say which end",
 	"note strand":        "a note presses nothing",
 	"note text":          "words, but for the holes that it names",
@@ -225,6 +228,8 @@ func excusedOp(p *plan.Plan, op, now *plan.Op, field string, back bool) string {
 		return opExcuses["tie knot starting"]
 	case op.Op == plan.Inspect && field == "hole" && now.Hole == "":
 		return opExcuses["inspect hole none"]
+	case op.Op == plan.Inspect && field == "tight" && now.Tight == "":
+		return opExcuses["inspect tight none"]
 	case op.Op == plan.Fault && field == "from" && now.From == "":
 		return opExcuses["fault from none"]
 	case (field == "text" && now.Text == "") || field == "" || now.Text != op.Text && nameIn.MatchString(op.Text):
@@ -298,7 +303,7 @@ func TestEveryFieldOfAnOpIsProven(t *testing.T) {
 	}
 	t.Log(proven)
 	for _, do := range opKinds() {
-		op := plan.Op{Op: do, After: "M1L", Also: "M1L", With: "M1L", Strands: []plan.Strand{"M1L"}, Where: "x", Extent: "x", Choose: "x", Strand: "M1L", Hole: "1HL", Clamp: "A"}
+		op := plan.Op{Op: do, After: "M1L", Also: "M1L", With: "M1L", Strands: []plan.Strand{"M1L"}, Where: "x", Extent: "x", Choose: "x", Tight: "x", Strand: "M1L", Hole: "1HL", Clamp: "A"}
 		for _, field := range fieldsOf(t, &op) {
 			key := string(do) + " " + field
 			assert.True(t, proven[key] > 0 || opExcuses[key] != "", "%s is neither proven nor excused", key)

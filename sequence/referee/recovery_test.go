@@ -62,7 +62,7 @@ var recoveries = []recovery{
 # mains
 fault clamp B extent gone
 unclamp B
-press M1L
+press M1L tight leave
 walk M1L,M1R,M2R
 pull M2R 2HR repull
 clamp B M2R 2HR
@@ -328,10 +328,10 @@ thread M3R 4HR 4TR after M2R covers 3HR
 pull M3R 4TR boost
 fault break M1R where bed
 slacken M3R 4TR
-press M2R 2HR
+press M2R 2HR tight cut
 unclamp B
 cut M1L
-press M2L 2HL
+press M2L 2HL tight cut
 unclamp A
 cut M1R
 cut M2L

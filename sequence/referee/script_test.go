@@ -122,9 +122,10 @@ func writeOp(t testing.TB, terms *plan.Terms, line string) plan.Op {
 		op.Strand = plan.Strand(w[1])
 	case "press":
 		op.Op, op.Strand, op.Text = plan.Inspect, plan.Strand(w[1]), "is it slack?"
-		if len(w) > 2 {
+		if len(w) > 2 && w[2] != "tight" {
 			op.Hole = plan.Hole(w[2])
 		}
+		op.Tight = plan.WhenTight(word(w, "tight"))
 	case plan.WalkSlack:
 		for _, s := range strings.FieldsFunc(w[1], func(r rune) bool { return r == ',' || r == '-' }) {
 			op.Strands = append(op.Strands, plan.Strand(s))

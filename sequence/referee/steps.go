@@ -165,6 +165,8 @@ func (t *Table) complete() {
 			t.breach(ruleHole, "%s is not laid", name)
 		case !t.spans[i].tense:
 			t.breach(ruleEnd, "%s is slack", name)
+		case t.spans[i].doomed:
+			t.breach(ruleHeld, "%s would have been cut where it was tight, and it stays", name)
 		case t.spans[i].low != 0:
 			t.breach(ruleEnd, "%s lost tension when its clamp crept, and was never pulled anew with that clamp off", name)
 		case t.spans[i].wrong != 0:

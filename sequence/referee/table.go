@@ -59,6 +59,7 @@ type span struct {
 	parted              bool  // it broke
 	boosted             int   // 1 + the end at which its last pull was, or looped; 0 where that was not
 	low                 int   // tight, but it lost tension: 1 + the end from which a re-pull restores it, or looped; 0 otherwise
+	doomed              bool  // were it tight where it was pressed it would be cut there
 	since               bool  // it went low while the gripper pulled already
 	wrong               wrong // what was said to lie wrong with it and was not taken out since
 	doubt               doubt // why its tension is not trusted

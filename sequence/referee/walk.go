@@ -118,4 +118,25 @@ func (t *Table) inspect(op *plan.Op) {
 	if op.Hole != "" {
 		t.end(op.Strand, op.Hole, ruleOnce)
 	}
+	t.whenTight(op, s)
+}
+
+// whenTight checks what is done where a strand that is pressed is tight: what is lost is cut, and what is cut comes out.
+func (t *Table) whenTight(op *plan.Op, s int) {
+	i, _ := t.piece(s)
+	lost := t.pieces[i].lost || t.cracked
+	switch op.Tight {
+	case "": // nothing is asked
+	case plan.CutTight:
+		t.spans[s].doomed = true
+	case plan.GripTight, plan.LeaveTight:
+		if lost {
+			t.breach(ruleHeld, "%s is lost, where it is tight it is cut", op.Strand)
+		}
+		if op.Tight == plan.GripTight && op.Hole == "" {
+			t.breach(ruleHeld, "no hole is named at which the gripper takes %s", op.Strand)
+		}
+	default:
+		t.breach(ruleHeld, "nothing that is done with tight string is called %q", op.Tight)
+	}
 }
