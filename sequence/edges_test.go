@@ -52,8 +52,8 @@ func TestWarningsAtTheirBounds(t *testing.T) {
 		}
 	}
 	// A unit is doubted once: where a strand lies no higher than what is doubted already nothing is added.
-	for own, doubts := range map[string]int{"55 kg": 1, "54 kg": 1, "56 kg": 2} {
-		j := job(t, "strands = { M3L = \""+own+"\" }\n")
+	for own, doubts := range map[string]int{"M3L = \"55 kg\"": 1, "C3 = \"55 kg\"": 1, "M3L = \"54 kg\"": 1, "M3L = \"56 kg\"": 2} {
+		j := job(t, "strands = { "+own+" }\n")
 		j.Mains = kg(t, "55 kg")
 		p, err := j.Plan(f, s)
 		require.NoError(t, err)

@@ -100,6 +100,9 @@ func TestTroublesThatCannotBe(t *testing.T) {
 		assert.ErrorContains(t, err, c.wrong, "%d %+v", c.done, c.t)
 	}
 	proven(t, p, len(p.Steps), sequence.Trouble{Fault: plan.FaultFrame})
+	sleeved := proven(t, p, 0, sequence.Trouble{Fault: plan.FaultSplit, Hole: "3HL"})
+	mount := func(s plan.Step) bool { return s.Title == "Mount the frame" }
+	assert.Equal(t, p.Steps[slices.IndexFunc(p.Steps, mount)].Ops, sleeved.Steps[slices.IndexFunc(sleeved.Steps, mount)].Ops, "the frame comes on as the sheet has it")
 	next, err := sequence.Recover(p, 0, sequence.Trouble{Fault: plan.FaultPause, Ops: 1})
 	assert.NoError(t, err, "the first step can be interrupted")
 	assert.Len(t, next.Steps, len(p.Steps)+1)
