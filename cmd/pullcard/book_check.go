@@ -29,7 +29,11 @@ machines. Such a folder is not safe: two copies soon differ, and one is lost.`,
 				return errors.New(strings.Join(r.Findings, "\n"))
 			}
 			say(c, "the book is sound: %d jobs, %d events, %d records", r.Jobs, r.Events, r.Records)
-			return nil
+			waiting, err := s.Book.Unfit(c.Context())
+			if len(waiting) > 0 {
+				say(c, "%d changes of other benches are kept beside them and wait, for others to come or for a newer program; a round with the room tries them again", len(waiting))
+			}
+			return err
 		}),
 	}
 }

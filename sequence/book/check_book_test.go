@@ -48,7 +48,7 @@ func TestCheckFinds(t *testing.T) {
 		"player 1: it was forgotten, but something is":    "UPDATE records SET state = 'forgotten' WHERE kind = 'player'",
 		"what was said of a record cannot be read":        "UPDATE changes SET fields = '{'",
 		"racket 1 does not say what its changes come to":  "UPDATE records SET body = json_set(body, '$.mass', '1 g') WHERE kind = 'racket'",
-		"in its log, a record, is not what it was":        "UPDATE log SET hash = zeroblob(32) WHERE seq = 2",
+		"in its log (record) is not what it was":          "UPDATE log SET hash = zeroblob(32) WHERE seq = 2",
 		"its log names what is not there":                 "UPDATE log SET row = 999 WHERE kind = 'plan'",
 	} {
 		if !sweep.Name(want, 5) {

@@ -167,7 +167,7 @@ func (c *checker) log(ctx context.Context, tx *sql.Tx) error {
 			}
 			for _, r := range list {
 				if after++; r.Seq != after || !bytes.Equal(r.Chain(before), r.Hash) {
-					c.add("row %d of %s in its log, a %s, is not what it was", after, epoch, r.Kind)
+					c.add("row %d of %s in its log (%s) is not what it was", after, epoch, r.Kind)
 					return nil
 				}
 				before = r.Hash
