@@ -61,6 +61,9 @@ func TestRelease(t *testing.T) {
 			t.Skip("a release takes", tool)
 		}
 	}
+	if exec.Command("git", "-C", "../..", "rev-parse", "--verify", "-q", "HEAD").Run() != nil {
+		t.Skip("a release is of a commit, and git sees none here")
+	}
 	archives, systems := 1, []string{"linux/" + runtime.GOARCH}
 	if os.Getenv("PULLCARD_RELEASE") == "all" {
 		archives, systems = 6, nil
