@@ -17,7 +17,9 @@ func bookForget() *cobra.Command {
 		Short: "Take everything out of the book that says who a player is",
 		Long: `Takes out of the book for good what says who a player is, and what their
 rackets, lots, jobs, readings and answers say of them; what was strung stays,
-without a name. It cannot be taken back. Without --yes it only says what would go.`,
+without a name. The name stays where records of something else say it and in the
+names of frames and sheets that plans were made of; these are listed. It cannot be
+taken back. Without --yes it only says what would go.`,
 		Args: cobra.ExactArgs(1),
 		RunE: readingBook(onOne(records.KindPlayer, func(c *cobra.Command, s *shop.Shop, p book.Record) error {
 			if !yes {

@@ -97,6 +97,33 @@ func TestREADMECommands(t *testing.T) {
 	assert.Greater(t, lines, 15)
 }
 
+// The files of the README's first racket are those that its commands take.
+func TestREADMEFirstRacket(t *testing.T) {
+	sweep.Only(t)
+	readme, err := os.ReadFile("../../README.md")
+	require.NoError(t, err)
+	_, text, _ := strings.Cut(string(readme), "\n## A first racket in five minutes\n")
+	text, _, _ = strings.Cut(text, "\n## ")
+	t.Chdir(t.TempDir())
+	files := 0
+	for _, block := range regexp.MustCompile("(?s)```toml\n# (\\w+\\.toml)\n.*?```").FindAllStringSubmatch(text, -1) {
+		require.NoError(t, os.WriteFile(block[1], []byte(strings.TrimSuffix(strings.TrimPrefix(block[0], "```toml\n"), "```")), 0o600))
+		files++
+	}
+	assert.Equal(t, 2, files)
+	lines := 0
+	for line := range strings.Lines(text) {
+		command, ok := strings.CutPrefix(line, "    go run ./cmd/pullcard ")
+		if !ok || strings.HasPrefix(command, "bench ") { // which is a screen
+			continue
+		}
+		var out, wrong bytes.Buffer
+		assert.Equal(t, exitDone, run(append([]string{"--book", "none.db"}, split(command)...), strings.NewReader(""), &out, &wrong), "%s: %s", command, wrong.String())
+		lines++
+	}
+	assert.Equal(t, 3, lines)
+}
+
 // A record is found by several words in any order, over all that it is: its own name, its owner's, of a job also where it stands.
 func TestSearch(t *testing.T) {
 	path, tell := bookAt(t)

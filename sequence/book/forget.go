@@ -8,7 +8,9 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"regexp"
 	"slices"
+	"strings"
 
 	"pullcard/sequence"
 	"pullcard/sequence/records"
@@ -84,6 +86,32 @@ func (b *Book) Forget(ctx context.Context, player string) (n map[records.Name]in
 		return nil, b.problem("forget a player", err)
 	}
 	return n, nil
+}
+
+// Mentions lists where a book says a name: what a record says or said, as "stock 3", and what a plan was made for, as "the plan of job 7".
+func (b *Book) Mentions(ctx context.Context, name string) (where []string, err error) {
+	quoted, err := json.Marshal(name) // as the rows have it
+	if err != nil {
+		return nil, err
+	}
+	says, err := regexp.Compile(`(^|[^\pL\pN])` + regexp.QuoteMeta(records.Fold(strings.Trim(string(quoted), `"`))) + `($|[^\pL\pN])`)
+	if err != nil {
+		return nil, err
+	}
+	err = eachRow(ctx, b.db, func(rows *sql.Rows) error {
+		var what, text string
+		err := rows.Scan(&what, &text)
+		if err == nil && !slices.Contains(where, what) && says.MatchString(records.Fold(text)) {
+			where = append(where, what)
+		}
+		return err
+	}, `SELECT kind || ' ' || id, body FROM records
+		UNION ALL SELECT r.kind || ' ' || r.id, c.fields || ' ' || c.why FROM changes AS c JOIN records AS r ON r.uid = c.uid
+		UNION ALL SELECT 'the plan of job ' || r.id, j.frame || ' ' || j.technique FROM jobs AS j JOIN records AS r ON r.uid = j.uid`)
+	if err != nil {
+		return nil, b.problem("see where a name is said", err)
+	}
+	return where, nil
 }
 
 // forget takes a player out, and makes theirs the jobs of old books that only name them.

@@ -25,6 +25,15 @@ func (s *Shop) Forget(ctx context.Context, p book.Record) (done report.Section, 
 		return done, err
 	}
 	done.Say("player %d is forgotten, and what said who it was in %s", p.ID, records.Counted(n))
+	if p.State != book.Forgotten {
+		said, err := s.Book.Mentions(ctx, p.Label())
+		if err != nil {
+			return done, err
+		}
+		if len(said) > 0 {
+			done.Say("the name stays in %s: what is said of something else keeps its history, and a plan is held to the letter by its fingerprint", strings.Join(said, ", "))
+		}
+	}
 	done.Say("copies, exports and job files made before still hold the name; delete them")
 	kept, err := book.KeptBeside(s.Book.Path())
 	for _, path := range kept {
