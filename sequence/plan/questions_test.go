@@ -288,6 +288,17 @@ func TestSmallQuestions(t *testing.T) {
 	step := Step{Ops: scripted(t, `lay M1L 1TL 1HL; pull M1L 1HL; ease`)}
 	assert.Len(t, step.FromPull(), 2)
 	assert.Len(t, (&Step{Ops: step.Ops[:1]}).FromPull(), 1, "it has no pull")
+	assert.Equal(t, Thread, step.Lay().Op)
+	assert.Equal(t, Weave, (&Step{Ops: []Op{{Op: Note}, {Op: Weave, Strand: "C1"}}}).Lay().Op)
+	assert.Nil(t, (&Step{Ops: step.Ops[1:]}).Lay())
+
+	assert.True(t, (&Op{Fault: FaultHole}).Illegal() && (&Op{Fault: FaultWeave}).Illegal())
+	assert.False(t, (&Op{Fault: FaultHole, To: "1HL"}).Illegal(), "a layout has it so")
+	assert.False(t, (&Op{Fault: FaultTension}).Illegal(), "it lies right")
+
+	first := Spot{"M1R", "1TR"}
+	assert.True(t, do(t, small(), started).KeptInside(first))
+	assert.False(t, do(t, small(), `lay M1L 1HL 1TL; lay M1R 1HR 1TR after M1L; on A M1L 1HL; pull M1R 1TR`).KeptInside(first), "the gripper alone holds it")
 
 	r := do(t, small(), woven+`; on S M1R 1TR with M2R; fault clamp slipped: clamp S extent gone`)
 	assert.Equal(t, Spot{}, small().Next("M1R"), "it is not laid")
