@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"github.com/charmbracelet/x/ansi"
-	"pgregory.net/rapid"
 
 	"pullcard/patterns"
 	"pullcard/sequence/plan"
@@ -22,21 +21,42 @@ const (
 	strayLines = "┉┋┏┓┗┛┣┫┳┻╋━┃"
 )
 
-// pictureOf is the part of a screen on which the picture of the racket stands.
+// pictureOf is the part of a screen on which the picture of the racket stands, as from the front where it shows the other side.
 func pictureOf(m Model) (rows [][]rune) {
-	lines := strings.Split(ansi.Strip(m.View()), "\n")
-	wide := m.tallPicture(m.height)
+	lines, height := strings.Split(ansi.Strip(m.View()), "\n"), m.height
+	if m.view.Mirror {
+		lines, height = lines[1:], height-1
+	}
+	wide := m.tallPicture(height)
 	if wide == 0 {
 		var high int
-		if wide, high = m.pictureSize(m.width, m.height-2); wide == 0 {
+		if wide, high = m.pictureSize(m.width, height-2); wide == 0 {
 			return nil
 		}
 		lines = lines[1 : 1+high]
 	}
 	for _, line := range lines {
-		rows = append(rows, []rune(line)[:wide])
+		row := []rune(line)[:wide]
+		if m.view.Mirror {
+			slices.Reverse(row)
+			for i, r := range row {
+				row[i] = mirrorImage(r)
+			}
+		}
+		rows = append(rows, row)
 	}
 	return rows
+}
+
+// mirrorImage is a sign as a mirror shows it.
+func mirrorImage(r rune) rune {
+	const left, right = "╭╰┏┗┣▶▷", "╮╯┓┛┫◀◁"
+	for _, pair := range [][2]string{{left, right}, {right, left}} {
+		if i := slices.Index([]rune(pair[0]), r); i >= 0 {
+			return []rune(pair[1])[i]
+		}
+	}
+	return r
 }
 
 // bedCells are the cells where strands lie in a picture, read off one in which all of them do: the column of each main and the row
@@ -134,7 +154,7 @@ func (b *bedCells) drawn(p *plan.Plan, racket *plan.Racket) map[plan.Strand]line
 
 // requireBed says what of the picture is not so, read off its cells: which strands lie, which of them are tight, how each crossing
 // is woven, where ends are astray, and that the marks stand at the holes of the figures.
-func requireBed(t *rapid.T, m Model, n int, was, is *referee.View, b *bedCells) bool {
+func requireBed(t interface{ Logf(string, ...any) }, m Model, n int, was, is *referee.View, b *bedCells) bool {
 	racket := m.state.Plan().After(n)
 	rows, s, lines, wrong := pictureOf(m), &m.state.Plan().Steps[n], b.drawn(m.state.Plan(), racket), false
 	check := func(ok bool, format string, args ...any) {
@@ -167,7 +187,7 @@ func requireBed(t *rapid.T, m Model, n int, was, is *referee.View, b *bedCells) 
 			if main := b.frame.Columns()[column-1]; lies(plan.Strand(c.String())) && lies(plan.Strand(main.String())) {
 				x := lines[plan.Strand(main.String())].at
 				r := rows[lines[plan.Strand(c.String())].at][x]
-				check(strings.ContainsRune(tightLines+slackLines, r) && strings.ContainsRune(levelLines, r) == patterns.Over(c.Number, slices.Index(b.columns, x)+1),
+				check(strings.ContainsRune(tightLines+slackLines, r) && strings.ContainsRune(levelLines, r) == (patterns.Over(c.Number, slices.Index(b.columns, x)+1) != m.view.Mirror),
 					"%s is drawn %q at %s", c, r, main)
 			}
 		}
