@@ -163,7 +163,7 @@ func writeEvent(ctx context.Context, tx *sql.Tx, job int64, known int, e progres
 	if err != nil {
 		return fmt.Errorf("time of the event: %w", err)
 	}
-	if err := explains(e, known); err != nil {
+	if err := errors.Join(explains(e, known), bounded(e)); err != nil {
 		return err
 	}
 	if e.Said() != "" {

@@ -8,7 +8,6 @@ import (
 	"slices"
 	"time"
 
-	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
@@ -101,21 +100,22 @@ func writeJob(ctx context.Context, tx *sql.Tx, d Draft) (id int64, err error) {
 	if err != nil {
 		return 0, err
 	}
+	root := jobBody{Player: d.Player, Racket: d.Racket, File: d.File, Source: nonNil(d.Source), Salt: salt()}.cut()
 	gone, err := ofForgotten(ctx, tx, card.UID)
+	if gone {
+		root = root.unsaid()
+	}
 	if err != nil {
 		return 0, err
-	}
-	if gone {
-		d.Player, d.Racket, d.File, d.Source = "", "", "", sequence.Anonymous(d.Source)
 	}
 	t := d.Plan.Terms
 	// A program that knows of no records may have taken the record's number; then the job gets another.
 	err = tx.QueryRowContext(ctx, `INSERT INTO jobs (id, uid, player, racket, frame, technique, plan, steps, step, state, made, last, file, source, mains, crosses, salt, claim, held)
 		VALUES (CASE WHEN EXISTS (SELECT 1 FROM jobs WHERE id = ?1) THEN NULL ELSE ?1 END, ?2, ?3, ?4, ?5, ?6, ?7, ?8, 1, ?9, ?10, ?10, ?11, ?12, ?13, ?14,
-			CASE WHEN ?15 THEN '' ELSE lower(hex(randomblob(8))) END, coalesce((SELECT max(number) FROM claims, self JOIN sources ON sources.id = self.source WHERE job = ?2 AND claims.bench = sources.bench), 0),
+			?15, coalesce((SELECT max(number) FROM claims, self JOIN sources ON sources.id = self.source WHERE job = ?2 AND claims.bench = sources.bench), 0),
 			coalesce((SELECT max(number) FROM claims WHERE job = ?2), 0)) RETURNING id`,
-		card.ID, card.UID, d.Player, d.Racket, d.Plan.Frame, d.Plan.Technique, planID, len(d.Plan.Steps), progress.Open, string(at), d.File,
-		nonNil(d.Source), t.PullMains.Ordered, t.PullCrosses.Ordered, gone).Scan(&id) // nothing of it is private then
+		card.ID, card.UID, root.Player, root.Racket, d.Plan.Frame, d.Plan.Technique, planID, len(d.Plan.Steps), progress.Open, string(at), root.File,
+		root.Source, t.PullMains.Ordered, t.PullCrosses.Ordered, root.Salt).Scan(&id)
 	return id, err
 }
 

@@ -5,6 +5,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"strings"
 	"testing"
 	"time"
 
@@ -207,4 +208,23 @@ func TestEnterIsAllOrNothing(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, progress.Finished, j.State)
 	requireSound(t, b)
+}
+
+// What an import or another bench would refuse for its length is not written here either.
+func TestWordsAreBounded(t *testing.T) {
+	ctx, b, other := context.Background(), fresh(t), fresh(t)
+	long := strings.Repeat("é", 2001)
+	id, err := b.NewJob(ctx, Draft{Player: "a" + long, Racket: "b" + long, File: "c" + long, At: clock(0), Plan: invented(2)})
+	require.NoError(t, err, "a long name stops nobody")
+	e := event(progress.Redo, 1)
+	e.What = long
+	require.ErrorContains(t, b.Append(ctx, id, 0, e), "too long")
+	e = event(progress.Note, 1)
+	e.Why = strings.Repeat(long, 600)
+	require.ErrorContains(t, b.Append(ctx, id, 0, e), "too long")
+	j, err := b.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Empty(t, j.Events)
+	_, err = other.Import(ctx, takenOut(t, b), clock(9), nil)
+	require.NoError(t, err)
 }

@@ -11,7 +11,6 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"pullcard/sequence"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 )
@@ -146,7 +145,7 @@ func (m *merger) conflict(a *attempts, what string, ours, theirs records.Fields)
 // quietJob takes the private words away where the player was forgotten here.
 func (m *merger) quietJob(j jobBody) jobBody {
 	if m.hidden[j.UID] {
-		j.Player, j.Racket, j.File, j.Source, j.Salt = "", "", "", nonNil(sequence.Anonymous(j.Source)), ""
+		return j.unsaid()
 	}
 	return j
 }
@@ -177,12 +176,7 @@ func (m *merger) validRoot(j jobBody) error {
 	if err != nil {
 		return err
 	}
-	for _, text := range []string{j.Player, j.Racket, j.File, j.Salt} {
-		if len(text) > 4000 || !utf8.ValidString(text) {
-			return errors.New("its player, racket or file is no text of 4000 bytes at most")
-		}
-	}
-	return validTime(j.Made)
+	return errors.Join(j.valid(), validTime(j.Made))
 }
 
 // wholeEvent checks an event of a file.
@@ -201,8 +195,11 @@ func validEvent(e eventBody) error {
 	if mishap && e.Plan == "" || e.Plan != "" && !mishap && e.Event.Kind != progress.Redo {
 		return errors.New("a mishap has a plan that came before it, a redo may have one, no other event has one")
 	}
-	if len(e.What) > 4000 || len(e.Said()) > 1<<20 || !utf8.ValidString(e.What+e.Said()) {
-		return errors.New("its words are no text, or too long")
+	if err := bounded(e.Event); err != nil {
+		return err
+	}
+	if !utf8.ValidString(e.What + e.Said()) {
+		return errors.New("its words are no text")
 	}
 	if e.Claim < 0 {
 		return errors.New("its claim is below nought")
@@ -211,6 +208,14 @@ func validEvent(e eventBody) error {
 		return errors.New("the digest of its plan is none")
 	}
 	return validTime(e.At)
+}
+
+// bounded says when there is too much of an event for other books, whoever writes it.
+func bounded(e progress.Event) error {
+	if len(e.What) > 4000 || len(e.Said()) > 1<<20 {
+		return errors.New("its words are too long")
+	}
+	return nil
 }
 
 // fields are an event for the list of conflicts.

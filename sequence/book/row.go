@@ -12,7 +12,9 @@ import (
 	"fmt"
 	"strings"
 	"time"
+	"unicode/utf8"
 
+	"pullcard/sequence"
 	"pullcard/sequence/progress"
 )
 
@@ -85,6 +87,41 @@ type claimBody struct {
 	Bench  string    `json:"bench"`
 	At     time.Time `json:"at"`
 	After  string    `json:"after,omitempty"` // the name of the last event that the bench knew then, empty where the job was not begun
+}
+
+// mostBytes is how long a text of a job may be.
+const mostBytes = 4000
+
+// said are the texts in which people said something, beside the job's file itself.
+func (j *jobBody) said() []*string { return []*string{&j.Player, &j.Racket, &j.File} }
+
+// unsaid is a begin without what people said.
+func (j jobBody) unsaid() jobBody {
+	for _, text := range j.said() {
+		*text = ""
+	}
+	j.Source, j.Salt = nonNil(sequence.Anonymous(j.Source)), ""
+	return j
+}
+
+// cut is a begin that every book takes in: a long name does not stop a job.
+func (j jobBody) cut() jobBody {
+	for _, text := range j.said() {
+		if len(*text) > mostBytes {
+			*text = strings.ToValidUTF8((*text)[:mostBytes], "")
+		}
+	}
+	return j
+}
+
+// valid says what is wrong with what people said.
+func (j jobBody) valid() error {
+	for _, text := range append(j.said(), &j.Salt) {
+		if len(*text) > mostBytes || !utf8.ValidString(*text) {
+			return fmt.Errorf("its player, racket or file is no text of %d bytes at most", mostBytes)
+		}
+	}
+	return nil
 }
 
 // name is what a job's begin is called among all that happened to it. Private words are not in it: they may be forgotten.

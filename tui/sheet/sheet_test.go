@@ -173,10 +173,14 @@ func TestPages(t *testing.T) {
 
 func TestFrames(t *testing.T) {
 	for _, s := range []struct {
-		name string
-		keys []string
-	}{{"form", nil}, {"changed", []string{"down", "down", "down", "down", "down", "down", "down", "down", "down", "right"}}, {"picture", []string{"ctrl+p"}}, {"against", []string{"ctrl+a", "ctrl+p", "ctrl+p"}}} {
-		r := newRig(t, true).press(s.keys...)
+		name, at string
+		keys     []string
+	}{{"form", "", nil}, {"changed", "mains.then", []string{"right"}}, {"picture", "", []string{"ctrl+p"}}, {"against", "", []string{"ctrl+a", "ctrl+p", "ctrl+p"}}} {
+		r := newRig(t, true)
+		if s.at != "" {
+			r.down(s.at)
+		}
+		r.press(s.keys...)
 		for _, size := range golden.Sizes() {
 			frame := r.m.SetSize(size[0], size[1]).View()
 			golden.Exact(t, frame, size[0], size[1])
