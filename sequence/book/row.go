@@ -118,7 +118,7 @@ func (j jobBody) cut() jobBody {
 func (j jobBody) valid() error {
 	for _, text := range append(j.said(), &j.Salt) {
 		if len(*text) > mostBytes || !utf8.ValidString(*text) {
-			return fmt.Errorf("its player, racket or file is no text of %d bytes at most", mostBytes)
+			return fmt.Errorf("one of its texts is no text of %d bytes at most", mostBytes)
 		}
 	}
 	return nil
