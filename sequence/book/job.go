@@ -102,11 +102,11 @@ func writeJob(ctx context.Context, tx *sql.Tx, d Draft) (id int64, err error) {
 	}
 	root := jobBody{Player: d.Player, Racket: d.Racket, File: d.File, Source: nonNil(d.Source), Salt: salt()}.cut()
 	gone, err := ofForgotten(ctx, tx, card.UID)
-	if gone {
-		root = root.unsaid()
-	}
 	if err != nil {
 		return 0, err
+	}
+	if gone {
+		root = root.unsaid()
 	}
 	t := d.Plan.Terms
 	// A program that knows of no records may have taken the record's number; then the job gets another.

@@ -218,10 +218,14 @@ func over(above form, forms []form) (out []form) {
 	return out
 }
 
-// next puts a part before the first band of forms.
+// next puts lines beside what the first bands of forms show, or, where both have room there, above ordinary letters that stand first in them.
 func next(p part, forms []form) (out []form) {
 	for _, f := range forms {
 		out = append(out, append(form{append(band{p}, f[0]...)}, f[1:]...))
+		if first := f[0][0]; first.big == "" && len(p.small)+len(first.small) <= slices.Min(figureRows()) {
+			both := part{small: slices.Concat(p.small, first.small), role: p.role}
+			out = append(out, append(form{append(band{both}, f[0][1:]...)}, f[1:]...))
+		}
 	}
 	return out
 }

@@ -186,9 +186,6 @@ func requireScreen(t *rapid.T, m Model, screen string, n int, was, is *referee.V
 				if len(words) < 3 && strings.Contains(text, "▶ LOOK") && slices.Contains(words, string(o.Strand)) {
 					break // so much comes first that there is room for its name only, or its hole too
 				}
-				if len(words) < 3 && strings.Contains(text, "▶ CUT TO LENGTH") && slices.Contains(words, string(o.Strand)) && slices.Contains(words, string(o.From)) {
-					break // it is cut first, and the words below have how it is woven
-				}
 				has("weave", string(o.From), strings.ToUpper(side(o.First)))
 				named(string(o.Strand))
 			}
