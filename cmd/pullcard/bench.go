@@ -276,7 +276,7 @@ func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (scr
 	m := tui.New(up, o)
 	in := terminal.New(os.Stdin, clock)
 	// Signals end the context. Bubbletea's own handler beside it could wait for ever for a loop that has ended already.
-	p := tea.NewProgram(m, tea.WithAltScreen(), tea.WithFPS(frames), tea.WithInput(in), tea.WithOutput(os.Stdout),
+	p := tea.NewProgram(m, tea.WithAltScreen(), tea.WithFPS(frames), tea.WithInput(in), tea.WithOutput(terminal.NewCells(os.Stdout)),
 		tea.WithContext(c.Context()), tea.WithoutSignalHandler())
 	in.Serve(p)
 	defer h.keep(c.Context(), p.Send)()
