@@ -78,9 +78,6 @@ func benchCommand() *cobra.Command {
 					if err != nil {
 						return nil, err
 					}
-					if s.Book.Made() {
-						job.News = newBook(s)
-					}
 					return tui.Bench(job, set)
 				})
 			})

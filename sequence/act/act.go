@@ -99,6 +99,8 @@ type Act struct {
 	Length
 	// Text is what a look is at, what a support is called, or why something is left as it is.
 	Text string
+	// Away says that string may fly, so the face is kept away.
+	Away bool
 	// Warn are what to know before, Notes what to know with it, in the plan's words.
 	Warn, Notes []string
 	// Asks says that hands alone can tell whether a strand that is pressed is slack, as what comes next takes it to be; Guards is the clamp

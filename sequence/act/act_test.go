@@ -175,6 +175,8 @@ func TestActsAreWhole(t *testing.T) {
 					require.NotRegexp(t, `[{}\[\]]|  `, table.Line(&a))
 				}
 				require.Equal(t, a.Pulls(), a.Tension != "")
+				said := slices.ContainsFunc(a.Warn, func(text string) bool { return strings.HasPrefix(text, "face away") })
+				require.Equal(t, said, a.Away, "%s %s", a.Verb, a.Strand)
 			}
 			handled(t, p, r, s, acts)
 			require.Equal(t, len(s.Ops), ops)

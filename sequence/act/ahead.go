@@ -10,12 +10,12 @@ import (
 // What hands or eyes may be hurt by, said before: the second only begins it.
 const (
 	MindMains = "mind the tight mains with the cutters"
-	FaceAway  = "face away"
+	faceAway  = "face away"
 )
 
 // isWarning says whether a note of the plan is of what must be known before hands move.
 func isWarning(text string) bool {
-	for _, begin := range []string{"leave a scrap", "hard weave", FaceAway, "eye protection", "face out", "clamp ", "no scrap is"} {
+	for _, begin := range []string{"leave a scrap", "hard weave", faceAway, "eye protection", "face out", "clamp ", "no scrap is"} {
 		if strings.HasPrefix(text, begin) {
 			return true
 		}

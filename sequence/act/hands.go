@@ -65,7 +65,9 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 			a.Strand = o.Strands[len(o.Strands)-1]
 		}
 	case plan.Cut:
-		a.Verb = Cut
+		if a.Verb, a.Away = Cut, true; !slices.ContainsFunc(a.Warn, func(text string) bool { return strings.HasPrefix(text, faceAway) }) {
+			a.Warn = append(a.Warn, faceAway+" from the string") // a plan says so with the first of several
+		}
 		if o.Strand.IsCross() && mainsTight(r) && !slices.Contains(a.Warn, MindMains) {
 			a.Warn = append(a.Warn, MindMains)
 		}
@@ -170,7 +172,7 @@ func (a *Act) pull(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 		a.Warn = append(a.Warn, "above the printed "+most)
 	}
 	if r.Short(o.Strand) && r.ChosenKnotHole(o.Strand) == "" {
-		a.Warn = append(a.Warn, FaceAway+" from the joint of the scrap")
+		a.Away, a.Warn = true, append(a.Warn, faceAway+" from the joint of the scrap")
 	}
 	if o.Repull {
 		if a.Verb, a.Load = Repull, r.Tight(o.Strand); a.Load && !gains(r, o) {

@@ -23,7 +23,7 @@ func (d Deferral) String() string {
 }
 
 // Deferred lists what is deferred when step n is over: a strand that is tight and whose tail the starting clamp holds until it
-// is pulled again, and a slack one that is pulled after one that was laid later. What slipped is slack, not deferred.
+// is pulled again, and a slack one that is pulled after one that was laid later. What was tight and is slack is loose, not deferred.
 func (p *Plan) Deferred(n int) (out []Deferral) {
 	r := p.After(n)
 	latest := 0 // of the strands pulled until then, the laying of the latest
@@ -41,7 +41,7 @@ func (p *Plan) Deferred(n int) (out []Deferral) {
 		s := r.Span(o.Strand)
 		again := seen[o.Strand] || s.Laid() && now.Span(o.Strand).Nth != s.Nth // pulled before, or laid anew until then
 		tail := o.Repull && s.Tight && r.tailWaits(Spot{o.Strand, o.Hole})
-		if s.Laid() && !again && (tail || !s.Tight && !s.Slipped) && s.Nth < latest {
+		if s.Laid() && !again && (tail || !s.Tight && !s.Loose) && s.Nth < latest {
 			out = append(out, Deferral{o.Strand, o.Hole, tail, p.Steps[i].N})
 		}
 		seen[o.Strand] = true
@@ -58,6 +58,16 @@ func (r *Racket) tailWaits(at Spot) bool {
 	g := r.Grip(S)
 	start := r.Before(at.Strand) == Spot{} && r.At(at.Hole) == r.At(r.Span(at.Strand).In)
 	return g != nil && start && !r.Span(at.Strand).Ended && g.Strand == at.Strand && r.At(g.Hole) == r.At(at.Hole)
+}
+
+// Loose are the strands that are slack and were tight as they lie: what a mishap or a way back let go.
+func (r *Racket) Loose() (out []Strand) {
+	for i := range r.spans {
+		if r.spans[i].Loose {
+			out = append(out, r.spans[i].Strand)
+		}
+	}
+	return out
 }
 
 // SlackUntil is the step by which none of some strands is slack any more, as each is tight or out by then; 0 for none.

@@ -204,6 +204,7 @@ func (r *Racket) become(l *line, lo, hi int, tight, drawn bool, lost let) {
 			continue
 		}
 		s := &r.spans[l.on[seg/2]]
+		s.Loose = !tight && (s.Tight || s.Loose)
 		s.Tight = tight
 		switch {
 		case was && !tight:
@@ -346,6 +347,7 @@ func (r *Racket) crack(s int) {
 		tight: append([]bool{false, false}, l.tight[2*k+2:]...), lack: [2]int{1, l.lack[1]},
 	})
 	span := &r.spans[s]
+	span.Loose = span.Loose || span.Tight
 	span.Tight, span.Broken, span.Low = false, true, false
 	r.lost[span.Piece] = true
 }

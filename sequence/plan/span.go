@@ -15,6 +15,7 @@ type Span struct {
 	Tight   bool
 	Pulled  bool    // its pull counts: it was pulled and not let go since
 	Slipped bool    // slack because something slipped; it was pulled
+	Loose   bool    // slack, and was tight as it lies, whatever let it go
 	Low     bool    // tight, but it lost tension when a clamp crept
 	Broken  bool    // it has to be cut out
 	Drawn   bool    // string was drawn back through it since it was laid: no bight is left outside

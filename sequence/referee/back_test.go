@@ -173,7 +173,7 @@ func matter(t *Table) *Table {
 		c.holes[i].told, c.holes[i].scrap, c.holes[i].hidden = false, false, 0
 	}
 	for i := range c.spans {
-		c.spans[i].nth, c.spans[i].turn, c.spans[i].since = 0, 0, false
+		c.spans[i].nth, c.spans[i].turn, c.spans[i].since, c.spans[i].loose = 0, 0, false, false
 	}
 	for e := range c.ends {
 		c.ends[e].felt = false

@@ -103,7 +103,7 @@ func (t *Table) drew(slack []int) {
 
 func (t *Table) tighten(s int) {
 	if !t.spans[s].tense {
-		t.spans[s].tense, t.spans[s].slipped = true, false
+		t.spans[s].tense, t.spans[s].slipped, t.spans[s].loose = true, false, false
 		t.tight[t.kind(s)]++
 	}
 }

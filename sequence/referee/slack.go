@@ -112,7 +112,7 @@ func (t *Table) loosen(s int) {
 	if !t.spans[s].tense {
 		return
 	}
-	t.spans[s].tense, t.spans[s].low = false, 0
+	t.spans[s].tense, t.spans[s].loose, t.spans[s].low = false, true, 0
 	t.tight[t.kind(s)]--
 	if s == t.bed.first() && !t.tied(2*s) {
 		t.finished = false

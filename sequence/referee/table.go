@@ -56,6 +56,7 @@ type Table struct {
 type span struct {
 	laid, tense, pulled bool
 	slipped             bool  // slack because what held it let go; it was pulled
+	loose               bool  // slack, and was tight since it was laid
 	parted              bool  // it broke
 	boosted             int   // 1 + the end at which its last pull was, or looped; 0 where that was not
 	low                 int   // tight, but it lost tension: 1 + the end from which a re-pull restores it, or looped; 0 otherwise

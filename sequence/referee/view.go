@@ -28,6 +28,7 @@ type View struct {
 type Condition struct {
 	Laid, Tight bool
 	Slipped     bool // slack because what held it let go
+	Loose       bool // slack, and was tight since it was laid
 	Low         bool // tight, but a clamp that crept took tension from it
 	Wrong       bool // it lies wrong
 	Doubted     bool // its tension is not trusted
@@ -42,7 +43,7 @@ func (t *Table) View(next []plan.Step) *View {
 	}
 	for s, sp := range t.spans {
 		i, _ := t.piece(s)
-		v.Strands[t.bed.strands[s].name] = Condition{sp.laid, sp.tense, sp.slipped, sp.low != 0, sp.wrong != 0, sp.doubt != 0,
+		v.Strands[t.bed.strands[s].name] = Condition{sp.laid, sp.tense, sp.slipped, sp.loose, sp.low != 0, sp.wrong != 0, sp.doubt != 0,
 			sp.laid && (t.pieces[i].lost || t.cracked)}
 	}
 	for i, name := range plan.Clamps() {
@@ -77,7 +78,7 @@ func (t *Table) View(next []plan.Step) *View {
 }
 
 // Differs says in what a racket, as everybody else reads it, is not what the referee knows, empty where both hold the same of it:
-// what is laid, tight, low and wrong, where clamps stand and whether they hold, where jaws left marks, which holes are blocked. They
+// what is laid, tight, loose, low and wrong, where clamps stand and whether they hold, where jaws left marks, which holes are blocked. They
 // share no code.
 func (v *View) Differs(r *plan.Racket) string {
 	wrong := map[plan.Strand]bool{}
@@ -86,8 +87,8 @@ func (v *View) Differs(r *plan.Racket) string {
 	}
 	for _, s := range r.Spans() {
 		c := v.Strands[s.Strand]
-		if was, is := [4]bool{s.Laid(), s.Tight, s.Low, wrong[s.Strand]}, [4]bool{c.Laid, c.Tight, c.Low, c.Wrong || c.Doubted}; was != is {
-			return fmt.Sprintf("laid, tight, low, wrong of %s are %v, and %v in the picture", s.Strand, is, was)
+		if was, is := [5]bool{s.Laid(), s.Tight, s.Loose, s.Low, wrong[s.Strand]}, [5]bool{c.Laid, c.Tight, c.Loose, c.Low, c.Wrong || c.Doubted}; was != is {
+			return fmt.Sprintf("laid, tight, loose, low, wrong of %s are %v, and %v in the picture", s.Strand, is, was)
 		}
 	}
 	for _, c := range plan.Clamps() {
@@ -138,7 +139,7 @@ func (t *Table) deferred(next []plan.Step) (out []plan.Deferral) {
 				done[s] = true
 			case plan.Pull:
 				tail := t.spans[s].tense && t.tailWaits(op, s)
-				if !done[s] && t.spans[s].laid && (tail || !t.spans[s].tense && !t.spans[s].slipped) && t.spans[s].nth < late {
+				if !done[s] && t.spans[s].laid && (tail || !t.spans[s].tense && !t.spans[s].loose) && t.spans[s].nth < late {
 					out = append(out, plan.Deferral{Strand: op.Strand, Hole: op.Hole, Repull: tail, Step: next[i].N})
 				}
 				if done[s] = true; t.spans[s].laid {

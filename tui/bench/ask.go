@@ -98,17 +98,5 @@ func curing(s progress.State) bool {
 	return s.Status() == progress.Open && (s.Plan().Steps[s.Current()-1].Base == 0 || s.Redos(s.Current()) > 0)
 }
 
-// slackLeft says whether something that slipped is not pulled again yet, though what is in hand was planned so from the beginning.
-func slackLeft(s progress.State) bool {
-	return slices.ContainsFunc(s.Racket().Spans(), func(x plan.Span) bool { return x.Slipped && !x.Tight && x.Laid() })
-}
-
-// slack are the strands that slipped and are not pulled again yet.
-func (m Model) slack() (out []plan.Strand) {
-	for _, s := range m.scene.racket.Spans() {
-		if s.Slipped && !s.Tight && s.Laid() {
-			out = append(out, s.Strand)
-		}
-	}
-	return out
-}
+// slackLeft says whether something that was tight is not pulled again yet, though what is in hand was planned so from the beginning.
+func slackLeft(s progress.State) bool { return len(s.Racket().Loose()) > 0 }

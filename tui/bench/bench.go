@@ -37,7 +37,6 @@ type Job struct {
 	Plan           *plan.Plan
 	Events         []progress.Event // what happened so far
 	Warnings       []string         // what to know before beginning
-	News           string           // what is said with the first step only, empty for nothing
 	// Numbers works out lengths, tensions and the bed of the plan as it stands, which takes a moment; nil when the job's files are
 	// not at hand.
 	Numbers func(*plan.Plan) bed.Sheet

@@ -204,7 +204,7 @@ func (m Model) before() (above []form, beside part) {
 			above = append(above, last)
 		}
 		return above, part{small: slices.Concat([]string{strings.Join(verbs, ", ")}, what, []string{"first"}), role: theme.Current}
-	case m.scene.face.away():
+	case m.scene.face.lead.Away:
 		return []form{row(theme.Warn, away)}, part{small: strings.Fields(away), role: theme.Warn}
 	}
 	return nil, part{}
@@ -252,15 +252,35 @@ func filled(lines, foot []string, height int) []string {
 }
 
 // lookCard is a card on which nothing is done with string: a heading, and what is looked at. What stands beside the heading is said more
-// briefly, and then the heading itself, before it shrinks.
+// briefly, and then the heading itself, before its letters are narrow and, at last, small.
 func (m Model) lookCard(width, height int) []string {
-	for _, title := range briefer(m.scene.face.title) {
-		for b := full; b < least; b++ {
-			below, foot := m.notes(b, width)
-			for _, rows := range figureRows() {
-				set := inRows(strings.Fields(letters(title)), width, rows)
-				if head := slices.Concat(m.banner(b, width), m.figures(set, rows)); set.wide(rows) <= width && len(head)+len(below)+len(foot) <= height {
-					return filled(append(head, below...), foot, height)
+	headings := func(title string) (out [][]string) {
+		for _, rows := range figureRows() {
+			if set := inRows(strings.Fields(letters(title)), width, rows); set.wide(rows) <= width {
+				out = append(out, m.figures(set, rows))
+			}
+		}
+		return out
+	}
+	narrow := func(title string) [][]string {
+		if bands := grow(m.inLetters(title, theme.Current, true, width), width, height); bands != nil {
+			return [][]string{append(m.spread(sized(bands, 1), 0), "")}
+		}
+		return nil
+	}
+	titles := briefer(m.scene.face.title)
+	titles, last := titles[:len(titles)-1], titles[len(titles)-1:]
+	for _, try := range []struct {
+		set    func(string) [][]string
+		titles []string
+	}{{headings, titles}, {narrow, titles}, {headings, last}, {narrow, last}} {
+		for _, title := range try.titles {
+			for b := full; b < least; b++ {
+				below, foot := m.notes(b, width)
+				for _, large := range try.set(title) {
+					if head := slices.Concat(m.banner(b, width), large); len(head)+len(below)+len(foot) <= height {
+						return filled(append(head, below...), foot, height)
+					}
 				}
 			}
 		}
@@ -276,7 +296,7 @@ func (m Model) lookCard(width, height int) []string {
 	return nil
 }
 
-// briefer are a heading, the same without its small words, and of that only what is to be done, with a number that is set.
+// briefer are a heading, the same without its small words, of that only what is to be done, with a number that is set, and the first word.
 func briefer(title string) []string {
 	var bare []string
 	for _, word := range strings.Fields(title) {
@@ -289,7 +309,8 @@ func briefer(title string) []string {
 	for _, on := range []string{",", ";", ":", " under ", " where "} {
 		begins, _, _ = strings.Cut(begins, on)
 	}
-	return []string{title, short, begins}
+	first, _, _ := strings.Cut(begins, " ")
+	return []string{title, short, begins, first}
 }
 
 // banner says that the step on the screen is not simply the next one.
@@ -306,7 +327,7 @@ func (m Model) banner(b brevity, width int) (out []string) {
 	switch {
 	case m.again():
 		return m.hang("", theme.Danger, fmt.Sprintf("AGAIN (%d): %s", m.state.Redos(m.state.Current()), m.failed()), width)
-	case curing(m.state) || len(m.slack()) > 0: // what slipped and is pulled again is still of the way back
+	case curing(m.state) || len(m.scene.slack) > 0: // what is slack and is pulled again is still of the way back
 		lines := wrapAll(append(out, m.style(theme.Danger, "WAY BACK: ")+m.style(theme.Text, theme.Clean(m.scene.wrong))), width)
 		if b == full && !m.step().Record {
 			lines = append(lines, m.hang("", theme.Quiet, "to "+theme.Clean(lower(m.step().Title)), width)...)
@@ -324,7 +345,7 @@ func lower(title string) string {
 	return title
 }
 
-// slackLines name the strands that slipped and are not pulled again yet; where room is short, how many.
+// slackLines name the strands that were tight and are slack; where room is short, how many.
 func (m Model) slackLines(b brevity, width int) []string {
 	named := 1
 	if b <= flowing {
@@ -336,15 +357,15 @@ func (m Model) slackLines(b brevity, width int) []string {
 	return nil
 }
 
-// slackText says which strands slipped and are not pulled again yet, by name up to so many; empty for none.
+// slackText says which strands were tight and are slack, by name up to so many; empty for none.
 func (m Model) slackText(named int) string {
-	switch slack := m.slack(); {
+	switch slack := m.scene.slack; {
 	case len(slack) == 0:
 		return ""
 	case len(slack) <= max(named, 2):
 		return m.scene.slackUntil + ": " + plan.Names(slack)
-	default:
-		return fmt.Sprintf("%s: %d strands, %s to %s", m.scene.slackUntil, len(slack), slack[0], slack[len(slack)-1])
+	default: // they need not follow on each other
+		return fmt.Sprintf("%s: %s and %d others", m.scene.slackUntil, slack[0], len(slack)-1)
 	}
 }
 

@@ -200,11 +200,6 @@ func (f *face) first() (out []act.Act) {
 	return out
 }
 
-// away says whether string flies where the act that leads is done, so that the face is kept away.
-func (f *face) away() bool {
-	return slices.ContainsFunc(f.lead.Warn, func(text string) bool { return strings.HasPrefix(text, act.FaceAway) })
-}
-
 // ahead says whether an act is done before what leads, and is as much.
 func ahead(a act.Act) bool { return a.Stop || a.Verb == act.Measure || a.Verb == act.Sleeve }
 

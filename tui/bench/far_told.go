@@ -103,14 +103,14 @@ func (m Model) ahead() (out []farBand) {
 	}
 	for i := range f.acts {
 		a := &f.acts[i]
+		if a.Away {
+			add(theme.Warn, "face-away", "")
+		}
 		for _, text := range a.Warn {
 			if holes := scrapped(text); holes != "" {
 				add(theme.Blocked, "scrap-in", holes)
 			}
-			switch {
-			case strings.HasPrefix(text, act.FaceAway):
-				add(theme.Warn, "face-away", "")
-			case text == act.MindMains:
+			if text == act.MindMains {
 				add(theme.Warn, "mind-mains", "")
 			}
 		}

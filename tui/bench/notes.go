@@ -166,9 +166,6 @@ func (m Model) kept(width int) (out []string) {
 
 // words are the cautions of the step as a whole.
 func (m Model) words(width int) (out []string) {
-	if m.step().N == 1 && m.job.News != "" {
-		out = append(out, m.caution(theme.Warn, []string{m.job.News}, width)...)
-	}
 	if m.step().Phase == plan.PhaseMount {
 		out = append(out, m.caution(theme.Warn, m.job.Warnings, width)...)
 	}

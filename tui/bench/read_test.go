@@ -33,15 +33,18 @@ func near() (fonts []font) {
 		}
 		fonts = append(fonts, fontOf(rows, apart, func(text string) []string { return draw.Big(text, rows, false) }))
 	}
-	return fonts
+	return append(fonts, slimFont(1))
+}
+
+func slimFont(size int) font {
+	f := fontOf(draw.DotRows(size), 0, func(text string) []string { return draw.Slim(text, size) })
+	f.slim = true
+	return f
 }
 
 func far() (fonts []font) {
 	for size := 16; size > 0; size-- {
-		slim := fontOf(draw.DotRows(size), 0, func(text string) []string { return draw.Slim(text, size) })
-		slim.slim = true
-		fonts = append(fonts, slim)
-		fonts = append(fonts, fontOf(draw.DotRows(size), size, func(text string) []string { return draw.Dots(text, size, false) }))
+		fonts = append(fonts, slimFont(size), fontOf(draw.DotRows(size), size, func(text string) []string { return draw.Dots(text, size, false) }))
 	}
 	return fonts
 }

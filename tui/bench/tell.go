@@ -343,7 +343,7 @@ func (m Model) answers(q asked, width int) (lines []string, from, to int) {
 				add("▶ ", theme.Current, n, q.Answers[i].Say)
 				to = len(lines)
 			default:
-				add("  ", theme.Text, n, q.Answers[i].Say)
+				add("  ", theme.Title, n, q.Answers[i].Say)
 			}
 		}
 	}

@@ -35,7 +35,8 @@ type scene struct {
 	pressed cases.Question // what hands are to find in the step in hand; without answers where it is nothing
 	wrong   string         // what went wrong, while the way back from it is in hand
 	slips   bool           // something holds that can slip
-	// slackUntil says until when what slipped stays slack, "slack until step 47".
+	// slack is what was tight before the step on the screen and is slack, slackUntil until when, "slack until step 47".
+	slack      []plan.Strand
 	slackUntil string
 }
 
@@ -64,11 +65,9 @@ func (m *Model) refresh() {
 	if m.finished() || m.mode == resuming || m.mode == choosing && m.waits() == resuming { // nothing is in hand
 		m.scene.draw = draw.Of(p, now, done, 0)
 	}
-	m.scene.slackUntil = "slack"
-	if slack := m.slack(); len(slack) > 0 {
-		if n := p.SlackUntil(done, slack); n > 0 {
-			m.scene.slackUntil = fmt.Sprintf("slack until step %d", n)
-		}
+	m.scene.slack, m.scene.slackUntil = now.Loose(), "slack"
+	if n := p.SlackUntil(done, m.scene.slack); len(m.scene.slack) > 0 && n > 0 {
+		m.scene.slackUntil = fmt.Sprintf("slack until step %d", n)
 	}
 	if m.state.Status() == progress.Open {
 		at := cases.Of(p, m.scene.racket, m.state.Last())

@@ -1,6 +1,10 @@
 package draw
 
-import "pullcard/tui/theme"
+import (
+	"cmp"
+
+	"pullcard/tui/theme"
+)
 
 // Render draws the scene as h lines of exactly w cells, joined by newlines. Where the bed does not fit, the part round
 // the strand in hand is shown; Fits tells beforehand.
@@ -31,9 +35,14 @@ func shift(size, shown, focus int) int {
 	return min(max(focus-shown/2, 0), size-shown)
 }
 
-// focus is the point that must be in sight: the hole that the strand in hand leaves by, else the middle.
+// focus is the point that must be in sight: the hole where hands are, which pull the strand in hand where it leaves and lay it from where
+// it comes in, else the middle.
 func (p *painter) focus() point {
-	if h := p.hole(p.Exit); h != nil {
+	at := cmp.Or(p.Entry, p.Exit)
+	if p.pull {
+		at = p.Exit
+	}
+	if h := p.hole(at); h != nil {
 		return h.point
 	}
 	return point{p.size.u / 2, p.size.v / 2}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/muesli/termenv"
 	"github.com/stretchr/testify/assert"
@@ -186,5 +187,15 @@ func TestFrames(t *testing.T) {
 			golden.Exact(t, frame, size[0], size[1])
 			golden.Check(t, *update, fmt.Sprintf("sheet_%s_%dx%d", s.name, size[0], size[1]), frame)
 		}
+	}
+}
+
+// The heading names sheet and frame whole on the smallest screen and on the usual one, whatever they are called.
+func TestHeadingIsWhole(t *testing.T) {
+	for _, width := range []int{60, 80, 120} {
+		m := Model{name: "two-piece-throat-late", trial: shop.Trial{On: []string{"shuttle-twentytwo-long"}, Beside: []string{"one-piece-around"}}}
+		m.Width, m.Theme = width, golden.Plain(t)
+		assert.LessOrEqual(t, lipgloss.Width(m.head()), width-2)
+		assert.Contains(t, m.head(), "two-piece-throat-late on shuttle-twentytwo-long")
 	}
 }

@@ -4,6 +4,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/charmbracelet/lipgloss"
+
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
@@ -23,8 +25,19 @@ func (m Model) View() string {
 		return m.TooSmall(60, 20)
 	}
 	foot := m.foot()
-	head := m.Style(theme.Title, "TECHNIQUE SHEET") + "  " + m.Style(theme.Text, m.Plain(m.name+" on "+m.trial.On[m.on]+", against "+m.trial.Beside[m.vs]))
+	head := m.head()
 	return m.Theme.Paint(m.Fit([]string{head}, m.Width, 1) + "\n" + m.body() + "\n" + m.Fit(foot, m.Width, len(foot)))
+}
+
+// head is which sheet is tried on what, against which; where room is short the names alone, for they tell sheets apart.
+func (m Model) head() string {
+	on, against := m.name+" on "+m.trial.On[m.on], ", against "+m.trial.Beside[m.vs]
+	for _, try := range [][2]string{{"TECHNIQUE SHEET  ", on + against}, {"SHEET  ", on + against}, {"", on + against}} {
+		if text := m.Plain(try[1]); lipgloss.Width(try[0]+text) < m.Width-1 {
+			return m.Style(theme.Title, try[0]) + m.Style(theme.Text, text)
+		}
+	}
+	return m.Style(theme.Text, m.Plain(on))
 }
 
 // foot is the notice, or the keys that a line has room for.
