@@ -364,9 +364,16 @@ func (m Model) slackText(named int) string {
 		return ""
 	case len(slack) <= max(named, 2):
 		return m.scene.slackUntil + ": " + plan.Names(slack)
+	case slack[0].IsCross() && number(slack[len(slack)-1])-number(slack[0]) == len(slack)-1:
+		return fmt.Sprintf("%s: %s to %s", m.scene.slackUntil, slack[0], slack[len(slack)-1])
 	default: // they need not follow on each other
 		return fmt.Sprintf("%s: %s and %d others", m.scene.slackUntil, slack[0], len(slack)-1)
 	}
+}
+
+func number(s plan.Strand) int {
+	_, n, _ := s.Parts()
+	return n
 }
 
 // failed says what failed in the step that is done again.

@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 
+	"pullcard/sequence/cases"
 	"pullcard/sequence/plan"
 	"pullcard/tui/theme"
 )
@@ -90,8 +91,8 @@ func (m Model) farQuestion(width, height int) []string {
 		if size == 1 {
 			room = height - min(len(lines), least) - 2
 		}
-		for _, slim := range []bool{false, true} {
-			bands := append(m.inLetters(cmp.Or(q.Large, q.Ask), theme.Title, slim, width/size), m.farAnswers(q, slim, width/size)...)
+		for _, as := range waysToAnswer() {
+			bands := append(m.inLetters(cmp.Or(q.Large, q.Ask), theme.Title, as.slim, width/size), m.farAnswers(q, as, width/size)...)
 			if bands = grow(bands, width, room); smallest(bands) < size {
 				continue
 			}
@@ -102,8 +103,27 @@ func (m Model) farQuestion(width, height int) []string {
 	return nil
 }
 
+// answerAs is how answers are set large: in narrow letters, and only so far as it takes to tell them apart.
+type answerAs struct{ slim, short bool }
+
+// waysToAnswer are all of them, the best first.
+func waysToAnswer() []answerAs {
+	return []answerAs{{false, false}, {true, false}, {false, true}, {true, true}}
+}
+
+// begun is how an answer begins, up to the first comma or colon, where no other one begins so; otherwise all of it.
+func (q asked) begun(i int) string {
+	begin := func(a *cases.Answer) string { return a.Say[:(strings.IndexAny(a.Say+",", ",:;"))] }
+	for k := range q.Answers {
+		if k != i && begin(&q.Answers[k]) == begin(&q.Answers[i]) {
+			return q.Answers[i].Say
+		}
+	}
+	return begin(&q.Answers[i])
+}
+
 // farAnswers are the answer that is marked, with what it takes to give it or, while none is, those that there are large words for.
-func (m Model) farAnswers(q asked, slim bool, width int) (bands []farBand) {
+func (m Model) farAnswers(q asked, as answerAs, width int) (bands []farBand) {
 	abreast := true
 	for i := range q.Answers {
 		a, number := &q.Answers[i], strconv.Itoa(q.Number(i))
@@ -113,7 +133,11 @@ func (m Model) farAnswers(q asked, slim bool, width int) (bands []farBand) {
 		case q.begins(q.Number(i)):
 			number = m.table.Short("then-enter", number)
 		}
-		rows := m.inLetters(number+" "+cmp.Or(a.Large, a.Say), theme.Current, slim, width)
+		say := a.Say
+		if as.short {
+			say = q.begun(i)
+		}
+		rows := m.inLetters(number+" "+cmp.Or(a.Large, say), theme.Current, as.slim, width)
 		abreast, bands = abreast && len(rows) == 1, append(bands, rows...)
 	}
 	if abreast {

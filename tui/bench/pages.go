@@ -101,7 +101,8 @@ func (m Model) finishedCard(width, height int) []string {
 		} else {
 			lines = append(lines, "All was done as planned.")
 		}
-		lines = closeUp(wrapAll(append(lines, "", tellPlayer, "", m.style(theme.Quiet, m.onward()), "", m.phases(width)), width), height)
+		lines = append(append(lines, "", tellPlayer, ""), m.hang("", theme.Quiet, m.onward(), width)...)
+		lines = closeUp(wrapAll(append(lines, "", m.phases(width)), width), height)
 		if len(lines) <= height || shown == 0 {
 			return lines
 		}

@@ -285,9 +285,9 @@ func (msg mendedMsg) to(m Model) (Model, tea.Cmd) {
 func (m Model) questionCard(width, height int) []string {
 	q := m.asked[len(m.asked)-1]
 	lines, from, to := m.answers(q, width)
-	head := wrapAll([]string{"", m.style(theme.Title, q.Ask)}, width)
+	head := append([]string{""}, m.hang("", theme.Title, q.Ask, width)...)
 	if q.Hint != "" {
-		head = append(head, wrapAll([]string{m.style(theme.Quiet, q.Hint)}, width)...)
+		head = append(head, m.hang("", theme.Quiet, q.Hint, width)...)
 	}
 	head = append(head, "")
 	for _, rows := range figureRows() {
@@ -298,8 +298,8 @@ func (m Model) questionCard(width, height int) []string {
 		}
 	}
 	out := append(head, m.window(lines, from, to, max(height-len(head)-1, 3))...)
-	for _, slim := range []bool{false, true} {
-		bands := m.farAnswers(q, slim, width)
+	for _, as := range waysToAnswer() {
+		bands := m.farAnswers(q, as, width)
 		if bands = grow(bands, width, height-len(out)); len(bands) > 0 {
 			return append(out, m.spread(bands, 0)...)
 		}
