@@ -117,7 +117,7 @@ func (m Model) words(width int) (out []string) {
 		out = append(out, m.Hang(theme.Warn, "! ", screen.Line(text), width)...)
 	}
 	for _, s := range m.tried.Contrast.Tell() {
-		out = append(out, "", m.Style(theme.Title, m.Plain(s.Head)))
+		out = append(append(out, ""), m.Hang(theme.Title, "", m.Plain(s.Head), width)...)
 		for _, l := range s.Lines {
 			for i, line := range screen.Wrap(theme.Clean(l.Text), width-2) {
 				out = append(out, m.Style(theme.Text, strings.Repeat("  ", min(i, 1))+line))
