@@ -155,7 +155,7 @@ func (r *recovery) idle(c plan.Clamp, gone map[plan.Strand]bool) bool {
 	}
 	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || r.racket.CanComeOff(c)) && !r.racket.MayHoldTension(c)
 	amid := r.racket.Tight(g.Strand) && r.racket.Tight(r.beyond(*g).Strand) // what broke may let go of either side
-	return slack || !r.racket.Holds(c) || c == plan.S && !amid && r.racket.CanComeOff(c) && !r.racket.MayHoldTension(c)
+	return slack || !r.racket.Holds(c) || !amid && r.racket.CanComeOff(c) && !r.racket.MayHoldTension(c)
 }
 
 func (r *recovery) wantsClampsOff(gone map[plan.Strand]bool) bool {
@@ -186,19 +186,25 @@ func (r *recovery) cutOrder(doomed []plan.Span) []plan.Strand {
 			right = append(right, name)
 		}
 	}
-	if len(left) > 0 && len(right) > 0 {
-		inner := func(s plan.Strand) int { return r.chordOf(s).Number }
-		if a, b := inner(left[0]), inner(right[0]); b < a || a == b && r.gripped(left[0]) {
-			left, right = right, left
-		}
+	inner := func(s plan.Strand) int { return r.chordOf(s).Number }
+	if len(left) > 0 && len(right) > 0 && inner(right[0]) < inner(left[0]) {
+		left, right = right, left
 	}
+	mains := r.freeFirst(inTurn(left, right), func(i int, m []plan.Strand) bool { return inner(m[i]) == inner(m[i+1]) })
 	half := len(crosses) / 2
 	up, down := slices.Clone(crosses[:half]), crosses[half:]
 	slices.Reverse(up)
-	if len(up) == len(down) && len(down) > 0 && r.gripped(down[0]) && !r.gripped(up[0]) {
-		up, down = down, up
+	return inTurn(mains, r.freeFirst(inTurn(down, up), func(i int, c []plan.Strand) bool { return (len(c)-i)%2 == 0 }))
+}
+
+// freeFirst puts, of two neighbours that are alike, that one first on which no clamp stands.
+func (r *recovery) freeFirst(order []plan.Strand, alike func(int, []plan.Strand) bool) []plan.Strand {
+	for i := range max(len(order)-1, 0) {
+		if alike(i, order) && r.gripped(order[i]) && !r.gripped(order[i+1]) {
+			order[i], order[i+1] = order[i+1], order[i]
+		}
 	}
-	return inTurn(inTurn(left, right), inTurn(down, up))
+	return order
 }
 
 func (r *recovery) gripped(s plan.Strand) bool {

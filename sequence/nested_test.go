@@ -75,6 +75,8 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"7 gripper-slipped done=2", "9 wrong-tension strand=M2R done=1"}},
 		{"what was felt to be tight is found to have slipped, before what is slack beside it is pulled again", flying + "[mains]\nlead = 1\n", 6, 4, "head",
 			[]string{"5 gripper-slipped with=M1R done=1", "6 slip-found-late strand=M1R done=1"}},
+		{"a cross breaks when the one that is tied is in a clamp still", "[crosses]\nfrom = \"throat\"\n", 6, 4, "head",
+			[]string{"21 clamp-slipped clamp=B extent=gone with=C4 done=1", "22 string-broke strand=C1 where=hole done=1"}},
 		{"the starting clamp crept on what was felt to be tight, before what is slack beside it is pulled again", flying + "[mains]\nlead = 1\n", 6, 4, "head",
 			[]string{"5 gripper-slipped with=M1R done=1", "6 clamp-slipped clamp=S extent=crept done=1"}},
 		{"the starting clamp stands amid tight string while a centre main is pulled again that a flying clamp holds", flying + "[mains]\nlead = 1\n", 6, 4, "head",
@@ -86,6 +88,14 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			seenAlike(t, onward(t, p, c.mishaps))
 		})
 	}
+}
+
+// Of two crosses of which either may be cut first it is that which no clamp grips, at any pair of the cuts: then the clamp on the other comes off.
+func TestTheCutThatFreesAClampComesFirst(t *testing.T) {
+	sheet := "name = \"t\"\npieces = 1\naround = true\n[mains]\nfirst = \"L\"\nshort = \"R\"\nlead = 1\nthen = \"level\"\n[crosses]\nahead = false\nclamps = 2\n"
+	p, err := sequence.Build(layout(t, "club-sixteen"), technique(t, sheet), kg(t, "24 kg"), kg(t, "52 lb"))
+	require.NoError(t, err)
+	seenAlike(t, onward(t, p, []string{"28 clamp-slipped clamp=B extent=gone with=C19 done=2", "30 string-broke strand=C19 where=hole done=1"}))
 }
 
 // seenAlike holds that racket and referee know the same after each step.
