@@ -64,6 +64,8 @@ func (m Model) figureCard(width, height int) []string {
 					figures = figures[:len(figures)-1]
 				case room < 0:
 					continue
+				case room > 0 && len(n.head) > 0:
+					n.head = append(n.head, "")
 				}
 				return filled(slices.Concat(n.head, figures, n.below), n.foot, height)
 			}
@@ -362,10 +364,10 @@ func (m Model) slackText(named int) string {
 	switch slack := m.scene.slack; {
 	case len(slack) == 0:
 		return ""
+	case len(slack) > 3 && slack[0].IsCross() && number(slack[len(slack)-1])-number(slack[0]) == len(slack)-1:
+		return fmt.Sprintf("%s: %s to %s", m.scene.slackUntil, slack[0], slack[len(slack)-1])
 	case len(slack) <= max(named, 2):
 		return m.scene.slackUntil + ": " + plan.Names(slack)
-	case slack[0].IsCross() && number(slack[len(slack)-1])-number(slack[0]) == len(slack)-1:
-		return fmt.Sprintf("%s: %s to %s", m.scene.slackUntil, slack[0], slack[len(slack)-1])
 	default: // they need not follow on each other
 		return fmt.Sprintf("%s: %s and %d others", m.scene.slackUntil, slack[0], len(slack)-1)
 	}

@@ -167,7 +167,7 @@ func (m Model) forms(width int) (list, lined, narrow []form) {
 	}
 	if f.word != "" {
 		verb := append(strand[:1:1], part{small: []string{f.word}, mid: true, role: theme.Current})
-		narrow = append(narrow, form{verb})
+		narrow = append(narrow, form{verb}, form{strand})
 		if at := f.at(); at != "" && f.lead.Face == "" && strings.Contains(f.strand, " ") { // two that are fed together, below what comes before them
 			named := part{small: []string{f.strand}, mid: true, role: theme.Current}
 			narrow = append(narrow, form{{named, {big: at, role: theme.Current}, verb[1]}})
