@@ -134,7 +134,7 @@ func openHere(ctx context.Context, path string, only bool) (*Book, error) {
 	b.db = sql.OpenDB(b.at)
 	b.db.SetMaxOpenConns(1) // a second one would only wait for the first
 	if err = b.ready(ctx); err == nil {
-		b.trace, err = follow(path, before)
+		b.trace, err = follow(path, before, sign)
 	}
 	if err != nil {
 		return nil, errors.Join(b.problem("open", err), b.db.Close(), sign.leave())

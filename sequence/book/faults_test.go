@@ -7,9 +7,11 @@ import (
 	"math/rand/v2"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -213,4 +215,75 @@ func powerGoes(t *testing.T, open func(context.Context, string) (*Book, error)) 
 		disks.Delete(d.dir)
 	}
 	t.Logf("%d power cuts, %d files that had no name yet: survived %[1]d; lost 0", points, nameless)
+}
+
+// Two machines of which neither sees the other's locks, on a network disk: one has the book, and the other is told who. Where somebody takes the
+// sign away although the first still runs, the first writes into a file of its own from then on, and nothing that was shown is lost.
+func TestTwoMachines(t *testing.T) {
+	ctx, random := context.Background(), rand.New(rand.NewPCG(1, 0))
+	rounds, shown := 200/every(5), 0
+	for range rounds {
+		d := newFaulty(t, t.TempDir())
+		d.apart = true
+		path, host := filepath.Join(d.dir, "book"), t.TempDir()
+		machine := func(name string) *worker {
+			b, err := OpenAlone(ctx, path)
+			require.NoError(t, err)
+			b.RescueTo(filepath.Join(host, name), func() time.Time { return clock(0) })
+			return &worker{Book: b, draft: Draft{Player: name, Racket: "Racket one", File: "job.toml", Source: []byte("frame = \"invented\"\n"), At: clock(0), Plan: invented(12)}}
+		}
+		work := func(w *worker, from, n int) int {
+			for i := from; i < from+n; i++ {
+				w.do(t, event(progress.Done, i))
+			}
+			shown += n
+			return from + n
+		}
+		a := machine("first")
+		atA := work(a, 1, 1+random.IntN(5))
+		for _, again := range []func(context.Context, string) (*Book, error){Open, OpenExisting, OpenAlone} {
+			_, err := again(ctx, path)
+			require.ErrorContains(t, err, "open alone on the machine")
+		}
+		taken := random.IntN(4) > 0
+		if taken {
+			require.NoError(t, os.Remove(path+"-alone"))
+		} else {
+			require.NoError(t, a.Close())
+		}
+		b := machine("second")
+		atB, before := 1, atA
+		for range 4 {
+			atB = work(b, atB, 1+random.IntN(2))
+			if taken {
+				atA = work(a, atA, random.IntN(2))
+			}
+		}
+		if taken {
+			require.Equal(t, atA > before, a.Rescued() != nil)
+			require.NoError(t, a.Close())
+		}
+		require.FileExists(t, path+"-alone", "the sign of the second stays")
+		require.NoError(t, b.Close())
+		holds := func(path, player string, events int) {
+			b, err := OpenExisting(ctx, path)
+			require.NoError(t, err)
+			requireSound(t, b)
+			jobs, err := b.Jobs(ctx, Filter{})
+			require.NoError(t, err)
+			jobs = slices.DeleteFunc(jobs, func(e Entry) bool { return e.Player != player })
+			require.Len(t, jobs, 1)
+			j, err := b.Job(ctx, jobs[0].ID)
+			require.NoError(t, err)
+			require.Len(t, j.Events, events)
+			require.NoError(t, b.Close())
+		}
+		holds(path, "first", before-1)
+		holds(path, "second", atB-1)
+		if atA > before {
+			holds(a.Rescued().File, "first", atA-1)
+		}
+		disks.Delete(d.dir)
+	}
+	t.Logf("two machines %d times, %d steps shown: lost 0", rounds, shown)
 }

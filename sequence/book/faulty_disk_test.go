@@ -26,6 +26,7 @@ type faulty struct {
 	calls  []string       // what was asked for, "sync book-wal"
 	fail   int            // the call that fails, from 0; −1 for none
 	full   bool           // it fails as a full disk does
+	apart  bool           // who opens a file sees no locks of others, as if each were on a machine of its own
 	cut    int            // the call before which the power is cut, from 0; −1 for never
 	random *rand.Rand     // how the cut hits
 	left   map[string]any // what the cut left, nil for a file that is not there
@@ -120,6 +121,7 @@ type (
 	ioFunc     = func(*libc.TLS, uintptr, uintptr, int32, int64) int32
 	resizeFunc = func(*libc.TLS, uintptr, int64) int32
 	syncFunc   = func(*libc.TLS, uintptr, int32) int32
+	lockedFunc = func(*libc.TLS, uintptr, uintptr) int32
 )
 
 // newFaulty lets SQLite's files of a folder lie on such a disk.
@@ -223,6 +225,9 @@ func wrapMethods(table uintptr) *ioMethods {
 	setSlot[ioFunc](&m.is.FxWrite, writeFile)
 	setSlot[resizeFunc](&m.is.FxTruncate, truncateFile)
 	setSlot[syncFunc](&m.is.FxSync, syncFile)
+	setSlot[syncFunc](&m.is.FxLock, lockFile)
+	setSlot[syncFunc](&m.is.FxUnlock, unlockFile)
+	setSlot[lockedFunc](&m.is.FxCheckReservedLock, lockedByOthers)
 	methodsOf[table], methods[uintptr(unsafe.Pointer(&m.is))] = m, m
 	return m
 }
@@ -303,6 +308,31 @@ func syncFile(tls *libc.TLS, file uintptr, flags int32) int32 {
 	}
 	p.there, p.pending = true, nil
 	return function[syncFunc](was.FxSync)(tls, file, flags)
+}
+
+func lockFile(tls *libc.TLS, file uintptr, level int32) int32 {
+	d, _, was := asIs(file)
+	if d.apart {
+		return sqlite3.SQLITE_OK
+	}
+	return function[syncFunc](was.FxLock)(tls, file, level)
+}
+
+func unlockFile(tls *libc.TLS, file uintptr, level int32) int32 {
+	d, _, was := asIs(file)
+	if d.apart {
+		return sqlite3.SQLITE_OK
+	}
+	return function[syncFunc](was.FxUnlock)(tls, file, level)
+}
+
+func lockedByOthers(tls *libc.TLS, file, out uintptr) int32 {
+	d, _, was := asIs(file)
+	if d.apart {
+		*at[int32](out) = 0
+		return sqlite3.SQLITE_OK
+	}
+	return function[lockedFunc](was.FxCheckReservedLock)(tls, file, out)
 }
 
 func deleteFile(tls *libc.TLS, vfs, name uintptr, directory int32) int32 {

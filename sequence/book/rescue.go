@@ -237,7 +237,7 @@ func (b *Book) goOn(ctx context.Context, file string) error {
 	if err := b.transact(ctx, func(tx *sql.Tx) error { return renew(ctx, tx) }); err != nil { // the book may turn up again
 		return err
 	}
-	b.trace, err = follow(file, before)
+	b.trace, err = follow(file, before, nil)
 	return err
 }
 

@@ -13,6 +13,7 @@ import (
 // where they do not keep locks. All who open the book look for it.
 type sole struct {
 	path string
+	made fs.FileInfo // as the sign was made
 
 	Host string `json:"host"`
 	PID  int    `json:"pid"`
@@ -72,15 +73,26 @@ func (a *sole) make() (err error) {
 		return err
 	}
 	_, err = f.Write(text)
-	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
+	err = errors.Join(err, f.Sync(), f.Close())
+	if err == nil {
+		a.made, err = os.Stat(a.path)
+	}
+	if err != nil {
 		return errors.Join(err, gone(a.path))
 	}
 	return nil
 }
 
+// stands says whether the sign is still there and still this program's: where somebody took it away, as its words say for a machine on which
+// nothing runs any more, another may have the book.
+func (a *sole) stands() bool {
+	is, err := os.Stat(a.path)
+	return err == nil && os.SameFile(is, a.made) && is.ModTime().Equal(a.made.ModTime())
+}
+
 // leave takes the sign away.
 func (a *sole) leave() error {
-	if a == nil {
+	if a == nil || !a.stands() {
 		return nil
 	}
 	return gone(a.path)

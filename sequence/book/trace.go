@@ -17,6 +17,7 @@ type trace struct {
 	path, real string // the name that was given, and the one to which links lead
 	files      [3]fs.FileInfo
 	first      fs.FileInfo // the book's own file when the trace began
+	alone      *sole       // nil where others may open it
 }
 
 // parts are the files of a book that is in use, as companions.
@@ -27,12 +28,12 @@ const (
 )
 
 // follow begins a trace. before is what the path led to when SQLite was not yet asked to open it.
-func follow(path string, before fs.FileInfo) (*trace, error) {
+func follow(path string, before fs.FileInfo, alone *sole) (*trace, error) {
 	real, err := filepath.EvalSymlinks(path)
 	if err != nil {
 		return nil, err
 	}
-	t := &trace{path: path, real: real}
+	t := &trace{path: path, real: real, alone: alone}
 	t.files[main] = before
 	if why, _ := t.look(true); why != "" {
 		return nil, errors.New(why)
@@ -75,6 +76,9 @@ func (t *trace) look(wrote bool) (why string, suspicious bool) {
 			suspicious = true
 		}
 		t.files[i] = is
+	}
+	if t.alone != nil && !t.alone.stands() {
+		return fmt.Sprintf("%s was taken away, which says that this program has the book alone, so that another machine may have opened it", filepath.Base(t.alone.path)), false
 	}
 	return "", suspicious
 }
