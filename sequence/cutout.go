@@ -75,7 +75,7 @@ func (r *recovery) drawLoose(gone map[plan.Strand]bool) {
 
 // loose says whether a strand was laid, never pulled, and can be drawn out by a free tail.
 func (r *recovery) loose(s *plan.Span, gone map[plan.Strand]bool) bool {
-	if s.Pulled || s.Broken || r.gripped(s.Strand) || slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return o.Strand == s.Strand }) {
+	if s.Pulled || s.Broken || r.gripped(s.Strand) || slices.ContainsFunc(r.racket.Knots(), func(k plan.Knot) bool { return k.Anchor == s.Strand }) || slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return o.Strand == s.Strand }) {
 		return false
 	}
 	if into := r.laidOf(func(x plan.Span) bool { return x.Strand.IsMain() && gone[x.Strand] }); len(into) > 0 && len(r.laidOf(func(x plan.Span) bool { return x.Strand.IsCross() })) > 0 {

@@ -98,6 +98,14 @@ func TestTheCutThatFreesAClampComesFirst(t *testing.T) {
 	seenAlike(t, onward(t, p, []string{"28 clamp-slipped clamp=B extent=gone with=C19 done=2", "30 string-broke strand=C19 where=hole done=1"}))
 }
 
+// A main on which another's knot sits is cut and never drawn out.
+func TestAKnotKeepsTheMainItSitsOn(t *testing.T) {
+	sheet := "name = \"t\"\npieces = 1\n[clamps]\nflying = 2\n[mains]\nfirst = \"L\"\nlead = 1\nthen = \"level\"\nshort = \"L\"\n[crosses]\nfrom = \"head\"\nahead = false\nclamps = 1\n"
+	p, err := sequence.Build(tiny(t, 14, 15, "throat"), technique(t, sheet), kg(t, "24 kg"), kg(t, "52 lb"))
+	require.NoError(t, err)
+	seenAlike(t, onward(t, p, []string{"29 kink strand=M2R choose=new done=3", "35 string-broke strand=M6R where=gripper"}))
+}
+
 // seenAlike holds that racket and referee know the same after each step.
 func seenAlike(t *testing.T, p *plan.Plan) {
 	table, _ := referee.From(&p.Terms, nil)
