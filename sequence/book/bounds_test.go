@@ -3,7 +3,10 @@ package book
 import (
 	"context"
 	"database/sql"
+	"fmt"
 	"maps"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -13,6 +16,7 @@ import (
 
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
+	"pullcard/sequence/report"
 )
 
 // What comes in from elsewhere has bounds, and what lies just within them comes in.
@@ -48,6 +52,10 @@ func TestBounds(t *testing.T) {
 	assert.Error(t, over.valid())
 	assert.NoError(t, over.cut().valid())
 	assert.Len(t, over.cut().File, mostBytes/2*2)
+	over.File = strings.Repeat("x", mostBytes+1)
+	assert.Error(t, over.valid())
+	assert.Equal(t, over.File[:mostBytes], over.cut().File)
+	assert.Error(t, jobBody{Player: "\xff"}.valid())
 }
 
 // Each thing that may be wrong with a change of a record is found by itself.
@@ -147,4 +155,116 @@ func TestRecordsAreValid(t *testing.T) {
 	} {
 		assert.ErrorContains(t, try(f), want)
 	}
+}
+
+// What was kept as corrections before there were changes is a change for each, at times of their own.
+func TestOldCorrectionsAreChanges(t *testing.T) {
+	name := func(n string) records.Fields { return records.Fields{"name": n} }
+	r := Record{UID: "ada", Kind: records.KindPlayer, State: Kept, At: clock(1), Fields: name("Ada 3 (invented)")}
+	list := oldChanges(r, []Correction{{At: clock(1), Why: "one", Before: name("Ada 1 (invented)")}, {At: clock(1), Why: "two", Before: name("Ada 2 (invented)")}})
+	var said []string
+	stamps := map[string]bool{}
+	for _, c := range list {
+		said = append(said, c.Why+": "+c.Fields["name"])
+		assert.Equal(t, r.UID, c.UID)
+		assert.True(t, c.old())
+		stamps[c.Stamp] = true
+	}
+	assert.Equal(t, []string{": Ada 1 (invented)", "one: Ada 2 (invented)", "two: Ada 3 (invented)"}, said)
+	assert.Len(t, stamps, 3)
+	f := fold(list)
+	assert.Equal(t, r.Fields, f.fields)
+	assert.True(t, f.at.Equal(r.At))
+	assert.Equal(t, Kept, f.state)
+}
+
+// A change that was made without knowing of another forks the record, whatever stands between; old ones never do.
+func TestForkedAndHeads(t *testing.T) {
+	at := func(n int, word string, over ...string) change {
+		return change{Stamp: stamp(clock(n)) + " " + word, Over: over}
+	}
+	old1, old2 := at(0, "old"), at(1, "old")
+	a := at(2, "a", old2.Stamp)
+	b, c := at(3, "b", a.Stamp), at(4, "c", a.Stamp)
+	d := at(5, "d", b.Stamp, c.Stamp)
+	for _, x := range []struct {
+		list   []change
+		forked bool
+		heads  []string
+	}{
+		{nil, false, []string{}},
+		{[]change{a}, false, []string{a.Stamp}},
+		{[]change{old1, old2}, false, []string{old2.Stamp}},
+		{[]change{old1, old2, a, b}, false, []string{b.Stamp}},
+		{[]change{old1, old2, a, b, c}, true, []string{b.Stamp, c.Stamp}},
+		{[]change{a, b, c, d}, true, []string{d.Stamp}},
+		{[]change{old1, at(2, "e")}, true, []string{old1.Stamp, at(2, "e").Stamp}},
+		{[]change{at(2, "e"), b}, true, []string{at(2, "e").Stamp, b.Stamp}},
+	} {
+		assert.Equal(t, x.forked, forked(x.list), x)
+		assert.Equal(t, x.heads, heads(x.list), x)
+	}
+}
+
+// What a merge, a copy put back and a rescue say.
+func TestWordsOfTheBook(t *testing.T) {
+	told := func(s report.Section) string { return fmt.Sprint(s) }
+	assert.NotContains(t, told(Restored{}.Tell("copy")), "forgotten")
+	assert.Contains(t, told(Restored{Forgotten: 1}.Tell("copy")), "1 forgotten")
+	assert.Contains(t, told(Restored{Damaged: true, Kept: "aside"}.Tell("copy")), "damaged and set aside as aside")
+	assert.Contains(t, told(Restored{Kept: "aside"}.Tell("copy")), "is kept in aside")
+	assert.Contains(t, Rescue{File: "f", Why: "w"}.String(), "all of it is kept")
+	assert.Contains(t, Rescue{File: "f", Why: "w", JobOnly: true}.String(), "only the job at hand is kept")
+	player := Record{UID: "u", ID: 7, Kind: records.KindPlayer}
+	assert.Equal(t, "player 7", player.Label())
+	player.State = Forgotten
+	assert.Equal(t, "forgotten", player.Label())
+	assert.Equal(t, `player "u"`, item{Record: &wholeRecord{Record: player}}.String())
+	assert.Equal(t, "plan 3", item{Plan: &wholePlan{ID: 3}}.String())
+	assert.Equal(t, `job "j"`, item{Job: &wholeJob{UID: "j"}}.String())
+}
+
+// The first line of an export says of what kind it is.
+func TestHeading(t *testing.T) {
+	for line, wrong := range map[string]string{
+		`{"pullcard book": 1}`:            "",
+		`{"pullcard book": 0}`:            "no book and no export",
+		`{"pullcard book": -1}`:           "no book and no export",
+		`{}`:                              "no book and no export",
+		`{"pullcard book": 1`:             "no book and no export",
+		`{"pullcard book": 99}`:           "newer version",
+		`{"pullcard book": 1, "x": 1}`:    "a newer one may",
+		`{"pullcard book": 1} {"x": 1}`:   "no book and no export",
+		`{"pullcard book": 1, "jobs": 1}`: "",
+	} {
+		var h heading
+		if err := h.read([]byte(line)); wrong == "" {
+			assert.NoError(t, err, line)
+		} else {
+			assert.ErrorContains(t, err, wrong, line)
+		}
+	}
+}
+
+// A time is read as the book writes it, and nothing else.
+func TestMoment(t *testing.T) {
+	var at time.Time
+	require.NoError(t, moment{&at}.Scan(clock(1).Format(time.RFC3339Nano)))
+	assert.True(t, at.Equal(clock(1)))
+	for _, v := range []any{nil, 7, "noon", "2031-05-04T13:02:01,5Z"} {
+		assert.Error(t, moment{&at}.Scan(v), v)
+	}
+}
+
+// What begins as a book or is empty may be one.
+func TestBegins(t *testing.T) {
+	for text, is := range map[string]bool{"": true, "S": false, "SQLite format 3\x00": true, "SQLite format 3\x00more": true, "SQLite format 4\x00": false} {
+		path := filepath.Join(t.TempDir(), "file")
+		require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+		got, err := begins(path)
+		require.NoError(t, err)
+		assert.Equal(t, is, got, "%q", text)
+	}
+	_, err := begins(filepath.Join(t.TempDir(), "none"))
+	assert.Error(t, err)
 }
