@@ -81,6 +81,7 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"5 gripper-slipped with=M1R done=1", "6 clamp-slipped clamp=S extent=crept done=1"}},
 		{"the starting clamp stands amid tight string while a centre main is pulled again that a flying clamp holds", flying + "[mains]\nlead = 1\n", 6, 4, "head",
 			[]string{"9 gripper-slipped with=M1R done=3", "15 slip-found-late strand=M1L done=1"}},
+		{"a main is found in a wrong hole when its own was told to be split", "", 4, 3, "head", []string{"5 hole-split hole=1TR", "6 wrong-hole strand=M1R hole=4HL"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))
@@ -104,6 +105,13 @@ func TestAKnotKeepsTheMainItSitsOn(t *testing.T) {
 	p, err := sequence.Build(tiny(t, 14, 15, "throat"), technique(t, sheet), kg(t, "24 kg"), kg(t, "52 lb"))
 	require.NoError(t, err)
 	seenAlike(t, onward(t, p, []string{"29 kink strand=M2R choose=new done=3", "35 string-broke strand=M6R where=gripper"}))
+}
+
+// An outer main stays in a wrong hole that lies nearer to a lower cross: by that layout it would come after that one, but it lies already.
+func TestTheOuterMainStaysAfterItsCross(t *testing.T) {
+	p, err := sequence.Build(layout(t, "club-sixteen"), technique(t, "name = \"t\"\npieces = 1\naround = true\n"), kg(t, "24 kg"), kg(t, "52 lb"))
+	require.NoError(t, err)
+	seenAlike(t, onward(t, p, []string{"24 wrong-hole strand=M8R hole=12TR choose=keep"}))
 }
 
 // seenAlike holds that racket and referee know the same after each step.

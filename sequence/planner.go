@@ -182,9 +182,7 @@ func (h *planner) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, af
 		to = c.Ends[1]
 	}
 	for _, end := range c.Ends {
-		if name := h.name(end); h.racket.WantsSleeve(name) {
-			h.op(plan.PutSleeve(name))
-		}
+		h.sleeve(h.name(end))
 	}
 	o := plan.Op{Op: plan.Thread, Strand: strand(c.Strand), From: h.name(from), To: h.name(to), Piece: piece, Blocked: h.blocked(from, to)}
 	if !after.none() {
@@ -198,6 +196,13 @@ func (h *planner) lay(piece plan.Piece, c patterns.Chord, from patterns.Hole, af
 	}
 	h.op(o)
 	return tail{c.Strand, to}
+}
+
+// sleeve puts a sleeve into a hole that a strand comes through next, where it wants one.
+func (h *planner) sleeve(hole plan.Hole) {
+	if h.racket.WantsSleeve(hole) {
+		h.op(plan.PutSleeve(hole))
+	}
 }
 
 // woven adds what a cross's weave says: the side that it starts on decides which main it meets first.

@@ -196,6 +196,7 @@ func (r *recovery) moveEnd(s plan.Strand) {
 				r.ungrip(c)
 			}
 		}
+		r.sleeve(home)
 		r.unscrapped(r.holeOf(home))
 		r.op(plan.Op{Op: plan.Move, Strand: s, From: at, To: home, Blocked: r.blocked(r.holeOf(home))})
 	})

@@ -103,16 +103,26 @@ func (w *weaver) outer(m patterns.Chord) {
 }
 
 // lowCrosses is how many crosses come before the outer main: one, or as many more, an odd number, as keep the run from
-// the last of them to the main short, and none that meets the main, which is not there yet.
+// the last of them to the main short, and none that meets the main, which is not there yet. What lies already stays as it is, by whatever
+// layout it came there.
 func (h *planner) lowCrosses() int {
 	mains := h.f.Mains[h.t.Mains.Short]
 	outer := mains[len(mains)-1]
 	order := h.crossesFrom(patterns.Throat)
-	for n := 1; n <= len(order) && !h.f.Interleaves(order[n-1], outer); n += 2 {
+	low := 1
+	for i, c := range order {
+		switch main := strand(outer.Strand); {
+		case h.laid(outer) && h.racket.Before(main).Strand == strand(c.Strand):
+			return i + 1
+		case h.laid(c) && !h.laid(outer):
+			low = i + 1 + i%2
+		}
+	}
+	for n := low; n <= len(order) && !h.f.Interleaves(order[n-1], outer); n += 2 {
 		from, to := order[n-1].On(h.t.Mains.Short), outer.At(patterns.Throat)
 		if max(from.N-to.N, to.N-from.N) <= longRun {
 			return n
 		}
 	}
-	return 1
+	return low
 }
