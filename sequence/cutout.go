@@ -291,7 +291,8 @@ func (r *recovery) piecesToCut() map[plan.Piece]bool {
 // anew says whether an open mishap is put right by pulling once more, where the strand is.
 func (r *recovery) anew(o plan.Op) bool {
 	_, can := anewAt(r.racket, o.Strand)
-	return can && r.wrong.Fault == plan.FaultTension && r.wrong.Choose == plan.Anew && o.Fault == plan.FaultTension && o.Extent != plan.High
+	chosen := o.Choose == plan.Anew || r.wrong.Fault == plan.FaultTension && r.wrong.Choose == plan.Anew
+	return can && chosen && o.Fault == plan.FaultTension && o.Extent != plan.High
 }
 
 // pieceOf is the piece that a strand belongs to.

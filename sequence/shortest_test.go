@@ -64,6 +64,32 @@ func TestNoShorterWayBack(t *testing.T) {
 	}
 }
 
+// A second thing goes wrong in the midst of a way back: what is decided by then stays decided, and nothing is pulled again or moved that is let
+// go or drawn out for the other.
+func TestNoShorterWayBackOfTwoMishaps(t *testing.T) {
+	for i, mishaps := range [][2]string{
+		{"19 wrong-tension strand=C3", "23 gripper-slipped done=1"},
+		{"10 slip-found-late strand=M2L", "11 slip-found-late strand=M2L"},
+		{"20 wrong-hole strand=C2 hole=1HL", "23 slip-found-late strand=C3"},
+		{"20 slip-found-late strand=C2", "26 slip-found-late strand=C1"},
+		{"18 slip-found-late strand=C3", "20 wrong-hole strand=C2 hole=5HL"},
+		{"9 wrong-hole strand=M1R hole=1HL", "10 wrong-tension strand=M2R"},
+		{"21 wrong-hole strand=C5 hole=4TR", "22 wrong-hole strand=C3 hole=4TL"},
+		{"19 wrong-hole strand=C2 hole=1HL", "30 misweave strand=C1"},
+	} {
+		if !sweep.Take(i, 4) {
+			continue
+		}
+		p, err := sequence.Build(tiny(t, 4, 5, "head"), technique(t, "name = \"t\"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
+		require.NoError(t, err)
+		done, trouble, err := sequence.ParseTrouble(mishaps[1])
+		require.NoError(t, err)
+		next := proven(t, onward(t, p, mishaps[:1]), done, trouble)
+		b := &brute{t: t, terms: &p.Terms, best: work(next, done), room: 60}
+		assert.Empty(t, b.shorter(next, done+1), "%s: takes %d, %d would do", mishaps, work(next, done), b.best)
+	}
+}
+
 func cutsString(steps []plan.Step) bool {
 	return slices.ContainsFunc(steps, func(s plan.Step) bool {
 		return slices.ContainsFunc(s.Ops, func(o plan.Op) bool { return o.Op == plan.Cut })

@@ -10,7 +10,7 @@ import (
 func (r *recovery) slackOut() {
 	for _, o := range slices.Clone(r.racket.Open()) {
 		if out := r.toUndo(o); !late(o) && !slices.ContainsFunc(out, r.racket.Tight) {
-			moves := r.moves(o)
+			moves := r.moves(o) && !r.drawnOut(o.Strand)
 			for _, s := range slices.Backward(out) {
 				if moves && s == o.Strand {
 					r.moveEnd(s)
@@ -20,6 +20,13 @@ func (r *recovery) slackOut() {
 			}
 		}
 	}
+}
+
+// drawnOut says whether a strand comes out for what lies wrong.
+func (r *recovery) drawnOut(s plan.Strand) bool {
+	return slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool {
+		return !late(o) && !(o.Strand == s && r.moves(o)) && slices.Contains(r.toUndo(o), s)
+	})
 }
 
 // fromKnots pulls slack on from knots whose tail cannot be pulled again.

@@ -103,12 +103,23 @@ func (r *recovery) newestMains() []plan.Span {
 func (r *recovery) pullDoubted() {
 	for _, o := range slices.Clone(r.racket.Open()) {
 		at, ok := anewAt(r.racket, o.Strand)
-		if !ok || !r.anew(o) && o.Fault != plan.FaultLate {
+		if again := slices.ContainsFunc(r.racket.Open(), func(x plan.Op) bool { return x.Strand == o.Strand }); !again || !ok || !r.pullsAnew(o) || r.undone(o.Strand) {
 			continue
 		}
 		r.pullBeyond(at)
 		r.pullAnew(at)
 	}
+}
+
+// pullsAnew says whether what is doubted is pulled once more where it is, if it can be.
+func (r *recovery) pullsAnew(o plan.Op) bool { return r.anew(o) || o.Fault == plan.FaultLate }
+
+// undone says whether a strand is let go for another mishap: then nobody pulls it where it is.
+func (r *recovery) undone(s plan.Strand) bool {
+	return slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool {
+		_, can := anewAt(r.racket, o.Strand)
+		return !(can && r.pullsAnew(o)) && slices.Contains(r.toUndo(o), s)
+	})
 }
 
 // pullBeyond pulls what is slack beyond a corner that a pull at a point would draw through, as no clamp stands there.
