@@ -279,6 +279,12 @@ func TestFilesBeside(t *testing.T) {
 	assert.FileExists(t, path)
 	assert.FileExists(t, path+"-wal", "the book is there")
 
+	dangling := filepath.Join(dir, "dangling")
+	require.NoError(t, os.Symlink(filepath.Join(dir, "nowhere"), dangling))
+	require.NoError(t, leftovers(dangling))
+	_, err = os.Lstat(dangling)
+	assert.NoError(t, err, "a link leads to where the book will be")
+
 	n, err := forgetAgain(context.Background(), filepath.Join(dir, "none"), nil)
 	assert.NoError(t, err, "there is nothing to open it for")
 	assert.Zero(t, n)

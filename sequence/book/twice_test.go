@@ -1,0 +1,157 @@
+package book
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/progress"
+	"pullcard/sequence/records"
+)
+
+// Three benches go on with a job, none knowing of another; two of them share a beginning. Each way is there once in every book, under
+// the name of the first event that is only its own.
+func TestThreeWaysOn(t *testing.T) {
+	ctx := context.Background()
+	k, l, m := ofBench(t, fresh(t), "K"), ofBench(t, fresh(t), "L"), ofBench(t, fresh(t), "M")
+	id := newJob(t, k, 6)
+	j, err := k.Job(ctx, id)
+	require.NoError(t, err)
+	note := func(at int) progress.Event {
+		e := event(progress.Note, 1)
+		e.At = clock(at)
+		return e
+	}
+	tell(t, k, l)
+	do(t, l, 1, 0, note(2))
+	tell(t, l, m)
+	do(t, l, 1, 1, note(3))
+	do(t, m, 1, 1, note(4))
+	do(t, k, id, 0, note(5))
+	for range 2 {
+		for _, from := range []*Book{k, l, m} {
+			for _, to := range []*Book{k, l, m} {
+				if from != to {
+					tell(t, from, to)
+				}
+			}
+		}
+	}
+	for _, b := range []*Book{k, l, m} {
+		list, err := b.Jobs(ctx, Filter{})
+		require.NoError(t, err)
+		require.Len(t, list, 3)
+		seen := map[string]bool{}
+		for _, e := range list {
+			seen[e.UID] = true
+			assert.Equal(t, j.UID, Root(e.UID))
+			if _, own, is := strings.Cut(e.UID, "+"); is {
+				assert.Len(t, own, 16)
+			}
+		}
+		assert.Len(t, seen, 3)
+		assert.Equal(t, content(t, k), content(t, b))
+		requireSound(t, b)
+	}
+	// What another program wrote meanwhile is not what is remembered of a job.
+	other := open(t, k.path)
+	do(t, l, 1, 2, note(6))
+	tell(t, l, other)
+	do(t, l, 1, 3, note(7))
+	tell(t, l, k)
+	assert.Equal(t, content(t, l), content(t, k))
+	requireSound(t, k)
+}
+
+// A record that another book removed is told of only where somebody changed it here, and once.
+func TestRemovedElsewhere(t *testing.T) {
+	ctx, k, l := context.Background(), fresh(t), fresh(t)
+	ada := added(t, k, records.KindPlayer, records.Fields{"name": "Ada (invented)"})
+	bo := added(t, k, records.KindPlayer, records.Fields{"name": "Bo (invented)"})
+	n := fresh(t)
+	takeIn(t, l, takenOut(t, k))
+	takeIn(t, n, takenOut(t, k))
+	require.NoError(t, l.Remove(ctx, ada.UID))
+	require.NoError(t, l.Remove(ctx, bo.UID))
+	corrected(t, k, bo, records.Fields{"notes": "invented"})
+	file := takenOut(t, l)
+	m := takeIn(t, k, file)
+	if assert.Len(t, m.Conflicts, 1) {
+		assert.Equal(t, Conflict{records.KindPlayer, bo.UID, bo.ID, wasRemoved, records.Fields{keyState: string(Removed)}, records.Fields{"notes": "invented"}}, m.Conflicts[0])
+	}
+	assert.Empty(t, takeIn(t, k, file).Conflicts)
+	assert.Empty(t, takeIn(t, fresh(t), takenOut(t, k)).Conflicts, "nothing was here before")
+	assert.Len(t, takeIn(t, n, takenOut(t, k)).Conflicts, 1, "both come to one who knew her as she was")
+
+	cy := added(t, k, records.KindPlayer, records.Fields{"name": "Cy (invented)"})
+	takeIn(t, l, takenOut(t, k))
+	_, err := l.Forget(ctx, cy.UID)
+	require.NoError(t, err)
+	m = takeIn(t, k, takenOut(t, l))
+	assert.Equal(t, 3, m.Records.Same)
+	assert.Len(t, m.Forgotten, 1)
+	all, err := correctionsOf(ctx, k.db, ada.UID, bo.UID)
+	require.NoError(t, err)
+	assert.Len(t, all, 1, "of who was corrected")
+}
+
+// A plan that has no digest yet gets one when somebody asks for it by that.
+func TestPlanByDigest(t *testing.T) {
+	b := fresh(t)
+	newJob(t, b, 3)
+	within(t, b, func(m *merger) {
+		digest, err := (&encoder{ctx: m.ctx, q: m.q}).digest(1)
+		require.NoError(t, err)
+		require.NoError(t, m.q.exec(m.ctx, "UPDATE plans SET digest = NULL"))
+		_, err = m.planOf("00")
+		assert.ErrorContains(t, err, "no plan of the digest")
+		require.NoError(t, m.q.exec(m.ctx, "UPDATE plans SET digest = NULL"))
+		id, err := m.planOf(digest)
+		require.NoError(t, err)
+		assert.EqualValues(t, 1, id)
+		_, err = m.planOf("x")
+		assert.Error(t, err)
+	})
+}
+
+// Where a job stands is found out by how long its plans are; whole ones are read where an older program left that away, or where one
+// plan was followed by another.
+func TestWholePlansAreReadWhereNeeded(t *testing.T) {
+	b := fresh(t)
+	short, long := newJob(t, b, 1), newJob(t, b, 4)
+	do(t, b, long, 0, event(progress.Done, 1))
+	for _, c := range []struct {
+		job   int64
+		set   string
+		steps int
+		whole bool
+	}{
+		{short, "length", 1, false},
+		{long, "length", 4, false},
+		{short, "0", 1, true},
+		{long, "0", 4, true},
+	} {
+		within(t, b, func(m *merger) {
+			require.NoError(t, m.q.exec(m.ctx, "UPDATE plans SET length = "+c.set))
+			l := &line{id: c.job}
+			require.NoError(t, m.q.QueryRowContext(m.ctx, "SELECT plan FROM jobs WHERE id = ?", c.job).Scan(&l.plan))
+			require.NoError(t, m.load(l))
+			require.NoError(t, m.fold(l, false))
+			assert.True(t, l.folded)
+			assert.Equal(t, c.steps, l.state.Steps())
+			assert.Equal(t, c.whole, len(l.state.Plan().Steps[0].Ops) > 0, c)
+		})
+	}
+	do(t, b, long, 1, mishap(2, mended(invented(4), 1, 1)))
+	within(t, b, func(m *merger) {
+		require.NoError(t, m.q.exec(m.ctx, "UPDATE plans SET length = 4 WHERE id = 2"))
+		l := &line{id: long, plan: 2}
+		require.NoError(t, m.load(l))
+		require.NoError(t, m.fold(l, false))
+		assert.Equal(t, 5, l.state.Steps())
+		assert.NotEmpty(t, l.state.Plan().Steps[0].Ops)
+	})
+}
