@@ -2,6 +2,7 @@ package source
 
 import (
 	"fmt"
+	"slices"
 	"sort"
 	"strings"
 )
@@ -32,6 +33,9 @@ func Meant(word string, known []string) string {
 func Instead(word string, known []string) string {
 	if near := Meant(word, known); near != "" {
 		return near
+	}
+	if slices.ContainsFunc(known, func(k string) bool { return strings.Contains(k, ",") }) {
+		return "there are " + strings.Join(known, "; ")
 	}
 	last := len(known) - 1
 	if last < 1 {

@@ -128,9 +128,12 @@ func (s Slot) String() string {
 }
 
 func (s Slot) clock(t time.Time) string {
-	const day = "2 Jan "
-	if t = t.In(s.At.Location()); t.Format(day+"2006") != s.At.Format(day+"2006") {
-		return t.Format(day + "15:04")
+	t = t.In(s.At.Location())
+	switch {
+	case t.Year() != s.At.Year():
+		return t.Format("2 Jan 2006 15:04")
+	case t.YearDay() != s.At.YearDay():
+		return t.Format("2 Jan 15:04")
 	}
 	return t.Format("15:04")
 }

@@ -37,4 +37,7 @@ func TestSlot(t *testing.T) {
 	}
 	night := Slot{At: noon, Ready: Times{minute(700), minute(710), minute(730)}}
 	assert.Equal(t, "ready about 23:50 (23:40 to 5 May 00:10)", night.String())
+	far := Slot{Waiting: Waiting{Promised: noon.AddDate(1, 0, 0)}, At: noon, Ready: Times{minute(210), minute(220), minute(240)}}
+	far.judge()
+	assert.Contains(t, far.String(), noon.AddDate(1, 0, 0).Format("promised 2 Jan 2006 15:04"), "the same day of another year")
 }

@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 
 	"pullcard/patterns/grid"
 	"pullcard/patterns/measure"
@@ -96,7 +97,7 @@ func (s *Shop) fresh(ctx context.Context, path string, w *Work, card *book.Recor
 		return Bench{}, err
 	}
 	b := Bench{Player: d.Player, Racket: d.Racket, Plan: w.Plan, Lot: d.Job.Lot != "", Demo: path == DemoFile}
-	m, err := s.equip(ctx, &b, w, d.Job)
+	m, err := s.equip(ctx, &b, w, d.UID, d.Job)
 	if err != nil {
 		return Bench{}, err
 	}
@@ -144,19 +145,19 @@ func (s *Shop) resume(ctx context.Context, id int64) (Bench, error) {
 	if err != nil || w.Plan.Plan != j.Fingerprint {
 		return b, nil // the files changed or went; what they say is only an extra
 	}
-	m, err := s.equip(ctx, &b, w, kept)
+	m, err := s.equip(ctx, &b, w, j.UID, kept)
 	b.Recorder.from = m.from
 	return b, err
 }
 
 // equip adds to a job for the bench what its files, its machine and the stock say.
-func (s *Shop) equip(ctx context.Context, b *Bench, w *Work, j records.Job) (m onMachine, err error) {
+func (s *Shop) equip(ctx context.Context, b *Bench, w *Work, uid string, j records.Job) (m onMachine, err error) {
 	if m, err = s.machine(ctx, w, j.Machine); err != nil {
 		return m, err
 	}
 	pieces := toCut(w)
 	var short []string
-	if m.from, short, err = s.supplies(ctx, pieces, j); err != nil {
+	if m.from, short, err = s.supplies(ctx, pieces, uid, j); err != nil {
 		return m, err
 	}
 	b.Work, b.Turn, b.Machine, b.Offset, b.Cuts = w, m.turn, m.uid, m.offset, cuts(pieces)
@@ -258,8 +259,8 @@ func fits(stock records.Stock, want sequence.String) bool {
 	return have == 0 || want.DiameterMM == 0 || have == want.DiameterMM
 }
 
-// supplies are what each piece of string is cut from, and what is short.
-func (s *Shop) supplies(ctx context.Context, list []grid.Piece, j records.Job) (map[plan.Piece]supply, []string, error) {
+// supplies are what each piece of string of a job is cut from, and what is short. What was cut for it already is not cut again.
+func (s *Shop) supplies(ctx context.Context, list []grid.Piece, uid string, j records.Job) (map[plan.Piece]supply, []string, error) {
 	from := map[plan.Piece]supply{}
 	pieces := map[string][]float64{}
 	for _, p := range list {
@@ -270,8 +271,14 @@ func (s *Shop) supplies(ctx context.Context, list []grid.Piece, j records.Job) (
 		if stock == "" {
 			continue
 		}
-		from[plan.Piece(p.Name)] = supply{stock, p.CutMM}
-		pieces[stock] = append(pieces[stock], p.CutMM)
+		cut, byHand, err := s.cutFor(ctx, stock, uid, p.Name)
+		if err != nil {
+			return nil, nil, err
+		}
+		from[plan.Piece(p.Name)] = supply{stock, p.CutMM, byHand}
+		if !cut {
+			pieces[stock] = append(pieces[stock], p.CutMM)
+		}
 	}
 	var words []string
 	for stock, lengths := range pieces {
@@ -285,6 +292,20 @@ func (s *Shop) supplies(ctx context.Context, list []grid.Piece, j records.Job) (
 		}
 	}
 	return from, words, nil
+}
+
+// cutFor says whether a piece of a job was cut, and whether somebody entered that at the desk.
+func (s *Shop) cutFor(ctx context.Context, stock, uid, piece string) (cut, byHand bool, err error) {
+	if uid == "" {
+		return false, false, nil
+	}
+	list, err := s.Book.Of(ctx, records.KindCut, stock)
+	for _, r := range list {
+		if c := records.As[records.Cut](r.Fields); c.Job == uid && c.Piece == piece {
+			cut, byHand = true, byHand || !strings.HasPrefix(r.UID, benchCut(uid, piece))
+		}
+	}
+	return cut, byHand, err
 }
 
 // toCut are the pieces of string to cut; none where the hoop is not known, which the numbers say themselves.

@@ -108,9 +108,8 @@ func (s *Shop) otherwise(ctx context.Context, w *Work, j records.Job, offset mea
 	for _, change := range f.Changes {
 		words = append(words, fmt.Sprintf("otherwise than job %d: %s", last.ID, change))
 	}
-	if len(words) > 0 {
-		words = append(words, fmt.Sprintf("for the feel of job %d the bed computes %s; this job says %s (pullcard book feel tells what that assumes)",
-			last.ID, records.Bed(f.Mains, f.Crosses), records.Bed(w.Job.Mains.String(), w.Job.Crosses.String())))
+	if computed, ordered := records.Bed(f.Mains, f.Crosses), records.Bed(w.Job.Mains.String(), w.Job.Crosses.String()); len(words) > 0 && computed != ordered {
+		words = append(words, fmt.Sprintf("for the feel of job %d the bed computes %s; this job says %s (pullcard book feel tells what that assumes)", last.ID, computed, ordered))
 	}
 	return words, nil
 }

@@ -51,9 +51,11 @@ func lettered(kind records.Name, list []book.Record, letters string) []book.Reco
 // words. The error says which it may be, each with whose it is and where it stands.
 func (s *Shop) Meant(ctx context.Context, kind records.Name, owner, asked string) (book.Record, error) {
 	several := &book.AmbiguousError{}
+	var theirs []book.Record
+	none := false
 	if _, number := strconv.Atoi(asked); owner != "" && number != nil {
-		theirs, err := s.Book.Of(ctx, kind, owner)
-		if err != nil {
+		var err error
+		if theirs, err = s.Book.Of(ctx, kind, owner); err != nil {
 			return book.Record{}, err
 		}
 		several.Found = book.Exact(lettered(kind, theirs, asked), asked)
@@ -61,7 +63,10 @@ func (s *Shop) Meant(ctx context.Context, kind records.Name, owner, asked string
 	switch r, err := s.Book.Lookup(ctx, kind, asked); {
 	case len(several.Found) == 1:
 		return several.Found[0], nil
-	case len(several.Found) == 0 && !errors.As(err, &several):
+	case len(several.Found) > 0:
+	case len(theirs) > 0 && r.UID != asked:
+		several.Found, none = theirs, true
+	case !errors.As(err, &several):
 		return r, err
 	}
 	items, wrong := s.Items(ctx, several.Found)
@@ -75,6 +80,10 @@ func (s *Shop) Meant(ctx context.Context, kind records.Name, owner, asked string
 	more := ""
 	if n := len(names) - mayBe; n > 0 {
 		names, more = names[:mayBe], fmt.Sprintf(" and %d more", n)
+	}
+	if none {
+		k, _ := records.Find(kind)
+		return book.Record{}, fmt.Errorf("none of this %s's %s is called %q; there are %s%s", k.Owner, k.Plural, asked, strings.Join(names, "; "), more)
 	}
 	return book.Record{}, fmt.Errorf("%q may be %d: %s%s; write the number, or more words", asked, len(items), strings.Join(names, "; "), more)
 }

@@ -37,7 +37,7 @@ func (s *Shop) Paper(ctx context.Context, uid string, columns int) (string, erro
 	j := records.As[records.Job](c.Fields)
 	names := items[0].Names
 	rows := []ticket.Row{
-		{Name: "player", Value: names[j.Player]}, {Name: "racket", Value: names[j.Racket]}, {Name: "lot", Value: names[j.Lot]}, {Name: "promised", Value: promised(j)},
+		{Name: "player", Value: names[j.Player]}, {Name: "racket", Value: names[j.Racket]}, {Name: "lot", Value: names[j.Lot]}, {Name: "promised", Value: strings.TrimPrefix(promised(j), "promised ")},
 		{Name: "frame", Value: j.Frame}, {Name: "technique", Value: j.Technique}, {Name: "tension", Value: string(j.Tension)},
 		{Name: "mains from", Value: names[j.Mains]}, {Name: "crosses", Value: names[j.Crosses]}, {Name: "machine", Value: names[j.Machine]},
 		{Name: "stringer", Value: names[j.Stringer]}, {Name: "because", Value: j.Reason}, {Name: "came with", Value: j.Came}, {Name: "mind", Value: j.Notes}, {Name: "price", Value: string(j.Price)},

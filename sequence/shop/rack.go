@@ -270,5 +270,8 @@ func clockTime(now, at time.Time) string {
 	if now.Format(time.DateOnly) == at.Format(time.DateOnly) {
 		return at.Format("15:04")
 	}
+	if now.Year() != at.Year() {
+		return at.Format("2 January 2006 15:04")
+	}
 	return at.Format("2 January 15:04")
 }

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"sync"
 	"time"
 
@@ -35,7 +36,11 @@ type Recorder struct {
 type supply struct {
 	stock string // its UID
 	mm    float64
+	cut   bool // the first was entered at the desk
 }
+
+// benchCut is how the UIDs of the cuts begin that the bench notes.
+func benchCut(uid, piece string) string { return fmt.Sprintf("%s-cut-%s-", uid, piece) }
 
 // Record returns when the event is on the disk.
 func (r *Recorder) Record(ctx context.Context, e progress.Event) error {
@@ -177,11 +182,11 @@ func (r *Recorder) cuts(e progress.Event) []book.Record {
 	var list []book.Record
 	for _, piece := range p.NewPieces(e.Step) {
 		from, ok := r.from[piece]
-		if !ok || from.mm <= 0 {
+		if !ok || from.mm <= 0 || from.cut && !slices.Contains(p.After(e.Step-1).Begun(), piece) {
 			continue
 		}
 		list = append(list, book.Record{
-			UID:  fmt.Sprintf("%s-cut-%s-%d", r.uid, piece, e.Step), // the same after a step back and done again
+			UID:  benchCut(r.uid, string(piece)) + strconv.Itoa(e.Step), // the same after a step back and done again
 			Kind: records.KindCut, At: e.At,
 			Fields: records.Texts(records.Cut{Stock: from.stock, Length: metres(from.mm), For: records.ForJob, Piece: string(piece), Job: r.uid}),
 		})

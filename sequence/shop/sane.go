@@ -19,13 +19,14 @@ import (
 
 // Beyond what the program asks: all of it this program's own choice, far from what happens in a shop.
 const (
-	readingOff  = 1.5                  // times what was computed, or that part of it
-	gaugeOff    = 1.25                 // times what the machine was set to: one that is so far off is not used
-	promiseLate = 400 * 24 * time.Hour // ahead
+	readingOff  = 1.5                 // times what was computed, or that part of it
+	gaugeOff    = 1.25                // times what the machine was set to: one that is so far off is not used
+	promiseLate = 60 * 24 * time.Hour // ahead
 	boughtEarly = 20 * 365 * 24 * time.Hour
 	reelMost    = 1000e3 // millimetres
 	setMost     = 30e3
 	setLeast    = 2e3
+	cutMost     = 15e3 // for one piece of one racket
 )
 
 // sane refuses what cannot be, and doubts what most likely is not, of a record that is new or changed; was is empty for a new
@@ -126,7 +127,7 @@ func (c check) stock() (d Doubts) {
 	return d
 }
 
-// cut doubts one that is longer than what there is.
+// cut doubts one that is longer than what there is, or than any racket takes.
 func (c check) cut(ctx context.Context) (Doubts, error) {
 	now := records.As[records.Cut](c.now)
 	key := records.Key(&now, &now.Length)
@@ -136,6 +137,9 @@ func (c check) cut(ctx context.Context) (Doubts, error) {
 	shelf, err := c.Book.Shelf(ctx, now.Stock)
 	if err != nil {
 		return nil, nil // that there is none is said by the book
+	}
+	if now.For == records.ForJob && now.Length.MM() > cutMost {
+		return Doubts{ask(key, "%s is more than one racket takes, some 12 m; is it so?", now.Length)}, nil
 	}
 	left := shelf.Left()
 	if was := records.As[records.Cut](c.was.Fields); was.Stock == now.Stock {

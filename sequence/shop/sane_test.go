@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/sequence/book"
+	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 )
@@ -56,6 +57,8 @@ func TestDoubts(t *testing.T) {
 		{records.KindJob, job("promised", "2031-05-04 11:00"), "promised: 2031-05-04 11:00 is over", false},
 		{records.KindJob, job("promised", "2131-05-04"), "promised: 2131-05-04 is 36523 days ahead", false},
 		{records.KindJob, job("racket", c.another, "frame", "club-sixteen"), "racket: job 2 of this racket waits already", false},
+		{records.KindJob, job("promised", "2031-08-04"), "days ahead", false},
+		{records.KindCut, records.Fields{"stock": c.round, "length": "40 m", "for": "job", "job": strung.UID, "piece": "mains"}, "length: 40 m is more than one racket takes, some 12 m", false},
 		{records.KindReading, records.Fields{"job": strung.UID, "value": "1400 Hz"}, "value: 1400 Hz is", false},
 		{records.KindReading, records.Fields{"job": strung.UID, "value": "300 Hz"}, "times what the bed computes to", false},
 		{records.KindGauge, records.Fields{"machine": c.window, "set": "24 kg", "read": "8 kg"}, "read: 8 kg where 24 kg was set is 0.33 times as much", false},
@@ -210,4 +213,49 @@ func TestTwoBenchesBeginOneFile(t *testing.T) {
 	jobs, err := s.Book.Jobs(ctx, book.Filter{})
 	require.NoError(t, err)
 	assert.Len(t, jobs, 1)
+}
+
+// What was cut for a job at the desk is not cut again at the bench, but where a piece comes out and begins anew.
+func TestCutAtTheDesk(t *testing.T) {
+	c, _, _ := doubtful(t)
+	ctx := context.Background()
+	green, err := c.Book.Add(ctx, records.KindRacket, records.Fields{"player": c.player, "mark": "green", "frame": "club-sixteen"}, c.Now())
+	require.NoError(t, err)
+	job, err := c.Add(ctx, records.KindJob, records.Fields{"racket": green.UID, "technique": "two-piece-skip", "mains": c.round, "tension": "24 kg", "reason": "asked for"}, c.Now())
+	require.NoError(t, err)
+	cuts := func() (mains, crosses int) {
+		list, err := c.Book.Of(ctx, records.KindCut, c.round)
+		require.NoError(t, err)
+		for _, r := range list {
+			switch cut := records.As[records.Cut](r.Fields); {
+			case cut.Job != job.UID:
+			case cut.Piece == string(plan.PieceMains):
+				mains++
+			default:
+				crosses++
+			}
+		}
+		return mains, crosses
+	}
+	_, err = c.Add(ctx, records.KindCut, records.Fields{"stock": c.round, "length": "6.2 m", "for": "job", "job": job.UID, "piece": "mains"}, c.Now())
+	require.NoError(t, err)
+	finish(t, c.Shop, job.UID, c.Now(), time.Second)
+	mains, crosses := cuts()
+	assert.Equal(t, []int{1, 1}, []int{mains, crosses})
+}
+
+// A racket that is looked for among a player's is never another's.
+func TestNoneOfHersIsCalledSo(t *testing.T) {
+	c, _, _ := doubtful(t)
+	ctx := context.Background()
+	other, err := c.Book.Add(ctx, records.KindPlayer, records.Fields{"name": "Fay (invented)"}, c.Now())
+	require.NoError(t, err)
+	_, err = c.Book.Add(ctx, records.KindRacket, records.Fields{"player": other.UID, "mark": "yellow"}, c.Now())
+	require.NoError(t, err)
+	_, err = c.Meant(ctx, records.KindRacket, c.player, "yellow")
+	assert.ErrorContains(t, err, `none of this player's rackets is called "yellow"; there are `)
+	assert.NotContains(t, err.Error(), "Fay")
+	r, err := c.Meant(ctx, records.KindRacket, other.UID, "yellow")
+	require.NoError(t, err)
+	assert.Equal(t, "yellow", r.Label())
 }
