@@ -228,6 +228,21 @@ func TestForgottenForGood(t *testing.T) {
 	f := fold([]change{c("1 a", records.Fields{"name": "Ada"}), c("2 a", records.Fields{keyState: string(Forgotten)}, "1 a"), c("3 a", records.Fields{keyState: string(Kept)}, "2 a")})
 	assert.Equal(t, Forgotten, f.state)
 	assert.Empty(t, f.fields)
+	assert.True(t, forked([]change{c("1 a", nil), c("2 old", nil)}), "an old one that comes after another, not over it")
+}
+
+// What an older book said of a record before it was there comes before all else, and that it was removed after all else.
+func TestOldChangesAreInOrder(t *testing.T) {
+	r := Record{UID: "u", Kind: records.KindPlayer, State: Removed, At: clock(5), Fields: records.Fields{"name": "C"}}
+	list := oldChanges(r, []Correction{{At: clock(1), Before: records.Fields{"name": "A"}}, {At: clock(9), Before: records.Fields{"name": "B"}}})
+	var stamps []string
+	for _, c := range list {
+		stamps = append(stamps, c.Stamp)
+	}
+	assert.True(t, slices.IsSorted(stamps), stamps)
+	assert.Equal(t, records.Fields{"name": "A"}, list[0].Fields)
+	assert.Equal(t, string(Removed), list[len(list)-1].Fields[keyState])
+	assert.Equal(t, Removed, fold(list).state)
 }
 
 // Names of events are the same, whichever was asked for before.

@@ -240,6 +240,9 @@ func TestAdvice(t *testing.T) {
 		assert.NotEqual(t, "f: write: "+err.Error(), problem("f", "write", err).Error(), "with advice")
 	}
 	assert.Equal(t, "f: write: x", problem("f", "write", errors.New("x")).Error())
+	_, err := fresh(t).db.Exec("SELECT 1 FROM nothing")
+	require.Error(t, err)
+	assert.False(t, busy(err) || damaged(err) || noDatabase(err))
 }
 
 // What lies beside a book and is none of it stays.

@@ -2,6 +2,7 @@ package book
 
 import (
 	"context"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -153,5 +154,93 @@ func TestWholePlansAreReadWhereNeeded(t *testing.T) {
 		require.NoError(t, m.fold(l, false))
 		assert.Equal(t, 5, l.state.Steps())
 		assert.NotEmpty(t, l.state.Plan().Steps[0].Ops)
+	})
+}
+
+// An open book is held against what somebody would find who opens its file now: nothing of it may be missing there.
+func TestCompare(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	id := newJob(t, b, 3)
+	do(t, b, id, 0, event(progress.Done, 1))
+	newJob(t, b, 2)
+	path := b.at.now()
+	assert.Empty(t, b.compare(ctx))
+	for wrong, why := range map[string]string{
+		"":                   "",
+		"DELETE FROM events": "written over",
+		"DELETE FROM records WHERE kind = 'racket'": "written over",
+		"DELETE FROM records":                       "written over",
+		"DELETE FROM jobs WHERE id = 2":             "written over",
+		"UPDATE sources SET epoch = 'x'":            "written over",
+		"DELETE FROM plans":                         "cut off or written over",
+	} {
+		copied := filepath.Join(t.TempDir(), "copy")
+		require.NoError(t, b.Backup(ctx, copied, nil))
+		db := raw(t, copied)
+		sqlExec(t, db, wrong)
+		require.NoError(t, db.Close())
+		b.at.lead(copied)
+		if got := b.compare(ctx); why == "" {
+			assert.Empty(t, got)
+		} else {
+			assert.Contains(t, got, why, wrong)
+		}
+		b.at.lead(path)
+	}
+	ended, cancel := context.WithCancel(ctx)
+	cancel()
+	assert.Empty(t, b.compare(ended), "who leaves finds out the next time")
+}
+
+// What is private of a job goes, whether people wrote it down or its file has it; a room is told of all of it once.
+func TestForgetAJobOrItsFile(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	ada := added(t, b, records.KindPlayer, records.Fields{"name": "Ada (invented)"})
+	draft := Draft{At: clock(0), Plan: invented(2), Job: records.Job{Player: ada.UID}}
+	draft.Player, draft.Racket, draft.File, draft.Source = "Ada", "Ada's", "ada.toml", []byte("frame = \"invented\"\n")
+	_, err := b.NewJob(ctx, draft)
+	require.NoError(t, err)
+	draft.Player, draft.Racket, draft.File, draft.Source = "", "", "", []byte("player = \"Ada\"\nframe = \"invented\"\n")
+	_, err = b.NewJob(ctx, draft)
+	require.NoError(t, err)
+	require.NoError(t, b.Seal(ctx))
+	_, err = b.Forget(ctx, ada.UID)
+	require.NoError(t, err)
+	for id := range int64(2) {
+		j, err := b.Job(ctx, id+1)
+		require.NoError(t, err)
+		assert.NotContains(t, j.Player+j.Racket+j.File+string(j.Source), "Ada", "job %d", id+1)
+		assert.NotContains(t, j.File, "ada")
+	}
+	list, err := b.Emptied(ctx)
+	require.NoError(t, err)
+	require.Greater(t, len(list), 1)
+	require.NoError(t, b.ConfirmEmptied(ctx, list))
+	list, err = b.Emptied(ctx)
+	require.NoError(t, err)
+	assert.Empty(t, list)
+}
+
+// A way back may follow the plan that another job began with.
+func TestAWayBackByAnothersPlan(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	back := mended(invented(3), 1, 1)
+	_, err := b.NewJob(ctx, Draft{Source: []byte("x"), At: clock(0), Plan: back})
+	require.NoError(t, err)
+	id := newJob(t, b, 3)
+	do(t, b, id, 0, event(progress.Done, 1), mishap(2, back), event(progress.Done, 2))
+	require.Equal(t, 2, plans(t, b))
+	j, err := b.Job(ctx, id)
+	require.NoError(t, err)
+	require.NotNil(t, j.Events[1].Plan)
+	assert.Len(t, j.Events[1].Plan.Steps, 4)
+	l := ofBench(t, fresh(t), "L")
+	tell(t, ofBench(t, b, "K"), l)
+	assert.Equal(t, content(t, b), content(t, l))
+	within(t, b, func(m *merger) {
+		l := &line{id: id, plan: 2}
+		require.NoError(t, m.load(l))
+		require.NoError(t, m.fold(l, false))
+		assert.Equal(t, 4, l.state.Steps())
 	})
 }
