@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"os/exec"
 	"path/filepath"
-	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -49,13 +48,11 @@ func TestTerminalShowsWhatWasPainted(t *testing.T) {
 	t.Parallel()
 	d := newDesk(t, [2]int{80, 24}, []string{"COLORTERM=truecolor"}, build(t), "bench", "--hold", hold, "--theme", "dark", "--book", filepath.Join(t.TempDir(), "book.db"), benchJob(t, "job.toml", "blue"))
 	d.untilSays("1/")
-	painted := func() (rows []string) {
+	painted := func() string {
 		var g glass.Screen
-		g.Write([]byte(strings.ReplaceAll(d.tmux("capture-pane", "-p", "-e", "-t", "0"), "\n", "\r\n")))
-		for r := range strings.Lines(g.String()) {
-			rows = append(rows, atEnd.ReplaceAllString(strings.TrimRight(r, "\n"), ""))
-		}
-		return rows[:len(rows)-1] // the last is the place of the cursor
+		g.Write([]byte(strings.ReplaceAll(d.tmux("capture-pane", "-p", "-e", "-N", "-t", "0"), "\n", "\r\n")))
+		rows, _, _ := strings.Cut(g.String(), "\n23 ") // then comes the place of the cursor
+		return rows
 	}
 	for _, keys := range [][]string{
 		{"Space", "Space", "Space"}, {"f"}, {"Space", "Space"}, {"f", "v"}, {"Space", "Space", "b"}, {"Escape"}, {"s", "2"}, {"Escape", "BSpace"}, {"?"}, {"q"}, {"w", "1"}, {"Escape", "Right", "Right"},
@@ -72,9 +69,6 @@ func TestTerminalShowsWhatWasPainted(t *testing.T) {
 		require.Equal(t, painted(), before, "after %v", keys)
 	}
 }
-
-// atEnd are blanks, of which tmux tells only when they were written and not erased.
-var atEnd = regexp.MustCompile(`(\x1b\[[0-9;]*m| )+$`)
 
 // quietly is longer than a picture takes to come and to be changed again by itself.
 const quietly = 300 * time.Millisecond
