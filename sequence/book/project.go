@@ -55,13 +55,7 @@ func project(ctx context.Context, tx *sql.Tx, uid string, list []change) (r Reco
 			return r, err
 		}
 	}
-	if err := rewrite(ctx, tx, r); err != nil {
-		return r, err
-	}
-	if r.Kind == records.KindJob {
-		err = refoldAttempts(ctx, tx, r)
-	}
-	return r, err
+	return r, rewrite(ctx, tx, r)
 }
 
 func numberOf(ctx context.Context, q querier, uid string) (id int64, err error) {
@@ -69,8 +63,8 @@ func numberOf(ctx context.Context, q querier, uid string) (id int64, err error) 
 	return id, err
 }
 
-// refoldAttempts gives the other attempts at a job what its record says. They have no changes of their own.
-func refoldAttempts(ctx context.Context, tx *sql.Tx, r Record) error {
+// rewriteAttempts gives the other attempts at a job what its record says. They have no changes of their own.
+func rewriteAttempts(ctx context.Context, tx *sql.Tx, r Record) error {
 	list, err := column[string](ctx, tx, "SELECT uid FROM jobs WHERE of = ? AND of <> '' ORDER BY uid", r.UID)
 	if err != nil {
 		return err

@@ -249,7 +249,7 @@ func correct(ctx context.Context, tx *sql.Tx, uid string, c Change) (Record, err
 	return r, rewrite(ctx, tx, r)
 }
 
-// rewrite writes a record that is there already.
+// rewrite writes a record that is there already, a job's with that of each attempt at it.
 func rewrite(ctx context.Context, tx *sql.Tx, r Record) error {
 	k, _ := records.Find(r.Kind)
 	body, err := json.Marshal(r.Fields)
@@ -259,6 +259,9 @@ func rewrite(ctx context.Context, tx *sql.Tx, r Record) error {
 	_, err = tx.ExecContext(ctx, `UPDATE records SET owner = ?2, words = ?3, body = ?4, state = ?5, at = ?7,
 		waiting = ?6 AND NOT EXISTS (SELECT 1 FROM jobs WHERE jobs.uid = ?1) WHERE uid = ?1`,
 		r.UID, r.Fields[k.Owner], k.Words(r.Fields), string(body), r.State, r.waits(), stamp(r.At))
+	if err == nil && r.Kind == records.KindJob {
+		err = rewriteAttempts(ctx, tx, r)
+	}
 	return err
 }
 

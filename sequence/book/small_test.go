@@ -123,9 +123,10 @@ func TestCheckFindsEach(t *testing.T) {
 	do(t, b, id, 0, event(progress.Done, 1))
 	require.NoError(t, b.Seal(ctx))
 	for wrong, findings := range map[string]int{
-		"UPDATE jobs SET state = 'abandoned'": 1,
-		"UPDATE jobs SET step = 3":            1,
-		"UPDATE jobs SET steps = 9":           1,
+		"UPDATE jobs SET state = 'abandoned'":               1,
+		"UPDATE records SET waiting = 1 WHERE kind = 'job'": 1,
+		"UPDATE jobs SET step = 3":                          1,
+		"UPDATE jobs SET steps = 9":                         1,
 		"UPDATE records SET at = '2031-05-05T00:00:00.000000000Z' WHERE id = 1 AND kind = 'player'": 1,
 		"UPDATE records SET state = 'left' WHERE kind = 'player'":                                   1,
 		"UPDATE jobs SET frame = 'x', last = 'x'":                                                   2,
@@ -230,6 +231,7 @@ func TestOutlines(t *testing.T) {
 	do(t, b, id, 0, event(progress.Done, 1), event(progress.Done, 2))
 	sqlExec(t, b.db, "UPDATE events SET step = 5 WHERE seq = 2")
 	assert.ErrorContains(t, b.Append(context.Background(), id, 2, event(progress.Done, 3)), "event 2: ")
+	assert.ErrorContains(t, b.Append(context.Background(), 99, 0, event(progress.Done, 1)), "no job 99")
 }
 
 // What is said depends on what came of it, and advice on what stands in the way.
@@ -288,7 +290,7 @@ func TestFilesBeside(t *testing.T) {
 	_, err = os.Lstat(dangling)
 	assert.NoError(t, err, "a link leads to where the book will be")
 
-	n, err := forgetAgain(context.Background(), filepath.Join(dir, "none"), nil)
+	n, err := forgetAgain(context.Background(), dir, nil)
 	assert.NoError(t, err, "there is nothing to open it for")
 	assert.Zero(t, n)
 	b := fresh(t)

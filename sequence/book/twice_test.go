@@ -2,13 +2,16 @@ package book
 
 import (
 	"context"
+	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/sequence"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 )
@@ -18,7 +21,9 @@ import (
 func TestThreeWaysOn(t *testing.T) {
 	ctx := context.Background()
 	k, l, m := ofBench(t, fresh(t), "K"), ofBench(t, fresh(t), "L"), ofBench(t, fresh(t), "M")
-	id := newJob(t, k, 6)
+	waits := added(t, k, records.KindJob, records.Fields{"player": added(t, k, records.KindPlayer, records.Fields{"name": "Ada (invented)"}).UID, "text": "x"})
+	id, err := k.NewJob(ctx, Draft{UID: waits.UID, Source: []byte("x"), At: clock(0), Plan: invented(6)})
+	require.NoError(t, err)
 	j, err := k.Job(ctx, id)
 	require.NoError(t, err)
 	note := func(at int) progress.Event {
@@ -41,6 +46,9 @@ func TestThreeWaysOn(t *testing.T) {
 			}
 		}
 	}
+	corrected(t, k, waits, records.Fields{"notes": "invented"})
+	tell(t, k, l)
+	tell(t, k, m)
 	for _, b := range []*Book{k, l, m} {
 		list, err := b.Jobs(ctx, Filter{})
 		require.NoError(t, err)
@@ -48,6 +56,9 @@ func TestThreeWaysOn(t *testing.T) {
 		seen := map[string]bool{}
 		for _, e := range list {
 			seen[e.UID] = true
+			r, err := b.Record(ctx, e.UID)
+			require.NoError(t, err)
+			assert.Equal(t, "invented", r.Fields["notes"])
 			assert.Equal(t, j.UID, Root(e.UID))
 			if _, own, is := strings.Cut(e.UID, "+"); is {
 				assert.Len(t, own, 16)
@@ -172,7 +183,7 @@ func TestCompare(t *testing.T) {
 		"DELETE FROM records":                       "written over",
 		"DELETE FROM jobs WHERE id = 2":             "written over",
 		"UPDATE sources SET epoch = 'x'":            "written over",
-		"DELETE FROM plans":                         "cut off or written over",
+		"DELETE FROM plans WHERE id = 2":            "cut off or written over",
 	} {
 		copied := filepath.Join(t.TempDir(), "copy")
 		require.NoError(t, b.Backup(ctx, copied, nil))
@@ -196,8 +207,10 @@ func TestCompare(t *testing.T) {
 func TestForgetAJobOrItsFile(t *testing.T) {
 	ctx, b := context.Background(), fresh(t)
 	ada := added(t, b, records.KindPlayer, records.Fields{"name": "Ada (invented)"})
+	plainText := sequence.Anonymous([]byte("frame = \"club-sixteen\"\ntechnique = \"two-piece-skip\"\n[tension]\nmains = \"24 kg\"\n"))
+	require.Equal(t, string(plainText), string(sequence.Anonymous(plainText)), "nothing in it is private")
 	draft := Draft{At: clock(0), Plan: invented(2), Job: records.Job{Player: ada.UID}}
-	draft.Player, draft.Racket, draft.File, draft.Source = "Ada", "Ada's", "ada.toml", []byte("frame = \"invented\"\n")
+	draft.Player, draft.Racket, draft.File, draft.Source = "Ada", "Ada's", "ada.toml", plainText
 	_, err := b.NewJob(ctx, draft)
 	require.NoError(t, err)
 	draft.Player, draft.Racket, draft.File, draft.Source = "", "", "", []byte("player = \"Ada\"\nframe = \"invented\"\n")
@@ -243,4 +256,102 @@ func TestAWayBackByAnothersPlan(t *testing.T) {
 		require.NoError(t, m.fold(l, false))
 		assert.Equal(t, 4, l.state.Steps())
 	})
+}
+
+// One job can be gone on with where the book is lost, and the whole book where it is only out of sight.
+func TestSalvage(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	now := func() time.Time { return clock(5) }
+	lost := &LostError{Book: b.path, Why: "it was deleted"}
+	draft := Draft{UID: "kept", Source: []byte("x"), At: clock(0), Plan: invented(3)}
+	_, err := b.Salvage(ctx, lost, draft, nil)
+	assert.Same(t, lost, err, "no folder is named")
+	file := filepath.Join(t.TempDir(), "file")
+	require.NoError(t, os.WriteFile(file, nil, 0o600))
+	b.RescueTo(file, now)
+	_, err = b.Salvage(ctx, lost, draft, nil)
+	assert.ErrorAs(t, err, &lost)
+	assert.Error(t, lost.Err)
+	assert.Nil(t, b.Rescued())
+
+	newJob(t, b, 2)
+	before, _, err := b.OwnEpoch(ctx)
+	require.NoError(t, err)
+	b.RescueTo(t.TempDir(), now)
+	require.NoError(t, b.rescue(ctx, "it went out of sight"))
+	assert.False(t, b.Rescued().JobOnly)
+	assert.Equal(t, b.Rescued().File, b.trace.path)
+	epoch, _, err := b.OwnEpoch(ctx)
+	require.NoError(t, err)
+	assert.NotEqual(t, before, epoch, "the book may turn up again")
+	_, err = b.Job(ctx, 1)
+	require.NoError(t, err)
+
+	id, err := b.Salvage(ctx, lost, draft, []progress.Event{event(progress.Done, 1), event(progress.Done, 2)})
+	require.NoError(t, err)
+	assert.True(t, b.Rescued().JobOnly)
+	assert.Equal(t, b.Rescued().File, b.trace.path)
+	j, err := b.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Equal(t, "kept", j.UID)
+	assert.Len(t, j.Events, 2)
+}
+
+// What an older book kept as corrections is in the log after it was brought up to date.
+func TestCorrectionsBecomeChanges(t *testing.T) {
+	b := fresh(t)
+	ada := added(t, b, records.KindPlayer, records.Fields{"name": "Ada (invented)"})
+	within(t, b, func(m *merger) {
+		for _, query := range []string{
+			"DELETE FROM changes",
+			`INSERT INTO corrections VALUES ('` + ada.UID + `', 1, '2031-06-01T00:00:00Z', 'misheard', '{"name":"Adda (invented)"}')`,
+		} {
+			require.NoError(t, m.q.exec(m.ctx, query))
+		}
+		require.NoError(t, fillChanges(m.ctx, m.tx, records.KindPlayer))
+		all, err := correctionsOf(m.ctx, m.q, ada.UID)
+		require.NoError(t, err)
+		if assert.Len(t, all[ada.UID], 1) {
+			c := all[ada.UID][0]
+			assert.Equal(t, "misheard", c.Why)
+			assert.Equal(t, "Adda (invented)", c.Before["name"])
+			assert.True(t, c.At.Equal(time.Date(2031, 6, 1, 0, 0, 0, 0, time.UTC)))
+		}
+		require.NoError(t, change{Stamp: stamp(clock(50)) + " x"}.follow(m.ctx, m.tx, clock(0)))
+		var at string
+		require.NoError(t, m.q.QueryRowContext(m.ctx, "SELECT clock FROM self").Scan(&at))
+		assert.Equal(t, stamp(clock(50)), at, "no later change of ours is older")
+		none := newEncoder(m.ctx, m.tx)
+		rows, err := m.tx.Query("SELECT 0, '2031-06-01T00:00:00Z', 'note', 1, '', '', 0, NULL, 0, ''")
+		require.NoError(t, err)
+		defer rows.Close()
+		require.True(t, rows.Next())
+		e, err := none.scanEvent(rows, 1)
+		require.NoError(t, err)
+		assert.Empty(t, e.Prev, "a number that no event has")
+	})
+}
+
+// Nothing is tried again where nothing came, and what was said in two books of one record is in dispute wherever both come in at once.
+func TestNothingCame(t *testing.T) {
+	ctx, b := context.Background(), ofBench(t, fresh(t), "L")
+	took, err := b.Take(ctx, rowsOf("cafe", [2]string{"song", `{"text":"la"}`}), clock(100))
+	require.NoError(t, err)
+	require.Equal(t, TakeResult{Rows: 1, Waiting: 1}, took)
+	for range 2 {
+		took, err = b.Take(ctx, nil, clock(101))
+		require.NoError(t, err)
+		assert.Equal(t, TakeResult{}, took)
+	}
+	k, l := fresh(t), fresh(t)
+	bo := added(t, k, records.KindPlayer, records.Fields{"name": "Bo (invented)"})
+	takeIn(t, l, takenOut(t, k))
+	corrected(t, k, bo, records.Fields{"notes": "of one"})
+	corrected(t, l, bo, records.Fields{"notes": "of two"})
+	takeIn(t, k, takenOut(t, l))
+	both := fresh(t)
+	takeIn(t, both, takenOut(t, k))
+	list, err := both.Disputes(ctx)
+	require.NoError(t, err)
+	assert.Len(t, list, 1)
 }
