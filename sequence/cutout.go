@@ -155,7 +155,7 @@ func (r *recovery) idle(c plan.Clamp, gone map[plan.Strand]bool) bool {
 	}
 	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || r.racket.CanComeOff(c)) && !r.racket.MayHoldTension(c)
 	amid := r.racket.Tight(g.Strand) && r.racket.Tight(r.beyond(*g).Strand) // what broke may let go of either side
-	return slack || !r.racket.Holds(c) || !amid && r.racket.CanComeOff(c) && !r.racket.MayHoldTension(c)
+	return slack || !r.racket.Holds(c) || (c == plan.S || r.racket.KnotOf(plan.Spot{Strand: g.Strand, Hole: g.Hole}) != nil) && !amid && r.racket.CanComeOff(c) && !r.racket.MayHoldTension(c)
 }
 
 func (r *recovery) wantsClampsOff(gone map[plan.Strand]bool) bool {

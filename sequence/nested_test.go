@@ -75,6 +75,8 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"7 gripper-slipped done=2", "9 wrong-tension strand=M2R done=1"}},
 		{"what was felt to be tight is found to have slipped, before what is slack beside it is pulled again", flying + "[mains]\nlead = 1\n", 6, 4, "head",
 			[]string{"5 gripper-slipped with=M1R done=1", "6 slip-found-late strand=M1R done=1"}},
+		{"a main breaks while a flying clamp behind it holds what is tight up to there", "pieces = 1\n" + flying + "[mains]\nfirst = \"R\"\nlead = 2\nthen = \"level\"\nshort = \"R\"\n[crosses]\nahead = true\nclamps = 1\n", 12, 17, "head",
+			[]string{"20 wrong-hole strand=M5L hole=1HL", "35 string-broke strand=M5L where=hole done=4"}},
 		{"a cross breaks when the one that is tied is in a clamp still", "[crosses]\nfrom = \"throat\"\n", 6, 4, "head",
 			[]string{"21 clamp-slipped clamp=B extent=gone with=C4 done=1", "22 string-broke strand=C1 where=hole done=1"}},
 		{"the starting clamp crept on what was felt to be tight, before what is slack beside it is pulled again", flying + "[mains]\nlead = 1\n", 6, 4, "head",
