@@ -187,7 +187,7 @@ func TestStringIsCountedWhenItIsCut(t *testing.T) {
 	event(progress.Done, first)
 	assert.InDelta(t, left, onlyShelf(t, path).Left(), 0)
 
-	tell("book", "cut", "add", "--stock", "round", "--length", "5 m", "--for", "broken", "--notes", "it snapped at the knot")
+	tell("book", "cut", "add", "--stock", "round", "--length", "10 m", "--for", "broken", "--notes", "it snapped at the knot")
 	warned, err := s.OpenFile(context.Background(), job, w)
 	require.NoError(t, err)
 	assert.Contains(t, strings.Join(warned.Warnings, "\n"), "before you cut: Invented round has ")

@@ -138,7 +138,7 @@ func (c check) cut(ctx context.Context) (Doubts, error) {
 	if err != nil {
 		return nil, nil // that there is none is said by the book
 	}
-	if now.For == records.ForJob && now.Length.MM() > cutMost {
+	if now.Job != "" && now.Length.MM() > cutMost {
 		return Doubts{ask(key, "%s is more than one racket takes, some 12 m; is it so?", now.Length)}, nil
 	}
 	left := shelf.Left()
