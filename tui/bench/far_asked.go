@@ -86,18 +86,20 @@ func (m Model) farQuestion(width, height int) []string {
 		whole := wrapAll(strings.Split(ask, "\n"), width)
 		lines, from, to = append(whole, lines...), from+len(whole), to+len(whole)
 	}
-	for size := 3; size > 0; size-- { // in more rows it is larger, as long as the whole list has room
-		room := height - len(lines) - 2
-		if size == 1 {
-			room = height - min(len(lines), least) - 2
-		}
-		for _, as := range waysToAnswer() {
-			bands := append(m.inLetters(cmp.Or(q.Large, q.Ask), theme.Title, as.slim, width/size), m.farAnswers(q, as, width/size)...)
-			if bands = grow(bands, width, room); smallest(bands) < size {
-				continue
+	for _, short := range []bool{false, true} {
+		for size := 3; size > 0; size-- { // in more rows it is larger, as long as the whole list has room
+			room := height - len(lines) - 2
+			if size == 1 {
+				room = height - min(len(lines), least) - 2
 			}
-			large := append(m.spread(bands, 0), "")
-			return append(large, m.window(lines, from, to, height-len(large)-1)...)
+			for _, slim := range []bool{false, true} {
+				bands := append(m.inLetters(cmp.Or(q.Large, q.Ask), theme.Title, slim, width/size), m.farAnswers(q, answerAs{slim, short}, width/size)...)
+				if bands = grow(bands, width, room); smallest(bands) < size {
+					continue
+				}
+				large := append(m.spread(bands, 0), "")
+				return append(large, m.window(lines, from, to, height-len(large)-1)...)
+			}
 		}
 	}
 	return nil

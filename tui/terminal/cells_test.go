@@ -83,7 +83,7 @@ func TestCellsAreThoseOfThePlainWay(t *testing.T) {
 			switch rapid.IntRange(0, 9).Draw(t, "kind") {
 			case 0:
 				writes = append(writes, rapid.SampledFrom([]string{
-					"\x1b]2;a title\a", "\x1b[?25l", "\a", ansi.EraseEntireScreen, ansi.SetAltScreenSaveCursorMode, "words", "\r\n", "\x1b[2A",
+					"\x1b]2;a title\a", "\x1b[?25l", "\a", ansi.EraseEntireScreen, "\x1b[?1049h", "words", "\r\n", "\x1b[2A",
 					ansi.CursorHomePosition, ansi.CursorHomePosition + "words", ansi.EraseEntireLine + "\r", "\x1b[31m", "\x1b[0m", "日", "\x1b[2;3H", "\x1b[H\x1b[31mred\x1b[2;H",
 					"\x1b[H\x1b[3Cx\x1b[2;H", "\x1b[Hab\x1b[Jc\x1b[5;H",
 				}).Draw(t, "other"))

@@ -87,7 +87,7 @@ func (g *Screen) obey(seq string, width int) bool {
 		}
 	case seq == ansi.EraseEntireLine:
 		g.erase(g.y, 0)
-	case seq == ansi.EraseEntireScreen, seq == ansi.SetAltScreenSaveCursorMode, seq == ansi.ResetAltScreenSaveCursorMode:
+	case seq == ansi.EraseEntireScreen, seq == "\x1b[?1049h", seq == "\x1b[?1049l": // the other screen
 		for y := range g.rows {
 			g.erase(y, 0)
 		}
