@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
 
 	"pullcard/sequence/records"
 )
@@ -35,7 +36,7 @@ func scanRecord(rows *sql.Rows, more ...any) (r Record, err error) {
 	if err := rows.Scan(append([]any{&r.UID, &r.Kind, &r.ID, moment{&r.At}, &r.State, &body}, more...)...); err != nil {
 		return r, err
 	}
-	if err := json.Unmarshal(body, &r.Fields); err != nil {
+	if r.Fields, err = readFields(body); err != nil {
 		return r, fmt.Errorf("%s %d: %w", r.Kind, r.ID, err)
 	}
 	return r, nil
@@ -180,33 +181,36 @@ func namedBy(kind records.Name) []records.Field {
 }
 
 func find(ctx context.Context, q querier, kind records.Name, letters string, limit int) ([]Record, error) {
-	query, args := selectRecords+" WHERE kind = ? AND state = 'kept'", []any{kind}
+	// What is a parameter by itself would be held against what each index is of, and the statement compiled anew for each value.
+	const newest = " ORDER BY at DESC, rowid DESC LIMIT ?" // as the index has them; records of a kind are numbered as they come
+	if limit <= 0 {
+		limit = -1 // all of them
+	}
+	all, args := selectRecords+" WHERE kind = ? || '' AND state = 'kept'", []any{kind}
 	folded := records.Fold(letters)
+	if folded == "" {
+		return readRecords(ctx, q, all+newest, kind, limit)
+	}
+	where := ""
 	refers := namedBy(kind)
 	for _, word := range strings.Fields(folded) {
-		query += " AND (instr(words, ?) > 0"
+		where += " AND (instr(words, ?) > 0"
 		args = append(args, word)
-		for _, f := range refers { // those of the word are looked up once, and not for each record
-			query += " OR json_extract(body, '$." + f.Key + "') IN (SELECT uid FROM records WHERE kind = ? AND instr(words, ?) > 0)"
-			args = append(args, f.Of, word)
+		for _, f := range refers { // those of the word are looked up once, and a body is only taken apart where it has the field
+			where += " OR instr(body, ?) > 0 AND json_extract(body, '$." + f.Key + "') IN (SELECT uid FROM records WHERE kind = ? || '' AND instr(words, ?) > 0)"
+			args = append(args, fmt.Sprintf("%q:", f.Key), f.Of, word)
 		}
 		if kind == records.KindJob {
-			query += " OR instr(" + jobWords() + ", ?) > 0"
+			where += " OR instr(" + jobWords() + ", ?) > 0"
 			args = append(args, word)
 		}
-		query += ")"
+		where += ")"
 	}
-	query += " ORDER BY "
-	if folded != "" { // without letters the index has the order
-		query += "substr(words, 1, length(?)) <> ?, "
-		args = append(args, folded, folded)
-	}
-	query += "at DESC, id DESC"
-	if limit > 0 {
-		query += " LIMIT ?"
-		args = append(args, limit)
-	}
-	return readRecords(ctx, q, query, args...)
+	// Those that begin with the letters have all their words; the others are looked through from the newest on until there are enough.
+	const begins = "words >= ? || '' AND words < ? || ''"
+	from, to := folded, folded+string(unicode.MaxRune)
+	return readRecords(ctx, q, "SELECT * FROM ("+all+" AND "+begins+newest+") UNION ALL SELECT * FROM ("+all+where+" AND NOT ("+begins+")"+newest+") LIMIT ?",
+		slices.Concat([]any{kind, from, to, limit}, args, []any{from, to, limit, limit})...)
 }
 
 // Of lists the records of a kind that belong to one of some owners, the newest first.

@@ -3,7 +3,6 @@ package book
 import (
 	"context"
 	"database/sql"
-	"encoding/json"
 	"fmt"
 	"maps"
 	"slices"
@@ -167,15 +166,36 @@ func (e *entryRow) entry() *Entry {
 
 // JobReading is a reading with the job that it was taken of, and how that was strung.
 type JobReading struct {
-	Reading, Job   Record
-	Mains, Crosses string // the tensions as ordered
+	UID            string // of the job
+	ID             int64  // its number
+	At             time.Time
+	Reading        records.Reading // its value, what was expected, with what and after how long it was read
+	Job            records.Job     // its racket, machine, stringer and mains
+	Mains, Crosses string          // the tensions as ordered
 	Frame          string
 	Strung         time.Time // when its last step was done
 	Played         bool      // a verdict of it had been given by then
 }
 
-var seriesColumns = "SELECT " + recordColumns("r") + ", " + recordColumns("j") + `, mains, crosses, frame, last,
-	EXISTS (SELECT 1 FROM records AS v WHERE v.owner = j.uid AND v.owner <> '' AND v.kind = 'verdict' AND v.state = 'kept' AND v.at < r.at) FROM `
+// fields are those of a record that a chart asks of thousands: SQLite takes them out of its text.
+func (t *JobReading) fields() (columns string, into []any) {
+	r, j := &t.Reading, &t.Job
+	for _, f := range []struct {
+		alias, key string
+		into       any
+	}{
+		{"r", records.Key(r, &r.Value), &r.Value}, {"r", records.Key(r, &r.Expected), &r.Expected}, {"r", records.Key(r, &r.With), &r.With},
+		{"r", records.Key(r, &r.After), &r.After}, {"j", records.Key(j, &j.Racket), &j.Racket}, {"j", records.Key(j, &j.Machine), &j.Machine},
+		{"j", records.Key(j, &j.Stringer), &j.Stringer}, {"j", records.Key(j, &j.Mains), &j.Mains},
+	} {
+		columns += fmt.Sprintf("coalesce(json_extract(%s.body, '$.%s'), ''), ", f.alias, f.key)
+		into = append(into, f.into)
+	}
+	return columns, into
+}
+
+const seriesColumns = "j.uid, j.id, r.at, mains, crosses, frame, last, " +
+	"EXISTS (SELECT 1 FROM records AS v WHERE v.owner = j.uid AND v.owner <> '' AND v.kind = 'verdict' AND v.state = 'kept' AND v.at < r.at)"
 
 const (
 	allSeries  = "records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid"
@@ -202,7 +222,7 @@ func (b *Book) Series(ctx context.Context, like records.Job, limit int) ([]JobRe
 			from = newest
 		}
 	}
-	query := seriesColumns + from + " WHERE r.kind = 'reading' AND r.state = 'kept'" + where + " ORDER BY r.at DESC, r.id DESC"
+	query := " FROM " + from + " WHERE r.kind = 'reading' AND r.state = 'kept'" + where + " ORDER BY r.at DESC, r.rowid DESC" // as the index has them
 	if limit > 0 {
 		query += " LIMIT ?"
 		args = append(args, limit)
@@ -229,19 +249,19 @@ func having(alias string, like records.Job) (where string, args []any) {
 
 func series(ctx context.Context, q querier, query string, args ...any) ([]JobReading, error) {
 	list := []JobReading{}
-	err := eachRow(ctx, q, func(rows *sql.Rows) (err error) {
-		var t JobReading
-		var body sql.RawBytes
-		var last string
-		if t.Reading, err = scanRecord(rows, &t.Job.UID, &t.Job.Kind, &t.Job.ID, moment{&t.Job.At}, &t.Job.State, &body,
-			&t.Mains, &t.Crosses, &t.Frame, &last, &t.Played); err != nil {
+	var t JobReading
+	var last string
+	columns, into := t.fields()
+	into = append(into, &t.UID, &t.ID, moment{&t.At}, &t.Mains, &t.Crosses, &t.Frame, &last, &t.Played)
+	err := eachRow(ctx, q, func(rows *sql.Rows) error {
+		if err := rows.Scan(into...); err != nil {
 			return err
 		}
+		t.Strung = time.Time{}
 		_ = t.Strung.UnmarshalText([]byte(last)) // the book wrote it
-		err = json.Unmarshal(body, &t.Job.Fields)
 		list = append(list, t)
-		return err
-	}, query, args...)
+		return nil
+	}, "SELECT "+columns+seriesColumns+query, args...)
 	slices.Reverse(list)
 	return list, err
 }

@@ -267,17 +267,17 @@ func TestSeries(t *testing.T) {
 	assert.Equal(t, "Invented sixteen", list[0].Frame)
 	assert.True(t, list[0].Strung.Equal(clock(0)), "nothing was done since it was begun")
 	assert.False(t, list[0].Played)
-	assert.Equal(t, "600 Hz", list[0].Reading.Label(), "the oldest first")
-	assert.Equal(t, int64(3), list[1].Job.ID)
+	assert.Equal(t, records.Amount("600 Hz"), list[0].Reading.Value, "the oldest first")
+	assert.Equal(t, int64(3), list[1].ID)
 	list, err = b.Series(ctx, records.Job{}, 2)
 	require.NoError(t, err)
 	require.Len(t, list, 2)
-	assert.Equal(t, []string{"610 Hz", "620 Hz"}, []string{list[0].Reading.Label(), list[1].Reading.Label()}, "the newest two")
+	assert.Equal(t, []records.Amount{"610 Hz", "620 Hz"}, []records.Amount{list[0].Reading.Value, list[1].Reading.Value}, "the newest two")
 
 	// What is read after a verdict was read of a bed that had been played with.
-	window = list[1].Job
-	kept(t, b, 20, records.KindVerdict, records.Fields{"job": window.UID, "answer": "right"})
-	kept(t, b, 21, records.KindReading, records.Fields{"job": window.UID, "value": "580 Hz"})
+	strung := list[1].UID
+	kept(t, b, 20, records.KindVerdict, records.Fields{"job": strung, "answer": "right"})
+	kept(t, b, 21, records.KindReading, records.Fields{"job": strung, "value": "580 Hz"})
 	list, err = b.Series(ctx, records.Job{}, 0)
 	require.NoError(t, err)
 	require.Len(t, list, 4)
@@ -386,7 +386,7 @@ func TestFiltersHaveAnIndex(t *testing.T) {
 		args  []any
 		index string
 	}{
-		"readings": {seriesColumns + someSeries + " WHERE r.kind = 'reading'" + like + " ORDER BY r.at DESC, r.id DESC", args, "records_job_machine"},
+		"readings": {"SELECT " + seriesColumns + " FROM " + someSeries + " WHERE r.kind = 'reading'" + like + " ORDER BY r.at DESC, r.rowid DESC", args, "records_job_machine"},
 		"finished": {selectFinished + finished, []any{"u1"}, "records_job_stringer"},
 		"forget":   {dependants("uid = ?"), []any{"u1"}, "records_job_racket"},
 		"cuts":     {dependants("uid = ?"), []any{"u1"}, "records_cut_job"},

@@ -11,6 +11,7 @@ func scripts() []string {
 		lessonScript,
 		wordsScript,
 		namedScript,
+		`CREATE INDEX records_words ON records (kind, words) WHERE state = 'kept';`,
 	}
 }
 

@@ -40,21 +40,20 @@ func (s *Shop) Charts(ctx context.Context) ([]Chart, error) {
 		return nil, err
 	}
 	out := []Chart{all}
-	var j records.Job
 	for _, by := range []struct {
 		kind records.Name
 		jobs func(uid string) records.Job
-		key  string
+		of   func(records.Job) string
 	}{
-		{records.KindMachine, func(uid string) records.Job { return records.Job{Machine: uid} }, records.Key(&j, &j.Machine)},
-		{records.KindStringer, func(uid string) records.Job { return records.Job{Stringer: uid} }, records.Key(&j, &j.Stringer)},
-		{records.KindStock, func(uid string) records.Job { return records.Job{Mains: uid} }, records.Key(&j, &j.Mains)},
+		{records.KindMachine, func(uid string) records.Job { return records.Job{Machine: uid} }, func(j records.Job) string { return j.Machine }},
+		{records.KindStringer, func(uid string) records.Job { return records.Job{Stringer: uid} }, func(j records.Job) string { return j.Stringer }},
+		{records.KindStock, func(uid string) records.Job { return records.Job{Mains: uid} }, func(j records.Job) string { return j.Mains }},
 	} {
 		list, err := s.Book.Find(ctx, by.kind, "", 12)
 		if err != nil {
 			return nil, err
 		}
-		parts := of.parted(by.key)
+		parts := of.parted(by.of)
 		for _, r := range list {
 			one, err := s.chartOf(ctx, parts[r.UID], string(by.kind)+" "+r.Label(), by.jobs(r.UID))
 			one.Of = r.Label()
@@ -66,12 +65,27 @@ func (s *Shop) Charts(ctx context.Context) ([]Chart, error) {
 			}
 		}
 	}
+	var drawn []*controlchart.Chart
+	for _, c := range out {
+		if c.Chart != nil {
+			drawn = append(drawn, c.Chart)
+		}
+	}
+	if err := s.strungHow(ctx, drawn...); err != nil { // with one question for all
+		return nil, err
+	}
+	for i, c := range out {
+		if c.Chart != nil {
+			out[i].Words = AlarmWords(c.Chart)
+		}
+	}
 	return out, nil
 }
 
+// chartOf is a chart without its words.
 func (s *Shop) chartOf(ctx context.Context, of Series, title string, having records.Job) (Chart, error) {
 	out := Chart{Title: title}
-	c, err := s.Chart(ctx, of, having, "", newest)
+	c, err := s.drawn(ctx, of, having, "", newest)
 	if few := (controlchart.TooFew{}); errors.As(err, &few) {
 		out.Note = strings.Join(c.Left(), "; ")
 		return out, nil
@@ -84,7 +98,6 @@ func (s *Shop) chartOf(ctx context.Context, of Series, title string, having reco
 		out.Baseline = records.Baseline{Machine: having.Machine, Stringer: having.Stringer, Mains: having.Mains, With: c.Instrument}
 	}
 	out.Chart, out.Note = c.Chart, strings.Join(c.Left(), "; ")
-	out.Words = AlarmWords(out.Chart)
 	return out, nil
 }
 

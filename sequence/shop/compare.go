@@ -83,8 +83,7 @@ func (s *Shop) Compare(ctx context.Context, asked []string, racket string, last 
 		if err != nil {
 			return out, err
 		}
-		var like records.Job
-		of = of.parted(records.Key(&like, &like.Racket))[r.UID]
+		of = of.parted(func(j records.Job) string { return j.Racket })[r.UID]
 	}
 	c, err := controlchart.Compare(controlchart.Question{Machines: names, Stringings: of.Stringings, Decay: decay, Level: out.Level})
 	if err != nil {

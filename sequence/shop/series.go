@@ -22,14 +22,14 @@ import (
 // Series are readings of strung beds, each told as the share of the ordered tension that the bed computes to have.
 type Series struct {
 	Stringings []controlchart.Stringing
-	taken      map[int64]book.JobReading // by the job's number
-	skipped    int                       // readings without a computed figure or in a gauge's own unit
+	taken      map[int64]*book.JobReading // by the job's number
+	skipped    int                        // readings without a computed figure or in a gauge's own unit
 }
 
 // Series reads the newest readings of jobs with some values in their fields, all of them with 0. unit chooses the readings in
 // a gauge's own unit; without one, those that stand for a tension count: frequencies and stiffnesses.
 func (s *Shop) Series(ctx context.Context, having records.Job, unit string, last int) (Series, error) {
-	out := Series{taken: map[int64]book.JobReading{}}
+	out := Series{taken: map[int64]*book.JobReading{}}
 	list, err := s.Book.Series(ctx, having, last)
 	if err != nil {
 		return out, err
@@ -40,16 +40,16 @@ func (s *Shop) Series(ctx context.Context, having records.Job, unit string, last
 	}
 	var readings []controlchart.Reading
 	for i, t := range list {
-		v, instrument, ok := share(records.As[records.Reading](t.Reading.Fields), unit)
+		v, instrument, ok := share(t.Reading, unit)
 		if !ok {
 			out.skipped++
 			continue
 		}
 		h := strung[i]
-		r := controlchart.Reading{Job: t.Job.ID, Label: fmt.Sprint(t.Job.ID), Instrument: instrument, At: t.Reading.At, Played: t.Played, Kept: v,
-			Racket: records.As[records.Job](t.Job.Fields).Racket, Machine: h.machine, Frame: t.Frame, String: h.yarn, Material: h.material, Stringer: h.stringer}
+		r := controlchart.Reading{Job: t.ID, Label: strconv.FormatInt(t.ID, 10), Instrument: instrument, At: t.At, Played: t.Played, Kept: v,
+			Racket: t.Job.Racket, Machine: h.machine, Frame: t.Frame, String: h.yarn, Material: h.material, Stringer: h.stringer}
 		r.Age, r.Aged = age(t)
-		readings, out.taken[t.Job.ID] = append(readings, r), t
+		readings, out.taken[t.ID] = append(readings, r), &list[i]
 	}
 	out.Stringings = controlchart.Stringings(readings)
 	return out, nil
@@ -57,10 +57,10 @@ func (s *Shop) Series(ctx context.Context, having records.Job, unit string, last
 
 // age is how long after the last pull a reading was taken: as it says, or since the job's last step.
 func age(t book.JobReading) (time.Duration, bool) {
-	if d, err := records.Duration(records.As[records.Reading](t.Reading.Fields).After); err == nil {
+	if d, err := records.Duration(t.Reading.After); err == nil {
 		return d, true
 	}
-	d := t.Reading.At.Sub(t.Strung)
+	d := t.At.Sub(t.Strung)
 	return d, !t.Strung.IsZero() && d > 0
 }
 
@@ -91,30 +91,24 @@ type how struct{ machine, stringer, yarn, material string }
 
 // strungBy is how each job that was read was strung: by its records, or as its file says.
 func (s *Shop) strungBy(ctx context.Context, list []book.JobReading) ([]how, error) {
-	jobs := make([]records.Job, len(list))
-	var uids []string
-	for i, t := range list {
-		jobs[i] = records.As[records.Job](t.Job.Fields)
-		uids = append(uids, jobs[i].Machine, jobs[i].Stringer, jobs[i].Mains)
+	named := map[string]bool{}
+	for _, t := range list {
+		named[t.Job.Machine], named[t.Job.Stringer], named[t.Job.Mains] = true, true, true
 	}
-	of, err := s.Book.Records(ctx, uids...)
+	of, err := s.Book.Records(ctx, slices.Collect(maps.Keys(named))...)
 	if err != nil {
 		return nil, err
 	}
+	called, made := map[string]string{}, map[string]string{}
+	for uid, r := range of {
+		called[uid], made[uid] = r.Label(), records.As[records.Stock](r.Fields).Material
+	}
 	out := make([]how, len(list))
 	var wanting []string
-	for i, j := range jobs {
-		for _, f := range []struct {
-			uid  string
-			name *string
-		}{{j.Machine, &out[i].machine}, {j.Stringer, &out[i].stringer}, {j.Mains, &out[i].yarn}} {
-			if f.uid != "" {
-				*f.name = of[f.uid].Label()
-			}
-		}
-		out[i].material = records.As[records.Stock](of[j.Mains].Fields).Material
-		if out[i].machine == "" || out[i].yarn == "" || out[i].material == "" {
-			wanting = append(wanting, list[i].Job.UID)
+	for i, t := range list {
+		h := how{called[t.Job.Machine], called[t.Job.Stringer], called[t.Job.Mains], made[t.Job.Mains]}
+		if out[i] = h; h.machine == "" || h.yarn == "" || h.material == "" {
+			wanting = append(wanting, t.UID)
 		}
 	}
 	texts, err := s.Book.Sources(ctx, wanting...)
@@ -130,8 +124,11 @@ func (s *Shop) strungBy(ctx context.Context, list []book.JobReading) ([]how, err
 			says[string(from.Text)] = how{machine: j.Machine.Name, yarn: stringName(j.StringMains), material: string(j.StringMains.Material)}
 		}
 	}
+	if len(says) == 0 {
+		return out, nil
+	}
 	for i := range out {
-		h, file := &out[i], says[string(texts[list[i].Job.UID].Text)]
+		h, file := &out[i], says[string(texts[list[i].UID].Text)]
 		h.machine, h.yarn, h.material = cmp.Or(h.machine, file.machine), cmp.Or(h.yarn, file.yarn), cmp.Or(h.material, file.material)
 	}
 	return out, nil
@@ -155,15 +152,20 @@ func (of Series) points(instrument string) (points []controlchart.Point, by stri
 	return controlchart.Points(list, controlchart.Usual), instrument, len(of.Stringings) - len(list)
 }
 
-// parted are the stringings of each machine, stringer or stock, by a field of their jobs. Of those that were skipped nobody knows of
+// parted are the stringings of each machine, stringer or stock, by what their jobs name. Of those that were skipped nobody knows of
 // which they are.
-func (of Series) parted(key string) map[string]Series {
-	out := map[string]Series{}
+func (of Series) parted(by func(records.Job) string) map[string]Series {
+	parts := map[string]*[]controlchart.Stringing{}
 	for _, t := range of.Stringings {
-		uid := of.taken[t.Job].Job.Fields[key]
-		part := out[uid]
-		part.taken, part.Stringings = of.taken, append(part.Stringings, t)
-		out[uid] = part
+		uid := by(of.taken[t.Job].Job)
+		if parts[uid] == nil {
+			parts[uid] = new([]controlchart.Stringing)
+		}
+		*parts[uid] = append(*parts[uid], t)
+	}
+	out := make(map[string]Series, len(parts))
+	for uid, list := range parts {
+		out[uid] = Series{Stringings: *list, taken: of.taken}
 	}
 	return out
 }
@@ -171,6 +173,15 @@ func (of Series) parted(key string) map[string]Series {
 // Chart makes the chart of a series of jobs that have some values in their fields, of which it shows the newest. Its limits
 // come from the newest baseline that was decided on for just these, or from the first stringings.
 func (s *Shop) Chart(ctx context.Context, of Series, having records.Job, instrument string, show int) (Charted, error) {
+	out, err := s.drawn(ctx, of, having, instrument, show)
+	if err != nil {
+		return out, err
+	}
+	return out, s.strungHow(ctx, out.Chart)
+}
+
+// drawn is Chart without how the rackets were strung.
+func (s *Shop) drawn(ctx context.Context, of Series, having records.Job, instrument string, show int) (Charted, error) {
 	points, instrument, others := of.points(instrument)
 	out := Charted{Instrument: instrument, Others: others, Skipped: of.skipped}
 	base, err := s.baseline(ctx, having, instrument)
@@ -190,7 +201,7 @@ func (s *Shop) Chart(ctx context.Context, of Series, having records.Job, instrum
 	if show > 0 {
 		out.Chart = out.Last(show)
 	}
-	return out, s.strungHow(ctx, out.Chart)
+	return out, nil
 }
 
 // baseline is the newest that was decided on for a chart; nil for none.
@@ -264,35 +275,35 @@ func renamed(r book.Record, change records.Fields) error {
 	return nil
 }
 
-// strungHow looks up how the rackets were strung that a chart's alarms tell of.
-func (s *Shop) strungHow(ctx context.Context, c *controlchart.Chart) error {
-	var look []int
-	for _, i := range c.Flagged() {
-		for j := max(0, i-controlchart.LookBack); j <= i; j++ {
-			look = append(look, j)
+// strungHow looks up how the rackets were strung that the alarms of charts tell of.
+func (s *Shop) strungHow(ctx context.Context, charts ...*controlchart.Chart) error {
+	look := map[int64][]*controlchart.Point{} // by the job's number
+	for _, c := range charts {
+		seen := 0
+		for _, i := range c.Flagged() {
+			for j := max(seen, i-controlchart.LookBack); j <= i; j++ {
+				look[c.Points[j].Job] = append(look[c.Points[j].Job], &c.Points[j])
+			}
+			seen = i + 1
 		}
 	}
-	slices.Sort(look)
-	look = slices.Compact(look)
-	ids := make([]int64, len(look))
-	for i, at := range look {
-		ids[i] = c.Points[at].Job
-	}
-	jobs, err := s.Book.Several(ctx, ids...)
+	jobs, err := s.Book.Several(ctx, slices.Sorted(maps.Keys(look))...)
 	if err != nil {
 		return err
 	}
-	for i, at := range look {
-		w, err := schedule.Measure(jobs[i].Plan, jobs[i].Events, schedule.UsualPause)
+	for _, j := range jobs {
+		w, err := schedule.Measure(j.Plan, j.Events, schedule.UsualPause)
 		if err != nil {
 			return err
 		}
-		c.Points[at].Bare = w.WithoutCrosses
-		stand, err := progress.Incidents(jobs[i].Plan, jobs[i].Events)
+		stand, err := progress.Incidents(j.Plan, j.Events)
 		if err != nil {
 			return err
 		}
-		c.Points[at].Slips = len(slices.DeleteFunc(stand, func(n int) bool { e := &jobs[i].Events[n-1]; return e.Kind != progress.Redo || e.What == "" }))
+		slips := len(slices.DeleteFunc(stand, func(n int) bool { e := &j.Events[n-1]; return e.Kind != progress.Redo || e.What == "" }))
+		for _, p := range look[j.ID] {
+			p.Bare, p.Slips = w.WithoutCrosses, slips
+		}
 	}
 	return nil
 }
