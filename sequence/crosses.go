@@ -92,9 +92,9 @@ func (w *weaver) leapfrog(s patterns.Strand, exit patterns.Hole) {
 	w.tidy()
 }
 
-// carry moves the clamp that stands, or the one of its side where none does, to a strand under the gripper's tension.
+// carry moves the clamp that stands and can go, or a free one where none does, to a strand under the gripper's tension.
 func (w *weaver) carry(s patterns.Strand, exit patterns.Hole) {
-	c := clampOf(exit.Side)
+	c := w.free(exit.Side)
 	for _, on := range []plan.Clamp{plan.A, plan.B} {
 		if w.racket.Grip(on) != nil && w.racket.CanComeOff(on) {
 			c = on

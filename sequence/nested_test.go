@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"pullcard/patterns"
 	"pullcard/sequence"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
@@ -84,12 +85,29 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 		{"the starting clamp stands amid tight string while a centre main is pulled again that a flying clamp holds", flying + "[mains]\nlead = 1\n", 6, 4, "head",
 			[]string{"9 gripper-slipped with=M1R done=3", "15 slip-found-late strand=M1L done=1"}},
 		{"a main is found in a wrong hole when its own was told to be split", "", 4, 3, "head", []string{"5 hole-split hole=1TR", "6 wrong-hole strand=M1R hole=4HL"}},
+		{"a wrong hole is told again, and kept then", "", 4, 4, "head", []string{"8 wrong-hole strand=M2R hole=1HL", "9 wrong-hole strand=M2R hole=3HR choose=keep"}},
+		{"the one flying clamp of the crosses holds their start while a cross is pulled again", flying + "[crosses]\nfrom = \"throat\"\nclamps = 1\n", 4, 4, "head",
+			[]string{"17 clamp-slipped clamp=S extent=base", "20 misweave strand=C1", "24 gripper-slipped done=1"}},
+		{"a centre main that was felt to be tight turns out to be swapped with the slack one", flying, 6, 4, "head",
+			[]string{"5 gripper-slipped with=M1R done=1", "6 strands-swapped strand=M1L with=M1R"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))
 			require.NoError(t, err)
 			seenAlike(t, onward(t, p, c.mishaps))
 		})
+	}
+}
+
+// A knot that its own hole has no string for any more goes into none that a run came to cover without a scrap in it.
+func TestAKnotGoesIntoNoCoveredHole(t *testing.T) {
+	f, _, err := patterns.ReadLayout("bent", []byte("name = \"Bent\"\nsport = \"tennis\"\nmains = 8\ncrosses = 4\nstart = \"head\"\nholes = 12\nskip = [\"4H\", \"5H\"]\n"+
+		"[tie]\nmains = [\"2H\", \"3T\"]\ncrosses = [\"3H\", \"6H\", \"4T\"]\n"))
+	require.NoError(t, err)
+	p, err := sequence.Build(f, technique(t, "name = \"t\"\n"), kg(t, "24 kg"), kg(t, "52 lb"))
+	require.NoError(t, err)
+	for _, mishap := range []string{"19 wrong-hole strand=M3L hole=1HL choose=keep", "19 wrong-hole strand=M4L hole=5TL choose=keep"} {
+		seenAlike(t, onward(t, p, []string{mishap}))
 	}
 }
 

@@ -11,14 +11,10 @@ import (
 
 // cover is a run outside between two holes of a side.
 type cover struct {
-	from, to patterns.Hole
-	step     int         // in which it comes to lie
-	told     []plan.Hole // the holes still to be threaded, of which a note told
-}
-
-// over says whether the run lies over a hole.
-func (c cover) over(h patterns.Hole) bool {
-	return h.Side == c.from.Side && min(c.from.N, c.to.N) < h.N && h.N < max(c.from.N, c.to.N)
+	to    patterns.Hole
+	first []int       // the places that no run lay over before
+	step  int         // in which it comes to lie
+	told  []plan.Hole // the holes of which a note told
 }
 
 // longRun is the longest run outside the frame, in steps from hole to hole, that passes without a warning: common
@@ -35,7 +31,8 @@ func (h *planner) announce(from, to patterns.Hole, remedy string) {
 	if len(covers) > 0 {
 		h.note(plan.LeaveScrap + plan.Holes(covers) + " before this run covers " + it(covers))
 	}
-	h.covers = append(h.covers, cover{from, to, len(h.steps) - 1, covers})
+	first := slices.DeleteFunc(h.racket.Between(h.f.Pos(from), h.f.Pos(to)), h.racket.Blocked)
+	h.covers = append(h.covers, cover{to, first, len(h.steps) - 1, covers})
 	switch steps := max(from.N-to.N, to.N-from.N); {
 	case steps > h.reach() && h.fit != nil: // in a way back no file says more
 		h.problems = append(h.problems, source.Problem{Text: fmt.Sprintf("the run outside from %s to %s takes %d hole-steps, and the sheet allows %d", h.name(from), h.name(to), steps, h.reach())})
@@ -65,10 +62,20 @@ func it(holes []plan.Hole) string {
 	return "them"
 }
 
+// coveredBy is the place in the list of the run that came to lie over a hole where none did; negative for none.
+func (h *planner) coveredBy(hole patterns.Hole) int {
+	return slices.IndexFunc(h.covers, func(c cover) bool { return slices.Contains(c.first, h.f.Pos(hole)) })
+}
+
+// hidden says whether a run lies over a hole, from before the way back, and no scrap was left in it.
+func (h *planner) hidden(hole patterns.Hole) bool {
+	return h.fit != nil && h.racket.Blocked(h.f.Pos(hole)) && !h.racket.Scrap(h.name(hole)) && h.coveredBy(hole) < 0
+}
+
 // announceLater notes, before a run covers it, each hole in which a later knot will sit. What is still to be threaded there is told
 // already.
 func (h *planner) announceLater(knot patterns.Hole) {
-	i := slices.IndexFunc(h.covers, func(c cover) bool { return c.over(knot) })
+	i := h.coveredBy(knot)
 	if i < 0 || slices.Contains(h.covers[i].told, h.name(knot)) {
 		return
 	}

@@ -162,6 +162,8 @@ func (h *planner) anchor(hole patterns.Hole, own patterns.Strand) (plan.Strand, 
 		return "", "is split"
 	case instead == "" && h.racket.KnotIn(h.name(hole)) != nil:
 		return "", "has a knot already"
+	case h.hidden(hole):
+		return "", "lies under a run, and no scrap is in it"
 	}
 	why := "carries no strand yet"
 	for _, s := range h.racket.Through(h.f.Pos(hole)) {

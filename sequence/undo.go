@@ -130,7 +130,9 @@ func (r *recovery) pullBeyond(at plan.Spot) {
 	}
 	if slack := r.slackFrom(r.beyond(plan.Grip{Strand: far.Strand, Hole: far.Hole}).Strand, at.Strand); len(slack) > 0 {
 		end := r.farEnd(at.Strand, slack)
-		r.pullOut(end, func() { r.hold(end) })
+		if slack, ok := r.slackTo(end); ok {
+			r.walkAndPull(slack, end, func() { r.hold(end) })
+		}
 	}
 }
 
@@ -254,6 +256,7 @@ func (r *recovery) undoPull(at plan.Spot) { r.undoTo(at, false) }
 
 // undoTo does that; out says that the strand comes out of the hoop next.
 func (r *recovery) undoTo(at plan.Spot, out bool) {
+	r.pullBeyond(at)
 	r.phaseOf(at.Strand)
 	r.card(fmt.Sprintf("Release %s", at.Strand), func() {
 		if k := r.racket.KnotOf(at); k != nil {

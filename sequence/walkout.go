@@ -11,10 +11,13 @@ import (
 // pullOut walks the slack of a cell to a point of it and pulls there, when few strands lie between the next holder and the
 // point; set then sets the clamp. Over more the crosses woven last come out first, if that is less work than to pull strand by strand.
 func (r *recovery) pullOut(at plan.Spot, set func()) {
-	slack, ok := r.slackTo(at)
-	if !ok || r.comesOut(slack) && !r.cornered(slack) {
-		return
+	if slack, ok := r.slackTo(at); ok && (!r.comesOut(slack) || r.cornered(slack)) {
+		r.walkAndPull(slack, at, set)
 	}
+}
+
+// walkAndPull does that with the slack of a cell, be it that its strands come out later.
+func (r *recovery) walkAndPull(slack []plan.Strand, at plan.Spot, set func()) {
 	if woven := slices.Concat(slack, r.laidSince(at)); !r.few(slack) || len(slack) > 1 && !r.few(woven) {
 		if k := r.racket.KnotOf(plan.Spot{Strand: slack[0], Hole: r.racket.Span(slack[0]).Out}); k != nil || slack[0].IsCross() && r.towardsStart(slack) {
 			r.oneByOne(slack, at, set)
