@@ -98,9 +98,26 @@ func (r *recovery) takeOut(cut []plan.Span) {
 			places = append(places, lies[:]...)
 		}
 		r.scrapsAt(r.racket, places...)
-		text := "the cut pieces and their knots are out of all holes, no grommet is split"
+		text := "the cut pieces and their knots are out of all holes, no "
+		var known, sleeved []plan.Hole
+		for place := 1; place <= r.racket.Total(); place++ {
+			switch h := r.holeName[place]; {
+			case r.racket.Sleeved(h):
+				known, sleeved = append(known, h), append(sleeved, h)
+			case r.racket.WantsSleeve(h):
+				known = append(known, h)
+			}
+		}
+		if len(known) > 0 {
+			text += "other grommet than " + plan.Holes(known) + " is split"
+		} else {
+			text += "grommet is split"
+		}
 		if r.wrong.Fault == plan.FaultBreak {
 			text += ", least of all where it broke"
+		}
+		if len(sleeved) > 0 {
+			text += "; in " + plan.Holes(sleeved) + " the sleeve is in its place still"
 		}
 		r.inspect(text)
 	})

@@ -99,15 +99,18 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 	}
 }
 
-// A knot that its own hole has no string for any more goes into none that a run came to cover without a scrap in it.
-func TestAKnotGoesIntoNoCoveredHole(t *testing.T) {
+// A knot that its own hole has no string for any more goes into one over which a run came to lie without a scrap in it: that is told first.
+func TestAKnotUnderARunIsTold(t *testing.T) {
 	f, _, err := patterns.ReadLayout("bent", []byte("name = \"Bent\"\nsport = \"tennis\"\nmains = 8\ncrosses = 4\nstart = \"head\"\nholes = 12\nskip = [\"4H\", \"5H\"]\n"+
 		"[tie]\nmains = [\"2H\", \"3T\"]\ncrosses = [\"3H\", \"6H\", \"4T\"]\n"))
 	require.NoError(t, err)
 	p, err := sequence.Build(f, technique(t, "name = \"t\"\n"), kg(t, "24 kg"), kg(t, "52 lb"))
 	require.NoError(t, err)
 	for _, mishap := range []string{"19 wrong-hole strand=M3L hole=1HL choose=keep", "19 wrong-hole strand=M4L hole=5TL choose=keep"} {
-		seenAlike(t, onward(t, p, []string{mishap}))
+		next := onward(t, p, []string{mishap})
+		seenAlike(t, next)
+		i := slices.IndexFunc(next.Steps, func(s plan.Step) bool { return s.Tie() != nil && s.Tie().Hole == "6HL" })
+		require.Equal(t, "no scrap is in 6HL, and a run lies over it: a blunt awl beside the run, never pry", next.Steps[i].Ops[0].Text)
 	}
 }
 

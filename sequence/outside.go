@@ -67,11 +67,6 @@ func (h *planner) coveredBy(hole patterns.Hole) int {
 	return slices.IndexFunc(h.covers, func(c cover) bool { return slices.Contains(c.first, h.f.Pos(hole)) })
 }
 
-// hidden says whether a run lies over a hole, from before the way back, and no scrap was left in it.
-func (h *planner) hidden(hole patterns.Hole) bool {
-	return h.fit != nil && h.racket.Blocked(h.f.Pos(hole)) && !h.racket.Scrap(h.name(hole)) && h.coveredBy(hole) < 0
-}
-
 // announceLater notes, before a run covers it, each hole in which a later knot will sit. What is still to be threaded there is told
 // already.
 func (h *planner) announceLater(knot patterns.Hole) {

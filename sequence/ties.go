@@ -16,7 +16,9 @@ func (h *planner) tie(t tail, knot string) error {
 	if err != nil {
 		return err
 	}
-	h.announceLater(hole)
+	if h.announceLater(hole); h.fit != nil && h.coveredBy(hole) < 0 { // a run from before the way back
+		h.unscrapped(hole)
+	}
 	remedy := "name a nearer hole in tie." + key
 	if why := h.refused(t, key, hole); why != "" {
 		remedy += ", for " + why
@@ -162,8 +164,6 @@ func (h *planner) anchor(hole patterns.Hole, own patterns.Strand) (plan.Strand, 
 		return "", "is split"
 	case instead == "" && h.racket.KnotIn(h.name(hole)) != nil:
 		return "", "has a knot already"
-	case h.hidden(hole):
-		return "", "lies under a run, and no scrap is in it"
 	}
 	why := "carries no strand yet"
 	for _, s := range h.racket.Through(h.f.Pos(hole)) {

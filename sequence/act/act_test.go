@@ -269,3 +269,21 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// A clamp that was told to have let go comes off after its strand was felt to be slack: perhaps it was another one.
+func TestLetGoIsFelt(t *testing.T) {
+	next := mend(t, build(t, "club-sixteen", "two-piece-skip"), "14 clamp-slipped clamp=A extent=gone done=1")
+	var warned [][]string
+	for n := 14; n < len(next.Steps) && next.Steps[n].Base == 0; n++ {
+		for _, a := range act.Of(next, n, nil) {
+			if a.Verb == act.ClampOff && a.Clamp == plan.A {
+				warned = append(warned, a.Warn)
+			}
+		}
+	}
+	require.NotEmpty(t, warned)
+	require.Equal(t, []string{"press M5L first: it must be slack; if it is tight, leave the clamp on, and take back what was told"}, warned[0])
+	for _, w := range warned[1:] {
+		require.Empty(t, w)
+	}
+}

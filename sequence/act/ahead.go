@@ -7,10 +7,11 @@ import (
 	"pullcard/sequence/plan"
 )
 
-// What hands or eyes may be hurt by, said before: the second only begins it.
+// What hands or eyes may be hurt by, said before: the last two only begin it.
 const (
-	MindMains = "mind the tight mains with the cutters"
-	faceAway  = "face away"
+	MindMains  = "mind the tight mains with the cutters"
+	PressFirst = "press " // a strand, before a clamp comes off that was told to have let go
+	faceAway   = "face away"
 )
 
 // isWarning says whether a note of the plan is of what must be known before hands move.

@@ -30,6 +30,9 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 		a.Verb, a.Clamp = ClampOff, o.Clamp
 		if g := r.Grip(o.Clamp); g != nil {
 			a.grip(p, r, o.Clamp, *g)
+			if !r.Holds(o.Clamp) && !r.Tight(g.Strand) { // perhaps another one let go
+				a.Warn = append(a.Warn, PressFirst+string(g.Strand)+" first: it must be slack; if it is tight, leave the clamp on, and take back what was told")
+			}
 			if k := r.KnotOf(plan.Spot{Strand: g.Strand, Hole: g.Hole}); k != nil && !k.Trimmed {
 				a.Knot = k.Name
 			}
@@ -57,6 +60,9 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 		}
 	case plan.Unthread, plan.Unweave:
 		a.Verb, a.From, a.To = DrawOut, o.To, o.From
+		if from := r.Span(r.Before(o.Strand).Strand); from == nil || from.Broken { // it hangs from nothing: the long end is not drawn through
+			a.From, a.To = o.From, o.To
+		}
 	case plan.Move:
 		a.Verb, a.From, a.To, a.Blocked = Move, o.From, o.To, scraps(r, o.Blocked)
 	case plan.WalkSlack:

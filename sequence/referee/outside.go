@@ -58,7 +58,9 @@ func (t *Table) covers(said []plan.Hole, u run) {
 func (t *Table) announce(text string) {
 	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
 		h := &t.holes[t.bed.hole(plan.Hole(word))]
-		h.told, h.scrap = true, true
+		if h.told, h.scrap = true, true; t.astray { // who planned the run did not know of what comes there now
+			h.hidden = 0
+		}
 	}
 }
 

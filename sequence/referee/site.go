@@ -82,9 +82,6 @@ func (t *Table) anchors(a, s, pos int) bool {
 
 // serves says whether a tail of strand s that leaves at a hole could be tied in another, or in what was chosen for that.
 func (t *Table) serves(s, out, pos int) bool {
-	if t.astray && t.holes[pos].hidden > 0 { // who planned that run did not know of the knot
-		return false
-	}
 	if !t.listed(s, pos) || !t.bed.sameSide(out, pos) || t.holes[pos].split && t.holes[pos].instead == 0 {
 		return false
 	}

@@ -113,6 +113,10 @@ func (m Model) ahead() (out []farBand) {
 			if text == act.MindMains {
 				add(theme.Warn, "mind-mains", "")
 			}
+			if strand, ok := strings.CutPrefix(text, act.PressFirst); ok {
+				strand, _, _ = strings.Cut(strand, " ")
+				add(theme.Warn, "press-first", strand)
+			}
 		}
 		if a.Verb == act.Feed && f.lead.Verb == act.Pull { // hands feed it before they pull
 			add(theme.Current, "feed-in", string(a.From))
