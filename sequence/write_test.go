@@ -2,6 +2,7 @@ package sequence
 
 import (
 	"fmt"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -28,6 +29,7 @@ func placeless(j Job) Job {
 
 // Whatever a job says, its text says too.
 func TestTextSaysAllOfAJob(t *testing.T) {
+	drawn := map[string]bool{"File": true, "Strain": true} // where it is read from; a table of its own
 	rapid.Check(t, func(t *rapid.T) {
 		maybe := func(what string) bool { return rapid.Bool().Draw(t, what) }
 		number := func(what string, least, most int, per float64) float64 {
@@ -85,7 +87,13 @@ func TestTextSaysAllOfAJob(t *testing.T) {
 		require.NoError(t, err, "%s", text)
 		assert.Empty(t, warnings)
 		assert.Equal(t, placeless(j), placeless(*read), "%s", text)
+		for _, f := range reflect.VisibleFields(reflect.TypeFor[Job]()) {
+			drawn[f.Name] = drawn[f.Name] || !reflect.ValueOf(j).FieldByIndex(f.Index).IsZero()
+		}
 	})
+	for _, f := range reflect.VisibleFields(reflect.TypeFor[Job]()) {
+		assert.True(t, drawn[f.Name] || !f.IsExported(), "no job is drawn with its %s", f.Name)
+	}
 }
 
 // A length in another unit is the same length afterwards.

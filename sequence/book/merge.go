@@ -73,6 +73,7 @@ func (b *Book) Import(ctx context.Context, path string, now time.Time, progress 
 	if err != nil {
 		return Merged{}, err
 	}
+	b.wrote.Store(true) // be it in part
 	m, _, err := b.takeIn(ctx, path, now, portion, func(done int) { progress("taken in", done, total) })
 	if err != nil {
 		return Merged{}, fmt.Errorf("%w; what came in until then stays, import again to go on", err)

@@ -98,6 +98,22 @@ func TestImportIntoAnEmptyBook(t *testing.T) {
 	}
 }
 
+// What came in by an import is chained when the book is closed, as all that was written.
+func TestImportIsChained(t *testing.T) {
+	ctx, path := context.Background(), filepath.Join(t.TempDir(), "book.db")
+	b, err := Open(ctx, path)
+	require.NoError(t, err)
+	takeIn(t, b, takenOut(t, invite(t, fresh(t)).Book))
+	require.NoError(t, b.Close())
+	b, err = Open(ctx, path)
+	require.NoError(t, err)
+	defer b.Close()
+	var rows, open int
+	require.NoError(t, b.db.QueryRow("SELECT count(*), count(*) - count(hash) FROM log").Scan(&rows, &open))
+	assert.Greater(t, rows, 9)
+	assert.Zero(t, open)
+}
+
 func TestExportAllIsForTheOwnerOnly(t *testing.T) {
 	s := invite(t, fresh(t))
 	path := takenOut(t, s.Book)
