@@ -2,6 +2,7 @@ package records
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -116,12 +117,21 @@ func (a Amount) Newtons() float64 {
 	return v * map[string]float64{"kg": measure.NewtonsPerKgf, "lb": measure.NewtonsPerLbf, "N": 1}[u]
 }
 
+// ReadingUnits are the units of a reading that is held against what was computed, a frequency and stiffnesses. Any other is a gauge's own.
+func ReadingUnits() []string {
+	return []string{"Hz", "N/mm", "kN/m", "N/cm", "N/m", "kg/mm", "kg/cm", "lb/in"}
+}
+
 func reading(text string, _ time.Time) (string, error) {
 	v, u, ok := Split(text)
 	if !ok || u == "" || v <= 0 {
 		return "", fmt.Errorf(`%q is no reading; write a number above nought and its unit, as "612 Hz" or "32 N/mm"`, text)
 	}
-	return spaced(text), nil
+	digits, _ := apart(text)
+	if i := slices.IndexFunc(ReadingUnits(), func(known string) bool { return strings.EqualFold(known, u) }); i >= 0 {
+		u = ReadingUnits()[i]
+	}
+	return digits + " " + u, nil
 }
 
 // sides is the length and the width of a hoop.

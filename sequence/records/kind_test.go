@@ -78,7 +78,7 @@ func TestChecks(t *testing.T) {
 		{KindMachine, "offset", "0.3", map[string]string{"0.3 kg": "0.3 kg", "-0.5 lb": "-0.5 lb", "0 kg": "0 kg"}},
 		{KindMachine, "offset", "9 kg", nil},
 		{KindMachine, "turn", "sideways", map[string]string{"head left": "head left"}},
-		{KindReading, "value", "612", map[string]string{"612 Hz": "612 Hz", "590Hz": "590 Hz", "32   points": "32 points"}},
+		{KindReading, "value", "612", map[string]string{"612 Hz": "612 Hz", "590Hz": "590 Hz", "32   points": "32 points", "600 HZ": "600 Hz", "612hz": "612 Hz", "32 n/mm": "32 N/mm", "150 LB/in": "150 lb/in"}},
 		{KindRacket, "mass", "305", map[string]string{"305g": "305 g", "305.0 g": "305.0 g"}},
 		{KindCut, "length", "6.2", map[string]string{"6.085m": "6.085 m"}},
 		{KindJob, "tension", "24", map[string]string{"24.0kg": "24 kg", "24 kg/23 kg": "24 kg / 23 kg", "53 lb / 53 lb": "53 lb"}},

@@ -40,7 +40,7 @@ type Tried struct {
 	Plan     *plan.Plan
 	Totals   []string // what there is to do and to cut
 	Warnings []string
-	Contrast contrast.Contrast // own is the other sheet's way
+	Contrast contrast.Contrast // own is this sheet's way
 }
 
 // asItWas stands for a sheet's own text before it was edited.
@@ -123,7 +123,9 @@ func (s *Shop) try(base func() (*Work, error), name string, text []byte, was *se
 	if w, err = w.by(other); err != nil {
 		return out, fmt.Errorf("%s: %w", against, err)
 	}
-	out.Contrast = contrast.Of(w.way(), own.way())
+	if out.Contrast = contrast.Of(own.way(), w.way()); against == asItWas {
+		out.Contrast.Other += ", " + asItWas
+	}
 	return out, nil
 }
 

@@ -51,7 +51,7 @@ func newRig(t testing.TB, kept bool) *rig {
 			against = string(sheet)
 		}
 		other, err := sequencetest.Make(t, frame, sequencetest.Sheet(t, against))
-		out = shop.Tried{Plan: own.Plan, Totals: []string{"tried"}, Warnings: own.Plan.Warnings, Contrast: contrast.Of(contrast.Way{Plan: other.Plan}, contrast.Way{Plan: own.Plan})}
+		out = shop.Tried{Plan: own.Plan, Totals: []string{"tried"}, Warnings: own.Plan.Warnings, Contrast: contrast.Of(contrast.Way{Plan: own.Plan}, contrast.Way{Plan: other.Plan})}
 		return out, errors.Join(err, shop.Prove(own.Plan))
 	}
 	keep := func(_ context.Context, _ string, text []byte, why string) error {
@@ -146,7 +146,9 @@ func TestEdited(t *testing.T) {
 func TestRefused(t *testing.T) {
 	r := newRig(t, false)
 	r.down("clamps.fixed").erase().write("0").shows("clamp").press("ctrl+a").shows("against two-piece-clamp")
-	r.erase().shows("proven").press("ctrl+f").shows("on dense-eighteen")
+	r.press("ctrl+p", "ctrl+p")
+	assert.NotContains(t, r.screen(), "(own)", "what was told of another sheet")
+	r.press("ctrl+p").erase().shows("proven").press("ctrl+f").shows("on dense-eighteen")
 	r.press("esc").shows("esc once more throws away").press("up")
 	assert.Empty(t, r.left)
 	r.fail = errors.New("sheet 1 is called so already")
@@ -167,7 +169,7 @@ func TestLateAnswer(t *testing.T) {
 
 // Words and picture have a page each.
 func TestPages(t *testing.T) {
-	r := newRig(t, true).press("ctrl+a", "ctrl+p", "ctrl+p").shows("Two pieces, clamp start (own) and Two pieces, skip start (other)", "CLAMP")
+	r := newRig(t, true).press("ctrl+a", "ctrl+p", "ctrl+p").shows("Two pieces, skip start (own) and Two pieces, clamp start (other)", "CLAMP")
 	r.press("down", "up", "ctrl+p").shows("▶ pieces")
 	assert.True(t, r.m.Once(golden.Key("ctrl+s")))
 }

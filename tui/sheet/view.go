@@ -101,8 +101,8 @@ func (m Model) state(width int) (out []string) {
 		add(theme.Quiet, "hands do the same, act by act")
 		return out
 	}
-	acts := c.First.OtherActs
-	text := "from step " + strconv.Itoa(c.First.Other) + " hands do otherwise"
+	acts := c.First.OwnActs
+	text := "from step " + strconv.Itoa(c.First.Own) + " hands do otherwise"
 	if len(acts) > 0 {
 		text += ": " + acts[0]
 	}
@@ -113,6 +113,9 @@ func (m Model) state(width int) (out []string) {
 // words tell all that comes of the sheet: warnings, and topic by topic what differs.
 func (m Model) words(width int) (out []string) {
 	out = append(m.state(width), "")
+	if m.said != "" || !m.drawn || len(m.wrong)+len(m.other) > 0 { // what there is was of another text, or against another sheet
+		return out
+	}
 	for _, text := range m.tried.Warnings {
 		out = append(out, m.Hang(theme.Warn, "! ", screen.Line(text), width)...)
 	}
