@@ -83,7 +83,7 @@ func (r *recovery) clean(c plan.Clamp, e plan.Extent) {
 // crept sets a clamp again that still holds: the gripper takes the load at that exit, then it comes off.
 func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 	at := plan.Spot{Strand: g.Strand, Hole: g.Hole}
-	if other := r.racket.Beside(g); g.With != "" && r.tightOutside(at) && !r.tightOutside(other) {
+	if other := r.racket.Beside(g); g.With != "" && (r.tightOutside(at) || r.racket.KnotOf(at) != nil) && !r.tightOutside(other) {
 		at = other // tension ends there
 	}
 	if r.racket.Tight(at.Strand) {

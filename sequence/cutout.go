@@ -172,7 +172,15 @@ func (r *recovery) idle(c plan.Clamp, gone map[plan.Strand]bool) bool {
 	}
 	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || r.racket.CanComeOff(c)) && !r.racket.MayHoldTension(c)
 	amid := r.racket.Tight(g.Strand) && r.racket.Tight(r.beyond(*g).Strand) // what broke may let go of either side
-	return slack || !r.racket.Holds(c) || (c == plan.S || r.racket.KnotOf(plan.Spot{Strand: g.Strand, Hole: g.Hole}) != nil) && !amid && r.racket.CanComeOff(c) && !r.racket.MayHoldTension(c)
+	at := plan.Spot{Strand: g.Strand, Hole: g.Hole}
+	return slack || !r.racket.Holds(c) || (c == plan.S || r.racket.KnotOf(at) != nil) && !amid && r.racket.CanComeOff(c) && (!r.racket.MayHoldTension(c) || r.doubled(c, at))
+}
+
+// doubled says whether another clamp holds where one does.
+func (r *recovery) doubled(c plan.Clamp, at plan.Spot) bool {
+	return slices.ContainsFunc(plan.Clamps(), func(by plan.Clamp) bool {
+		return by != c && r.racket.Holds(by) && r.grips(*r.racket.Grip(by), at)
+	})
 }
 
 func (r *recovery) wantsClampsOff(gone map[plan.Strand]bool) bool {

@@ -90,6 +90,10 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"17 clamp-slipped clamp=S extent=base", "20 misweave strand=C1", "24 gripper-slipped done=1"}},
 		{"a centre main that was felt to be tight turns out to be swapped with the slack one", flying, 6, 4, "head",
 			[]string{"5 gripper-slipped with=M1R done=1", "6 strands-swapped strand=M1L with=M1R"}},
+		{"a flying clamp slid beside a knot, and the other let go beyond it", flying, 6, 4, "head",
+			[]string{"10 clamp-slipped clamp=A extent=gone done=1", "11 clamp-slipped clamp=B extent=base done=1"}},
+		{"the mains are cut out while the starting clamp stands where a flying one holds", flying + "[mains]\nfirst = \"L\"\n", 6, 4, "head",
+			[]string{"7 clamp-slipped clamp=B extent=gone done=3", "13 kink strand=M3L done=2"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))

@@ -75,6 +75,7 @@ func TestEveryScreenExplainsItself(t *testing.T) {
 			require.NotEmpty(t, help.Keys, name)
 			r.press("f1")
 			assert.Contains(t, strings.Join(strings.Fields(r.screen()), " "), strings.Join(strings.Fields(help.Text)[:4], " "), name)
+			assert.NotRegexp(t, `(?m)^\s*←→\s*$`, r.screen(), "%s: what the arrows do", name)
 		})
 	}
 }

@@ -30,7 +30,7 @@ func (h Help) Page(l Look, n int) (frame string, more bool) {
 		width = max(width, lipgloss.Width(k.Help().Key))
 	}
 	for _, k := range h.Keys {
-		if k.Help().Key != "" {
+		if k.Help().Key != "" && k.Help().Desc != "" {
 			body = append(body, l.Hang(theme.Text, theme.Fill(k.Help().Key, width+2, l.ASCII), k.Help().Desc, l.Room())...)
 		}
 	}
