@@ -170,13 +170,13 @@ func OfOps(p *plan.Plan, n int, before *plan.Racket, ops []plan.Op) (out []Act) 
 		}
 		a.First, a.Ops = first, len(group)
 		if at := loops(p, n, r, group); at.Strand != "" {
-			out = append(out, Act{Verb: LeaveLoop, Strand: at.Strand, To: at.Hole, Notes: ofLoop(group), First: first})
+			out = append(out, Act{Verb: LeaveLoop, Strand: at.Strand, To: at.Hole, Text: "about twice the reach", Notes: ofLoop(group), First: first})
 		}
 		first += len(group)
 		out = append(out, a)
 		_ = r.ApplyAll(group) // an op that does not fit changes nothing
 	}
-	about(out)
+	out = about(out)
 	asks(p, n, r, out)
 	out = finishes(before, starts(felt(p, n, foretell(p, n, before, ops, out))))
 	return looks(p, n, before, append(measures(begun(before, r)), crossesOut(before, r, out)...))

@@ -110,6 +110,9 @@ func AddLengths(acts []Act, cuts map[plan.Piece]Length) {
 		if reach := cuts[plan.PieceCrosses].ReachMM; a.Verb == Weave && a.NeedMM > 0 && reach > 0 {
 			a.NeedMM = reach
 		}
+		if a.Verb == Weave && i > 0 && acts[i-1].Verb == Measure {
+			a.ShortMM = acts[i-1].ShortMM
+		}
 		if a.Verb == Measure {
 			if a.Length = cuts[a.Piece]; a.CutMM == 0 {
 				a.Notes = append(a.Notes, unmeasured)
@@ -191,7 +194,7 @@ func crossesOut(before, after *plan.Racket, acts []Act) []Act {
 
 // about gives a strand that is laid what the plan notes of it after the clamp that then goes on, and says ahead that this clamp needs
 // room on string that is drawn tight by what is laid.
-func about(acts []Act) {
+func about(acts []Act) []Act {
 	for i := 1; i < len(acts); i++ {
 		lay, on := &acts[i-1], &acts[i]
 		if lay.Face == "" || on.Verb != ClampOn {
@@ -201,10 +204,13 @@ func about(acts []Act) {
 		if on.Outside && lay.Verb == Weave && on.Strand == lay.Strand && on.To == lay.From {
 			lay.NeedMM = usualReachMM
 		}
-		if on.Outside && lay.Verb == DoubleBack {
-			lay.Notes = append(lay.Notes, "leave a bight outside "+string(on.To)+": clamp "+string(on.Clamp)+" goes on it there")
+		if on.Outside && lay.Verb == DoubleBack { // before string is drawn through
+			loop := Act{Verb: LeaveLoop, Strand: on.Strand, To: on.To, Text: "clamp " + string(on.Clamp) + " goes on it there", First: lay.First}
+			acts = slices.Insert(acts, i-1, loop)
+			i++
 		}
 	}
+	return acts
 }
 
 // What hands look at although no op asks for it; a plan's own words never change, so these are said when it is shown.

@@ -49,6 +49,7 @@ var fields = sync.OnceValue(func() []field {
 		{"need", func(t *Table, a *Act) string { return t.counted(a.NeedMM/10, "%g") }},
 		{"in", func(t *Table, a *Act) string { return t.end(a.From, a.Strand) }},
 		{"out", func(t *Table, a *Act) string { return t.end(a.To, a.Strand) }},
+		{"sided", func(t *Table, a *Act) string { return t.Sided(a.To) }},
 		{"blocked", func(t *Table, a *Act) string { return t.holes(a.Blocked) }},
 		{"scrap-in", func(t *Table, a *Act) string { return t.scrap(a, a.From) }},
 		{"scrap-out", func(t *Table, a *Act) string { return t.scrap(a, a.To) }},

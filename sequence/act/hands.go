@@ -23,7 +23,7 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 	case plan.ClampOn:
 		a.Verb = ClampOn
 		if r.JawMark(plan.Spot{Strand: o.Strand, Hole: o.Hole}) {
-			a.Notes, a.Mark = append(a.Notes, "a finger beside the mark of the jaws that slipped there"), true
+			a.Notes, a.Mark = append(a.Notes, "a finger's breadth from the mark of the jaws that slipped there"), true
 		}
 		a.grip(p, r, o.Clamp, plan.Grip{Strand: o.Strand, Hole: o.Hole, Outside: o.Outside, With: o.With})
 	case plan.Unclamp:
@@ -59,8 +59,7 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 			a.From, a.To = s.In, s.Out
 		}
 	case plan.Unthread, plan.Unweave:
-		a.Verb, a.From, a.To = DrawOut, o.To, o.From
-		if from := r.Span(r.Before(o.Strand).Strand); from == nil || from.Broken { // it hangs from nothing: the long end is not drawn through
+		if a.Verb, a.From, a.To = DrawOut, o.To, o.From; freeEnd(r, o.Strand, o.From) { // what hangs at the other end is not drawn through the bed
 			a.From, a.To = o.From, o.To
 		}
 	case plan.Move:
@@ -92,6 +91,13 @@ func (a *Act) do(p *plan.Plan, r *plan.Racket, o *plan.Op) {
 			}
 		}
 	}
+}
+
+// freeEnd says whether string ends outside a hole of a strand or in the next one, which broke, and no knot keeps it.
+func freeEnd(r *plan.Racket, s plan.Strand, hole plan.Hole) bool {
+	at := plan.Spot{Strand: s, Hole: hole}
+	next := r.Span(r.Across(at).Strand)
+	return (next == nil || next.Broken) && r.KnotOf(at) == nil
 }
 
 // press is a strand that is felt, beside a hole where a clamp may come off there.

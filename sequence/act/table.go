@@ -80,7 +80,7 @@ func (t *Table) Bench(key, text string) string {
 // shortKeys are the words that a table has for large letters.
 func shortKeys() []string {
 	return []string{"in", "to", "on", "off", "slack", "is-slack", "is-tight", "slowly", "boost", "look-at", "look-first", "cut", "cut-first", "loop", "scrap-in", "scrap-out", "out-at", "scrap-end", "feed-in", "slack-first",
-		"bight", "tail", "sleeve", "keep", "leave-tail", "away", "later", "clamp-on", "clamp-off", "behind", "outside", "then", "clean-jaws", "clean-base", "awl", "fan", "fresh", "mark", "face-away", "mind-mains", "press-first", "anew", "stand-so",
+		"bight", "tail", "sleeve", "keep", "leave-tail", "leave-short", "away", "later", "clamp-on", "clamp-off", "behind", "outside", "then", "clean-jaws", "clean-base", "awl", "fan", "fresh", "mark", "face-away", "mind-mains", "press-first", "anew", "stand-so",
 		"free", "stand-keys", "then-enter"}
 }
 

@@ -145,6 +145,9 @@ func (m Model) ahead() (out []farBand) {
 	case a.Load:
 		add(theme.Current, "tail", "")
 	}
+	if f.lead.ShortMM > 0 {
+		add(theme.Current, "leave-short", fmt.Sprintf("%.0f", f.lead.ShortMM))
+	}
 	if f.lead.NeedMM > 0 {
 		key := "keep"
 		if f.lead.Face != "" {

@@ -278,6 +278,9 @@ func (m Model) besideThird() (out []string) {
 	case a.Face != "":
 		first, mains, _ := strings.Cut(f.weave, ", ")
 		out = []string{strings.TrimPrefix(first, strings.ToLower(f.word)+" "), mains}
+		if a.ShortMM > 0 {
+			out = append(out, strings.ToLower(m.table.Short("leave-short", fmt.Sprintf("%.0f", a.ShortMM))))
+		}
 		if a.NeedMM > 0 {
 			out = append(out, strings.ToLower(m.table.Short("leave-tail", fmt.Sprintf("%g", a.NeedMM/10))))
 		}

@@ -262,6 +262,11 @@ func requireScreen(t *rapid.T, m Model, screen string, n int, was, is *referee.V
 // loopAt is the hole outside which a loop is left before a strand is woven, as the one that it follows on is slack and is pulled there
 // next; empty for none.
 func loopAt(p *plan.Plan, n int, o *plan.Op, was *referee.View) (at plan.Hole) {
+	for i := range p.Steps[n].Ops { // or a clamp goes on string outside that what is woven would draw tight
+		if on := &p.Steps[n].Ops[i]; on.Op == plan.ClampOn && on.Outside && on.Strand == o.After {
+			return on.Hole
+		}
+	}
 	after := was.Strands[o.After]
 	if !after.Laid || after.Tight {
 		return ""
