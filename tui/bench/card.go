@@ -256,26 +256,46 @@ func filled(lines, foot []string, height int) []string {
 // lookCard is a card on which nothing is done with string: a heading, and what is looked at. What stands beside the heading is said more
 // briefly, and then the heading itself, before its letters are narrow and, at last, small.
 func (m Model) lookCard(width, height int) []string {
+	var also []farBand // what is done first, or with it
 	headings := func(title string) (out [][]string) {
 		for _, rows := range figureRows() {
-			if set := inRows(strings.Fields(letters(title)), width, rows); set.wide(rows) <= width {
+			set := inRows(strings.Fields(letters(title)), width, rows)
+			for _, b := range also {
+				for _, row := range inRows(strings.Fields(b.text), width, rows) {
+					row[0].role = b.role
+					set = append(set, row)
+				}
+			}
+			if set.wide(rows) <= width {
 				out = append(out, m.figures(set, rows))
 			}
 		}
 		return out
 	}
 	narrow := func(title string) [][]string {
-		if bands := grow(m.inLetters(title, theme.Current, true, width), width, height); bands != nil {
+		bands := m.inLetters(title, theme.Current, true, width)
+		for _, b := range also {
+			bands = append(bands, m.inLetters(b.text, b.role, true, width)...)
+		}
+		if bands = grow(bands, width, height); bands != nil {
 			return [][]string{append(m.spread(sized(bands, 1), 0), "")}
 		}
 		return nil
 	}
 	titles := briefer(m.scene.face.title)
 	titles, last := titles[:len(titles)-1], titles[len(titles)-1:]
+	all := m.ahead()
+	begun := slices.Clone(all) // the holes stand in the caution below
+	for i, b := range all {
+		begun[i].text = strings.TrimSpace(b.text[:strings.IndexAny(b.text+"0", "0123456789")])
+	}
 	for _, try := range []struct {
+		also   []farBand
 		set    func(string) [][]string
 		titles []string
-	}{{headings, titles}, {narrow, titles}, {headings, last}, {narrow, last}} {
+	}{{all, headings, titles}, {all, narrow, titles}, {begun, headings, titles}, {begun, narrow, titles},
+		{nil, headings, titles}, {nil, narrow, titles}, {nil, headings, last}, {nil, narrow, last}} {
+		also = try.also
 		for _, title := range try.titles {
 			for b := full; b < least; b++ {
 				below, foot := m.notes(b, width)

@@ -70,7 +70,12 @@ func (m Model) farLook(width, height int) []string {
 	head, anew := m.banner(least, width), m.tellsAnew()
 	if supports := m.farSupports(); len(supports) > 0 && !anew {
 		below = m.farFoot(width, true)
-		if room := height - len(head) - len(below) - len(foot) - 1; room > 0 {
+		var unmarked []string
+		for _, foot := range [][]string{foot, nil} { // what comes next goes before the mark does, and what is large is not said twice
+			if foot == nil && m.wayRound() != "" {
+				below = slices.DeleteFunc(below, func(line string) bool { return strings.Contains(line, m.wayRound()) })
+			}
+			room := height - len(head) - len(below) - len(foot) - 1
 			mark, slim := m.inLetters(m.wayRound(), theme.Current, false, width), m.inLetters(m.wayRound(), theme.Current, true, width)
 			var best []farBand
 			large := func(bands []farBand) int { // the supports
@@ -86,13 +91,26 @@ func (m Model) farLook(width, height int) []string {
 					best = bands
 				}
 			}
-			if best != nil {
-				return filled(slices.Concat(head, m.spread(best, 0), []string{""}, below), foot, height)
+			if best == nil {
+				continue
 			}
+			page := filled(slices.Concat(head, m.spread(best, 0), []string{""}, below), foot, height)
+			if len(best) > len(supports) {
+				return page
+			}
+			if unmarked == nil {
+				unmarked = page
+			}
+		}
+		if unmarked != nil {
+			return unmarked
 		}
 	}
 	room := height - len(head) - len(below) - len(foot) - 1
 	title, role, rest := m.scene.face.title, theme.Current, m.ahead()
+	if len(m.farSupports()) == 0 { // they are set already
+		rest = append(rest, farRows(strings.Fields(letters(m.wayRound())), theme.Current, 1)...)
+	}
 	if anew {
 		title, role = m.table.Short("anew", m.keys.Slip.Help().Key+" or "+m.keys.Wrong.Help().Key), theme.Warn
 		rest = farRows(strings.Fields(letters(m.inHand())), theme.Current, 3)
@@ -126,8 +144,11 @@ func (m Model) inHand() string {
 // wayRound is which way round the frame goes on.
 func (m Model) wayRound() string {
 	for i := range m.scene.face.acts {
-		if a := &m.scene.face.acts[i]; a.Verb == act.Mount {
+		switch a := &m.scene.face.acts[i]; {
+		case a.Verb == act.Mount:
 			return strings.Join(a.Notes, " ")
+		case strings.HasPrefix(a.Text, "butt-cap mark"):
+			return a.Text
 		}
 	}
 	return ""

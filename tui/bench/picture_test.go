@@ -45,6 +45,12 @@ func pictureOf(m Model) (rows [][]rune) {
 		}
 		rows = append(rows, row)
 	}
+	const more = "⋮" // the bed is a row too high, and goes on there
+	for _, beyond := range []int{0, len(rows) - 1} {
+		if strings.Contains(string(rows[beyond]), more) {
+			return slices.Insert(rows, beyond+beyond/max(beyond, 1), []rune(strings.Repeat(" ", wide)))
+		}
+	}
 	return rows
 }
 
@@ -185,8 +191,11 @@ func requireBed(t interface{ Logf(string, ...any) }, m Model, n int, was, is *re
 	for _, c := range b.frame.Crosses {
 		for _, column := range b.frame.Met(c) {
 			if main := b.frame.Columns()[column-1]; lies(plan.Strand(c.String())) && lies(plan.Strand(main.String())) {
-				x := lines[plan.Strand(main.String())].at
-				r := rows[lines[plan.Strand(c.String())].at][x]
+				x, along := lines[plan.Strand(main.String())].at, lines[plan.Strand(c.String())]
+				if x < along.first || x > along.last {
+					continue // the main lies beyond it by mistake
+				}
+				r := rows[along.at][x]
 				check(strings.ContainsRune(tightLines+slackLines, r) && strings.ContainsRune(levelLines, r) == (patterns.Over(c.Number, slices.Index(b.columns, x)+1) != m.view.Mirror),
 					"%s is drawn %q at %s", c, r, main)
 			}
@@ -200,6 +209,7 @@ func requireBed(t interface{ Logf(string, ...any) }, m Model, n int, was, is *re
 			}
 		}
 	}
+	requireBlocked(check, m, n, was, b)
 	check(stray > 0 || !strings.ContainsAny(text(rows), "┉┋"), "a strand is drawn astray")
 	// A mark stands at the end of a strand: on its line, beyond all that it meets.
 	stands := func(signs string, strand plan.Strand, hole plan.Hole) bool {
@@ -214,6 +224,15 @@ func requireBed(t interface{ Logf(string, ...any) }, m Model, n int, was, is *re
 		}
 		return false
 	}
+	hidden := func(hole plan.Hole) bool { // in the row that there is no room for
+		return slices.ContainsFunc(b.ends(m.state.Plan(), racket, "", hole), func(at end) bool {
+			beyond := rows[:at.first]
+			if !at.low {
+				beyond = rows[at.last+1:]
+			}
+			return !at.across && strings.TrimSpace(text(beyond)) == ""
+		})
+	}
 	count := func(signs string) (found int) {
 		for _, r := range text(rows) {
 			if strings.ContainsRune(signs, r) {
@@ -226,7 +245,7 @@ func requireBed(t interface{ Logf(string, ...any) }, m Model, n int, was, is *re
 	case pull != nil:
 		other := racket.Other(pull.Strand, pull.Hole)
 		check(count("▲▶▼◀") == 1 && stands("▲▶▼◀", pull.Strand, pull.Hole), "the pull of %s at %s is not marked", pull.Strand, pull.Hole)
-		check(count("○") == 1 && stands("○", pull.Strand, other), "%s does not enter at %s", pull.Strand, other)
+		check(count("○") == 1 && stands("○", pull.Strand, other) || count("○") == 0 && hidden(other), "%s does not enter at %s", pull.Strand, other)
 	case lay != nil:
 		laid := 0
 		for i := range s.Ops {
@@ -244,10 +263,10 @@ func requireBed(t interface{ Logf(string, ...any) }, m Model, n int, was, is *re
 	for _, c := range plan.Clamps() {
 		now, stood := was.Clamps[c]
 		then, stays := after[c]
-		check(!stood && count(string(c)) == 0 || stood && count(string(c)) == 1 && stands(string(c), now.Strand, now.Hole), "%s is not at %v", c, now)
+		check(!stood && count(string(c)) == 0 || stood && count(string(c)) == 1 && stands(string(c), now.Strand, now.Hole) || stood && count(string(c)) == 0 && hidden(now.Hole), "%s is not at %v", c, now)
 		moved := stays && (!stood || now != then)
 		small := strings.ToLower(string(c))
-		check(!moved && count(small) == 0 || moved && count(small) == 1 && stands(small, then.Strand, then.Hole), "%s does not go to %v", c, then)
+		check(!moved && count(small) == 0 || moved && count(small) == 1 && stands(small, then.Strand, then.Hole) || moved && count(small) == 0 && hidden(then.Hole), "%s does not go to %v", c, then)
 	}
 	for _, c := range []plan.Clamp{plan.A, plan.B} { // S stands on the slack side of another one, which is further along
 		at, behind := after[c], after[plan.S]

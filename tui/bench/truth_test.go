@@ -35,6 +35,7 @@ func TestScreensAreTrue(t *testing.T) {
 	type canvas struct {
 		frame string
 		size  [2]int
+		other bool
 	}
 	beds, frames := map[canvas]*bedCells{}, map[string]*patterns.Frame{}
 	outer := t
@@ -67,39 +68,39 @@ func TestScreensAreTrue(t *testing.T) {
 		}
 		m, err := New(Job{Plan: p, Recorder: &shelf{}}, set)
 		require.NoError(t, err)
-		table, _ := referee.New(&p.Terms)
-		was, met := table.View(p.Steps), map[plan.OpKind]bool{}
+		views, met := viewsOf(t, p), map[plan.OpKind]bool{}
 		for n := range p.Steps {
 			anew := slices.ContainsFunc(p.Steps[n].Ops, func(o plan.Op) bool { return !met[o.Op] })
 			for _, o := range p.Steps[n].Ops {
 				met[o.Op] = true
 			}
-			require.Empty(t, table.Step(&p.Steps[n]))
-			is := table.View(p.Steps[n+1:])
+			was, is := views[n], views[n+1]
 			if anew || n >= from-2 && n < from+20 { // each kind of op once; the way back and what comes after it
 				size := rapid.SampledFrom(sizes).Draw(t, "size")
 				m = m.SetSize(size[0], size[1])
-				if screen := ansi.Strip(m.View()); !requireScreen(t, m, screen, n, was, is, known) {
-					t.Fatalf("step %d at %v\n%s", n+1, size, screen)
-				}
-				at := canvas{key[0], size}
-				if _, read := beds[at]; !read {
-					if frames[key[0]] == nil {
-						frames[key[0]] = sequencetest.Layout(outer, key[0])
-					}
-					beds[at] = readBed(m, frames[key[0]], on)
-				}
-				if b := beds[at]; b != nil {
-					if pictured++; !requireBed(t, m, n, was, is, b) {
-						t.Fatalf("picture of step %d at %v\n%s", n+1, size, ansi.Strip(m.View()))
-					}
-				}
+				both := []Model{m}
 				if rapid.IntRange(0, 3).Draw(t, "other side") == 0 {
 					other := m
 					other.view.Mirror = true
 					other.refresh()
-					if screen := ansi.Strip(other.View()); !requireScreen(t, other, screen, n, was, is, known) {
-						t.Fatalf("step %d from the other side at %v\n%s", n+1, size, screen)
+					both = append(both, other)
+				}
+				for _, m := range both {
+					screen := ansi.Strip(m.View())
+					if !requireScreen(t, m, screen, n, views, known) {
+						t.Fatalf("step %d at %v\n%s", n+1, size, screen)
+					}
+					at := canvas{key[0], size, m.view.Mirror}
+					if _, read := beds[at]; !read {
+						if frames[key[0]] == nil {
+							frames[key[0]] = sequencetest.Layout(outer, key[0])
+						}
+						beds[at] = readBed(m, frames[key[0]], on)
+					}
+					if b := beds[at]; b != nil {
+						if pictured++; !requireBed(t, m, n, was, is, b) {
+							t.Fatalf("picture of step %d at %v\n%s", n+1, size, screen)
+						}
 					}
 				}
 				far := m
@@ -113,7 +114,6 @@ func TestScreensAreTrue(t *testing.T) {
 				break
 			}
 			m.refresh()
-			was = is
 		}
 	}))
 	t.Logf("%d screens, %d with a picture", seen, pictured)
@@ -121,8 +121,8 @@ func TestScreensAreTrue(t *testing.T) {
 }
 
 // requireScreen says what of a screen is not so; nothing of it is taken from the model but where the picture ends.
-func requireScreen(t *rapid.T, m Model, screen string, n int, was, is *referee.View, known []font) bool {
-	wrong := false
+func requireScreen(t *rapid.T, m Model, screen string, n int, views []*referee.View, known []font) bool {
+	wrong, was, is := false, views[n], views[n+1]
 	check := func(ok bool, format string, args ...any) {
 		if !ok {
 			wrong = true
@@ -209,7 +209,13 @@ func requireScreen(t *rapid.T, m Model, screen string, n int, was, is *referee.V
 		check(at < 0 && slices.Contains(words, cut[0]) || at >= 0 && len(words) > at+1 && slices.Equal(words[at+1:], cut[:len(words)-at-1]), "cut %v: figures %v", cut, words)
 		check(strings.Contains(text, "CUT "+strings.Join(cut, ", ")), "not all that is cut is told: %v", cut)
 	}
-	check(!strand || len(figures) > 0, "no figures on a card with a strand")
+	for i := range s.Ops {
+		if holes := plan.ScrapsOf(s.Ops[i].Text); !strand && len(holes) > 0 && !m.view.Mirror {
+			has("scraps", "SCRAP")
+			check(strings.Contains(text, "leave a scrap of string in "+plan.Holes(holes)), "not all scraps are told: %v", holes)
+		}
+	}
+	check(len(figures) > 0 || !strand && m.view.Mirror, "no figures, strand %v", strand) // the banner of the other side may take the last row
 	if tension := regexp.MustCompile(`[\d.]+ (kg|lb|N)\b`).FindString(regexp.MustCompile(`BOOST [\d.]+ kg|next .*`).ReplaceAllString(text, "")); !pulls && s.Phase != plan.PhaseMount {
 		dial := slices.ContainsFunc(s.Ops, func(o plan.Op) bool { return o.Op == plan.Inspect && strings.Contains(o.Text, ", "+tension+",") }) // to set the machine to
 		check(tension == "" || dial, "a tension where nothing is pulled: %q", tension)
@@ -232,6 +238,11 @@ func requireScreen(t *rapid.T, m Model, screen string, n int, was, is *referee.V
 			continue
 		}
 		stand[c] = plan.Grip{Strand: plan.Strand(move[3]), Hole: plan.Hole(move[4])}
+		if i := slices.IndexFunc(s.Ops, func(o plan.Op) bool {
+			return o.Fault == plan.FaultHole && string(o.Strand) == move[3] && string(o.From) == move[4]
+		}); i >= 0 { // which was found after that
+			stand[c] = plan.Grip{Strand: stand[c].Strand, Hole: s.Ops[i].Hole}
+		}
 	}
 	for _, away := range regexp.MustCompile(`clamp ([ABS]) comes away with it`).FindAllStringSubmatch(text, -1) {
 		delete(stand, plan.Clamp(away[1]))
@@ -256,7 +267,66 @@ func requireScreen(t *rapid.T, m Model, screen string, n int, was, is *referee.V
 	for _, later := range regexp.MustCompile(`deferred: (\w+) at (\w+)`).FindAllStringSubmatch(text, -1) {
 		check(slices.ContainsFunc(was.Deferred, func(d plan.Deferral) bool { return string(d.Strand) == later[1] && string(d.Hole) == later[2] }), "%s is not deferred", later[1])
 	}
+	requireSlack(check, text, n, views)
+	requireScraps(check, m, text, s, was, is)
 	return !wrong
+}
+
+// viewsOf is what the referee knows when so many steps of a plan are done.
+func viewsOf(t *rapid.T, p *plan.Plan) []*referee.View {
+	table, _ := referee.New(&p.Terms)
+	views := []*referee.View{table.View(p.Steps)}
+	for n := range p.Steps {
+		require.Empty(t, table.Step(&p.Steps[n]))
+		views = append(views, table.View(p.Steps[n+1:]))
+	}
+	return views
+}
+
+// requireSlack demands that what was tight and is slack is told, with the step by which none of it is slack any more.
+func requireSlack(check func(bool, string, ...any), text string, n int, views []*referee.View) {
+	var slack []string
+	for name, c := range views[n].Strands {
+		if c.Loose {
+			slack = append(slack, string(name))
+		}
+		was := n // so far as the steps before show it
+		for was >= 0 && views[was].Strands[name].Laid && !views[was].Strands[name].Tight {
+			was--
+		}
+		if !c.Tight && was >= 0 && views[was].Strands[name].Tight {
+			check(c.Loose, "%s was tight after step %d", name, was)
+		}
+	}
+	said := regexp.MustCompile(`! slack(?: until step (\d+))?: ((?:\w+, )*\w+)(?: to (\w+))?(?: and (\d+) others)?`).FindStringSubmatch(text)
+	if len(slack) == 0 || said == nil {
+		check(len(slack) == 0 && said == nil, "slack %v is told as %q", slack, said)
+		return
+	}
+	names := strings.Split(said[2], ", ")
+	for _, name := range names {
+		check(slices.Contains(slack, name), "%s is told to be slack", name)
+	}
+	if said[3] != "" { // and all crosses between
+		from, _ := strconv.Atoi(names[0][1:])
+		to, _ := strconv.Atoi(said[3][1:])
+		for n := from + 1; n <= to; n++ {
+			names = append(names, "C"+strconv.Itoa(n))
+			check(slices.Contains(slack, names[len(names)-1]), "%s is told to be slack", names[len(names)-1])
+		}
+	}
+	others, _ := strconv.Atoi(said[4])
+	check(len(names)+others == len(slack), "of %v %q is told", slack, said[0])
+	until := ""
+	for k := n + 1; k < len(views) && until == ""; k++ {
+		if !slices.ContainsFunc(slack, func(name string) bool {
+			c := views[k].Strands[plan.Strand(name)]
+			return c.Laid && !c.Tight
+		}) {
+			until = strconv.Itoa(k)
+		}
+	}
+	check(said[1] == until, "slack until step %q is told as %q", until, said[0])
 }
 
 // loopAt is the hole outside which a loop is left before a strand is woven, as the one that it follows on is slack and is pulled there
@@ -326,6 +396,23 @@ func requireFar(t *rapid.T, m Model, screen string, n int, was *referee.View, fo
 		words = append(words, f.text)
 	}
 	said := strings.Join(words, " ")
+	alike := slices.Clone(figures) // one message: what is looked at, or all that is cut
+	if ops := m.state.Plan().Steps[n].Ops; slices.ContainsFunc(ops, func(o plan.Op) bool { return o.Op != plan.Inspect && o.Op != plan.Note || o.Strand != "" }) {
+		alike = slices.DeleteFunc(alike, func(f figure) bool {
+			return !slices.ContainsFunc(strings.Fields(f.text), func(w string) bool {
+				return slices.ContainsFunc(ops, func(o plan.Op) bool { return o.Op == plan.Cut && string(o.Strand) == w })
+			})
+		})
+	}
+	for _, f := range alike {
+		if f.text == "SCRAP" { // that is another one
+			break
+		}
+		if f.rows != alike[0].rows && f.rows > 0 && alike[0].rows > 0 {
+			t.Logf("%q and %q are of two sizes", alike[0].text, f.text)
+			wrong = true
+		}
+	}
 	place := regexp.MustCompile(` (BEHIND [AB]|OUTSIDE)`) // of a clamp that goes on
 	has := func(want ...string) {
 		for _, w := range want {
@@ -398,6 +485,9 @@ func requireFar(t *rapid.T, m Model, screen string, n int, was *referee.View, fo
 		case plan.Note:
 			if strings.HasPrefix(o.Text, "hard weave") {
 				either(strings.Contains(said, "FAN THE STRING"), "hard weave")
+			}
+			if strings.HasPrefix(o.Text, "butt-cap mark") { // by which left and right are known
+				has("BUTT-CAP")
 			}
 		case plan.Unclamp:
 			order = append(order, string(o.Clamp)+" OFF")
