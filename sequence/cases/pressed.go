@@ -53,10 +53,12 @@ func (m Moment) stillTight(a *act.Act) Question {
 	}
 	gone := m.since((*plan.Step).TakesOut)
 	if gone || a.WhenTight != "" && a.WhenTight != plan.LeaveTight {
+		done := Answer{Say: "that is done: press it again", Large: "DONE: PRESS IT AGAIN"}
 		if a.WhenTight == plan.CutTight {
 			q.Large += ": FACE AWAY, CUT IT ON THE BED SIDE"
+			done = Answer{Say: "it is cut there: press it again", Large: "IT IS CUT: PRESS AGAIN"}
 		}
-		q.Answers = append(q.Answers, Answer{Say: "that is done: press it again", Large: "DONE: PRESS IT AGAIN"}.or(func() Question { // no clamp comes off before it is slack
+		q.Answers = append(q.Answers, done.or(func() Question { // no clamp comes off before it is slack
 			again := m.Pressed()
 			again.Answers[0].Found = progress.Tight
 			return again
@@ -66,6 +68,7 @@ func (m Moment) stillTight(a *act.Act) Question {
 		back := Answer{Say: "what was told to have gone wrong is wrong: take back all of it, tell it anew", Large: "TOLD WRONG: TAKE IT BACK", Undo: true}
 		if m.since((*plan.Step).Regrips) {
 			back.Say += "; first put back by hand what was moved since, the last first"
+			back.Large = "TOLD WRONG, ALL PUT BACK: TAKE IT BACK"
 		}
 		q.Answers = append(q.Answers, back)
 	}

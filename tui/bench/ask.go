@@ -55,7 +55,7 @@ func (m Model) take(msg tea.KeyMsg) (Model, tea.Cmd) {
 // unanswered; what is done then ends the question.
 func (m *Model) askWhy(numbers []int) {
 	if m.why = numbers; len(numbers) > 0 {
-		m.notice = screen.Notice{Text: m.whyTitle() + " · " + m.keys.Why.Help().Key + " says why, or go on", Role: theme.Quiet}
+		m.notice = screen.Notice{Text: m.whyTitle() + " · " + m.keys.Why.Help().Key + " says why, " + m.keys.Done.Help().Key + " goes on", Role: theme.Quiet}
 	}
 }
 

@@ -290,7 +290,7 @@ func (m Model) farStacks(width int, slim bool) [][]farBand {
 	words := farRows([]string{m.farVerb(), f.strand}, theme.Current, 2)
 	out := wrapBands(words, width)
 	if f.to == "" {
-		return [][]farBand{out}
+		return [][]farBand{out, words}
 	}
 	where, how := m.farWhere()
 	list := [][]farBand{slices.Concat(out, []farBand{where}, how)}

@@ -352,7 +352,7 @@ func (m Model) farTold(a *act.Act, i, lead int) bool {
 	case i < lead && (a.Stop || a.Verb == act.Measure), i > lead && (a.Verb == act.Look || a.Cleans()), len(a.Blocked) > 0:
 		return true
 	case i == lead:
-		return a.Verb == act.Press || a.Verb == act.Tie || a.Bight || a.Load || a.NeedMM > 0
+		return a.Verb == act.Press || a.Verb == act.Tie || a.Verb == act.Sleeve || a.Bight || a.Load || a.NeedMM > 0
 	}
 	return a.Verb == act.ClampOn && (a.Strand != to.Strand || a.To != to.To || a.Outside || a.Behind != "")
 }

@@ -78,7 +78,7 @@ func TestGripperSlips(t *testing.T) {
 	assert.Contains(t, r.screen(), "AGAIN (1)")
 	assert.NotContains(t, r.screen(), "thread", "it is laid already")
 	r.press("space")
-	assert.Contains(t, r.screen(), "Why? the gripper slipped · y says why, or go on")
+	assert.Contains(t, r.screen(), "Why? the gripper slipped · y says why, space goes on")
 	assert.Contains(t, r.screen(), "9/64  M4R", "it covers nothing of the card that comes next")
 	assert.Contains(t, r.screen(), "PULL M4R at 4TR, 24 kg")
 	r.press("y")
@@ -475,7 +475,7 @@ func TestPressedIsTight(t *testing.T) {
 	assert.Contains(t, r.press("2").screen(), "with the clamp on, face away")
 	far := r.m
 	far.far = true
-	assert.Contains(t, strings.Join(largeWords(ansi.Strip(far.View())), " "), "STAYS ON: FACE AWAY, CUT IT ON THE BED SIDE 1 DONE: PRESS IT AGAIN")
+	assert.Contains(t, strings.Join(largeWords(ansi.Strip(far.View())), " "), "STAYS ON: FACE AWAY, CUT IT ON THE BED SIDE 1 IT IS CUT: PRESS AGAIN")
 	at := len(r.shelf.events)
 	assert.Contains(t, r.press("1").screen(), "1  it is slack", "it is pressed again before the clamp comes off")
 	assert.Len(t, r.press("space", "2", "1").shelf.events, at, "still tight")
@@ -611,4 +611,28 @@ func TestCutsByName(t *testing.T) {
 	r.steps(1)
 	left := newRig(t, "club-sixteen", "two-piece-skip", r.shelf.events...)
 	assert.Contains(t, strings.Join(card(left.m), " "), "CUT "+cut)
+}
+
+// From afar a sleeve is as large as its two words allow, and what it is stands below.
+func TestASleeveIsReadFromAfar(t *testing.T) {
+	p := planOf(t, "shuttle-twentytwo", "two-piece-throat")
+	told := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == "Weave cross 14" })
+	p, err := shop.Mend(p, told, sequence.Trouble{Fault: plan.FaultSplit, Hole: "17TL", Choose: plan.Sleeve})
+	require.NoError(t, err)
+	m, err := New(Job{Plan: p, Recorder: &shelf{}}, Settings{Now: func() time.Time { return time.Unix(0, 0) }, Theme: golden.Plain(t)})
+	require.NoError(t, err)
+	for m.scene.face.lead.Verb != act.Sleeve {
+		m.state, err = m.state.Apply(progress.Event{Kind: progress.Done, Step: m.state.Current()})
+		require.NoError(t, err)
+		m.refresh()
+	}
+	m.far = true
+	screen := ansi.Strip(m.SetSize(120, 40).View())
+	figures, text, _ := readCard(strings.Join(strings.Split(screen, "\n")[1:], "\n"), 0, far())
+	require.Len(t, figures, 2, screen)
+	for i, word := range []string{"SLEEVE", "17TL"} {
+		assert.Equal(t, word, figures[i].text)
+		assert.Greater(t, figures[i].rows, 6, screen)
+	}
+	assert.Contains(t, text, "a bit of tubing")
 }
