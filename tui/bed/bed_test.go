@@ -90,7 +90,11 @@ func TestChart(t *testing.T) {
 	from := steps(s.Bed.Map, 5)
 	assert.InDelta(t, float64(s.Bed.Figures.Stiffness), from[0], 0.3)
 	assert.Contains(t, lines[height], fmt.Sprintf("from . %.3g :", from[0]))
-	assert.Contains(t, lines[height+1], fmt.Sprintf("# %.3g N/mm", from[4]))
+	for width := 48; width <= 122; width++ { // all of the legend at every width that has a map
+		rows := drawn(m, width, 34)
+		legend := strings.Join(strings.Fields(strings.Join(rows[len(rows)-2:], " ")), " ")
+		assert.Equal(t, fmt.Sprintf("from . %.3g : %.3g + %.3g * %.3g # %.3g N/mm", from[0], from[1], from[2], from[3], from[4]), legend, "%d", width)
+	}
 	count := 0
 	for _, v := range s.Bed.Map {
 		if float64(v) >= from[4] {

@@ -42,17 +42,14 @@ func (m Model) chart() *screen.Cells {
 			}
 		}
 	}
-	first, second := "from", ""
+	row, column := c.Legend(0, 0, "from", theme.Main)
 	for i, mark := range marks {
 		word := fmt.Sprintf("%c %.3g", mark, from[i])
-		if i < 3 {
-			first += " " + word
-		} else {
-			second += word + " "
+		if i == len(marks)-1 {
+			word += " N/mm"
 		}
+		row, column = c.Legend(row, column+1, word, theme.Main)
 	}
-	c.Legend(0, 0, first, theme.Main)
-	c.Legend(1, 0, second+"N/mm", theme.Main)
 	return c
 }
 
