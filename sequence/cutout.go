@@ -131,6 +131,9 @@ func (r *recovery) slackClamps(gone map[plan.Strand]bool) {
 			continue
 		}
 		do, look := plan.CutTight, fmt.Sprintf("beside clamp %s: it must be slack on both sides; if it is tight, cut it on the bed's side of the clamp, with the clamp on, face away", c)
+		if r.racket.Tight(g.Strand) || r.racket.Tight(r.beyond(*g).Strand) {
+			do, look = "", fmt.Sprintf("beside clamp %s: another clamp or a knot holds there, and nothing moves when it comes off", c)
+		}
 		if !r.racket.Holds(c) {
 			do, look = "", fmt.Sprintf("beside clamp %s, which let go: nothing moves when it comes off", c)
 		}
@@ -173,7 +176,7 @@ func (r *recovery) idle(c plan.Clamp, gone map[plan.Strand]bool) bool {
 	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || r.racket.CanComeOff(c)) && !r.racket.MayHoldTension(c)
 	amid := r.racket.Tight(g.Strand) && r.racket.Tight(r.beyond(*g).Strand) // what broke may let go of either side
 	at := plan.Spot{Strand: g.Strand, Hole: g.Hole}
-	return slack || !r.racket.Holds(c) || (c == plan.S || r.racket.KnotOf(at) != nil) && !amid && r.racket.CanComeOff(c) && (!r.racket.MayHoldTension(c) || r.doubled(c, at))
+	return slack || !r.racket.Holds(c) || (c == plan.S || r.racket.KnotOf(at) != nil) && !amid && r.racket.CanComeOff(c) && (!r.racket.MayHoldTension(c) || r.doubled(c, at) && !r.racket.Cracked() && !r.racket.Lost(r.pieceOf(g.Strand)))
 }
 
 // doubled says whether another clamp holds where one does.

@@ -12,7 +12,7 @@ import (
 func (r *recovery) keep(p *plan.Plan) (err error) {
 	r.card(capital(r.wrong.Words())+": it stays", func() {
 		for _, o := range slices.Clone(r.racket.Open()) {
-			again := !slices.ContainsFunc(r.racket.Open(), func(x plan.Op) bool { return x.Text == o.Text })
+			again := !slices.ContainsFunc(r.racket.Open(), func(x plan.Op) bool { return x.Text == o.Text && x.Strand == o.Strand })
 			if o.Text != r.wrong.Words() || r.lost(o.Strand) || again {
 				continue
 			}

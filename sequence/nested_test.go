@@ -94,6 +94,8 @@ func TestWaysBackThatWereWrong(t *testing.T) {
 			[]string{"10 clamp-slipped clamp=A extent=gone done=1", "11 clamp-slipped clamp=B extent=base done=1"}},
 		{"the mains are cut out while the starting clamp stands where a flying one holds", flying + "[mains]\nfirst = \"L\"\n", 6, 4, "head",
 			[]string{"7 clamp-slipped clamp=B extent=gone done=3", "13 kink strand=M3L done=2"}},
+		{"a wrong setting is told again, and kept then", flying + "[mains]\nfirst = \"L\"\nlead = 2\nthen = \"level\"\n", 8, 4, "head",
+			[]string{"9 wrong-tension strand=M2L choose=undo done=2", "14 wrong-tension strand=M2L choose=keep"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))
