@@ -83,7 +83,7 @@ func (s *Shop) Trial(ctx context.Context, uid string) (Trial, error) {
 		case err != nil:
 			return err
 		case found && !t.Kept:
-			return fmt.Errorf("sheet %d is called %q already; give this one another name, or correct that one", old.ID, name)
+			return fmt.Errorf("sheet %d is called %q already; give this one another name to be kept as, or correct that one", old.ID, name)
 		}
 		sheet := records.Sheet{Text: string(text)}
 		if !t.Kept {
@@ -146,7 +146,11 @@ func (s *Shop) trialJob(ctx context.Context, r book.Record, t *Trial) ([]string,
 	kept, err := s.kept(techniques())
 	_, t.Kept = kept[named]
 	if t.Name = named; !t.Kept {
-		t.Name = "house-" + strings.TrimSuffix(filepath.Base(named), ".toml")
+		base := "house-" + strings.TrimSuffix(filepath.Base(named), ".toml")
+		t.Name = base
+		for n := 2; kept[t.Name] != nil; n++ { // the house has one of it already
+			t.Name = fmt.Sprintf("%s-%d", base, n)
+		}
 	}
 	title := cmp.Or(Title(w.Job.Player, w.Job.Racket, ""), w.Frame.Name)
 	return []string{title}, map[string]func() (*Work, error){title: func() (*Work, error) { return w, nil }}, err

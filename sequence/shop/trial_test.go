@@ -44,6 +44,9 @@ func TestTrial(t *testing.T) {
 
 	require.NoError(t, of.Keep(ctx, of.Name, changed, ""))
 	require.ErrorContains(t, of.Keep(ctx, of.Name, changed, ""), "is called \"house-two-piece-skip\" already")
+	next, err := c.Trial(ctx, job.UID)
+	require.NoError(t, err)
+	assert.Equal(t, "house-two-piece-skip-2", next.Name, "another of it")
 	list, err := c.Find(ctx, records.KindSheet, "", "house-two")
 	require.NoError(t, err)
 	require.Len(t, list, 1)
