@@ -94,6 +94,9 @@ func (s *house) Print(context.Context, ...string) error { return s.trouble() }
 
 func (s *house) EnterStrung(context.Context, string, string, time.Time) error { return s.trouble() }
 
+func (s *house) Undecided(context.Context, string) (string, string, error) {
+	return s.undecided, "the player's word suggests 23 kg", nil
+}
 func (s *house) NextOfLot(context.Context, string) (string, error) { return "job-2", s.trouble() }
 
 func (s *house) TellDay(_ context.Context, at time.Time) ([]report.Section, error) {

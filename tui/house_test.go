@@ -74,12 +74,13 @@ func (r *racket) Record(_ context.Context, e progress.Event) error {
 // house is a House in memory.
 type house struct {
 	cupboard
-	rackets []*racket
-	files   []rack.Item // cannot be opened
-	records []book.Record
-	kept    map[string]string        // layouts by name
-	fail    error                    // what the next question answers with
-	slow    map[string]time.Duration // how long "numbers" and "record" take
+	rackets   []*racket
+	files     []rack.Item // cannot be opened
+	records   []book.Record
+	undecided string                   // the lot of every job, where its verdict waits to be decided
+	kept      map[string]string        // layouts by name
+	fail      error                    // what the next question answers with
+	slow      map[string]time.Duration // how long "numbers" and "record" take
 }
 
 func (s *house) trouble() error {

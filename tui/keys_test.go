@@ -12,6 +12,7 @@ import (
 
 	"pullcard/tui/bench"
 	"pullcard/tui/internal/golden"
+	"pullcard/tui/rack"
 )
 
 // usually is the hold that a house has which chose none.
@@ -127,6 +128,17 @@ func TestPaste(t *testing.T) {
 		r := newRig(t, newShop(c)).press("enter", "n").send(paste("the awl is blunt")).shows("› the awl is blunt").press("enter").shows("noted: the awl is blunt")
 		r.send(paste(" ")).shows(dropped, "1/64").send(golden.Key("space")).shows("1/64") // those of a paste count as events of their keys
 		r.press("space").shows("2/64").hides(dropped)
+	})
+}
+
+// A ticket that is scanned on the rack finds its racket, and elsewhere nothing comes of it, which is said.
+func TestScan(t *testing.T) {
+	c := newCupboard(t)
+	inBubble(t, func(t *testing.T) {
+		s := newShop(c)
+		s.files = append(s.files, rack.Item{Group: "queue", Key: "12", Title: "Bo (invented) · red", Name: "job12"}, rack.Item{Group: "queue", Key: "13", Title: "Cy (invented) · red", Name: "job13"})
+		r := newRig(t, s).send(paste("job12\r")).shows("job12", "Bo (invented) · red").hides("Cy (invented)", "a burst of keys")
+		r.press("esc", "c").send(paste("job12\r")).shows("a burst of keys")
 	})
 }
 

@@ -93,3 +93,15 @@ func (d desk) Decide(context.Context, measure.Tension, measure.Tension, string) 
 func (s *house) Lot(string) (shop.LotSheet, lot.Book, error) { return s.lot, desk{s}, s.trouble() }
 
 func (s *house) Charts() ([]chart.Series, error) { return s.charts, s.trouble() }
+
+// No racket of a lot goes on the bench at what the player's word was against, from the rack or from the last screen, before somebody decided.
+func TestDecideFirst(t *testing.T) {
+	c := newCupboard(t)
+	inBubble(t, func(t *testing.T) {
+		s := newShop(c)
+		s.undecided = "lot-1"
+		r := newRig(t, s).press("enter").shows("six for the summer").shows("the player's word suggests 23 kg").press("esc").shows("which racket")
+		s.undecided = ""
+		r.press("enter").shows("1/64")
+	})
+}

@@ -19,6 +19,7 @@ import (
 	"pullcard/tui/rack"
 	"pullcard/tui/screen"
 	"pullcard/tui/sheet"
+	"pullcard/tui/theme"
 	"pullcard/tui/told"
 )
 
@@ -42,6 +43,8 @@ type Shop interface {
 	EnterStrung(ctx context.Context, uid, why string, at time.Time) error
 	// NextOfLot is the job of the next racket that waits in a job's lot, by the UIDs of their records.
 	NextOfLot(ctx context.Context, uid string) (string, error)
+	// Undecided says what the verdicts on the lot of a job that waits suggest, and of which lot, until somebody decided; else both are empty.
+	Undecided(ctx context.Context, uid string) (lot, says string, err error)
 	// TellDay, TellDue and TellStock tell a day, which rackets are due by a day, and what is left of the strings.
 	TellDay(ctx context.Context, at time.Time) ([]report.Section, error)
 	TellDue(ctx context.Context, until time.Time) ([]report.Section, error)
@@ -155,19 +158,37 @@ func (r rooms) job() (screen.Screen, error) {
 
 // Open puts an item of the rack on the bench.
 func (r rooms) Open(key string, over bool) (screen.Screen, error) {
-	return r.bench(r.Shop.Open(key, over))
+	return r.decided(key, func() (bench.Job, error) { return r.Shop.Open(key, over) })
 }
 
 // Bench puts a job of the book on the bench.
-func (r rooms) Bench(uid string) (screen.Screen, error) { return r.bench(r.OpenJob(uid)) }
+func (r rooms) Bench(uid string) (screen.Screen, error) {
+	return r.decided(uid, func() (bench.Job, error) { return r.OpenJob(uid) })
+}
+
+// decided puts a job on the bench, unless a verdict on its lot waits to be decided: then its lot's screen opens.
+func (r rooms) decided(uid string, open func() (bench.Job, error)) (screen.Screen, error) {
+	lot, says, err := r.Undecided(context.Background(), uid)
+	if err != nil {
+		return nil, err
+	}
+	if lot != "" {
+		return r.lot(lot, screen.Notice{Text: says, Role: theme.Warn})
+	}
+	return r.bench(open())
+}
 
 // Verdicts opens the screen of a lot.
-func (r rooms) Verdicts(uid string) (screen.Screen, error) {
+func (r rooms) Verdicts(uid string) (screen.Screen, error) { return r.lot(uid, screen.Notice{}) }
+
+func (r rooms) lot(uid string, say screen.Notice) (screen.Screen, error) {
 	lots, book, err := r.Lot(uid)
 	if err != nil {
 		return nil, err
 	}
-	return screen.Of(lot.New(lots, book, r.set.Theme, r.set.ASCII)), nil
+	m := lot.New(lots, book, r.set.Theme, r.set.ASCII)
+	m.Notice = say
+	return screen.Of(m), nil
 }
 
 // Sheet opens the screen of a technique sheet, or of the one that a job names.

@@ -27,6 +27,19 @@ func TestOnlyTheScreenThatIsUpLeads(t *testing.T) {
 	})
 }
 
+// What a screen has to say is said there and not below it.
+func TestNoticesStayOnTheirScreen(t *testing.T) {
+	c := newCupboard(t)
+	inBubble(t, func(t *testing.T) {
+		r := newRig(t, newShop(c)).press("b").shows("[players]")
+		top := r.m.(Model).up().id
+		r.run(by(top, func() tea.Msg { return screen.Wrong("nothing prints yet") }))
+		r.shows("nothing prints yet").press("esc").shows("which racket").hides("nothing prints yet")
+		r.run(by(top, func() tea.Msg { return screen.Wrong("nothing prints yet") }))
+		r.hides("nothing prints yet")
+	})
+}
+
 // A screen gets the theme and the size that came while it was made, and the one below those that came while it was covered.
 func TestScreensBelowKeepUp(t *testing.T) {
 	c := newCupboard(t)

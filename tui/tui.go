@@ -51,7 +51,7 @@ type ThemeMsg struct{ Theme theme.Theme }
 type RoomMsg struct{ Sign string }
 
 type (
-	// sentMsg is a message by which a screen leads elsewhere, and which screen that was.
+	// sentMsg is a message by which a screen leads elsewhere or that is for it alone, and which screen that was.
 	sentMsg struct {
 		from int
 		msg  tea.Msg
@@ -96,6 +96,12 @@ func (m Model) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 	case tea.KeyMsg:
 		return m.pressed(msg)
 	case sentMsg:
+		if say, ok := msg.msg.(screen.Notice); ok {
+			if i := slices.IndexFunc(m.stack, func(l layer) bool { return l.id == msg.from }); i >= 0 {
+				return m.pass(i, say)
+			}
+			return m, nil // to whom it was said has gone
+		}
 		if msg.from != m.up().id {
 			return m, nil // another screen has come up meanwhile
 		}
@@ -172,7 +178,7 @@ func by(id int, cmd tea.Cmd) tea.Cmd {
 	}
 	return func() tea.Msg {
 		switch msg := cmd().(type) {
-		case screen.OpenMsg, screen.LeaveMsg:
+		case screen.OpenMsg, screen.LeaveMsg, screen.Notice:
 			return sentMsg{id, msg}
 		case tea.BatchMsg:
 			for i, c := range msg {

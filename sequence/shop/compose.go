@@ -8,7 +8,6 @@ import (
 	"slices"
 	"strings"
 
-	"pullcard/patterns"
 	"pullcard/patterns/measure"
 	"pullcard/patterns/source"
 	"pullcard/sequence"
@@ -264,22 +263,36 @@ func fieldAt(line int, text []byte) (field string) {
 	return field
 }
 
-// layoutOf is layoutField for a racket.
-func (f Files) layoutOf(r *records.Racket) error { return layoutField(f, r, &r.Frame) }
+// fits sees that what a racket is and what is wanted for it are there.
+func (f Files) fits(r *records.Racket) error {
+	return errors.Join(layoutField(f, r, &r.Frame), sheetField(f, r, &r.Technique))
+}
+
+// wanted sees that what a player wants is there.
+func (f Files) wanted(p *records.Player) error { return sheetField(f, p, &p.Technique) }
 
 // layoutField sees that the frame of a record is a layout that can be read, and names it so that it is found from any folder.
 func layoutField[R records.Typed](f Files, r *R, frame *string) error {
-	if *frame == "" {
+	return shelvedField(f, r, frame, layouts())
+}
+
+// sheetField is the same of a technique sheet.
+func sheetField[R records.Typed](f Files, r *R, technique *string) error {
+	return shelvedField(f, r, technique, techniques())
+}
+
+func shelvedField[R records.Typed](f Files, r *R, name *string, of shelved) error {
+	if *name == "" {
 		return nil
 	}
-	field := records.Key(r, frame)
-	file, data, err := f.named("", source.Text{Value: *frame}, layouts())
+	field := records.Key(r, name)
+	file, data, err := f.named("", source.Text{Value: *name}, of)
 	if p := (source.Problem{}); errors.As(err, &p) {
 		return fmt.Errorf("%s: %s", field, p.Text)
 	}
-	if _, _, err := patterns.ReadLayout(file, data); err != nil {
+	if _, _, err := of.check(file, data); err != nil {
 		return fmt.Errorf("%s: %w", field, err)
 	}
-	*frame = f.place("", *frame, layouts())
+	*name = f.place("", *name, of)
 	return nil
 }

@@ -306,3 +306,23 @@ func TestStocktaking(t *testing.T) {
 	cut("1 m")
 	assert.InDelta(t, 8, left(), 1e-9)
 }
+
+// A sheet that a player wants is one that there is, when it is said and not when a job is made of it.
+func TestWantedSheets(t *testing.T) {
+	c, ctx := newTill(t), context.Background()
+	for _, r := range []struct {
+		kind   records.Name
+		fields records.Fields
+		uid    string
+	}{
+		{records.KindPlayer, records.Fields{"name": "Bo (invented)", "technique": "skip"}, ""},
+		{records.KindPlayer, records.Fields{"technique": "skip"}, c.player},
+		{records.KindRacket, records.Fields{"player": c.player, "mark": "grey", "technique": "skip"}, ""},
+	} {
+		_, err := c.Keep(ctx, r.kind, r.uid, r.fields, "")
+		require.ErrorContains(t, err, `technique: "skip" is neither a built-in technique sheet`)
+		r.fields["technique"] = "two-piece-skip"
+		_, err = c.Keep(ctx, r.kind, r.uid, r.fields, "")
+		require.NoError(t, err)
+	}
+}

@@ -21,8 +21,10 @@ func (s *Shop) Correct(ctx context.Context, uid string, c book.Change) (book.Rec
 		return r, err
 	}
 	switch r.Kind {
+	case records.KindPlayer:
+		c.Fields, err = records.Amend(c.Fields, s.wanted)
 	case records.KindRacket:
-		c.Fields, err = records.Amend(c.Fields, s.layoutOf)
+		c.Fields, err = records.Amend(c.Fields, s.fits)
 	case records.KindFrame, records.KindSheet:
 		c.Fields, err = s.shelve(ctx, r.Kind, uid, c.Fields)
 	case records.KindMachine:

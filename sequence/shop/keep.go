@@ -32,8 +32,10 @@ func (s *Shop) filled(ctx context.Context, kind records.Name, written records.Fi
 		return nil, err
 	}
 	switch kind {
+	case records.KindPlayer:
+		fields, err = records.Amend(fields, s.wanted)
 	case records.KindRacket:
-		fields, err = records.Amend(fields, s.layoutOf)
+		fields, err = records.Amend(fields, s.fits)
 	case records.KindFrame, records.KindSheet:
 		fields, err = s.shelve(ctx, kind, "", fields)
 	case records.KindMachine:

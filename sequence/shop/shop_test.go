@@ -151,6 +151,16 @@ func TestLotDesk(t *testing.T) {
 	assert.Equal(t, "23 kg", sheet.Suggestion.Mains.String())
 	assert.Equal(t, 1, sheet.Waiting)
 	assert.Equal(t, "too tight, plainly", sheet.Rackets[0].Said)
+	undecided := func(want string) {
+		t.Helper()
+		_, says, err := c.Undecided(ctx, jobs[1].UID)
+		require.NoError(t, err)
+		assert.Equal(t, want, says)
+	}
+	undecided("the player's word suggests 23 kg for those that wait, and 24 kg is still set: decide first")
+	of, _, err := c.Undecided(ctx, jobs[0].UID)
+	require.NoError(t, err)
+	assert.Empty(t, of, "it is strung")
 	a, err := c.Advise(ctx, lot)
 	require.NoError(t, err)
 	m, x, err := a.Choose(a.Mains.Percent(-10), measure.Tension{})
@@ -164,6 +174,7 @@ func TestLotDesk(t *testing.T) {
 	sheet, err = d.Decide(ctx, m, x, "softer still")
 	require.NoError(t, err)
 	assert.Equal(t, "waits, decided 20.7 kg", sheet.Rackets[1].State)
+	undecided("")
 	_, err = d.Judge(ctx, jobs[1].UID, "meh", "")
 	require.Error(t, err)
 }

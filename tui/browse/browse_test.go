@@ -259,3 +259,28 @@ func TestKeysWhileTheBookWrites(t *testing.T) {
 	r.run(func() tea.Msg { return keptMsg{seq: 1, record: book.Record{}} })
 	r.shows("PLAYER  x")
 }
+
+// A choice is spelled as any word is, or found by its first letter again and again.
+func TestChoicesAreSpelled(t *testing.T) {
+	k, _ := records.Find(records.KindVerdict)
+	var choices []string
+	for _, f := range k.Fields {
+		if len(f.Choices) > 0 {
+			choices = f.Choices
+		}
+	}
+	for typed, want := range map[string]string{
+		"too tight, a": "too tight, a bit", "too tight, a bit": "too tight, a bit", "too loose, p": "too loose, plainly", "r": "right", "t": "too tight, far", "ttt": "too tight, a bit",
+		"too tr": "right", "too txight, a": "too tight, a bit", "x": "", "toor": "right", "rt": "too loose, a bit",
+	} {
+		at, spelled := -1, ""
+		for _, r := range typed {
+			at, spelled = meant(choices, at, spelled, string(r))
+		}
+		is := ""
+		if at >= 0 {
+			is = choices[at]
+		}
+		assert.Equal(t, want, is, typed)
+	}
+}

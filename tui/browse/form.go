@@ -39,6 +39,7 @@ type form struct {
 	asks    bool   // something is doubted, and the last row is for the reason
 	yes     bool   // to say that it is so is enough
 	doubted string // all that was written when it was doubted
+	spelled string // the letters typed so far by which one of the choices in hand is meant
 }
 
 // row is one field of the form.
@@ -141,7 +142,7 @@ func (m Model) show(f form) (Model, tea.Cmd) {
 
 // enterRow begins with the row in hand: a field that refers to a record says at once what there is.
 func (m Model) enterRow() (Model, tea.Cmd) {
-	m.form.matches, m.form.chosen, m.form.found, m.form.enter, m.form.fresh, m.form.err = nil, -1, false, false, true, nil
+	m.form.matches, m.form.chosen, m.form.found, m.form.enter, m.form.fresh, m.form.err, m.form.spelled = nil, -1, false, false, true, nil, ""
 	m.form = m.form.load(m.inputWidth())
 	if !m.form.rows[m.form.at].open() {
 		m.form.seq = m.next()

@@ -3,6 +3,7 @@ package browse
 import (
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
@@ -102,7 +103,8 @@ func (m Model) enterField() (Model, tea.Cmd) {
 	return m.move(1)
 }
 
-// choose picks one of the choices by arrow or by its first letter.
+// choose picks one of the choices by arrow or by its letters: a word goes on as it is typed, and its first letter again leads to the next
+// that begins so.
 func (m Model) choose(k tea.KeyMsg) Model {
 	f := &m.form
 	r := &f.rows[f.at]
@@ -112,16 +114,19 @@ func (m Model) choose(k tea.KeyMsg) Model {
 	}
 	at, n := slices.Index(choices, r.text), len(choices)
 	switch {
+	case k.Type == tea.KeyRunes, k.Type == tea.KeySpace && f.spelled != "":
+		at, f.spelled = meant(choices, at, f.spelled, strings.ToLower(string(k.Runes)))
 	case k.Type == tea.KeyRight:
 		at = (at + 1) % n
 	case k.Type == tea.KeyLeft:
 		at = (max(at, 0) + n - 1) % n
-	case k.Type == tea.KeyRunes:
-		at = startingWith(choices, at, strings.ToLower(string(k.Runes)))
 	case key.Matches(k, m.keys.Erase), k.Type == tea.KeyDelete:
 		at = -1
 	default:
 		return m
+	}
+	if k.Type != tea.KeyRunes && k.Type != tea.KeySpace {
+		f.spelled = ""
 	}
 	text := ""
 	if at >= 0 {
@@ -133,15 +138,27 @@ func (m Model) choose(k tea.KeyMsg) Model {
 	return m
 }
 
-// startingWith is the next choice that begins with a letter, or the one there is.
-func startingWith(choices []string, at int, letter string) int {
+// meant is the choice that begins with what was spelled and a letter more, the one there is where it does. A letter that goes on with
+// none begins a new word; in the middle of one it counts only where another choice begins with it than the one there is.
+func meant(choices []string, at int, spelled, letter string) (int, string) {
+	if text := spelled + letter; spelled != "" {
+		if at >= 0 && strings.HasPrefix(choices[at], text) {
+			return at, text
+		}
+		if i := slices.IndexFunc(choices, func(c string) bool { return strings.HasPrefix(c, text) }); i >= 0 {
+			return i, text
+		}
+		if utf8.RuneCountInString(spelled) > 1 && strings.HasPrefix(spelled, letter) {
+			return at, spelled
+		}
+	}
 	for i := range choices {
 		next := (max(at, -1) + 1 + i) % len(choices)
 		if choices[next] != "" && strings.HasPrefix(choices[next], letter) {
-			return next
+			return next, letter
 		}
 	}
-	return at
+	return at, spelled
 }
 
 // unpick takes the picked record out of the row in hand; what is typed seeks another one.

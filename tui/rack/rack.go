@@ -161,6 +161,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		}
 	case screen.Notice:
 		m.Notice = msg
+	case screen.ScanMsg:
+		m.sift.typing, m.sift.letters, m.at = true, msg.Name, 0
 	case screen.StirMsg:
 		return m, m.Init()
 	case screen.BackMsg:

@@ -48,6 +48,9 @@ type BackMsg struct{ Left Screen }
 // StirMsg tells the screen that is up that other benches did something.
 type StirMsg struct{}
 
+// ScanMsg is the name of a job that was scanned where nothing is typed; a screen that finds by letters then types.
+type ScanMsg struct{ Name string }
+
 // Open asks for another screen.
 func Open(open func() (Screen, error)) tea.Cmd { return func() tea.Msg { return OpenMsg{Open: open} } }
 
