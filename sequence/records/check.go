@@ -117,8 +117,8 @@ func (a Amount) Newtons() float64 {
 	return v * map[string]float64{"kg": measure.NewtonsPerKgf, "lb": measure.NewtonsPerLbf, "N": 1}[u]
 }
 
-// ReadingUnits are the units of a reading that is held against what was computed, a frequency and stiffnesses. Any other is a gauge's own.
-func ReadingUnits() []string {
+// readingUnits are the units of a reading that is held against what was computed, a frequency and stiffnesses. Any other is a gauge's own.
+func readingUnits() []string {
 	return []string{"Hz", "N/mm", "kN/m", "N/cm", "N/m", "kg/mm", "kg/cm", "lb/in"}
 }
 
@@ -128,8 +128,8 @@ func reading(text string, _ time.Time) (string, error) {
 		return "", fmt.Errorf(`%q is no reading; write a number above nought and its unit, as "612 Hz" or "32 N/mm"`, text)
 	}
 	digits, _ := apart(text)
-	if i := slices.IndexFunc(ReadingUnits(), func(known string) bool { return strings.EqualFold(known, u) }); i >= 0 {
-		u = ReadingUnits()[i]
+	if i := slices.IndexFunc(readingUnits(), func(known string) bool { return strings.EqualFold(known, u) }); i >= 0 {
+		u = readingUnits()[i]
 	}
 	return digits + " " + u, nil
 }
