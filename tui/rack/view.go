@@ -22,6 +22,9 @@ func (m Model) bindings() []key.Binding {
 	if m.Width < 80 {
 		out = out[1:]
 	}
+	if m.sift.typing { // every letter finds
+		return out
+	}
 	if len(m.marks) > 0 {
 		k.Print.SetHelp("t", fmt.Sprintf("%d tickets", len(m.marks)))
 		out = append(out, k.Print)
