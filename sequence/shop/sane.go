@@ -211,6 +211,9 @@ func (c check) job(ctx context.Context) (d Doubts, err error) {
 			d = append(d, ask(key, "%s is %d days ahead; was it promised for then?", day(at), int(at.Sub(c.Now()).Hours()/24)))
 		}
 	}
+	if key, at := records.Key(&now, &now.Handed), now.Handed.Time(); c.changed(key) && at.After(c.Now().Add(time.Minute)) {
+		d = append(d, ask(key, "%s has not come yet; was it handed over then?", minute(at)))
+	}
 	history, err := c.history(ctx, now)
 	if err != nil {
 		return nil, err

@@ -156,8 +156,12 @@ func TestRefused(t *testing.T) {
 
 // A correction is doubted as what is new, and only in what it changes.
 func TestDoubtsOfACorrection(t *testing.T) {
-	c, _, _ := doubtful(t)
+	c, _, strung := doubtful(t)
 	ctx := context.Background()
+	_, err := c.Keep(ctx, records.KindJob, strung.UID, records.Fields{"handed": "2031-05-04 12:30"}, "")
+	require.ErrorContains(t, err, "2031-05-04 12:30 has not come yet; was it handed over then?")
+	_, err = c.Keep(ctx, records.KindJob, strung.UID, records.Fields{"handed": "2031-05-04 11:30"}, "")
+	require.NoError(t, err)
 	waiting, err := c.Book.Queue(ctx)
 	require.NoError(t, err)
 	_, err = c.Keep(ctx, records.KindJob, waiting[0].UID, records.Fields{"tension": "29 kg"}, "")
