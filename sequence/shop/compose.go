@@ -29,6 +29,9 @@ func (s *Shop) compose(ctx context.Context, j *records.Job) error {
 	if err != nil {
 		return err
 	}
+	if err := s.asTheLot(ctx, j); err != nil {
+		return err
+	}
 	if err := s.wishes(ctx, j, racket); err != nil {
 		return err
 	}
@@ -54,6 +57,26 @@ func (s *Shop) compose(ctx context.Context, j *records.Job) error {
 		return err
 	}
 	return s.setUp(ctx, j, last)
+}
+
+// asTheLot fills in the strings and the promise of the others of a lot, which are strung alike: those of the newest that has strings.
+func (s *Shop) asTheLot(ctx context.Context, j *records.Job) error {
+	if j.Lot == "" || j.Mains != "" {
+		return nil
+	}
+	history, err := s.Book.History(ctx, records.Job{Player: j.Player, Lot: j.Lot})
+	for _, card := range history {
+		other := records.As[records.Job](card.Fields)
+		if other.Mains == "" {
+			continue
+		}
+		if j.Mains, err = s.stillThere(ctx, other.Mains); err == nil && j.Crosses == "" && other.Crosses != other.Mains {
+			j.Crosses, err = s.stillThere(ctx, other.Crosses)
+		}
+		j.Promised = cmp.Or(j.Promised, other.Promised)
+		break
+	}
+	return err
 }
 
 // wishes fills in what the player wants for the racket, or else for every racket.

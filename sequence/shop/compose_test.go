@@ -201,6 +201,23 @@ func TestDecidingSetsTheTension(t *testing.T) {
 	assert.Equal(t, "23.52 kg", read(t, list[0]).Mains.String())
 }
 
+// A further racket of a lot has its strings and its promise, where nothing else is said.
+func TestAFurtherOfALotIsStrungAlike(t *testing.T) {
+	c, ctx := newTill(t), context.Background()
+	lot, err := c.Keep(ctx, records.KindLot, "", records.Fields{"player": c.player, "name": "two"}, "")
+	require.NoError(t, err)
+	_, err = c.job(records.Fields{"lot": lot.UID, "technique": "two-piece-skip", "tension": "24 kg", "mains": c.rough, "crosses": c.round, "promised": "2091-05-04 17:30"})
+	require.NoError(t, err)
+	for _, say := range []struct{ mains, wantMains, wantCrosses string }{{"", c.rough, c.round}, {c.round, c.round, ""}} {
+		r, err := c.job(records.Fields{"racket": c.another, "frame": "club-sixteen", "lot": lot.UID, "technique": "two-piece-skip", "tension": "24 kg", "mains": say.mains})
+		require.NoError(t, err)
+		j := records.As[records.Job](r.Fields)
+		assert.Equal(t, say.wantMains, j.Mains)
+		assert.Equal(t, say.wantCrosses, j.Crosses)
+		assert.Equal(t, say.mains == "", j.Promised != "")
+	}
+}
+
 func TestComposeNamesTheField(t *testing.T) {
 	c := newTill(t)
 	bad := files(t, "bad.toml", "mains = 16\n")
@@ -324,5 +341,27 @@ func TestWantedSheets(t *testing.T) {
 		r.fields["technique"] = "two-piece-skip"
 		_, err = c.Keep(ctx, r.kind, r.uid, r.fields, "")
 		require.NoError(t, err)
+	}
+}
+
+// A lot in which a racket was judged by another sheet than what waits says so.
+func TestALotSaysWhatIsOtherwise(t *testing.T) {
+	c, ctx := newTill(t), context.Background()
+	lot, err := c.Keep(ctx, records.KindLot, "", records.Fields{"player": c.player, "name": "two"}, "")
+	require.NoError(t, err)
+	first, err := c.job(records.Fields{"lot": lot.UID, "technique": "two-piece-skip", "tension": "24 kg", "mains": c.round})
+	require.NoError(t, err)
+	finish(t, c.Shop, first.UID, time.Now().Add(-2*time.Hour), time.Second)
+	_, err = c.Keep(ctx, records.KindVerdict, "", records.Fields{"job": first.UID, "answer": "too tight, a bit"}, "")
+	require.NoError(t, err)
+	for sheet, want := range map[string]string{"two-piece-clamp": "job 1 was judged, but what waits has another technique sheet: nobody has said yet", "two-piece-skip": ""} {
+		second, err := c.job(records.Fields{"racket": c.another, "frame": "club-sixteen", "lot": lot.UID, "technique": sheet, "tension": "24 kg", "reason": "asked for"})
+		require.NoError(t, err)
+		a, err := c.Advise(ctx, lot)
+		require.NoError(t, err)
+		if assert.Contains(t, a.None, want); want == "" {
+			assert.Empty(t, a.None)
+		}
+		require.NoError(t, c.Remove(ctx, second.UID, true))
 	}
 }

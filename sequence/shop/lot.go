@@ -68,6 +68,12 @@ func (s *Shop) Advise(ctx context.Context, lot book.Record) (a Advice, err error
 	a.Suggestion = verdict.Suggest(past, q)
 	if a.Outcome == verdict.Unjudged {
 		a.None = "nobody has said yet how a racket of this set-up plays; string one, let it go out, and keep the verdict"
+		for _, p := range past {
+			if slices.ContainsFunc(a.Cards, func(c book.Card) bool { return c.ID == p.Job }) {
+				a.None = fmt.Sprintf("job %d was judged, but what waits has another %s: %s", p.Job, otherwise(p.Setup, q.Setup), a.None)
+				break
+			}
+		}
 		return a, nil
 	}
 	doubts, err := s.doubtsAt(ctx, a, a.Mains, a.Crosses)
@@ -115,6 +121,20 @@ func (s *Shop) past(ctx context.Context, history []book.Card, machines map[strin
 func setup(w *Work, machine string) verdict.Setup {
 	return verdict.Setup{Frame: w.Plan.Frame, Technique: w.Plan.Technique, Mains: stringName(w.Job.StringMains),
 		Crosses: stringName(w.Job.StringCrosses), Machine: cmp.Or(machine, w.Job.Machine.Name)}
+}
+
+// otherwise is what two set-ups have each of their own.
+func otherwise(a, b verdict.Setup) string {
+	var out []string
+	for _, x := range []struct {
+		what string
+		is   bool
+	}{{"frame", a.Frame != b.Frame}, {"technique sheet", a.Technique != b.Technique}, {"string", a.Mains != b.Mains || a.Crosses != b.Crosses}, {"machine", a.Machine != b.Machine}} {
+		if x.is {
+			out = append(out, x.what)
+		}
+	}
+	return strings.Join(out, " and ")
 }
 
 // machines are the names of the machines on which jobs were strung by their records, by the UIDs of the jobs.
