@@ -173,10 +173,18 @@ func (r *recovery) idle(c plan.Clamp, gone map[plan.Strand]bool) bool {
 	if g == nil || !gone[g.Strand] {
 		return false
 	}
-	slack := !r.racket.Tight(g.Strand) && !r.racket.Tight(r.beyond(*g).Strand) && (g.With == "" || r.racket.CanComeOff(c)) && !r.racket.MayHoldTension(c)
-	amid := r.racket.Tight(g.Strand) && r.racket.Tight(r.beyond(*g).Strand) // what broke may let go of either side
+	inside, outside := r.racket.Tight(g.Strand), r.racket.Tight(r.beyond(*g).Strand)
+	hangs, spare := r.racket.MayHoldTension(c), r.racket.CanComeOff(c)
 	at := plan.Spot{Strand: g.Strand, Hole: g.Hole}
-	return slack || !r.racket.Holds(c) || (c == plan.S || r.racket.KnotOf(at) != nil) && !amid && r.racket.CanComeOff(c) && (!r.racket.MayHoldTension(c) || r.doubled(c, at) && !r.racket.Cracked() && !r.racket.Lost(r.pieceOf(g.Strand)))
+	switch {
+	case !r.racket.Holds(c), !inside && !outside && (g.With == "" || spare) && !hangs:
+		return true
+	case inside && outside: // what broke may let go of either side
+		return false
+	case c != plan.S && r.racket.KnotOf(at) == nil:
+		return false
+	}
+	return spare && (!hangs || r.doubled(c, at) && !r.racket.Cracked() && !r.racket.Lost(r.pieceOf(g.Strand)))
 }
 
 // doubled says whether another clamp holds where one does.

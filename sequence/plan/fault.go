@@ -43,9 +43,11 @@ func (r *Racket) fault(s int, o *Op) {
 			r.open = append(r.open, *o)
 		}
 	case FaultHole:
-		r.open = slices.DeleteFunc(r.open, func(f Op) bool { // told of that end before
-			return o.From != "" && f.Fault == FaultHole && f.Strand == o.Strand && r.At(f.Hole) == r.At(o.From)
-		})
+		if o.From != "" {
+			r.open = slices.DeleteFunc(r.open, func(f Op) bool { // told of that end before
+				return f.Fault == FaultHole && f.Strand == o.Strand && r.At(f.Hole) == r.At(o.From)
+			})
+		}
 		if r.open = append(r.open, *o); o.From != "" && s != none {
 			r.move(s, o.From, o.Hole)
 		}

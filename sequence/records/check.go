@@ -2,6 +2,7 @@ package records
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -117,9 +118,24 @@ func (a Amount) Newtons() float64 {
 	return v * map[string]float64{"kg": measure.NewtonsPerKgf, "lb": measure.NewtonsPerLbf, "N": 1}[u]
 }
 
-// readingUnits are the units of a reading that is held against what was computed, a frequency and stiffnesses. Any other is a gauge's own.
-func readingUnits() []string {
-	return []string{"Hz", "N/mm", "kN/m", "N/cm", "N/m", "kg/mm", "kg/cm", "lb/in"}
+// stiffnesses are the units of a stiffness, each with what it is in N/mm.
+var stiffnesses = map[string]float64{"N/mm": 1, "kN/m": 1, "N/cm": 0.1, "N/m": 0.001, "kg/mm": measure.NewtonsPerKgf, "kg/cm": measure.NewtonsPerKgf / 10,
+	"lb/in": measure.NewtonsPerLbf / measure.MillimetresPerIn}
+
+// Stiffness is what a unit of stiffness is in N/mm; known is false for any other unit.
+func Stiffness(unit string) (per float64, known bool) {
+	per, known = stiffnesses[unit]
+	return per, known
+}
+
+// spelledUnit is a frequency's or a stiffness's unit as it is spelled, however it is typed; any other is a gauge's own and stays as it is.
+func spelledUnit(typed string) string {
+	for _, unit := range append(slices.Collect(maps.Keys(stiffnesses)), "Hz") {
+		if strings.EqualFold(unit, typed) {
+			return unit
+		}
+	}
+	return typed
 }
 
 func reading(text string, _ time.Time) (string, error) {
@@ -128,10 +144,7 @@ func reading(text string, _ time.Time) (string, error) {
 		return "", fmt.Errorf(`%q is no reading; write a number above nought and its unit, as "612 Hz" or "32 N/mm"`, text)
 	}
 	digits, _ := apart(text)
-	if i := slices.IndexFunc(readingUnits(), func(known string) bool { return strings.EqualFold(known, u) }); i >= 0 {
-		u = readingUnits()[i]
-	}
-	return digits + " " + u, nil
+	return digits + " " + spelledUnit(u), nil
 }
 
 // sides is the length and the width of a hoop.

@@ -70,11 +70,8 @@ func (s *Shop) asTheLot(ctx context.Context, j *records.Job) error {
 		if other.Mains == "" {
 			continue
 		}
-		if j.Mains, err = s.stillThere(ctx, other.Mains); err == nil && j.Crosses == "" && other.Crosses != other.Mains {
-			j.Crosses, err = s.stillThere(ctx, other.Crosses)
-		}
 		j.Promised = cmp.Or(j.Promised, other.Promised)
-		break
+		return s.stringsOf(ctx, j, other)
 	}
 	return err
 }
@@ -143,14 +140,19 @@ func (s *Shop) lastTime(ctx context.Context, j *records.Job) (last sequence.Job,
 		last.StringMains, last.StringCrosses = sequence.String{}, sequence.String{}
 		return last, nil
 	}
-	was := records.As[records.Job](history[i].Fields)
-	if j.Mains, err = s.stillThere(ctx, was.Mains); err == nil && j.Crosses == "" && was.Crosses != was.Mains {
-		j.Crosses, err = s.stillThere(ctx, was.Crosses)
-	}
+	err = s.stringsOf(ctx, j, records.As[records.Job](history[i].Fields))
 	for _, y := range []*sequence.String{&last.StringMains, &last.StringCrosses} {
 		y.Supply.ReelMM, y.Supply.LeftMM = 0, 0
 	}
 	return last, err
+}
+
+// stringsOf fills in the stocks of another job's strings of which there is some left.
+func (s *Shop) stringsOf(ctx context.Context, j *records.Job, other records.Job) (err error) {
+	if j.Mains, err = s.stillThere(ctx, other.Mains); err == nil && j.Crosses == "" && other.Crosses != other.Mains {
+		j.Crosses, err = s.stillThere(ctx, other.Crosses)
+	}
+	return err
 }
 
 // stillThere is a stock of which there is some left, or nothing: the bench then takes another one of the same name.

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"strings"
 
-	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 )
@@ -212,23 +211,4 @@ func promised(j records.Job) string {
 // compact leaves the empty ones away.
 func compact(words []string) []string {
 	return slices.DeleteFunc(words, func(w string) bool { return w == "" })
-}
-
-// stiffnessUnit is a unit of stiffness in N/mm.
-func stiffnessUnit(name string) (per float64, known bool) {
-	switch name {
-	case "N/mm", "kN/m":
-		return 1, true
-	case "N/cm":
-		return 0.1, true
-	case "N/m":
-		return 0.001, true
-	case "kg/mm":
-		return measure.NewtonsPerKgf, true
-	case "kg/cm":
-		return measure.NewtonsPerKgf / 10, true
-	case "lb/in":
-		return measure.NewtonsPerLbf / measure.MillimetresPerIn, true
-	}
-	return 0, false
 }

@@ -315,7 +315,7 @@ func (s *Shop) lastSaid(ctx context.Context, w *Work, now records.Job, history [
 func shareOf(r records.Reading) (share float64, ok bool) {
 	value, unit, _ := r.Value.Split()
 	expected, of, ok := r.Expected.Split()
-	if per, known := stiffnessUnit(unit); known && of == "N/mm" {
+	if per, known := records.Stiffness(unit); known && of == "N/mm" {
 		value, unit = value*per, of
 	}
 	if !ok || unit != of || expected <= 0 {

@@ -71,7 +71,7 @@ func share(r records.Reading, unit string) (v float64, instrument string, ok boo
 	if !ok || !computed || expected <= 0 {
 		return 0, "", false
 	}
-	per, known := stiffnessUnit(u)
+	per, known := records.Stiffness(u)
 	var err error
 	switch {
 	case unit != "":
