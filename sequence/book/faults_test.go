@@ -95,8 +95,9 @@ func (l *life) live() {
 	}
 }
 
-// mustHold holds that a book is sound and has so many events of its one job at least, each once and in order.
-func mustHold(t *testing.T, path string, events int) {
+// mustHold holds that a book is sound and has so many events of a job at least, each once and in order. It may have the job twice, the
+// first without events: where the last call of its beginning failed, the disk has it although the book said that it could not be begun.
+func mustHold(t *testing.T, path string, job int64, events int) {
 	t.Helper()
 	ctx := context.Background()
 	b, err := OpenExisting(ctx, path)
@@ -108,7 +109,7 @@ func mustHold(t *testing.T, path string, events int) {
 	if events == 0 {
 		return
 	}
-	j, err := b.Job(ctx, 1)
+	j, err := b.Job(ctx, job)
 	require.NoError(t, err)
 	require.GreaterOrEqual(t, len(j.Events), events)
 	for n, e := range j.Events {
@@ -128,7 +129,7 @@ func lifeCalls(t *testing.T, open func(context.Context, string) (*Book, error)) 
 	l := newLife(t, d, open)
 	l.live()
 	require.Zero(t, l.tries)
-	mustHold(t, l.path, lifeEvents)
+	mustHold(t, l.path, l.job, lifeEvents)
 	return d.calls
 }
 
@@ -170,7 +171,7 @@ func eachCallFails(t *testing.T, open func(context.Context, string) (*Book, erro
 				noticed++
 			}
 			d.fail = -1
-			mustHold(t, l.path, lifeEvents)
+			mustHold(t, l.path, l.job, lifeEvents)
 			disks.Delete(d.dir)
 		}
 	}
@@ -210,7 +211,7 @@ func powerGoes(t *testing.T, open func(context.Context, string) (*Book, error)) 
 		}
 		path := filepath.Join(d.restart(t), "book")
 		if shown > 0 || mustExist(path) == nil {
-			mustHold(t, path, shown)
+			mustHold(t, path, l.job, shown)
 		}
 		disks.Delete(d.dir)
 	}
