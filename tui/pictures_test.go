@@ -56,7 +56,7 @@ func portraits() []portrait {
 	}
 }
 
-// The pictures are what the screens paint, put into SVG: go test ./tui -run Pictures -update
+// The pictures are what the screens paint, put into SVG: go test -tags sweep ./tui -run Pictures -update
 func TestPictures(t *testing.T) {
 	c := newCupboard(t)
 	var names []string
@@ -129,7 +129,7 @@ func compare(t *testing.T, file, got string) {
 // gallery is the page that shows the pictures.
 func gallery() string {
 	var b strings.Builder
-	b.WriteString("# The screens\n\nMade by `go test ./tui -run Pictures -update`; all players and jobs are invented. Dark, light and high contrast at 120×40, " +
+	b.WriteString("# The screens\n\nMade by `go test -tags sweep ./tui -run Pictures -update`; all players and jobs are invented. Dark, light and high contrast at 120×40, " +
 		"the screens of every day also at 80×24.\n")
 	for _, p := range portraits() {
 		fmt.Fprintf(&b, "\n## %s\n\n%s\n\n", p.name, p.says)
