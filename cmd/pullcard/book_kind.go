@@ -144,6 +144,9 @@ func fieldFlags(c *cobra.Command, k records.Kind) func(*cobra.Command, *shop.Sho
 			continue // --from, the program or --because brings them
 		}
 		help := f.Help
+		if f.Label != f.Key { // as the screens call it
+			help = f.Label + ": " + help
+		}
 		if f.Of != "" {
 			help += "; a number or letters of the name"
 		}

@@ -23,14 +23,19 @@ func ran(args ...string) (status int, out, problems string) {
 // How it is called wrongly is said in its own words, and what is near.
 func TestVoice(t *testing.T) {
 	for args, want := range map[string]string{
-		"--versoin":           `pullcard has no flag --versoin; did you mean "--version"?; see pullcard --help`,
-		"steps -x":            "steps has no flag -x",
-		"steps":               "it is called as pullcard steps JOB.toml",
-		"steps a b":           "it is called as pullcard steps JOB.toml",
-		"room opn":            `there is no command "opn" of room; did you mean "open"?`,
-		"bench --hold soon x": `--hold is "soon", which it cannot be; write --hold DURATION: `,
-		"bed --loss":          "--loss stands without a value; write --loss FLOAT: ",
-		"benhc":               `there is no command and no file "benhc"; did you mean "bench"?`,
+		"--versoin":                 `pullcard has no flag --versoin; did you mean "--version"?; see pullcard --help`,
+		"steps -x":                  "steps has no flag -x",
+		"steps":                     "it is called as pullcard steps JOB.toml",
+		"steps a b":                 "it is called as pullcard steps JOB.toml",
+		"room opn":                  `there is no command "opn" of room; did you mean "open"?`,
+		"bench --hold soon x":       `--hold is "soon", which it cannot be; write --hold DURATION: `,
+		"bed --loss":                "--loss stands without a value; write --loss FLOAT: ",
+		"book job add --string x":   "add has no flag --string; did you mean --crosses (crosses from: the stock of the crosses' string) or --mains (mains from: the stock of the mains' string)?; see",
+		"book job add --strings x":  "did you mean --crosses (crosses from: the stock of the crosses' string) or --mains (",
+		"book job add --strnger x":  `did you mean "--stringer"?`,
+		"book stock add --gauge x":  "did you mean --diameter (gauge: as \"1.25 mm\")?",
+		"book stock add --string x": "did you mean --name (string: the string's name, the same as in the job)?",
+		"benhc":                     `there is no command and no file "benhc"; did you mean "bench"?`,
 	} {
 		status, _, problems := ran(strings.Fields(args)...)
 		assert.Equal(t, exitUse, status, args)

@@ -7,7 +7,9 @@ package voice
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
+	"unicode"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -65,19 +67,35 @@ func flagError(c *cobra.Command, err error) error {
 	case errors.Is(err, pflag.ErrHelp):
 		return err
 	case errors.As(err, &none):
-		var names []string
-		c.Flags().VisitAll(func(f *pflag.Flag) { names = append(names, "--"+f.Name) })
 		name := none.GetSpecifiedName()
 		if none.GetSpecifiedShortnames() != "" {
 			return fmt.Errorf("%s has no flag -%s", c.Name(), name)
 		}
-		return fmt.Errorf("%s has no flag --%s%s", c.Name(), name, meant("--"+name, names))
+		return fmt.Errorf("%s has no flag --%s%s", c.Name(), name, meantFlag(c.Flags(), name))
 	case errors.As(err, &bare):
 		return fmt.Errorf("--%s stands without a value; write %s", bare.GetFlag().Name, usage(bare.GetFlag()))
 	case errors.As(err, &bad):
 		return fmt.Errorf("--%s is %q, which it cannot be; write %s", bad.GetFlag().Name, bad.GetValue(), usage(bad.GetFlag()))
 	}
 	return err
+}
+
+// meantFlag asks for the flags whose help speaks of what was named, as the mains' string and the crosses' of "string"; where there are
+// none, or too many to choose from, for one that is written nearly so.
+func meantFlag(flags *pflag.FlagSet, name string) string {
+	var names, about []string
+	flags.VisitAll(func(f *pflag.Flag) {
+		names = append(names, "--"+f.Name)
+		what, _, _ := strings.Cut(f.Usage, ";")
+		words := strings.FieldsFunc(what, func(r rune) bool { return !unicode.IsLetter(r) })
+		if slices.Contains(words, strings.TrimSuffix(name, "s")) {
+			about = append(about, fmt.Sprintf("--%s (%s)", f.Name, what))
+		}
+	})
+	if n := len(about); n > 0 && n < 4 {
+		return "; did you mean " + strings.Join(about, " or ") + "?"
+	}
+	return meant("--"+name, names)
 }
 
 // usage shows how a flag is written, and what it is for.
