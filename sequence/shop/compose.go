@@ -78,29 +78,60 @@ func (s *Shop) asTheLot(ctx context.Context, j *records.Job) error {
 
 // wishes fills in what the player wants for the racket, or else for every racket.
 func (s *Shop) wishes(ctx context.Context, j *records.Job, racket records.Racket) error {
-	var player records.Player
-	if j.Player != "" {
-		r, err := s.Book.Record(ctx, j.Player)
-		if err != nil {
-			return err
-		}
-		player = records.As[records.Player](r.Fields)
+	player, err := s.playerOf(ctx, *j)
+	if err != nil {
+		return err
 	}
 	j.Tension = cmp.Or(j.Tension, racket.Tension, player.Tension)
 	j.Technique = cmp.Or(j.Technique, racket.Technique, player.Technique)
-	if remarks := compact([]string{player.Remarks, racket.Remarks}); j.Notes == "" {
-		j.Notes = strings.Join(remarks, "; ")
-	}
+	j.Notes = cmp.Or(j.Notes, remarks(player, racket))
 	for _, stock := range []string{racket.String, player.String} {
 		if j.Mains != "" {
 			break
 		}
-		var err error
 		if j.Mains, err = s.stillThere(ctx, stock); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// remarks are what to mind at the machine, for all rackets of a player and for one.
+func remarks(p records.Player, r records.Racket) string {
+	return strings.Join(compact([]string{p.Remarks, r.Remarks}), "; ")
+}
+
+// remind has a job whose racket is another one now say what is to be minded with that, where its notes are what was to be minded with
+// the one before.
+func (s *Shop) remind(ctx context.Context, was records.Job, now *records.Job) error {
+	if now.Racket == was.Racket || now.Notes != was.Notes {
+		return nil
+	}
+	var say [2]string
+	for i, j := range []*records.Job{&was, now} {
+		racket, err := s.racketOf(ctx, j)
+		if err != nil {
+			return err
+		}
+		player, err := s.playerOf(ctx, *j)
+		if err != nil {
+			return err
+		}
+		say[i] = remarks(player, racket)
+	}
+	if was.Notes == say[0] {
+		now.Notes = say[1]
+	}
+	return nil
+}
+
+// playerOf is what the book says of a job's player.
+func (s *Shop) playerOf(ctx context.Context, j records.Job) (records.Player, error) {
+	if j.Player == "" {
+		return records.Player{}, nil
+	}
+	r, err := s.Book.Record(ctx, j.Player)
+	return records.As[records.Player](r.Fields), err
 }
 
 // racketOf is what the book says of a job's racket; whose it is is filled in.

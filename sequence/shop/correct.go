@@ -37,6 +37,9 @@ func (s *Shop) Correct(ctx context.Context, uid string, c book.Change) (book.Rec
 	if err == nil {
 		err = s.sane(ctx, r, c.Fields)
 	}
+	if err == nil {
+		c.Fields, err = s.reasoned(ctx, r, c.Fields)
+	}
 	if err != nil {
 		return r, err
 	}
@@ -66,6 +69,9 @@ func (s *Shop) recompose(ctx context.Context, r book.Record, change records.Fiel
 		err = s.retension(was.File, &now)
 	default:
 		err = s.setUpAnew(ctx, was, &now)
+	}
+	if err == nil {
+		err = s.remind(ctx, was, &now)
 	}
 	return records.Changed(was, now), err
 }

@@ -93,6 +93,28 @@ func TestWishesFillANewJob(t *testing.T) {
 	require.NoError(t, b.Recorder.Record(ctx, progress.Event{At: time.Now(), Kind: progress.Done, Step: 1}))
 }
 
+// What is to be minded with a racket goes with it from a job that is another racket's now; what somebody wrote stays.
+func TestRemarksGoWithTheRacket(t *testing.T) {
+	c, ctx := newTill(t), context.Background()
+	for uid, says := range map[string]string{c.player: "ends left long", c.racket: "mind the grommet at 5T"} {
+		_, err := c.Correct(ctx, uid, book.Change{At: time.Now(), Fields: records.Fields{"remarks": says}})
+		require.NoError(t, err)
+	}
+	r, err := c.Keep(ctx, records.KindJob, "", records.Fields{"racket": c.racket, "technique": "two-piece-skip", "tension": "24 kg", "frame": "club-sixteen"}, "")
+	require.NoError(t, err)
+	for _, of := range []struct{ racket, notes, want string }{
+		{c.another, "", "ends left long"}, {c.racket, "", "ends left long; mind the grommet at 5T"}, {c.another, "with care", "with care"}, {c.racket, "", "with care"},
+	} {
+		change := records.Fields{"racket": of.racket}
+		if of.notes != "" {
+			change["notes"] = of.notes
+		}
+		r, err = c.Correct(ctx, r.UID, book.Change{At: time.Now(), Fields: change})
+		require.NoError(t, err)
+		assert.Equal(t, of.want, r.Fields["notes"])
+	}
+}
+
 // Every racket on the rack says who has it where and since when; whoever goes on with another's is asked, and it is noted.
 func TestWhoHasWhat(t *testing.T) {
 	c, ctx := newTill(t), context.Background()

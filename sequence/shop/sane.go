@@ -53,6 +53,30 @@ func (s *Shop) sane(ctx context.Context, was book.Record, change records.Fields)
 	return doubts.unless(written[reason.Key])
 }
 
+// reasoned takes the reason of a record away with what was doubted of it, where a change gives no other.
+func (s *Shop) reasoned(ctx context.Context, was book.Record, change records.Fields) (records.Fields, error) {
+	k, _ := records.Find(was.Kind)
+	reason, _ := k.Reason()
+	if was.Fields[reason.Key] == "" || change[reason.Key] != "" {
+		return change, nil
+	}
+	now := maps.Clone(was.Fields)
+	maps.Copy(now, change)
+	var doubted [2]bool
+	for i, fields := range []records.Fields{was.Fields, now} {
+		d, err := check{s, book.Record{Kind: was.Kind, UID: was.UID}, fields}.kind(ctx) // as if all of it were new
+		if err != nil {
+			return nil, err
+		}
+		doubted[i] = len(d) > 0
+	}
+	if doubted[0] && !doubted[1] {
+		change = maps.Clone(change)
+		change[reason.Key] = ""
+	}
+	return change, nil
+}
+
 // check is a record that is looked at before it is kept.
 type check struct {
 	*Shop

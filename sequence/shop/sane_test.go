@@ -123,6 +123,38 @@ func TestDoubts(t *testing.T) {
 	}
 }
 
+// A reason goes with what was doubted, stands in the history, and stays with any other change.
+func TestReasonGoesWithItsDoubt(t *testing.T) {
+	c, bo, _ := doubtful(t)
+	ctx := context.Background()
+	k, _ := records.Find(records.KindJob)
+	reason, _ := k.Reason()
+	r, err := c.Keep(ctx, records.KindJob, "", records.Fields{"racket": c.racket, "technique": "two-piece-skip", "mains": c.round, "tension": "28 kg", reason.Key: "his own frame"}, "")
+	require.NoError(t, err)
+	for _, of := range []struct {
+		change records.Fields
+		says   string
+	}{
+		{records.Fields{"price": "18 EUR"}, "his own frame"},
+		{records.Fields{"tension": "28.5 kg", reason.Key: "and harder"}, "and harder"},
+		{records.Fields{"promised": "2031-05-05"}, "and harder"},
+		{records.Fields{"tension": "23 kg"}, ""},
+	} {
+		r, err = c.Correct(ctx, r.UID, book.Change{At: c.Now(), Fields: of.change})
+		require.NoError(t, err, of.change)
+		assert.Equal(t, of.says, r.Fields[reason.Key], of.change)
+	}
+	said, err := c.Book.Corrections(ctx, r.UID)
+	require.NoError(t, err)
+	assert.Equal(t, "and harder", said[len(said)-1].Before[reason.Key])
+	twin, err := c.Keep(ctx, records.KindPlayer, "", records.Fields{"name": "BO (invented)", "because": records.ItIsSo}, "")
+	require.NoError(t, err)
+	assert.NotEqual(t, bo.UID, twin.UID)
+	twin, err = c.Correct(ctx, twin.UID, book.Change{At: c.Now(), Fields: records.Fields{"name": "Bob (invented)"}})
+	require.NoError(t, err)
+	assert.Empty(t, twin.Fields["because"])
+}
+
 // What cannot be is refused whatever is said, with what would do.
 func TestRefused(t *testing.T) {
 	c, bo, _ := doubtful(t)

@@ -174,8 +174,31 @@ func (m Model) load() Model {
 
 // to goes to another row.
 func (m Model) to(at int) Model {
+	m = m.aged()
 	m.at, m.base = min(max(at, 0), m.last()+1), m.text
 	return m.fill()
+}
+
+// aged has a reason that stayed while the word before it became another say of which it was the reason, and no more where that is back.
+func (m Model) aged() Model {
+	if m.at >= m.last() {
+		return m
+	}
+	c := m.clauses[m.at]
+	was, why, _ := strings.Cut(c.Typed(m.base), " # ")
+	now, still, _ := strings.Cut(c.Typed(m.text), " # ")
+	if now == "" || now == was || still == "" || still != why {
+		return m
+	}
+	if old, reason, there := strings.Cut(why, ": "); there && old == "of "+now {
+		still = reason
+	} else if !strings.HasPrefix(why, "of ") {
+		still = "of " + was + ": " + why
+	}
+	if text, err := sequence.Put(m.text, m.clauses, m.at, now+" # "+still); err == nil {
+		m.text = text
+	}
+	return m
 }
 
 // say changes what the row in hand says, and tries what comes of it.
@@ -322,6 +345,7 @@ func (m Model) next() string {
 
 // save keeps the sheet, or goes to what is not in order.
 func (m Model) save() (Model, tea.Cmd) {
+	m = m.aged()
 	for i, c := range m.clauses {
 		if len(m.wrong[c.Key]) > 0 {
 			m = m.to(i)

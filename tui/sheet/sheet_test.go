@@ -142,6 +142,17 @@ func TestEdited(t *testing.T) {
 	assert.Equal(t, "left kept as house-two", r.left)
 }
 
+// A reason that stays while its setting changes says of what it was the reason, until that is back or another is given.
+func TestReasonOfAnotherWord(t *testing.T) {
+	r := newRig(t, true).down("mains.then").press("right", "down").shows("level # of overtake: R first, lead 3")
+	r.press("up", "right", "right", "down").shows("level # of overtake: R first")
+	r.press("up", "right", "down").shows("overtake # R first, lead 3")
+	r.press("up", "right").press("ctrl+s")
+	assert.Contains(t, r.text, "then  = \"level\"  # of overtake: R first, lead 3")
+	r = newRig(t, true).down("mains.then").erase().write("level # even").press("down").shows("level # even")
+	assert.NotContains(t, r.screen(), "of overtake")
+}
+
 // What cannot be strung so says why, and what is usual comes back with an empty row.
 func TestRefused(t *testing.T) {
 	r := newRig(t, false)
