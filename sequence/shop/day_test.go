@@ -2,6 +2,7 @@ package shop
 
 import (
 	"context"
+	"strings"
 	"testing"
 	"time"
 
@@ -11,6 +12,7 @@ import (
 	"pullcard/sequence/book"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
+	"pullcard/sequence/schedule"
 )
 
 // A racket that was strung on paper is strung, handed over, paid, and due when its player's rule says.
@@ -66,7 +68,49 @@ func TestADayAtTheDesk(t *testing.T) {
 
 	page, err := c.Page(ctx, c.player)
 	require.NoError(t, err)
-	assert.Contains(t, page.Below[0].Lines[1].Text, `blue 'dot' \ 1 · club-sixteen · 2026-03-04 · 24 kg · Invented round · due 2026-05-16`)
+	assert.Contains(t, page.Below[0].Lines[1].Text, `blue 'dot' \ 1 · club-sixteen · 2026-03-04 · 24 kg · Invented round · waits again`, "what waits is not due")
+	assert.Contains(t, page.Below[0].Lines[0].Text, "24 kg · due 2026-05-16")
+	told, err := c.TellDue(ctx, at)
+	require.NoError(t, err)
+	assert.Equal(t, "none is due by then; what waits already or is in work is not asked for", told[0].Lines[0].Text)
+}
+
+// A time in a list or on a page says what was then: a job was added or begun, a player added, a gauge check happened.
+func TestSince(t *testing.T) {
+	c, ctx := newTill(t), context.Background()
+	now := time.Date(2031, 5, 4, 14, 0, 0, 0, time.Local)
+	c.Now = func() time.Time { return now }
+	first, err := c.job(records.Fields{"technique": "two-piece-skip", "tension": "24 kg"})
+	require.NoError(t, err)
+	_, err = c.Keep(ctx, records.KindJob, "", records.Fields{"racket": c.another, "frame": "club-sixteen", "technique": "two-piece-skip", "tension": "24 kg"}, "")
+	require.NoError(t, err)
+	b, err := c.Open(ctx, first.UID)
+	require.NoError(t, err)
+	require.NoError(t, b.Recorder.Record(ctx, progress.Event{At: now.Add(time.Hour), Kind: progress.Done, Step: 1}))
+	dates := func(kind records.Name) (string, []string) {
+		list, err := c.Find(ctx, kind, "", "")
+		require.NoError(t, err)
+		return Dates(list, minute)
+	}
+	head, jobs := dates(records.KindJob)
+	assert.Equal(t, "since", head)
+	assert.Equal(t, []string{"begun 2031-05-04 15:00", "added 2031-05-04 14:00"}, jobs)
+	head, _ = dates(records.KindGauge)
+	assert.Equal(t, "at", head)
+	head, players := dates(records.KindPlayer)
+	assert.Equal(t, "added", head)
+	assert.NotContains(t, players[0], "added", "the heading says it of all")
+	page, err := c.Page(ctx, first.UID)
+	require.NoError(t, err)
+	assert.Contains(t, page.Tell()[0].Lines[1].Text, "begun")
+	now = now.Add(2 * time.Hour)
+	queue, err := c.Queue(ctx)
+	require.NoError(t, err)
+	var lines []string
+	for _, l := range TellQueue(schedule.Pace{}, queue).Lines {
+		lines = append(lines, l.Text)
+	}
+	assert.Regexp(t, `in work, begun 15:00 .*\n.*waits, added 14:00 `, strings.Join(lines, "\n"))
 }
 
 // What a player wants fills a new job, for the racket before what is for all; what is written goes first.
@@ -134,7 +178,7 @@ func TestWhoHasWhat(t *testing.T) {
 	require.NoError(t, b.Recorder.Record(ctx, progress.Event{At: now.Add(-55 * time.Minute), Kind: progress.Done, Step: 1}))
 	list, _, err = c.Rack(ctx, nil)
 	require.NoError(t, err)
-	assert.Equal(t, "2/64 Cy (invented), by the window, since 13:05 · 17:30", list[0].Short)
+	assert.Equal(t, "2/64 Cy (invented), by the window, begun 13:05 · 17:30", list[0].Short)
 	assert.Empty(t, list[0].Held)
 
 	c.Stringer = "Di (invented)"
@@ -146,7 +190,7 @@ func TestWhoHasWhat(t *testing.T) {
 	require.NoError(t, err)
 	list, open, err := c.Rack(ctx, nil)
 	require.NoError(t, err)
-	assert.Equal(t, "Cy (invented) has had it since 13:05", list[0].Held)
+	assert.Equal(t, "Cy (invented) has it, begun 13:05", list[0].Held)
 	assert.False(t, list[0].Mine)
 	require.NoError(t, c.TakeOver(ctx, r.UID))
 	require.NoError(t, c.TakeOver(ctx, r.UID))

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -19,8 +20,38 @@ type Item struct {
 	Names map[string]string
 	// Mark says where it stands, as "waits" of a job or "152.3 m left" of a reel; empty where there is nothing to say.
 	Mark string
-	// Bench says that it is a job that can go on the bench.
-	Bench bool
+	// Bench says that it is a job that can go on the bench, Begun that it is one that was begun.
+	Bench, Begun bool
+}
+
+// Dated says what happened when a record has its time: a job was begun, what hangs on a job, a machine or a string is of then, and all
+// else was added to the book.
+func (it Item) Dated() string {
+	k, _ := records.Find(it.Kind)
+	owner, _ := k.Field(k.Owner)
+	switch {
+	case it.Begun:
+		return "begun"
+	case slices.Contains([]records.Name{records.KindJob, records.KindMachine, records.KindStock}, owner.Of):
+		return "at"
+	}
+	return "added"
+}
+
+// Dates heads a column of when records were added or begun, and says it of each; where it was the same of all, the heading says what.
+func Dates(list []Item, when func(time.Time) string) (head string, cells []string) {
+	for _, it := range list {
+		cells = append(cells, when(it.At))
+		if head = cmp.Or(head, it.Dated()); head != it.Dated() {
+			head = "since"
+		}
+	}
+	for i, it := range list {
+		if head == "since" {
+			cells[i] = it.Dated() + " " + cells[i]
+		}
+	}
+	return head, cells
 }
 
 // Says is what a field says to people: a name for what it refers to, a time in their zone.
@@ -61,6 +92,7 @@ func (s *Shop) Items(ctx context.Context, list []book.Record) ([]Item, error) {
 		cards, err := s.Book.Cards(ctx, uids...)
 		for i := range items {
 			items[i].Mark, items[i].Bench = jobMark(cards[uids[i]])
+			items[i].Begun = cards[uids[i]].Entry != nil
 		}
 		return items, err
 	}

@@ -64,7 +64,7 @@ func (s *Shop) Lot(ctx context.Context, uid string) (LotSheet, error) {
 		if name == "" {
 			name = cardTitle(c, names)
 		}
-		out.Rackets = append(out.Rackets, LotRacket{UID: c.UID, Name: name, State: lotState(c, names), Said: spoken(c)})
+		out.Rackets = append(out.Rackets, LotRacket{UID: c.UID, Name: name, State: s.lotState(c, names), Said: spoken(c)})
 		if c.Entry != nil && c.Entry.State == progress.Finished {
 			out.Judgeable = append(out.Judgeable, LotChoice{UID: c.UID, Name: name})
 		}
@@ -154,20 +154,20 @@ func (d LotDesk) after(ctx context.Context) (LotSheet, error) {
 	return sheet, nil
 }
 
-// lotState says where a racket of a lot stands, at which tension, and who has it.
-func lotState(c book.Card, names map[string]string) string {
+// lotState says where a racket of a lot stands, at which tension, who has it and when it was begun.
+func (s *Shop) lotState(c book.Card, names map[string]string) string {
 	mark, _ := jobMark(c)
 	j := records.As[records.Job](c.Fields)
-	words := []string{mark}
+	words, begun := []string{mark}, ""
 	switch e := c.Entry; {
 	case e == nil && j.Decided != "":
 		words = append(words, "decided "+j.Decided)
 	case e == nil:
 		words = append(words, string(j.Tension))
 	case e.State == progress.Open:
-		words = append(words, string(records.Bed(e.Mains, e.Crosses)))
+		words, begun = append(words, string(records.Bed(e.Mains, e.Crosses))), "begun "+clockTime(s.Now(), e.Made)
 	}
-	return strings.Join(compact(append(words, names[j.Stringer])), ", ")
+	return strings.Join(compact(append(words, names[j.Stringer], begun)), ", ")
 }
 
 // spoken is what the player said of a racket.

@@ -24,6 +24,8 @@ type Waiting struct {
 	Slot   schedule.Slot // when it will be ready
 	Err    error         // why it cannot be strung
 	Job    records.Job   // what the book says of it
+	// Since says when it was begun or, while it waits, added, as "begun 13:05".
+	Since string
 	// Short says that its string runs short before it or with it, empty where it does not or nobody knows.
 	Short string
 
@@ -88,7 +90,7 @@ func (s *Shop) inWork(ctx context.Context, f floor) (list []Waiting, err error) 
 	}
 	for _, e := range open {
 		b := stand[e.UID]
-		w := Waiting{UID: e.UID, ID: cards[e.UID].ID, Entry: &e, Title: Title(e.Player, e.Racket, e.Frame), Detail: e.Frame + " · " + e.Technique, Job: records.As[records.Job](cards[e.UID].Fields)}
+		w := Waiting{UID: e.UID, ID: cards[e.UID].ID, Entry: &e, Title: Title(e.Player, e.Racket, e.Frame), Detail: e.Frame + " · " + e.Technique, Job: records.As[records.Job](cards[e.UID].Fields), Since: "begun " + clockTime(s.Now(), e.Made)}
 		w.left, w.steps = f.paces[w.Job.Stringer].Left(b.plan, b.state), len(b.plan.Steps)
 		list = append(list, w)
 	}
@@ -127,7 +129,7 @@ func (s *Shop) stand(ctx context.Context, open []book.Entry) (map[string]begunJo
 
 // waits is a job of the queue that was not begun.
 func (s *Shop) waits(ctx context.Context, it Item, j records.Job) Waiting {
-	out := Waiting{UID: it.UID, ID: it.ID, Job: j, Title: cardTitle(book.Card{Record: it.Record}, it.Names), left: 1}
+	out := Waiting{UID: it.UID, ID: it.ID, Job: j, Title: cardTitle(book.Card{Record: it.Record}, it.Names), left: 1, Since: "added " + clockTime(s.Now(), it.At)}
 	w, err := s.drafted(j.File, j.Text) // its plan is proven when it is opened
 	if err != nil {
 		out.Err = err

@@ -21,11 +21,11 @@ type Ready struct {
 	Group string
 	// Key names the item among those on the rack. UID names a job of the book, empty for any other item.
 	Key, UID string
-	// Held says that another bench of the room has it, and since when; empty where none has.
+	// Held says that another bench of the room has it, and since when, or another stringer, and when it was begun; empty where none has.
 	Held string
 	// Begun says that it is in work, Parked that it was set aside, Late that it may not be ready when it was promised.
 	Begun, Parked, Late bool
-	// Short says in a few words where it stands and for when it is promised, as "12/64 Cy, since 13:05 · 17:30".
+	// Short says in a few words where it stands and for when it is promised, as "12/64 Cy, begun 13:05 · 17:30".
 	Short string
 	// Name is what is printed on its ticket and found when it is typed or scanned, as "job12"; empty for what is not in the book.
 	Name string
@@ -120,13 +120,9 @@ func (s *Shop) workers(ctx context.Context, queue []Waiting) (map[string]string,
 	return s.names(ctx, uids...)
 }
 
-// who says who strings a racket where, and since when.
-func (s *Shop) who(w Waiting, names map[string]string) string {
-	words := compact([]string{names[w.Job.Stringer], names[w.Job.Machine]})
-	if w.Entry != nil {
-		words = append(words, "since "+clockTime(s.Now(), w.Entry.Made))
-	}
-	return strings.Join(words, ", ")
+// who says who strings a racket where.
+func (w Waiting) who(names map[string]string) string {
+	return strings.Join(compact([]string{names[w.Job.Stringer], names[w.Job.Machine]}), ", ")
 }
 
 // ready is a job of the book on the rack; held says which bench of the room has it, of which one made it, where
@@ -146,13 +142,14 @@ func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready 
 		item.Mark = fmt.Sprintf("%d/%d, %s %s; %s", e.Step, e.Steps, last, ago(s.Now().Sub(e.Last)), item.Mark)
 		item.Short = fmt.Sprintf("%d/%d", e.Step, e.Steps)
 		if by := names[w.Job.Stringer]; by != "" && s.Stringer != "" && records.Fold(by) != records.Fold(s.Stringer) {
-			item.Held = fmt.Sprintf("%s has had it since %s", by, clockTime(s.Now(), e.Made))
+			item.Held = fmt.Sprintf("%s has it, %s", by, w.Since)
 		}
 	}
 	item.Held = cmp.Or(held, item.Held)
-	who := s.who(w, names)
-	if who != "" {
-		item.Detail = strings.Join(compact([]string{item.Detail, who}), " · ")
+	who := strings.Join(compact([]string{w.who(names), w.Since}), ", ")
+	item.Detail = strings.Join(compact([]string{item.Detail, who}), " · ")
+	if w.Entry == nil {
+		who = w.who(names) // in few words
 	}
 	if likely := w.likely(names); likely != "" {
 		item.Mark += "; " + likely

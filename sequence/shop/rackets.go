@@ -9,16 +9,22 @@ import (
 	"pullcard/sequence/records"
 )
 
-// racketsOf lists a player's rackets, each with how it was strung last, what was read and said of it, and when it is due.
+// racketsOf lists a player's rackets, each with how it was strung last, what was read and said of it, and when it is due or that it is seen to.
 func (s *Shop) racketsOf(ctx context.Context, player book.Record, history []book.Card) ([]Section, error) {
 	list, err := s.Book.Of(ctx, records.KindRacket, player.UID)
 	if err != nil || len(list) == 0 {
 		return nil, err
 	}
-	last := map[string]book.Card{}
+	last, again := map[string]book.Card{}, map[string]string{}
 	var stocks []string
 	for _, c := range history { // the newest first
 		j := records.As[records.Job](c.Fields)
+		switch {
+		case c.Entry == nil:
+			again[j.Racket] = "waits again"
+		case c.Entry.State == progress.Open:
+			again[j.Racket] = "in work again"
+		}
 		if _, there := last[j.Racket]; !there && c.Entry != nil && c.Entry.State == progress.Finished {
 			last[j.Racket] = c
 			stocks = append(stocks, j.Mains)
@@ -29,7 +35,7 @@ func (s *Shop) racketsOf(ctx context.Context, player book.Record, history []book
 	for _, r := range list {
 		words := []string{r.Label(), records.As[records.Racket](r.Fields).Frame}
 		if c, ok := last[r.UID]; ok {
-			words = append(words, lastWords(c, names, records.As[records.Player](player.Fields))...)
+			words = append(words, lastWords(c, names, records.As[records.Player](player.Fields), again[r.UID])...)
 		} else {
 			words = append(words, "not strung yet")
 		}
@@ -38,8 +44,8 @@ func (s *Shop) racketsOf(ctx context.Context, player book.Record, history []book
 	return []Section{sec}, err
 }
 
-// lastWords tell how a racket was strung last.
-func lastWords(c book.Card, names map[string]string, of records.Player) []string {
+// lastWords tell how a racket was strung last, and when it is due unless it is seen to again.
+func lastWords(c book.Card, names map[string]string, of records.Player, again string) []string {
 	j := records.As[records.Job](c.Fields)
 	words := []string{day(c.Entry.Last), string(records.Bed(c.Entry.Mains, c.Entry.Crosses)), names[j.Mains]}
 	if n := len(c.Readings); n > 0 {
@@ -48,8 +54,8 @@ func lastWords(c book.Card, names map[string]string, of records.Player) []string
 	if n := len(c.Verdicts); n > 0 {
 		words = append(words, c.Verdicts[n-1].Label())
 	}
-	if at, ok := restring(c, of); ok {
-		words = append(words, "due "+day(at))
+	if at, ok := restring(c, of); ok && again == "" {
+		again = "due " + day(at)
 	}
-	return words
+	return append(words, again)
 }

@@ -124,7 +124,7 @@ func (c check) twin(ctx context.Context) (d Doubts, err error) {
 		if r.UID == c.was.UID || records.Fold(r.Label()) != records.Fold(name) || k.Name == records.KindRacket && r.Fields[k.Owner] != c.now[k.Owner] {
 			continue
 		}
-		d = append(d, ask(k.NameField(), "%s %d, since %s, is called %q already; is this another one?", k.Name, r.ID, day(r.At), r.Label()))
+		d = append(d, ask(k.NameField(), "%s %d, added %s, is called %q already; is this another one?", k.Name, r.ID, day(r.At), r.Label()))
 		break
 	}
 	return d, nil

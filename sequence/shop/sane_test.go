@@ -68,7 +68,7 @@ func TestDoubts(t *testing.T) {
 		{records.KindStock, records.Fields{"name": "Invented soft", "form": "reel", "length": "200 m", "bought": "1931-05-04"}, "bought: 1931-05-04 is 100 years ago", false},
 		{records.KindStock, records.Fields{"name": "Invented soft", "form": "reel", "length": "1200 m"}, "length: a reel of 1200.0 m is longer than any", false},
 		{records.KindStock, records.Fields{"name": "Invented soft", "form": "sets", "sets": "10", "length": "200 m"}, "length: one set of 200.0 m is no usual one", false},
-		{records.KindPlayer, records.Fields{"name": "BO (invented)"}, `name: player 2, since 2031-05-04, is called "Bo (invented)" already`, false},
+		{records.KindPlayer, records.Fields{"name": "BO (invented)"}, `name: player 2, added 2031-05-04, is called "Bo (invented)" already`, false},
 		{records.KindMachine, records.Fields{"name": "By the window"}, "name: machine 1", false},
 		{records.KindRacket, records.Fields{"player": c.player, "mark": "Red dot"}, "mark: racket 2", false},
 	} {

@@ -15,7 +15,7 @@ import (
 	"pullcard/sequence/verdict"
 )
 
-// TellList tells a list of records of one kind: number, since when, where they stand, and the fields that anybody filled in, but for long text.
+// TellList tells a list of records of one kind: number, when they were added or begun, where they stand, and the fields that anybody filled in, but for long text.
 func TellList(k records.Kind, list []Item) (s report.Section) {
 	shown := slices.DeleteFunc(slices.Clone(k.Fields), func(f records.Field) bool {
 		return f.Whole || f.File || !slices.ContainsFunc(list, func(it Item) bool { return it.Fields[f.Key] != "" })
@@ -31,9 +31,10 @@ func TellList(k records.Kind, list []Item) (s report.Section) {
 		}
 		return strings.Join(cells, "\t")
 	}
-	rows := []string{row(string(k.Name), "since", "state", func(f records.Field) string { return f.Label })}
-	for _, it := range list {
-		rows = append(rows, row(fmt.Sprint(it.ID), minute(it.At), harmless.Text(it.Mark), it.Says))
+	head, dates := Dates(list, minute)
+	rows := []string{row(string(k.Name), head, "state", func(f records.Field) string { return f.Label })}
+	for i, it := range list {
+		rows = append(rows, row(fmt.Sprint(it.ID), dates[i], harmless.Text(it.Mark), it.Says))
 	}
 	s.Table(0, rows...)
 	return s
@@ -43,7 +44,7 @@ func TellList(k records.Kind, list []Item) (s report.Section) {
 func (p Page) Tell() []report.Section {
 	k, _ := records.Find(p.Kind)
 	var s report.Section
-	rows := []string{fmt.Sprintf("%s %d\t%s", p.Kind, p.ID, harmless.Text(p.Label())), "since\t" + minute(p.At)}
+	rows := []string{fmt.Sprintf("%s %d\t%s", p.Kind, p.ID, harmless.Text(p.Label())), p.Dated() + "\t" + minute(p.At)}
 	if p.State != book.Kept {
 		rows = append(rows, "state\t"+map[book.RecordState]string{book.Removed: "removed", book.Forgotten: "forgotten"}[p.State])
 	}
@@ -113,6 +114,10 @@ func (d Day) Tell() (s report.Section) {
 
 // TellDue tells which rackets are due.
 func TellDue(list []Due) (s report.Section) {
+	if len(list) == 0 {
+		s.Say("none is due by then; what waits already or is in work is not asked for")
+		return s
+	}
 	rows := []string{"due\tplayer\tracket\tstrung\tat\tcontact"}
 	for _, d := range list {
 		rows = append(rows, strings.Join([]string{day(d.Due), harmless.Text(d.Player), harmless.Text(d.Mark), day(d.Strung), harmless.Text(d.At), harmless.Text(d.Contact)}, "\t"))
@@ -144,6 +149,7 @@ func TellQueue(p schedule.Pace, list []Waiting) (s report.Section) {
 		case q.Slot.Begun:
 			state = "in work"
 		}
+		state += ", " + q.Since
 		rows = append(rows, fmt.Sprintf("job %d\t%s\t%s\t%s\t%s", q.ID, state, harmless.Text(q.Title), harmless.Text(q.Who()), q.Slot))
 		if q.Short != "" {
 			short = append(short, fmt.Sprintf("at job %d %s", q.ID, q.Short))

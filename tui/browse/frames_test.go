@@ -109,9 +109,9 @@ func TestScroll(t *testing.T) {
 	for range 80 {
 		r.press("up")
 	}
-	r.shows("since", "▶ 2026-12-01 · mark 39")
+	r.shows("added", "▶ 2026-12-01 · mark 39")
 	r.press("pgdown", "pgdown", "pgdown", "pgdown", "pgdown").shows("JOBS")
-	r.press("pgup", "pgup", "pgup", "pgup", "pgup").shows("since")
+	r.press("pgup", "pgup", "pgup", "pgup", "pgup").shows("added")
 	list := newRig(t, b).press("right")
 	list.m = list.m.SetSize(60, 20)
 	for range 60 {

@@ -118,10 +118,8 @@ func (m Model) columns(k records.Kind, items []shop.Item, room int) (out []colum
 			all = append(all, c)
 		}
 	}
-	since := column{title: "since"}
-	for _, it := range items {
-		since.texts = append(since.texts, m.day(it.At))
-	}
+	var since column
+	since.title, since.texts = shop.Dates(items, m.day)
 	most := max(room/2, 1)
 	for _, c := range append(all, since) {
 		c.width = c.widest(most)

@@ -153,11 +153,12 @@ func either(kinds []records.Name) string {
 func (m Model) fieldLines(k records.Kind) []pageLine {
 	p := m.sheet.page
 	fields := slices.DeleteFunc(slices.Clone(k.Fields), func(f records.Field) bool { return p.Fields[f.Key] == "" && len(m.was(f)) == 0 })
-	width := lipgloss.Width("since")
+	dated := p.Dated()
+	width := lipgloss.Width(dated)
 	for _, f := range fields {
 		width = max(width, lipgloss.Width(f.Label))
 	}
-	lines := m.fieldLine("since", width, m.stamp(p.At), nil)
+	lines := m.fieldLine(dated, width, m.stamp(p.At), nil)
 	for _, f := range fields {
 		text := cmp.Or(m.value(f, p.Fields[f.Key], p.Names), "nothing")
 		lines = append(lines, m.fieldLine(f.Label, width, text, m.was(f))...)

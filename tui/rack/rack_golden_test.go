@@ -20,9 +20,9 @@ func full() []Item {
 	const detail = "Club sixteen (invented) · two-piece-skip · mains 24 kg, crosses 23 kg"
 	queue := "queue, in the order to string them"
 	return []Item{
-		{UID: "1", Group: "in progress", Title: "Ada Winter (invented) · blue dot", Detail: "Club sixteen (invented) · two-piece-skip", Begun: true, Short: "33/64 Cy, by the window, since 14:30 · 17:30",
+		{UID: "1", Group: "in progress", Title: "Ada Winter (invented) · blue dot", Detail: "Club sixteen (invented) · two-piece-skip", Begun: true, Short: "33/64 Cy, by the window, begun 14:30 · 17:30",
 			Mark: "33/64, left 3 min ago; ready about 15:05 (14:55 to 15:20), promised 17:30: in time"},
-		{UID: "2", Group: "parked", Title: "Ben Sommer (invented) · green tape", Detail: "Club sixteen (invented) · two-piece-skip", Begun: true, Parked: true, Short: "12/64 Cy, since 12:40",
+		{UID: "2", Group: "parked", Title: "Ben Sommer (invented) · green tape", Detail: "Club sixteen (invented) · two-piece-skip", Begun: true, Parked: true, Short: "12/64 Cy, begun 12:40",
 			Mark: "12/64, left 2 h ago; ready about 15:50 (15:35 to 16:10)"},
 		{UID: "3", Group: queue, Title: "Cleo Herbst (invented) · no mark", Detail: detail, Late: true, Short: "16:30 will be late", Today: true,
 			Mark: "ready about 16:35 (16:15 to 17:00), promised 16:30: will be late by 5 min"},
