@@ -108,6 +108,10 @@ func (r rooms) after(job bench.Job) []bench.After {
 	out := []bench.After{
 		{Key: bind("g", "reading"), Do: form(records.KindReading, records.Key(&reading, &reading.Job))},
 		{Key: bind("u", "the player's word"), Do: form(records.KindVerdict, records.Key(&said, &said.Job))},
+		{Key: bind("h", "hand over"), Do: screen.Open(func() (screen.Screen, error) {
+			p, err := r.Page(context.Background(), job.UID())
+			return screen.Of(browse.New(r, r.set.Theme, r.set.ASCII, r.set.Now).HandOver(p)), err
+		})},
 		{Key: bind("l", "ticket"), Do: func() tea.Msg {
 			if err := r.Print(context.Background(), job.UID()); err != nil {
 				return screen.Wrong(err.Error())

@@ -86,7 +86,7 @@ func (k *typist) press(keys ...string) *typist {
 	for _, name := range keys {
 		k.keys++
 		msg := tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune(name)}
-		for _, special := range []tea.KeyType{tea.KeyEnter, tea.KeyEsc, tea.KeyDown, tea.KeyTab, tea.KeyCtrlN, tea.KeyCtrlS} {
+		for _, special := range []tea.KeyType{tea.KeyEnter, tea.KeyEsc, tea.KeyDown, tea.KeyLeft, tea.KeyTab, tea.KeyCtrlN, tea.KeyCtrlS} {
 			if special.String() == name {
 				msg = tea.KeyMsg{Type: special}
 			}
@@ -162,6 +162,11 @@ func TestKeysOfTheDesk(t *testing.T) {
 	assert.LessOrEqual(t, k.counted(), 3, "the player's word")
 	k.press("l").shows("nothing prints yet")
 	assert.Equal(t, 1, k.counted(), "a ticket")
+	k.press("h").shows("HAND OVER", "Ada Winter (invented)").write("18 EUR").press("ctrl+s").shows("This racket is strung", "is in the book")
+	assert.LessOrEqual(t, k.counted(), 2, "handed over from the bench: beside the price")
+	fetched := records.As[records.Job](k.list(records.KindJob)[0].Fields)
+	assert.Equal(t, []string{"18 EUR", "Ada Winter (invented)"}, []string{string(fetched.Price), fetched.To})
+	assert.WithinDuration(t, clock(), fetched.Handed.Time(), 2*time.Minute)
 	k.press("q").shows("which racket").counted()
 	assert.Len(t, k.list(records.KindReading), 1)
 	assert.Equal(t, "right", k.list(records.KindVerdict)[0].Label())
@@ -193,9 +198,16 @@ func TestKeysOfALot(t *testing.T) {
 	k.press("x").shows("red", "1/64")
 	assert.Equal(t, 1, k.counted(), "the next of the lot")
 	k.press("q").shows("which racket")
+	k.press("b", "left", "b", "l", "u", "enter").shows("JOB", "strung").press("h").shows("HAND OVER").press("ctrl+s").shows("is in the book", "handed over")
+	assert.LessOrEqual(t, k.counted(), 9, "handed over from the rack, letters and all")
+	k.press("esc", "esc", "esc", "esc").shows("which racket").counted()
+
 	_, err := k.h.Shop.Add(ctx, records.KindVerdict, records.Fields{"job": jobs[0], "answer": "too tight, a bit"}, clock())
 	require.NoError(t, err)
-	k.press("b").press("tab", "tab", "tab", "tab", "tab", "enter").shows("LOT").counted()
+	k.press("enter").shows("MOVES DOWN", "decide first")
+	k.press("enter", "enter").shows("decided: 23.5 kg")
+	assert.LessOrEqual(t, k.counted(), 4, "a lot's decision from the rack")
+	k.press("q").shows("which racket").press("b").press("left", "enter").shows("LOT").counted()
 	k.press("v").shows("MOVES DOWN")
 	k.press("enter", "enter").shows("decided: 23.5 kg")
 	assert.LessOrEqual(t, k.counted(), 4, "a lot's decision")

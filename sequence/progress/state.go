@@ -21,6 +21,17 @@ const (
 	Abandoned Status = "abandoned"
 )
 
+// Says is the word for it wherever people read it.
+func (s Status) Says() string {
+	switch s {
+	case Finished:
+		return "strung"
+	case Abandoned:
+		return "given up"
+	}
+	return "in work"
+}
+
 // State is where a job stands. It is a value: Apply returns another and leaves this one as it was.
 //
 // Steps are done in their order. A mishap, or a redo with a plan, changes the plan under the work: what is done stays

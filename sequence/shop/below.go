@@ -75,7 +75,7 @@ func (s *Shop) went(ctx context.Context, e *book.Entry) ([]Section, error) {
 	say := func(format string, args ...any) {
 		sec.Lines = append(sec.Lines, Line{Text: fmt.Sprintf(format, args...)})
 	}
-	say("%s, step %d of %d, plan %s", e.State, e.Step, e.Steps, e.Fingerprint)
+	say("%s, step %d of %d, plan %s", e.State.Says(), e.Step, e.Steps, e.Fingerprint)
 	say("%s · %s · %s", e.Frame, e.Technique, records.Bed(e.Mains, e.Crosses))
 	if work.Hands() > 0 {
 		say("hands on it %s", minutes(work.Hands()))

@@ -290,10 +290,10 @@ func TestComposedNames(t *testing.T) {
 
 func TestReadingsInWords(t *testing.T) {
 	for _, c := range []struct{ value, expected, want string }{
-		{"590 Hz", "694.6 Hz", "590 Hz, computed 694.6 Hz, 85 %"},
-		{"590 Hz", "", "590 Hz"},
-		{"28 kN/m", "35.00 N/mm", "28 kN/m, computed 35.00 N/mm, 80 %"},
-		{"62 points", "35.00 N/mm", "62 points, computed 35.00 N/mm"},
+		{"590 Hz", "694.6 Hz", "read 590 Hz, computed 694.6 Hz, 85 %"},
+		{"590 Hz", "", "read 590 Hz"},
+		{"28 kN/m", "35.00 N/mm", "read 28 kN/m, computed 35.00 N/mm at the middle, 80 %"},
+		{"62 points", "35.00 N/mm", "read 62 points, computed 35.00 N/mm at the middle"},
 	} {
 		assert.Equal(t, c.want, readingWords(records.Reading{Value: records.Amount(c.value), Expected: records.Amount(c.expected)}))
 	}

@@ -8,6 +8,7 @@ import (
 	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
 	"pullcard/sequence/calc"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 	"pullcard/sequence/verdict"
 )
@@ -81,7 +82,7 @@ func (s *Shop) otherwise(ctx context.Context, w *Work, j records.Job, offset mea
 	var last *book.Card
 	same := false // of the same racket
 	for i, c := range history {
-		if c.Entry == nil || c.Entry.State != "done" {
+		if c.Entry == nil || c.Entry.State != progress.Finished {
 			continue
 		}
 		is := j.Racket != "" && records.As[records.Job](c.Fields).Racket == j.Racket

@@ -36,7 +36,7 @@ func (s *Shop) racketBelow(ctx context.Context, r book.Record) ([]Section, error
 		j := records.As[records.Job](c.Fields)
 		cells := []string{day(c.At), string(j.Tension), "", "", "waits", names[j.Mains], names[j.Stringer], names[j.Machine]}
 		if e := c.Entry; e != nil {
-			cells[1], cells[4] = string(records.Bed(e.Mains, e.Crosses)), string(e.State)
+			cells[1], cells[4] = string(records.Bed(e.Mains, e.Crosses)), e.State.Says()
 			if t, err := measure.ParseTension(e.Mains); err == nil && e.State == progress.Finished {
 				kg = append(kg, t.In(measure.Kg))
 			}

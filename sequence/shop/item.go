@@ -20,8 +20,9 @@ type Item struct {
 	Names map[string]string
 	// Mark says where it stands, as "waits" of a job or "152.3 m left" of a reel; empty where there is nothing to say.
 	Mark string
-	// Bench says that it is a job that can go on the bench, Begun that it is one that was begun.
-	Bench, Begun bool
+	// Bench says that it is a job that can go on the bench, Begun that it is one that was begun, Fetch that work on it is over and nobody has
+	// fetched the racket.
+	Bench, Begun, Fetch bool
 }
 
 // Dated says what happened when a record has its time: a job was begun, what hangs on a job, a machine or a string is of then, and all
@@ -91,8 +92,10 @@ func (s *Shop) Items(ctx context.Context, list []book.Record) ([]Item, error) {
 	case records.KindJob:
 		cards, err := s.Book.Cards(ctx, uids...)
 		for i := range items {
-			items[i].Mark, items[i].Bench = jobMark(cards[uids[i]])
-			items[i].Begun = cards[uids[i]].Entry != nil
+			c := cards[uids[i]]
+			items[i].Mark, items[i].Bench = jobMark(c)
+			items[i].Begun = c.Entry != nil
+			items[i].Fetch = c.Entry != nil && c.Entry.State != progress.Open && records.As[records.Job](c.Fields).Handed == ""
 		}
 		return items, err
 	}
@@ -178,11 +181,11 @@ func jobMark(c book.Card) (string, bool) {
 	case e.State == progress.Open && j.Parked != "":
 		return fmt.Sprintf("parked at %d/%d", e.Step, e.Steps), true
 	case e.State == progress.Open:
-		return fmt.Sprintf("in work %d/%d", e.Step, e.Steps), true
+		return fmt.Sprintf("%s %d/%d", e.State.Says(), e.Step, e.Steps), true
 	case e.State == progress.Finished:
-		return "strung " + string(records.Bed(e.Mains, e.Crosses)), false
+		return e.State.Says() + " " + string(records.Bed(e.Mains, e.Crosses)), false
 	}
-	return "given up", false
+	return c.Entry.State.Says(), false
 }
 
 // Metres writes a length in metres, to the tenth.

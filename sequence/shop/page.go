@@ -153,11 +153,15 @@ func (it Item) line() string {
 	return strings.Join(words, " · ")
 }
 
-// readingWords is a reading beside what was computed: "590 Hz, computed 694.6 Hz, 85 %". A gauge's own unit has no share.
+// readingWords is a reading beside what was computed: "read 590 Hz, computed 694.6 Hz, 85 %". A gauge's own unit has no share. A stiffness is
+// computed at the crossing nearest the middle, as a gauge presses there; a lot's verdict goes by that under a ball.
 func readingWords(r records.Reading) string {
-	words := []string{string(r.Value)}
+	words := []string{"read " + string(r.Value)}
 	if r.Expected != "" {
 		words = append(words, "computed "+string(r.Expected))
+		if _, unit, _ := r.Expected.Split(); unit != "Hz" {
+			words[1] += " at the middle"
+		}
 	}
 	if share, ok := shareOf(r); ok {
 		words = append(words, fmt.Sprintf("%.0f %%", share*100))
@@ -187,7 +191,7 @@ func cardLine(c book.Card, racket string) string {
 	j := records.As[records.Job](c.Fields)
 	words := []string{day(c.At), racket}
 	if e := c.Entry; e != nil {
-		words = append(words, e.Frame, string(records.Bed(e.Mains, e.Crosses)), string(e.State))
+		words = append(words, e.Frame, string(records.Bed(e.Mains, e.Crosses)), e.State.Says())
 	} else {
 		words = append(words, "waits", string(j.Tension), promised(j))
 	}

@@ -72,7 +72,7 @@ func TestARacketGoesThroughTheShop(t *testing.T) {
 	p, err = s.Page(ctx, player)
 	require.NoError(t, err)
 	require.Len(t, p.Below, 2, "its racket and its job")
-	assert.Contains(t, p.Below[1].Lines[0].Text, "first racket · Club sixteen · 24 kg / 23 kg · done · 590 Hz")
+	assert.Contains(t, p.Below[1].Lines[0].Text, "first racket · Club sixteen · 24 kg / 23 kg · strung · read 590 Hz")
 	_, err = s.Strung(ctx, "job.toml")
 	require.ErrorContains(t, err, "no finished job of this file")
 	j, err := s.Strung(ctx, DemoFile)

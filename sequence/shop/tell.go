@@ -131,7 +131,7 @@ func TellJobs(list []book.Entry) (s report.Section) {
 	rows := []string{"job\tplayer\tracket\tframe\ttechnique\tplan\tstate\tstep\tlast touched"}
 	for _, j := range list {
 		rows = append(rows, strings.Join([]string{fmt.Sprint(j.ID), harmless.Text(j.Player), harmless.Text(j.Racket), harmless.Text(j.Frame), harmless.Text(j.Technique),
-			j.Fingerprint, string(j.State), fmt.Sprintf("%d of %d", j.Step, j.Steps), minute(j.Last)}, "\t"))
+			j.Fingerprint, j.State.Says(), fmt.Sprintf("%d of %d", j.Step, j.Steps), minute(j.Last)}, "\t"))
 	}
 	s.Table(0, rows...)
 	return s

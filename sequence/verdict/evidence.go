@@ -39,7 +39,7 @@ func (j judged) String() string {
 	text := fmt.Sprintf("%s: %s at %s", day(j.Verdict.At), j.Answer, used(j.Mains, j.Crosses))
 	var bed []string
 	if j.Stiffness > 0 {
-		bed = append(bed, fmt.Sprintf("%.1f N/mm", j.Stiffness))
+		bed = append(bed, fmt.Sprintf("%.1f N/mm under a ball", j.Stiffness))
 	}
 	if j.Hz > 0 {
 		bed = append(bed, fmt.Sprintf("%.0f Hz", j.Hz))

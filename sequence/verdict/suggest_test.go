@@ -192,7 +192,7 @@ func TestEvidence(t *testing.T) {
 	}
 	s := verdict.Suggest([]verdict.Past{third, racket(t, 7, "24 kg"), first, second}, q)
 	for kind, want := range map[verdict.Kind]string{
-		verdict.Said: "2031-03-04: too tight, plainly at 24.5 kg, computed 33.1 N/mm, 655 Hz",
+		verdict.Said: "2031-03-04: too tight, plainly at 24.5 kg, computed 33.1 N/mm under a ball, 655 Hz",
 		verdict.History: "2031-03-02: too tight, a bit at 25 kg → 24.5 kg, answered too tight, plainly\n" +
 			"2031-03-04: too tight, plainly at 24.5 kg → mains 23.5 kg, crosses 23 kg, not answered yet",
 		verdict.Computed:   "stiffness under a ball 49.0 → 47.0 N/mm (-2.0 N/mm, -4.1 %)\nlowest frequency 495 → 485 Hz (-10 Hz, -2.1 %)",
@@ -216,7 +216,7 @@ func TestEvidence(t *testing.T) {
 	massless := racket(t, 1, "24 kg", "a bit too tight")
 	massless.Stiffness = 40
 	s = verdict.Suggest([]verdict.Past{massless}, q)
-	assert.Equal(t, "2031-03-02: too tight, a bit at 24 kg, computed 40.0 N/mm", texts(s.Lines, verdict.Said))
+	assert.Equal(t, "2031-03-02: too tight, a bit at 24 kg, computed 40.0 N/mm under a ball", texts(s.Lines, verdict.Said))
 
 	q.Bed = func(_, _ measure.Tension) (float64, float64, error) { return 0, 0, errors.New("no hoop") }
 	s = verdict.Suggest([]verdict.Past{racket(t, 1, "24 kg", "too loose, a bit")}, q)

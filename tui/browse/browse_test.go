@@ -223,6 +223,28 @@ func TestPrintFromAPage(t *testing.T) {
 	newRig(t, till()).press("enter").hides("t ticket").press("t").shows("PLAYER")
 }
 
+// Who fetches a strung racket, and when, is known when it is handed over; what was paid is not.
+func TestHandOver(t *testing.T) {
+	newRig(t, till()).press("left", "enter").hides("hand over").press("h").shows("JOB")
+	b := till()
+	b.strung = true
+	r := newRig(t, b).press("left", "enter").shows("h hand over").press("h").shows("HAND OVER", "▶ price", "✓ handed over  2026-11-20 14:30", "✓ to           Ada Winter (invented)").hides("promised")
+	r.write("18 EUR").press("tab", "y", "ctrl+s")
+	assert.Equal(t, "keep job job-1 handed=2026-11-20 14:30 paid=yes price=18 EUR to=Ada Winter (invented) ", r.lastAsked("keep"))
+	r.shows("JOB", "is in the book", "handed over").hides("h hand over").press("h").shows("JOB")
+
+	b = till()
+	b.strung = true
+	p, err := b.Page(t.Context(), "job-1")
+	require.NoError(t, err)
+	r = newRig(t, b)
+	r.m = r.m.HandOver(p)
+	require.Equal(t, screen.LeaveMsg{Said: "job 1 is in the book"}, r.shows("HAND OVER").press("ctrl+s").msg)
+	b.record("job-1").Fields = p.Fields
+	r.m = r.m.HandOver(p)
+	require.Equal(t, screen.LeaveMsg{}, r.press("esc").msg)
+}
+
 func TestOnTheBench(t *testing.T) {
 	r := newRig(t, till()).press("left", "enter").shows("o on the bench").press("o")
 	assert.Equal(t, "bench job-1", r.lastAsked("bench"))

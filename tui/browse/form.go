@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/cursor"
@@ -134,6 +135,33 @@ func (m Model) correct() (Model, tea.Cmd) {
 	return m.show(f)
 }
 
+// hand opens the form of the strung job whose page is open with what is noted when its racket is fetched: now, by its player, at the row of
+// the price.
+func (m Model) hand() (Model, tea.Cmd) {
+	m, _ = m.correct()
+	p, f := m.sheet.page, &m.form
+	var j records.Job
+	now := map[string]string{records.Key(&j, &j.Handed): m.stamp(m.now()),
+		records.Key(&j, &j.To): m.Plain(p.Names[records.As[records.Job](p.Fields).Player])}
+	asked := []string{records.Key(&j, &j.Handed), records.Key(&j, &j.To), records.Key(&j, &j.Price), records.Key(&j, &j.Paid)}
+	f.title, f.rows = "HAND OVER", slices.DeleteFunc(f.rows, func(r row) bool { return !slices.Contains(asked, r.field.Key) })
+	for i := range f.rows {
+		r := &f.rows[i]
+		if r.text = cmp.Or(r.text, now[r.field.Key]); r.field.Key == records.Key(&j, &j.Price) {
+			f.at = i
+		}
+	}
+	return m.enterRow()
+}
+
+// HandOver opens that form of a strung job for another screen, to which it goes back.
+func (m Model) HandOver(p shop.Page) Model {
+	m.sheet.page = p
+	m, _ = m.hand()
+	m.form.from = outside
+	return m
+}
+
 // show puts a form on the screen.
 func (m Model) show(f form) (Model, tea.Cmd) {
 	m.form, m.at = f, onForm
@@ -260,8 +288,8 @@ func (m Model) keep() (Model, tea.Cmd) {
 		}
 	}
 	if f.uid != "" && len(fields) == 0 {
-		m.at = f.from
-		return m.say(theme.Quiet, "nothing was changed"), nil
+		m, cmd := m.cancel(true)
+		return m.say(theme.Quiet, "nothing was changed"), cmd
 	}
 	f.sent, f.seq = true, m.next()
 	b, seq, kind, uid := m.book, f.seq, f.kind.Name, f.uid

@@ -10,7 +10,7 @@ import (
 type KeyMap struct {
 	Up, Down, PageUp, PageDown, Left, Right, Open, Back, Erase key.Binding
 	New                                                        key.Binding // in the list
-	Correct, Add, Away, Bench, Lot, Print, Sheet               key.Binding // on a page
+	Correct, Add, Away, Bench, Lot, Print, Sheet, Hand         key.Binding // on a page
 	Keep, Next, Previous                                       key.Binding // in the form
 }
 
@@ -40,6 +40,7 @@ func newKeyMap(ascii bool) KeyMap {
 		Lot:      bind("v", "verdicts", "v"),
 		Print:    bind("t", "ticket", "t"),
 		Sheet:    bind("w", "sheet", "w"),
+		Hand:     bind("h", "hand over", "h"),
 		Keep:     bind("ctrl+s", "keep", "ctrl+s"),
 		Next:     bind("tab", "next", "tab"),
 		Previous: bind("shift+tab", "previous", "shift+tab"),

@@ -171,6 +171,8 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 		b, uid := m.book, m.sheet.page.UID
 		return m, screen.Open(func() (screen.Screen, error) { return b.Bench(uid) })
 	case !kept:
+	case key.Matches(k, m.keys.Hand) && m.sheet.page.Fetch:
+		return m.hand()
 	case key.Matches(k, m.keys.Correct):
 		return m.correct()
 	case key.Matches(k, m.keys.Away):
@@ -290,6 +292,9 @@ func (m Model) pageKeys() []key.Binding {
 	}
 	if m.sheet.page.Bench {
 		keys = append(keys, m.keys.Bench)
+	}
+	if m.sheet.page.Fetch && m.sheet.page.State == book.Kept {
+		keys = append(keys, m.keys.Hand)
 	}
 	if m.sheet.page.Kind == records.KindJob {
 		keys = append(keys, m.keys.Print)

@@ -32,6 +32,7 @@ type memory struct {
 	before  map[string][]book.Correction
 	asked   []string // every question, in words
 	fail    error    // what the next question answers with
+	strung  bool     // the jobs are
 }
 
 func (b *memory) ask(words ...string) error {
@@ -75,6 +76,9 @@ func (b *memory) item(r book.Record) shop.Item {
 	}
 	if r.Kind == records.KindJob {
 		it.Mark, it.Bench = "waits", true
+		if b.strung {
+			it.Mark, it.Bench, it.Fetch = "strung 24 kg", false, r.Fields["handed"] == ""
+		}
 	}
 	return it
 }
