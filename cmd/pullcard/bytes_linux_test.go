@@ -4,7 +4,9 @@ import (
 	"fmt"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -43,32 +45,52 @@ func TestBytesOfAKey(t *testing.T) {
 	}
 }
 
-// After whatever keys a real terminal shows what it shows when everything is painted anew.
+// After whatever keys a real terminal shows what it shows when it is wiped and everything is painted anew.
 func TestTerminalShowsWhatWasPainted(t *testing.T) {
 	t.Parallel()
 	d := newDesk(t, [2]int{80, 24}, []string{"COLORTERM=truecolor"}, build(t), "bench", "--hold", hold, "--theme", "dark", "--book", filepath.Join(t.TempDir(), "book.db"), benchJob(t, "job.toml", "blue"))
-	d.untilSays("1/")
-	painted := func() string {
-		var g glass.Screen
-		g.Write([]byte(strings.ReplaceAll(d.tmux("capture-pane", "-p", "-e", "-N", "-t", "0"), "\n", "\r\n")))
-		rows, _, _ := strings.Cut(g.String(), "\n23 ") // then comes the place of the cursor
+	d.untilStep(1)
+	// painted is what is seen when a picture has come to its end, where the cursor waits.
+	painted := func() (rows string) {
+		d.until("whole picture", func(string) bool {
+			cursor, cells, _ := strings.Cut(d.tmux("display-message", "-p", "-t", "0", "#{cursor_x} #{cursor_y}", ";", "capture-pane", "-p", "-e", "-N", "-t", "0"), "\n")
+			var g glass.Screen
+			g.Write([]byte(strings.ReplaceAll(cells, "\n", "\r\n")))
+			cells, _, _ = strings.Cut(g.String(), "\n23 ") // then comes the glass's own cursor
+			rows = passing.ReplaceAllString(cells, "0 min")
+			return cursor == "0 23"
+		})
 		return rows
 	}
-	for _, keys := range [][]string{
-		{"Space", "Space", "Space"}, {"f"}, {"Space", "Space"}, {"f", "v"}, {"Space", "Space", "b"}, {"Escape"}, {"s", "2"}, {"Escape", "BSpace"}, {"?"}, {"q"}, {"w", "1"}, {"Escape", "Right", "Right"},
+	const work, slipped = "CLAMP ON B on M3R", "1  the gripper slipped"
+	for _, keys := range [][][2]string{
+		{{"Space", "2/64"}, {"Space", "3/64"}, {"Space", "4/64"}},
+		{{"f", "far is on"}},
+		{{"Space", "5/64"}, {"Space", "6/64"}},
+		{{"f", "CLAMP OFF S"}, {"v", "head right"}},
+		{{"Space", "7/64"}, {"Space", "8/64"}, {"b", "NUMBERS"}},
+		{{"Escape", work}},
+		{{"s", slipped}, {"2", "How"}},
+		{{"Escape", slipped}, {"BSpace", work}},
+		{{"?", "never mind"}},
+		{{"q", work}},
+		{{"w", "What went wrong?"}, {"1", "enter 1"}},
+		{{"Escape", work}, {"Right", "9/64"}, {"Right", "10/64"}},
 	} {
 		for _, k := range keys {
-			d.press(k)
+			d.press(k[0])
+			d.untilSays(k[1])
 		}
-		time.Sleep(quietly)
 		before := painted()
-		for _, width := range []string{"81", "80"} {
-			d.tmux("resize-window", "-t", "0", "-x", width, "-y", "24")
-			time.Sleep(quietly)
+		d.tmux("send-keys", "-R", "-t", "0")
+		require.NoError(t, syscall.Kill(d.pid(), syscall.SIGWINCH))
+		now := painted()
+		for end := time.Now().Add(patience); now != before && time.Now().Before(end); now = painted() {
+			time.Sleep(painting)
 		}
-		require.Equal(t, painted(), before, "after %v", keys)
+		require.Equal(t, now, before, "after %v", keys)
 	}
 }
 
-// quietly is longer than a picture takes to come and to be changed again by itself.
-const quietly = 300 * time.Millisecond
+// passing is the time that a job has been in work, which goes on by itself.
+var passing = regexp.MustCompile(`\d+ min`)
