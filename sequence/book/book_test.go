@@ -73,7 +73,8 @@ func TestOpenRefuses(t *testing.T) {
 				require.NoError(t, open(t, path).Close())
 				sqlExec(t, raw(t, path), "PRAGMA user_version = 99")
 			}},
-		{"a file of no length", "the file has no length and is no book", func(t *testing.T, path string) { require.NoError(t, os.WriteFile(path, nil, 0o600)) }},
+		{"a file of no length", "the file is as good as empty and is no book", func(t *testing.T, path string) { require.NoError(t, os.WriteFile(path, nil, 0o600)) }},
+		{"a file of one byte", "the file is as good as empty and is no book", func(t *testing.T, path string) { require.NoError(t, os.WriteFile(path, []byte("S"), 0o600)) }},
 		{"a book of two names", "the file has 2 names (hard links)", func(t *testing.T, path string) {
 			require.NoError(t, open(t, path).Close())
 			require.NoError(t, os.Link(path, path+" too"))

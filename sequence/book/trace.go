@@ -93,8 +93,8 @@ func waitSingleLink(ctx context.Context, path string) (fs.FileInfo, error) {
 		switch {
 		case info.IsDir():
 			return nil, errors.New("that is a folder; name a file for the book")
-		case info.Size() == 0:
-			return nil, errors.New("the file has no length and is no book; remove it, put back a copy (pullcard book restore FILE) or name another file")
+		case info.Size() < 2: // SQLite takes one byte for none
+			return nil, errors.New("the file is as good as empty and is no book; remove it, put back a copy (pullcard book restore FILE) or name another file")
 		case links(info) == 1:
 			return info, nil
 		case tries == 20:
