@@ -49,7 +49,7 @@ type Book struct {
 
 // Open opens the book in a file and makes it, for its owner's eyes only, when there is none, which Made tells; a missing
 // folder is made likewise. A book of an older program is brought up to date. Refused are a file that is something else, one
-// of no length, one with several names, a book of a newer program and one whose schema is not this program's; what they
+// of no length or of one byte, one with several names, a book of a newer program and one whose schema is not this program's; what they
 // hold is not changed.
 //
 // Where other machines may write as well, as on a network disk, the error is a *SharedError; OpenAlone opens it there.
@@ -297,7 +297,7 @@ func (b *Book) transact(ctx context.Context, change func(*sql.Tx) error) error {
 	if err := change(tx); err != nil {
 		return errors.Join(err, tx.Rollback())
 	}
-	return tx.Commit()
+	return end(tx)
 }
 
 // begin begins to write. Where a newer program has brought the book up to date since it was opened, this one would leave out and seal

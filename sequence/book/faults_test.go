@@ -4,6 +4,7 @@ package book
 
 import (
 	"context"
+	"errors"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -287,4 +288,61 @@ func TestTwoMachines(t *testing.T) {
 		disks.Delete(d.dir)
 	}
 	t.Logf("two machines %d times, %d steps shown: lost 0", rounds, shown)
+}
+
+// Where an error says that nothing was changed, nothing was: in the book that goes on, in one that is opened anew after it was closed, and in
+// one whose program has gone. What a bad disk may have kept all the same is not said to be gone.
+func TestNothingWasChangedIsSo(t *testing.T) { inBothWays(t, nothingChanged) }
+
+func nothingChanged(t *testing.T, open func(context.Context, string) (*Book, error)) {
+	ctx, said, unsure, kept := context.Background(), 0, 0, 0
+	try := func(call int, full bool) (calls int) {
+		d := newFaulty(t, t.TempDir())
+		defer disks.Delete(d.dir)
+		b, err := open(ctx, filepath.Join(d.dir, "book"))
+		require.NoError(t, err)
+		newJob(t, b, 3)
+		before := len(d.calls)
+		d.fail, d.full = before+call, full
+		_, failed := b.NewJob(ctx, Draft{Player: "Player two", Racket: "Racket two", At: clock(1), Plan: invented(12)})
+		calls, d.fail = len(d.calls)-before, -1
+		if failed == nil {
+			require.NoError(t, b.Close())
+			return calls
+		}
+		gone, jobs := t.TempDir(), 0
+		require.NoError(t, os.CopyFS(gone, os.DirFS(d.dir)))
+		for _, running := range []string{"-shm", "-alone"} {
+			require.NoError(t, os.RemoveAll(filepath.Join(gone, "book"+running)))
+		}
+		count := func(b *Book, err error) {
+			require.NoError(t, err)
+			list, err := b.Jobs(ctx, Filter{})
+			require.NoError(t, err)
+			jobs = max(jobs, len(list))
+			require.NoError(t, b.Close())
+		}
+		count(b, nil)
+		count(OpenExisting(ctx, filepath.Join(d.dir, "book")))
+		count(OpenExisting(ctx, filepath.Join(gone, "book")))
+		if strings.Contains(failed.Error(), "nothing was changed") {
+			said++
+			require.Equal(t, 1, jobs, "call %d: %v", call, failed)
+		} else if errors.As(failed, new(*UnsureError)) {
+			require.ErrorContains(t, failed, "it may be kept all the same; look before you do it again")
+			unsure++
+			kept += jobs - 1
+		}
+		return calls
+	}
+	calls, step := try(-1, false), every(5)
+	for call, lot := 0, rand.IntN(step); call < calls; call++ {
+		if call%step == lot || call > calls-5 { // the last ones end it
+			try(call, false)
+			try(call, true)
+		}
+	}
+	t.Logf("%d errors said that nothing was changed, and nothing was; %d were unsure, of which %d had it", said, unsure, kept)
+	require.Positive(t, said)
+	require.Positive(t, kept, "or it is not tried what a disk keeps all the same")
 }

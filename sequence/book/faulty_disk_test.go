@@ -298,7 +298,7 @@ func syncFile(tls *libc.TLS, file uintptr, flags int32) int32 {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	if d.asked("sync", p) {
-		return d.code(sqlite3.SQLITE_IOERR_FSYNC)
+		return sqlite3.SQLITE_IOERR_FSYNC // as of a full disk too
 	}
 	for _, c := range p.pending {
 		p.durable = c.to(p.durable)

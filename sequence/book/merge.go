@@ -262,7 +262,7 @@ func (m *merger) nextTx(tx *sql.Tx) error {
 func (m *merger) commit() error {
 	_, err := m.tx.ExecContext(m.ctx, "UPDATE self SET taking = 0")
 	if err == nil {
-		err = m.tx.Commit()
+		err = end(m.tx)
 	}
 	return err
 }

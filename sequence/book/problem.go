@@ -2,6 +2,7 @@ package book
 
 import (
 	"cmp"
+	"database/sql"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -19,7 +20,9 @@ func (b *Book) problem(doing string, err error) error {
 // problem does the same for any file.
 func problem(file, doing string, err error) error {
 	advice := ""
-	if e := (*sqlite.Error)(nil); errors.As(err, &e) {
+	if errors.As(err, new(*UnsureError)) {
+		advice = "the disk failed when this was to be kept, and it may be kept all the same; look before you do it again, and check the disk and its free space"
+	} else if e := (*sqlite.Error)(nil); errors.As(err, &e) {
 		advice = adviceOn(e.Code())
 	} else if errors.Is(err, syscall.ENOSPC) {
 		advice = adviceOn(sqlite3.SQLITE_FULL)
@@ -30,6 +33,24 @@ func problem(file, doing string, err error) error {
 		return fmt.Errorf("%s: %s: %w", file, doing, err)
 	}
 	return fmt.Errorf("%s: %s: %s (%w)", file, doing, advice, err)
+}
+
+// UnsureError is why a change could not be ended where nobody can tell whether the disk has it: what is there once it is read again, or when
+// the power has been off.
+type UnsureError struct{ Err error }
+
+func (e *UnsureError) Error() string { return e.Err.Error() }
+
+// Unwrap is what the disk said.
+func (e *UnsureError) Unwrap() error { return e.Err }
+
+// end ends a change.
+func end(tx *sql.Tx) error {
+	err := tx.Commit()
+	if e := (*sqlite.Error)(nil); errors.As(err, &e) && e.Code()&0xff == sqlite3.SQLITE_IOERR {
+		return &UnsureError{err}
+	}
+	return err
 }
 
 // damaged says whether a file cannot be read as a database, or not all of it.

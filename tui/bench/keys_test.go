@@ -3,6 +3,7 @@ package bench
 import (
 	"context"
 	"errors"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -15,6 +16,7 @@ import (
 	"pgregory.net/rapid"
 
 	"pullcard/patterns/sweep"
+	"pullcard/sequence/book"
 	"pullcard/sequence/progress"
 	"pullcard/tui/internal/golden"
 	"pullcard/tui/screen"
@@ -37,6 +39,15 @@ func TestNotSavedIsNotDone(t *testing.T) {
 	assert.NotContains(t, r.press("space").screen(), "NOT SAVED")
 	assert.Equal(t, "done 1", r.kinds(), "the key that acknowledges marks nothing")
 	assert.Contains(t, r.press("space").screen(), "3/64")
+}
+
+// What a disk may have kept all the same is not said to be lost, and does not count either.
+func TestPerhapsNotSaved(t *testing.T) {
+	r := newRig(t, "club-sixteen", "two-piece-skip").press("space")
+	r.shelf.refuse = fmt.Errorf("the disk failed: %w", &book.UnsureError{Err: errors.New("sync")})
+	r.press("space")
+	assert.Contains(t, r.screen(), "2/64")
+	assert.Contains(t, r.screen(), "PERHAPS NOT SAVED, so not counted: the disk failed: sync")
 }
 
 // Why it failed is told in whole on the narrowest screen, however long it is, and the frame keeps its size.

@@ -2,10 +2,12 @@ package bench
 
 import (
 	"context"
+	"errors"
 	"slices"
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"pullcard/sequence/book"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/tui/screen"
@@ -65,7 +67,11 @@ func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 		next, err = m.state.Apply(msg.event)
 	}
 	if err != nil {
-		m.write.fails("NOT SAVED, so not counted: "+err.Error(), m.set.Now())
+		said := "NOT SAVED, so not counted: "
+		if errors.As(err, new(*book.UnsureError)) {
+			said = "PERHAPS " + said
+		}
+		m.write.fails(said+err.Error(), m.set.Now())
 		leaving = false
 	} else {
 		m.state = next
