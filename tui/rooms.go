@@ -208,6 +208,11 @@ func (r rooms) book() (screen.Screen, error) {
 	return screen.Of(browse.New(r, r.set.Theme, r.set.ASCII, r.set.Now)), nil
 }
 
+// Look opens the jobs of the book that letters find.
+func (r rooms) Look(letters string) (screen.Screen, error) {
+	return screen.Of(browse.New(r, r.set.Theme, r.set.ASCII, r.set.Now).Sought(records.KindJob, letters)), nil
+}
+
 func (r rooms) charts() (screen.Screen, error) {
 	series, err := r.Charts()
 	return screen.Of(chart.New(r, series, r.set.Theme, r.set.ASCII)), err

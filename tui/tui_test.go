@@ -33,6 +33,7 @@ func TestWalks(t *testing.T) {
 		{"park from the rack", parkFromTheRack},
 		{"park from the bench", parkFromTheBench},
 		{"book, bench and back to the book", bookBenchBook},
+		{"what is not on the rack is looked for in the book", lookInTheBook},
 		{"new frame", newFrame},
 		{"numbers", numbersAndBack},
 		{"lot of the book", lotAndBack},
@@ -71,6 +72,10 @@ func parkFromTheBench(t *testing.T, r *rig) {
 	r.press("space", "p").shows("which racket", "parked; it waits where it was", "2/64, left")
 	assert.True(t, r.shop.racket("job-1").parked)
 	r.press("enter", "enter").shows("2/64").press("space", "q").hides("parked").shows("in progress")
+}
+
+func lookInTheBook(t *testing.T, r *rig) {
+	r.press("/", "z").shows("in the book, by enter").press("enter").shows("[jobs]", "find  z").press("esc", "esc").shows("which racket", "Ada Winter")
 }
 
 func bookBenchBook(t *testing.T, r *rig) {

@@ -65,6 +65,23 @@ func (b *Book) Cards(ctx context.Context, uids ...string) (map[string]Card, erro
 	return out, nil
 }
 
+// OnMachine lists the jobs of a machine, by the UID of its record, the newest first: all that wait or are in work, and some that were
+// added last.
+func (b *Book) OnMachine(ctx context.Context, uid string, last int) ([]Card, error) {
+	var j records.Job
+	where, args := having("j", records.Job{Machine: uid})
+	// Of those that wait or are in work there are few: no index of the machine's.
+	on := fmt.Sprintf("CASE WHEN json_valid(body) THEN json_extract(body, '$.%s') END = ?", records.Key(&j, &j.Machine))
+	list, err := b.cards(ctx, "records.state = 'kept' AND records.uid IN (SELECT uid FROM (SELECT uid FROM records AS j WHERE state = 'kept'"+where+" ORDER BY rowid DESC LIMIT ?)"+
+		" UNION SELECT uid FROM records WHERE waiting = 1 AND "+on+
+		" UNION SELECT uid FROM records WHERE uid IN (SELECT uid FROM jobs WHERE state = 'open') AND "+on+")",
+		slices.Concat(args, []any{last, uid, uid})...)
+	if err != nil {
+		return nil, b.problem("list what is strung on a machine", err)
+	}
+	return list, nil
+}
+
 // NewestOfEachRacket are the last strung jobs of each racket that the book has.
 func (b *Book) NewestOfEachRacket(ctx context.Context) ([]Card, error) {
 	var j records.Job

@@ -157,6 +157,10 @@ func BenchmarkBigBook(b *testing.B) {
 		{"machine", page(machine), func() {
 			rows(lookRecord+"uid = ?", machine)
 			rows(lookRecord+"owner = ? AND owner <> '' AND kind = 'gauge' AND state = 'kept'", machine)
+			jobs := rows(lookJobs+`records.uid IN (SELECT uid FROM (SELECT uid FROM records WHERE kind = 'job' AND json_valid(body) AND json_extract(body, '$.machine') = ?1 ORDER BY rowid DESC LIMIT 12)
+				UNION SELECT uid FROM records WHERE waiting = 1 AND json_extract(body, '$.machine') = ?1)`, machine)
+			said(jobs)
+			named(jobs)
 			named(rows(lookReadings+`(SELECT uid, kind, id, at, state, body FROM records WHERE kind = 'job' AND json_valid(body) AND json_extract(body, '$.machine') = ? ORDER BY rowid DESC LIMIT 100) AS j
 				CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' AND r.kind = 'reading' JOIN jobs ON jobs.uid = j.uid`, machine))
 		}},

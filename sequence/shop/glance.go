@@ -87,7 +87,29 @@ func curve(what, unit string, values []float64) []Line {
 
 func short(v float64) string { return fmt.Sprintf("%.4g", math.Round(v*10)/10) }
 
-// machineBelow is a machine's offset and what bears it out, its gauge checks, and what the chart of its readings says.
+// lastOn is how many of the jobs that were added last stand on a machine's page beside what waits for it.
+const lastOn = 12
+
+// jobsOn are the jobs that wait for a machine or are on it, and the last ones.
+func (s *Shop) jobsOn(ctx context.Context, machine string) ([]Section, error) {
+	list, err := s.Book.OnMachine(ctx, machine, lastOn)
+	if err != nil || len(list) == 0 {
+		return nil, err
+	}
+	var uids []string
+	for _, c := range list {
+		j := records.As[records.Job](c.Fields)
+		uids = append(uids, j.Player, j.Racket)
+	}
+	names, err := s.names(ctx, uids...)
+	sec := Section{Title: "jobs, the newest"}
+	for _, c := range list {
+		sec.Lines = append(sec.Lines, Line{Text: cardLine(c, cardTitle(c, names)), UID: c.UID, Kind: records.KindJob})
+	}
+	return []Section{sec}, err
+}
+
+// machineBelow is a machine's offset and what bears it out, its gauge checks, its jobs, and what the chart of its readings says.
 func (s *Shop) machineBelow(ctx context.Context, r book.Record) ([]Section, error) {
 	checks, err := s.Book.Of(ctx, records.KindGauge, r.UID)
 	if err != nil {
@@ -114,6 +136,10 @@ func (s *Shop) machineBelow(ctx context.Context, r book.Record) ([]Section, erro
 	if err != nil {
 		return nil, err
 	}
+	jobs, err := s.jobsOn(ctx, r.UID)
+	if err != nil {
+		return nil, err
+	}
 	of, err := s.Series(ctx, records.Job{Machine: r.UID}, "", newest)
 	if err != nil {
 		return nil, err
@@ -127,7 +153,7 @@ func (s *Shop) machineBelow(ctx context.Context, r book.Record) ([]Section, erro
 	chart.Lines = curve("with "+with, "%", values)
 	if len(chart.Lines) > 0 {
 		chart.Lines = append(chart.Lines, Line{Text: fmt.Sprintf("%d beds, %s %% on average; c on the rack opens the chart with its limits", len(values), short(stat.Mean(values, nil)))})
-		return slices.Concat([]Section{offset}, list, []Section{chart}), nil
+		return slices.Concat([]Section{offset}, jobs, list, []Section{chart}), nil
 	}
-	return slices.Concat([]Section{offset}, list), nil
+	return slices.Concat([]Section{offset}, jobs, list), nil
 }

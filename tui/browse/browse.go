@@ -94,6 +94,12 @@ func (m Model) Start(kind records.Name, uid string) Model {
 	return m
 }
 
+// Sought opens the book on the list of a kind, of which it shows what letters find.
+func (m Model) Sought(kind records.Name, letters string) Model {
+	m.list = list{kind: kind, letters: letters, found: true}
+	return m.Start(kind, "")
+}
+
 // Add opens the form of a new record for another screen, to which it goes back: some fields are filled in, and names has what
 // the records are called to which they refer, by UID.
 func (m Model) Add(n records.Name, fields records.Fields, names map[string]string) Model {

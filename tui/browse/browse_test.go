@@ -28,6 +28,32 @@ func TestFindByAFewLetters(t *testing.T) {
 	require.Equal(t, screen.LeaveMsg{}, r.press("esc", "esc").msg)
 }
 
+// Letters that found what was opened stay in sight when one comes back, and the next ones begin anew.
+func TestLettersAfterAPage(t *testing.T) {
+	r := newRig(t, till()).write("wint").press("enter").shows("PLAYER").press("esc").shows("find  wint  letters find another", "1 player", "▶ Ada")
+	r.write("so").shows("find  so▏", "▶ Ben Sommer")
+	r.press("enter", "esc", "backspace").shows("find  s▏").press("enter", "esc", "esc").shows("2 players")
+	r.m = r.m.Sought(records.KindRacket, "blue")
+	r.run(r.m.Init())
+	r.shows("[rackets]", "1 racket", "find  blue  letters", "blue dot").write("red").shows("find  red▏", "red dot")
+}
+
+// The house's own frames and sheets are found in the list as all else; where there is no room for all kinds those beside the one in hand
+// are shown.
+func TestOwnFramesAndSheets(t *testing.T) {
+	b := till()
+	b.put(records.KindFrame, "name", "hall-frame", "text", "name = \"Hall\"")
+	b.put(records.KindSheet, "name", "house-two", "text", "name = \"House\"")
+	r := newRig(t, b).press("left", "left", "left").shows("[sheets]", "1 technique sheet", "▶ house-two").press("left").shows("[frames]", "hall-frame", "1 frame")
+	r.press("enter").shows("FRAME  hall-frame").press("esc", "right", "enter").shows("w sheet").press("esc")
+	r.m = r.m.SetSize(60, 20)
+	r.shows("[sheets]", "…")
+	for range lookedUp() {
+		r.press("right").shows("[")
+		golden.Exact(t, r.m.View(), 60, 20)
+	}
+}
+
 // A search that is answered late changes nothing any more.
 func TestStaleAnswers(t *testing.T) {
 	r := newRig(t, till())

@@ -24,13 +24,14 @@ type list struct {
 	read    bool   // there was an answer to a search of this kind
 	waits   bool   // the last search has no answer yet
 	enter   bool   // enter was pressed meanwhile
+	found   bool   // the letters found what was opened: the next ones begin anew
 	hold    string // the UID of the record to be on after the next answer, empty to stay where one is
 	err     error
 }
 
-// lookedUp are the kinds that a person looks up; all others are found on the page of what they belong to.
+// lookedUp are the kinds that a person looks up, those most looked for at the ends; all others are found on the page of what they belong to.
 func lookedUp() []records.Name {
-	return []records.Name{records.KindPlayer, records.KindRacket, records.KindStock, records.KindMachine, records.KindStringer, records.KindLot, records.KindJob}
+	return []records.Name{records.KindPlayer, records.KindRacket, records.KindStock, records.KindMachine, records.KindStringer, records.KindFrame, records.KindSheet, records.KindLot, records.KindJob}
 }
 
 // take takes the answer of a search.
@@ -114,6 +115,9 @@ func (m Model) pressList(k tea.KeyMsg) (Model, tea.Cmd) {
 			return m.spell(l.letters[:len(l.letters)-size])
 		}
 	case k.Type == tea.KeyRunes && !k.Alt, k.Type == tea.KeySpace:
+		if l.found {
+			l.letters = ""
+		}
 		return m.spell(strings.TrimLeft(l.letters+typed(k.Runes), " "))
 	}
 	return m, nil
@@ -129,7 +133,7 @@ func (m Model) spell(letters string) (Model, tea.Cmd) {
 	if letters == m.list.letters || utf8.RuneCountInString(letters) > 100 {
 		return m, nil
 	}
-	m.list.letters, m.list.at = letters, 0
+	m.list.letters, m.list.at, m.list.found = letters, 0, false
 	return m.seek()
 }
 

@@ -2,6 +2,7 @@ package browse
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/charmbracelet/lipgloss"
@@ -21,7 +22,10 @@ func (m Model) listHead() []string {
 		}
 	}
 	find := m.Style(theme.Quiet, "type a few letters of a name")
-	if m.list.letters != "" {
+	switch {
+	case m.list.letters != "" && m.list.found:
+		find = m.Style(theme.Text, theme.Clean(m.list.letters)) + m.Style(theme.Quiet, "  letters find another")
+	case m.list.letters != "":
 		find = m.Style(theme.Current, theme.Clean(m.list.letters)+m.Sign("▏", "_"))
 	}
 	return []string{
@@ -40,21 +44,32 @@ func counted(n int, k records.Kind) string {
 	return fmt.Sprintf("%d %s", n, k.Plural)
 }
 
-// tabs is the row of kinds. The current one is in brackets, so that it shows without colours too.
+// tabs is the row of kinds, those beside the current one where there is no room for all. The current one is in brackets, so that it shows
+// without colours too.
 func (m Model) tabs() string {
-	var out strings.Builder
+	var all []string
 	for _, n := range lookedUp() {
-		name := plural(n)
-		if strings.Contains(name, " ") {
-			name = string(n) // all of them have room in 60 columns so
-		}
+		words := strings.Fields(plural(n))
+		name := words[len(words)-1]
 		if n == m.list.kind {
-			out.WriteString(m.Style(theme.Current, "["+name+"]"))
+			all = append(all, m.Style(theme.Current, "["+name+"]"))
 		} else {
-			out.WriteString(m.Style(theme.Text, " "+name+" "))
+			all = append(all, m.Style(theme.Text, " "+name+" "))
 		}
 	}
-	return out.String()
+	more := m.Style(theme.Quiet, m.Sign("…", "~"))
+	at, from, to := slices.Index(lookedUp(), m.list.kind), 0, len(all)
+	row := func() string {
+		return strings.Repeat(more, min(from, 1)) + strings.Join(all[from:to], "") + strings.Repeat(more, min(len(all)-to, 1))
+	}
+	for lipgloss.Width(row()) > m.Room() && to-from > 1 {
+		if to-1-at > at-from {
+			to--
+		} else {
+			from++
+		}
+	}
+	return row()
 }
 
 func (m Model) listBody(rows int) []string {

@@ -106,7 +106,7 @@ func (m Model) toList() (Model, tea.Cmd) {
 	if n := len(m.sheet.stack); n > 0 {
 		m.list.hold = m.sheet.stack[0].uid
 	}
-	m.at, m.want = onList, want{}
+	m.at, m.want, m.list.found = onList, want{}, true
 	return m.seek()
 }
 

@@ -29,6 +29,8 @@ type Shop interface {
 	Park(ctx context.Context, uid string, parked bool) error
 	// EnterStrung enters a job that waits as strung at some time: elsewhere, or on paper.
 	EnterStrung(ctx context.Context, uid, why string, at time.Time) error
+	// Look opens the jobs of the book that letters find: what was strung is not on the rack.
+	Look(letters string) (screen.Screen, error)
 	// Print prints what goes with the rackets of some jobs.
 	Print(ctx context.Context, uids ...string) error
 }
@@ -212,6 +214,10 @@ func (m Model) press(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m, m.park()
 	case key.Matches(k, m.keys.Leave):
 		return m, screen.Leave
+	case key.Matches(k, m.keys.Choose) && !some && m.sift.letters != "":
+		s, letters := m.shop, m.sift.letters
+		m.gone, m.sift = -1, sift{view: m.sift.view}
+		return m, screen.Open(func() (screen.Screen, error) { return s.Look(letters) })
 	case key.Matches(k, m.keys.Choose) && some:
 		if item.Trouble != "" {
 			return m.Say(screen.Wrong("this job cannot be strung as it is; mend its file, then start again")), nil

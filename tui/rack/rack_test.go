@@ -28,6 +28,10 @@ func (s *till) Open(key string, over bool) (screen.Screen, error) {
 	return nil, nil
 }
 func (s *till) Park(context.Context, string, bool) error { return nil }
+func (s *till) Look(letters string) (screen.Screen, error) {
+	s.opened = append(s.opened, "the book: "+letters)
+	return nil, nil
+}
 func (s *till) Print(_ context.Context, uids ...string) error {
 	s.printed = append(s.printed, strings.Join(uids, " "))
 	return nil

@@ -9,6 +9,8 @@ import (
 	"github.com/charmbracelet/x/ansi"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/tui/screen"
 )
 
 // typed presses a key for each letter; a tab is a tab.
@@ -66,25 +68,30 @@ func TestAnyOfFortyInFourKeys(t *testing.T) {
 
 func TestFind(t *testing.T) {
 	m := list(t).SetItems(forty())
-	screen := func(m Model) string { return ansi.Strip(m.View()) }
-	assert.Contains(t, screen(m), "/ find")
+	shows := func(m Model) string { return ansi.Strip(m.View()) }
+	assert.Contains(t, shows(m), "/ find")
 	m = typed(m, "/winter")
 	assert.True(t, m.Typing())
-	assert.NotContains(t, screen(m), "Ben")
-	assert.Contains(t, screen(m), "▶ Ada Winter (invented) · blue dot")
-	assert.Contains(t, screen(typed(m, "zz")), "none of them")
-	_, msg := press(typed(m, "zz"), tea.KeyEnter)
-	assert.Nil(t, msg)
+	assert.NotContains(t, shows(m), "Ben")
+	assert.Contains(t, shows(m), "▶ Ada Winter (invented) · blue dot")
+	assert.Contains(t, shows(typed(m, "zz")), "none that waits or is in work")
+	assert.Contains(t, shows(typed(m, "zz")), "what was strung is in the book")
+	s := &till{}
+	left, msg := press(typed(listOf(t, s).SetItems(forty()), "/zoe red"), tea.KeyEnter)
+	_, err := msg.(screen.OpenMsg).Open()
+	require.NoError(t, err)
+	assert.Equal(t, []string{"the book: zoe red"}, s.opened)
+	assert.Contains(t, shows(left), "Ben", "all of them are there when one comes back")
 	back := typed(typed(m, "q"), "\b")
-	assert.Equal(t, screen(m), screen(back))
+	assert.Equal(t, shows(m), shows(back))
 	all, _ := press(m, tea.KeyEsc)
 	assert.False(t, all.Typing())
-	assert.Contains(t, screen(all), "Ben")
+	assert.Contains(t, shows(all), "Ben")
 	scanned := full()
 	scanned[3].Name = "job4711"
-	assert.Contains(t, screen(typed(list(t).SetItems(scanned), "/job4711")), "▶ Dana")
+	assert.Contains(t, shows(typed(list(t).SetItems(scanned), "/job4711")), "▶ Dana")
 	assert.False(t, m.Once(tea.KeyMsg{Type: tea.KeyRunes, Runes: []rune("l")}), "a letter counts as often as it is pressed")
-	assert.Contains(t, screen(typed(all, "99")), " 9 ▶", "a digit too many begins anew")
-	assert.Contains(t, screen(typed(list(t).SetItems(full()), "\t\t\t")), "only on at the door")
+	assert.Contains(t, shows(typed(all, "99")), " 9 ▶", "a digit too many begins anew")
+	assert.Contains(t, shows(typed(list(t).SetItems(full()), "\t\t\t")), "only on at the door")
 	assert.Equal(t, list(t).SetItems(full()).View(), typed(list(t).SetItems(full()), "\t\t\t\t").View())
 }

@@ -22,6 +22,10 @@ func (m Model) bindings() []key.Binding {
 	if m.Width < 80 {
 		out = out[1:]
 	}
+	if _, some := m.chosen(); !some && m.sift.letters != "" {
+		k.Choose.SetHelp("enter", "look in the book")
+		return []key.Binding{k.Choose}
+	}
 	if m.sift.typing { // every letter finds
 		return out
 	}
@@ -72,7 +76,12 @@ func (m Model) list() (lines []string, from, to int) {
 	group := ""
 	shown := m.shown()
 	if len(shown) == 0 && len(m.items) > 0 {
-		return []string{m.Style(theme.Quiet, "none of them")}, 0, 1
+		text := "none of them"
+		if m.sift.letters != "" {
+			text = "none that waits or is in work; what was strung is in the book, by enter"
+		}
+		lines = m.Hang(theme.Quiet, "", text, m.Room())
+		return lines, 0, len(lines)
 	}
 	for i, of := range shown {
 		item := m.items[of]
