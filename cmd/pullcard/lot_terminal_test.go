@@ -65,9 +65,9 @@ func lotOfSeven(t *testing.T, bin string) {
 func theVerdict(t *testing.T, d *desk) {
 	d.press("b")
 	d.untilSays("RECORD BOOK")
-	for range 5 {
-		d.press("Right")
-	}
+	d.press("Left")
+	d.untilSays("[jobs]")
+	d.press("Left")
 	d.untilSays("[lots]")
 	d.untilSays("Saturday's seven")
 	d.press("Enter")
