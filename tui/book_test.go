@@ -112,6 +112,14 @@ func (s *house) TellDue(ctx context.Context, until time.Time) ([]report.Section,
 
 func (s *house) TellStock(context.Context) ([]report.Section, error) { return nil, s.trouble() }
 
+func (s *house) RestOfLot(context.Context, string) (string, error) {
+	return "red dot, as job 1", s.trouble()
+}
+
+func (s *house) FillLot(context.Context, string) ([]book.Record, error) {
+	return make([]book.Record, 1), s.trouble()
+}
+
 func (s *house) References(context.Context, string) (string, error) { return "", s.trouble() }
 
 func (s *house) Remove(_ context.Context, uid string, _ bool) error {

@@ -30,6 +30,9 @@ type Records interface {
 	// Keep adds a record, or corrects the one with the UID where that is not empty: then fields holds what changes, and an
 	// empty text takes a field away. The error joins what is wrong, each as "key: what is wrong" or "key is missing".
 	Keep(ctx context.Context, kind records.Name, uid string, fields records.Fields, why string) (book.Record, error)
+	// RestOfLot says which rackets FillLot puts into a lot, by the UID of its record, and how they will be strung; the error why there are none.
+	RestOfLot(ctx context.Context, lot string) (string, error)
+	FillLot(ctx context.Context, lot string) ([]book.Record, error)
 	// References says what would lose its name if a record were removed, as "2 rackets, 5 jobs"; empty for nothing.
 	References(ctx context.Context, uid string) (string, error)
 	// Remove takes a record from every list; the book still has it. Where others hang on it, it takes somebody who is sure.

@@ -28,6 +28,20 @@ func TestFindByAFewLetters(t *testing.T) {
 	require.Equal(t, screen.LeaveMsg{}, r.press("esc", "esc").msg)
 }
 
+// The rest of a lot is put in by one key, pressed once more when it was said which rackets that are and how they will be strung.
+func TestFillALot(t *testing.T) {
+	b := till()
+	b.put(records.KindLot, "player", "player-2", "name", "three")
+	r := newRig(t, b).press("left", "left", "enter").shows("LOT  three", "f fill").press("f")
+	r.shows("into the lot go red dot, green tape, as job 1: 24 kg; f again puts them in", "f again puts them in").press("x").hides("into the lot go")
+	assert.Empty(t, r.lastAsked("fill"))
+	r.press("f", "f").shows("2 more of the lot wait now", "LOT  three")
+	assert.Equal(t, "fill lot-1", r.lastAsked("fill"))
+	r.book.fail = errors.New("every racket of that player is in it")
+	r.press("f").shows("every racket of that player is in it").hides("f again")
+	newRig(t, till()).press("enter").shows("PLAYER").press("f").hides("into the lot")
+}
+
 // Letters that found what was opened stay in sight when one comes back, and the next ones begin anew.
 func TestLettersAfterAPage(t *testing.T) {
 	r := newRig(t, till()).write("wint").press("enter").shows("PLAYER").press("esc").shows("find  wint  letters find another", "1 player", "▶ Ada")

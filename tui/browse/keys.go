@@ -10,7 +10,7 @@ import (
 type KeyMap struct {
 	Up, Down, PageUp, PageDown, Left, Right, Open, Back, Erase key.Binding
 	New                                                        key.Binding // in the list
-	Correct, Add, Away, Bench, Lot, Print, Sheet, Hand         key.Binding // on a page
+	Correct, Add, Fill, Away, Bench, Lot, Print, Sheet, Hand   key.Binding // on a page
 	Keep, Next, Previous                                       key.Binding // in the form
 }
 
@@ -35,6 +35,7 @@ func newKeyMap(ascii bool) KeyMap {
 		New:      bind("ctrl+n", "add", "ctrl+n"),
 		Correct:  bind("e", "correct", "e"),
 		Add:      bind("a", "add", "a"),
+		Fill:     bind("f", "fill", "f"),
 		Away:     bind("d", "remove", "d"),
 		Bench:    bind("o", "on the bench", "o"),
 		Lot:      bind("v", "verdicts", "v"),

@@ -39,6 +39,7 @@ const (
 	askNothing question = iota
 	askAway             // remove the record?
 	askWhich            // which kind is added?
+	askFill             // put the rest into the lot?
 )
 
 // want is a page on its way; nothing changes until it is there.
@@ -137,6 +138,12 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m, nil
 	case askWhich:
 		return m.answerWhich(k)
+	case askFill:
+		m.sheet.ask = askNothing
+		if key.Matches(k, m.keys.Fill) {
+			return m.fill()
+		}
+		return m, nil
 	}
 	kept := m.sheet.page.State == book.Kept
 	switch {
@@ -175,6 +182,8 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m.hand()
 	case key.Matches(k, m.keys.Correct):
 		return m.correct()
+	case key.Matches(k, m.keys.Fill) && m.sheet.page.Kind == records.KindLot:
+		return m.asksFill()
 	case key.Matches(k, m.keys.Away):
 		return m.hangs()
 	case key.Matches(k, m.keys.Add):
@@ -278,6 +287,8 @@ func (m Model) pageKeys() []key.Binding {
 	switch m.sheet.ask {
 	case askAway:
 		return []key.Binding{named(m.keys.Away, "again removes it"), key.NewBinding(key.WithKeys("esc"), key.WithHelp("any other key", "keeps it"))}
+	case askFill:
+		return []key.Binding{named(m.keys.Fill, "again puts them in"), key.NewBinding(key.WithKeys("esc"), key.WithHelp("any other key", "leaves it"))}
 	case askWhich:
 		var keys []key.Binding
 		for _, n := range belonging(m.sheet.page.Kind) {
@@ -309,6 +320,9 @@ func (m Model) pageKeys() []key.Binding {
 		keys = append(keys, m.keys.Correct)
 		if len(belonging(m.sheet.page.Kind)) > 0 {
 			keys = append(keys, m.keys.Add)
+		}
+		if m.sheet.page.Kind == records.KindLot {
+			keys = append(keys, m.keys.Fill)
 		}
 		keys = append(keys, m.keys.Away)
 	}

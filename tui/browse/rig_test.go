@@ -157,6 +157,14 @@ func (b *memory) Keep(_ context.Context, kind records.Name, uid string, fields r
 
 func (b *memory) Print(_ context.Context, uids ...string) error { return b.ask("print", uids[0]) }
 
+func (b *memory) RestOfLot(_ context.Context, uid string) (string, error) {
+	return "red dot, green tape, as job 1: 24 kg", b.ask("rest", uid)
+}
+
+func (b *memory) FillLot(_ context.Context, uid string) ([]book.Record, error) {
+	return make([]book.Record, 2), b.ask("fill", uid)
+}
+
 func (b *memory) References(_ context.Context, uid string) (string, error) {
 	n := map[records.Name]int{}
 	for _, r := range b.records {

@@ -32,6 +32,16 @@ type (
 		text string
 		err  error
 	}
+	restMsg struct {
+		seq  int
+		text string
+		err  error
+	}
+	filledMsg struct {
+		seq int
+		n   int
+		err error
+	}
 	awayMsg struct {
 		seq int
 		err error
@@ -51,6 +61,10 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		return m.kept(msg)
 	case hangsMsg:
 		m = m.hung(msg)
+	case restMsg:
+		m = m.rest(msg)
+	case filledMsg:
+		return m.filled(msg)
 	case awayMsg:
 		return m.away(msg)
 	case screen.Notice:
