@@ -5,6 +5,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -88,5 +89,32 @@ func FuzzOpen(f *testing.F) {
 		if err == nil && len(c.Findings) == 0 {
 			require.Equal(t, stands, content(t, b))
 		}
+	})
+}
+
+// Whatever another bench gives to a room, what is taken of it fits together, and what is not is kept or refused.
+func FuzzTake(f *testing.F) {
+	file, _ := small(f)
+	theirs := logOf(f, invite(f, fresh(f)).Book, nil)
+	for i, r := range theirs {
+		f.Add(i, r.Kind, r.Body)
+	}
+	f.Fuzz(func(t *testing.T, at int, kind string, body []byte) {
+		defer watch()()
+		path := filepath.Join(t.TempDir(), "book")
+		require.NoError(t, os.WriteFile(path, file, 0o600))
+		b := open(t, path)
+		rows, before := slices.Clone(theirs), make([]byte, 32)
+		at = int(uint(at) % uint(len(rows)))
+		rows[at].Kind, rows[at].Body, rows[at].Digest = kind, body, digestOf(body)
+		for i := range rows { // whoever writes a row makes its chain
+			r := &rows[i]
+			r.Bench, r.Epoch, r.Seq = "Z", "0123456789abcdef", int64(i+1)
+			before = r.Chain(before)
+			r.Hash = before
+		}
+		_, err := b.Take(context.Background(), rows, clock(100))
+		require.NoError(t, err)
+		requireSound(t, b)
 	})
 }
