@@ -73,6 +73,10 @@ func TestOpenRefuses(t *testing.T) {
 				require.NoError(t, open(t, path).Close())
 				sqlExec(t, raw(t, path), "PRAGMA user_version = 99")
 			}},
+		{"a version below nought", "the book says that it is of version -7, so its beginning is damaged", func(t *testing.T, path string) {
+			require.NoError(t, open(t, path).Close())
+			sqlExec(t, raw(t, path), "PRAGMA user_version = -7")
+		}},
 		{"a file of no length", "the file is as good as empty and is no book", func(t *testing.T, path string) { require.NoError(t, os.WriteFile(path, nil, 0o600)) }},
 		{"a file of one byte", "the file is as good as empty and is no book", func(t *testing.T, path string) { require.NoError(t, os.WriteFile(path, []byte("S"), 0o600)) }},
 		{"a book of two names", "the file has 2 names (hard links)", func(t *testing.T, path string) {

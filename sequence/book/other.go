@@ -36,6 +36,9 @@ func (m mark) checkOurs() error {
 	if !m.fresh() && m.application != application {
 		return fmt.Errorf("the file belongs to another program; name another file for the book")
 	}
+	if m.version < 0 {
+		return fmt.Errorf("the book says that it is of version %d, so its beginning is damaged; put back a copy (pullcard book restore FILE)", m.version)
+	}
 	if m.version > len(scripts()) {
 		return tooNew(m.version, len(scripts()))
 	}
