@@ -88,7 +88,8 @@ func (b *Book) Forget(ctx context.Context, player string) (n map[records.Name]in
 	return n, nil
 }
 
-// Mentions lists where a book says a name: what a record says or said, as "stock 3", and what a plan was made for, as "the plan of job 7".
+// Mentions lists where a book says a name: what a record says or said, as "stock 3", what was written when a job was begun or at the bench, as
+// "job 7", and what a plan was made for, as "the plan of job 7".
 func (b *Book) Mentions(ctx context.Context, name string) (where []string, err error) {
 	quoted, err := json.Marshal(name) // as the rows have it
 	if err != nil {
@@ -107,6 +108,8 @@ func (b *Book) Mentions(ctx context.Context, name string) (where []string, err e
 		return err
 	}, `SELECT kind || ' ' || id, body FROM records
 		UNION ALL SELECT r.kind || ' ' || r.id, c.fields || ' ' || c.why FROM changes AS c JOIN records AS r ON r.uid = c.uid
+		UNION ALL SELECT 'job ' || r.id, json_array(j.player, j.racket, j.file, CAST(j.source AS TEXT)) FROM jobs AS j JOIN records AS r ON r.uid = j.uid
+		UNION ALL SELECT 'job ' || r.id, json_array(e.what, e.why) FROM events AS e JOIN jobs AS j ON j.id = e.job JOIN records AS r ON r.uid = j.uid
 		UNION ALL SELECT 'the plan of job ' || r.id, j.frame || ' ' || j.technique FROM jobs AS j JOIN records AS r ON r.uid = j.uid`)
 	if err != nil {
 		return nil, b.problem("see where a name is said", err)

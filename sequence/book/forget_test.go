@@ -3,13 +3,20 @@ package book
 import (
 	"bytes"
 	"context"
+	"encoding/json"
+	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
+	"pullcard/patterns/sweep"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 )
@@ -81,6 +88,67 @@ func where(t testing.TB, path, text string) (names []string) {
 		}
 	}
 	return names
+}
+
+// Whatever of somebody else names a player who is forgotten stays, and is said: records, what they said before and why that was corrected, and
+// what was written when another's racket was begun and at the bench.
+func TestWhatStaysIsSaid(t *testing.T) {
+	sweep.Only(t)
+	rapid.Check(t, func(rt *rapid.T) {
+		ctx, s := context.Background(), invite(t, fresh(t))
+		says := func(what string) string {
+			if rapid.Bool().Draw(rt, what) {
+				return "for " + secret + ", they say"
+			}
+			return ""
+		}
+		put := func(kind records.Name, f records.Fields) Record {
+			f["notes"] = says(string(kind))
+			return added(t, s.Book, kind, f)
+		}
+		cy := put(records.KindStringer, records.Fields{"name": strings.TrimSpace("Cy " + says("stringer's name"))})
+		window := put(records.KindMachine, records.Fields{"name": "window", "accepted": says("who accepted")})
+		put(records.KindGauge, records.Fields{"machine": window.UID, "set": "24 kg", "read": "23.7 kg", "stringer": cy.UID})
+		put(records.KindStock, records.Fields{"name": "Invented 1.30", "form": "reel", "length": "200 m"})
+		bo := put(records.KindPlayer, records.Fields{"name": "Bo (invented)", "contact": says("contact")})
+		red := put(records.KindRacket, records.Fields{"player": bo.UID, "mark": "red"})
+		id, err := s.NewJob(ctx, Draft{Player: "Bo (invented)", Racket: "red", File: says("file"), Source: []byte("# " + says("source")), At: clock(20), Plan: invented(3),
+			Job: records.Job{Player: bo.UID, Racket: red.UID, Reason: says("reason")}})
+		require.NoError(rt, err)
+		note := event(progress.Note, 1)
+		note.Why = "note " + says("journal")
+		do(t, s.Book, id, 0, note)
+		j, err := s.Job(ctx, id)
+		require.NoError(rt, err)
+		put(records.KindReading, records.Fields{"job": j.UID, "value": "612 Hz", "with": says("with")})
+		put(records.KindVerdict, records.Fields{"job": j.UID, "answer": "right"})
+		for _, r := range []Record{cy, bo, red} {
+			_, err := s.Correct(ctx, r.UID, Change{Fields: records.Fields{"notes": "nothing"}, Why: says("why"), At: clock(30)})
+			require.NoError(rt, err)
+		}
+		_, err = s.Forget(ctx, s.player.UID)
+		require.NoError(rt, err)
+
+		kept := map[string]bool{}
+		all, err := os.ReadFile(takenOut(t, s.Book))
+		require.NoError(rt, err)
+		for _, line := range bytes.Split(bytes.TrimSpace(all), []byte("\n"))[1:] {
+			var i item
+			require.NoError(rt, json.Unmarshal(line, &i))
+			switch {
+			case !bytes.Contains(line, []byte(secret)) && (i.Job == nil || !bytes.Contains(i.Job.Source, []byte(secret))):
+			case i.Record != nil:
+				kept[fmt.Sprint(i.Record.Kind, " ", i.Record.ID)] = true
+			default:
+				r, err := s.Record(ctx, i.Job.UID)
+				require.NoError(rt, err)
+				kept[fmt.Sprint("job ", r.ID)] = true
+			}
+		}
+		said, err := s.Mentions(ctx, secret)
+		require.NoError(rt, err)
+		require.ElementsMatch(rt, slices.Collect(maps.Keys(kept)), said)
+	})
 }
 
 func TestForget(t *testing.T) {
