@@ -30,7 +30,7 @@ import (
 
 // fact is what a screen showed as done. What it was said over is what its bench knew of the same thing then.
 type fact struct {
-	what       string // event, field, cut, count or forgotten
+	what       string // event, field, cut, count, claim or forgotten
 	by         string // which bench's screen
 	uid, value string
 	at         time.Time
@@ -49,6 +49,7 @@ type world struct {
 	copies  []roomCopy
 	stock   string
 	given   int // things that were given a name
+	steps   int // how often a clock was set, −1 where none is
 }
 
 // venue is a room with seats for all, which can be put back as it was.
@@ -84,6 +85,10 @@ type seatOf struct {
 
 func (w *world) at(s *seatOf) time.Time {
 	w.now++
+	if w.steps >= 0 && w.r.IntN(2) == 0 {
+		s.off = time.Duration(w.r.IntN(49)-24) * time.Hour
+		w.steps++
+	}
 	return clock(w.now).Add(s.off)
 }
 
@@ -231,10 +236,15 @@ func (w *world) claim(s *seatOf) {
 		return
 	}
 	uid, _, _ := strings.Cut(list[w.r.IntN(len(list))].UID, "+")
+	w.at(s)
 	err = w.syncer(s).Claim(context.Background(), s.name, uid, w.r.IntN(2) == 0)
-	if held := (*room.HeldError)(nil); !errors.As(err, &held) {
-		require.NoError(w.t, err)
+	if held := (*room.HeldError)(nil); errors.As(err, &held) {
+		return
 	}
+	require.NoError(w.t, err)
+	claims, err := s.b.Claims(context.Background())
+	require.NoError(w.t, err)
+	w.add(s, fact{what: "claim", uid: uid, value: fmt.Sprint(claims[uid].Number, " ", s.name)})
 }
 
 // disaster is what happens seldom: somebody is forgotten, files are copied and put back, the server is, a cable is pulled.
@@ -349,6 +359,7 @@ func (w *world) check() {
 	}
 	w.checkEvents(first, known)
 	w.checkFields(known)
+	w.checkClaims(known)
 	shelf, err := w.benches[0].b.Shelf(ctx, w.stock)
 	require.NoError(t, err)
 	require.InDelta(t, w.left(known), shelf.Left(), 1e-6)
@@ -444,6 +455,33 @@ func (w *world) checkFields(known map[int]bool) {
 	require.Empty(w.t, disputed)
 }
 
+// checkClaims sees that all benches know the same one at each job, whatever their clocks said, and that it is none but the last that was made.
+func (w *world) checkClaims(known map[int]bool) {
+	last := map[string]int{}
+	made := map[string]bool{}
+	for id := range known {
+		if f := w.facts[id]; f.what == "claim" {
+			var number int
+			_, err := fmt.Sscan(f.value, &number)
+			require.NoError(w.t, err)
+			last[f.uid] = max(last[f.uid], number)
+			made[f.uid+" "+f.value] = true
+		}
+	}
+	first, err := w.benches[0].b.Claims(context.Background())
+	require.NoError(w.t, err)
+	require.Len(w.t, first, len(last))
+	for uid, number := range last {
+		require.Equal(w.t, number, first[uid].Number)
+		require.True(w.t, made[fmt.Sprint(uid, " ", number, " ", first[uid].Bench)])
+	}
+	for _, s := range w.benches {
+		claims, err := s.b.Claims(context.Background())
+		require.NoError(w.t, err)
+		require.Equal(w.t, first, claims)
+	}
+}
+
 // checkForgotten sees that no body anywhere says what was said of somebody who is forgotten.
 func (w *world) checkForgotten(known map[int]bool) {
 	for id := range known {
@@ -466,10 +504,13 @@ func (w *world) checkForgotten(known map[int]bool) {
 	}
 }
 
-// history plays one random history of two to eight benches, whose books are of a shelf and go back to it.
-func history(t testing.TB, seed uint64, v venue, books *shelf) {
-	w := &world{t: t, r: rand.New(rand.NewPCG(seed, 15)), inRoom: map[int]bool{}, venue: v}
+// history plays one random history of two to eight benches, whose books are of a shelf and go back to it. Their clocks may be set all the time.
+func history(t testing.TB, seed uint64, v venue, books *shelf, set bool) (w *world) {
+	w = &world{t: t, steps: -1, r: rand.New(rand.NewPCG(seed, 15)), inRoom: map[int]bool{}, venue: v}
 	defer books.back(t)
+	if set {
+		w.steps = 0
+	}
 	for i := range 2 + w.r.IntN(4) {
 		s := &seatOf{name: string(rune('A' + i)), b: books.take(t, string(rune('A'+i))), knows: map[int]bool{}}
 		if w.r.IntN(4) == 0 {
@@ -485,6 +526,25 @@ func history(t testing.TB, seed uint64, v venue, books *shelf) {
 	}
 	w.heal()
 	w.check()
+	return w
+}
+
+// Clocks that are set by up to a day, forward and back, before any act of a bench lose no pull and no claim, and double none.
+func TestClocksSetInARoom(t *testing.T) {
+	sweep.Only(t)
+	books, did := &shelf{t: t}, map[string]int{}
+	for seed := range uint64(60) {
+		t.Run(fmt.Sprint(seed), func(t *testing.T) {
+			w := history(t, seed, &inMemory{roomtest.NewMemory(func() time.Time { return clock(0) })}, books, true)
+			did["set"] += w.steps
+			for _, f := range w.facts {
+				did[f.what]++
+			}
+		})
+	}
+	t.Log("clocks were", did)
+	require.Greater(t, did["set"], 500)
+	require.Greater(t, did["claim"], 50)
 }
 
 // Whatever happens at several benches, and whatever becomes of files, server and cables: when all are back they have the same book,
@@ -509,7 +569,7 @@ func histories(t *testing.T, n, beside int, in func() venue) {
 		books := &shelf{t: t}
 		all.Go(func() {
 			for seed := next.Add(1) - 1; seed < to && (text != "" || !t.Failed()); seed = next.Add(1) - 1 {
-				t.Run(fmt.Sprint(seed), func(t *testing.T) { history(t, seed, in(), books) })
+				t.Run(fmt.Sprint(seed), func(t *testing.T) { history(t, seed, in(), books, false) })
 			}
 		})
 	}
