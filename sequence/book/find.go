@@ -250,13 +250,17 @@ func (b *Book) Lookup(ctx context.Context, kind records.Name, asked string) (Rec
 
 func one(ctx context.Context, q querier, kind records.Name, asked string) (Record, error) {
 	where, arg := " WHERE kind = ? AND uid = ?", any(asked)
-	if id, err := strconv.ParseInt(asked, 10, 64); err == nil {
+	id, number := strconv.ParseInt(asked, 10, 64)
+	if number == nil {
 		where, arg = " WHERE kind = ? AND id = ?", id
 	}
 	list, err := readRecords(ctx, q, selectRecords+where, kind, arg)
 	if err == nil && len(list) == 0 && records.Fold(asked) != "" {
 		list, err = find(ctx, q, kind, asked, 0)
 		list = Exact(list, asked)
+		if number == nil && len(list) > 0 && records.Fold(list[0].Label()) != records.Fold(asked) {
+			list = nil // a number that is nobody's is no figure of somebody else's words
+		}
 	}
 	switch {
 	case err != nil:

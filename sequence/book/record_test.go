@@ -133,7 +133,9 @@ func TestOne(t *testing.T) {
 	kept(t, b, 0, records.KindPlayer, records.Fields{"name": "Ada (invented)"})
 	kept(t, b, 1, records.KindPlayer, records.Fields{"name": "Ada (invented) Winter"})
 	ben := kept(t, b, 2, records.KindPlayer, records.Fields{"name": "Ben (invented)"})
-	for asked, want := range map[string]int64{"2": 2, "ben": 3, ben.UID: 3, "ada (invented)": 1, "winter": 2} {
+	kept(t, b, 3, records.KindPlayer, records.Fields{"name": "Court 9 (invented)"})
+	kept(t, b, 4, records.KindPlayer, records.Fields{"name": "17"})
+	for asked, want := range map[string]int64{"2": 2, "ben": 3, ben.UID: 3, "ada (invented)": 1, "winter": 2, "court 9": 4, "17": 5} {
 		r, err := b.Lookup(ctx, records.KindPlayer, asked)
 		require.NoError(t, err, asked)
 		assert.Equal(t, want, r.ID, asked)
