@@ -2,6 +2,7 @@ package tui
 
 import (
 	"context"
+	"slices"
 
 	"pullcard/patterns/assume"
 	"pullcard/patterns/tap"
@@ -53,6 +54,7 @@ func (d *Desk) Job(b shop.Bench, r bench.Recorder) bench.Job {
 func (d *Desk) sheet(b shop.Bench, p *plan.Plan) bed.Sheet {
 	w, title := b.Work.Work, shop.Title(b.Work.Job.Player, b.Work.Job.Racket, b.Work.Plan.Frame)
 	s := bed.SheetOf(title, w, d.Patterns(w.Frame))
+	s.Before = slices.DeleteFunc(slices.Clone(b.Warnings), func(text string) bool { return slices.Contains(s.Cautions, text) })
 	s.Hoop = func() hoop.Sheet {
 		s := hoop.SheetOf(title, w, p, d.Strain(), func(ctx context.Context) ([]*sequence.Technique, error) { return d.Sheets(ctx, w.Technique) })
 		if b.Recorder != nil {

@@ -2,6 +2,7 @@ package shop
 
 import (
 	"context"
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -227,4 +228,37 @@ func TestTheQueueWarnsBeforeStringRunsShort(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "14.0 m left", page.Below[0].Lines[0].Text)
 	assert.Equal(t, "stocktakings", page.Below[1].Title)
+}
+
+// A job whose string is not in stock, or of which nobody has said the string, says so in the queue and on the rack; where no stock is kept, none does.
+func TestTheQueueSaysWhatIsNotInStock(t *testing.T) {
+	c, ctx := newTill(t), context.Background()
+	fields := records.Fields{"racket": c.racket, "frame": "club-sixteen", "technique": "two-piece-skip", "tension": "24 kg"}
+	_, err := c.Keep(ctx, records.KindJob, "", fields, "")
+	require.NoError(t, err)
+	text := "frame = \"club-sixteen\"\ntechnique = \"two-piece-skip\"\n[tension]\nmains = \"24 kg\"\n[string.mains]\nname = \"Invented %s\"\n[string.crosses]\nname = \"Invented %s\"\n"
+	for _, named := range [][2]any{{"nowhere", "nowhere"}, {"round", "nowhere"}, {"round", "round"}} {
+		_, err := c.Book.Add(ctx, records.KindJob, records.Fields{"player": c.player, "text": fmt.Sprintf(text, named[0], named[1]), "tension": "24 kg"}, c.Now())
+		require.NoError(t, err)
+	}
+	queue, err := c.Queue(ctx)
+	require.NoError(t, err)
+	list, _, err := c.Rack(ctx, nil)
+	require.NoError(t, err)
+	for i, want := range []string{"nobody has said from which string", "Invented nowhere is not in stock", "Invented nowhere is not in stock", ""} {
+		assert.Equal(t, want, queue[i].Short, "%d", i)
+		assert.Contains(t, list[i].Mark, want)
+		assert.Equal(t, want != "", list[i].Late)
+		assert.Contains(t, list[i].Short, map[int]string{0: "no string yet", 1: "string missing", 2: "string missing"}[i])
+	}
+	assert.Contains(t, fmt.Sprint(TellQueue(schedule.Pace{}, queue)), "at job 2 Invented nowhere is not in stock")
+
+	for _, stock := range []string{c.round, c.rough} {
+		require.NoError(t, c.Remove(ctx, stock, true))
+	}
+	queue, err = c.Queue(ctx)
+	require.NoError(t, err)
+	for _, w := range queue {
+		assert.Empty(t, w.Short)
+	}
 }

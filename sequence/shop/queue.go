@@ -26,8 +26,9 @@ type Waiting struct {
 	Job    records.Job   // what the book says of it
 	// Since says when it was begun or, while it waits, added, as "begun 13:05".
 	Since string
-	// Short says that its string runs short before it or with it, empty where it does not or nobody knows.
-	Short string
+	// Short says that its string runs short before it or with it, or that it is not in stock, empty where there is enough or the book has
+	// no stock; ShortWord says so in few words.
+	Short, ShortWord string
 
 	// Stringer and Machine are who will string it and on which machine, if all goes as usual; empty where there is nobody to name.
 	Stringer, Machine string
@@ -35,6 +36,8 @@ type Waiting struct {
 	pieces []grid.Piece // to be cut for it, none where it has been begun
 	left   float64      // the share of it that is still to be done
 	steps  int          // of its plan
+
+	mains, crosses string // what its strings are called, empty where nobody said it
 }
 
 // Queue is every job that is not finished in the order in which to string them, with who strings each and when it will be ready.
@@ -139,21 +142,34 @@ func (s *Shop) waits(ctx context.Context, it Item, j records.Job) Waiting {
 		out.Title = Title(it.Names[j.Player], w.Job.Racket, w.Plan.Frame)
 	}
 	out.Detail, out.pieces, out.steps = w.Detail(), w.pieces, len(w.Plan.Steps)
+	out.mains, out.crosses = w.Job.StringMains.Name, w.Job.StringCrosses.Name
 	if s.link(ctx, w.Work, &out.Job) != nil {
 		out.pieces = nil // what it is cut from is not known
 	}
 	return out
 }
 
-// runsShort says of the first job for which each string does not last how much there is then, in the order of the queue.
+// runsShort says of the first job for which each string does not last how much there is then, in the order of the queue, and of each whose
+// string is not in stock that it is not.
 func (s *Shop) runsShort(ctx context.Context, queue []Waiting) error {
+	keeps, err := s.Book.Find(ctx, records.KindStock, "", 1)
+	if err != nil || len(keeps) == 0 {
+		return err
+	}
 	shelves := map[string]*book.Shelf{}
 	told := map[string]bool{}
 	for i, w := range queue {
 		for _, p := range w.pieces {
 			stock := w.Job.Mains
+			asked := w.mains
 			if p.Name == string(plan.PieceCrosses) {
+				if asked = w.crosses; w.crosses != w.mains {
+					stock = ""
+				}
 				stock = cmp.Or(w.Job.Crosses, stock)
+			}
+			if stock == "" {
+				queue[i].lacks(asked)
 			}
 			if stock == "" || told[stock] {
 				continue
@@ -168,12 +184,23 @@ func (s *Shop) runsShort(ctx context.Context, queue []Waiting) error {
 			shelf := shelves[stock]
 			if n := shelf.Before(p.CutMM); n.Short {
 				told[stock] = true
-				queue[i].Short = fmt.Sprintf("%s runs short: %s then, and the %s take %s", shelf.Label(), shelf.Shelf, p.Name, Metres(p.CutMM))
+				queue[i].Short, queue[i].ShortWord = fmt.Sprintf("%s runs short: %s then, and the %s take %s", shelf.Label(), shelf.Shelf, p.Name, Metres(p.CutMM)), "string runs short"
 			}
 			shelf.Cuts = append(shelf.Cuts, records.StockChange{At: s.Now(), MM: p.CutMM, Use: true})
 		}
 	}
 	return nil
+}
+
+// lacks says that a string that it asks for is not in stock.
+func (w *Waiting) lacks(asked string) {
+	switch {
+	case w.Short != "":
+	case asked == "":
+		w.Short, w.ShortWord = "nobody has said from which string", "no string yet"
+	default:
+		w.Short, w.ShortWord = asked+" is not in stock", "string missing"
+	}
 }
 
 // Who says who will string it and where, if all goes as usual.

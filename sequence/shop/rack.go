@@ -163,7 +163,7 @@ func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready 
 	item.Today = !w.Slot.Promised.IsZero() && day(w.Slot.Promised) <= day(s.Now())
 	if w.Short != "" {
 		item.Mark, item.Late = item.Mark+"; "+w.Short, true
-		item.Short = strings.Join(compact([]string{item.Short, "string runs short"}), " · ")
+		item.Short = strings.Join(compact([]string{item.Short, w.ShortWord}), " · ")
 	}
 	if item.Parked {
 		item.Group = "parked"

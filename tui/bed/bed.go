@@ -27,6 +27,8 @@ type Sheet struct {
 	Settings []calc.NamedSetting
 	// Cautions are what to know of the machine's tensions.
 	Cautions []string
+	// Before are what else to know before the work.
+	Before []string
 	// Hoop works out what stringing does to the hoop; nil where there is none.
 	Hoop func() hoop.Sheet
 }

@@ -48,6 +48,10 @@ func (m Model) lines(width int) []string {
 		s.loads(p)
 		s.assumed(p)
 	}
+	if len(s.Before) > 0 {
+		p.head("BEFORE THE WORK")
+		s.doubts(p, s.Before)
+	}
 	return p.lines
 }
 

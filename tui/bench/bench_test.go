@@ -22,6 +22,7 @@ import (
 	"pullcard/sequence/progress"
 	"pullcard/sequence/sequencetest"
 	"pullcard/tui/internal/golden"
+	"pullcard/tui/screen"
 )
 
 var update = flag.Bool("update", false, "write the golden files anew")
@@ -304,4 +305,32 @@ func TestTheOtherList(t *testing.T) {
 	assert.Contains(t, r.screen(), "a knot slipped")
 	assert.Contains(t, r.press("w").screen(), "What went wrong?")
 	assert.Contains(t, r.press("s").screen(), "What slipped?")
+}
+
+// What is to be known before the work stands on the first cards in whole sentences, and of what there is no room for it says how many more there are.
+func TestCautionsAreWhole(t *testing.T) {
+	var all []string
+	for i := range 9 {
+		all = append(all, fmt.Sprintf("caution %d of an invented job says in a sentence of some length what is otherwise than the last time, and ends with end%d", i, i))
+	}
+	for n := range len(all) + 1 {
+		for _, size := range [][2]int{{58, 18}, {40, 22}, {70, 38}} { // beside the picture, or without it
+			r := newRig(t, "club-sixteen", "two-piece-skip")
+			r.m.job.Warnings = all[:n]
+			for r.m.step().Phase == plan.PhaseMount {
+				words := strings.Fields(ansi.Strip(screen.Fit(r.m.card(size[0], size[1]), size[0]+2, size[1], false)))
+				text, whole := strings.Join(words, " "), 0
+				for i, caution := range all[:n] {
+					if strings.Contains(text, fmt.Sprintf("caution %d", i)) {
+						require.Contains(t, text, caution, "at %v, step %d", size, r.m.step().N)
+						whole++
+					}
+				}
+				if whole < n {
+					require.Contains(t, text, fmt.Sprintf("! %d more on a larger screen", n-whole), "at %v, step %d\n%s", size, r.m.step().N, text)
+				}
+				r.press("space")
+			}
+		}
+	}
 }

@@ -307,15 +307,24 @@ func (m Model) lookCard(width, height int) []string {
 			}
 		}
 	}
-	for b := range brevities {
+	small := func(b brevity) (lines, foot []string, fits bool) {
 		below, foot := m.notes(b, width)
 		head := slices.Concat([]string{""}, m.hang("", theme.Current, strings.ToUpper(m.scene.face.title), width), []string{""})
-		lines := slices.Concat(m.banner(b, width), head, below)
-		if len(lines)+len(foot) <= height || b >= least {
+		lines = slices.Concat(m.banner(b, width), head, below)
+		return lines, foot, len(lines)+len(foot) <= height
+	}
+	for b := full; b <= least; b++ {
+		if lines, foot, fits := small(b); fits {
 			return filled(lines, foot, height)
 		}
 	}
-	return nil
+	told := m.job.Warnings // as many of them as there is room for, each whole
+	lines, foot, fits := small(least)
+	for n := len(told) - 1; n >= 0 && !fits; n-- {
+		m.job.Warnings = append(slices.Clone(told[:n]), m.furtherOn(len(told)-n))
+		lines, foot, fits = small(least)
+	}
+	return filled(lines, foot, height)
 }
 
 // briefer are a heading, the same without its small words, of that only what is to be done, with a number that is set, and the first word.

@@ -172,6 +172,14 @@ func (m Model) words(width int) (out []string) {
 	return append(out, m.caution(theme.Warn, m.foreseen.before(m.state.Plan(), m.step().N), width)...)
 }
 
+// furtherOn is how many cautions there is no room for, and where they stand.
+func (m Model) furtherOn(n int) string {
+	if m.job.Numbers == nil {
+		return fmt.Sprintf("%d more on a larger screen", n)
+	}
+	return fmt.Sprintf("%d more, on the page of %s", n, m.keys.Numbers.Help().Key)
+}
+
 func (m Model) caution(r theme.Role, texts []string, width int) (out []string) {
 	for _, text := range texts {
 		for _, line := range screen.Wrap(theme.Clean("! "+text), width) {
