@@ -120,6 +120,10 @@ func (s *house) FillLot(context.Context, string) ([]book.Record, error) {
 	return make([]book.Record, 1), s.trouble()
 }
 
+func (s *house) Blank(context.Context, records.Name, records.Fields) (map[string]string, error) {
+	return nil, s.trouble()
+}
+
 func (s *house) References(context.Context, string) (string, error) { return "", s.trouble() }
 
 func (s *house) Remove(_ context.Context, uid string, _ bool) error {

@@ -25,22 +25,10 @@ func (f Files) setUpOf(j *sequence.Job) (frame, technique string, tension record
 // compose gives a job that has no job file the text of one: from what it says and its racket, and from the last time that
 // the racket was strung where those say nothing. The error joins what is wrong, each as "field: what is wrong", and what is missing.
 func (s *Shop) compose(ctx context.Context, j *records.Job) error {
-	racket, err := s.racketOf(ctx, j)
+	last, err := s.fill(ctx, j, func(string) {})
 	if err != nil {
 		return err
 	}
-	if err := s.asTheLot(ctx, j); err != nil {
-		return err
-	}
-	if err := s.wishes(ctx, j, racket); err != nil {
-		return err
-	}
-	last, err := s.lastTime(ctx, j)
-	if err != nil {
-		return err
-	}
-	frame, technique, tension := s.setUpOf(&last)
-	j.Frame, j.Technique, j.Tension = cmp.Or(j.Frame, racket.Frame, frame), cmp.Or(j.Technique, technique), cmp.Or(j.Tension, tension)
 	var wrong []error
 	missing := func(is bool, key, example string) {
 		if is {
@@ -53,10 +41,63 @@ func (s *Shop) compose(ctx context.Context, j *records.Job) error {
 	if wrong != nil {
 		return errors.Join(append(wrong, layoutField(s.Files, j, &j.Frame))...)
 	}
-	if err := s.onlyMachine(ctx, j); err != nil {
-		return err
-	}
 	return s.setUp(ctx, j, last)
+}
+
+// fill fills in what a job leaves blank, and tells after each step from where that was taken; last is how its racket was strung last.
+func (s *Shop) fill(ctx context.Context, j *records.Job, told func(from string)) (last sequence.Job, err error) {
+	racket, err := s.racketOf(ctx, j)
+	if err != nil {
+		return last, err
+	}
+	told("whose it is")
+	if err := s.asTheLot(ctx, j); err != nil {
+		return last, err
+	}
+	told("as the others of the lot")
+	if err := s.wishes(ctx, j, racket, told); err != nil {
+		return last, err
+	}
+	j.Frame = cmp.Or(j.Frame, racket.Frame)
+	told("the racket's")
+	if last, err = s.lastTime(ctx, j); err != nil {
+		return last, err
+	}
+	frame, technique, tension := s.setUpOf(&last)
+	j.Frame, j.Technique, j.Tension = cmp.Or(j.Frame, frame), cmp.Or(j.Technique, technique), cmp.Or(j.Tension, tension)
+	told("as last time")
+	err = s.onlyMachine(ctx, j)
+	told("the only one")
+	return last, err
+}
+
+// Blank says what fills the fields of a new record that are left blank, and from where, by their keys: as "24 kg, as last time". Only a job's
+// are filled, and only one's that names no job file.
+func (s *Shop) Blank(ctx context.Context, kind records.Name, fields records.Fields) (map[string]string, error) {
+	out, j := map[string]string{}, records.As[records.Job](fields)
+	if kind != records.KindJob || j.File != "" {
+		return out, nil
+	}
+	k, _ := records.Find(kind)
+	was, from := records.Texts(j), map[string]string{}
+	_, err := s.fill(ctx, &j, func(source string) {
+		now := records.Texts(j)
+		for key, text := range now {
+			if was[key] == "" && text != "" {
+				from[key] = source
+			}
+		}
+		was = now
+	})
+	if err != nil {
+		return nil, err
+	}
+	items, err := s.named(ctx, []book.Record{{Kind: kind, Fields: was}})
+	for key, source := range from {
+		f, _ := k.Field(key)
+		out[key] = items[0].Says(f) + ", " + source
+	}
+	return out, err
 }
 
 // asTheLot fills in the strings and the promise of the others of a lot, which are strung alike: those of the newest that has strings.
@@ -77,21 +118,25 @@ func (s *Shop) asTheLot(ctx context.Context, j *records.Job) error {
 }
 
 // wishes fills in what the player wants for the racket, or else for every racket.
-func (s *Shop) wishes(ctx context.Context, j *records.Job, racket records.Racket) error {
+func (s *Shop) wishes(ctx context.Context, j *records.Job, racket records.Racket, told func(from string)) error {
 	player, err := s.playerOf(ctx, *j)
 	if err != nil {
 		return err
 	}
-	j.Tension = cmp.Or(j.Tension, racket.Tension, player.Tension)
-	j.Technique = cmp.Or(j.Technique, racket.Technique, player.Technique)
 	j.Notes = cmp.Or(j.Notes, remarks(player, racket))
-	for _, stock := range []string{racket.String, player.String} {
-		if j.Mains != "" {
-			break
+	told("to be minded")
+	for _, wish := range []struct {
+		tension          records.Tensions
+		technique, stock string
+		of               string
+	}{{racket.Tension, racket.Technique, racket.String, "this racket"}, {player.Tension, player.Technique, player.String, "every racket"}} {
+		j.Tension, j.Technique = cmp.Or(j.Tension, wish.tension), cmp.Or(j.Technique, wish.technique)
+		if j.Mains == "" {
+			if j.Mains, err = s.stillThere(ctx, wish.stock); err != nil {
+				return err
+			}
 		}
-		if j.Mains, err = s.stillThere(ctx, stock); err != nil {
-			return err
-		}
+		told("as wished for " + wish.of)
 	}
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -364,4 +365,56 @@ func TestALotSaysWhatIsOtherwise(t *testing.T) {
 		}
 		require.NoError(t, c.Remove(ctx, second.UID, true))
 	}
+}
+
+// What a form shows in a blank field is what is kept when it stays blank, and it says from where that is.
+func TestBlankSaysWhatFillsIt(t *testing.T) {
+	c, ctx := newTill(t), context.Background()
+	now := time.Date(2031, 5, 4, 9, 0, 0, 0, time.Local)
+	c.Now = func() time.Time { return now }
+	correct := func(uid string, fields records.Fields) {
+		_, err := c.Correct(ctx, uid, book.Change{Fields: fields, At: c.Now()})
+		require.NoError(t, err)
+	}
+	k, _ := records.Find(records.KindJob)
+	check := func(of, want records.Fields) book.Record {
+		blank, err := c.Blank(ctx, records.KindJob, of)
+		require.NoError(t, err)
+		for key, text := range want {
+			assert.Equal(t, text, blank[key], key)
+		}
+		r, err := c.Keep(ctx, records.KindJob, "", of, "")
+		require.NoError(t, err)
+		items, err := c.named(ctx, []book.Record{r})
+		require.NoError(t, err)
+		for key, says := range blank {
+			f, _ := k.Field(key)
+			kept := items[0].Says(f)
+			require.NotEmpty(t, kept, key)
+			assert.True(t, strings.HasPrefix(says, kept+", "), "%s: %s is kept, and the form said %s", key, kept, says)
+		}
+		for _, f := range k.Fields {
+			if r.Fields[f.Key] != "" && of[f.Key] == "" && !f.Derived {
+				assert.NotEmpty(t, blank[f.Key], "%s is filled, and the form did not say so", f.Key)
+			}
+		}
+		return r
+	}
+	correct(c.player, records.Fields{"tension": "24 kg / 23 kg", "string": c.round, "remarks": "mind the pads"})
+	correct(c.racket, records.Fields{"technique": "two-piece-clamp"})
+	first := check(records.Fields{"racket": c.racket}, records.Fields{"tension": "24 kg / 23 kg, as wished for every racket", "technique": "two-piece-clamp, as wished for this racket",
+		"mains": "Invented round, as wished for every racket", "frame": "club-sixteen, the racket's", "machine": "by the window, the only one", "notes": "mind the pads, to be minded"})
+	finish(t, c.Shop, first.UID, c.Now(), time.Second)
+	correct(c.player, records.Fields{"tension": "", "string": ""})
+	again := check(records.Fields{"racket": c.racket}, records.Fields{"tension": "24 kg / 23 kg, as last time", "mains": "Invented round, as last time"})
+	finish(t, c.Shop, again.UID, c.Now(), time.Second)
+	lot, err := c.Add(ctx, records.KindLot, records.Fields{"player": c.player, "name": "two"}, c.Now())
+	require.NoError(t, err)
+	_, err = c.Keep(ctx, records.KindJob, "", records.Fields{"racket": c.racket, "lot": lot.UID, "mains": c.rough, "promised": "2031-05-04 17:30"}, "")
+	require.NoError(t, err)
+	correct(c.another, records.Fields{"frame": "club-sixteen", "tension": "23 kg", "technique": "two-piece-skip"})
+	check(records.Fields{"racket": c.another, "lot": lot.UID}, records.Fields{"mains": "Invented rough, as the others of the lot", "promised": "2031-05-04 17:30, as the others of the lot"})
+	blank, err := c.Blank(ctx, records.KindPlayer, nil)
+	require.NoError(t, err)
+	assert.Empty(t, blank)
 }

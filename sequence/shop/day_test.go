@@ -165,7 +165,7 @@ func TestWhoHasWhat(t *testing.T) {
 	c, ctx := newTill(t), context.Background()
 	now := time.Date(2031, 5, 4, 14, 0, 0, 0, time.Local)
 	c.Now = func() time.Time { return now }
-	r, err := c.job(records.Fields{"technique": "two-piece-skip", "tension": "24 kg", "promised": "2031-05-04 17:30", "machine": c.window})
+	r, err := c.job(records.Fields{"technique": "two-piece-skip", "tension": "24 kg", "promised": "2031-05-04 17:30", "mains": c.round, "machine": c.window})
 	require.NoError(t, err)
 	list, _, err := c.Rack(ctx, nil)
 	require.NoError(t, err)

@@ -33,6 +33,8 @@ type Records interface {
 	// RestOfLot says which rackets FillLot puts into a lot, by the UID of its record, and how they will be strung; the error why there are none.
 	RestOfLot(ctx context.Context, lot string) (string, error)
 	FillLot(ctx context.Context, lot string) ([]book.Record, error)
+	// Blank says what fills the fields of a new record that are left blank, and from where, by their keys: as "24 kg, as last time".
+	Blank(ctx context.Context, kind records.Name, fields records.Fields) (map[string]string, error)
 	// References says what would lose its name if a record were removed, as "2 rackets, 5 jobs"; empty for nothing.
 	References(ctx context.Context, uid string) (string, error)
 	// Remove takes a record from every list; the book still has it. Where others hang on it, it takes somebody who is sure.
@@ -132,6 +134,8 @@ func (m Model) Init() tea.Cmd {
 		return m.read(m.sheet.seq, m.sheet.page.UID)
 	case m.at == onList:
 		return m.find()
+	case m.at == onForm && m.form.blankSeq != 0:
+		return m.readBlank()
 	}
 	return nil
 }

@@ -263,6 +263,23 @@ func TestPrintFromAPage(t *testing.T) {
 	newRig(t, till()).press("enter").hides("t ticket").press("t").shows("PLAYER")
 }
 
+// What fills a new job's blank fields is seen before it is kept, and goes where something else is written; another racket asks anew.
+func TestBlankFieldsSayWhatFillsThem(t *testing.T) {
+	b := till()
+	b.blank = map[string]string{"tension": "24 kg / 23 kg, as last time", "mains": "Invented Poly 1.25, as wished for every racket", "technique": "two-piece-skip, as wished for this racket"}
+	r := newRig(t, b).press("left", "ctrl+n").hides("as last time").press("tab").write("blue").press("enter")
+	r.shows("tension       24 kg / 23 kg, as last time", "mains from    Invented Poly 1.25, as wished for every racket", "technique     two-piece-skip, as wished for this racket")
+	r.to("tension").shows("▶ tension       ▏24 kg / 23 kg, as last time").write("2").shows("▶ tension       2 ").hides("as last time")
+	r.press("backspace").shows("▏24 kg / 23 kg, as last time").press("ctrl+s")
+	assert.Equal(t, "keep job  player=player-2 racket=racket-2 ", r.lastAsked("keep"), "what is shown is not written")
+	r = newRig(t, b).press("left", "ctrl+n").press("tab").write("blue").press("enter").shows("as last time").press("shift+tab", "backspace", "tab").hides("as last time")
+
+	r = newRig(t, b)
+	r.m = r.m.Add(records.KindJob, records.Fields{"racket": "racket-2"}, map[string]string{"racket-2": "blue dot"})
+	r.run(r.m.Init())
+	r.shows("as last time")
+}
+
 // Who fetches a strung racket, and when, is known when it is handed over; what was paid is not.
 func TestHandOver(t *testing.T) {
 	newRig(t, till()).press("left", "enter").hides("hand over").press("h").shows("JOB")

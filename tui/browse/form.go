@@ -41,6 +41,10 @@ type form struct {
 	yes     bool   // to say that it is so is enough
 	doubted string // all that was written when it was doubted
 	spelled string // the letters typed so far by which one of the choices in hand is meant
+
+	blank    map[string]string // what fills the fields that are left blank, by their keys
+	blankOf  string            // of which records
+	blankSeq int               // the question about that, nought before the first
 }
 
 // row is one field of the form.
@@ -171,12 +175,47 @@ func (m Model) show(f form) (Model, tea.Cmd) {
 // enterRow begins with the row in hand: a field that refers to a record says at once what there is.
 func (m Model) enterRow() (Model, tea.Cmd) {
 	m.form.matches, m.form.chosen, m.form.found, m.form.enter, m.form.fresh, m.form.err, m.form.spelled = nil, -1, false, false, true, nil, ""
+	m, blank := m.askBlank()
 	m.form = m.form.load(m.inputWidth())
 	if !m.form.rows[m.form.at].open() {
 		m.form.seq = m.next()
+		return m, blank
+	}
+	m, matches := m.seekMatches()
+	return m, tea.Batch(matches, blank)
+}
+
+// askBlank asks anew what fills a new record's blank fields, where it names other records than before.
+func (m Model) askBlank() (Model, tea.Cmd) {
+	f := &m.form
+	of := fmt.Sprint(f.named())
+	if f.uid != "" || f.blankSeq != 0 && of == f.blankOf {
 		return m, nil
 	}
-	return m.seekMatches()
+	f.blankOf, f.blankSeq = of, m.next()
+	return m, m.readBlank()
+}
+
+// named are the records that the form names.
+func (f form) named() records.Fields {
+	out := records.Fields{}
+	for _, r := range f.rows {
+		if r.refers() && r.uid != "" {
+			out[r.field.Key] = r.uid
+		}
+	}
+	return out
+}
+
+func (m Model) readBlank() tea.Cmd {
+	b, seq, kind, fields := m.book, m.form.blankSeq, m.form.kind.Name, m.form.named()
+	return func() tea.Msg {
+		blank, err := b.Blank(context.Background(), kind, fields)
+		if err != nil {
+			blank = nil // what is wrong is said when the record is kept
+		}
+		return blankMsg{seq, blank}
+	}
 }
 
 // load puts the text of the row in hand into the line that is typed in.

@@ -1,6 +1,7 @@
 package browse
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 	"unicode"
@@ -94,17 +95,19 @@ func (m Model) rowLine(i int, r row) string {
 		mark, role = m.Sign("✓", "+"), theme.OK
 	}
 	label := m.Style(role, mark) + " " + m.Style(theme.Quiet, theme.Fill(r.field.Label, m.form.labelWidth(), m.ASCII)+"  ")
-	text := screen.Line(r.text)
+	text, blank := screen.Line(r.text), m.Plain(m.form.blank[r.field.Key])
 	switch {
 	case i == m.form.at && r.picks():
-		if text == "" {
-			text = "-"
-		}
+		text = cmp.Or(text, "-")
 		return label + m.Style(theme.Current, m.Sign("◀ ", "< ")+text+m.Sign(" ▶", " >"))
+	case i == m.form.at && r.text == "" && blank != "":
+		return label + m.Style(theme.Current, m.Sign("▏", "_")) + m.Style(theme.Quiet, blank)
 	case i == m.form.at:
 		return label + m.typing()
 	case text == "" && r.field.Needed:
 		return label + m.Style(theme.Quiet, "needed")
+	case text == "":
+		return label + m.Style(theme.Quiet, blank)
 	}
 	return label + m.Style(theme.Text, text)
 }

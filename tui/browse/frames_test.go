@@ -30,10 +30,24 @@ func states(t testing.TB, ascii bool) map[string]*rig {
 		"which":   newRig(t, till()).press("enter", "a"),
 		"form":    newRig(t, till()).press("left", "ctrl+n").write("a"),
 		"tension": newRig(t, till()).press("left", "ctrl+n").to("tension").write("24"),
+		"blank":   newRig(t, lasting()).press("left", "ctrl+n", "tab").write("blue").press("enter").to("tension"),
+		"hand":    newRig(t, fetched()).press("left", "enter", "h"),
 		"choice":  newRig(t, till()).press("left", "enter", "a", "v", "right"),
 		"correct": newRig(t, till()).press("right", "down", "enter", "e").to("frame"),
 		"wrong":   newRig(t, till()).press("right", "right", "ctrl+n").to("form").press("r").to("length").write("200 mm").to("sets").write("x").press("ctrl+s"),
 	}
+}
+
+func lasting() *memory {
+	b := till()
+	b.blank = map[string]string{"frame": "club-sixteen, the racket's", "tension": "24 kg / 23 kg, as last time", "mains": "Invented Poly 1.25, as wished for every racket"}
+	return b
+}
+
+func fetched() *memory {
+	b := till()
+	b.strung = true
+	return b
 }
 
 func TestFrames(t *testing.T) {

@@ -33,6 +33,7 @@ type memory struct {
 	asked   []string // every question, in words
 	fail    error    // what the next question answers with
 	strung  bool     // the jobs are
+	blank   map[string]string
 }
 
 func (b *memory) ask(words ...string) error {
@@ -163,6 +164,13 @@ func (b *memory) RestOfLot(_ context.Context, uid string) (string, error) {
 
 func (b *memory) FillLot(_ context.Context, uid string) ([]book.Record, error) {
 	return make([]book.Record, 2), b.ask("fill", uid)
+}
+
+func (b *memory) Blank(_ context.Context, kind records.Name, f records.Fields) (map[string]string, error) {
+	if kind != records.KindJob || f["racket"] == "" {
+		return nil, nil
+	}
+	return b.blank, nil
 }
 
 func (b *memory) References(_ context.Context, uid string) (string, error) {

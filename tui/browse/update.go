@@ -22,6 +22,10 @@ type (
 		page shop.Page
 		err  error
 	}
+	blankMsg struct {
+		seq   int
+		blank map[string]string
+	}
 	keptMsg struct {
 		seq    int
 		record book.Record
@@ -57,6 +61,10 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		return m.found(msg)
 	case pageMsg:
 		return m.turned(msg)
+	case blankMsg:
+		if msg.seq == m.form.blankSeq {
+			m.form.blank = msg.blank
+		}
 	case keptMsg:
 		return m.kept(msg)
 	case hangsMsg:
