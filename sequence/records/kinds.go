@@ -86,7 +86,8 @@ var kinds = sync.OnceValue(func() []Kind {
 		}},
 		{KindStringer, "stringers", "who strings", "", []Field{
 			{Key: "name", Label: "name", Help: "as on the ticket", Needed: true, Sought: true, Called: true},
-			{Key: "away", Label: "away until", Help: `until when, of who is ill or off, as "2031-05-05 09:00"; the queue gives them nothing until then`, check: moment},
+			{Key: "since", Label: "away since", Help: `from when, of who is ill or off, as "2031-05-04 13:00"; at once if empty`, check: moment},
+			{Key: "away", Label: "away until", Help: `until when, as "2031-05-05 09:00", as far as anybody knows; the queue gives them nothing until then`, check: moment},
 			{Key: "notes", Label: "notes", Help: "anything", Free: true},
 			because(),
 		}},

@@ -71,7 +71,7 @@ type (
 	// Stringer is who strings.
 	Stringer struct {
 		Name           string
-		Away           Moment
+		Since, Away    Moment
 		Notes, Because string
 	}
 	// Lot is several rackets of one player with one set-up.

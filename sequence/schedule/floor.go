@@ -23,7 +23,8 @@ type Floor struct {
 type Hand struct {
 	Key  string // what the caller knows them by
 	Pace Pace
-	Away time.Time // until when they are; zero for somebody who is there
+	// Since and Away are from when and until when they are away: Away is zero for somebody who is there, Since for whoever is away already.
+	Since, Away time.Time
 }
 
 // Machine is one on which a racket lies at a time.
@@ -125,7 +126,11 @@ func (g *game) runs() [][]turn {
 		for i, h := range g.Hands {
 			r.begin(len(g.queue)+i, 0)
 			r.level = append(r.level, g.own[i].unsure*r.dice.NormFloat64())
-			r.hands = append(r.hands, max(h.Away.Sub(g.hours.now), 0))
+			away := max(h.Away.Sub(g.hours.now), 0)
+			if h.Since.After(g.hours.now) {
+				away = 0 // not yet
+			}
+			r.hands = append(r.hands, away)
 		}
 		for _, m := range g.Machines {
 			r.tools = append(r.tools, max(m.Out.Sub(g.hours.now), 0))
@@ -161,11 +166,25 @@ func (r *run) play() []turn {
 			}
 		}
 		i := left[at]
+		if back := r.back(i, best); back > 0 {
+			r.hands[best.hand] = back
+			continue
+		}
 		best.end = best.start + r.takes(i, best)
 		r.hands[best.hand], r.tools[best.machine] = best.end, best.end
 		turns[i], left = best, slices.Delete(left, at, at+1)
 	}
 	return turns
+}
+
+// back is when who has a turn is there again, where it would not be done before they go; nought where it is, and of a racket that goes on.
+func (r *run) back(i int, t turn) time.Duration {
+	h := &r.Hands[t.hand]
+	since, away := h.Since.Sub(r.hours.now), h.Away.Sub(r.hours.now)
+	if since <= 0 || t.start >= away || t.start+r.usual[i][t.hand] <= since || r.queue[i].onMachine() {
+		return 0
+	}
+	return away
 }
 
 // earliest is where a racket can be begun first. Who of those that are free takes it, and on which machine, nobody knows: it is drawn.

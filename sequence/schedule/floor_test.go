@@ -22,7 +22,12 @@ func TestPlays(t *testing.T) {
 		now := time.Date(2031, 5, 4, rapid.IntRange(0, 23).Draw(t, "hour"), 7, 0, 0, zone) // a Sunday
 		f := Floor{Hours: Hours{Open: open, Breaks: []Range{lunch}}}
 		for i := range rapid.IntRange(1, 3).Draw(t, "hands") {
-			f.Hands = append(f.Hands, Hand{Key: fmt.Sprint("hand ", i), Away: now.Add(time.Duration(rapid.IntRange(-60, 60).Draw(t, "away")) * time.Minute)})
+			h := Hand{Key: fmt.Sprint("hand ", i), Away: now.Add(time.Duration(rapid.IntRange(-60, 60).Draw(t, "away")) * time.Minute)}
+			if rapid.Bool().Draw(t, "told since when") {
+				h.Since = now.Add(time.Duration(rapid.IntRange(-60, 600).Draw(t, "since")) * time.Minute)
+				h.Away = h.Since.Add(time.Duration(rapid.IntRange(1, 3000).Draw(t, "for")) * time.Minute)
+			}
+			f.Hands = append(f.Hands, h)
 		}
 		for i := range rapid.IntRange(1, 3).Draw(t, "machines") {
 			f.Machines = append(f.Machines, Machine{Key: fmt.Sprint("machine ", i)})
@@ -49,7 +54,8 @@ func TestPlays(t *testing.T) {
 				require.Contains(t, g.may[i].hands, a.hand)
 				require.Contains(t, g.may[i].tools, a.machine)
 				require.Positive(t, a.end-a.start)
-				require.False(t, now.Add(a.start).Before(f.Hands[a.hand].Away), "begun while away")
+				h := f.Hands[a.hand]
+				require.False(t, now.Add(a.start).Before(h.Away) && !now.Add(a.start+g.usual[i][a.hand]).Before(h.Since.Add(1)), "begun while away")
 				for j, b := range turns {
 					apart := a.end <= b.start || b.end <= a.start
 					require.True(t, i == j || apart || a.hand != b.hand && a.machine != b.machine, "two at a time")

@@ -31,6 +31,10 @@ func (s *Shop) Correct(ctx context.Context, uid string, c book.Change) (book.Rec
 		c.Fields, err = s.offset(ctx, r, c.Fields, c.At)
 	case records.KindBaseline:
 		err = renamed(r, c.Fields)
+	case records.KindStringer:
+		now := maps.Clone(r.Fields)
+		maps.Copy(now, c.Fields)
+		err = absent(now, c.At)
 	case records.KindJob:
 		c.Fields, err = s.recompose(ctx, r, c.Fields)
 	}

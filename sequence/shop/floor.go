@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"time"
 
 	"pullcard/patterns/source"
 	"pullcard/sequence/records"
@@ -42,7 +43,8 @@ func (s *Shop) floor(ctx context.Context) (f floor, err error) {
 			pace = f.paces[""].Other()
 		}
 		f.paces[r.UID], f.names[r.UID] = pace, r.Label()
-		f.Hands = append(f.Hands, schedule.Hand{Key: r.UID, Pace: pace, Away: records.As[records.Stringer](r.Fields).Away.Time()})
+		who := records.As[records.Stringer](r.Fields)
+		f.Hands = append(f.Hands, schedule.Hand{Key: r.UID, Pace: pace, Since: who.Since.Time(), Away: who.Away.Time()})
 	}
 	if len(stringers) == 0 {
 		f.Hands = []schedule.Hand{{Pace: f.paces[""]}}
@@ -53,6 +55,36 @@ func (s *Shop) floor(ctx context.Context) (f floor, err error) {
 		f.Machines = append(f.Machines, schedule.Machine{Key: r.UID, Out: records.As[records.Machine](r.Fields).Out.Time()})
 	}
 	return f, err
+}
+
+// gone says that somebody is away or will be, by the UID of their record; empty where they are there.
+func (f floor) gone(uid string, now time.Time) string {
+	for _, h := range f.Hands {
+		switch {
+		case h.Key != uid || !h.Away.After(now):
+		case h.Since.IsZero():
+			return fmt.Sprintf("%s is away until %s", f.names[uid], clockTime(now, h.Away))
+		default:
+			return fmt.Sprintf("%s is away, %s to %s", f.names[uid], clockTime(now, h.Since), clockTime(now, h.Away))
+		}
+	}
+	return ""
+}
+
+// absent sees that who is away has an end told, after the beginning.
+func absent(f records.Fields, now time.Time) error {
+	k, _ := records.Find(records.KindStringer)
+	read, err := k.Read(f, now)
+	who := records.As[records.Stringer](read)
+	switch {
+	case err != nil || who.Since == "":
+		return err
+	case who.Away == "":
+		return fmt.Errorf("%s: write until when, as far as anybody knows; it can be corrected when they are back sooner or later", records.Key(&who, &who.Away))
+	case !who.Since.Time().Before(who.Away.Time()):
+		return fmt.Errorf("%s: they would be back before they go; write an earlier one, or a later end", records.Key(&who, &who.Since))
+	}
+	return nil
 }
 
 // inLine is a job in the queue. Who or what was removed since it was given to them leaves it to the first that is free.

@@ -50,6 +50,8 @@ func (s *Shop) filled(ctx context.Context, kind records.Name, written records.Fi
 			_, err := s.racketOf(ctx, j)
 			return err
 		})
+	case records.KindStringer:
+		err = absent(fields, at)
 	case records.KindStocktaking:
 		fields, err = records.Amend(fields, func(c *records.Stocktaking) error { return s.known(ctx, c) })
 	case records.KindReading:

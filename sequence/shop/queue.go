@@ -30,6 +30,9 @@ type Waiting struct {
 	// no stock; ShortWord says so in few words.
 	Short, ShortWord string
 
+	// Gone says that who is to string it is away, and from when to when; empty where they are not.
+	Gone string
+
 	// Stringer and Machine are who will string it and on which machine, if all goes as usual; empty where there is nobody to name.
 	Stringer, Machine string
 
@@ -75,6 +78,7 @@ func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
 	ordered := make([]Waiting, len(slots))
 	for i, slot := range slots {
 		w := at[slot.Key]
+		w.Gone = f.gone(w.Job.Stringer, s.Now())
 		w.Slot, w.Stringer, w.Machine = slot, f.names[slot.ByStringer], f.names[slot.OnMachine]
 		ordered[i] = w
 	}

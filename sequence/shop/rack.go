@@ -161,6 +161,9 @@ func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready 
 	}
 	item.Machine, item.Mine = names[w.Job.Machine], w.Job.Stringer == "" || records.Fold(names[w.Job.Stringer]) == records.Fold(s.Stringer)
 	item.Today = !w.Slot.Promised.IsZero() && day(w.Slot.Promised) <= day(s.Now())
+	if w.Gone != "" {
+		item.Mark += "; " + w.Gone
+	}
 	if w.Short != "" {
 		item.Mark, item.Late = item.Mark+"; "+w.Short, true
 		item.Short = strings.Join(compact([]string{item.Short, w.ShortWord}), " · ")

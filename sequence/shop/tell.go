@@ -151,6 +151,9 @@ func TellQueue(p schedule.Pace, list []Waiting) (s report.Section) {
 		}
 		state += ", " + q.Since
 		rows = append(rows, fmt.Sprintf("job %d\t%s\t%s\t%s\t%s", q.ID, state, harmless.Text(q.Title), harmless.Text(q.Who()), q.Slot))
+		if q.Gone != "" {
+			short = append(short, fmt.Sprintf("job %d: %s", q.ID, q.Gone))
+		}
 		if q.Short != "" {
 			short = append(short, fmt.Sprintf("at job %d %s", q.ID, q.Short))
 		}
