@@ -178,7 +178,7 @@ func OfOps(p *plan.Plan, n int, before *plan.Racket, ops []plan.Op) (out []Act) 
 	}
 	out = about(out)
 	asks(p, n, r, out)
-	out = finishes(before, starts(felt(p, n, foretell(p, n, before, ops, out))))
+	out = finishes(before, starts(cutAlready(p, n, felt(p, n, foretell(p, n, before, ops, out)))))
 	return looks(p, n, before, append(measures(begun(before, r)), crossesOut(before, r, out)...))
 }
 

@@ -328,3 +328,29 @@ func TestASleeveHasItsSide(t *testing.T) {
 	p = mend(t, p, fmt.Sprintf("%d hole-split hole=17TL choose=sleeve", n-1))
 	assert.Equal(t, []string{"a sleeve into seventeen throat left: a bit of tubing, as long as the wall"}, begin(act.Spoken(), p, "a sleeve"))
 }
+
+// A strand that is pressed before its clamp comes off, and would be cut there if it were tight, may be cut by the time that its turn comes:
+// then it is passed over. No other is.
+func TestPassedOverWhatIsCut(t *testing.T) {
+	p := mend(t, build(t, "club-sixteen", "two-piece-clamp"), "40 string-broke strand=M1L where=bed")
+	pressed, told := map[plan.Strand]bool{}, 0
+	for _, s := range p.Steps[40:] {
+		for _, o := range s.Ops {
+			if o.Op == plan.Inspect && o.WhenTight() == plan.CutTight {
+				pressed[o.Strand] = true
+			}
+		}
+		for _, a := range act.Of(p, s.N, nil) {
+			passes := slices.ContainsFunc(a.Notes, func(note string) bool { return strings.HasPrefix(note, "pass over ") })
+			may := a.Verb == act.Cut && slices.ContainsFunc(a.Strands, func(s plan.Strand) bool { return pressed[s] })
+			assert.Equal(t, may, passes, "%d %v", s.N, a.Strands)
+			if may {
+				told++
+			}
+		}
+		if s.Base > 0 {
+			break
+		}
+	}
+	assert.Positive(t, told)
+}
