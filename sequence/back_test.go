@@ -65,7 +65,7 @@ func TestWaysBackByHand(t *testing.T) {
 		{"Main 2 right", 0, "clamp-slipped clamp=A extent=gone",
 			"unclamp A; inspect M1R; walk M1R, M1L; pull M1L 1TL again; clamp A M1L 1TL; release", "Main 2 right"},
 		{"Cross 2", 0, "clamp-slipped clamp=B extent=gone", "unclamp B; pull C1 4HR again; clamp B C1 4HR; release", "Cross 2"}, // its bight comes through C2 and C3
-		{"Cross 4", 0, "clamp-slipped clamp=B extent=gone", "unclamp B; unweave C5 4TL 4TR; unweave C4 5TR 5TL", "Cross 1"},
+		{"Cross 4", 0, "clamp-slipped clamp=B extent=gone", "unclamp B; unweave C5 4TL 4TR; unweave C4 5TR 5TL; pull C1 4HR again; clamp B C1 4HR; release; walk C2, C3; pull C3 6HR again; clamp A C3 6HR; release; unclamp B", "Weave cross 4"},
 		{"Cross 3", 0, "misweave strand=C2",
 			"unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; unweave C2 5HR 5HL", "Weave cross 2"},
 		{"Cross 3", 0, "misweave strand=C4", "unweave C4 5TR 5TL", "Weave cross 4"},
@@ -73,7 +73,7 @@ func TestWaysBackByHand(t *testing.T) {
 		{"Cross 3", 0, "wrong-hole strand=C2 hole=6HL", "unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 6HL again; clamp B C1 4HR; unclamp A; slacken C2 6HL; move C2 6HL 5HL", "Weave cross 3"},
 		{"Cross 3", 0, "wrong-hole strand=C2 hole=4HR", "unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 5HL again; clamp B C1 4HR; unclamp A; slacken C2 5HL; unweave C2 4HR 5HL", "Weave cross 2"},
 		{"Cross 3", 0, "slip-found-late strand=C1",
-			"pull C1 4HL again; unclamp S; clamp S C1 4HL; release", "Cross 3"},
+			"pull C1 4HL again; unclamp S; clamp B C1 4HL; release", "Cross 3"}, // and its tail is finished
 		{"Cross 4", 0, "slip-found-late strand=C2", "pull C3 6HR again; clamp A C2 5HL; unclamp B; slacken C3 6HR; pull C2 5HL again; unclamp A; clamp A C2 5HL; release", "Cross 3"},
 		{"Cross 3", 0, "strands-swapped strand=C2 with=C1",
 			"unweave C4 5TR 5TL; unweave C3 6HL 6HR; pull C2 4HL again; clamp B C1 5HR; unclamp A; slacken C2 4HL; unweave C2 4HR 4HL; " +

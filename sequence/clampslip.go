@@ -14,12 +14,27 @@ func (r *recovery) clamps() {
 			r.letGo(c, *g)
 		}
 	}
+	if r.lowStays() {
+		r.setAgain()
+	}
+	r.uselessOff()
+}
+
+// setAgain sets clamps again that slipped and still hold.
+func (r *recovery) setAgain() {
 	for _, c := range plan.Clamps() {
 		if g := r.racket.Grip(c); g != nil && r.racket.Slipped(c) != "" {
 			r.crept(c, *g, r.racket.Slipped(c))
 		}
 	}
-	r.uselessOff()
+}
+
+// off takes a clamp off, and has it cleaned if it slipped.
+func (r *recovery) off(c plan.Clamp) {
+	e := r.racket.Slipped(c)
+	if r.ungrip(c); e != "" {
+		r.clean(c, e)
+	}
 }
 
 // uselessOff takes clamps off string that has gone slack on both sides.

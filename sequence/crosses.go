@@ -174,14 +174,19 @@ func (w *weaver) repull(first tail) error {
 	s, ended := w.racket.Grip(plan.S), w.racket.Span(at.Strand).Ended
 	if w.racket.KnotOf(at) == nil && (s != nil || !w.racket.Held(at) || !ended) {
 		w.pull(first.strand, first.hole, true, true)
-		w.ungrip(plan.S)
-		w.clampsOffAt(at) // of a racket that is taken up
-		w.gripSpare(first.strand, first.hole)
-		w.release()
-		w.tidy()
+		w.endStart(at)
 	}
 	w.planner.end()
 	return w.finish(first, fmt.Sprintf("Tie off the start of cross %d", first.strand.Number))
+}
+
+// endStart sets a clamp in the place of the starting clamp, once the first cross's tail is pulled, and eases the gripper.
+func (h *planner) endStart(at plan.Spot) {
+	h.ungrip(plan.S)
+	h.clampsOffAt(at) // of a racket that is taken up
+	h.gripSpare(h.chordOf(at.Strand).Strand, h.holeOf(at.Hole))
+	h.release()
+	h.tidy()
 }
 
 // knot starts on a starting knot, which needs no second pull.

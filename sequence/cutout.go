@@ -59,31 +59,36 @@ func (r *recovery) cutOut(doomed []plan.Span) {
 	r.takeOut(doomed)
 }
 
-// drawLoose draws out, the newest first, what is to go and was laid but never pulled: it hangs free, and no cutter need come near the
-// tight mains for it. What is broken or kinked is cut, and so is what is woven into mains that go: the bed is relieved first. A cracked frame is not handled longer than it takes to cut.
+// drawLoose draws out, the newest first, what is to go and hangs free: no cutter need come near the tight mains for it. What is broken or
+// kinked is cut, and so is what is woven into mains that go, as the bed is relieved first, unless nothing of its piece is tight. A cracked frame is not handled longer than it takes to cut.
 func (r *recovery) drawLoose(gone map[plan.Strand]bool) {
 	if r.racket.Cracked() {
 		return
 	}
 	defer func(phase plan.Phase) { r.phase = phase }(r.phase)
+	woven := slices.ContainsFunc(r.racket.Spans(), func(s plan.Span) bool { return s.Strand.IsCross() && s.Laid() }) &&
+		slices.ContainsFunc(r.racket.Spans(), func(s plan.Span) bool { return s.Strand.IsMain() && s.Laid() && gone[s.Strand] })
 	for _, s := range r.racket.Newest() {
-		if gone[s.Strand] && r.loose(&s, gone) {
+		if gone[s.Strand] && r.hangsFree(&s) && (!woven && !s.Pulled || r.savedOut(s.Piece)) {
 			r.drawOut(s.Strand)
 		}
 	}
 }
 
-// loose says whether a strand was laid, never pulled, and can be drawn out by a free tail.
-func (r *recovery) loose(s *plan.Span, gone map[plan.Strand]bool) bool {
-	if s.Pulled || s.Broken || r.gripped(s.Strand) || slices.ContainsFunc(r.racket.Knots(), func(k plan.Knot) bool { return k.Anchor == s.Strand }) || slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return o.Strand == s.Strand }) {
-		return false
-	}
-	if into := r.laidOf(func(x plan.Span) bool { return x.Strand.IsMain() && gone[x.Strand] }); len(into) > 0 && len(r.laidOf(func(x plan.Span) bool { return x.Strand.IsCross() })) > 0 {
+// hangsFree says whether a strand is slack and can be drawn out by a free tail.
+func (r *recovery) hangsFree(s *plan.Span) bool {
+	if s.Tight || s.Slipped || s.Broken || r.gripped(s.Strand) || slices.ContainsFunc(r.racket.Knots(), func(k plan.Knot) bool { return k.Anchor == s.Strand }) || slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return o.Strand == s.Strand }) {
 		return false
 	}
 	ends := []plan.Spot{r.exit(s.Strand), r.farHole(r.exit(s.Strand))}
 	return !slices.ContainsFunc(ends, func(at plan.Spot) bool { return r.racket.KnotOf(at) != nil }) &&
 		slices.ContainsFunc(ends, func(at plan.Spot) bool { return r.racket.Across(at) == plan.Spot{} })
+}
+
+// savedOut says whether a piece that goes with another is kept when it is drawn out: none of it is tight, broken or kinked.
+func (r *recovery) savedOut(p plan.Piece) bool {
+	return !r.bare && !r.racket.Lost(p) && len(r.laidOf(func(s plan.Span) bool { return s.Piece == p && (s.Tight || s.Slipped) })) == 0 &&
+		!slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return o.Fault == plan.FaultKink && r.pieceOf(o.Strand) == p })
 }
 
 // takeOut takes what was cut out of the holes, of strands that are to be laid anew.

@@ -42,9 +42,20 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 	if g == nil {
 		return
 	}
+	if r.pullsOn {
+		return
+	}
 	keep := !doomed[r.pieceOf(g.Strand)]
 	exit := r.racket.At(g.Hole) == r.racket.At(r.racket.Span(g.Strand).Out) // from its start nothing is undone: what lies beyond comes first
 	wrong := exit && slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return !r.anew(o) && slices.Contains(r.toUndo(o), g.Strand) })
+	if at := *g; keep && !exit && !r.undone(at.Strand) && r.racket.Span(at.Strand).Ended && r.startEnds(at) {
+		r.card(fmt.Sprintf("Clamp the start of %s", at.Strand), func() { r.endStart(at) })
+		return
+	}
+	if keep && exit && r.undone(g.Strand) && r.racket.Tight(g.Strand) && !r.anyGone() && r.leadAllows(g.Strand) && !r.lowStays() {
+		r.undoTo(*g, r.drawnOut(g.Strand))
+		return
+	}
 	r.card(fmt.Sprintf("Ease the gripper on %s", g.Strand), func() {
 		if keep {
 			r.drawThrough(*g)
@@ -99,6 +110,11 @@ func (r *recovery) anySlipped() bool {
 	return slices.ContainsFunc(plan.Clamps(), func(c plan.Clamp) bool { return r.racket.Grip(c) != nil && r.racket.Slipped(c) != "" })
 }
 
+// anyGone says whether a clamp let go.
+func (r *recovery) anyGone() bool {
+	return slices.ContainsFunc(plan.Clamps(), func(c plan.Clamp) bool { return r.racket.Grip(c) != nil && !r.racket.Holds(c) })
+}
+
 // leadAllows says whether neither side would lead too far, or no further than now, when a strand is let go.
 func (r *recovery) leadAllows(s plan.Strand) bool {
 	if !s.IsMain() || !r.racket.Tight(s) {
@@ -141,6 +157,11 @@ func (r *recovery) behind(at plan.Spot) plan.Spot {
 		}
 		own = r.farHole(before)
 	}
+}
+
+// same says whether two points are one.
+func (r *recovery) same(a, b plan.Spot) bool {
+	return a.Strand == b.Strand && r.racket.At(a.Hole) == r.racket.At(b.Hole)
 }
 
 // farHole is the other end of the strand of a point.

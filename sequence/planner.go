@@ -32,6 +32,7 @@ type planner struct {
 	printed  string                                  // the range printed on the frame, empty where it is not known
 	first    plan.Face                               // how the first cross woven shall pass its first main
 	fit      func(plan.Strand, plan.Hole) []KnotHole // in a way back: where a knot can go whose own holes are taken
+	inTheWay bool                                    // the gripper pulled where something else was to be done
 	flipped  bool                                    // over and under are exchanged all over the grid
 }
 
@@ -125,8 +126,19 @@ func (h *planner) look(title string, write func()) {
 	h.end()
 }
 
-// op writes an op down; the racket takes it.
+// op writes an op down; the racket takes it. What the gripper pulls already is not pulled again.
 func (h *planner) op(o plan.Op) {
+	if h.racket.Gripper() != nil {
+		switch o.Op {
+		case plan.Pull:
+			if h.racket.Pulls(&o) {
+				return
+			}
+			h.inTheWay = true
+		case plan.Tie, plan.Thread, plan.Weave, plan.Unthread, plan.Unweave, plan.Move, plan.Cut:
+			h.inTheWay = true
+		}
+	}
 	s := &h.steps[len(h.steps)-1]
 	s.Ops = append(s.Ops, o)
 	if err := h.racket.Apply(&o); err != nil {

@@ -53,29 +53,64 @@ func GoOn(p *plan.Plan, done int) (*plan.Plan, error) {
 	return wayBack(p, done, Trouble{}, false)
 }
 
-// wayBack is the way back that undoes least, or the one that leaves the frame bare before it is strung anew.
+// wayBack is the way back that undoes least, or the one that leaves the frame bare before it is strung anew. Where that eases the
+// gripper only to pull again at the same point, the gripper keeps its load till then.
 func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
+	next, again, err := wayBackWith(p, done, t, recovery{bare: bare})
+	if again {
+		if on, _, err := wayBackWith(p, done, t, recovery{pullsOn: true}); err == nil {
+			return on, nil
+		}
+	}
+	return next, err
+}
+
+// wayBackWith also says whether the gripper is eased only to pull again at the same point.
+func wayBackWith(p *plan.Plan, done int, t Trouble, how recovery) (next *plan.Plan, again bool, err error) {
 	r, err := newRecovery(p, done, &t)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", t.Words(), err)
+		return nil, false, fmt.Errorf("%s: %w", t.Words(), err)
 	}
-	r.bare = bare
+	r.bare, r.pullsOn = how.bare, how.pullsOn
 	if r.phase = p.Steps[min(done, len(p.Steps)-1)].Phase; t.Fault != "" {
 		if err := r.record(p, done); err != nil {
-			return nil, fmt.Errorf("%s: %w", t.Words(), err)
+			return nil, false, fmt.Errorf("%s: %w", t.Words(), err)
 		}
 	}
+	before, recorded := r.racket.Clone(), len(r.steps)
 	if r.cure(); !r.racket.Cracked() {
 		if err := r.goOn(); err != nil {
-			return nil, err
+			return nil, false, err
 		}
 	}
+	if r.pullsOn && r.inTheWay {
+		return nil, false, fmt.Errorf("%s: the gripper pulls already", t.Words())
+	}
 	r.unneeded()
-	next := *p
-	next.Frame = p.LayoutName(r.racket)
-	next.Warnings = r.newWarnings(p)
-	next.Totals = r.racket.Totals()
-	return instead(next, append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...)), nil
+	out := *p
+	out.Frame = p.LayoutName(r.racket)
+	out.Warnings = r.newWarnings(p)
+	out.Totals = r.racket.Totals()
+	return instead(out, append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...)), easedInVain(before, r.steps[recorded:]), nil
+}
+
+// easedInVain says whether what the gripper pulls is eased in some steps and pulled again as it was, with no string moved between.
+func easedInVain(before *plan.Racket, steps []plan.Step) bool {
+	eased := false
+	for _, s := range steps {
+		for i := range s.Ops {
+			switch o := &s.Ops[i]; o.Op {
+			case plan.Pull:
+				return eased && before.Pulls(o)
+			case plan.Release:
+				eased = true
+			case plan.Note, plan.Inspect, plan.ClampOn, plan.Unclamp:
+			default:
+				return false
+			}
+		}
+	}
+	return false
 }
 
 // recovery writes the steps that put things right.
@@ -86,6 +121,8 @@ type recovery struct {
 	loop  plan.Strand // the centre main beyond the centre loop, where slack comes as far as that
 	stuck bool        // an end of what broke is in the gripper
 	bare  bool        // all of the string comes out
+
+	pullsOn bool // the gripper pulls on at the point where it is wanted next
 }
 
 // cure writes the way back.
@@ -114,6 +151,7 @@ func (r *recovery) cure() {
 	r.fromKnots()
 	r.letGoBeyond()
 	r.undoWrong()
+	r.setAgain()
 	r.uselessOff()
 	r.backOut()
 	r.card("Clamp off: the string is tight on both sides", func() {

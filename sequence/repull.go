@@ -17,10 +17,15 @@ func (r *recovery) low() (out []plan.Strand) {
 	return out
 }
 
+// lowStays says whether string lost tension that is not let go for something else.
+func (r *recovery) lowStays() bool {
+	return slices.ContainsFunc(r.low(), func(s plan.Strand) bool { return !r.undone(s) })
+}
+
 // stillLow pulls strands once more that lost tension to a clamp which was set again since without drawing through them.
 func (r *recovery) stillLow() {
 	for _, s := range r.low() {
-		if r.comesOut([]plan.Strand{s}) {
+		if r.undone(s) {
 			continue
 		}
 		for _, at := range [2]plan.Spot{r.racket.LowAt(s), r.exit(s)} {
@@ -36,7 +41,11 @@ func (r *recovery) stillLow() {
 func (r *recovery) pullAnew(at plan.Spot) {
 	r.phaseOf(at.Strand)
 	r.card(fmt.Sprintf("Pull %s again, at its own tension", at.Strand), func() {
-		r.take(at)
+		ends := r.startEnds(at)
+		if r.take(at); ends {
+			r.endStart(at)
+			return
+		}
 		in, start := false, r.racket.Grip(plan.S)
 		for _, c := range plan.Clamps() {
 			if g := r.racket.Grip(c); g != nil && r.grips(*g, at) {
@@ -53,6 +62,12 @@ func (r *recovery) pullAnew(at plan.Spot) {
 		r.release()
 		r.standOff(in)
 	})
+}
+
+// startEnds says whether a pull at a point finishes the first cross's tail, as a clamp can be spared that holds it until it is tied.
+func (r *recovery) startEnds(at plan.Spot) bool {
+	c, g := r.spare(r.holeOf(at.Hole).Side), r.racket.Grip(plan.S)
+	return g != nil && r.grips(*g, at) && r.finishes(at) && r.racket.KnotOf(at) == nil && (r.racket.Grip(c) == nil || r.racket.CanComeOff(c)) && (!r.t.flying() || r.beside(r.chordOf(at.Strand).Strand) != "")
 }
 
 // exit is the point by which a strand was pulled.

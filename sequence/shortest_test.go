@@ -3,7 +3,10 @@ package sequence_test
 import (
 	"cmp"
 	"fmt"
+	"math/rand"
+	"os"
 	"slices"
+	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -45,7 +48,7 @@ func TestNoShorterWayBack(t *testing.T) {
 					continue
 				}
 				tried[trouble.Fault]++
-				if bare(p, next, done) {
+				if bare(p, next, done, 0) {
 					continue
 				}
 				if trouble.Fault == plan.FaultKnot && cutsString(next.Steps[done:]) {
@@ -90,6 +93,65 @@ func TestNoShorterWayBackOfTwoMishaps(t *testing.T) {
 	}
 }
 
+// Any two mishaps, the second anywhere in the way back of the first or just after it. At most one in a hundred is longer: where mains are let
+// go in another order, so that the one side's lead does not have the other let go.
+func TestNoShorterWayBackOfAnyTwoMishaps(t *testing.T) {
+	whole, err := sequence.Build(tiny(t, 4, 5, "head"), technique(t, "name = \"t\"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
+	require.NoError(t, err)
+	seed := int64(1)
+	if s := os.Getenv("PULLCARD_PAIRS"); s != "" { // other pairs than those of CI
+		seed, err = strconv.ParseInt(s, 10, 64)
+		require.NoError(t, err)
+	}
+	rng := rand.New(rand.NewSource(seed))
+	tried, longer := 0, 0
+	for tried < sweep.Share(200, 20) {
+		done := rng.Intn(len(whole.Steps))
+		first := drawn(rng, whole, done, 0)
+		p, err := sequence.Recover(whole, done, first)
+		if err != nil || len(referee.Check(p)) > 0 {
+			continue
+		}
+		cards := slices.IndexFunc(p.Steps[done+1:], func(s plan.Step) bool { return s.Base > 0 })
+		then := done + 1 + rng.Intn(max(cards, 0)+2)
+		if then >= len(p.Steps) {
+			continue
+		}
+		second := drawn(rng, p, then, rng.Intn(len(p.Steps[then].Ops)+1))
+		next, err := sequence.Recover(p, then, second)
+		if err != nil || len(referee.Check(next)) > 0 || bare(p, next, then, second.Ops) {
+			continue
+		}
+		tried++
+		b := &brute{t: t, terms: &p.Terms, best: work(next, then), room: 60}
+		if way := b.shorter(next, then+1); way != nil {
+			longer++
+			t.Logf("%d %s, %d %s done=%d: takes %d, %s; %d would do, %s", done+1, first.Words(), then+1, second.Words(), second.Ops, work(next, then), hands(next.Steps[then+1:]), b.best, way)
+		}
+	}
+	t.Logf("%d pairs, %d longer", tried, longer)
+	assert.LessOrEqual(t, longer, tried/100)
+}
+
+// drawn is one of the mishaps that may have happened after a step and some ops of the next, each kind as often.
+func drawn(rng *rand.Rand, p *plan.Plan, done, ops int) sequence.Trouble {
+	kinds := map[plan.Mishap][]sequence.Trouble{}
+	var order []plan.Mishap
+	for _, t := range troubles(p.AfterOps(done, ops)) {
+		if t.Fault == plan.FaultFrame || t.Fault == plan.FaultKink {
+			continue // all comes out; a kinked piece is replaced, whatever else would do
+		}
+		if kinds[t.Fault] == nil {
+			order = append(order, t.Fault)
+		}
+		kinds[t.Fault] = append(kinds[t.Fault], t)
+	}
+	of := kinds[order[rng.Intn(len(order))]]
+	t := of[rng.Intn(len(of))]
+	t.Ops = ops
+	return t
+}
+
 func cutsString(steps []plan.Step) bool {
 	return slices.ContainsFunc(steps, func(s plan.Step) bool {
 		return slices.ContainsFunc(s.Ops, func(o plan.Op) bool { return o.Op == plan.Cut })
@@ -98,7 +160,7 @@ func cutsString(steps []plan.Step) bool {
 
 // bare says whether mains come out while crosses lie. Then the trade says how: both are cut, from the centre, and that is shortest
 // where each strand is cut once, or drawn out if it was never pulled, and nothing else is undone.
-func bare(p, next *plan.Plan, done int) bool {
+func bare(p, next *plan.Plan, done, ops int) bool {
 	r := next.After(done + 1)
 	wrong := slices.ContainsFunc(r.Open(), func(o plan.Op) bool { return o.Strand[0] == 'M' }) ||
 		slices.ContainsFunc(r.Knots(), func(k plan.Knot) bool { return k.Slipped && k.Strand[0] == 'M' })
@@ -106,16 +168,20 @@ func bare(p, next *plan.Plan, done int) bool {
 		return false
 	}
 	laid, mains, crosses, undone := 0, 0, 0, 0
-	for _, s := range p.After(done).Newest() {
+	for _, s := range p.AfterOps(done, ops).Newest() {
 		if laid++; s.Strand[0] == 'C' {
 			crosses++
 		}
 	}
-	for _, s := range next.Steps[done+1:] {
+	for n, s := range next.Steps[done+1:] {
 		if s.Base > 0 {
 			break
 		}
-		for _, o := range s.Ops {
+		for i, o := range s.Ops {
+			if i == 0 && n == 0 && o.Op == plan.Slacken { // what the gripper pulls gives way first
+				_ = r.Apply(&o)
+				continue
+			}
 			if o.Op == plan.Cut {
 				undone++
 			}
@@ -134,7 +200,7 @@ func bare(p, next *plan.Plan, done int) bool {
 	return mains > 0 && crosses > 0 && undone == laid
 }
 
-// work is what a plan takes from a step on, to be weighed against another: a pull, a let-go, a laying or a knot, in or out, is 1, a
+// work is what a plan takes from a step on, to be weighed against another: a pull, an easing, a let-go, a laying or a knot, in or out, is 1, a
 // piece that was sound and is cut is 20 more.
 func work(p *plan.Plan, from int) (n int) {
 	r := p.After(from)
@@ -152,7 +218,7 @@ func labour(r *plan.Racket, ops []plan.Op) (n int) {
 			if n++; !wasted(r, r.Span(o.Strand).Piece) {
 				n += 20
 			}
-		case plan.Pull, plan.Slacken, plan.Thread, plan.Weave, plan.Unthread, plan.Unweave, plan.Move, plan.Tie, plan.Untie:
+		case plan.Pull, plan.Release, plan.Slacken, plan.Thread, plan.Weave, plan.Unthread, plan.Unweave, plan.Move, plan.Tie, plan.Untie:
 			n++
 		}
 		_ = r.Apply(&ops[i])
@@ -180,15 +246,15 @@ type way struct {
 	work   int
 }
 
-// least is what a racket takes at the least: each strand that is not laid is laid and pulled, each that is slack is pulled, but
+// least is what a racket takes at the least: each strand that is not laid is laid, pulled and eased, each that is slack is pulled and eased, but
 // slack that slipped may come with another.
 func least(r *plan.Racket) (n int) {
 	for _, s := range r.Spans() {
 		switch {
 		case !s.Laid():
-			n += 2
+			n += 3
 		case !s.Tight && !s.Slipped:
-			n++
+			n += 2
 		}
 	}
 	return n
@@ -273,9 +339,11 @@ func stateKey(r *plan.Racket) string {
 func (b *brute) moves(r *plan.Racket) (out [][]plan.Op) {
 	add := func(ops ...plan.Op) { out = append(out, ops) }
 	for _, c := range plan.Clamps() {
-		if r.Grip(c) != nil {
-			add(plan.Op{Op: plan.Unclamp, Clamp: c})
+		g, pulls := r.Grip(c), r.Gripper()
+		if g == nil || r.Slipped(c) != "" && pulls != nil && (pulls.Strand != g.Strand || r.At(pulls.Hole) != r.At(g.Hole)) {
+			continue // the gripper takes the load of what crept at that exit
 		}
+		add(plan.Op{Op: plan.Unclamp, Clamp: c})
 	}
 	if g := r.Gripper(); g != nil {
 		add(plan.Op{Op: plan.Release})
@@ -286,6 +354,9 @@ func (b *brute) moves(r *plan.Racket) (out [][]plan.Op) {
 		return out
 	}
 	for _, k := range r.Knots() {
+		if k.Trimmed {
+			continue // its tail is too short to be pulled again
+		}
 		add(plan.Op{Op: plan.Untie, Strand: k.Strand, Out: k.Out, Hole: k.Hole})
 	}
 	for _, s := range r.Newest() {

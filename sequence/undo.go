@@ -35,7 +35,37 @@ func (r *recovery) toUndo(o plan.Op) []plan.Strand {
 	if !late(o) && !r.moves(o) {
 		return r.dependents(o.Strand)
 	}
-	return r.onward(o.Strand)
+	out := r.onward(o.Strand)
+	if start := r.fromStart(o, out); start != nil {
+		return append(start, o.Strand)
+	}
+	return out
+}
+
+// fromStart is what is let go for a doubted strand that is pulled again at its start, across the loop: where all of that comes out anyway,
+// or a trimmed tail is among what is let go otherwise, and the lead allows it.
+func (r *recovery) fromStart(o plan.Op, otherwise []plan.Strand) []plan.Strand {
+	before := r.racket.Before(o.Strand).Strand
+	if !late(o) || before == "" || r.racket.Next(before).Strand == o.Strand {
+		return nil
+	}
+	start, lead := r.onward(before), r.racket.Lead()
+	for _, s := range start {
+		if s.IsMain() && r.racket.Tight(s) {
+			lead -= sign(s)
+		}
+	}
+	if abs(lead) <= r.leadMost() && (r.comesOut(start) || r.trimmed(otherwise) && !r.trimmed(start)) {
+		return start
+	}
+	return nil
+}
+
+// trimmed says whether one of some strands ends in a knot whose tail is trimmed.
+func (r *recovery) trimmed(strands []plan.Strand) bool {
+	return slices.ContainsFunc(r.racket.Knots(), func(k plan.Knot) bool {
+		return k.Trimmed && slices.Contains(strands, k.Strand) && r.racket.At(r.racket.Span(k.Strand).Out) == r.racket.At(k.Out)
+	})
 }
 
 // onward are a strand and what was laid from it that lies between it and the end towards which it is pulled.
@@ -59,7 +89,7 @@ func (r *recovery) onward(of plan.Strand) []plan.Strand {
 func (r *recovery) undoable(o plan.Op) bool {
 	strands := r.withOtherSide(r.toUndo(o))
 	for _, k := range r.racket.Knots() {
-		if !slices.Contains(strands, k.Strand) || k.Anchor == "" {
+		if !slices.Contains(strands, k.Strand) || k.Anchor == "" || !k.Trimmed {
 			continue
 		}
 		if s := r.racket.Span(k.Strand); s.Laid() && (r.racket.At(s.Out) == r.racket.At(k.Out) || !late(o) && !(k.Strand == o.Strand && r.moves(o))) && k.Name != startKnot {
@@ -105,6 +135,9 @@ func (r *recovery) pullDoubted() {
 		at, ok := anewAt(r.racket, o.Strand)
 		if again := slices.ContainsFunc(r.racket.Open(), func(x plan.Op) bool { return x.Strand == o.Strand }); !again || !ok || !r.pullsAnew(o) || r.undone(o.Strand) {
 			continue
+		}
+		if start := r.farHole(r.exit(o.Strand)); r.startEnds(start) {
+			at = start
 		}
 		r.pullBeyond(at)
 		r.pullAnew(at)
@@ -167,6 +200,8 @@ func (r *recovery) undoWrong() {
 		case !r.racket.Tight(s):
 		case doubted[s] && !out[s] && r.lastAlong(s, strands) && r.endsAt(exit):
 			r.pullAnew(exit) // what lies beyond is slack by now
+		case doubted[s] && !out[s] && r.lastAlong(s, strands) && r.endsAt(r.farHole(exit)):
+			r.pullAnew(r.farHole(exit))
 		default:
 			r.undoTo(exit, out[s])
 		}
@@ -179,7 +214,7 @@ func (r *recovery) undoWrong() {
 }
 
 // moves says whether a strand that is in a wrong hole is put right by moving that end alone: it is the one that what was laid
-// since hangs from, the other is in its own, and no knot keeps it.
+// since hangs from, the other is in its own, and no trimmed tail keeps it.
 func (r *recovery) moves(o plan.Op) bool {
 	at, home := r.racket.Stray(o.Strand)
 	exit := r.exit(o.Strand)
@@ -192,7 +227,7 @@ func (r *recovery) moves(o plan.Op) bool {
 			return false // another is there by mistake
 		}
 	}
-	return o.Fault == plan.FaultHole && r.racket.At(at) == r.racket.At(exit.Hole) && r.racket.KnotOf(exit) == nil
+	return o.Fault == plan.FaultHole && r.racket.At(at) == r.racket.At(exit.Hole) && !r.trimmed([]plan.Strand{o.Strand})
 }
 
 // moveEnd takes the end of a slack strand, from which a free tail hangs, out of the wrong hole and feeds it into its own, if it is
@@ -206,7 +241,7 @@ func (r *recovery) moveEnd(s plan.Strand) {
 	r.card(fmt.Sprintf("Move %s into %s", s, home), func() {
 		for _, c := range plan.Clamps() {
 			if g := r.racket.Grip(c); g != nil && r.grips(*g, plan.Spot{Strand: s, Hole: at}) {
-				r.ungrip(c)
+				r.off(c)
 			}
 		}
 		r.sleeve(home)
@@ -241,9 +276,13 @@ func (r *recovery) nextToUndo(strands []plan.Strand) int {
 		if !r.leadAllows(s) {
 			continue
 		}
-		if !slices.ContainsFunc(r.dependents(s), func(d plan.Strand) bool {
-			return d != s && slices.Contains(strands, d)
-		}) {
+		first := r.dependents(s)
+		for _, o := range r.racket.Open() {
+			if o.Strand == s {
+				first = append(first, r.fromStart(o, r.onward(s))...)
+			}
+		}
+		if !slices.ContainsFunc(first, func(d plan.Strand) bool { return d != s && slices.Contains(strands, d) }) {
 			return i
 		}
 	}
@@ -265,7 +304,9 @@ func (r *recovery) undoTo(at plan.Spot, out bool) {
 			}
 			r.op(plan.Op{Op: plan.Untie, Strand: at.Strand, Out: k.Out, Hole: k.Hole})
 		}
-		r.take(at)
+		if g := r.racket.Gripper(); g == nil || !r.same(*g, at) {
+			r.take(at)
+		}
 		if out {
 			r.handOver(at)
 		}
@@ -274,7 +315,7 @@ func (r *recovery) undoTo(at plan.Spot, out bool) {
 		for _, c := range plan.Clamps() {
 			if g := r.racket.Grip(c); g != nil && r.grips(*g, at) {
 				in = r.standIn(c, *g, at) || in
-				r.ungrip(c)
+				r.off(c)
 			}
 		}
 		r.op(plan.Op{Op: plan.Slacken, Strand: at.Strand, Hole: at.Hole})
@@ -294,9 +335,14 @@ func (r *recovery) drawOut(s plan.Strand) {
 	}
 	r.phaseOf(s)
 	r.card(fmt.Sprintf("Draw %s back out", s), func() {
+		for _, k := range slices.Clone(r.racket.Knots()) {
+			if k.Strand == s && !k.Trimmed {
+				r.op(plan.Op{Op: plan.Untie, Strand: s, Out: k.Out, Hole: k.Hole})
+			}
+		}
 		for _, c := range plan.Clamps() {
 			if g := r.racket.Grip(c); g != nil && g.On(s) {
-				r.ungrip(c)
+				r.off(c)
 			}
 		}
 		r.scrapsFor(s)

@@ -19,11 +19,11 @@ func (r *recovery) pullOut(at plan.Spot, set func()) {
 // walkAndPull does that with the slack of a cell, be it that its strands come out later.
 func (r *recovery) walkAndPull(slack []plan.Strand, at plan.Spot, set func()) {
 	if woven := slices.Concat(slack, r.laidSince(at)); !r.few(slack) || len(slack) > 1 && !r.few(woven) {
-		if k := r.racket.KnotOf(plan.Spot{Strand: slack[0], Hole: r.racket.Span(slack[0]).Out}); k != nil || slack[0].IsCross() && r.towardsStart(slack) {
+		k, n := r.racket.KnotOf(plan.Spot{Strand: slack[0], Hole: r.racket.Span(slack[0]).Out}), r.walkFrom(slack)
+		if k != nil || slack[0].IsCross() && (r.towardsStart(slack) || n == 0 && r.anyTogether(slack)) {
 			r.oneByOne(slack, at, set)
 			return
 		}
-		n := r.walkFrom(slack)
 		if n == 0 {
 			return
 		}
@@ -122,8 +122,8 @@ func (r *recovery) towardsStart(slack []plan.Strand) bool {
 	return r.racket.Span(slack[0]).Nth > r.racket.Span(slack[len(slack)-1]).Nth
 }
 
-// oneByOne pulls strands again, each at the end that lies towards a point, from a knot on: a tail that is tied cannot be
-// undone. One that flying clamps cannot hold, with nothing tight beside it, is pulled together with the next. The last one's clamp is set by itself.
+// oneByOne pulls strands again from a knot on, for a tail that is tied cannot be undone: the slack of as many as it is walked over, at the
+// end of the last that lies towards a point. One that flying clamps cannot hold, with nothing tight beside it, is pulled together with the next. The last one's clamp is set by itself.
 func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot, set func()) {
 	if len(slack) > 1 {
 		r.backTo(r.towards(slack[0], slack[1]))
@@ -132,23 +132,30 @@ func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot, set func()) {
 			set = func() { r.hold(at) }
 		}
 	}
-	also := plan.Strand("")
+	var walked []plan.Strand
 	for i, s := range slack {
+		walked = append(walked, s)
 		to, last := at, i+1 == len(slack)
 		if !last {
 			to = r.towards(s, slack[i+1])
 		}
-		if also == "" && r.t.flying() && r.beside(r.chordOf(s).Strand) == "" && (!last || !r.startsHere(to)) {
-			also = s
+		alone := r.t.flying() && r.beside(r.chordOf(s).Strand) == "" // nothing can hold it alone
+		switch {
+		case r.t.flying() && len(walked) == 1 && alone && (!last || !r.startsHere(to)):
 			continue // the last one is pulled with the strand that comes after it
+		case !last && r.together(walked, slack[i+1], r.laidSince(r.farEnd(s, slack[i+1:i+2]))):
+			continue
 		}
-		title := fmt.Sprintf("Pull %s again, at %s", s, to.Hole)
-		if also != "" {
-			title = fmt.Sprintf("Pull %s and %s again, at %s", also, s, to.Hole)
-		}
+		title := fmt.Sprintf("Pull %s again, at %s", plan.Names(walked), to.Hole)
 		r.card(title, func() {
 			pull := r.taking(to)
-			pull.Also, also = also, ""
+			switch n := len(walked) - 1; {
+			case n > 0 && r.t.flying():
+				pull.Also = walked[0]
+			case n > 0:
+				r.op(plan.Op{Op: plan.WalkSlack, Strands: walked})
+			}
+			walked = nil
 			r.op(pull)
 			switch {
 			case r.startsHere(to):
@@ -162,6 +169,23 @@ func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot, set func()) {
 			r.tidy()
 		})
 	}
+}
+
+// together says whether the slack of some strands is walked out of one more too: of the same kind and side of the centre loop, and few, with
+// those that the bight is drawn back through.
+func (r *recovery) together(walked []plan.Strand, next plan.Strand, drawn []plan.Strand) bool {
+	s := walked[len(walked)-1]
+	return !r.t.flying() && s.IsCross() == next.IsCross() && (s.IsCross() || sign(s) == sign(next)) && r.few(slices.Concat(walked, []plan.Strand{next}, drawn))
+}
+
+// anyTogether says whether the slack of any of some strands is walked out of the next one too, once what was woven since is out.
+func (r *recovery) anyTogether(slack []plan.Strand) bool {
+	for i := range slack[1:] {
+		if r.together(slack[i:i+1], slack[i+1], slack[i+2:]) {
+			return true
+		}
+	}
+	return false
 }
 
 // towards is the end of a strand from which the string goes on to another.

@@ -42,6 +42,21 @@ func (r *Racket) JawMark(at Spot) bool {
 // Gripper is where the gripper pulls, nil where it does not.
 func (r *Racket) Gripper() *Spot { return r.gripper }
 
+// Pulls says whether the gripper pulls as a pull asks it to and nothing was lost or doubted since.
+func (r *Racket) Pulls(o *Op) bool {
+	g := r.gripper
+	if g == nil || !r.fresh || o.Also != "" || g.Strand != o.Strand || r.At(g.Hole) != r.At(o.Hole) {
+		return false
+	}
+	s := r.Span(o.Strand)
+	if s.Newtons != o.Newtons || s.Boost != o.BoostPercent || slices.ContainsFunc(r.spans, func(s Span) bool { return s.since }) {
+		return false
+	}
+	again := r.Clone()
+	again.pull(r.index[o.Strand], o)
+	return slices.EqualFunc(r.spans, again.spans, func(a, b Span) bool { return a.Tight == b.Tight && a.Slipped == b.Slipped && a.Low == b.Low })
+}
+
 // Held says whether something holds the string at a point.
 func (r *Racket) Held(at Spot) bool {
 	if l, p := r.lineAt(at); l != nil {
