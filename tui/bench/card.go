@@ -254,7 +254,8 @@ func filled(lines, foot []string, height int) []string {
 }
 
 // lookCard is a card on which nothing is done with string: a heading, and what is looked at. What stands beside the heading is said more
-// briefly, and then the heading itself, before its letters are narrow and, at last, small.
+// briefly, and then the heading itself, before its letters are narrow and, at last, small. What is done first, as a scrap that is left, goes only
+// where the heading's verb alone leaves it no room.
 func (m Model) lookCard(width, height int) []string {
 	var also []farBand // what is done first, or with it
 	headings := func(title string) (out [][]string) {
@@ -294,6 +295,7 @@ func (m Model) lookCard(width, height int) []string {
 		set    func(string) [][]string
 		titles []string
 	}{{all, headings, titles}, {all, narrow, titles}, {begun, headings, titles}, {begun, narrow, titles},
+		{begun, headings, last}, {begun, narrow, last},
 		{nil, headings, titles}, {nil, narrow, titles}, {nil, headings, last}, {nil, narrow, last}} {
 		also = try.also
 		for _, title := range try.titles {

@@ -550,3 +550,32 @@ func builtIn(t require.TestingT, key [2]string) *plan.Plan {
 	w, _ := sequencetest.Try(t, key[0], key[1], "[tension]\nmains = \"24 kg\"\n")
 	return w.Plan
 }
+
+// Where a look has so many words that its heading leaves no room, the scrap that is to be left stands large all the same, and the heading is cut to its verb.
+func TestAScrapStaysLargeBesideALongLook(t *testing.T) {
+	w, err := sequencetest.Try(t, "feather-twentyone", "name = \"t\"\n", "[tension]\nmains = \"24 kg\"\n")
+	require.NoError(t, err)
+	p, err := shop.MendAll(w.Plan, []string{"2 hole-split hole=2HL choose=sleeve", "77 string-broke strand=C13 where=bed"})
+	require.NoError(t, err)
+	m, err := New(Job{Plan: p, Recorder: &shelf{}}, Settings{Now: func() time.Time { return time.Unix(0, 0) }, Theme: golden.Plain(t)})
+	require.NoError(t, err)
+	m = m.SetSize(80, 24)
+	for n := range p.Steps {
+		if strings.HasPrefix(p.Steps[n].Title, "Take the pieces") {
+			screen := ansi.Strip(m.View())
+			from, _ := m.pictureSize(m.width, m.height-2)
+			figures, _, _ := readCard(screen, from, near())
+			var words []string
+			for _, f := range figures {
+				words = append(words, f.text)
+			}
+			assert.Contains(t, words, "SCRAP", words)
+			assert.Contains(t, screen, "! leave a scrap of string in")
+			return
+		}
+		m.state, err = m.state.Apply(progress.Event{Kind: progress.Done, Step: n + 1})
+		require.NoError(t, err)
+		m.refresh()
+	}
+	t.Fatal("no pieces are taken out")
+}
