@@ -272,7 +272,7 @@ func TestBlankFieldsSayWhatFillsThem(t *testing.T) {
 	r.to("tension").shows("▶ tension       ▏24 kg / 23 kg, as last time").write("2").shows("▶ tension       2 ").hides("as last time")
 	r.press("backspace").shows("▏24 kg / 23 kg, as last time").press("ctrl+s")
 	assert.Equal(t, "keep job  player=player-2 racket=racket-2 ", r.lastAsked("keep"), "what is shown is not written")
-	r = newRig(t, b).press("left", "ctrl+n").press("tab").write("blue").press("enter").shows("as last time").press("shift+tab", "backspace", "tab").hides("as last time")
+	newRig(t, b).press("left", "ctrl+n").press("tab").write("blue").press("enter").shows("as last time").press("shift+tab", "backspace", "tab").hides("as last time")
 
 	r = newRig(t, b)
 	r.m = r.m.Add(records.KindJob, records.Fields{"racket": "racket-2"}, map[string]string{"racket-2": "blue dot"})
