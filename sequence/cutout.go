@@ -66,8 +66,8 @@ func (r *recovery) drawLoose(gone map[plan.Strand]bool) {
 		return
 	}
 	defer func(phase plan.Phase) { r.phase = phase }(r.phase)
-	woven := slices.ContainsFunc(r.racket.Spans(), func(s plan.Span) bool { return s.Strand.IsCross() && s.Laid() }) &&
-		slices.ContainsFunc(r.racket.Spans(), func(s plan.Span) bool { return s.Strand.IsMain() && s.Laid() && gone[s.Strand] })
+	woven := len(r.laidOf(func(s plan.Span) bool { return s.Strand.IsCross() })) > 0 &&
+		len(r.laidOf(func(s plan.Span) bool { return s.Strand.IsMain() && gone[s.Strand] })) > 0
 	for _, s := range r.racket.Newest() {
 		if gone[s.Strand] && r.hangsFree(&s) && (!woven && !s.Pulled || r.savedOut(s.Piece)) {
 			r.drawOut(s.Strand)
@@ -310,7 +310,7 @@ func (r *recovery) piecesToCut() map[plan.Piece]bool {
 	}
 	for _, k := range r.racket.Knots() {
 		s := r.racket.Span(k.Strand)
-		letGo := s.Laid() && !s.Tight && !s.Slipped && r.racket.At(s.Out) == r.racket.At(k.Out)
+		letGo := s.Laid() && !s.Tight && !s.Slipped && r.atExit(k)
 		if k.Trimmed && (k.Slipped || letGo) {
 			out[r.pieceOf(k.Strand)] = true
 		}

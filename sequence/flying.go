@@ -91,8 +91,7 @@ func (j *Job) alike(f *patterns.Frame, t *Technique, o *orders) (problems source
 
 // grips says whether a clamp holds the string at a point.
 func (h *planner) grips(g plan.Grip, at plan.Spot) bool {
-	same := func(s plan.Spot) bool { return s.Strand == at.Strand && h.racket.At(s.Hole) == h.racket.At(at.Hole) }
-	return same(plan.Spot{Strand: g.Strand, Hole: g.Hole}) || same(h.racket.Beside(g))
+	return h.racket.Same(plan.Spot{Strand: g.Strand, Hole: g.Hole}, at) || h.racket.Same(h.racket.Beside(g), at)
 }
 
 // standIn sets the starting clamp outside where a flying clamp that is to come off holds its other strand, as the gripper

@@ -39,10 +39,7 @@ func lost(was, is *plan.Racket) (out []plan.Strand) {
 // easeGripper is the first act: what the gripper pulls is clamped, unless it is to be let go anyway.
 func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 	g := r.racket.Gripper()
-	if g == nil {
-		return
-	}
-	if r.pullsOn {
+	if g == nil || r.pullsOn {
 		return
 	}
 	keep := !doomed[r.pieceOf(g.Strand)]
@@ -157,11 +154,6 @@ func (r *recovery) behind(at plan.Spot) plan.Spot {
 		}
 		own = r.farHole(before)
 	}
-}
-
-// same says whether two points are one.
-func (r *recovery) same(a, b plan.Spot) bool {
-	return a.Strand == b.Strand && r.racket.At(a.Hole) == r.racket.At(b.Hole)
 }
 
 // farHole is the other end of the strand of a point.

@@ -56,9 +56,9 @@ func GoOn(p *plan.Plan, done int) (*plan.Plan, error) {
 // wayBack is the way back that undoes least, or the one that leaves the frame bare before it is strung anew. Where that eases the
 // gripper only to pull again at the same point, the gripper keeps its load till then.
 func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
-	next, again, err := wayBackWith(p, done, t, recovery{bare: bare})
+	next, again, err := wayBackWith(p, done, t, bare, false)
 	if again {
-		if on, _, err := wayBackWith(p, done, t, recovery{pullsOn: true}); err == nil {
+		if on, _, err := wayBackWith(p, done, t, bare, true); err == nil {
 			return on, nil
 		}
 	}
@@ -66,12 +66,12 @@ func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
 }
 
 // wayBackWith also says whether the gripper is eased only to pull again at the same point.
-func wayBackWith(p *plan.Plan, done int, t Trouble, how recovery) (next *plan.Plan, again bool, err error) {
+func wayBackWith(p *plan.Plan, done int, t Trouble, bare, pullsOn bool) (_ *plan.Plan, again bool, err error) {
 	r, err := newRecovery(p, done, &t)
 	if err != nil {
 		return nil, false, fmt.Errorf("%s: %w", t.Words(), err)
 	}
-	r.bare, r.pullsOn = how.bare, how.pullsOn
+	r.bare, r.pullsOn = bare, pullsOn
 	if r.phase = p.Steps[min(done, len(p.Steps)-1)].Phase; t.Fault != "" {
 		if err := r.record(p, done); err != nil {
 			return nil, false, fmt.Errorf("%s: %w", t.Words(), err)
@@ -87,11 +87,11 @@ func wayBackWith(p *plan.Plan, done int, t Trouble, how recovery) (next *plan.Pl
 		return nil, false, fmt.Errorf("%s: the gripper pulls already", t.Words())
 	}
 	r.unneeded()
-	out := *p
-	out.Frame = p.LayoutName(r.racket)
-	out.Warnings = r.newWarnings(p)
-	out.Totals = r.racket.Totals()
-	return instead(out, append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...)), easedInVain(before, r.steps[recorded:]), nil
+	next := *p
+	next.Frame = p.LayoutName(r.racket)
+	next.Warnings = r.newWarnings(p)
+	next.Totals = r.racket.Totals()
+	return instead(next, append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...)), easedInVain(before, r.steps[recorded:]), nil
 }
 
 // easedInVain says whether what the gripper pulls is eased in some steps and pulled again as it was, with no string moved between.
@@ -116,13 +116,12 @@ func easedInVain(before *plan.Racket, steps []plan.Step) bool {
 // recovery writes the steps that put things right.
 type recovery struct {
 	*planner
-	wrong *Trouble
-	terms *plan.Terms
-	loop  plan.Strand // the centre main beyond the centre loop, where slack comes as far as that
-	stuck bool        // an end of what broke is in the gripper
-	bare  bool        // all of the string comes out
-
-	pullsOn bool // the gripper pulls on at the point where it is wanted next
+	wrong   *Trouble
+	terms   *plan.Terms
+	loop    plan.Strand // the centre main beyond the centre loop, where slack comes as far as that
+	stuck   bool        // an end of what broke is in the gripper
+	bare    bool        // all of the string comes out
+	pullsOn bool        // the gripper pulls on at the point where it is wanted next
 }
 
 // cure writes the way back.

@@ -32,7 +32,7 @@ func (r *recovery) drawnOut(s plan.Strand) bool {
 // fromKnots pulls slack on from knots whose tail cannot be pulled again.
 func (r *recovery) fromKnots() {
 	for _, k := range slices.Clone(r.racket.Knots()) {
-		if s := r.racket.Span(k.Strand); !k.Slipped && s.Slipped && r.racket.At(s.Out) == r.racket.At(k.Out) {
+		if s := r.racket.Span(k.Strand); !k.Slipped && s.Slipped && r.atExit(k) {
 			slack := r.slackFrom(k.Strand, plan.Strand(""))
 			at := r.farEnd("", slack)
 			r.pullOut(at, func() { r.hold(at) })

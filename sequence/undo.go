@@ -64,8 +64,13 @@ func (r *recovery) fromStart(o plan.Op, otherwise []plan.Strand) []plan.Strand {
 // trimmed says whether one of some strands ends in a knot whose tail is trimmed.
 func (r *recovery) trimmed(strands []plan.Strand) bool {
 	return slices.ContainsFunc(r.racket.Knots(), func(k plan.Knot) bool {
-		return k.Trimmed && slices.Contains(strands, k.Strand) && r.racket.At(r.racket.Span(k.Strand).Out) == r.racket.At(k.Out)
+		return k.Trimmed && slices.Contains(strands, k.Strand) && r.atExit(k)
 	})
+}
+
+// atExit says whether a knot sits where its strand was pulled.
+func (r *recovery) atExit(k plan.Knot) bool {
+	return r.racket.At(r.racket.Span(k.Strand).Out) == r.racket.At(k.Out)
 }
 
 // onward are a strand and what was laid from it that lies between it and the end towards which it is pulled.
@@ -92,7 +97,7 @@ func (r *recovery) undoable(o plan.Op) bool {
 		if !slices.Contains(strands, k.Strand) || k.Anchor == "" || !k.Trimmed {
 			continue
 		}
-		if s := r.racket.Span(k.Strand); s.Laid() && (r.racket.At(s.Out) == r.racket.At(k.Out) || !late(o) && !(k.Strand == o.Strand && r.moves(o))) && k.Name != startKnot {
+		if s := r.racket.Span(k.Strand); s.Laid() && (r.atExit(k) || !late(o) && !(k.Strand == o.Strand && r.moves(o))) && k.Name != startKnot {
 			return false
 		}
 	}
@@ -304,7 +309,7 @@ func (r *recovery) undoTo(at plan.Spot, out bool) {
 			}
 			r.op(plan.Op{Op: plan.Untie, Strand: at.Strand, Out: k.Out, Hole: k.Hole})
 		}
-		if g := r.racket.Gripper(); g == nil || !r.same(*g, at) {
+		if g := r.racket.Gripper(); g == nil || !r.racket.Same(*g, at) {
 			r.take(at)
 		}
 		if out {

@@ -315,28 +315,27 @@ func felt(p *plan.Plan, n int, acts []Act) []Act {
 
 // cutAlready reminds at a cut of what may be cut by then: it was to be, where it was tight at its clamp.
 func cutAlready(p *plan.Plan, n int, acts []Act) []Act {
-	var pressed []plan.Strand
-	for i := n - 2; i >= 0 && !p.Steps[i].Record; i-- {
-		for j := range p.Steps[i].Ops {
-			if o := &p.Steps[i].Ops[j]; o.Op == plan.Inspect && o.WhenTight() == plan.CutTight {
-				pressed = append(pressed, o.Strand)
-			}
-		}
-	}
 	for i := range acts {
-		if a := &acts[i]; a.Verb == Cut {
-			var may []plan.Strand
-			for _, s := range a.Strands {
-				if slices.Contains(pressed, s) {
-					may = append(may, s)
-				}
-			}
-			if len(may) > 0 {
-				a.Notes = append(a.Notes, "pass over "+plan.Names(may)+" if it is cut at its clamp already")
-			}
+		a := &acts[i]
+		if a.Verb != Cut {
+			continue
+		}
+		may := slices.DeleteFunc(slices.Clone(a.Strands), func(s plan.Strand) bool { return !pressedToCut(p, n, s) })
+		if len(may) > 0 {
+			a.Notes = append(a.Notes, "pass over "+plan.Names(may)+" if it is cut at its clamp already")
 		}
 	}
 	return acts
+}
+
+// pressedToCut says whether a strand was pressed, to be cut if it was tight, in the way back before a step of it.
+func pressedToCut(p *plan.Plan, n int, s plan.Strand) bool {
+	for i := n - 2; i >= 0 && !p.Steps[i].Record; i-- {
+		if slices.ContainsFunc(p.Steps[i].Ops, func(o plan.Op) bool { return o.Strand == s && o.WhenTight() == plan.CutTight }) {
+			return true
+		}
+	}
+	return false
 }
 
 // begins says whether a step lays the first of the mains.

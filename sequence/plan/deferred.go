@@ -57,7 +57,7 @@ func (p *Plan) Deferred(n int) (out []Deferral) {
 func (r *Racket) tailWaits(at Spot) bool {
 	g := r.Grip(S)
 	start := r.Before(at.Strand) == Spot{} && r.At(at.Hole) == r.At(r.Span(at.Strand).In)
-	return g != nil && start && !r.Span(at.Strand).Ended && g.Strand == at.Strand && r.At(g.Hole) == r.At(at.Hole)
+	return g != nil && start && !r.Span(at.Strand).Ended && r.Same(Spot{g.Strand, g.Hole}, at)
 }
 
 // Loose are the strands that are slack and were tight as they lie: what a mishap or a way back let go.

@@ -153,7 +153,7 @@ func (r *Racket) snap(s int, o *Op) {
 		r.crack(s)
 	} else if r.holdsBeyond(at, o.With); o.Where == AtJaw {
 		for i := range r.clamps {
-			if g := r.clamps[i].grip; g.Strand == o.Strand && r.At(g.Hole) == r.At(at.Hole) {
+			if g := r.clamps[i].grip; r.Same(Spot{g.Strand, g.Hole}, Spot{o.Strand, at.Hole}) {
 				r.clamps[i].gone = true
 			}
 		}

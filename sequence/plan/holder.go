@@ -36,8 +36,11 @@ func (r *Racket) Slipped(c Clamp) Extent { return r.clamps[slot(c)].slip }
 
 // JawMark says whether the jaws of a clamp slipped at a point of the string: another goes on beside their mark.
 func (r *Racket) JawMark(at Spot) bool {
-	return slices.ContainsFunc(r.marred, func(m Spot) bool { return m.Strand == at.Strand && r.At(m.Hole) == r.At(at.Hole) })
+	return slices.ContainsFunc(r.marred, func(m Spot) bool { return r.Same(m, at) })
 }
+
+// Same says whether two points of the string are one, by whatever name their hole goes.
+func (r *Racket) Same(a, b Spot) bool { return a.Strand == b.Strand && r.At(a.Hole) == r.At(b.Hole) }
 
 // Gripper is where the gripper pulls, nil where it does not.
 func (r *Racket) Gripper() *Spot { return r.gripper }
@@ -45,7 +48,7 @@ func (r *Racket) Gripper() *Spot { return r.gripper }
 // Pulls says whether the gripper pulls as a pull asks it to and nothing was lost or doubted since.
 func (r *Racket) Pulls(o *Op) bool {
 	g := r.gripper
-	if g == nil || !r.fresh || o.Also != "" || g.Strand != o.Strand || r.At(g.Hole) != r.At(o.Hole) {
+	if g == nil || !r.fresh || o.Also != "" || !r.Same(*g, Spot{o.Strand, o.Hole}) {
 		return false
 	}
 	s := r.Span(o.Strand)
@@ -87,7 +90,7 @@ func (r *Racket) CanComeOff(c Clamp) bool {
 	}
 	corners := r.corners
 	r.clamps[i].gone, r.corners = true, slices.DeleteFunc(slices.Clone(corners), func(at Spot) bool {
-		return slices.ContainsFunc(r.points(r.clamps[i].grip), func(p Spot) bool { return p.Strand == at.Strand && r.At(p.Hole) == r.At(at.Hole) })
+		return slices.ContainsFunc(r.points(r.clamps[i].grip), func(p Spot) bool { return r.Same(p, at) })
 	})
 	defer func() { r.clamps[i].gone, r.corners = false, corners }()
 	ok := true

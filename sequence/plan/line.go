@@ -151,8 +151,7 @@ func (r *Racket) KeptInside(at Spot) bool { return r.Tight(at.Strand) && r.keepe
 // stands says whether a clamp stands at a point inside the hoop, or one outside too.
 func (r *Racket) stands(at Spot, outside bool) bool {
 	return slices.ContainsFunc(r.clamps[:], func(c standing) bool {
-		return c.on && (outside || !c.grip.Outside) && (c.grip.Strand == at.Strand && r.At(c.grip.Hole) == r.At(at.Hole) ||
-			c.grip.With == at.Strand && r.At(r.beside(c.grip)) == r.At(at.Hole))
+		return c.on && (outside || !c.grip.Outside) && (r.Same(Spot{c.grip.Strand, c.grip.Hole}, at) || r.Same(Spot{c.grip.With, r.beside(c.grip)}, at))
 	})
 }
 

@@ -246,10 +246,17 @@ func Counted(n map[Name]int) string {
 	return strings.Join(parts, ", ")
 }
 
+// With are some fields with a change of them: an empty text takes a field away when it is kept.
+func (f Fields) With(change Fields) Fields {
+	out := maps.Clone(f)
+	if out == nil {
+		out = Fields{}
+	}
+	maps.Copy(out, change)
+	return out
+}
+
 // Differing lists the keys in which two records differ.
 func Differing(a, b Fields) []string {
-	all := Fields{}
-	maps.Copy(all, a)
-	maps.Copy(all, b)
-	return slices.DeleteFunc(slices.Sorted(maps.Keys(all)), func(key string) bool { return a[key] == b[key] })
+	return slices.DeleteFunc(slices.Sorted(maps.Keys(a.With(b))), func(key string) bool { return a[key] == b[key] })
 }

@@ -1,7 +1,6 @@
 package records
 
 import (
-	"maps"
 	"reflect"
 	"strings"
 	"sync"
@@ -230,12 +229,7 @@ func Amend[R Typed](f Fields, fill func(*R) error) (Fields, error) {
 	was := As[R](f)
 	now := was
 	err := fill(&now)
-	out := maps.Clone(f)
-	if out == nil {
-		out = Fields{}
-	}
-	maps.Copy(out, Changed(was, now))
-	return out, err
+	return f.With(Changed(was, now)), err
 }
 
 // Key is the name of a field in the table, of a record and a pointer to the field in it, for messages.

@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"maps"
 
 	"pullcard/patterns/measure"
 	"pullcard/sequence"
@@ -32,9 +31,7 @@ func (s *Shop) Correct(ctx context.Context, uid string, c book.Change) (book.Rec
 	case records.KindBaseline:
 		err = renamed(r, c.Fields)
 	case records.KindStringer:
-		now := maps.Clone(r.Fields)
-		maps.Copy(now, c.Fields)
-		err = absent(now, c.At)
+		err = absent(r.Fields.With(c.Fields), c.At)
 	case records.KindJob:
 		c.Fields, err = s.recompose(ctx, r, c.Fields)
 	}
@@ -57,9 +54,7 @@ func (s *Shop) recompose(ctx context.Context, r book.Record, change records.Fiel
 		return nil, err
 	}
 	was, said := records.As[records.Job](r.Fields), records.As[records.Job](change)
-	fields := maps.Clone(r.Fields)
-	maps.Copy(fields, change)
-	now := records.As[records.Job](fields)
+	now := records.As[records.Job](r.Fields.With(change))
 	only := was // of how it is strung, with nothing but the tension changed
 	only.Tension = now.Tension
 	switch {

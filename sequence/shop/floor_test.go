@@ -3,6 +3,7 @@ package shop
 import (
 	"context"
 	"fmt"
+	"slices"
 	"testing"
 	"time"
 
@@ -58,15 +59,17 @@ func TestTheShopsQueue(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, fmt.Sprint(list), "likely Cy (invented), ")
 
+	ownNow := func() Waiting {
+		queue, err = c.Queue(ctx)
+		require.NoError(t, err)
+		at := slices.IndexFunc(queue, func(w Waiting) bool { return w.UID == own })
+		require.NotEqual(t, -1, at)
+		return queue[at]
+	}
 	_, err = c.Correct(ctx, di, book.Change{Fields: records.Fields{"away": "2031-05-05 11:30"}, Why: "ill", At: now})
 	require.NoError(t, err)
-	queue, err = c.Queue(ctx)
-	require.NoError(t, err)
-	for _, w := range queue {
-		if w.UID == own {
-			assert.Equal(t, time.Date(2031, 5, 6, 9, 0, 0, 0, time.Local), w.Slot.Start, "when they are back it would not be done by noon")
-		}
-	}
+	w := ownNow()
+	assert.Equal(t, time.Date(2031, 5, 6, 9, 0, 0, 0, time.Local), w.Slot.Start, "when they are back it would not be done by noon")
 	list, _, err = c.Rack(ctx, nil)
 	require.NoError(t, err)
 	assert.Contains(t, fmt.Sprint(list), "Di (invented) is away until 11:30")
@@ -79,24 +82,14 @@ func TestTheShopsQueue(t *testing.T) {
 	}
 	_, err = c.Correct(ctx, di, book.Change{Fields: records.Fields{"away": "2031-05-06 12:00", "since": "2031-05-05 11:45"}, Why: "a day off", At: now})
 	require.NoError(t, err)
-	queue, err = c.Queue(ctx)
-	require.NoError(t, err)
-	for _, w := range queue {
-		if w.UID == own {
-			assert.Equal(t, now, w.Slot.Start, "it is done before they go")
-			assert.Equal(t, "Di (invented) is away, 11:45 to 6 May 12:00", w.Gone)
-		}
-	}
+	w = ownNow()
+	assert.Equal(t, now, w.Slot.Start, "it is done before they go")
+	assert.Equal(t, "Di (invented) is away, 11:45 to 6 May 12:00", w.Gone)
 	assert.Contains(t, fmt.Sprint(TellQueue(schedule.Pace{}, queue)), "Di (invented) is away, 11:45 to 6 May 12:00")
 	_, err = c.Correct(ctx, di, book.Change{Fields: records.Fields{"since": "2031-05-05 09:30"}, At: now})
 	require.NoError(t, err)
-	queue, err = c.Queue(ctx)
-	require.NoError(t, err)
-	for _, w := range queue {
-		if w.UID == own {
-			assert.Equal(t, time.Date(2031, 5, 6, 12, 0, 0, 0, time.Local), w.Slot.Start, "it would not be done before they go")
-		}
-	}
+	w = ownNow()
+	assert.Equal(t, time.Date(2031, 5, 6, 12, 0, 0, 0, time.Local), w.Slot.Start, "it would not be done before they go")
 	require.NoError(t, c.Remove(ctx, di, true))
 	_, err = c.Queue(ctx)
 	require.NoError(t, err, "what was somebody's who is gone goes to the first that is free")

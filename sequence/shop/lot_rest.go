@@ -68,9 +68,12 @@ func (s *Shop) FillLot(ctx context.Context, lot string) ([]book.Record, error) {
 	var wrong []error
 	for _, j := range jobs {
 		fields, err := s.filled(ctx, records.KindJob, records.Texts(j), s.Now())
-		wrong, list = append(wrong, err), append(list, book.Record{Kind: records.KindJob, At: s.Now(), Fields: fields})
+		if err != nil {
+			wrong = append(wrong, err)
+		}
+		list = append(list, book.Record{Kind: records.KindJob, At: s.Now(), Fields: fields})
 	}
-	if err := together(slices.DeleteFunc(wrong, func(err error) bool { return err == nil })); err != nil {
+	if err := together(wrong); err != nil {
 		return nil, fmt.Errorf("%w; a adds one by one, and asks", err)
 	}
 	return s.Book.AddAll(ctx, list)

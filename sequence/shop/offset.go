@@ -18,12 +18,7 @@ import (
 // fields that it returns have the check that it is kept with. A machine that is new has none yet.
 func (s *Shop) offset(ctx context.Context, machine book.Record, fields records.Fields, now time.Time) (records.Fields, error) {
 	was := records.As[records.Machine](machine.Fields)
-	all := maps.Clone(machine.Fields)
-	if all == nil {
-		all = records.Fields{}
-	}
-	maps.Copy(all, fields)
-	is := records.As[records.Machine](all)
+	is := records.As[records.Machine](machine.Fields.With(fields))
 	again := is.Again
 	is.Again = "" // it is asked for and not kept
 	keep := func() records.Fields {

@@ -23,7 +23,7 @@ func (s *Shop) racketsOf(ctx context.Context, player book.Record, history []book
 		case c.Entry == nil:
 			again[j.Racket] = "waits again"
 		case c.Entry.State == progress.Open:
-			again[j.Racket] = "in work again"
+			again[j.Racket] = c.Entry.State.Says() + " again"
 		}
 		if _, there := last[j.Racket]; !there && c.Entry != nil && c.Entry.State == progress.Finished {
 			last[j.Racket] = c

@@ -60,10 +60,8 @@ func (s *Shop) reasoned(ctx context.Context, was book.Record, change records.Fie
 	if was.Fields[reason.Key] == "" || change[reason.Key] != "" {
 		return change, nil
 	}
-	now := maps.Clone(was.Fields)
-	maps.Copy(now, change)
 	var doubted [2]bool
-	for i, fields := range []records.Fields{was.Fields, now} {
+	for i, fields := range []records.Fields{was.Fields, was.Fields.With(change)} {
 		d, err := check{s, book.Record{Kind: was.Kind, UID: was.UID}, fields}.kind(ctx) // as if all of it were new
 		if err != nil {
 			return nil, err
@@ -71,8 +69,7 @@ func (s *Shop) reasoned(ctx context.Context, was book.Record, change records.Fie
 		doubted[i] = len(d) > 0
 	}
 	if doubted[0] && !doubted[1] {
-		change = maps.Clone(change)
-		change[reason.Key] = ""
+		change = change.With(records.Fields{reason.Key: ""})
 	}
 	return change, nil
 }

@@ -265,9 +265,7 @@ func (s *Shop) judged(ctx context.Context, r *records.Baseline) error {
 // renamed lets a baseline be called otherwise, and nothing else: other limits are another decision.
 func renamed(r book.Record, change records.Fields) error {
 	was := records.As[records.Baseline](r.Fields)
-	fields := maps.Clone(r.Fields)
-	maps.Copy(fields, change)
-	now := records.As[records.Baseline](fields)
+	now := records.As[records.Baseline](r.Fields.With(change))
 	now.Name, now.Notes = was.Name, was.Notes
 	for key := range records.Changed(was, now) {
 		return fmt.Errorf("%s: a baseline that was decided on stays; decide on another with pullcard book baseline add", key)

@@ -9,6 +9,7 @@ import (
 
 	"pullcard/patterns/harmless"
 	"pullcard/sequence/book"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 	"pullcard/sequence/report"
 	"pullcard/sequence/schedule"
@@ -147,7 +148,7 @@ func TellQueue(p schedule.Pace, list []Waiting) (s report.Section) {
 		case q.Slot.Parked:
 			state = "parked"
 		case q.Slot.Begun:
-			state = "in work"
+			state = progress.Open.Says()
 		}
 		state += ", " + q.Since
 		rows = append(rows, fmt.Sprintf("job %d\t%s\t%s\t%s\t%s", q.ID, state, harmless.Text(q.Title), harmless.Text(q.Who()), q.Slot))

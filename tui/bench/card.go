@@ -315,13 +315,11 @@ func (m Model) lookCard(width, height int) []string {
 		lines = slices.Concat(m.banner(b, width), head, below)
 		return lines, foot, len(lines)+len(foot) <= height
 	}
-	for b := full; b <= least; b++ {
-		if lines, foot, fits := small(b); fits {
-			return filled(lines, foot, height)
-		}
+	lines, foot, fits := small(full)
+	for b := full + 1; b <= least && !fits; b++ {
+		lines, foot, fits = small(b)
 	}
 	told := m.job.Warnings // as many of them as there is room for, each whole
-	lines, foot, fits := small(least)
 	for n := len(told) - 1; n >= 0 && !fits; n-- {
 		m.job.Warnings = append(slices.Clone(told[:n]), m.furtherOn(len(told)-n))
 		lines, foot, fits = small(least)

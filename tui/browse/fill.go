@@ -10,29 +10,6 @@ import (
 	"pullcard/tui/theme"
 )
 
-// asksFill asks the book which rackets a lot lacks, and then whether they are to be put in.
-func (m Model) asksFill() (Model, tea.Cmd) {
-	b, seq, uid := m.book, m.next(), m.sheet.page.UID
-	m.want = want{seq: seq}
-	return m, func() tea.Msg {
-		text, err := b.RestOfLot(context.Background(), uid)
-		return restMsg{seq, text, err}
-	}
-}
-
-// rest takes the book's answer to that.
-func (m Model) rest(msg restMsg) Model {
-	if msg.seq != m.want.seq || m.at != onPage {
-		return m
-	}
-	m.want = want{}
-	if msg.err != nil {
-		return m.say(theme.Danger, msg.err.Error())
-	}
-	m.sheet.ask = askFill
-	return m.say(theme.Warn, "into the lot go "+msg.text+"; f again puts them in, any other key leaves it")
-}
-
 // fill tells the book to put them in.
 func (m Model) fill() (Model, tea.Cmd) {
 	b, seq, uid := m.book, m.next(), m.sheet.page.UID

@@ -183,9 +183,9 @@ func (m Model) pressPage(k tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(k, m.keys.Correct):
 		return m.correct()
 	case key.Matches(k, m.keys.Fill) && m.sheet.page.Kind == records.KindLot:
-		return m.asksFill()
+		return m.asks(askFill, m.book.RestOfLot)
 	case key.Matches(k, m.keys.Away):
-		return m.hangs()
+		return m.asks(askAway, m.book.References)
 	case key.Matches(k, m.keys.Add):
 		return m.addBelow()
 	}
@@ -237,18 +237,19 @@ func belonging(n records.Name) (out []records.Name) {
 // letter is the key of a kind where the foot asks for one.
 func letter(n records.Name) string { return string(n[:1]) }
 
-// hangs asks the book what hangs on the record, and then whether it is to be removed.
-func (m Model) hangs() (Model, tea.Cmd) {
-	b, seq, uid := m.book, m.next(), m.sheet.page.UID
+// asks puts a question about the record once the book has said what there is to know for it: what hangs on it, before it is removed, or which
+// rackets a lot lacks, before they are put in.
+func (m Model) asks(q question, of func(ctx context.Context, uid string) (string, error)) (Model, tea.Cmd) {
+	seq, uid := m.next(), m.sheet.page.UID
 	m.want = want{seq: seq}
 	return m, func() tea.Msg {
-		text, err := b.References(context.Background(), uid)
-		return hangsMsg{seq, text, err}
+		text, err := of(context.Background(), uid)
+		return toldMsg{seq, q, text, err}
 	}
 }
 
-// hung takes the book's answer to that.
-func (m Model) hung(msg hangsMsg) Model {
+// told takes the book's answer to that.
+func (m Model) told(msg toldMsg) Model {
 	if msg.seq != m.want.seq || m.at != onPage {
 		return m
 	}
@@ -256,8 +257,11 @@ func (m Model) hung(msg hangsMsg) Model {
 	if msg.err != nil {
 		return m.say(theme.Danger, msg.err.Error())
 	}
-	m.sheet.ask = askAway
-	if msg.text != "" {
+	m.sheet.ask = msg.ask
+	switch {
+	case msg.ask == askFill:
+		return m.say(theme.Warn, "into the lot go "+msg.text+"; f again puts them in, any other key leaves it")
+	case msg.text != "":
 		return m.say(theme.Warn, "it is named by "+msg.text+", which stay in the book; d again removes it, any other key keeps it")
 	}
 	return m

@@ -31,13 +31,9 @@ type (
 		record book.Record
 		err    error
 	}
-	hangsMsg struct {
+	toldMsg struct {
 		seq  int
-		text string
-		err  error
-	}
-	restMsg struct {
-		seq  int
+		ask  question
 		text string
 		err  error
 	}
@@ -67,10 +63,8 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		}
 	case keptMsg:
 		return m.kept(msg)
-	case hangsMsg:
-		m = m.hung(msg)
-	case restMsg:
-		m = m.rest(msg)
+	case toldMsg:
+		m = m.told(msg)
 	case filledMsg:
 		return m.filled(msg)
 	case awayMsg:
