@@ -327,7 +327,7 @@ func (m Model) lookCard(width, height int) []string {
 	return filled(lines, foot, height)
 }
 
-// briefer are a heading, the same without its small words, of that only what is to be done, with a number that is set, and the first word.
+// briefer are a heading, the same without its small words, of that only what is to be done, with a number that is set, what is taken off or out, and the first word.
 func briefer(title string) []string {
 	var bare []string
 	for _, word := range strings.Fields(title) {
@@ -340,8 +340,8 @@ func briefer(title string) []string {
 	for _, on := range []string{",", ";", ":", " under ", " where "} {
 		begins, _, _ = strings.Cut(begins, on)
 	}
-	first, _, _ := strings.Cut(begins, " ")
-	return []string{title, short, begins, first}
+	first, _, _ := strings.Cut(begins, " ") // of "take the pieces out" it says nothing, without it the rest says all
+	return []string{title, short, begins, strings.TrimPrefix(begins, "Take "), first}
 }
 
 // banner says that the step on the screen is not simply the next one.
