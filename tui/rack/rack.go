@@ -44,7 +44,7 @@ type itemsMsg struct {
 
 // KeyMap is what the keys of the list do, apart from the doors.
 type KeyMap struct {
-	Up, Down, Choose, Over, Park, Strung, Elsewhere, Paper, Mark, Print, Find, Number, View, Help, Leave key.Binding
+	Up, Down, Choose, Over, Park, Strung, Elsewhere, Paper, Earlier, Later, Mark, Print, Find, Shorter, All, Number, View, Help, Leave key.Binding
 }
 
 // Model is the list.
@@ -57,6 +57,7 @@ type Model struct {
 	at    int // of those that are shown
 	gone  int // the door that was taken last, -1 for none
 	asked question
+	ago   int             // how many days ago it was strung that is entered as strung
 	marks map[string]bool // whose tickets are printed together, by their keys
 	sift  sift
 	now   func() time.Time
@@ -82,9 +83,13 @@ func New(s Shop, t theme.Theme, now func() time.Time, doors ...Door) Model {
 		Strung:    key.NewBinding(key.WithKeys("e"), key.WithHelp("e", "strung already")),
 		Elsewhere: key.NewBinding(key.WithKeys("y"), key.WithHelp("y", "elsewhere")),
 		Paper:     key.NewBinding(key.WithKeys("p"), key.WithHelp("p", "here, written on paper")),
+		Earlier:   key.NewBinding(key.WithKeys("left"), key.WithHelp("←", "a day earlier")),
+		Later:     key.NewBinding(key.WithKeys("right"), key.WithHelp("→", "a day later")),
 		Mark:      key.NewBinding(key.WithKeys("x"), key.WithHelp("x", "mark")),
 		Print:     key.NewBinding(key.WithKeys("t"), key.WithHelp("t", "ticket")),
 		Find:      key.NewBinding(key.WithKeys("/"), key.WithHelp("/", "find")),
+		Shorter:   key.NewBinding(key.WithKeys("backspace"), key.WithHelp("⌫", "shorter")),
+		All:       key.NewBinding(key.WithKeys("esc"), key.WithHelp("esc", "all")),
 		Number:    key.NewBinding(key.WithKeys("0", "1", "2", "3", "4", "5", "6", "7", "8", "9"), key.WithHelp("27", "the racket of that number")),
 		View:      key.NewBinding(key.WithKeys("tab"), key.WithHelp("tab", "mine")),
 		Help:      key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "keys")),
@@ -189,6 +194,10 @@ func (m Model) press(k tea.KeyMsg) (Model, tea.Cmd) {
 		return m.open(true)
 	case asked == askStrung && some && key.Matches(k, m.keys.Elsewhere, m.keys.Paper):
 		return m, m.strung(map[bool]string{true: "elsewhere", false: "on paper"}[key.Matches(k, m.keys.Elsewhere)])
+	case asked == askStrung && key.Matches(k, m.keys.Earlier):
+		return m.askStrung(m.ago + 1), nil
+	case asked == askStrung && key.Matches(k, m.keys.Later):
+		return m.askStrung(max(m.ago-1, 0)), nil
 	case asked == askStrung: // any other key leaves it
 		return m, nil
 	case m.sift.typing && m.spell(k):
@@ -204,8 +213,7 @@ func (m Model) press(k tea.KeyMsg) (Model, tea.Cmd) {
 	case key.Matches(k, m.keys.View):
 		return m.turn(), nil
 	case key.Matches(k, m.keys.Strung) && m.canEnter():
-		m.asked = askStrung
-		return m.Say(screen.Notice{Text: "was it strung elsewhere (y), or here and written down on paper (p)? any other key leaves it waiting", Role: theme.Warn}), nil
+		return m.askStrung(0), nil
 	case key.Matches(k, m.keys.Mark) && some && item.UID != "":
 		return m.mark(item.Key), nil
 	case key.Matches(k, m.keys.Print) && len(m.printed()) > 0:
@@ -257,9 +265,9 @@ func (m Model) park() tea.Cmd {
 	}
 }
 
-// Once says whether a key counts once however long it is held down: all but what leads through the list.
+// Once says whether a key counts once however long it is held down: all but what leads through list and days.
 func (m Model) Once(k tea.KeyMsg) bool {
-	return !key.Matches(k, m.keys.Up, m.keys.Down, m.keys.Number) && !(m.sift.typing && m.spell(k))
+	return !key.Matches(k, m.keys.Up, m.keys.Down, m.keys.Earlier, m.keys.Later, m.keys.Number) && !(m.sift.typing && m.spell(k))
 }
 
 // Typing says whether letters are typed by which a racket is found.

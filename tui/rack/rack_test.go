@@ -17,7 +17,10 @@ import (
 )
 
 // till is a shop in memory that remembers what was put on the bench.
-type till struct{ opened, printed, entered []string }
+type till struct {
+	opened, printed, entered []string
+	at                       time.Time // for when something was entered last
+}
 
 func (s *till) Items() ([]Item, error) { return nil, nil }
 func (s *till) Open(key string, over bool) (screen.Screen, error) {
@@ -36,7 +39,8 @@ func (s *till) Print(_ context.Context, uids ...string) error {
 	s.printed = append(s.printed, strings.Join(uids, " "))
 	return nil
 }
-func (s *till) EnterStrung(_ context.Context, uid, why string, _ time.Time) error {
+func (s *till) EnterStrung(_ context.Context, uid, why string, at time.Time) error {
+	s.at = at
 	s.entered = append(s.entered, uid+" "+why)
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode/utf8"
 
+	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/records"
@@ -113,16 +114,17 @@ func begins(words []string, letters string) bool {
 
 // spell says whether a key is one of the letters by which a racket is found.
 func (m Model) spell(k tea.KeyMsg) bool {
-	return k.Type == tea.KeyRunes && !k.Alt || k.Type == tea.KeySpace && m.sift.letters != "" || k.Type == tea.KeyBackspace || k.Type == tea.KeyEsc
+	return k.Type == tea.KeyRunes && !k.Alt || k.Type == tea.KeySpace && m.sift.letters != "" || key.Matches(k, m.keys.Shorter, m.keys.All)
 }
 
 // spelled finds by one letter more or less.
 func (m Model) spelled(k tea.KeyMsg) Model {
 	letters := []rune(m.sift.letters)
+	shorter := key.Matches(k, m.keys.Shorter)
 	switch {
-	case k.Type == tea.KeyEsc, k.Type == tea.KeyBackspace && len(letters) == 0:
+	case key.Matches(k, m.keys.All), shorter && len(letters) == 0:
 		m.sift.letters, m.sift.typing = "", false
-	case k.Type == tea.KeyBackspace:
+	case shorter:
 		m.sift.letters = string(letters[:len(letters)-1])
 	case len(letters) < 60:
 		m.sift.letters += string(theme.Typed(append([]rune{}, k.Runes...)))

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"maps"
+	"time"
 
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
@@ -18,16 +19,37 @@ func (m Model) canEnter() bool {
 	return some && item.UID != "" && !item.Begun && item.Trouble == ""
 }
 
+// askStrung asks where the chosen racket was strung so many days ago.
+func (m Model) askStrung(ago int) Model {
+	m.asked, m.ago = askStrung, ago
+	other := m.Sign("←", "left") + ": a day earlier"
+	if ago > 0 {
+		other = m.Sign("← →", "left right") + ": another day"
+	}
+	return m.Say(screen.Notice{Text: fmt.Sprintf("%s: was it strung elsewhere (y), or here and written down on paper (p)? %s; any other key leaves it waiting", m.strungOn(), other), Role: theme.Warn})
+}
+
+// strungOn is the day for which the chosen racket would be entered.
+func (m Model) strungOn() string {
+	if m.ago == 0 {
+		return "today"
+	}
+	return m.strungAt().Format("Monday, 2 January")
+}
+
+// strungAt is the time of day that it is now, on that day.
+func (m Model) strungAt() time.Time { return m.now().AddDate(0, 0, -m.ago) }
+
 // strung enters the chosen racket as strung.
 func (m Model) strung(why string) tea.Cmd {
 	item, _ := m.chosen()
-	s, at := m.shop, m.now()
+	s, at, said := m.shop, m.strungAt(), fmt.Sprintf("%s is entered as strung %s, %s", item.Title, why, m.strungOn())
 	return func() tea.Msg {
 		if err := s.EnterStrung(context.Background(), item.UID, why, at); err != nil {
 			return screen.Wrong(err.Error())
 		}
 		items, err := s.Items()
-		return itemsMsg{items, err, item.Title + " is entered as strung " + why}
+		return itemsMsg{items, err, said}
 	}
 }
 
@@ -79,7 +101,7 @@ func (m Model) Help() screen.Help {
 	k := m.keys
 	out := []key.Binding{say(m.Sign("↑ ↓", "up down"), "choose a racket"), say("27", "the racket of that number"), say("/", "find by letters: ab finds Ada, blue; esc shows all again"),
 		say("tab", "only mine, only for today, only on one machine, all"), say("enter", "string it; what somebody else has is asked for first"),
-		say("p", "park a racket in work, or take it up again"), say("e", "it was strung elsewhere, or is written down on paper"),
+		say("p", "park a racket in work, or take it up again"), say("e", "it was strung elsewhere, or is written down on paper; by arrow, on an earlier day"),
 		say("t", "print what goes with it: before it is strung what is to be done, then the ticket"), say("x", "mark it, so that t prints several at once")}
 	for _, d := range m.doors {
 		out = append(out, say(d.Key, d.Help))

@@ -2,6 +2,7 @@ package rack
 
 import (
 	"testing"
+	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
@@ -40,4 +41,23 @@ func TestTicketsAndWhatIsStrungElsewhere(t *testing.T) {
 	for _, k := range m.Help().Keys {
 		assert.NotEmpty(t, k.Help().Desc)
 	}
+}
+
+// What was strung on an earlier day is entered for that day, which is told before and after; none is later than today.
+func TestStrungOnAnEarlierDay(t *testing.T) {
+	s, waits := &till{}, []Item{{Key: "a", UID: "a", Title: "Ada"}}
+	m := letters(listOf(t, s).SetItems(waits), "e")
+	require.Contains(t, m.Notice.Text, "today: ")
+	yesterday := time.Now().AddDate(0, 0, -1)
+	m, _ = press(m, tea.KeyLeft, tea.KeyLeft, tea.KeyLeft, tea.KeyRight, tea.KeyRight)
+	require.Contains(t, m.Notice.Text, yesterday.Format("Monday, 2 January")+": ")
+	assert.False(t, m.Once(tea.KeyMsg{Type: tea.KeyLeft}), "a day a press, however quick")
+	m = letters(m, "p")
+	assert.Equal(t, []string{"a on paper"}, s.entered)
+	assert.WithinDuration(t, yesterday, s.at, time.Minute)
+	assert.Contains(t, m.Notice.Text, "on paper, "+yesterday.Format("Monday"))
+	m, _ = press(letters(m.SetItems(waits), "e"), tea.KeyRight)
+	require.Contains(t, m.Notice.Text, "today: ")
+	letters(m, "y")
+	assert.WithinDuration(t, time.Now(), s.at, time.Minute)
 }

@@ -22,12 +22,12 @@ func (m Model) bindings() []key.Binding {
 	if m.Width < 80 {
 		out = out[1:]
 	}
-	if _, some := m.chosen(); !some && m.sift.letters != "" {
-		k.Choose.SetHelp("enter", "look in the book")
-		return []key.Binding{k.Choose}
-	}
 	if m.sift.typing { // every letter finds
-		return out
+		if _, some := m.chosen(); !some && m.sift.letters != "" {
+			k.Choose.SetHelp("enter", "look in the book")
+			return []key.Binding{k.Choose, k.Shorter, k.All}
+		}
+		return []key.Binding{k.Up, k.Choose, k.Shorter, k.All, k.View}
 	}
 	if len(m.marks) > 0 {
 		k.Print.SetHelp("t", fmt.Sprintf("%d tickets", len(m.marks)))
@@ -66,7 +66,7 @@ func (m Model) View() string {
 	}
 	head := m.Style(theme.Title, "pullcard") + m.Style(theme.Quiet, "  which racket goes on the bench?"+m.viewed())
 	if m.sift.typing || m.sift.letters != "" {
-		head = m.Style(theme.Title, "find") + "  " + m.Style(theme.Current, theme.Clean(m.sift.letters)+m.Sign("▏", "_")) + m.Style(theme.Quiet, "  esc: all of them"+m.viewed())
+		head = m.Style(theme.Title, "find") + "  " + m.Style(theme.Current, theme.Clean(m.sift.letters)+m.Sign("▏", "_")) + m.Style(theme.Quiet, m.viewed())
 	}
 	return m.Page([]string{head, ""}, lines[:min(len(lines), room)], m.Foot(m.bindings()...))
 }
