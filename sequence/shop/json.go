@@ -58,12 +58,14 @@ type slot struct {
 	Machine  string    `json:"machine,omitempty"`
 	Trouble  string    `json:"trouble,omitempty"`
 	Short    string    `json:"string_short,omitempty"`
+	// Undecided says that the verdicts on its lot suggest something on which nobody decided.
+	Undecided bool `json:"undecided,omitempty"`
 }
 
 // JSON is the job in the queue as scripts read it.
 func (w Waiting) JSON() any {
 	q := w.Slot
-	out := slot{Job: w.ID, UID: w.UID, Title: harmless.Text(w.Title), Begun: q.Begun, Parked: q.Parked,
+	out := slot{Job: w.ID, UID: w.UID, Title: harmless.Text(w.Title), Begun: q.Begun, Parked: q.Parked, Undecided: w.Undecided,
 		Low: q.Ready.Low, Mid: q.Ready.Mid, High: q.Ready.High, Verdict: string(q.Verdict), LateBy: int(math.Ceil(q.LateBy.Minutes()))}
 	if !q.Promised.IsZero() {
 		out.Promised = &q.Promised

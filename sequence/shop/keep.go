@@ -117,7 +117,8 @@ func (s *Shop) strung(ctx context.Context, c book.Card) (w *Work, mains, crosses
 }
 
 func (s *Shop) strungFrom(from book.Source, c book.Card) (w *Work, mains, crosses measure.Tension, err error) {
-	if w, err = s.Work(from.File, from.Text); err != nil {
+	d, err := s.drafted(from.File, string(from.Text)) // nothing of its plan is shown
+	if w = d.Work; err != nil {
 		return nil, mains, crosses, err
 	}
 	if mains, err = measure.ParseTension(cmp.Or(c.Entry.Mains, w.Job.Mains.String())); err != nil {

@@ -29,8 +29,20 @@ type Advice struct {
 	history []book.Card // the player's
 }
 
-// Advise makes the suggestion for a lot from all that its player said.
+// Advise makes the suggestion for a lot from all that its player said, and says what speaks against it.
 func (s *Shop) Advise(ctx context.Context, lot book.Record) (a Advice, err error) {
+	if a, err = s.weigh(ctx, lot); err != nil || a.None != "" {
+		return a, err
+	}
+	doubts, err := s.doubtsAt(ctx, a, a.Mains, a.Crosses)
+	for i, d := range doubts {
+		a.Lines = slices.Insert(a.Lines, i, verdict.Line{Kind: verdict.Warning, Text: d.Text})
+	}
+	return a, err
+}
+
+// weigh makes the suggestion for a lot.
+func (s *Shop) weigh(ctx context.Context, lot book.Record) (a Advice, err error) {
 	a.Lot = lot
 	history, err := s.Book.History(ctx, records.Job{Player: records.As[records.Lot](lot.Fields).Player})
 	if err != nil {
@@ -74,13 +86,8 @@ func (s *Shop) Advise(ctx context.Context, lot book.Record) (a Advice, err error
 				break
 			}
 		}
-		return a, nil
 	}
-	doubts, err := s.doubtsAt(ctx, a, a.Mains, a.Crosses)
-	for i, d := range doubts {
-		a.Lines = slices.Insert(a.Lines, i, verdict.Line{Kind: verdict.Warning, Text: d.Text})
-	}
-	return a, err
+	return a, nil
 }
 
 // past are a player's strung rackets that were judged, with their set-ups. Rackets of which the files have gone are left
@@ -168,11 +175,11 @@ func (s *Shop) question(ctx context.Context, a Advice, machines map[string]strin
 	if err != nil {
 		return verdict.Question{}, err
 	}
-	w, err := s.Work(file, text)
+	w, err := s.drafted(file, string(text)) // nothing of its plan is shown
 	if err != nil {
 		return verdict.Question{}, err
 	}
-	q := verdict.Question{Setup: setup(w, machines[c.UID]), Sport: w.Frame.Sport, Bed: verdict.BedOf(w.Work)}
+	q := verdict.Question{Setup: setup(w.Work, machines[c.UID]), Sport: w.Frame.Sport, Bed: verdict.BedOf(w.Work.Work)}
 	if q.Setup.Machine == "" { // a job that waits is on no machine yet: that of the strung ones
 		for _, done := range a.Cards {
 			if done.Entry != nil {

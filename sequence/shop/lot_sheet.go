@@ -96,24 +96,6 @@ func (s *Shop) NextOfLot(ctx context.Context, uid string) (string, error) {
 	return a.Waiting[0].UID, nil
 }
 
-// Undecided says what the verdicts on a lot suggest for a job of it that waits, and of which lot, as long as nobody decided on just that; both
-// are empty where there is nothing to decide, and for what is no job of the book.
-func (s *Shop) Undecided(ctx context.Context, uid string) (lot, says string, err error) {
-	c, err := s.Book.Card(ctx, uid)
-	j := records.As[records.Job](c.Fields)
-	if err != nil || c.Entry != nil || j.Lot == "" {
-		return "", "", nil // where the book cannot be read, what opens the job says so
-	}
-	a, err := s.advice(ctx, j.Lot)
-	if err != nil || a.None != "" || a.Outcome != verdict.Moved {
-		return "", "", err
-	}
-	if to := records.Bed(a.Mains.String(), a.Crosses.String()); string(to) != j.Suggested && to != j.Tension {
-		return j.Lot, fmt.Sprintf("the player's word suggests %s for those that wait, and %s is still set: decide first", records.Bed(a.Mains.Short(), a.Crosses.Short()), j.Tension), nil
-	}
-	return "", "", nil
-}
-
 // LotDesk is one lot on which verdicts are kept and decided.
 type LotDesk struct {
 	Shop *Shop

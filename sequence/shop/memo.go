@@ -18,14 +18,15 @@ import (
 // memo is what was worked out and stays so while the program runs and what it follows from stays.
 type memo struct {
 	sync.Mutex
-	works  map[string]schedule.Work // of finished jobs, by their UIDs
-	drafts map[[2]string]drafted    // of job files and their texts that name no file
-	kept   [2]map[string][]byte     // what the house kept then
-	keptAt int64                    // the book's version when that was looked at
-	demo   *Work                    // which was proven
-	begun  map[string]begunJob      // by the UIDs of jobs in work
-	paces  paced
-	played played
+	works     map[string]schedule.Work // of finished jobs, by their UIDs
+	drafts    map[[2]string]drafted    // of job files and their texts that name no file
+	kept      [2]map[string][]byte     // what the house kept then
+	keptAt    int64                    // the book's version when that was looked at
+	demo      *Work                    // which was proven
+	begun     map[string]begunJob      // by the UIDs of jobs in work
+	paces     paced
+	played    played
+	undecided undecided
 }
 
 // paced are the paces of a day as the book had them at a version.

@@ -30,6 +30,9 @@ type Waiting struct {
 	// no stock; ShortWord says so in few words.
 	Short, ShortWord string
 
+	// Undecided says that the verdicts on its lot suggest something on which nobody decided.
+	Undecided bool
+
 	// Gone says that who is to string it is away, and from when to when; empty where they are not.
 	Gone string
 
@@ -81,6 +84,9 @@ func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
 		w.Gone = f.gone(w.Job.Stringer, s.Now())
 		w.Slot, w.Stringer, w.Machine = slot, f.names[slot.ByStringer], f.names[slot.OnMachine]
 		ordered[i] = w
+	}
+	if err := s.decisions(ctx, ordered); err != nil {
+		return nil, err
 	}
 	return ordered, s.runsShort(ctx, ordered)
 }

@@ -151,6 +151,9 @@ func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready 
 	if w.Entry == nil {
 		who = w.who(names) // in few words
 	}
+	if w.Undecided { // which comes before anybody strings it
+		who = undecidedWord
+	}
 	if likely := w.likely(names); likely != "" {
 		item.Mark += "; " + likely
 	}
@@ -161,6 +164,9 @@ func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready 
 	}
 	item.Machine, item.Mine = names[w.Job.Machine], w.Job.Stringer == "" || records.Fold(names[w.Job.Stringer]) == records.Fold(s.Stringer)
 	item.Today = !w.Slot.Promised.IsZero() && day(w.Slot.Promised) <= day(s.Now())
+	if w.Undecided {
+		item.Mark += "; its lot is " + undecidedWord
+	}
 	if w.Gone != "" {
 		item.Mark += "; " + w.Gone
 	}

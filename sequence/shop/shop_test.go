@@ -156,6 +156,10 @@ func TestLotDesk(t *testing.T) {
 		_, says, err := c.Undecided(ctx, jobs[1].UID)
 		require.NoError(t, err)
 		assert.Equal(t, want, says)
+		rack, _, err := c.Rack(ctx, nil)
+		require.NoError(t, err)
+		assert.Equal(t, want != "", strings.HasPrefix(rack[0].Short, "undecided"), rack[0].Short)
+		assert.Equal(t, want != "", strings.Contains(rack[0].Mark, "its lot is undecided"), rack[0].Mark)
 	}
 	undecided("the player's word suggests 23 kg for those that wait, and 24 kg is still set: decide first")
 	of, _, err := c.Undecided(ctx, jobs[0].UID)

@@ -150,6 +150,9 @@ func TellQueue(p schedule.Pace, list []Waiting) (s report.Section) {
 		case q.Slot.Begun:
 			state = progress.Open.Says()
 		}
+		if q.Undecided {
+			state += " " + undecidedWord
+		}
 		state += ", " + q.Since
 		rows = append(rows, fmt.Sprintf("job %d\t%s\t%s\t%s\t%s", q.ID, state, harmless.Text(q.Title), harmless.Text(q.Who()), q.Slot))
 		if q.Gone != "" {
