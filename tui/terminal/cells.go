@@ -24,6 +24,7 @@ type Cells struct {
 	mu   sync.Mutex
 	rows [][]cell // nil for a row of which nothing is known
 	look bool     // colours are on from before
+	reader
 }
 
 // cell is a sign one column wide; of a blank only what is seen of its look counts.
@@ -47,7 +48,9 @@ func bare(look cellbuf.Style) bool {
 }
 
 // NewCells is the screen of a terminal.
-func NewCells(f *os.File) *Cells { return &Cells{File: f} }
+func NewCells(f *os.File) *Cells {
+	return &Cells{File: f, reader: reader{parser: ansi.NewParser(), understood: map[string]bool{}}}
+}
 
 // Write writes what changes by p.
 func (c *Cells) Write(p []byte) (int, error) {
@@ -63,20 +66,20 @@ func (c *Cells) Write(p []byte) (int, error) {
 // changes is what has the same effect as p on what is remembered.
 func (c *Cells) changes(p []byte) []byte {
 	text, ok := bytes.CutPrefix(p, []byte(ansi.CursorHomePosition))
-	at := lastPlace.FindIndex(text)
-	if !ok || at == nil || c.look {
+	end := max(bytes.LastIndexByte(text, '\x1b'), 0)
+	if !ok || !lastPlace.Match(text[end:]) || c.look {
 		return c.pass(p)
 	}
 	if bytes.HasPrefix(text, []byte("\r")) { // the terminal may have changed: bubbletea writes everything
 		c.rows = nil
 	}
 	w := changing{}
-	for i, s := range strings.Split(string(text[:at[0]]), "\n") {
+	for i, s := range strings.Split(string(text[:end]), "\n") {
 		s = strings.Trim(s, "\r")
 		if s == "" { // a line that stays
 			continue
 		}
-		cells, erased, ok := read(s)
+		cells, erased, ok := c.read(s)
 		if !ok {
 			return c.pass(p)
 		}
@@ -95,9 +98,10 @@ func (c *Cells) changes(p []byte) []byte {
 			continue
 		}
 		w.row(i, old, cells)
+		c.spare = old
 	}
 	w.look(cellbuf.Style{})
-	w.Write(text[at[0]:])
+	w.Write(text[end:])
 	return w.Bytes()
 }
 
@@ -115,7 +119,7 @@ func (c *Cells) pass(p []byte) []byte {
 
 var (
 	// lastPlace is where bubbletea leaves the cursor after a picture.
-	lastPlace = regexp.MustCompile(`\x1b\[\d*(;\d*)?H$`)
+	lastPlace = regexp.MustCompile(`^\x1b\[\d*(;\d*)?H$`)
 	// colours is what sets or resets them, looks what of it is understood.
 	colours = regexp.MustCompile(`\x1b\[[0-9;:]*m`)
 	looks   = regexp.MustCompile(`^\x1b\[(;?([0-5]|7|9|2[2-57-9]|[349][0-7]|[34]9|10[0-7]|[34]8;5;\d+|[34]8;2;\d+;\d+;\d+))*m$`)
@@ -123,18 +127,27 @@ var (
 	beside = regexp.MustCompile(`^(\x1b\][02];[^\x1b\a]*\a|\a|\x1b\[\?(25|2004)[hl])*$`)
 )
 
+// reader reads lines. Each key has every line that changes read, so what that takes is used again.
+type reader struct {
+	parser     *ansi.Parser
+	understood map[string]bool // whether looks matches what sets colours
+	spare      []cell          // a row that nobody needs any more
+}
+
 // read reads a line, and whether what is beyond it is erased. Of a line that holds a sign of another width, or anything else of which terminals
 // differ, there are no cells. A line after which colours go on, or of which nobody knows what it does, is not ok.
-func read(s string) (cells []cell, erased, ok bool) {
-	cells = []cell{}
+func (c *reader) read(s string) (cells []cell, erased, ok bool) {
+	if cells, c.spare = c.spare[:0], nil; cells == nil {
+		cells = []cell{} // a line without a sign is known
+	}
 	var look cellbuf.Style
-	odd, p := false, ansi.NewParser()
+	odd := false
 	for len(s) > 0 {
-		seq, width, n, _ := ansi.DecodeSequence(s, ansi.NormalState, p)
+		seq, width, n, _ := ansi.DecodeSequence(s, ansi.NormalState, c.parser)
 		s = s[n:]
 		switch r, size := utf8.DecodeRuneInString(seq); {
-		case looks.MatchString(seq):
-			cellbuf.ReadStyle(p.Params(), &look)
+		case c.looks(seq):
+			cellbuf.ReadStyle(c.parser.Params(), &look)
 		case seq == ansi.EraseLineRight && s == "" && look.Empty():
 			erased = true
 		case width == 1 && size == len(seq) && r != utf8.RuneError:
@@ -150,6 +163,24 @@ func read(s string) (cells []cell, erased, ok bool) {
 	}
 	return cells, erased, look.Empty()
 }
+
+// looks says whether a sequence sets colours and is understood. There are as many as a theme has, and a line has dozens.
+func (c *reader) looks(seq string) bool {
+	if seq[0] != '\x1b' {
+		return false
+	}
+	is, known := c.understood[seq]
+	if !known {
+		is = looks.MatchString(seq)
+		if len(c.understood) < mostLooks {
+			c.understood[strings.Clone(seq)] = is
+		}
+	}
+	return is
+}
+
+// mostLooks bounds what is remembered of them.
+const mostLooks = 1000
 
 // changing writes changes.
 type changing struct {
