@@ -20,14 +20,9 @@ type Card struct {
 	Verdicts []Record `json:"verdicts"`         // likewise
 }
 
-// An owner that is not empty lets SQLite use the index of owners; the cross join has it begin with the jobs.
-var (
-	selectCards = "SELECT " + recordColumns("records") + `,
+var selectCards = "SELECT " + recordColumns("records") + `,
 	jobs.id, jobs.uid, player, racket, frame, technique, fingerprint, jobs.state, step, steps, mains, crosses, file, made, last
 	FROM records LEFT JOIN jobs ON jobs.uid = records.uid LEFT JOIN plans ON plans.id = jobs.plan`
-	selectSaid = "SELECT " + recordColumns("said") + ` FROM records
-	CROSS JOIN records AS said ON said.owner = records.uid AND said.owner <> '' AND said.kind IN ('reading', 'verdict') AND said.state = 'kept'`
-)
 
 // History lists the jobs of a player with their readings and verdicts, the newest first: those that have the values in their fields
 // that like has, its player and maybe a racket or a lot.
@@ -68,18 +63,23 @@ func (b *Book) Cards(ctx context.Context, uids ...string) (map[string]Card, erro
 // OnMachine lists the jobs of a machine, by the UID of its record, the newest first: all that wait or are in work, and some that were
 // added last.
 func (b *Book) OnMachine(ctx context.Context, uid string, last int) ([]Card, error) {
-	var j records.Job
-	where, args := having("j", records.Job{Machine: uid})
-	// Of those that wait or are in work there are few: no index of the machine's.
-	on := fmt.Sprintf("CASE WHEN json_valid(body) THEN json_extract(body, '$.%s') END = ?", records.Key(&j, &j.Machine))
-	list, err := b.cards(ctx, "records.state = 'kept' AND records.uid IN (SELECT uid FROM (SELECT uid FROM records AS j WHERE state = 'kept'"+where+" ORDER BY rowid DESC LIMIT ?)"+
-		" UNION SELECT uid FROM records WHERE waiting = 1 AND "+on+
-		" UNION SELECT uid FROM records WHERE uid IN (SELECT uid FROM jobs WHERE state = 'open') AND "+on+")",
-		slices.Concat(args, []any{last, uid, uid})...)
+	where, args := onMachine(uid, last)
+	list, err := b.cards(ctx, where, args...)
 	if err != nil {
 		return nil, b.problem("list what is strung on a machine", err)
 	}
 	return list, nil
+}
+
+// onMachine chooses the jobs of OnMachine. A UNION would be merged in the order of UIDs, for which SQLite goes through all records.
+func onMachine(uid string, last int) (where string, args []any) {
+	var j records.Job
+	where, args = having("j", records.Job{Machine: uid})
+	// Of those that wait or are in work there are few: no index of the machine's.
+	on := fmt.Sprintf("CASE WHEN json_valid(body) THEN json_extract(body, '$.%s') END = ?", records.Key(&j, &j.Machine))
+	return "records.state = 'kept' AND records.uid IN (SELECT uid FROM (SELECT uid FROM records AS j WHERE state = 'kept'" + where + " ORDER BY rowid DESC LIMIT ?)" +
+		" UNION ALL SELECT uid FROM records WHERE waiting = 1 AND " + on +
+		" UNION ALL SELECT uid FROM records WHERE uid IN (SELECT uid FROM jobs WHERE state = 'open') AND " + on + ")", append(args, last, uid, uid)
 }
 
 // NewestOfEachRacket are the last strung jobs of each racket that the book has.
@@ -113,35 +113,27 @@ func (b *Book) Queue(ctx context.Context) ([]Record, error) {
 	return list, nil
 }
 
-// cards reads jobs and what was said of them in one moment.
+// cards reads jobs and what was said of them in one moment. An owner that is not empty lets SQLite use the index of owners.
 func (b *Book) cards(ctx context.Context, where string, args ...any) (list []Card, err error) {
 	err = b.read(ctx, func(tx *sql.Tx) error {
-		if list, err = scanCards(ctx, tx, selectCards+" WHERE "+where+" ORDER BY records.at DESC, records.id DESC", args...); err != nil {
+		if list, err = scanCards(ctx, tx, selectCards+" WHERE "+where+" ORDER BY records.at DESC, records.id DESC", args...); err != nil || len(list) == 0 {
 			return err
 		}
-		said, err := readRecords(ctx, tx, selectSaid+" WHERE "+where+" ORDER BY said.at, said.id", args...)
-		attach(list, said)
+		at, uids := map[string]*Card{}, make([]string, len(list))
+		for i := range list {
+			at[list[i].UID], uids[i] = &list[i], list[i].UID
+		}
+		said, err := readRecords(ctx, tx, selectRecords+" WHERE owner IN "+among+" AND owner <> '' AND kind IN ('reading', 'verdict') AND state = 'kept' ORDER BY at, id", listed(uids))
+		for _, r := range said {
+			if c := at[r.owner()]; r.Kind == records.KindReading {
+				c.Readings = append(c.Readings, r)
+			} else {
+				c.Verdicts = append(c.Verdicts, r)
+			}
+		}
 		return err
 	})
 	return list, err
-}
-
-// attach gives each job what was said of it.
-func attach(list []Card, said []Record) {
-	at := map[string]*Card{}
-	for i := range list {
-		at[list[i].UID] = &list[i]
-	}
-	for _, r := range said {
-		c := at[r.owner()]
-		switch {
-		case c == nil:
-		case r.Kind == records.KindReading:
-			c.Readings = append(c.Readings, r)
-		default:
-			c.Verdicts = append(c.Verdicts, r)
-		}
-	}
 }
 
 func scanCards(ctx context.Context, q querier, query string, args ...any) ([]Card, error) {

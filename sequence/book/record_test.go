@@ -383,6 +383,7 @@ func TestFiltersHaveAnIndex(t *testing.T) {
 	b := fresh(t)
 	like, args := having("j", records.Job{Machine: "u1"})
 	finished, _ := having("records", records.Job{Stringer: "u1"})
+	machine, on := onMachine("u1", 12)
 	for name, q := range map[string]struct {
 		query string
 		args  []any
@@ -390,6 +391,7 @@ func TestFiltersHaveAnIndex(t *testing.T) {
 	}{
 		"readings": {"SELECT " + seriesColumns + " FROM " + someSeries + " WHERE r.kind = 'reading'" + like + " ORDER BY r.at DESC, r.rowid DESC", args, "records_job_machine"},
 		"finished": {selectFinished + finished, []any{"u1"}, "records_job_stringer"},
+		"machine":  {selectCards + " WHERE " + machine, on, "records_job_machine"},
 		"forget":   {dependants("uid = ?"), []any{"u1"}, "records_job_racket"},
 		"cuts":     {dependants("uid = ?"), []any{"u1"}, "records_cut_job"},
 	} {
@@ -400,7 +402,9 @@ func TestFiltersHaveAnIndex(t *testing.T) {
 			var id, parent, unused int
 			var detail string
 			require.NoError(t, rows.Scan(&id, &parent, &unused, &detail))
-			plan = append(plan, detail)
+			if detail != "SCAN records USING INDEX records_waiting" { // which has those alone
+				plan = append(plan, detail)
+			}
 		}
 		require.NoError(t, rows.Err())
 		text := strings.Join(plan, "\n")

@@ -158,7 +158,7 @@ func BenchmarkBigBook(b *testing.B) {
 			rows(lookRecord+"uid = ?", machine)
 			rows(lookRecord+"owner = ? AND owner <> '' AND kind = 'gauge' AND state = 'kept'", machine)
 			jobs := rows(lookJobs+`records.uid IN (SELECT uid FROM (SELECT uid FROM records WHERE kind = 'job' AND json_valid(body) AND json_extract(body, '$.machine') = ?1 ORDER BY rowid DESC LIMIT 12)
-				UNION SELECT uid FROM records WHERE waiting = 1 AND json_extract(body, '$.machine') = ?1)`, machine)
+				UNION ALL SELECT uid FROM records WHERE waiting = 1 AND json_extract(body, '$.machine') = ?1)`, machine)
 			said(jobs)
 			named(jobs)
 			named(rows(lookReadings+`(SELECT uid, kind, id, at, state, body FROM records WHERE kind = 'job' AND json_valid(body) AND json_extract(body, '$.machine') = ? ORDER BY rowid DESC LIMIT 100) AS j
