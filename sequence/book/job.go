@@ -195,6 +195,9 @@ func (b *Book) Job(ctx context.Context, id int64) (*Job, error) {
 // Several reads jobs by their numbers, in that order. Those that follow the same plan share it. The error says so when the
 // book has no such job.
 func (b *Book) Several(ctx context.Context, ids ...int64) (list []*Job, err error) {
+	if len(ids) == 0 {
+		return nil, nil
+	}
 	err = b.read(ctx, func(tx *sql.Tx) (err error) {
 		list, err = readJobs(ctx, tx, ids)
 		return err

@@ -71,7 +71,6 @@ func (s *Shop) Wall(ctx context.Context, as Naming) (w Wall, err error) {
 	if err != nil {
 		return w, err
 	}
-	names, err := s.players(ctx, queue)
 	lines, own := map[Place][]WallLine{}, map[string]bool{}
 	for _, q := range queue {
 		own[q.UID] = true
@@ -80,7 +79,7 @@ func (s *Shop) Wall(ctx context.Context, as Naming) (w Wall, err error) {
 		if root := book.Root(q.UID); book.Lesson(q.UID) || shown[root] || root != q.UID && own[root] {
 			continue
 		}
-		l := WallLine{Name: as.name(names[q.Job.Player], q.ID), Place: Waits, At: q.Slot.Promised}
+		l := WallLine{Name: as.name(q.names[q.Job.Player], q.ID), Place: Waits, At: q.Slot.Promised}
 		if e := q.Entry; e != nil {
 			l = WallLine{Name: as.name(e.Player, q.ID), Place: InWork, Bench: claims[book.Root(q.UID)].Bench, Step: e.Step, Steps: e.Steps, At: q.Slot.Ready.Mid}
 		}
@@ -92,15 +91,6 @@ func (s *Shop) Wall(ctx context.Context, as Naming) (w Wall, err error) {
 	w.Lines = slices.Concat(w.Lines, lines[InWork], lines[IsLate], lines[Waits])
 	w.Lines = w.Lines[:min(len(w.Lines), wallLines)]
 	return w, err
-}
-
-// players are the names of whose rackets wait.
-func (s *Shop) players(ctx context.Context, queue []Waiting) (map[string]string, error) {
-	var uids []string
-	for _, q := range queue {
-		uids = append(uids, q.Job.Player)
-	}
-	return s.names(ctx, uids...)
 }
 
 func (s *Shop) wallReady(ctx context.Context, as Naming, shown map[string]bool) (list []WallLine, err error) {

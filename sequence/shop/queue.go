@@ -44,6 +44,8 @@ type Waiting struct {
 	steps  int          // of its plan
 
 	mains, crosses string // what its strings are called, empty where nobody said it
+
+	names map[string]string // of what its job refers to; of one in work only its stringer and machine
 }
 
 // Queue is every job that is not finished in the order in which to string them, with who strings each and when it will be ready.
@@ -63,12 +65,20 @@ func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
 	if err != nil {
 		return nil, err
 	}
-	items, err := s.named(ctx, cards)
+	var uids []string
+	for _, w := range list {
+		uids = append(uids, w.Job.Stringer, w.Job.Machine)
+	}
+	k, _ := records.Find(records.KindJob)
+	for _, r := range cards {
+		uids = append(uids, k.References(r.Fields)...)
+	}
+	names, err := s.names(ctx, uids...)
 	if err != nil {
 		return nil, err
 	}
-	for _, it := range items {
-		list = append(list, s.waits(ctx, it, records.As[records.Job](it.Fields)))
+	for _, r := range cards {
+		list = append(list, s.waits(ctx, Item{Record: r, Names: names}, records.As[records.Job](r.Fields)))
 	}
 	at, line := map[string]Waiting{}, make([]schedule.Waiting, len(list))
 	for i, w := range list {
@@ -81,6 +91,7 @@ func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
 	ordered := make([]Waiting, len(slots))
 	for i, slot := range slots {
 		w := at[slot.Key]
+		w.names = names
 		w.Gone = f.gone(w.Job.Stringer, s.Now())
 		w.Slot, w.Stringer, w.Machine = slot, f.names[slot.ByStringer], f.names[slot.OnMachine]
 		ordered[i] = w

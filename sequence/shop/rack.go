@@ -55,16 +55,12 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 	if err != nil {
 		return nil, nil, err
 	}
-	names, err := s.workers(ctx, queue)
-	if err != nil {
-		return nil, nil, err
-	}
 	var begun []*book.Entry
 	for _, w := range queue {
 		if w.Entry != nil {
 			begun = append(begun, w.Entry)
 		}
-		item := s.ready(w, names, elsewhere[book.Root(w.UID)], attempts[w.UID])
+		item := s.ready(w, elsewhere[book.Root(w.UID)], attempts[w.UID])
 		list, open = append(list, item), append(open, func(ctx context.Context) (Bench, error) {
 			if w.Err != nil {
 				return Bench{}, w.Err
@@ -96,11 +92,13 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 		add("job files", path, w, err)
 	}
 	known := len(list)
-	w, err := s.demo()
-	add("demo, all of it invented", DemoFile, w, err)
-	strung, err := s.Book.Finished(ctx, "", 1)
-	if err == nil && known == 0 && len(strung) == 0 && len(list) > 0 {
-		list[0].Mark = "new here? string this one, it says what the screen shows"
+	w, wrong := s.demo()
+	add("demo, all of it invented", DemoFile, w, wrong)
+	if known == 0 && len(list) > 0 {
+		var strung []int64
+		if strung, err = s.Book.Finished(ctx, "", 1); err == nil && len(strung) == 0 {
+			list[0].Mark = "new here? string this one, it says what the screen shows"
+		}
 	}
 	if err == nil {
 		_, err = s.me(ctx)
@@ -111,23 +109,14 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 	return list, open, err
 }
 
-// workers are the names of the stringers and machines of a queue, by their UIDs.
-func (s *Shop) workers(ctx context.Context, queue []Waiting) (map[string]string, error) {
-	var uids []string
-	for _, w := range queue {
-		uids = append(uids, w.Job.Stringer, w.Job.Machine)
-	}
-	return s.names(ctx, uids...)
-}
-
 // who says who strings a racket where.
-func (w Waiting) who(names map[string]string) string {
-	return strings.Join(compact([]string{names[w.Job.Stringer], names[w.Job.Machine]}), ", ")
+func (w Waiting) who() string {
+	return strings.Join(compact([]string{w.names[w.Job.Stringer], w.names[w.Job.Machine]}), ", ")
 }
 
 // ready is a job of the book on the rack; held says which bench of the room has it, of which one made it, where
 // it is another attempt than the job's own.
-func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready {
+func (s *Shop) ready(w Waiting, held, of string) Ready {
 	item := Ready{Key: w.UID, UID: w.UID, Name: fmt.Sprintf("job%d", w.ID), Group: "queue, in the order to string them", Title: w.Title, Detail: w.Detail, Mark: w.Slot.String(), Begun: w.Entry != nil,
 		Late: w.Slot.Verdict == schedule.MayBeLate || w.Slot.Verdict == schedule.WillBeLate}
 	if e := w.Entry; e != nil {
@@ -141,20 +130,20 @@ func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready 
 		}
 		item.Mark = fmt.Sprintf("%d/%d, %s %s; %s", e.Step, e.Steps, last, ago(s.Now().Sub(e.Last)), item.Mark)
 		item.Short = fmt.Sprintf("%d/%d", e.Step, e.Steps)
-		if by := names[w.Job.Stringer]; by != "" && s.Stringer != "" && records.Fold(by) != records.Fold(s.Stringer) {
+		if by := w.names[w.Job.Stringer]; by != "" && s.Stringer != "" && records.Fold(by) != records.Fold(s.Stringer) {
 			item.Held = fmt.Sprintf("%s has it, %s", by, w.Since)
 		}
 	}
 	item.Held = cmp.Or(held, item.Held)
-	who := strings.Join(compact([]string{w.who(names), w.Since}), ", ")
+	who := strings.Join(compact([]string{w.who(), w.Since}), ", ")
 	item.Detail = strings.Join(compact([]string{item.Detail, who}), " · ")
 	if w.Entry == nil {
-		who = w.who(names) // in few words
+		who = w.who() // in few words
 	}
 	if w.Undecided { // which comes before anybody strings it
 		who = undecidedWord
 	}
-	if likely := w.likely(names); likely != "" {
+	if likely := w.likely(); likely != "" {
 		item.Mark += "; " + likely
 	}
 	if item.Held != "" {
@@ -162,7 +151,7 @@ func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready 
 	} else {
 		item.Short = strings.Join(compact([]string{strings.TrimSpace(item.Short + " " + who), promiseWord(w.Slot, s.Now())}), " · ")
 	}
-	item.Machine, item.Mine = names[w.Job.Machine], w.Job.Stringer == "" || records.Fold(names[w.Job.Stringer]) == records.Fold(s.Stringer)
+	item.Machine, item.Mine = w.names[w.Job.Machine], w.Job.Stringer == "" || records.Fold(w.names[w.Job.Stringer]) == records.Fold(s.Stringer)
 	item.Today = !w.Slot.Promised.IsZero() && day(w.Slot.Promised) <= day(s.Now())
 	if w.Undecided {
 		item.Mark += "; its lot is " + undecidedWord
@@ -184,7 +173,7 @@ func (s *Shop) ready(w Waiting, names map[string]string, held, of string) Ready 
 }
 
 // likely says who will have a racket that has been given to nobody, and where it will be strung, as "likely Cy, by the window".
-func (w Waiting) likely(names map[string]string) string {
+func (w Waiting) likely() string {
 	var words []string
 	if w.Job.Stringer == "" && w.Stringer != "" {
 		words = append(words, w.Stringer)
