@@ -181,8 +181,9 @@ func namedBy(kind records.Name) []records.Field {
 }
 
 func find(ctx context.Context, q querier, kind records.Name, letters string, limit int) ([]Record, error) {
-	// What is a parameter by itself would be held against what each index is of, and the statement compiled anew for each value.
-	const newest = " ORDER BY at DESC, rowid DESC LIMIT ?" // as the index has them; records of a kind are numbered as they come
+	// What is a parameter by itself would be held against what each index is of, or taken for how many rows come, and the statement compiled
+	// anew for each value.
+	const newest = " ORDER BY at DESC, rowid DESC LIMIT ? + 0" // as the index has them; records of a kind are numbered as they come
 	if limit <= 0 {
 		limit = -1 // all of them
 	}
@@ -209,7 +210,7 @@ func find(ctx context.Context, q querier, kind records.Name, letters string, lim
 	// Those that begin with the letters have all their words; the others are looked through from the newest on until there are enough.
 	const begins = "words >= ? || '' AND words < ? || ''"
 	from, to := folded, folded+string(unicode.MaxRune)
-	return readRecords(ctx, q, "SELECT * FROM ("+all+" AND "+begins+newest+") UNION ALL SELECT * FROM ("+all+where+" AND NOT ("+begins+")"+newest+") LIMIT ?",
+	return readRecords(ctx, q, "SELECT * FROM ("+all+" AND "+begins+newest+") UNION ALL SELECT * FROM ("+all+where+" AND NOT ("+begins+")"+newest+") LIMIT ? + 0",
 		slices.Concat([]any{kind, from, to, limit}, args, []any{from, to, limit, limit})...)
 }
 
