@@ -17,21 +17,48 @@ func readFields(body []byte) (f records.Fields, err error) {
 	return f, err
 }
 
-// plainFields reads {"key":"text","key":"text"} without escapes, as the book writes it; ok is false for whatever else JSON may be.
+// plainFields reads {"key":"text","key":"text"} as the book writes it; ok is false for whatever else JSON may be, and for letters that are
+// written by their number.
 func plainFields(text string) (f records.Fields, ok bool) {
-	if strings.ContainsFunc(text, func(r rune) bool { return r == '\\' || r < ' ' || r == utf8.RuneError }) {
+	if !utf8.ValidString(text) {
 		return nil, false
 	}
-	parts := strings.Split(text, `"`)
-	n := len(parts) / 4
-	f = make(records.Fields, n)
-	before := "{"
-	for i := range n {
-		p := parts[4*i:]
-		if p[0] != before || p[2] != ":" {
+	f = records.Fields{}
+	for before := `{"`; text != "}"; before = `,"` {
+		var key, said string
+		if key, text, ok = quoted(text, before); ok {
+			said, text, ok = quoted(text, `:"`)
+		}
+		if !ok {
 			return nil, false
 		}
-		f[p[1]], before = p[3], ","
+		f[key] = said
 	}
-	return f, n > 0 && len(parts) == 4*n+1 && parts[4*n] == "}"
+	return f, ok
+}
+
+// quoted is the string at the beginning of a text, whose quote is the end of before, and what comes after it.
+func quoted(text, before string) (said, rest string, ok bool) {
+	text, ok = strings.CutPrefix(text, before)
+	var b strings.Builder // what stands up to the last escape
+	for i := 0; ok && i < len(text); i++ {
+		switch c := text[i]; {
+		case c == '"' && b.Len() == 0:
+			return text[:i], text[i+1:], true
+		case c == '"':
+			b.WriteString(text[:i])
+			return b.String(), text[i+1:], true
+		case c == '\\' && i+1 < len(text):
+			n := strings.IndexByte(`"\/bfnrt`, text[i+1])
+			if n < 0 {
+				return "", "", false
+			}
+			b.WriteString(text[:i])
+			b.WriteByte("\"\\/\b\f\n\r\t"[n])
+			text, i = text[i+2:], -1
+		case c < ' ':
+			return "", "", false
+		}
+	}
+	return "", "", false
 }

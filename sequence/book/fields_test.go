@@ -15,14 +15,15 @@ import (
 func TestPlainFields(t *testing.T) {
 	for text, plain := range map[string]bool{
 		`{"a":"b"}`: true, `{"a":"b","c":""}`: true, `{"a":"1","a":"2"}`: true, `{"é":"24 kg / 23 kg: {,}"}`: true,
-		`{}`: false, `{"a":"b",}`: false, `{"a":"b"} `: false, `{"a": "b"}`: false, `{"a":"\"b"}`: false, `{"a":"b\\"}`: false, `{"a":1}`: false, `{"a":null}`: false,
+		`{"a":"\"b"}`: true, `{"a":"b\\"}`: true, `{"a\n":"\ta\/\r\b\f"}`: true, "{\"a\":\"\ufffd\"}": true,
+		`{}`: false, `{"a":"b",}`: false, `{"a":"b"} `: false, `{"a": "b"}`: false, `{"a":"\u0041"}`: false, `{"a":"\a"}`: false, `{"a":"b\`: false, `{"a":1}`: false, `{"a":null}`: false,
 		`{"a":"b""c":"d"}`: false, `{,"a":"b"}`: false, `{"a":"b"`: false, `["a","b"]`: false, "{\"a\":\"\n\"}": false, "{\"a\":\"\xff\"}": false, ``: false, `"a":"b"`: false,
 	} {
 		_, is := plainFields(text)
 		assert.Equal(t, plain, is, text)
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		text := rapid.OneOf(rapid.StringMatching(`[{}",:\\ a\n\x{fffd}é1]{0,14}`), rapid.Custom(func(t *rapid.T) string {
+		text := rapid.OneOf(rapid.StringMatching(`[{}",:\\ abfnrtu/0\n\x{fffd}é1]{0,14}`), rapid.Custom(func(t *rapid.T) string {
 			body, err := json.Marshal(rapid.MapOfN(rapid.String(), rapid.String(), 0, 4).Draw(t, "fields"))
 			require.NoError(t, err)
 			return string(body)
