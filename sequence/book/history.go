@@ -82,6 +82,15 @@ func onMachine(uid string, last int) (where string, args []any) {
 		" UNION ALL SELECT uid FROM records WHERE uid IN (SELECT uid FROM jobs WHERE state = 'open') AND " + on + ")", append(args, last, uid, uid)
 }
 
+// InWork lists the jobs that were begun and are not finished, the newest first, without what was said of them.
+func (b *Book) InWork(ctx context.Context) ([]Card, error) {
+	list, err := scanCards(ctx, b.db, selectCards+" WHERE records.uid IN (SELECT uid FROM jobs WHERE state = 'open') ORDER BY jobs.id DESC")
+	if err != nil {
+		return nil, b.problem("list what is in work", err)
+	}
+	return list, nil
+}
+
 // NewestOfEachRacket are the last strung jobs of each racket that the book has.
 func (b *Book) NewestOfEachRacket(ctx context.Context) ([]Card, error) {
 	var j records.Job

@@ -75,13 +75,13 @@ func (s *Shop) waitingRackets(ctx context.Context) (map[string]bool, error) {
 	if err != nil {
 		return nil, err
 	}
-	_, begun, err := s.begun(ctx)
+	begun, err := s.Book.InWork(ctx)
 	out := map[string]bool{}
 	for _, r := range queue {
 		out[records.As[records.Job](r.Fields).Racket] = true
 	}
-	for _, r := range begun {
-		out[records.As[records.Job](r.Fields).Racket] = true
+	for _, c := range begun {
+		out[records.As[records.Job](c.Fields).Racket] = true
 	}
 	return out, err
 }

@@ -134,11 +134,12 @@ func (s *Shop) demo() (*Work, error) {
 }
 
 // stands tells of jobs in work what is known since their last event, and which are to be read.
-func (s *Shop) stands(open []book.Entry) (known map[string]begunJob, ids []int64) {
+func (s *Shop) stands(open []book.Card) (known map[string]begunJob, ids []int64) {
 	s.memo.Lock()
 	defer s.memo.Unlock()
 	known = map[string]begunJob{}
-	for _, e := range open {
+	for _, c := range open {
+		e := c.Entry
 		if b, ok := s.memo.begun[e.UID]; ok && b.last.Equal(e.Last) && b.step == e.Step {
 			known[e.UID] = b
 			continue

@@ -45,7 +45,7 @@ type Waiting struct {
 
 	mains, crosses string // what its strings are called, empty where nobody said it
 
-	names map[string]string // of what its job refers to; of one in work only its stringer and machine
+	names map[string]string // of its stringer and machine and, while it waits, of its player and racket
 }
 
 // Queue is every job that is not finished in the order in which to string them, with who strings each and when it will be ready.
@@ -69,9 +69,9 @@ func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
 	for _, w := range list {
 		uids = append(uids, w.Job.Stringer, w.Job.Machine)
 	}
-	k, _ := records.Find(records.KindJob)
 	for _, r := range cards {
-		uids = append(uids, k.References(r.Fields)...)
+		j := records.As[records.Job](r.Fields)
+		uids = append(uids, j.Player, j.Racket, j.Stringer, j.Machine)
 	}
 	names, err := s.names(ctx, uids...)
 	if err != nil {
@@ -104,7 +104,7 @@ func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
 
 // inWork lists the jobs that were begun, the newest first.
 func (s *Shop) inWork(ctx context.Context, f floor) (list []Waiting, err error) {
-	open, cards, err := s.begun(ctx)
+	open, err := s.Book.InWork(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -112,31 +112,17 @@ func (s *Shop) inWork(ctx context.Context, f floor) (list []Waiting, err error) 
 	if err != nil {
 		return nil, err
 	}
-	for _, e := range open {
-		b := stand[e.UID]
-		w := Waiting{UID: e.UID, ID: cards[e.UID].ID, Entry: &e, Title: Title(e.Player, e.Racket, e.Frame), Detail: e.Frame + " · " + e.Technique, Job: records.As[records.Job](cards[e.UID].Fields), Since: "begun " + clockTime(s.Now(), e.Made)}
+	for _, c := range open {
+		e, b := c.Entry, stand[c.UID]
+		w := Waiting{UID: c.UID, ID: c.ID, Entry: e, Title: Title(e.Player, e.Racket, e.Frame), Detail: e.Frame + " · " + e.Technique, Job: records.As[records.Job](c.Fields), Since: "begun " + clockTime(s.Now(), e.Made)}
 		w.left, w.steps = f.paces[w.Job.Stringer].Left(b.plan, b.state), len(b.plan.Steps)
 		list = append(list, w)
 	}
 	return list, nil
 }
 
-// begun are the jobs in work, the newest first, and their records by UID.
-func (s *Shop) begun(ctx context.Context) ([]book.Entry, map[string]book.Record, error) {
-	open, err := s.Book.Jobs(ctx, book.Filter{State: progress.Open})
-	if err != nil {
-		return nil, nil, err
-	}
-	uids := make([]string, len(open))
-	for i, e := range open {
-		uids[i] = e.UID
-	}
-	cards, err := s.Book.Records(ctx, uids...)
-	return open, cards, err
-}
-
 // stand is how jobs in work stand, by their UIDs.
-func (s *Shop) stand(ctx context.Context, open []book.Entry) (map[string]begunJob, error) {
+func (s *Shop) stand(ctx context.Context, open []book.Card) (map[string]begunJob, error) {
 	out, ids := s.stands(open)
 	jobs, err := s.Book.Several(ctx, ids...)
 	for _, j := range jobs {
