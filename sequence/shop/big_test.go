@@ -92,10 +92,12 @@ func rowsOf(b *testing.B, db *sql.DB, query string, args ...any) (n int, first [
 
 const (
 	lookRecord = "SELECT uid, kind, id, at, state, body FROM records WHERE "
-	lookNamed  = lookRecord + "uid IN (SELECT DISTINCT value FROM records AS r, json_each(r.body) WHERE r.uid IN (SELECT value FROM json_each(?)))"
+	lookListed = lookRecord + "uid IN (SELECT value FROM json_each(?))"
+	lookWhich  = "SELECT DISTINCT value FROM records AS r, json_each(r.body) WHERE r.uid IN (SELECT value FROM json_each(?)) AND key IN (SELECT value FROM json_each(?))"
 	lookJobs   = `SELECT records.uid, records.kind, records.id, records.at, records.state, records.body, jobs.id, player, racket, frame, technique, step, steps, jobs.state, made, last, mains, crosses, file, fingerprint
 		FROM records LEFT JOIN jobs ON jobs.uid = records.uid LEFT JOIN plans ON plans.id = jobs.plan WHERE `
-	lookReadings = `SELECT r.uid, r.kind, r.id, r.at, r.state, r.body, j.uid, j.kind, j.id, j.at, j.state, j.body, mains, crosses, frame, last FROM `
+	lookReadings = `SELECT j.uid, j.kind, j.id, j.at, j.state, j.body, r.uid, r.kind, r.id, r.at, r.state, r.body, mains, crosses, frame, last FROM `
+	lookChanges  = "SELECT stamp, over, at, why, fields FROM changes WHERE uid = ?"
 )
 
 // BenchmarkBigBook shows what a shop asks of a book of 20,000 jobs, beside the rows that are shown, looked up by the driver alone.
@@ -110,7 +112,14 @@ func BenchmarkBigBook(b *testing.B) {
 		return uids
 	}
 	listed := func(uids []string) string { return fmt.Sprintf(`["%s"]`, strings.Join(uids, `","`)) }
-	named := func(uids []string) { rows(lookNamed, listed(uids)) }
+	which := map[string]string{}
+	named := func(uids []string, fields ...string) { // which they are is no question of the driver's
+		asked := listed(uids) + listed(fields)
+		if which[asked] == "" {
+			which[asked] = listed(rows(lookWhich, listed(uids), listed(fields)))
+		}
+		rows(lookListed, which[asked])
+	}
 	one := func(kind records.Name, n int) string {
 		list, err := s.Book.Find(ctx, kind, "", 0)
 		require.NoError(b, err)
@@ -135,45 +144,55 @@ func BenchmarkBigBook(b *testing.B) {
 			_, _, err := s.Rack(ctx, nil)
 			return err
 		}, func() {
-			uids := append(rows(lookJobs+"waiting = 1"), rows(lookJobs+"records.uid IN (SELECT uid FROM jobs WHERE state = 'open')")...)
-			named(uids)
+			rows(lookJobs + "records.uid IN (SELECT uid FROM jobs WHERE state = 'open')")
+			named(rows(lookRecord+"waiting = 1"), "player", "racket")
 			rows(lookRecord + "kind IN ('stringer', 'machine') AND state = 'kept'")
 		}},
 		{"player", page(player), func() {
 			rows(lookRecord+"uid = ?", player)
-			rows("SELECT stamp, over, at, why, fields FROM changes WHERE uid = ?", player)
-			rackets := rows(lookRecord+"owner = ? AND owner <> '' AND kind IN ('racket', 'lot')", player)
+			rows(lookChanges, player)
+			rows(lookRecord+"owner = ? AND owner <> '' AND kind IN ('racket', 'lot')", player)
 			jobs := rows(lookJobs+"records.owner = ? AND records.owner <> '' AND records.kind = 'job'", player)
 			said(jobs)
-			named(slices.Concat(jobs, rackets))
+			named(jobs[:1], "mains")
 		}},
 		{"racket", page(racket), func() {
 			rows(lookRecord+"uid = ?", racket)
-			rows("SELECT stamp, over, at, why, fields FROM changes WHERE uid = ?", racket)
+			rows(lookChanges, racket)
+			named([]string{racket}, "player")
 			jobs := rows(lookJobs+"records.kind = 'job' AND json_valid(records.body) AND json_extract(records.body, '$.racket') = ?", racket)
 			said(jobs)
-			named(jobs)
+			named(jobs, "mains", "stringer", "machine")
 		}},
 		{"machine", page(machine), func() {
 			rows(lookRecord+"uid = ?", machine)
+			rows(lookChanges, machine)
 			rows(lookRecord+"owner = ? AND owner <> '' AND kind = 'gauge' AND state = 'kept'", machine)
 			jobs := rows(lookJobs+`records.uid IN (SELECT uid FROM (SELECT uid FROM records WHERE kind = 'job' AND json_valid(body) AND json_extract(body, '$.machine') = ?1 ORDER BY rowid DESC LIMIT 12)
 				UNION ALL SELECT uid FROM records WHERE waiting = 1 AND json_extract(body, '$.machine') = ?1)`, machine)
 			said(jobs)
-			named(jobs)
-			named(rows(lookReadings+`(SELECT uid, kind, id, at, state, body FROM records WHERE kind = 'job' AND json_valid(body) AND json_extract(body, '$.machine') = ? ORDER BY rowid DESC LIMIT 100) AS j
-				CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' AND r.kind = 'reading' JOIN jobs ON jobs.uid = j.uid`, machine))
+			named(jobs, "player", "racket")
+			read := rows(lookReadings+`(SELECT uid, kind, id, at, state, body FROM records WHERE kind = 'job' AND json_valid(body) AND json_extract(body, '$.machine') = ? ORDER BY rowid DESC LIMIT 100) AS j
+				CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' AND r.kind = 'reading' JOIN jobs ON jobs.uid = j.uid`, machine)
+			rows(lookRecord+"owner IN (SELECT value FROM json_each(?)) AND owner <> '' AND kind = 'verdict' AND state = 'kept'", listed(read))
+			named(read, "stringer", "mains")
 		}},
 		{"lot", page(lot), func() {
 			rows(lookRecord+"uid = ?", lot)
-			rows("SELECT stamp, over, at, why, fields FROM changes WHERE uid = ?", lot)
+			rows(lookChanges, lot)
+			named([]string{lot}, "player")
 			jobs := rows(lookJobs+"records.kind = 'job' AND json_valid(records.body) AND json_extract(records.body, '$.lot') = ?", lot)
 			said(jobs)
-			named(jobs)
+			named(jobs, "racket")
 		}},
 		{"stock", page(stock), func() {
 			rows(lookRecord+"uid = ?", stock)
-			named(rows(lookRecord+"owner = ? AND owner <> '' AND state = 'kept'", stock))
+			rows(lookChanges, stock)
+			cuts := rows(lookRecord+"owner = ? AND owner <> '' AND state = 'kept' ORDER BY at DESC", stock)[:MostFound]
+			if which["cuts"] == "" {
+				which["cuts"] = listed(rows(lookWhich, listed(cuts), `["job"]`))
+			}
+			named(rows(lookJobs+"records.uid IN (SELECT value FROM json_each(?))", which["cuts"]), "player", "racket")
 		}},
 		{"charts", func() error {
 			_, err := s.Charts(ctx)
