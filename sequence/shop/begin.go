@@ -157,7 +157,7 @@ func (s *Shop) equip(ctx context.Context, b *Bench, w *Work, uid string, j recor
 	}
 	pieces := toCut(w)
 	var short []string
-	if m.from, short, err = s.supplies(ctx, pieces, uid, j); err != nil {
+	if m.from, short, err = s.supplies(ctx, pieces, uid, w.Job, j); err != nil {
 		return m, err
 	}
 	b.Work, b.Turn, b.Machine, b.Offset, b.Cuts = w, m.turn, m.uid, m.offset, cuts(pieces)
@@ -230,14 +230,12 @@ func (s *Shop) called(ctx context.Context, kind records.Name, name string) (book
 // link fills in from which stock the strings are cut, where the job names a string that is in stock and nothing else was
 // said. Of several the one that was bought first and still has enough is taken.
 func (s *Shop) link(ctx context.Context, w *Work, j *records.Job) error {
-	if j.Mains != "" {
-		return nil
-	}
+	said := j.Mains != ""
 	for _, p := range []struct {
 		from   *string
 		string sequence.String
 	}{{&j.Mains, w.Job.StringMains}, {&j.Crosses, w.Job.StringCrosses}} {
-		if p.string.Name == "" {
+		if p.string.Name == "" || *p.from != "" || said && p.string.Name == w.Job.StringMains.Name {
 			continue
 		}
 		shelves, err := s.Book.Shelves(ctx, p.string.Name)
@@ -259,16 +257,36 @@ func fits(stock records.Stock, want sequence.String) bool {
 	return have == 0 || want.DiameterMM == 0 || have == want.DiameterMM
 }
 
+// stockOf is what a piece of a job is cut from, by the UID of its stock, and what the string is called that is asked for; empty where nobody said.
+// Crosses come from the mains' stock as long as they are the same string.
+func stockOf(piece string, j records.Job, mains, crosses string) (stock, asked string) {
+	switch {
+	case piece != string(plan.PieceCrosses):
+		return j.Mains, mains
+	case j.Crosses == "" && crosses == mains:
+		return j.Mains, crosses
+	}
+	return j.Crosses, crosses
+}
+
+// notInStock says of a string that it is not there.
+func notInStock(name string) string { return name + " is not in stock" }
+
 // supplies are what each piece of string of a job is cut from, and what is short. What was cut for it already is not cut again.
-func (s *Shop) supplies(ctx context.Context, list []grid.Piece, uid string, j records.Job) (map[plan.Piece]supply, []string, error) {
+func (s *Shop) supplies(ctx context.Context, list []grid.Piece, uid string, says *sequence.Job, j records.Job) (map[plan.Piece]supply, []string, error) {
+	kept, err := s.Book.Find(ctx, records.KindStock, "", 1)
+	if err != nil {
+		return nil, nil, err
+	}
 	from := map[plan.Piece]supply{}
 	pieces := map[string][]float64{}
+	var words []string
 	for _, p := range list {
-		stock := j.Mains
-		if p.Name == string(plan.PieceCrosses) {
-			stock = cmp.Or(j.Crosses, stock)
-		}
+		stock, asked := stockOf(p.Name, j, says.StringMains.Name, says.StringCrosses.Name)
 		if stock == "" {
+			if no := "before you cut: " + notInStock(asked); asked != "" && len(kept) > 0 && !slices.Contains(words, no) {
+				words = append(words, no)
+			}
 			continue
 		}
 		cut, byHand, err := s.cutFor(ctx, stock, uid, p.Name)
@@ -280,7 +298,6 @@ func (s *Shop) supplies(ctx context.Context, list []grid.Piece, uid string, j re
 			pieces[stock] = append(pieces[stock], p.CutMM)
 		}
 	}
-	var words []string
 	for stock, lengths := range pieces {
 		shelf, err := s.Book.Shelf(ctx, stock)
 		if err != nil {

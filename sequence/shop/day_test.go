@@ -3,6 +3,7 @@ package shop
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -260,5 +261,36 @@ func TestTheQueueSaysWhatIsNotInStock(t *testing.T) {
 	require.NoError(t, err)
 	for _, w := range queue {
 		assert.Empty(t, w.Short)
+	}
+}
+
+// The crosses of another string than the mains' are not cut from the mains' stock: what is in stock under its name is, and else nothing.
+func TestCrossesOfAnotherString(t *testing.T) {
+	c, ctx := newTill(t), context.Background()
+	text := "frame = \"club-sixteen\"\ntechnique = \"two-piece-skip\"\n[tension]\nmains = \"24 kg\"\n[string.mains]\nname = \"Invented round\"\n[string.crosses]\nname = \"Invented %s\"\n"
+	for _, from := range []string{c.round, ""} { // the mains' stock as somebody said, or as the name says
+		for crosses, want := range map[string]string{"nowhere": "before you cut: Invented nowhere is not in stock", "rough": "", "round": ""} {
+			r, err := c.Book.Add(ctx, records.KindJob, records.Fields{"player": c.player, "text": fmt.Sprintf(text, crosses), "tension": "24 kg", "mains": from}, c.Now())
+			require.NoError(t, err)
+			b, err := c.Open(ctx, r.UID)
+			require.NoError(t, err)
+			assert.Equal(t, want != "", slices.Contains(b.Warnings, want), "%s: %v", crosses, b.Warnings)
+			assert.NotContains(t, strings.Join(b.Warnings, " "), "round is not")
+			require.NoError(t, c.EnterStrung(ctx, r.UID, "", c.Now()))
+			for stock, pieces := range map[string][]string{c.round: {"mains"}, c.rough: nil} {
+				if map[string]string{"round": c.round, "rough": c.rough}[crosses] == stock {
+					pieces = append(pieces, "crosses")
+				}
+				cuts, err := c.Book.Of(ctx, records.KindCut, stock)
+				require.NoError(t, err)
+				var got []string
+				for _, cut := range cuts {
+					if records.As[records.Cut](cut.Fields).Job == r.UID {
+						got = append(got, records.As[records.Cut](cut.Fields).Piece)
+					}
+				}
+				assert.ElementsMatch(t, pieces, got, "crosses of %s, said %q", crosses, from)
+			}
+		}
 	}
 }

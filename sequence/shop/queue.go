@@ -1,14 +1,12 @@
 package shop
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"strings"
 
 	"pullcard/patterns/grid"
 	"pullcard/sequence/book"
-	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 	"pullcard/sequence/schedule"
@@ -167,14 +165,7 @@ func (s *Shop) runsShort(ctx context.Context, queue []Waiting) error {
 	told := map[string]bool{}
 	for i, w := range queue {
 		for _, p := range w.pieces {
-			stock := w.Job.Mains
-			asked := w.mains
-			if p.Name == string(plan.PieceCrosses) {
-				if asked = w.crosses; w.crosses != w.mains {
-					stock = ""
-				}
-				stock = cmp.Or(w.Job.Crosses, stock)
-			}
+			stock, asked := stockOf(p.Name, w.Job, w.mains, w.crosses)
 			if stock == "" {
 				queue[i].lacks(asked)
 			}
@@ -206,7 +197,7 @@ func (w *Waiting) lacks(asked string) {
 	case asked == "":
 		w.Short, w.ShortWord = "nobody has said from which string", "no string yet"
 	default:
-		w.Short, w.ShortWord = asked+" is not in stock", "string missing"
+		w.Short, w.ShortWord = notInStock(asked), "string missing"
 	}
 }
 
