@@ -143,8 +143,8 @@ func (s *Sheet) assumed(p *page) {
 	if a.String != "" {
 		p.add(theme.Text, "string: %s; it rings at %.0f Hz without losses", a.String, s.Bed.Figures.Hz[0])
 	}
-	p.add(theme.Text, "%g %% lost: %.1f N/mm, %.0f Hz", a.Loss.Percent, float64(a.Figures.Stiffness), a.Figures.Hz[0])
-	p.add(theme.Text, "under a ball, %.0f N on %.0f mm: %.1f to %.1f N/mm, crossings free to locked", a.Ball.ForceN, a.Ball.RadiusMM, float64(a.Loaded.Free), float64(a.Loaded.Locked))
+	p.add(theme.Text, "stiffness with %g %% lost %.1f N/mm; rings at %.0f Hz", a.Loss.Percent, float64(a.Figures.Stiffness), a.Figures.Hz[0])
+	p.add(theme.Text, "stiffness under a ball, %.0f N on %.0f mm: %.1f to %.1f N/mm, crossings free to locked", a.Ball.ForceN, a.Ball.RadiusMM, float64(a.Loaded.Free), float64(a.Loaded.Locked))
 	p.add(theme.Text, "  with the loss %.1f to %.1f N/mm", float64(a.LoadedStrung.Free), float64(a.LoadedStrung.Locked))
 }
 
