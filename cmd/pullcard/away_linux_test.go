@@ -84,7 +84,7 @@ func takenAt(t *testing.T, bin, job string, at int, take func(path string)) (res
 		before = l.so()
 		l.write(" ")
 	}
-	l.until("FINISHED", before, patience)
+	l.until("STRUNG", before, patience)
 	before = l.so()
 	l.write("q")
 	ended := l.end()

@@ -110,7 +110,7 @@ func stringWith(t *testing.T, bin string, way sudden) (tried, lost int) {
 	random := rand.New(rand.NewPCG(seed, 0))
 	home := t.TempDir()
 	book, job := filepath.Join(home, "book.db"), benchJob(t, "job.toml", "blue")
-	finished := func(text string) bool { return strings.Contains(text, "FINISHED") }
+	finished := func(text string) bool { return strings.Contains(text, "STRUNG") }
 	shown, typed := 1, 0 // the furthest step that was on a screen, and how many keys said that one is done
 	for done := false; !done; {
 		command := []string{bin, "bench", "--hold", "0s", "--book", book, job}

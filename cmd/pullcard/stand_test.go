@@ -54,7 +54,7 @@ func (b *stand) done() {
 		b.did("done", n)
 	}
 	b.until("another step", func(s string) bool {
-		return stepOn(s) > 0 && stepOn(s) != n || strings.Contains(s, "FINISHED")
+		return stepOn(s) > 0 && stepOn(s) != n || strings.Contains(s, "STRUNG")
 	})
 }
 

@@ -74,7 +74,7 @@ func slipsOnTheWay(t *testing.T, bin string) {
 	b := newStand(t, bin, "--hold", hold)
 	b.untilStep(1)
 	slips, backs := 0, 0
-	for !strings.Contains(b.screen(), "FINISHED") { // the whole frame has come by now
+	for !strings.Contains(b.screen(), "STRUNG") { // the whole frame has come by now
 		n := stepOn(b.shown())
 		switch r := random.IntN(100); {
 		case slips < 5 && (r < 12 || n == 12 && slips == 0) && strings.Contains(b.shown(), "s slip"):
@@ -135,7 +135,7 @@ func killedAtTwentySteps(t *testing.T, bin string) {
 			b.done()
 		}
 	}
-	b.untilSays("FINISHED")
+	b.untilSays("STRUNG")
 	assert.Equal(t, sweep.Share(20, 7), kills)
 	b.requireExport("done")
 }
@@ -169,7 +169,7 @@ func goneWrong(t *testing.T, bin string) {
 	b.resume(34) // the step before it says what happened
 	assert.Equal(t, total, counting.FindStringSubmatch(b.shown())[2], "the steps are the new ones")
 	asked := 0
-	for !strings.Contains(b.screen(), "FINISHED") { // the whole frame has come by now
+	for !strings.Contains(b.screen(), "STRUNG") { // the whole frame has come by now
 		if strings.Contains(b.shown(), "Why? "+said) {
 			n := stepOn(b.shown())
 			b.press("y")
@@ -279,7 +279,7 @@ func twoJobsAtOnce(t *testing.T, bin string) {
 		want = append(want, typed{Kind: "done", Step: n})
 	}
 	for _, d := range desks {
-		d.untilSays("FINISHED")
+		d.untilSays("STRUNG")
 	}
 	jobs := exported(t, bin, book)
 	require.Len(t, jobs, 2)

@@ -134,7 +134,7 @@ func (c *checker) jobs(ctx context.Context, tx *sql.Tx) error {
 		case err != nil:
 			c.add("job %d: %v", id, err)
 		case s.Status() != state || s.Current() != step || s.Steps() != steps:
-			c.add("job %d is written as %s at step %d of %d; by its events it is %s at step %d of %d", id, state, step, steps, s.Status(), s.Current(), s.Steps())
+			c.add("job %d is written as %s at step %d of %d; by its events it is %s at step %d of %d", id, state.Says(), step, steps, s.Status().Says(), s.Current(), s.Steps())
 		}
 		return nil
 	}, `SELECT jobs.id, jobs.plan, jobs.state, jobs.step, jobs.steps, coalesce(records.kind, '')

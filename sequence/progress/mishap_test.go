@@ -109,9 +109,9 @@ func TestMishapRefused(t *testing.T) {
 		{"on a detour", []Event{{Kind: Redo, Step: 1}}, Event{Step: 1, Plan: mended(first, 2, 1)},
 			"mishap does not fit: step 1 is being done again; finish it or go back first"},
 		{"after the end", []Event{{Kind: Done, Step: 3}, {Kind: Done, Step: 4}}, Event{Step: 4, Plan: mended(first, 4, 1)},
-			"mishap does not fit: the job is done"},
+			"mishap does not fit: the job is strung"},
 		{"when it was given up", []Event{{Kind: Abandon, Step: 3}}, Event{Step: 3, Plan: mended(first, 2, 1)},
-			"mishap does not fit: the job is abandoned"},
+			"mishap does not fit: the job is given up"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			s, err := at(t, first, 2).ApplyAll(c.events)

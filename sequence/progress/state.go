@@ -28,8 +28,10 @@ func (s Status) Says() string {
 		return "strung"
 	case Abandoned:
 		return "given up"
+	case Open:
+		return "in work"
 	}
-	return "in work"
+	return string(s) // which is none: a damaged book has it
 }
 
 // State is where a job stands. It is a value: Apply returns another and leaves this one as it was.
@@ -160,7 +162,7 @@ func (s State) fits(e Event) error {
 	case Note, Why, Back:
 	case Done, Redo, Mishap, Resume, Abandon:
 		if st := s.Status(); st != Open {
-			return fmt.Errorf("%s does not fit: the job is %s", e.Kind, st)
+			return fmt.Errorf("%s does not fit: the job is %s", e.Kind, st.Says())
 		}
 	default:
 		return fmt.Errorf("no event is called %q", e.Kind)

@@ -90,11 +90,11 @@ func TestApplyRefuses(t *testing.T) {
 		{"the waiting step on a detour", "done, done, redo 1, redo 3", "redo of step 3 does not fit: it is not done yet, only up to step 2"},
 		{"no such step", "redo 0", "redo of step 0 does not fit: the plan has steps 1 to 4"},
 		{"beyond the last", "redo 5", "redo of step 5 does not fit: the plan has steps 1 to 4"},
-		{"more than all", "done, done, done, done, done", "done does not fit: the job is done"},
-		{"again after the end", "done, done, done, done, redo 2", "redo does not fit: the job is done"},
-		{"the end given up", "done, done, done, done, abandon", "abandon does not fit: the job is done"},
-		{"taken up after the end", "done, done, done, done, resume", "resume does not fit: the job is done"},
-		{"on with what was given up", "abandon, done", "done does not fit: the job is abandoned"},
+		{"more than all", "done, done, done, done, done", "done does not fit: the job is strung"},
+		{"again after the end", "done, done, done, done, redo 2", "redo does not fit: the job is strung"},
+		{"the end given up", "done, done, done, done, abandon", "abandon does not fit: the job is strung"},
+		{"taken up after the end", "done, done, done, done, resume", "resume does not fit: the job is strung"},
+		{"on with what was given up", "abandon, done", "done does not fit: the job is given up"},
 		{"an unknown word", "jump", `no event is called "jump"`},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -51,8 +51,8 @@ func follow(p *plan.Plan, events []progress.Event) (j journal, err error) {
 		}
 	}
 	if s.Status() != progress.Finished {
-		return j, fmt.Errorf("the job is %s, at step %d of %d, and a ticket goes with a finished racket; finish it on the bench first",
-			s.Status(), s.Current(), s.Steps())
+		return j, fmt.Errorf("the job is %s, at step %d of %d, and a ticket goes with a strung racket; finish it on the bench first",
+			s.Status().Says(), s.Current(), s.Steps())
 	}
 	j.followed = s.Plan()
 	now := s.Racket()

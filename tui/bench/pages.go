@@ -83,9 +83,9 @@ func (m Model) writeTitle() string {
 func (m Model) finishedCard(width, height int) []string {
 	p := m.state.Plan()
 	if m.state.Status() == progress.Abandoned {
-		why := "This job is closed."
+		why := "This job is given up."
 		if p.Cracked() {
-			why = "The frame is cracked; this job is closed."
+			why = "The frame is cracked; it is given up."
 		}
 		return wrapAll([]string{"", m.style(theme.Danger, why), "", "Everything that was done is in the book.", "", m.phases(width)}, width)
 	}

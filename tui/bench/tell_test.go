@@ -207,7 +207,7 @@ func TestFrameCracked(t *testing.T) {
 	assert.Contains(t, r.screen(), "the number was enough; this enter marks nothing")
 	r.press("enter")
 	assert.Contains(t, r.screen(), "WAY BACK: ")
-	r.through("The frame is cracked; this job is closed.")
+	r.through("The frame is cracked; it is given up.")
 	for n := range r.m.state.Steps() {
 		assert.NotContains(t, nextWords(r.m.state.Plan(), n+1, r.m.scene.racket, r.m.scene.racket, r.m.table, false, false), "strung")
 	}

@@ -8,7 +8,6 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
-	"pullcard/sequence/progress"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
@@ -59,8 +58,7 @@ func (m Model) stands() string {
 	case m.mode == resuming, m.mode == choosing && m.waits() == resuming:
 		return m.style(theme.Title, "TAKE UP AGAIN")
 	case m.finished():
-		word := map[progress.Status]string{progress.Finished: "FINISHED", progress.Abandoned: "CLOSED"}[m.state.Status()]
-		return m.style(theme.OK, fmt.Sprintf("%d/%d  %s", m.state.Current(), m.state.Steps(), word))
+		return m.style(theme.OK, fmt.Sprintf("%d/%d  %s", m.state.Current(), m.state.Steps(), strings.ToUpper(m.state.Status().Says())))
 	}
 	left := m.style(theme.Title, fmt.Sprintf("%d/%d", m.shown(), m.state.Steps()))
 	if !f.led {
