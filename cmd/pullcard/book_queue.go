@@ -33,7 +33,11 @@ three rackets are done.`,
 			if err != nil {
 				return err
 			}
-			return told(c, each(list), shop.TellQueue(p, list))
+			away, err := s.Away(c.Context(), list)
+			if err != nil {
+				return err
+			}
+			return told(c, each(list), shop.TellQueue(p, list, away))
 		}),
 	}
 	jsonFlag(c)

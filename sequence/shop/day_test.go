@@ -109,7 +109,7 @@ func TestSince(t *testing.T) {
 	queue, err := c.Queue(ctx)
 	require.NoError(t, err)
 	var lines []string
-	for _, l := range TellQueue(schedule.Pace{}, queue).Lines {
+	for _, l := range TellQueue(schedule.Pace{}, queue, nil).Lines {
 		lines = append(lines, l.Text)
 	}
 	assert.Regexp(t, `in work, begun 15:00 .*\n.*waits, added 14:00 `, strings.Join(lines, "\n"))
@@ -252,7 +252,7 @@ func TestTheQueueSaysWhatIsNotInStock(t *testing.T) {
 		assert.Equal(t, want != "", list[i].Late)
 		assert.Contains(t, list[i].Short, map[int]string{0: "no string yet", 1: "string missing", 2: "string missing"}[i])
 	}
-	assert.Contains(t, fmt.Sprint(TellQueue(schedule.Pace{}, queue)), "at job 2 Invented nowhere is not in stock")
+	assert.Contains(t, fmt.Sprint(TellQueue(schedule.Pace{}, queue, nil)), "at job 2 Invented nowhere is not in stock")
 
 	for _, stock := range []string{c.round, c.rough} {
 		require.NoError(t, c.Remove(ctx, stock, true))

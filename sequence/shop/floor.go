@@ -71,6 +71,21 @@ func (f floor) gone(uid string, now time.Time) string {
 	return ""
 }
 
+// Away says who is away or will be and has no racket in a queue; who has one, that says so of.
+func (s *Shop) Away(ctx context.Context, queue []Waiting) (says []string, err error) {
+	f, err := s.floor(ctx)
+	return f.away(queue, s.Now()), err
+}
+
+func (f floor) away(queue []Waiting, now time.Time) (says []string) {
+	for _, h := range f.Hands {
+		if gone := f.gone(h.Key, now); gone != "" && !slices.ContainsFunc(queue, func(w Waiting) bool { return w.Job.Stringer == h.Key }) {
+			says = append(says, gone)
+		}
+	}
+	return says
+}
+
 // absent sees that who is away has an end told, after the beginning.
 func absent(f records.Fields, now time.Time) error {
 	k, _ := records.Find(records.KindStringer)

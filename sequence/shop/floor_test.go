@@ -12,6 +12,7 @@ import (
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/records"
+	"pullcard/sequence/report"
 	"pullcard/sequence/schedule"
 )
 
@@ -85,7 +86,21 @@ func TestTheShopsQueue(t *testing.T) {
 	w = ownNow()
 	assert.Equal(t, now, w.Slot.Start, "it is done before they go")
 	assert.Equal(t, "Di (invented) is away, 11:45 to 6 May 12:00", w.Gone)
-	assert.Contains(t, fmt.Sprint(TellQueue(schedule.Pace{}, queue)), "Di (invented) is away, 11:45 to 6 May 12:00")
+	assert.Contains(t, fmt.Sprint(TellQueue(schedule.Pace{}, queue, nil)), "Di (invented) is away, 11:45 to 6 May 12:00")
+	away, err := c.Away(ctx, queue)
+	require.NoError(t, err)
+	assert.Empty(t, away, "who has a racket is told of with that")
+	ed, err := c.Add(ctx, records.KindStringer, records.Fields{"name": "Ed (invented)", "away": "2031-05-06 09:00"}, now)
+	require.NoError(t, err)
+	away, err = c.Away(ctx, queue)
+	require.NoError(t, err)
+	require.Equal(t, []string{"Ed (invented) is away until 6 May 09:00"}, away)
+	told := TellQueue(schedule.Pace{}, queue, away).Lines
+	assert.Equal(t, report.Line{Text: away[0], Warn: true}, told[len(told)-1])
+	list, _, err = c.Rack(ctx, nil)
+	require.NoError(t, err)
+	assert.Equal(t, "queue, in the order to string them; Ed (invented) is away until 6 May 09:00", list[0].Group)
+	require.NoError(t, c.Remove(ctx, ed.UID, true))
 	_, err = c.Correct(ctx, di, book.Change{Fields: records.Fields{"since": "2031-05-05 09:30"}, At: now})
 	require.NoError(t, err)
 	w = ownNow()

@@ -52,6 +52,10 @@ func (s *Shop) Queue(ctx context.Context) ([]Waiting, error) {
 	if err != nil {
 		return nil, err
 	}
+	return s.queue(ctx, f)
+}
+
+func (s *Shop) queue(ctx context.Context, f floor) ([]Waiting, error) {
 	list, err := s.inWork(ctx, f)
 	if err != nil {
 		return nil, err

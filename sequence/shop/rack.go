@@ -37,16 +37,24 @@ type Ready struct {
 	Trouble string
 }
 
+// inQueue heads the rackets that wait, before who is away.
+const inQueue = "queue, in the order to string them"
+
 // Opener makes a racket ready for the bench.
 type Opener func(context.Context) (Bench, error)
 
 // Rack lists the jobs in progress and the queue in the order to string them, then job files, then the demo, each with what
 // puts it on the bench.
 func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []Opener, err error) {
-	queue, err := s.Queue(ctx)
+	f, err := s.floor(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
+	queue, err := s.queue(ctx, f)
+	if err != nil {
+		return nil, nil, err
+	}
+	waits := strings.Join(append([]string{inQueue}, f.away(queue, s.Now())...), "; ")
 	elsewhere, err := s.heldElsewhere(ctx)
 	if err != nil {
 		return nil, nil, err
@@ -61,6 +69,9 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 			begun = append(begun, w.Entry)
 		}
 		item := s.ready(w, elsewhere[book.Root(w.UID)], attempts[w.UID])
+		if item.Group == inQueue {
+			item.Group = waits
+		}
 		list, open = append(list, item), append(open, func(ctx context.Context) (Bench, error) {
 			if w.Err != nil {
 				return Bench{}, w.Err
@@ -117,7 +128,7 @@ func (w Waiting) who() string {
 // ready is a job of the book on the rack; held says which bench of the room has it, of which one made it, where
 // it is another attempt than the job's own.
 func (s *Shop) ready(w Waiting, held, of string) Ready {
-	item := Ready{Key: w.UID, UID: w.UID, Name: fmt.Sprintf("job%d", w.ID), Group: "queue, in the order to string them", Title: w.Title, Detail: w.Detail, Mark: w.Slot.String(), Begun: w.Entry != nil,
+	item := Ready{Key: w.UID, UID: w.UID, Name: fmt.Sprintf("job%d", w.ID), Group: inQueue, Title: w.Title, Detail: w.Detail, Mark: w.Slot.String(), Begun: w.Entry != nil,
 		Late: w.Slot.Verdict == schedule.MayBeLate || w.Slot.Verdict == schedule.WillBeLate}
 	if e := w.Entry; e != nil {
 		item.Parked, item.Group = w.Slot.Parked, "in progress"

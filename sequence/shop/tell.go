@@ -138,8 +138,8 @@ func TellJobs(list []book.Entry) (s report.Section) {
 	return s
 }
 
-// TellQueue tells the queue: how long a racket takes at a pace, when each will be ready, and where string runs short.
-func TellQueue(p schedule.Pace, list []Waiting) (s report.Section) {
+// TellQueue tells the queue: how long a racket takes at a pace, when each will be ready, where string runs short, and who is away without a racket.
+func TellQueue(p schedule.Pace, list []Waiting, away []string) (s report.Section) {
 	s.Say("a racket takes %s", p)
 	var rows, short []string
 	for _, q := range list {
@@ -165,7 +165,7 @@ func TellQueue(p schedule.Pace, list []Waiting) (s report.Section) {
 	if len(rows) > 0 {
 		s.Table(0, rows...)
 	}
-	s.Warn(short...)
+	s.Warn(append(short, away...)...)
 	return s
 }
 

@@ -92,7 +92,7 @@ func (m Model) list() (lines []string, from, to int) {
 				start++
 			}
 			group = item.Group
-			lines = append(lines, m.Style(theme.Quiet, theme.Clean(group)))
+			lines = append(lines, m.Hang(theme.Quiet, "", theme.Clean(group), m.Room())...)
 		}
 		lines = append(lines, m.item(item, of+1, i == m.at)...)
 		if i == m.at {
