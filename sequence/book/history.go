@@ -60,6 +60,22 @@ func (b *Book) Cards(ctx context.Context, uids ...string) (map[string]Card, erro
 	return out, nil
 }
 
+// Strung are the cards of jobs by their UIDs, of their records, without what was said of them.
+func (b *Book) Strung(ctx context.Context, jobs ...Record) (map[string]Card, error) {
+	out, uids := make(map[string]Card, len(jobs)), make([]string, len(jobs))
+	for i, r := range jobs {
+		out[r.UID], uids[i] = Card{Record: r}, r.UID
+	}
+	list, err := entries(ctx, b.db, selectEntries+" WHERE jobs.uid IN "+among, listed(uids))
+	if err != nil {
+		return nil, b.problem("read how jobs were strung", err)
+	}
+	for _, e := range list {
+		out[e.UID] = Card{Record: out[e.UID].Record, Entry: &e}
+	}
+	return out, nil
+}
+
 // OnMachine lists the jobs of a machine, by the UID of its record, the newest first: all that wait or are in work, and some that were
 // added last.
 func (b *Book) OnMachine(ctx context.Context, uid string, last int) ([]Card, error) {

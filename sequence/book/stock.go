@@ -11,6 +11,7 @@ import (
 type Shelf struct {
 	Record
 	records.Shelf
+	From []Record // the cuts and stocktakings, the oldest first
 }
 
 // Shelves lists what is in stock with its cuts, found by a few letters like Find.
@@ -72,7 +73,7 @@ func shelves(ctx context.Context, q querier, stocks []Record) ([]Shelf, error) {
 			t.MM, t.Counted, t.Known = c.Left.MM(), true, c.Known
 		}
 		shelf := at[r.owner()]
-		shelf.Cuts = append(shelf.Cuts, t)
+		shelf.Cuts, shelf.From = append(shelf.Cuts, t), append(shelf.From, r)
 	}
 	return list, err
 }

@@ -14,21 +14,24 @@ import (
 )
 
 // stockBelow tells what is left of a stock and what was cut.
-func (s *Shop) stockBelow(ctx context.Context, r book.Record) ([]Section, error) {
-	shelf, err := s.Book.Shelf(ctx, r.UID)
-	if err != nil {
-		return nil, err
+func (s *Shop) stockBelow(ctx context.Context, it Item) ([]Section, error) {
+	out := []Section{{Title: "left", Lines: []Line{{Text: it.Mark}}}}
+	if it.shelf.Left() < 0 {
+		out[0].Lines[0].Text += ": more was cut than there was; count it"
 	}
-	left := Section{Title: "left", Lines: []Line{{Text: shelf.String()}}}
-	if shelf.Left() < 0 {
-		left.Lines[0].Text += ": more was cut than there was; count it"
+	of := map[records.Name][]book.Record{}
+	for _, r := range slices.Backward(it.shelf.From) {
+		of[r.Kind] = append(of[r.Kind], r)
 	}
-	counts, err := s.children(ctx, "stocktakings", records.KindStocktaking, r.UID)
-	if err != nil {
-		return nil, err
+	for _, kind := range []records.Name{records.KindStocktaking, records.KindCut} {
+		k, _ := records.Find(kind)
+		sec, err := s.section(ctx, k.Plural, of[kind])
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, sec...)
 	}
-	cuts, err := s.children(ctx, "cuts", records.KindCut, r.UID)
-	return slices.Concat([]Section{left}, counts, cuts), err
+	return out, nil
 }
 
 // jobBelow tells how a job went and what was said of it.

@@ -188,7 +188,7 @@ func BenchmarkBigBook(b *testing.B) {
 		{"stock", page(stock), func() {
 			rows(lookRecord+"uid = ?", stock)
 			rows(lookChanges, stock)
-			cuts := rows(lookRecord+"owner = ? AND owner <> '' AND state = 'kept' ORDER BY at DESC", stock)[:MostFound]
+			cuts := rows(lookRecord+"owner = ? AND owner <> '' AND kind = 'cut' AND state = 'kept' ORDER BY at DESC", stock)[:MostFound]
 			if which["cuts"] == "" {
 				which["cuts"] = listed(rows(lookWhich, listed(cuts), `["job"]`))
 			}

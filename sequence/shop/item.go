@@ -23,6 +23,8 @@ type Item struct {
 	// Bench says that it is a job that can go on the bench, Begun that it is one that was begun, Fetch that work on it is over and nobody has
 	// fetched the racket.
 	Bench, Begun, Fetch bool
+
+	shelf book.Shelf // of a stock
 }
 
 // Dated says what happened when a record has its time: a job was begun, what hangs on a job, a machine or a string is of then, and all
@@ -78,21 +80,17 @@ func (s *Shop) Items(ctx context.Context, list []book.Record) ([]Item, error) {
 	if err != nil || len(items) == 0 {
 		return items, err
 	}
-	uids := make([]string, len(items))
-	for i := range items {
-		uids[i] = items[i].UID
-	}
 	switch items[0].Kind {
 	case records.KindStock:
 		shelves, err := s.Book.ShelvesOf(ctx, list...)
 		for i := range shelves {
-			items[i].Mark = shelves[i].String()
+			items[i].Mark, items[i].shelf = shelves[i].String(), shelves[i]
 		}
 		return items, err
 	case records.KindJob:
-		cards, err := s.Book.Cards(ctx, uids...)
+		cards, err := s.Book.Strung(ctx, list...)
 		for i := range items {
-			c := cards[uids[i]]
+			c := cards[items[i].UID]
 			items[i].Mark, items[i].Bench = jobMark(c)
 			items[i].Begun = c.Entry != nil
 			items[i].Fetch = c.Entry != nil && c.Entry.State != progress.Open && records.As[records.Job](c.Fields).Handed == ""
@@ -135,16 +133,16 @@ func (s *Shop) names(ctx context.Context, uids ...string) (map[string]string, er
 		return nil, err
 	}
 	names := map[string]string{}
-	var jobs []string
+	var jobs []book.Record
 	for uid, r := range list {
 		if names[uid] = r.Label(); r.Kind == records.KindJob {
-			jobs = append(jobs, uid)
+			jobs = append(jobs, r)
 		}
 	}
 	if len(jobs) == 0 {
 		return names, nil
 	}
-	cards, err := s.Book.Cards(ctx, jobs...)
+	cards, err := s.Book.Strung(ctx, jobs...)
 	if err != nil {
 		return nil, err
 	}

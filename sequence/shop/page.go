@@ -59,7 +59,7 @@ func (s *Shop) Page(ctx context.Context, uid string) (p Page, err error) {
 		}
 		p.Names = items[0].Names
 	}
-	if p.Below, err = s.below(ctx, r); err == nil && r.Kind == records.KindSheet {
+	if p.Below, err = s.below(ctx, p.Item); err == nil && r.Kind == records.KindSheet {
 		p.Below = append(p.Below, sheetBefore(r, p.Corrections)...)
 	}
 	if p.Below == nil {
@@ -69,7 +69,8 @@ func (s *Shop) Page(ctx context.Context, uid string) (p Page, err error) {
 }
 
 // below is what belongs to a record.
-func (s *Shop) below(ctx context.Context, r book.Record) ([]Section, error) {
+func (s *Shop) below(ctx context.Context, it Item) ([]Section, error) {
+	r := it.Record
 	switch r.Kind {
 	case records.KindPlayer:
 		history, err := s.Book.History(ctx, records.Job{Player: r.UID})
@@ -95,7 +96,7 @@ func (s *Shop) below(ctx context.Context, r book.Record) ([]Section, error) {
 		}
 		return s.jobsOf(ctx, history)
 	case records.KindStock:
-		return s.stockBelow(ctx, r)
+		return s.stockBelow(ctx, it)
 	case records.KindMachine:
 		return s.machineBelow(ctx, r)
 	case records.KindJob:
