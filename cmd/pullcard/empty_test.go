@@ -1,27 +1,53 @@
 package main
 
 import (
+	"database/sql"
 	"fmt"
 	"os"
 	"strings"
+	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 )
 
-// emptyName is the name under which this test binary is the empty program.
-const emptyName = "empty-program"
+// The names under which this test binary is one of the programs that the bench is measured against.
+const emptyName, syncingName = "empty-program", "syncing-program"
 
-// empty is the program that the bench is measured against: it paints a count of keys at the bench's frame rate and does
-// nothing else.
-func empty() {
-	if _, err := tea.NewProgram(counter{}, tea.WithAltScreen(), tea.WithFPS(frames)).Run(); err != nil {
+// empty paints a count of keys at the bench's frame rate and does nothing else.
+func empty() { count(counter{}) }
+
+// syncing is empty that first has each key on the disk, as an event of the plainest book: SQLite as the book sets it up, in the file
+// that it is called with.
+func syncing() {
+	db, err := sql.Open("sqlite", "file:"+os.Args[1]+"?_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)")
+	if err == nil {
+		_, err = db.Exec("CREATE TABLE events (seq INTEGER PRIMARY KEY, at TEXT, what TEXT)")
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+	count(counter{keep: func() error {
+		_, err := db.Exec("INSERT INTO events (at, what) VALUES (?, 'done')", time.Now().Format(time.RFC3339Nano))
+		return err
+	}})
+}
+
+func count(c counter) {
+	if _, err := tea.NewProgram(c, tea.WithAltScreen(), tea.WithFPS(frames)).Run(); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}
 }
 
-// counter counts keys. Its screen is as large as the terminal and, but for the count, blank.
-type counter struct{ keys, width, height int }
+// counter counts keys, each once it was kept where it keeps them. Its screen is as large as the terminal and, but for the count, blank.
+type counter struct {
+	keys, width, height int
+	keep                func() error
+}
+
+// kept says that a key was.
+type kept struct{}
 
 func (c counter) Init() tea.Cmd { return nil }
 
@@ -33,11 +59,20 @@ func (c counter) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
 		switch msg.String() {
 		case "q":
 			return c, tea.Quit
-		case "backspace":
-			c.keys--
 		default:
-			c.keys++
+			if c.keep == nil {
+				c.keys++
+				break
+			}
+			return c, func() tea.Msg {
+				if c.keep() != nil {
+					return tea.Quit()
+				}
+				return kept{}
+			}
 		}
+	case kept:
+		c.keys++
 	}
 	return c, nil
 }

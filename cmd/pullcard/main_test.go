@@ -23,7 +23,7 @@ var update = flag.Bool("update", false, "write the golden files anew")
 
 // TestMain makes this test binary the commands that the tests start: under the name of one of them it is that one.
 func TestMain(m *testing.M) {
-	testscript.Main(tidied{m}, map[string]func(){"pullcard": main, emptyName: empty})
+	testscript.Main(tidied{m}, map[string]func(){"pullcard": main, emptyName: empty, syncingName: syncing})
 }
 
 // builtIn names the folder of what the tests build.
@@ -74,10 +74,12 @@ func scripts(t *testing.T) (files []string) {
 	return files
 }
 
-// built makes the program as it is given to people, once. Linking it takes longer than most tests.
+// built makes the program as it is given to people (.ci/release), once. Linking it takes longer than most tests.
 var built = sync.OnceValues(func() (bin string, err error) {
 	bin = filepath.Join(os.Getenv(builtIn), "pullcard")
-	if out, err := exec.Command("go", "build", "-o", bin, ".").CombinedOutput(); err != nil {
+	make := exec.Command("go", "build", "-trimpath", "-ldflags", "-s -w", "-o", bin, ".")
+	make.Env = append(os.Environ(), "CGO_ENABLED=0")
+	if out, err := make.CombinedOutput(); err != nil {
 		return "", fmt.Errorf("%w: %s", err, out)
 	}
 	return bin, nil
