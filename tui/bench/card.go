@@ -33,37 +33,45 @@ func (m Model) card(width, height int) []string {
 // figureCard sets the figures as large as the room allows; what stands beside them is said more briefly before they shrink.
 func (m Model) figureCard(width, height int) []string {
 	type said struct{ head, below, foot []string }
-	var notes [brevities]said
-	for b := range brevities {
-		below, foot := m.notes(b, width)
-		notes[b] = said{m.banner(b, width), below, foot}
+	var known [brevities]*said
+	notes := func(b brevity) said { // most cards need the first alone
+		if known[b] == nil {
+			below, foot := m.notes(b, width)
+			known[b] = &said{m.banner(b, width), below, foot}
+		}
+		return *known[b]
 	}
 	set := func(tries []try, from, to brevity) []string {
 		for _, try := range tries {
-			for b, n := range notes[from : to+1] {
-				if try.rows > 3 && from+brevity(b) > flowing {
+			if try.wide(try.rows) > width {
+				continue
+			}
+			for b := from; b <= to; b++ {
+				if try.rows > 3 && b > flowing {
 					break // what must be said comes before the largest figures
 				}
-				figures := m.figures(try.form, try.rows)
-				room := height - len(n.head) - len(figures) - len(n.below) - len(n.foot)
-				if try.wide(try.rows) > width || room < -1 {
+				n, f := notes(b), try.form
+				room := height - len(n.head) - f.high(try.rows) - len(n.below) - len(n.foot)
+				if room < -1 {
 					continue
 				}
-				brief := from+brevity(b) >= least
+				brief := b >= least
 				if brief {
 					if with := m.keptBeside(try, width); with != nil {
-						figures = m.figures(with, try.rows)
+						f = with
 					} else {
 						kept := m.kept(width)
 						n.below = append(n.below, kept...)
 						room -= len(kept)
 					}
 				}
-				switch {
-				case room == -1 && brief: // the words go up to the figures
-					figures = figures[:len(figures)-1]
-				case room < 0:
+				if room < 0 && !(room == -1 && brief) {
 					continue
+				}
+				figures := m.figures(f, try.rows)
+				switch {
+				case room < 0: // the words go up to the figures
+					figures = figures[:len(figures)-1]
 				case room > 0 && len(n.head) > 0:
 					n.head = append(n.head, "")
 				}
@@ -90,7 +98,7 @@ func (m Model) figureCard(width, height int) []string {
 	if lines := set(rest, full, barest); lines != nil {
 		return lines
 	}
-	n := notes[least]
+	n := notes(least)
 	return filled(slices.Concat(n.head, m.inWords(), n.below, m.kept(width)), n.foot, height)
 }
 

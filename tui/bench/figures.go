@@ -39,6 +39,9 @@ func (f form) wide(rows int) (most int) {
 	return most
 }
 
+// high says how many lines it takes, with the blank one after each band.
+func (f form) high(rows int) int { return len(f) * (rows + 1) }
+
 func (b band) wide(rows int) int {
 	out := max(len(b)-1, 0)
 	for _, p := range b {

@@ -6,7 +6,6 @@ import (
 	"strconv"
 
 	"github.com/charmbracelet/bubbles/key"
-	"github.com/charmbracelet/lipgloss"
 
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
@@ -92,7 +91,7 @@ func (m Model) enabled(width int) []key.Binding {
 			k.Confirm.SetHelp("enter", fmt.Sprintf("%d, or go on to %s", n, on))
 		}
 		k.Cancel.SetHelp("esc", "back")
-		if all := []key.Binding{k.Up, k.Confirm, k.Cancel}; lipgloss.Width(m.help.ShortHelpView(all)) <= width {
+		if all := []key.Binding{k.Up, k.Confirm, k.Cancel}; screen.KeysWidth(m.help, all...) <= width {
 			return all
 		}
 		return []key.Binding{k.Confirm, k.Cancel}
@@ -110,7 +109,7 @@ func (m Model) enabled(width int) []key.Binding {
 	mounting := m.step().Phase == plan.PhaseMount // as the picture is turned like the frame on the machine
 	var out []key.Binding
 	for _, a := range m.after() {
-		if with := append(out[:len(out):len(out)], a.Key); lipgloss.Width(m.help.ShortHelpView(with)) <= width {
+		if with := append(out[:len(out):len(out)], a.Key); screen.KeysWidth(m.help, with...) <= width {
 			out = with
 		}
 	}
@@ -149,7 +148,7 @@ func (m Model) enabled(width int) []key.Binding {
 		if m.look > 0 && b.key.Help() == k.Done.Help() {
 			b.key.SetHelp("space", "back to the work")
 		}
-		if with := append(out[:len(out):len(out)], b.key); lipgloss.Width(m.help.ShortHelpView(with)) <= width {
+		if with := append(out[:len(out):len(out)], b.key); screen.KeysWidth(m.help, with...) <= width {
 			out = with
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/charmbracelet/bubbles/help"
 	"github.com/charmbracelet/bubbles/key"
 	"github.com/charmbracelet/bubbles/viewport"
 	tea "github.com/charmbracelet/bubbletea"
@@ -116,12 +117,26 @@ func (l Look) Keys(keys ...key.Binding) (out []string) {
 	keys = slices.DeleteFunc(slices.Clone(keys), func(k key.Binding) bool { return !k.Enabled() })
 	help, from := l.Theme.Help(l.ASCII), 0
 	for to := 1; to <= len(keys); to++ {
-		if to == len(keys) || lipgloss.Width(help.ShortHelpView(keys[from:to+1])) > l.Room() {
+		if to == len(keys) || KeysWidth(help, keys[from:to+1]...) > l.Room() {
 			out = append(out, help.ShortHelpView(keys[from:to]))
 			from = to
 		}
 	}
 	return out
+}
+
+// KeysWidth is how many cells wide ShortHelpView writes keys, without writing them.
+func KeysWidth(h help.Model, keys ...key.Binding) (wide int) {
+	for _, k := range keys {
+		if !k.Enabled() {
+			continue
+		}
+		if wide > 0 {
+			wide += lipgloss.Width(h.ShortSeparator)
+		}
+		wide += lipgloss.Width(k.Help().Key + " " + k.Help().Desc)
+	}
+	return wide
 }
 
 // Says is the notice in as many lines as it takes, none without one. Where there is no room for all, its end stays: that says what
