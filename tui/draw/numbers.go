@@ -117,16 +117,22 @@ func (p *painter) bearing(x, y float64) bearing {
 	return bearing{(x - float64(mx)/2) / half.x, (y - float64(my)/2) / half.y}
 }
 
-// nearerToAnother says whether a number would stand nearer to another hole of the same number.
-func (p *painter) nearerToAnother(place int, x, y float64) bool {
-	away := func(k int) float64 { hx, hy := p.xy(&p.holes[k]); return math.Hypot((x-hx)/2, y-hy) }
-	own := away(place)
+// rivals are where the other holes of the same number are drawn.
+func (p *painter) rivals(place int) (at [][2]float64) {
+	n := p.Scene.ring.count(place)
 	for k := range p.holes {
-		if k != place && p.holes[k].drawn() && p.Scene.ring.count(k) == p.Scene.ring.count(place) && away(k) <= own {
-			return true
+		if k != place && p.holes[k].drawn() && p.Scene.ring.count(k) == n {
+			x, y := p.xy(&p.holes[k])
+			at = append(at, [2]float64{x, y})
 		}
 	}
-	return false
+	return at
+}
+
+// nearer says whether a place is no further from one of some holes than from its own.
+func nearer(x, y, ownX, ownY float64, holes [][2]float64) bool {
+	own := math.Hypot((x-ownX)/2, y-ownY)
+	return slices.ContainsFunc(holes, func(at [2]float64) bool { return math.Hypot((x-at[0])/2, y-at[1]) <= own })
 }
 
 // number writes a hole's number in the nearest free place outside the hoop, straight out as far as can be, and says where; nil
@@ -134,6 +140,7 @@ func (p *painter) nearerToAnother(place int, x, y float64) bool {
 func (p *painter) number(place int, h *hole, last *bearing, hand float64, g *ground) *bearing {
 	text := strconv.Itoa(p.Scene.ring.count(place))
 	px, py := p.xy(h)
+	rivals := p.rivals(place)
 	out := p.bearing(px, py)
 	steep := math.Abs(out.x) > steepFrom
 	type spot struct {
@@ -160,7 +167,7 @@ func (p *painter) number(place int, h *hole, last *bearing, hand float64, g *gro
 			if steep {
 				cost = math.Hypot(across, down) + rowOff*math.Abs(down)
 			}
-			if cost > tooFar || p.nearerToAnother(place, middle, float64(y)) {
+			if cost > tooFar || nearer(middle, float64(y), px, py, rivals) {
 				continue
 			}
 			spots = append(spots, spot{x, y, cost})
