@@ -5,6 +5,7 @@ package told
 
 import (
 	"context"
+	"regexp"
 	"strings"
 
 	"github.com/charmbracelet/bubbles/key"
@@ -84,6 +85,12 @@ func (m Model) SetSize(width, height int) Model {
 	return m.lay()
 }
 
+// hang is how many columns what of a line has no room in it is drawn in below.
+const hang = 2
+
+// columns are the blanks between two columns of a table.
+var columns = regexp.MustCompile(` {3,}`)
+
 // lay puts the lines into the text that scrolls.
 func (m Model) lay() Model {
 	m.text.Width, m.text.Height = m.Room(), max(m.Height-3, 1)
@@ -103,8 +110,11 @@ func (m Model) lay() Model {
 			if l.Warn {
 				role, mark = theme.Warn, "! "
 			}
-			for i, line := range screen.Wrap(mark+theme.Clean(l.Text), m.Room()-2) {
-				lines = append(lines, m.Style(role, strings.Repeat("  ", min(i, 1))+line))
+			for i, line := range screen.Wrap(mark+theme.Clean(l.Text), m.Room()-hang) {
+				if i > 0 { // the blanks of a table's columns say nothing below
+					line = strings.Repeat(" ", hang) + columns.ReplaceAllString(strings.TrimLeft(line, " "), "  ")
+				}
+				lines = append(lines, m.Style(role, line))
 			}
 		}
 	}
