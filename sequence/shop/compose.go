@@ -30,14 +30,9 @@ func (s *Shop) compose(ctx context.Context, j *records.Job) error {
 		return err
 	}
 	var wrong []error
-	missing := func(is bool, key, example string) {
-		if is {
-			wrong = append(wrong, fmt.Errorf("%s: write it, as %s; there is no last time to take it from", key, example))
-		}
+	for _, m := range missing(j) {
+		wrong = append(wrong, fmt.Errorf("%s: write it, as %s; there is no last time to take it from", m.key, m.example))
 	}
-	missing(j.Frame == "", records.Key(j, &j.Frame), `"club-sixteen"`)
-	missing(j.Technique == "", records.Key(j, &j.Technique), `"two-piece-skip"`)
-	missing(j.Tension == "", records.Key(j, &j.Tension), `"24 kg" or "24 kg / 23 kg"`)
 	if wrong != nil {
 		return errors.Join(append(wrong, layoutField(s.Files, j, &j.Frame))...)
 	}
@@ -71,8 +66,24 @@ func (s *Shop) fill(ctx context.Context, j *records.Job, told func(from string))
 	return last, err
 }
 
-// Blank says what fills the fields of a new record that are left blank, and from where, by their keys: as "24 kg, as last time". Only a job's
-// are filled, and only one's that names no job file.
+// missing are the fields, each with an example, without which no racket is strung and that say nothing.
+func missing(j *records.Job) (list []struct{ key, example string }) {
+	for _, m := range []struct{ says, key, example string }{
+		{j.Frame, records.Key(j, &j.Frame), `"club-sixteen"`}, {j.Technique, records.Key(j, &j.Technique), `"two-piece-skip"`},
+		{string(j.Tension), records.Key(j, &j.Tension), `"24 kg" or "24 kg / 23 kg"`},
+	} {
+		if m.says == "" {
+			list = append(list, struct{ key, example string }{m.key, m.example})
+		}
+	}
+	return list
+}
+
+// needed stands where nothing fills a field that cannot stay blank.
+const needed = "needed"
+
+// Blank says what fills the fields of a new record that are left blank, and from where, by their keys: as "24 kg, as last time", or that it is
+// needed once the racket is known, whose last time would fill it. Only a job's are filled, and only one's that names no job file.
 func (s *Shop) Blank(ctx context.Context, kind records.Name, fields records.Fields) (map[string]string, error) {
 	out, j := map[string]string{}, records.As[records.Job](fields)
 	if kind != records.KindJob || j.File != "" {
@@ -96,6 +107,11 @@ func (s *Shop) Blank(ctx context.Context, kind records.Name, fields records.Fiel
 	for key, source := range from {
 		f, _ := k.Field(key)
 		out[key] = items[0].Says(f) + ", " + source
+	}
+	for _, m := range missing(&j) {
+		if j.Racket != "" {
+			out[m.key] = needed
+		}
 	}
 	return out, err
 }

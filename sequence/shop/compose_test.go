@@ -2,8 +2,10 @@ package shop
 
 import (
 	"context"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -399,6 +401,14 @@ func TestBlankSaysWhatFillsIt(t *testing.T) {
 			}
 		}
 		return r
+	}
+	for of, want := range map[string]map[string]string{c.racket: {"technique": "needed", "tension": "needed"}, "": {}} {
+		blank, err := c.Blank(ctx, records.KindJob, records.Fields{"racket": of})
+		require.NoError(t, err)
+		for key := range want {
+			assert.Equal(t, want[key], blank[key])
+		}
+		assert.Equal(t, len(want) > 0, slices.Contains(slices.Collect(maps.Values(blank)), "needed"), "which is not known before the racket is")
 	}
 	correct(c.player, records.Fields{"tension": "24 kg / 23 kg", "string": c.round, "remarks": "mind the pads"})
 	correct(c.racket, records.Fields{"technique": "two-piece-clamp"})
