@@ -228,8 +228,7 @@ func (t *JobReading) fields() (columns string, into []any) {
 	return columns, into
 }
 
-const seriesColumns = "j.uid, j.id, r.at, mains, crosses, frame, last, " +
-	"EXISTS (SELECT 1 FROM records AS v WHERE v.owner = j.uid AND v.owner <> '' AND v.kind = 'verdict' AND v.state = 'kept' AND v.at < r.at)"
+const seriesColumns = "j.uid, j.id, r.at, mains, crosses, frame, last"
 
 const (
 	allSeries  = "records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid"
@@ -238,12 +237,12 @@ const (
 )
 
 // manyJobs is from how many jobs of a machine, a stringer or a string on the newest readings are found sooner by going through all
-// readings from the newest on than by its jobs.
+// readings from the newest on than by its jobs, and verdicts by going through all of them.
 const manyJobs = 500
 
 // Series lists readings of strung jobs, the oldest first: the newest limit of them whose job has these values in its
 // fields that like has, such as machine or stringer. limit 0 is all of them.
-func (b *Book) Series(ctx context.Context, like records.Job, limit int) ([]JobReading, error) {
+func (b *Book) Series(ctx context.Context, like records.Job, limit int) (list []*JobReading, err error) {
 	where, args := having("j", like)
 	from := allSeries
 	if where != "" {
@@ -261,7 +260,12 @@ func (b *Book) Series(ctx context.Context, like records.Job, limit int) ([]JobRe
 		query += " LIMIT ?"
 		args = append(args, limit)
 	}
-	list, err := series(ctx, b.db, query, args...)
+	err = b.read(ctx, func(tx *sql.Tx) error {
+		if list, err = series(ctx, tx, query, args...); err != nil {
+			return err
+		}
+		return played(ctx, tx, list)
+	})
 	if err != nil {
 		return nil, b.problem("list readings", err)
 	}
@@ -281,21 +285,47 @@ func having(alias string, like records.Job) (where string, args []any) {
 	return where, args
 }
 
-func series(ctx context.Context, q querier, query string, args ...any) ([]JobReading, error) {
-	list := []JobReading{}
+func series(ctx context.Context, q querier, query string, args ...any) ([]*JobReading, error) {
+	list := []*JobReading{}
 	var t JobReading
 	var last string
 	columns, into := t.fields()
-	into = append(into, &t.UID, &t.ID, moment{&t.At}, &t.Mains, &t.Crosses, &t.Frame, &last, &t.Played)
+	into = append(into, &t.UID, &t.ID, moment{&t.At}, &t.Mains, &t.Crosses, &t.Frame, &last)
 	err := eachRow(ctx, q, func(rows *sql.Rows) error {
 		if err := rows.Scan(into...); err != nil {
 			return err
 		}
-		t.Strung = time.Time{}
-		_ = t.Strung.UnmarshalText([]byte(last)) // the book wrote it
-		list = append(list, t)
+		read := t
+		_ = read.Strung.UnmarshalText([]byte(last)) // the book wrote it
+		list = append(list, &read)
 		return nil
 	}, "SELECT "+columns+seriesColumns+query, args...)
 	slices.Reverse(list)
 	return list, err
+}
+
+// played notes of which readings a verdict had been given by then: of many by all verdicts that there are, for each of them is cheaper to
+// read than a job's to look for.
+func played(ctx context.Context, q querier, list []*JobReading) error {
+	query, args := "SELECT owner, min(at) FROM records WHERE kind = 'verdict' AND owner <> '' AND state = 'kept'", []any{}
+	if len(list) < manyJobs {
+		uids := make([]string, len(list))
+		for i, t := range list {
+			uids[i] = t.UID
+		}
+		query, args = query+" AND owner IN "+among, []any{listed(uids)}
+	}
+	first := map[string]time.Time{}
+	err := eachRow(ctx, q, func(rows *sql.Rows) error {
+		var uid string
+		var at time.Time
+		err := rows.Scan(&uid, moment{&at})
+		first[uid] = at
+		return err
+	}, query+" GROUP BY owner", args...)
+	for _, t := range list {
+		at, told := first[t.UID]
+		t.Played = told && at.Before(t.At)
+	}
+	return err
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -283,6 +284,11 @@ func TestSeries(t *testing.T) {
 	list, err = b.Series(ctx, records.Job{}, 0)
 	require.NoError(t, err)
 	require.Len(t, list, 4)
+	for i, taken := range list {
+		assert.Equal(t, i == 3, taken.Played, i)
+		taken.Played = i < 3
+	}
+	require.NoError(t, played(ctx, b.db, slices.Repeat(list, manyJobs))) // of so many by all verdicts
 	for i, taken := range list {
 		assert.Equal(t, i == 3, taken.Played, i)
 	}

@@ -29,8 +29,8 @@ type Series struct {
 // Series reads the newest readings of jobs with some values in their fields, all of them with 0. unit chooses the readings in
 // a gauge's own unit; without one, those that stand for a tension count: frequencies and stiffnesses.
 func (s *Shop) Series(ctx context.Context, having records.Job, unit string, last int) (Series, error) {
-	out := Series{taken: map[int64]*book.JobReading{}}
 	list, err := s.Book.Series(ctx, having, last)
+	out := Series{taken: make(map[int64]*book.JobReading, len(list))}
 	if err != nil {
 		return out, err
 	}
@@ -38,7 +38,7 @@ func (s *Shop) Series(ctx context.Context, having records.Job, unit string, last
 	if err != nil {
 		return out, err
 	}
-	var readings []controlchart.Reading
+	readings := make([]controlchart.Reading, 0, len(list))
 	for i, t := range list {
 		v, instrument, ok := share(t.Reading, unit)
 		if !ok {
@@ -49,14 +49,14 @@ func (s *Shop) Series(ctx context.Context, having records.Job, unit string, last
 		r := controlchart.Reading{Job: t.ID, Label: strconv.FormatInt(t.ID, 10), Instrument: instrument, At: t.At, Played: t.Played, Kept: v,
 			Racket: t.Job.Racket, Machine: h.machine, Frame: t.Frame, String: h.yarn, Material: h.material, Stringer: h.stringer}
 		r.Age, r.Aged = age(t)
-		readings, out.taken[t.ID] = append(readings, r), &list[i]
+		readings, out.taken[t.ID] = append(readings, r), t
 	}
 	out.Stringings = controlchart.Stringings(readings)
 	return out, nil
 }
 
 // age is how long after the last pull a reading was taken: as it says, or since the job's last step.
-func age(t book.JobReading) (time.Duration, bool) {
+func age(t *book.JobReading) (time.Duration, bool) {
 	if d, err := records.Duration(t.Reading.After); err == nil {
 		return d, true
 	}
@@ -90,7 +90,7 @@ func share(r records.Reading, unit string) (v float64, instrument string, ok boo
 type how struct{ machine, stringer, yarn, material string }
 
 // strungBy is how each job that was read was strung: by its records, or as its file says.
-func (s *Shop) strungBy(ctx context.Context, list []book.JobReading) ([]how, error) {
+func (s *Shop) strungBy(ctx context.Context, list []*book.JobReading) ([]how, error) {
 	named := map[string]bool{}
 	for _, t := range list {
 		named[t.Job.Machine], named[t.Job.Stringer], named[t.Job.Mains] = true, true, true
