@@ -14,10 +14,21 @@ func (r *recovery) clamps() {
 			r.letGo(c, *g)
 		}
 	}
-	if r.lowStays() {
+	if r.anySlipped() && r.lowStays() && !r.setsLater() {
 		r.setAgain()
 	}
+	r.walkOn()
 	r.uselessOff()
+}
+
+// walkOn walks slack on that lies beyond a clamp which grips it, where that may be the shorter way.
+func (r *recovery) walkOn() {
+	for _, c := range plan.Clamps() {
+		if g := r.racket.Grip(c); g != nil && g.With == "" && r.useless(c, *g) && r.racket.Span(g.Strand).Slipped && r.otherwise(walkOn) {
+			at := r.farEnd("", r.slackFrom(g.Strand, r.beyond(*g).Strand))
+			r.pullOut(at, func() { r.hold(at) })
+		}
+	}
 }
 
 // setAgain sets clamps again that slipped and still hold.
@@ -104,7 +115,20 @@ func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 	if r.racket.Tight(at.Strand) {
 		r.pullBeyond(at)
 	}
-	switch {
+	switch pulls := r.racket.Gripper(); {
+	case pulls != nil && r.racket.Same(*pulls, at):
+		r.card(fmt.Sprintf("Clamp %s again, on %s", c, g.Strand), func() {
+			in := r.standIn(c, g, at)
+			r.ungrip(c)
+			r.clean(c, extent)
+			if r.racket.Span(at.Strand).Low { // not drawn tight by that
+				r.take(at)
+			}
+			r.set(c, g)
+			r.release()
+			r.standOff(in)
+		})
+		return
 	case r.racket.CanComeOff(c):
 		r.again(c, g, extent)
 		return
@@ -202,7 +226,7 @@ func (r *recovery) takeUp() {
 		return
 	}
 	s := r.racket.Span(r.wrong.Strand)
-	if s == nil || !s.Slipped {
+	if s == nil || !s.Slipped || r.undone(s.Strand) {
 		return
 	}
 	at := plan.Spot{Strand: s.Strand, Hole: s.Out}

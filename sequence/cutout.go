@@ -316,7 +316,7 @@ func (r *recovery) piecesToCut() map[plan.Piece]bool {
 		}
 	}
 	for _, o := range r.racket.Open() {
-		if r.anew(o) {
+		if r.pullsAnew(o) {
 			continue
 		}
 		if o.Fault == plan.FaultKink || !r.undoable(o) {

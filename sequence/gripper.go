@@ -39,7 +39,7 @@ func lost(was, is *plan.Racket) (out []plan.Strand) {
 // easeGripper is the first act: what the gripper pulls is clamped, unless it is to be let go anyway.
 func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 	g := r.racket.Gripper()
-	if g == nil || r.pullsOn {
+	if g == nil || r.taken&pullsOn != 0 {
 		return
 	}
 	keep := !doomed[r.pieceOf(g.Strand)]
@@ -49,7 +49,20 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 		r.card(fmt.Sprintf("Clamp the start of %s", at.Strand), func() { r.endStart(at) })
 		return
 	}
-	if keep && exit && r.undone(g.Strand) && r.racket.Tight(g.Strand) && !r.anyGone() && r.leadAllows(g.Strand) && !r.lowStays() {
+	if keep && r.racket.Tight(g.Strand) && r.otherwise(finishPull) { // where the referee lets it
+		at := *g
+		r.card(fmt.Sprintf("Clamp %s, which the gripper pulls", at.Strand), func() {
+			for _, c := range plan.Clamps() {
+				if x := r.racket.Grip(c); x != nil && r.grips(*x, at) && r.racket.CanComeOff(c) {
+					r.off(c)
+				}
+			}
+			r.hold(at)
+			r.letGripperGo(false)
+		})
+		return
+	}
+	if keep && exit && r.undone(g.Strand) && r.racket.Tight(g.Strand) && !r.anyGone() && r.leadAllows(g.Strand) && (!r.lowStays() || r.setsLater()) {
 		r.undoTo(*g, r.drawnOut(g.Strand))
 		return
 	}

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pullcard/sequence/plan"
+	"pullcard/sequence/referee"
 )
 
 // Recover makes the plan that is followed after something went wrong when the first done steps of a plan, and t.Ops ops of
@@ -53,75 +54,135 @@ func GoOn(p *plan.Plan, done int) (*plan.Plan, error) {
 	return wayBack(p, done, Trouble{}, false)
 }
 
-// wayBack is the way back that undoes least, or the one that leaves the frame bare before it is strung anew. Where that eases the
-// gripper only to pull again at the same point, the gripper keeps its load till then.
+// fork is a place where a way back can go on in two ways, of which now this, now that is the shorter.
+type fork uint
+
+const (
+	pullsOn    fork = 1 << iota // the gripper keeps its load till it is wanted at the same point, and is not eased before
+	setLater                    // clamps that crept are set again after what is wrong was undone
+	passLoop                    // what is doubted is pulled once more where it is before what is doubted across the centre loop
+	finishPull                  // what the gripper pulls is clamped anew before anything else, though it may be let go later
+	drawOut                     // what lies in a wrong hole and is slack is drawn out, though its end could be moved
+	atStart                     // what was pulled at a wrong setting is pulled once more at its start, where that can be
+	asLead                      // the lead counts what is pulled once more where it is as pulled
+	startStays                  // the first cross's tail is not finished by a pull that could
+	mixed                       // slack is walked from mains into crosses
+	walkOn                      // slack is walked on from a clamp that lies on it, and that is not taken off before
+	forks      = iota
+)
+
+// wayBack is the way back that undoes least, or the one that leaves the frame bare before it is strung anew. At each fork that it comes to
+// both ways are tried, and the shorter is taken if the referee lets it, until none is shorter.
 func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
-	next, again, err := wayBackWith(p, done, t, bare, false)
-	if again {
-		if on, _, err := wayBackWith(p, done, t, bare, true); err == nil {
-			return on, nil
+	best, err := wayBackBy(p, done, t, bare, 0)
+	if err != nil {
+		return nil, err
+	}
+	for from := (*way)(nil); from != best; {
+		from = best
+		for i := range forks {
+			if other := fork(1 << i); from.met&^from.taken&other != 0 {
+				if way, err := wayBackBy(p, done, t, bare, from.taken|other); err == nil && way.labour < best.labour && proven(way.plan, done) {
+					best = way
+				}
+			}
 		}
 	}
-	return next, err
+	return best.plan, nil
 }
 
-// wayBackWith also says whether the gripper is eased only to pull again at the same point.
-func wayBackWith(p *plan.Plan, done int, t Trouble, bare, pullsOn bool) (_ *plan.Plan, again bool, err error) {
+// way is a way back, with the forks that it came to and those it took, and what it takes of hands.
+type way struct {
+	plan       *plan.Plan
+	met, taken fork
+	labour     int
+}
+
+// wayBackBy is the way back that goes otherwise at some forks.
+func wayBackBy(p *plan.Plan, done int, t Trouble, bare bool, taken fork) (*way, error) {
 	r, err := newRecovery(p, done, &t)
 	if err != nil {
-		return nil, false, fmt.Errorf("%s: %w", t.Words(), err)
+		return nil, fmt.Errorf("%s: %w", t.Words(), err)
 	}
-	r.bare, r.pullsOn = bare, pullsOn
+	r.bare, r.taken = bare, taken
 	if r.phase = p.Steps[min(done, len(p.Steps)-1)].Phase; t.Fault != "" {
 		if err := r.record(p, done); err != nil {
-			return nil, false, fmt.Errorf("%s: %w", t.Words(), err)
+			return nil, fmt.Errorf("%s: %w", t.Words(), err)
 		}
 	}
 	before, recorded := r.racket.Clone(), len(r.steps)
 	if r.cure(); !r.racket.Cracked() {
 		if err := r.goOn(); err != nil {
-			return nil, false, err
+			return nil, err
 		}
 	}
-	if r.pullsOn && r.inTheWay {
-		return nil, false, fmt.Errorf("%s: the gripper pulls already", t.Words())
+	if r.taken&pullsOn != 0 && r.inTheWay {
+		return nil, fmt.Errorf("%s: the gripper pulls already", t.Words())
+	}
+	if before.Gripper() != nil {
+		r.met |= pullsOn
 	}
 	r.unneeded()
 	next := *p
 	next.Frame = p.LayoutName(r.racket)
 	next.Warnings = r.newWarnings(p)
 	next.Totals = r.racket.Totals()
-	return instead(next, append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...)), easedInVain(before, r.steps[recorded:]), nil
+	next.Steps = append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...)
+	return &way{instead(next, next.Steps), r.met, taken, labour(before, r.steps[recorded:])}, nil
 }
 
-// easedInVain says whether what the gripper pulls is eased in some steps and pulled again as it was, with no string moved between.
-func easedInVain(before *plan.Racket, steps []plan.Step) bool {
-	eased := false
+// proven says whether the referee finds nothing in what is still to come of a plan.
+func proven(p *plan.Plan, done int) bool {
+	table, _ := referee.From(&p.Terms, p.Steps[:done])
+	if table == nil {
+		return false
+	}
+	for i := range p.Steps[done:] {
+		if len(table.Step(&p.Steps[done+i])) > 0 {
+			return false
+		}
+	}
+	return len(table.Finish(p.Totals)) == 0
+}
+
+// newPiece is what a piece of string that is cut though it was whole counts, in acts of hands.
+const newPiece = 20
+
+// labour is what some steps take: a pull, an easing, a let-go, a laying and a knot, in or out, is 1, as is a cut.
+func labour(before *plan.Racket, steps []plan.Step) (n int) {
+	r := before.Clone()
 	for _, s := range steps {
 		for i := range s.Ops {
 			switch o := &s.Ops[i]; o.Op {
-			case plan.Pull:
-				return eased && before.Pulls(o)
-			case plan.Release:
-				eased = true
-			case plan.Note, plan.Inspect, plan.ClampOn, plan.Unclamp:
-			default:
-				return false
+			case plan.Cut:
+				if n++; !r.Lost(r.Span(o.Strand).Piece) {
+					n += newPiece
+				}
+			case plan.Pull, plan.Release, plan.Slacken, plan.Thread, plan.Weave, plan.Unthread, plan.Unweave, plan.Move, plan.Tie, plan.Untie:
+				n++
 			}
+			_ = r.Apply(&s.Ops[i]) // they were applied when they were written
 		}
 	}
-	return false
+	return n
+}
+
+// otherwise says whether it goes otherwise at a fork, which the way back came to.
+func (r *recovery) otherwise(f fork) bool {
+	r.met |= f
+	return r.taken&f != 0
 }
 
 // recovery writes the steps that put things right.
 type recovery struct {
 	*planner
-	wrong   *Trouble
-	terms   *plan.Terms
-	loop    plan.Strand // the centre main beyond the centre loop, where slack comes as far as that
-	stuck   bool        // an end of what broke is in the gripper
-	bare    bool        // all of the string comes out
-	pullsOn bool        // the gripper pulls on at the point where it is wanted next
+	wrong *Trouble
+	terms *plan.Terms
+	loop  plan.Strand // the centre main beyond the centre loop, where slack comes as far as that
+	stuck bool        // an end of what broke is in the gripper
+	bare  bool        // all of the string comes out
+	taken fork        // the forks where it goes otherwise
+	met   fork        // those that it came to
 }
 
 // cure writes the way back.
@@ -138,6 +199,9 @@ func (r *recovery) cure() {
 	doomed := r.piecesToCut()
 	r.byHand()
 	r.easeGripper(doomed)
+	if r.taken&pullsOn != 0 {
+		r.pullDoubted() // where it pulls already
+	}
 	r.splitUnder()
 	r.cutOut(r.laidOf(func(s plan.Span) bool { return doomed[s.Piece] }))
 	r.openKnots()
@@ -150,7 +214,10 @@ func (r *recovery) cure() {
 	r.fromKnots()
 	r.letGoBeyond()
 	r.undoWrong()
-	r.setAgain()
+	if r.setAgain(); r.taken&setLater != 0 {
+		r.stillLow()
+		r.undoWrong()
+	}
 	r.uselessOff()
 	r.backOut()
 	r.card("Clamp off: the string is tight on both sides", func() {

@@ -17,6 +17,9 @@ func (r *recovery) low() (out []plan.Strand) {
 	return out
 }
 
+// setsLater says whether what is wrong is undone before clamps are set again and what they lost is pulled.
+func (r *recovery) setsLater() bool { return len(r.racket.Open()) > 0 && r.otherwise(setLater) }
+
 // lowStays says whether string lost tension that is not let go for something else.
 func (r *recovery) lowStays() bool {
 	return slices.ContainsFunc(r.low(), func(s plan.Strand) bool { return !r.undone(s) })
@@ -25,7 +28,7 @@ func (r *recovery) lowStays() bool {
 // stillLow pulls strands once more that lost tension to a clamp which was set again since without drawing through them.
 func (r *recovery) stillLow() {
 	for _, s := range r.low() {
-		if r.undone(s) {
+		if r.undone(s) || r.setsLater() {
 			continue
 		}
 		for _, at := range [2]plan.Spot{r.racket.LowAt(s), r.exit(s)} {
@@ -67,7 +70,7 @@ func (r *recovery) pullAnew(at plan.Spot) {
 // startEnds says whether a pull at a point finishes the first cross's tail, as a clamp can be spared that holds it until it is tied.
 func (r *recovery) startEnds(at plan.Spot) bool {
 	c, g := r.spare(r.holeOf(at.Hole).Side), r.racket.Grip(plan.S)
-	return g != nil && r.grips(*g, at) && r.finishes(at) && r.racket.KnotOf(at) == nil && (r.racket.Grip(c) == nil || r.racket.CanComeOff(c)) && (!r.t.flying() || r.beside(r.chordOf(at.Strand).Strand) != "")
+	return g != nil && r.grips(*g, at) && r.finishes(at) && r.racket.KnotOf(at) == nil && (r.racket.Grip(c) == nil || r.racket.CanComeOff(c)) && (!r.t.flying() || r.beside(r.chordOf(at.Strand).Strand) != "") && !r.otherwise(startStays)
 }
 
 // exit is the point by which a strand was pulled.

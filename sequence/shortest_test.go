@@ -25,20 +25,18 @@ import (
 // pull it again at either end; draw it out; cut it; take a clamp off; open a knot; ease the gripper.
 func TestNoShorterWayBack(t *testing.T) {
 	n, knots, tried := 0, 0, map[plan.Mishap]int{}
-	for _, sheet := range []string{"", "[crosses]\nstart = \"knot\"", "[crosses]\nstart = \"skip\"", "[redo]\nwalk = { mains = 1, crosses = 1 }"} {
-		p, err := sequence.Build(tiny(t, 4, 3, "head"), technique(t, "name = \"t\"\n"+sheet+"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
-		require.NoError(t, err)
+	for _, p := range tinyRackets(t) {
 		for done := range p.Steps {
 			for _, trouble := range troubles(p.After(done)) {
 				if trouble.Fault == plan.FaultFrame || trouble.Fault == plan.FaultKink {
 					continue // all comes out; a kinked piece is replaced, whatever else would do
 				}
-				of, share := 37, 11
+				of, share := 97, 11
 				switch trouble.Fault {
 				case plan.FaultClamp:
-					of = 11 // there are few
+					of = 29 // there are few
 				case plan.FaultKnot:
-					of, share = 3, 5
+					of, share = 17, 11
 				}
 				if n++; n%of != 0 || !sweep.Take(n/of, share) {
 					continue
@@ -54,9 +52,9 @@ func TestNoShorterWayBack(t *testing.T) {
 				if trouble.Fault == plan.FaultKnot && cutsString(next.Steps[done:]) {
 					knots++
 				}
-				b := &brute{t: t, terms: &p.Terms, best: work(next, done), room: sweep.Share(300, 5)}
+				b := &brute{t: t, terms: &p.Terms, best: work(next, done), room: sweep.Share(100, 5)}
 				way := b.shorter(next, done+1)
-				assert.Empty(t, way, "%q, after step %d: %s takes %d, %d would do", sheet, done, trouble.Words(), work(next, done), b.best)
+				assert.Empty(t, way, "%s, after step %d: %s takes %d, %s; %d would do", p.Frame, done, trouble.Words(), work(next, done), hands(next.Steps[done+1:]), b.best)
 			}
 		}
 	}
@@ -65,6 +63,24 @@ func TestNoShorterWayBack(t *testing.T) {
 	for _, fault := range []plan.Mishap{plan.FaultWeave, plan.FaultLate, plan.FaultBreak, plan.FaultClamp} {
 		assert.Positive(t, tried[fault], fault)
 	}
+}
+
+// tinyRackets are plans of small frames by ten sheets, each with its frame and sheet for a name.
+func tinyRackets(t *testing.T) (out []*plan.Plan) {
+	for _, size := range [][2]int{{4, 3}, {4, 4}, {4, 5}} {
+		for _, start := range []string{"head", "throat"} {
+			for _, sheet := range []string{"", "pieces = 1", "[clamps]\nflying = 2", "[mains]\nlead = 1", "[crosses]\nclamps = 1", "[crosses]\nstart = \"skip\"", "[crosses]\nstart = \"knot\"", "[crosses]\nfrom = \"throat\"", "[crosses]\nahead = false", "[redo]\nwalk = { mains = 1, crosses = 1 }"} {
+				p, err := sequence.Build(tiny(t, size[0], size[1], start), technique(t, "name = \"t\"\n"+sheet+"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
+				if err != nil {
+					continue // no hole to tie in
+				}
+				p.Frame = fmt.Sprintf("%d by %d from the %s, %q", size[0], size[1], start, sheet)
+				out = append(out, p)
+			}
+		}
+	}
+	require.Greater(t, len(out), 30)
+	return out
 }
 
 // A second thing goes wrong in the midst of a way back: what is decided by then stays decided, and nothing is pulled again or moved that is let
@@ -93,12 +109,10 @@ func TestNoShorterWayBackOfTwoMishaps(t *testing.T) {
 	}
 }
 
-// Any two mishaps, the second anywhere in the way back of the first or just after it. At most three in a hundred are longer than they have to be,
-// most by one pull: where a clamp crept under the gripper's own pull, or slack could be walked another way.
+// Any two mishaps, the second anywhere in the way back of the first or just after it: at most one in two hundred is longer than it has to be.
 func TestNoShorterWayBackOfAnyTwoMishaps(t *testing.T) {
-	whole, err := sequence.Build(tiny(t, 4, 5, "head"), technique(t, "name = \"t\"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
-	require.NoError(t, err)
-	seed := int64(1)
+	rackets := tinyRackets(t)
+	seed, err := int64(1), error(nil)
 	if s := os.Getenv("PULLCARD_PAIRS"); s != "" { // other pairs than those of CI
 		seed, err = strconv.ParseInt(s, 10, 64)
 		require.NoError(t, err)
@@ -106,6 +120,7 @@ func TestNoShorterWayBackOfAnyTwoMishaps(t *testing.T) {
 	rng := rand.New(rand.NewSource(seed))
 	tried, longer := 0, 0
 	for tried < sweep.Share(200, 20) {
+		whole := rackets[rng.Intn(len(rackets))]
 		done := rng.Intn(len(whole.Steps))
 		first := drawn(rng, whole, done, 0)
 		p, err := sequence.Recover(whole, done, first)
@@ -126,11 +141,11 @@ func TestNoShorterWayBackOfAnyTwoMishaps(t *testing.T) {
 		b := &brute{t: t, terms: &p.Terms, best: work(next, then), room: 60}
 		if way := b.shorter(next, then+1); way != nil {
 			longer++
-			t.Logf("%d %s, %d %s done=%d: takes %d, %s; %d would do, %s", done+1, first.Words(), then+1, second.Words(), second.Ops, work(next, then), hands(next.Steps[then+1:]), b.best, way)
+			t.Logf("%s: %d %s, %d %s done=%d: takes %d, %s; %d would do, %s", whole.Frame, done+1, first.Words(), then+1, second.Words(), second.Ops, work(next, then), hands(next.Steps[then+1:]), b.best, way)
 		}
 	}
 	t.Logf("%d pairs, %d longer", tried, longer)
-	assert.LessOrEqual(t, longer, 3*tried/100)
+	assert.LessOrEqual(t, longer, tried/200)
 }
 
 // drawn is one of the mishaps that may have happened after a step and some ops of the next, each kind as often.
@@ -173,12 +188,12 @@ func bare(p, next *plan.Plan, done, ops int) bool {
 			crosses++
 		}
 	}
-	for n, s := range next.Steps[done+1:] {
+	for _, s := range next.Steps[done+1:] {
 		if s.Base > 0 {
 			break
 		}
-		for i, o := range s.Ops {
-			if i == 0 && n == 0 && o.Op == plan.Slacken { // what the gripper pulls gives way first
+		for _, o := range s.Ops {
+			if undone == 0 && o.Op == plan.Slacken && r.Gripper() != nil && r.Same(*r.Gripper(), plan.Spot{Strand: o.Strand, Hole: o.Hole}) { // what the gripper pulls gives way first
 				_ = r.Apply(&o)
 				continue
 			}

@@ -10,7 +10,7 @@ import (
 func (r *recovery) slackOut() {
 	for _, o := range slices.Clone(r.racket.Open()) {
 		if out := r.toUndo(o); !late(o) && !slices.ContainsFunc(out, r.racket.Tight) {
-			moves := r.moves(o) && !r.drawnOut(o.Strand)
+			moves := r.moves(o) && !r.drawnOut(o.Strand) && !r.otherwise(drawOut)
 			for _, s := range slices.Backward(out) {
 				if moves && s == o.Strand {
 					r.moveEnd(s)

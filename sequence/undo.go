@@ -92,7 +92,7 @@ func (r *recovery) onward(of plan.Strand) []plan.Strand {
 // undoable says whether what is wrong can be undone: no tail that has to be drawn back is trimmed, and no main is to be let
 // go under crosses of another piece.
 func (r *recovery) undoable(o plan.Op) bool {
-	strands := r.withOtherSide(r.toUndo(o))
+	strands := r.withOtherSide(r.toUndo(o), func(s plan.Strand) bool { return late(o) && s == o.Strand })
 	for _, k := range r.racket.Knots() {
 		if !slices.Contains(strands, k.Strand) || k.Anchor == "" || !k.Trimmed {
 			continue
@@ -104,11 +104,11 @@ func (r *recovery) undoable(o plan.Op) bool {
 	return !o.Strand.IsMain() || len(r.laidOf(func(s plan.Span) bool { return s.Piece == plan.PieceCrosses })) == 0
 }
 
-// withOtherSide adds the mains of the other side that have to be let go so that it does not lead too far.
-func (r *recovery) withOtherSide(strands []plan.Strand) []plan.Strand {
+// withOtherSide adds the mains of the other side that have to be let go so that it does not lead too far; some of those named are only doubted.
+func (r *recovery) withOtherSide(strands []plan.Strand, doubted func(plan.Strand) bool) []plan.Strand {
 	lead := 0 // left ahead above nought; what slipped counts, as it is pulled again
 	for _, s := range r.newestMains() {
-		if s.Pulled && !slices.Contains(strands, s.Strand) {
+		if s.Pulled && (!slices.Contains(strands, s.Strand) || doubted(s.Strand) && r.otherwise(asLead)) {
 			lead += sign(s.Strand)
 		}
 	}
@@ -134,29 +134,36 @@ func (r *recovery) newestMains() []plan.Span {
 	return slices.DeleteFunc(r.racket.Newest(), func(s plan.Span) bool { return !s.Strand.IsMain() })
 }
 
-// pullDoubted pulls what is doubted and ends at a clamp once more where it is: no shorter way leads back.
+// pullDoubted pulls what is doubted and ends at a clamp once more where it is, a start that is finished by that last: no shorter way leads back.
 func (r *recovery) pullDoubted() {
-	for _, o := range slices.Clone(r.racket.Open()) {
-		at, ok := anewAt(r.racket, o.Strand)
-		if again := slices.ContainsFunc(r.racket.Open(), func(x plan.Op) bool { return x.Strand == o.Strand }); !again || !ok || !r.pullsAnew(o) || r.undone(o.Strand) {
-			continue
+	for _, starts := range [2]bool{false, true} {
+		for _, o := range slices.Clone(r.racket.Open()) {
+			if again := slices.ContainsFunc(r.racket.Open(), func(x plan.Op) bool { return x.Strand == o.Strand }); !again || !r.pullsAnew(o) || r.undone(o.Strand) {
+				continue
+			}
+			at, _ := anewAt(r.racket, o.Strand)
+			if start := r.farHole(r.exit(o.Strand)); r.startEnds(start) {
+				if !starts {
+					continue
+				}
+				at = start
+			}
+			r.pullBeyond(at)
+			r.pullAnew(at)
 		}
-		if start := r.farHole(r.exit(o.Strand)); r.startEnds(start) {
-			at = start
-		}
-		r.pullBeyond(at)
-		r.pullAnew(at)
 	}
 }
 
-// pullsAnew says whether what is doubted is pulled once more where it is, if it can be.
-func (r *recovery) pullsAnew(o plan.Op) bool { return r.anew(o) || o.Fault == plan.FaultLate }
+// pullsAnew says whether what is doubted is pulled once more where it is.
+func (r *recovery) pullsAnew(o plan.Op) bool {
+	_, can := anewAt(r.racket, o.Strand)
+	return r.anew(o) || can && (o.Fault == plan.FaultLate || o.Fault == plan.FaultTension && o.Extent != plan.High && r.otherwise(atStart))
+}
 
 // undone says whether a strand is let go for another mishap: then nobody pulls it where it is.
 func (r *recovery) undone(s plan.Strand) bool {
 	return slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool {
-		_, can := anewAt(r.racket, o.Strand)
-		return !(can && r.pullsAnew(o)) && slices.Contains(r.toUndo(o), s)
+		return !r.pullsAnew(o) && slices.Contains(r.toUndo(o), s)
 	})
 }
 
@@ -178,7 +185,11 @@ func (r *recovery) pullBeyond(at plan.Spot) {
 func (r *recovery) undoWrong() {
 	r.pullDoubted()
 	wrong := slices.Clone(r.racket.Open())
-	for _, s := range r.low() {
+	low := r.low()
+	if len(low) > 0 && r.setsLater() {
+		low = nil
+	}
+	for _, s := range low {
 		wrong = append(wrong, plan.Op{Fault: plan.FaultLate, Strand: s})
 	}
 	out, doubted := map[plan.Strand]bool{}, map[plan.Strand]bool{} // whether it is drawn out too, whether only its pull is wrong
@@ -195,16 +206,19 @@ func (r *recovery) undoWrong() {
 	}
 	slices.Sort(strands)
 	if len(strands) > 0 {
-		strands = r.withOtherSide(strands)
+		strands = r.withOtherSide(strands, func(s plan.Strand) bool { return doubted[s] && !out[s] })
 	}
 	for len(strands) > 0 {
 		i := r.nextToUndo(strands)
 		s := strands[i]
 		strands = slices.Delete(strands, i, i+1)
 		switch exit := r.exit(s); {
-		case !r.racket.Tight(s):
+		case !r.racket.Tight(s), slices.Contains(low, s) && r.sound(s) && !out[s]: // a pull to let another go drew it tight
 		case doubted[s] && !out[s] && r.lastAlong(s, strands) && r.endsAt(exit):
 			r.pullAnew(exit) // what lies beyond is slack by now
+		case doubted[s] && !out[s] && r.lastAlong(s, strands) && r.opens(exit):
+			r.card(fmt.Sprintf("Open the knot of %s", s), func() { r.opened(exit) })
+			r.pullAnew(exit)
 		case doubted[s] && !out[s] && r.lastAlong(s, strands) && r.endsAt(r.farHole(exit)):
 			r.pullAnew(r.farHole(exit))
 		default:
@@ -216,6 +230,17 @@ func (r *recovery) undoWrong() {
 			r.moveEnd(s)
 		}
 	}
+}
+
+// opens says whether a tight strand ends at a point in a knot whose tail is not trimmed.
+func (r *recovery) opens(at plan.Spot) bool {
+	k := r.racket.KnotOf(at)
+	return k != nil && !k.Trimmed && r.racket.Tight(at.Strand)
+}
+
+// sound says whether a strand lost nothing and is not doubted.
+func (r *recovery) sound(s plan.Strand) bool {
+	return !r.racket.Span(s).Low && !slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return o.Strand == s })
 }
 
 // moves says whether a strand that is in a wrong hole is put right by moving that end alone: it is the one that what was laid
@@ -257,8 +282,11 @@ func (r *recovery) moveEnd(s plan.Strand) {
 
 // lastAlong says whether none of some strands has to be pulled again before a strand is.
 func (r *recovery) lastAlong(s plan.Strand, left []plan.Strand) bool {
-	line := r.racket.Line(s)
-	return !slices.ContainsFunc(left, func(x plan.Strand) bool { return slices.Contains(line, x) })
+	along := r.racket.Line(s)
+	if across := func(x plan.Strand) bool { return x.IsMain() && s.IsMain() && sign(x) != sign(s) }; slices.ContainsFunc(left, func(x plan.Strand) bool { return across(x) && slices.Contains(along, x) }) && r.otherwise(passLoop) {
+		along = slices.DeleteFunc(slices.Clone(along), across)
+	}
+	return !slices.ContainsFunc(left, func(x plan.Strand) bool { return slices.Contains(along, x) })
 }
 
 // nextToUndo is the place of the strand that is undone next: the newest that the lead allows and that nothing has been laid
@@ -303,14 +331,12 @@ func (r *recovery) undoTo(at plan.Spot, out bool) {
 	r.pullBeyond(at)
 	r.phaseOf(at.Strand)
 	r.card(fmt.Sprintf("Release %s", at.Strand), func() {
-		if k := r.racket.KnotOf(at); k != nil {
-			if r.racket.Tight(at.Strand) {
-				r.hold(at)
-			}
-			r.op(plan.Op{Op: plan.Untie, Strand: at.Strand, Out: k.Out, Hole: k.Hole})
-		}
+		r.opened(at)
 		if g := r.racket.Gripper(); g == nil || !r.racket.Same(*g, at) {
 			r.take(at)
+		}
+		if c := r.creptAt(at); c != "" && r.racket.CanComeOff(c) { // what it lost is drawn tight before anything behind is clamped
+			r.off(c)
 		}
 		if out {
 			r.handOver(at)
@@ -326,6 +352,26 @@ func (r *recovery) undoTo(at plan.Spot, out bool) {
 		r.op(plan.Op{Op: plan.Slacken, Strand: at.Strand, Hole: at.Hole})
 		r.standOff(in)
 	})
+}
+
+// creptAt is a clamp that slipped and stands at a point, empty for none.
+func (r *recovery) creptAt(at plan.Spot) plan.Clamp {
+	for _, c := range plan.Clamps() {
+		if g := r.racket.Grip(c); g != nil && g.With == "" && r.racket.Slipped(c) != "" && r.racket.Holds(c) && r.grips(*g, at) {
+			return c
+		}
+	}
+	return ""
+}
+
+// opened opens the knot at a point, if one is tied there; a clamp holds what is tight before.
+func (r *recovery) opened(at plan.Spot) {
+	if k := r.racket.KnotOf(at); k != nil {
+		if r.racket.Tight(at.Strand) && !r.stands(at) {
+			r.hold(at)
+		}
+		r.op(plan.Op{Op: plan.Untie, Strand: at.Strand, Out: k.Out, Hole: k.Hole})
+	}
 }
 
 // drawOut draws a slack strand at the end of its line back out.

@@ -158,7 +158,7 @@ func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot, set func()) {
 			walked = nil
 			r.op(pull)
 			switch {
-			case r.startsHere(to):
+			case r.startsHere(to) && !r.racket.Span(to.Strand).Ended:
 				r.grip(plan.S, r.chordOf(to.Strand).Strand, r.holeOf(to.Hole), true)
 			case last:
 				set()
@@ -171,11 +171,11 @@ func (r *recovery) oneByOne(slack []plan.Strand, at plan.Spot, set func()) {
 	}
 }
 
-// together says whether the slack of some strands is walked out of one more too: of the same kind and side of the centre loop, and few, with
+// together says whether the slack of some strands is walked out of one more too: of the same kind and side of the centre loop, at times a cross after a main, and few, with
 // those that the bight is drawn back through.
 func (r *recovery) together(walked []plan.Strand, next plan.Strand, drawn []plan.Strand) bool {
 	s := walked[len(walked)-1]
-	return !r.t.flying() && s.IsCross() == next.IsCross() && (s.IsCross() || sign(s) == sign(next)) && r.few(slices.Concat(walked, []plan.Strand{next}, drawn))
+	return !r.t.flying() && (s.IsCross() == next.IsCross() && (s.IsCross() || sign(s) == sign(next)) || next.IsCross() && r.otherwise(mixed)) && r.few(slices.Concat(walked, []plan.Strand{next}, drawn))
 }
 
 // anyTogether says whether the slack of any of some strands is walked out of the next one too, once what was woven since is out.

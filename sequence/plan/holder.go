@@ -52,7 +52,7 @@ func (r *Racket) Pulls(o *Op) bool {
 		return false
 	}
 	s := r.Span(o.Strand)
-	if s.Newtons != o.Newtons || s.Boost != o.BoostPercent || slices.ContainsFunc(r.spans, func(s Span) bool { return s.since }) {
+	if s.Newtons != o.Newtons || s.Boost != o.BoostPercent || slices.ContainsFunc(r.spans, func(s Span) bool { return s.Low && s.since }) {
 		return false
 	}
 	again := r.Clone()
