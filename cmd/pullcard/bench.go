@@ -64,7 +64,11 @@ func benchCommand() *cobra.Command {
 		Args:        cobra.ExactArgs(1),
 		Annotations: map[string]string{onScreen: "bench"},
 		RunE: failing(func(c *cobra.Command, args []string) error {
-			w, err := loadAsked(c, args[0])
+			data, err := readAsked(c, args[0])
+			var w *shop.Work
+			if err == nil && !hasBook(c) { // none is made for a job that is not right
+				w, err = disk.Files().Work(args[0], data)
+			}
 			if err == nil {
 				err = l.settle(c)
 			}
@@ -72,6 +76,11 @@ func benchCommand() *cobra.Command {
 				return err
 			}
 			return inBook(c, func(s *shop.Shop) error {
+				if w == nil {
+					if w, err = s.Work(args[0], data); err != nil {
+						return err
+					}
+				}
 				h := in(s)
 				return l.show(c, h, func(set bench.Settings) (screen.Screen, error) {
 					job, err := h.job(h.seat.Open(c.Context(), false, func(ctx context.Context) (shop.Bench, error) { return s.OpenFile(ctx, args[0], w) }))
