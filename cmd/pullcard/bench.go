@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"runtime/debug"
 	"slices"
 	"strings"
 
@@ -36,11 +35,6 @@ import (
 // frames is how often a second the screen is painted at most: bubbletea's highest rate, for the shortest way from key
 // to picture.
 const frames = 120
-
-// garbage is how much garbage may gather, in percent of what is in use, before it is collected while the screens are shown.
-// Each key makes a new frame and throws the old one away; collecting less often keeps the way from key to picture short,
-// for some 15 MB of memory.
-const garbage = 400
 
 // looks are the settings of the screens, which flags go before.
 type looks struct {
@@ -246,9 +240,6 @@ func (colours) Getenv(key string) string {
 
 // show runs the screens from the first one until the stringer leaves.
 func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (screen.Screen, error)) error {
-	if os.Getenv("GOGC") == "" {
-		debug.SetGCPercent(garbage)
-	}
 	renderer := lipgloss.NewRenderer(os.Stdout, termenv.WithEnvironment(colours{}))
 	name := l.Theme
 	if name == "auto" {
