@@ -21,8 +21,8 @@ type Item struct {
 	// Mark says where it stands, as "waits" of a job or "152.3 m left" of a reel; empty where there is nothing to say.
 	Mark string
 	// Bench says that it is a job that can go on the bench, Begun that it is one that was begun, Fetch that work on it is over and nobody has
-	// fetched the racket.
-	Bench, Begun, Fetch bool
+	// fetched the racket, Unstrung that its racket is not strung, so that nobody can have played or measured the bed.
+	Bench, Begun, Fetch, Unstrung bool
 
 	shelf book.Shelf // of a stock
 }
@@ -92,7 +92,7 @@ func (s *Shop) Items(ctx context.Context, list []book.Record) ([]Item, error) {
 		for i := range items {
 			c := cards[items[i].UID]
 			items[i].Mark, items[i].Bench = jobMark(c)
-			items[i].Begun = c.Entry != nil
+			items[i].Begun, items[i].Unstrung = c.Entry != nil, c.Entry == nil || c.Entry.State != progress.Finished
 			items[i].Fetch = c.Entry != nil && c.Entry.State != progress.Open && records.As[records.Job](c.Fields).Handed == ""
 		}
 		return items, err

@@ -128,6 +128,11 @@ func TestPageNamesWhatWasThere(t *testing.T) {
 	assert.True(t, p.Bench)
 	require.Len(t, p.Corrections, 1)
 	assert.Equal(t, "the other reel", p.Corrections[0].Why)
+	assert.True(t, p.Unstrung)
+	require.NoError(t, c.EnterStrung(ctx, r.UID, "elsewhere", time.Now()))
+	p, err = c.Page(ctx, r.UID)
+	require.NoError(t, err)
+	assert.False(t, p.Unstrung)
 }
 
 // A lot's first verdict sets the rackets that wait, and the suggestion may be overruled.

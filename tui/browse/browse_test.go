@@ -140,11 +140,13 @@ func TestAddWhatBelongs(t *testing.T) {
 	assert.Equal(t, "keep verdict  answer=right job=job-1 ", r.lastAsked("keep"))
 	for _, k := range records.Kinds() {
 		seen := map[string]bool{}
-		for _, n := range belonging(k.Name) {
+		for _, n := range belonging(shop.Item{Record: book.Record{Kind: k.Name}}) {
 			assert.False(t, seen[letter(n)], "two kinds on %s of a %s", letter(n), k.Name)
 			seen[letter(n)] = true
 		}
 	}
+	waits := shop.Item{Record: book.Record{Kind: records.KindJob}, Unstrung: true}
+	assert.Equal(t, []records.Name{records.KindHoop}, belonging(waits), "a bed that is not strung has no reading and no verdict")
 }
 
 // A field that refers to a record is found by letters; who is picked narrows down what follows, and brings along its owner.

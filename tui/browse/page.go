@@ -198,7 +198,7 @@ func (m Model) answerWhich(k tea.KeyMsg) (Model, tea.Cmd) {
 		m.sheet.ask = askNothing
 		return m, nil
 	}
-	for _, n := range belonging(m.sheet.page.Kind) {
+	for _, n := range belonging(m.sheet.page.Item) {
 		if k.String() == letter(n) {
 			m.sheet.ask = askNothing
 			return m.add(n)
@@ -209,7 +209,7 @@ func (m Model) answerWhich(k tea.KeyMsg) (Model, tea.Cmd) {
 
 // addBelow adds something that belongs to the record, after a question where that may be several kinds.
 func (m Model) addBelow() (Model, tea.Cmd) {
-	kinds := belonging(m.sheet.page.Kind)
+	kinds := belonging(m.sheet.page.Item)
 	switch len(kinds) {
 	case 0:
 		return m, nil
@@ -220,15 +220,15 @@ func (m Model) addBelow() (Model, tea.Cmd) {
 	return m, nil
 }
 
-// belonging are the kinds that can be added to a record of a kind: those that are owned by it, and a job for a racket or a
-// lot.
-func belonging(n records.Name) (out []records.Name) {
+// belonging are the kinds that can be added to a record: those that are owned by its kind, and a job for a racket or a lot; to a job of
+// a racket that is not strung nothing that is of a strung bed.
+func belonging(it shop.Item) (out []records.Name) {
 	for _, k := range records.Kinds() {
-		if f, ok := k.Field(k.Owner); ok && f.Of == n {
+		if f, ok := k.Field(k.Owner); ok && f.Of == it.Kind && !(it.Unstrung && (k.Name == records.KindReading || k.Name == records.KindVerdict)) {
 			out = append(out, k.Name)
 		}
 	}
-	if n == records.KindRacket || n == records.KindLot {
+	if it.Kind == records.KindRacket || it.Kind == records.KindLot {
 		out = append(out, records.KindJob)
 	}
 	return out
@@ -295,7 +295,7 @@ func (m Model) pageKeys() []key.Binding {
 		return []key.Binding{named(m.keys.Fill, "again puts them in"), key.NewBinding(key.WithKeys("esc"), key.WithHelp("any other key", "leaves it"))}
 	case askWhich:
 		var keys []key.Binding
-		for _, n := range belonging(m.sheet.page.Kind) {
+		for _, n := range belonging(m.sheet.page.Item) {
 			k, _ := records.Find(n)
 			keys = append(keys, key.NewBinding(key.WithKeys(letter(n)), key.WithHelp(letter(n), "add a "+singular(k))))
 		}
@@ -322,7 +322,7 @@ func (m Model) pageKeys() []key.Binding {
 	}
 	if m.sheet.page.State == book.Kept {
 		keys = append(keys, m.keys.Correct)
-		if len(belonging(m.sheet.page.Kind)) > 0 {
+		if len(belonging(m.sheet.page.Item)) > 0 {
 			keys = append(keys, m.keys.Add)
 		}
 		if m.sheet.page.Kind == records.KindLot {

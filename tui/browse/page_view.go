@@ -96,7 +96,7 @@ func (m Model) pageLines() []pageLine {
 			}
 		}
 	}
-	if kinds := belonging(p.Kind); len(p.Below) == 0 && len(kinds) > 0 && p.State == book.Kept {
+	if kinds := belonging(p.Item); len(p.Below) == 0 && len(kinds) > 0 && p.State == book.Kept {
 		lines = append(lines, pageLine{link: -1})
 		for _, text := range screen.Wrap("nothing belongs to it yet; a adds "+either(kinds), m.Room()-2) {
 			lines = append(lines, pageLine{text: text, role: theme.Quiet, link: -1})
