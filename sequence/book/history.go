@@ -253,6 +253,9 @@ func (b *Book) Series(ctx context.Context, like records.Job, limit int) (list []
 		}
 		if many && limit > 0 {
 			from = newest
+			for _, text := range slices.Clone(args) { // a body is only taken apart where it has it
+				where, args = " AND instr(j.body, ?) > 0"+where, append([]any{text}, args...)
+			}
 		}
 	}
 	query := " FROM " + from + " WHERE r.kind = 'reading' AND r.state = 'kept'" + where + " ORDER BY r.at DESC, r.rowid DESC" // as the index has them
@@ -307,7 +310,7 @@ func series(ctx context.Context, q querier, query string, args ...any) ([]*JobRe
 // played notes of which readings a verdict had been given by then: of many by all verdicts that there are, for each of them is cheaper to
 // read than a job's to look for.
 func played(ctx context.Context, q querier, list []*JobReading) error {
-	query, args := "SELECT owner, min(at) FROM records WHERE kind = 'verdict' AND owner <> '' AND state = 'kept'", []any{}
+	query, args := "SELECT owner, at FROM records WHERE kind = 'verdict' AND owner <> '' AND state = 'kept'", []any{}
 	if len(list) < manyJobs {
 		uids := make([]string, len(list))
 		for i, t := range list {
@@ -320,9 +323,11 @@ func played(ctx context.Context, q querier, list []*JobReading) error {
 		var uid string
 		var at time.Time
 		err := rows.Scan(&uid, moment{&at})
-		first[uid] = at
+		if was, told := first[uid]; !told || at.Before(was) {
+			first[uid] = at
+		}
 		return err
-	}, query+" GROUP BY owner", args...)
+	}, query, args...)
 	for _, t := range list {
 		at, told := first[t.UID]
 		t.Played = told && at.Before(t.At)
