@@ -147,6 +147,10 @@ func BenchmarkBigBook(b *testing.B) {
 			rows(lookJobs + "records.uid IN (SELECT uid FROM jobs WHERE state = 'open')")
 			named(rows(lookRecord+"waiting = 1"), "player", "racket")
 			rows(lookRecord + "kind IN ('stringer', 'machine') AND state = 'kept'")
+			rows(lookRecord + "kind = 'stock' AND state = 'kept' ORDER BY at DESC LIMIT 1") // without any nothing is missing
+			rows("SELECT bench FROM sources")
+			rows("SELECT job, number, bench, at FROM claims") // who has it, and of whom an attempt is
+			rows("SELECT uid FROM jobs WHERE of <> ''")
 		}},
 		{"player", page(player), func() {
 			rows(lookRecord+"uid = ?", player)

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"pullcard/patterns/source"
+	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	"pullcard/sequence/schedule"
 )
@@ -18,8 +19,10 @@ const paceJobs = 180
 // floor is who strings where and when, and what they are called, by the UIDs of their records.
 type floor struct {
 	schedule.Floor
-	paces map[string]schedule.Pace
-	names map[string]string
+	paces     map[string]schedule.Pace
+	names     map[string]string
+	stringers []book.Record
+	version   int64 // of the book
 }
 
 // floor is that of the book: its stringers and machines, and the hours of the house.
@@ -28,16 +31,17 @@ func (s *Shop) floor(ctx context.Context) (f floor, err error) {
 	if err != nil {
 		return f, err
 	}
-	paces, err := s.paces(ctx)
-	if err != nil {
+	f = floor{Floor: schedule.Floor{Hours: house.Hours}, names: map[string]string{}}
+	if f.version, err = s.Book.Version(ctx); err != nil {
 		return f, err
 	}
-	f = floor{Floor: schedule.Floor{Hours: house.Hours}, paces: paces, names: map[string]string{}}
-	stringers, err := s.Book.Find(ctx, records.KindStringer, "", 0)
-	if err != nil {
+	if f.paces, err = s.paces(ctx, f.version); err != nil {
 		return f, err
 	}
-	for _, r := range stringers {
+	if f.stringers, err = s.Book.Find(ctx, records.KindStringer, "", 0); err != nil {
+		return f, err
+	}
+	for _, r := range f.stringers {
 		pace := f.paces[r.UID]
 		if !pace.Known() {
 			pace = f.paces[""].Other()
@@ -46,7 +50,7 @@ func (s *Shop) floor(ctx context.Context) (f floor, err error) {
 		who := records.As[records.Stringer](r.Fields)
 		f.Hands = append(f.Hands, schedule.Hand{Key: r.UID, Pace: pace, Since: who.Since.Time(), Away: who.Away.Time()})
 	}
-	if len(stringers) == 0 {
+	if len(f.stringers) == 0 {
 		f.Hands = []schedule.Hand{{Pace: f.paces[""]}}
 	}
 	machines, err := s.Book.Find(ctx, records.KindMachine, "", 0)
@@ -156,7 +160,7 @@ func (s *Shop) Pace(ctx context.Context) (schedule.Pace, error) {
 	if err != nil {
 		return schedule.Pace{}, err
 	}
-	uid, err := s.me(ctx)
+	uid, err := s.among(f.stringers)
 	return f.paces[uid], err
 }
 
@@ -167,8 +171,16 @@ func (s *Shop) me(ctx context.Context) (uid string, err error) {
 		return "", nil
 	}
 	all, err := s.Book.Find(ctx, records.KindStringer, "", 0)
-	if err != nil || len(all) == 0 {
+	if err != nil {
 		return "", err
+	}
+	return s.among(all)
+}
+
+// among is me, of all stringers that the book has.
+func (s *Shop) among(all []book.Record) (uid string, err error) {
+	if s.Stringer == "" || len(all) == 0 {
+		return "", nil
 	}
 	var names []string
 	for _, r := range all {

@@ -91,12 +91,8 @@ func (s *Shop) drafted(file, text string) (drafted, error) {
 	return d, nil
 }
 
-// asKept lets go of drafts where the house keeps other frames and sheets than when they were made.
-func (s *Shop) asKept(ctx context.Context) error {
-	version, err := s.Book.Version(ctx)
-	if err != nil {
-		return err
-	}
+// asKept lets go of drafts where the house keeps other frames and sheets than when they were made, as the book is at a version.
+func (s *Shop) asKept(version int64) error {
 	s.memo.Lock()
 	same := s.memo.keptAt == version
 	s.memo.Unlock()
@@ -157,12 +153,8 @@ func (s *Shop) stood(uid string, b begunJob) {
 	s.memo.begun[uid] = b
 }
 
-// paces are how fast the newest rackets were strung, by the UIDs of who strung them.
-func (s *Shop) paces(ctx context.Context) (map[string]schedule.Pace, error) {
-	version, err := s.Book.Version(ctx)
-	if err != nil {
-		return nil, err
-	}
+// paces are how fast the newest rackets were strung, by the UIDs of who strung them, as the book is at a version.
+func (s *Shop) paces(ctx context.Context, version int64) (map[string]schedule.Pace, error) {
 	now := s.Now()
 	s.memo.Lock()
 	was := s.memo.paces

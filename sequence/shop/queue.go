@@ -60,7 +60,7 @@ func (s *Shop) queue(ctx context.Context, f floor) ([]Waiting, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := s.asKept(ctx); err != nil {
+	if err := s.asKept(f.version); err != nil {
 		return nil, err
 	}
 	cards, err := s.Book.Queue(ctx)
@@ -71,16 +71,17 @@ func (s *Shop) queue(ctx context.Context, f floor) ([]Waiting, error) {
 	for _, w := range list {
 		uids = append(uids, w.Job.Stringer, w.Job.Machine)
 	}
-	for _, r := range cards {
+	jobs := make([]records.Job, len(cards))
+	for i, r := range cards {
 		j := records.As[records.Job](r.Fields)
-		uids = append(uids, j.Player, j.Racket, j.Stringer, j.Machine)
+		jobs[i], uids = j, append(uids, j.Player, j.Racket, j.Stringer, j.Machine)
 	}
 	names, err := s.names(ctx, uids...)
 	if err != nil {
 		return nil, err
 	}
-	for _, r := range cards {
-		list = append(list, s.waits(ctx, Item{Record: r, Names: names}, records.As[records.Job](r.Fields)))
+	for i, r := range cards {
+		list = append(list, s.waits(ctx, Item{Record: r, Names: names}, jobs[i]))
 	}
 	at, line := map[string]Waiting{}, make([]schedule.Waiting, len(list))
 	for i, w := range list {
@@ -98,9 +99,7 @@ func (s *Shop) queue(ctx context.Context, f floor) ([]Waiting, error) {
 		w.Slot, w.Stringer, w.Machine = slot, f.names[slot.ByStringer], f.names[slot.OnMachine]
 		ordered[i] = w
 	}
-	if err := s.decisions(ctx, ordered); err != nil {
-		return nil, err
-	}
+	s.decisions(ctx, f.version, ordered)
 	return ordered, s.runsShort(ctx, ordered)
 }
 

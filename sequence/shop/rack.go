@@ -112,7 +112,7 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 		}
 	}
 	if err == nil {
-		_, err = s.me(ctx)
+		_, err = s.among(f.stringers)
 	}
 	if text := s.Elsewhere(); text != "" && err == nil {
 		err = errors.New(text)

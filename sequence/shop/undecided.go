@@ -47,12 +47,8 @@ func (s *Shop) suggested(ctx context.Context, lot string) (Advice, error) {
 	return s.weigh(ctx, r)
 }
 
-// decisions notes of the jobs in a queue that their lot's decision is open. What keeps a lot from being judged says so where it is opened.
-func (s *Shop) decisions(ctx context.Context, queue []Waiting) error {
-	version, err := s.Book.Version(ctx)
-	if err != nil {
-		return err
-	}
+// decisions notes of the jobs in a queue that their lot's decision is open, as the book is at a version. What keeps a lot from being judged says so where it is opened.
+func (s *Shop) decisions(ctx context.Context, version int64, queue []Waiting) {
 	s.memo.Lock()
 	of := s.memo.undecided.of
 	if s.memo.undecided.version != version {
@@ -66,6 +62,7 @@ func (s *Shop) decisions(ctx context.Context, queue []Waiting) error {
 			continue
 		}
 		if _, has := known[lot]; !has {
+			var err error
 			a, has := of[lot]
 			if !has {
 				a, err = s.suggested(ctx, lot)
@@ -79,5 +76,4 @@ func (s *Shop) decisions(ctx context.Context, queue []Waiting) error {
 	s.memo.Lock()
 	defer s.memo.Unlock()
 	s.memo.undecided = undecided{version, known}
-	return nil
 }
