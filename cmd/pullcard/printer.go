@@ -20,7 +20,7 @@ func printOut(ctx context.Context, text string) error {
 		return err
 	}
 	if set.Print == "" {
-		return errors.New(`nothing prints yet; name what does in the settings, as print = "lp -d label"`)
+		return errors.New(`nothing prints yet; name what does in the settings, as print = "lp -d label" (pullcard settings --write makes the file)`)
 	}
 	ctx, stop := context.WithTimeout(ctx, printing)
 	defer stop()

@@ -48,9 +48,13 @@ func (s *Shop) rest(ctx context.Context, lot string) (like book.Card, list []rec
 	return like, list, marks, err
 }
 
-// RestOfLot says which rackets FillLot would put into a lot, by the UID of its record, and as which they would be strung.
+// RestOfLot says which rackets FillLot would put into a lot, by the UID of its record, and as which they would be strung. What FillLot would
+// refuse is the error.
 func (s *Shop) RestOfLot(ctx context.Context, lot string) (string, error) {
-	like, _, marks, err := s.rest(ctx, lot)
+	like, jobs, marks, err := s.rest(ctx, lot)
+	if err == nil {
+		_, err = s.undoubted(ctx, jobs)
+	}
 	if err != nil {
 		return "", err
 	}
@@ -64,7 +68,15 @@ func (s *Shop) FillLot(ctx context.Context, lot string) ([]book.Record, error) {
 	if err != nil {
 		return nil, err
 	}
-	var list []book.Record
+	list, err := s.undoubted(ctx, jobs)
+	if err != nil {
+		return nil, err
+	}
+	return s.Book.AddAll(ctx, list)
+}
+
+// undoubted are jobs as they are kept, none where one of them is doubted.
+func (s *Shop) undoubted(ctx context.Context, jobs []records.Job) (list []book.Record, err error) {
 	var wrong []error
 	for _, j := range jobs {
 		fields, err := s.filled(ctx, records.KindJob, records.Texts(j), s.Now())
@@ -74,7 +86,7 @@ func (s *Shop) FillLot(ctx context.Context, lot string) ([]book.Record, error) {
 		list = append(list, book.Record{Kind: records.KindJob, At: s.Now(), Fields: fields})
 	}
 	if err := together(wrong); err != nil {
-		return nil, fmt.Errorf("%w; a adds one by one, and asks", err)
+		return nil, fmt.Errorf("%w (a adds one by one, and asks)", err)
 	}
-	return s.Book.AddAll(ctx, list)
+	return list, nil
 }
