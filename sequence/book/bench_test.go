@@ -2,6 +2,7 @@ package book
 
 import (
 	"context"
+	"fmt"
 	"io"
 	"path/filepath"
 	"slices"
@@ -66,6 +67,37 @@ func BenchmarkAppend(b *testing.B) {
 			b.Fatal(err)
 		}
 	})
+}
+
+// BenchmarkAppendGrows writes events of a job that has so many events, and of one in a book of so many jobs.
+func BenchmarkAppendGrows(b *testing.B) {
+	on := func(b *testing.B, bk *Book, id int64, known int) { // steps done and taken back
+		spread(b, func(int) {}, func(i int) {
+			e := event(progress.Back, 2)
+			if (known+i)%2 == 0 {
+				e = event(progress.Done, 1)
+			}
+			require.NoError(b, bk.Append(context.Background(), id, known+i, e))
+		})
+	}
+	for _, events := range []int{0, 100, 1000} {
+		b.Run(fmt.Sprintf("%d events", events), func(b *testing.B) {
+			bk := fresh(b)
+			id := newJob(b, bk, 70)
+			sqlExec(b, bk.db, "PRAGMA synchronous = OFF") // only to fill it faster
+			for i := range events {
+				do(b, bk, id, i, []progress.Event{event(progress.Done, 1), event(progress.Back, 2)}[i%2])
+			}
+			sqlExec(b, bk.db, "PRAGMA synchronous = FULL")
+			on(b, bk, id, events)
+		})
+	}
+	for _, jobs := range []int{100, 1000, 20_000} {
+		b.Run(fmt.Sprintf("%d jobs", jobs), func(b *testing.B) {
+			bk := open(b, BigBook(b, jobs))
+			on(b, bk, newJob(b, bk, 70), 0)
+		})
+	}
 }
 
 // BenchmarkAppendAfterMishap writes the events of jobs of which another plan is followed since their first step.
