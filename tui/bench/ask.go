@@ -72,7 +72,7 @@ func (m Model) whyTitle() string {
 func cured(first *plan.Plan, events []progress.Event) (numbers []int) {
 	s := progress.Start(first)
 	numbers, err := progress.Incidents(first, events)
-	if err != nil {
+	if err != nil || len(numbers) == 0 {
 		return nil
 	}
 	asked := 0 // so many events were over when it was asked last

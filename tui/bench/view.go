@@ -66,8 +66,10 @@ func (m *Model) refresh() {
 		m.scene.draw = draw.Of(p, now, done, 0)
 	}
 	m.scene.slack, m.scene.slackUntil = now.Loose(), "slack"
-	if n := p.SlackUntil(done, m.scene.slack); len(m.scene.slack) > 0 && n > 0 {
-		m.scene.slackUntil = fmt.Sprintf("slack until step %d", n)
+	if len(m.scene.slack) > 0 {
+		if n := p.SlackUntil(done, m.scene.slack); n > 0 {
+			m.scene.slackUntil = fmt.Sprintf("slack until step %d", n)
+		}
 	}
 	if m.state.Status() == progress.Open {
 		at := cases.Of(p, m.scene.racket, m.state.Last())
