@@ -146,9 +146,9 @@ func TestRecordsAreValid(t *testing.T) {
 		"the state \"invented\" is not known":      func(r *wholeRecord) { r.State = "invented" },
 		"the uid":                                  func(r *wholeRecord) { r.UID = "" },
 		"the time":                                 func(r *wholeRecord) { r.At = time.Time{} },
-		"only a player of whom nothing is said":    func(r *wholeRecord) { r.State = Forgotten },
-		"a player of whom nothing is said can":     func(r *wholeRecord) { r.State, r.Fields = Forgotten, nil },
-		"only a player of whom nothing is said can ": func(r *wholeRecord) {
+		"only somebody of whom nothing is said":    func(r *wholeRecord) { r.State = Forgotten },
+		"somebody of whom nothing is said can":     func(r *wholeRecord) { r.State, r.Fields = Forgotten, nil },
+		"only somebody of whom nothing is said can ": func(r *wholeRecord) {
 			r.State, r.Corrections, r.Kind, r.Fields = Forgotten, nil, records.KindMachine, nil
 		},
 		"of whom nothing is said can be forgotten": func(r *wholeRecord) { r.State, r.Corrections = Forgotten, nil },

@@ -105,7 +105,7 @@ func say(ctx context.Context, tx *sql.Tx, r Record, set records.Fields, why stri
 		return false, err
 	}
 	k, _ := records.Find(r.Kind)
-	if blanked, err = ofForgotten(ctx, tx, append(k.References(set), r.UID)...); err != nil {
+	if blanked, err = ofForgotten(ctx, tx, append(k.Belongs(set), r.UID)...); err != nil {
 		return false, err
 	}
 	if blanked {
@@ -115,7 +115,7 @@ func say(ctx context.Context, tx *sql.Tx, r Record, set records.Fields, why stri
 	return blanked, err
 }
 
-// ofForgotten says whether one of some records is a player who was forgotten, or of one.
+// ofForgotten says whether one of some records is somebody who was forgotten, or of one.
 func ofForgotten(ctx context.Context, q querier, uids ...string) (is bool, err error) {
 	err = q.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM records WHERE state = 'forgotten')").Scan(&is)
 	if err != nil || !is {
@@ -132,7 +132,7 @@ func ofForgotten(ctx context.Context, q querier, uids ...string) (is bool, err e
 				return true, nil
 			}
 			k, _ := records.Find(r.Kind)
-			uids = append(uids, k.References(r.Fields)...) // which are of other kinds: it comes to an end
+			uids = append(uids, k.Belongs(r.Fields)...) // which are of other kinds: it comes to an end
 		}
 	}
 	return false, nil

@@ -218,7 +218,7 @@ func (c *checker) records(ctx context.Context, tx *sql.Tx) error {
 // fits says what is wrong with a record and with what is kept beside it.
 func fits(ctx context.Context, q querier, r Record, owner, words string) error {
 	if r.State == Forgotten {
-		if len(r.Fields) > 0 || words != "" || r.Kind != records.KindPlayer {
+		if len(r.Fields) > 0 || words != "" || !r.Kind.Person() {
 			return errors.New("it was forgotten, but something is kept of it")
 		}
 		return nil

@@ -16,22 +16,22 @@ import (
 	"pullcard/sequence/records"
 )
 
-// HeldError reports that a player is forgotten, but that their name still lies in the book's files, because another
+// HeldError reports that somebody is forgotten, but that their name still lies in the book's files, because another
 // program uses the book. Forget is to be called again when that is closed.
 type HeldError struct{ path string }
 
 // Error says what to do.
 func (e *HeldError) Error() string {
-	return fmt.Sprintf("the player is forgotten, but another program uses the book and keeps the old pages in %s and the files beside it; "+
-		"close it there and forget the player once more", e.path)
+	return fmt.Sprintf("they are forgotten, but another program uses the book and keeps the old pages in %s and the files beside it; "+
+		"close it there and forget them once more", e.path)
 }
 
 // Concerns counts, by kind, the records that hold something of a player: their rackets, lots and jobs, and what was said
-// of those.
-func (b *Book) Concerns(ctx context.Context, player string) (map[records.Name]int, error) {
+// of those. What a stringer strung is others', and says nothing of them but who it was.
+func (b *Book) Concerns(ctx context.Context, who string) (map[records.Name]int, error) {
 	n := map[records.Name]int{}
 	err := b.read(ctx, func(tx *sql.Tx) error {
-		p, err := playerRecord(ctx, tx, player)
+		p, err := person(ctx, tx, who)
 		if err != nil {
 			return err
 		}
@@ -40,12 +40,12 @@ func (b *Book) Concerns(ctx context.Context, player string) (map[records.Name]in
 			return err
 		}
 		n[records.KindJob] = len(nameless)
-		list, err := readRecords(ctx, tx, dependants("uid = ?"), player)
+		list, err := readRecords(ctx, tx, dependants("uid = ?"), who)
 		count(n, list)
 		return err
 	})
 	if err != nil {
-		return nil, b.problem("see what is kept of a player", err)
+		return nil, b.problem("see what is kept of somebody", err)
 	}
 	return n, nil
 }
@@ -56,34 +56,33 @@ func count(n map[records.Name]int, list []Record) {
 	}
 }
 
-// Forget takes everything that says who a player is out of the book, for good: the private and the free fields, the marks of
-// their rackets, the names of their lots, what was written beside their jobs, what those records said before they were
-// corrected, and the free words in the journals. What was strung stays, without a name: the tensions, events, readings
-// and answers. It cannot be taken back. Copies of the book are not touched, nor is what other records say in free words.
+// Forget takes everything that says who a player or a stringer is out of the book, for good: the private and the free fields, what they said
+// before they were corrected, and of a player the marks of their rackets, the names of their lots, what was written beside their jobs, and the free words in the
+// journals. What was strung stays, without a name: the tensions, events, readings and answers. It cannot be taken back. Copies of the book are not touched, nor is what other records say in free words.
 //
 // It counts the records that it went over, by kind. Afterwards no file of the book has a byte of what went. The error is or
-// wraps a *HeldError while another program keeps that from being so. A player may be forgotten again.
-func (b *Book) Forget(ctx context.Context, player string) (n map[records.Name]int, err error) {
+// wraps a *HeldError while another program keeps that from being so. They may be forgotten again.
+func (b *Book) Forget(ctx context.Context, who string) (n map[records.Name]int, err error) {
 	if _, err := b.db.ExecContext(ctx, "PRAGMA secure_delete = ON; PRAGMA temp_store = MEMORY"); err != nil {
-		return nil, b.problem("forget a player", err)
+		return nil, b.problem("forget somebody", err)
 	}
 	n = map[records.Name]int{}
 	err = b.write(ctx, func(tx *sql.Tx) error {
-		if err := forget(ctx, tx, player); err != nil {
+		if err := forget(ctx, tx, who); err != nil {
 			return err
 		}
-		list, err := readRecords(ctx, tx, dependants("uid = ?"), player)
+		list, err := readRecords(ctx, tx, dependants("uid = ?"), who)
 		if err != nil {
 			return err
 		}
 		count(n, list)
-		return blankAll(ctx, tx, player, list, false)
+		return blankAll(ctx, tx, who, list, false)
 	})
 	if err == nil {
 		err = b.scrub(ctx)
 	}
 	if err != nil {
-		return nil, b.problem("forget a player", err)
+		return nil, b.problem("forget somebody", err)
 	}
 	return n, nil
 }
@@ -118,8 +117,8 @@ func (b *Book) Mentions(ctx context.Context, name string) (where []string, err e
 }
 
 // forget takes a player out, and makes theirs the jobs of old books that only name them.
-func forget(ctx context.Context, tx *sql.Tx, player string) error {
-	p, err := playerRecord(ctx, tx, player)
+func forget(ctx context.Context, tx *sql.Tx, who string) error {
+	p, err := person(ctx, tx, who)
 	if err != nil {
 		return err
 	}
@@ -129,8 +128,8 @@ func forget(ctx context.Context, tx *sql.Tx, player string) error {
 	}
 	for _, j := range jobs {
 		k, _ := records.Find(j.Kind)
-		j.Fields[k.Owner] = player
-		if _, err := say(ctx, tx, j, records.Fields{k.Owner: player}, "", j.At); err != nil {
+		j.Fields[k.Owner] = who
+		if _, err := say(ctx, tx, j, records.Fields{k.Owner: who}, "", j.At); err != nil {
 			return err
 		}
 		if err := rewrite(ctx, tx, j); err != nil {
@@ -143,10 +142,10 @@ func forget(ctx context.Context, tx *sql.Tx, player string) error {
 	return err
 }
 
-func playerRecord(ctx context.Context, q querier, uid string) (Record, error) {
+func person(ctx context.Context, q querier, uid string) (Record, error) {
 	p, err := record(ctx, q, uid)
-	if err == nil && p.Kind != records.KindPlayer {
-		err = fmt.Errorf("%s %d is no player; only players are forgotten", p.Kind, p.ID)
+	if err == nil && !p.Kind.Person() {
+		err = fmt.Errorf("%s %d is nobody; only players and stringers are forgotten", p.Kind, p.ID)
 	}
 	return p, err
 }
@@ -155,7 +154,7 @@ func playerRecord(ctx context.Context, q querier, uid string) (Record, error) {
 // there were records.
 func namedOnly(ctx context.Context, q querier, p Record) (list []Record, err error) {
 	name := records.Fold(records.As[records.Player](p.Fields).Name)
-	if name == "" {
+	if p.Kind != records.KindPlayer || name == "" {
 		return nil, nil
 	}
 	err = eachRow(ctx, q, func(rows *sql.Rows) error {
@@ -194,9 +193,9 @@ func naming(set string, kind records.Name, of ...records.Name) (union string) {
 // blankAll takes everything private out of a player's record and those that hold something of them, and out of the jobs that were
 // begun of those. Rows of the log that have left this bench lose their bodies, and what is left of them gets new rows; own
 // says that only those of this bench do, since whoever forgot the player sees to the others.
-func blankAll(ctx context.Context, tx *sql.Tx, player string, list []Record, own bool) error {
+func blankAll(ctx context.Context, tx *sql.Tx, who string, list []Record, own bool) error {
 	b := blanking{ctx: ctx, tx: tx}
-	if err := b.changes(player, func(records.Kind, records.Fields) records.Fields { return records.Fields{} }); err != nil {
+	if err := b.changes(who, func(records.Kind, records.Fields) records.Fields { return records.Fields{} }); err != nil {
 		return err
 	}
 	for _, r := range list {
@@ -217,7 +216,7 @@ func blankAll(ctx context.Context, tx *sql.Tx, player string, list []Record, own
 			return err
 		}
 	}
-	for _, uid := range append([]string{player}, uidsOf(list)...) {
+	for _, uid := range append([]string{who}, uidsOf(list)...) {
 		if _, err := refold(ctx, tx, uid); err != nil && !errors.Is(err, errNoRecord) {
 			return err
 		}

@@ -209,6 +209,66 @@ func TestForget(t *testing.T) {
 	assert.ErrorContains(t, err, "the player was forgotten")
 }
 
+// Who strung is forgotten in their own record, on every bench and with what was said of them before; what they strung and counted stays as it was,
+// with what was written of the players, then and later.
+func TestForgetAStringer(t *testing.T) {
+	ctx, s := context.Background(), ofBench(t, fresh(t), "K")
+	away := ofBench(t, fresh(t), "L")
+	cy := added(t, s, records.KindStringer, records.Fields{"name": secret, "since": "2031-05-04 13:00", "away": "2031-05-05 09:00", "notes": "ill, says " + secret})
+	cy = corrected(t, s, cy, records.Fields{"name": "Cy " + secret})
+	ada := added(t, s, records.KindPlayer, records.Fields{"name": "Ada (invented)", "notes": "likes it soft"})
+	red := added(t, s, records.KindRacket, records.Fields{"player": ada.UID, "mark": "red"})
+	window := added(t, s, records.KindMachine, records.Fields{"name": "window"})
+	gauge := added(t, s, records.KindGauge, records.Fields{"machine": window.UID, "set": "24 kg", "read": "23.7 kg", "stringer": cy.UID, "notes": "in the morning"})
+	id, err := s.NewJob(ctx, Draft{Player: "Ada (invented)", Racket: "red", Source: []byte("frame = \"club-sixteen\"\n"), At: clock(1), Plan: invented(3),
+		Job: records.Job{Player: ada.UID, Racket: red.UID, Stringer: cy.UID, Notes: "mind the handle"}})
+	require.NoError(t, err)
+	j, err := s.Job(ctx, id)
+	require.NoError(t, err)
+	tell(t, s, away)
+	corrected(t, away, cy, records.Fields{"notes": secret + " is back"})
+	require.NotEmpty(t, where(t, s.path, secret), "or nothing would be tested")
+
+	n, err := s.Forget(ctx, cy.UID)
+	require.NoError(t, err)
+	assert.Empty(t, n, "nothing else is theirs")
+	tell(t, s, away)
+	_, err = away.Forget(ctx, cy.UID) // takes the bytes out of the file too
+	require.NoError(t, err)
+	tell(t, away, s)
+	assert.Equal(t, content(t, s), content(t, away))
+	for _, b := range []*Book{s, away} {
+		requireSound(t, b)
+		gone, err := b.Record(ctx, cy.UID)
+		require.NoError(t, err)
+		assert.Equal(t, Forgotten, gone.State)
+		assert.Empty(t, gone.Fields)
+		_, err = b.Correct(ctx, cy.UID, Change{Fields: records.Fields{"name": secret}, At: clock(20)})
+		assert.ErrorContains(t, err, "the stringer was forgotten")
+		for _, was := range []Record{ada, red, window, gauge} {
+			is, err := b.Record(ctx, was.UID)
+			require.NoError(t, err)
+			assert.Equal(t, was.Fields, is.Fields)
+		}
+		job, err := b.Record(ctx, j.UID)
+		require.NoError(t, err)
+		assert.Equal(t, "mind the handle", job.Fields["notes"])
+		assert.Equal(t, cy.UID, job.Fields["stringer"], "somebody of whom nobody knows who it was")
+	}
+	job, err := s.Correct(ctx, j.UID, Change{Fields: records.Fields{"notes": "and the bumper"}, Why: "seen late", At: clock(21)})
+	require.NoError(t, err)
+	assert.Equal(t, "and the bumper", job.Fields["notes"], "what is said of a player's racket stays")
+	note := event(progress.Note, 1)
+	note.Why = "dropped it"
+	do(t, s, id, 0, note)
+	again, err := s.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Equal(t, "dropped it", again.Events[0].Why)
+	require.NoError(t, s.Close())
+	require.NoError(t, away.Close())
+	assert.Empty(t, append(where(t, s.path, secret), where(t, away.path, secret)...))
+}
+
 // Books from before there were records have jobs that only name somebody.
 func TestForgetAJobOfAnOldBook(t *testing.T) {
 	ctx, path := context.Background(), versionOne(t)
@@ -235,7 +295,7 @@ func TestForgetWhileAnotherProgramReads(t *testing.T) {
 	_, err := s.Forget(ctx, s.player.UID)
 	var held *HeldError
 	require.ErrorAs(t, err, &held)
-	assert.ErrorContains(t, err, "close it there and forget the player once more")
+	assert.ErrorContains(t, err, "close it there and forget them once more")
 	assert.NotEmpty(t, where(t, s.path, secret))
 
 	sqlExec(t, other, "ROLLBACK")

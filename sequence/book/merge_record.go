@@ -173,8 +173,8 @@ func (m *merger) valid(r *wholeRecord) error {
 		return fmt.Errorf("there is no kind of record %q", r.Kind)
 	}
 	if r.State == Forgotten {
-		if r.Kind != records.KindPlayer || len(r.Fields)+len(r.Corrections) > 0 {
-			return errors.New("only a player of whom nothing is said can be forgotten")
+		if !r.Kind.Person() || len(r.Fields)+len(r.Corrections) > 0 {
+			return errors.New("only somebody of whom nothing is said can be forgotten")
 		}
 		r.Fields = records.Fields{}
 	} else if r.State != Kept && r.State != Removed {
@@ -237,7 +237,7 @@ func (m *merger) validChange(c *change) error {
 	said := maps.Clone(c.Fields)
 	switch state, ok := said[keyState]; {
 	case !ok, state == string(Kept), state == string(Removed):
-	case state == string(Forgotten) && c.Kind == records.KindPlayer:
+	case state == string(Forgotten) && c.Kind.Person():
 	default:
 		return fmt.Errorf("the state %q is not known; write kept, left or forgotten", state)
 	}
@@ -270,11 +270,11 @@ func (m *merger) validChange(c *change) error {
 // mark finds out whether a record is of somebody who was forgotten here or there.
 func (m *merger) mark(r Record, ours []Record) error {
 	k, _ := records.Find(r.Kind)
-	named := k.References(r.Fields)
+	named := k.Belongs(r.Fields)
 	if err := m.look(append(named, r.UID)...); err != nil {
 		return err
 	}
-	if r.Kind == records.KindPlayer {
+	if r.Kind.Person() {
 		m.blanked[r.UID] = r.State == Forgotten && len(ours) > 0 && ours[0].State != Forgotten
 		return nil
 	}

@@ -30,7 +30,7 @@ type RecordState string
 const (
 	Kept      RecordState = "kept"
 	Removed   RecordState = "left"      // in no list, but in the history of what refers to it
-	Forgotten RecordState = "forgotten" // a player of whom nothing is kept but that there was one
+	Forgotten RecordState = "forgotten" // somebody of whom nothing is kept but that there was one
 )
 
 // Correction is what a record said before it was corrected.

@@ -29,7 +29,7 @@ func joinPlayers(ctx context.Context, tx *sql.Tx, player, other string, at time.
 		return 0, errors.New("that is one player already")
 	}
 	for _, uid := range []string{player, other} {
-		if p, err := playerRecord(ctx, tx, uid); err != nil {
+		if p, err := person(ctx, tx, uid); err != nil {
 			return 0, err
 		} else if p.State == Forgotten {
 			return 0, fmt.Errorf("player %d was forgotten", p.ID)

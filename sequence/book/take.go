@@ -16,7 +16,7 @@ type TakeResult struct {
 	Rows      int      // that are new here
 	Late      int      // rows that had waited and were taken in now, where no new ones came
 	Waiting   int      // rows that the book has and that name what it has not got yet, or that it cannot take in
-	Forgotten []string // the UIDs of players who were forgotten with them
+	Forgotten []string // the UIDs of people who were forgotten with them
 }
 
 // ForkError reports that a book was written on from one point in two places, as happens when its file was copied: the same number of the

@@ -110,24 +110,24 @@ func fitsKnown(c change, known []change) error {
 	return nil
 }
 
-// forget takes out what is private of a player who was forgotten elsewhere.
-func (t *taker) forget(player string) error {
+// forget takes out what is private of somebody who was forgotten elsewhere.
+func (t *taker) forget(who string) error {
 	if err := t.settleAll(); err != nil {
 		return err
 	}
-	list, err := readRecords(t.ctx, t.q, dependants("uid = ?"), player)
+	list, err := readRecords(t.ctx, t.q, dependants("uid = ?"), who)
 	if err != nil {
 		return err
 	}
-	if err := blankAll(t.ctx, t.tx, player, list, true); err != nil {
+	if err := blankAll(t.ctx, t.tx, who, list, true); err != nil {
 		return err
 	}
-	t.hidden[player] = true
+	t.hidden[who] = true
 	for _, r := range list {
 		t.hidden[r.UID] = true
 	}
 	t.open = map[string]*attempts{} // they were read before
-	t.took.Forgotten = append(t.took.Forgotten, player)
+	t.took.Forgotten = append(t.took.Forgotten, who)
 	return nil
 }
 

@@ -27,7 +27,7 @@ func (m Merged) Tell() (s report.Section) {
 		s.Say("maybe the same: player %d and player %d, %s; if so: pullcard book same %d %d", p.Ours.ID, p.Theirs.ID, p.Ours.Label(), p.Ours.ID, p.Theirs.ID)
 	}
 	for _, r := range m.Forgotten {
-		s.Say("forgotten there: player %d (%s); if that holds here too: pullcard book forget %d --yes", r.ID, r.UID, r.ID)
+		s.Say("forgotten there: %s %d (%s); if that holds here too: pullcard book forget \"%s %d\" --yes", r.Kind, r.ID, r.UID, r.Kind, r.ID)
 	}
 	return s
 }
@@ -42,7 +42,7 @@ func (r Restored) Tell(backup string) (s report.Section) {
 		s.Say("the book that was there is kept in %s", r.Kept)
 	}
 	if r.Forgotten > 0 {
-		s.Say("%d forgotten players were in the copy and are forgotten again; the copy itself still holds their names", r.Forgotten)
+		s.Say("%d forgotten people were in the copy and are forgotten again; the copy itself still holds their names", r.Forgotten)
 	}
 	return s
 }

@@ -59,11 +59,11 @@ type Field struct {
 	Derived bool
 	// Asked is the field of the reason that is asked for where something is doubted, and only there.
 	Asked bool
-	// Private fields say who somebody is; they go when a player is forgotten.
+	// Private fields say who somebody is; they go when somebody is forgotten.
 	Private bool
 	// Whole fields hold the text of a file, which is kept byte by byte; File names the file that it came from.
 	Whole, File bool
-	// Free fields hold free words, for which a list on a screen has no room. They go too when a player is forgotten, as they
+	// Free fields hold free words, for which a list on a screen has no room. They go too when somebody is forgotten, as they
 	// may be about anybody.
 	Free bool
 	// Called is the field by whose text a record is called.
@@ -193,6 +193,9 @@ func (f Field) read(text string, now time.Time) (string, error) {
 	return f.check(text, now)
 }
 
+// Person says whether a kind's records are of people, who can be forgotten.
+func (n Name) Person() bool { return n == KindPlayer || n == KindStringer }
+
 // Words are what a record is found by, folded.
 func (k Kind) Words(f Fields) string {
 	var words []string
@@ -222,6 +225,16 @@ func (k Kind) Blank(f Fields) (kept Fields, gone []string) {
 func (k Kind) References(f Fields) (uids []string) {
 	for _, field := range k.Fields {
 		if field.Of != "" && f[field.Key] != "" {
+			uids = append(uids, f[field.Key])
+		}
+	}
+	return uids
+}
+
+// Belongs are those of them that say whose the fields are: not who strung, read or counted, of whom nothing else is.
+func (k Kind) Belongs(f Fields) (uids []string) {
+	for _, field := range k.Fields {
+		if field.Of != "" && field.Of != KindStringer && f[field.Key] != "" {
 			uids = append(uids, f[field.Key])
 		}
 	}

@@ -85,9 +85,9 @@ var kinds = sync.OnceValue(func() []Kind {
 			because(),
 		}},
 		{KindStringer, "stringers", "who strings", "", []Field{
-			{Key: "name", Label: "name", Help: "as on the ticket", Needed: true, Sought: true, Called: true},
-			{Key: "since", Label: "away since", Help: `from when, of who is ill or off, as "2031-05-04 13:00"; at once if empty`, check: moment},
-			{Key: "away", Label: "away until", Help: `until when, as "2031-05-05 09:00", as far as anybody knows; the queue gives them nothing until then`, check: moment},
+			{Key: "name", Label: "name", Help: "as on the ticket", Needed: true, Private: true, Sought: true, Called: true},
+			{Key: "since", Label: "away since", Help: `from when, of who is ill or off, as "2031-05-04 13:00"; at once if empty`, Private: true, check: moment},
+			{Key: "away", Label: "away until", Help: `until when, as "2031-05-05 09:00", as far as anybody knows; the queue gives them nothing until then`, Private: true, check: moment},
 			{Key: "notes", Label: "notes", Help: "anything", Free: true},
 			because(),
 		}},

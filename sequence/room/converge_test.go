@@ -127,6 +127,11 @@ func (w *world) act(s *seatOf) {
 	ctx, t := context.Background(), w.t
 	switch w.r.IntN(16) {
 	case 0:
+		if w.r.IntN(3) == 0 {
+			_, err := s.b.Add(ctx, records.KindStringer, records.Fields{"name": w.name("secret"), "notes": w.name("secret")}, w.at(s))
+			require.NoError(t, err)
+			return
+		}
 		player(t, s.b, w.name("Player"), w.at(s))
 	case 1:
 		if p := w.one(s, records.KindPlayer); p.UID != "" {
@@ -184,7 +189,7 @@ func (w *world) count(s *seatOf, mm int) {
 	ctx := context.Background()
 	shelf, err := s.b.Shelf(ctx, w.stock)
 	require.NoError(w.t, err)
-	r, err := s.b.Add(ctx, records.KindStocktaking, records.Fields{"stock": w.stock, "left": fmt.Sprint(mm, " mm"), "known": shelf.Known()}, w.at(s))
+	r, err := s.b.Add(ctx, records.KindStocktaking, records.Fields{"stock": w.stock, "left": fmt.Sprint(mm, " mm"), "known": shelf.Known(), "by": w.one(s, records.KindStringer).UID}, w.at(s))
 	require.NoError(w.t, err)
 	over := maps.Clone(s.knows)
 	w.add(s, fact{what: "count", uid: r.UID, value: fmt.Sprint(mm), at: r.At})
@@ -252,7 +257,7 @@ func (w *world) disaster(s *seatOf) {
 	ctx, t := context.Background(), w.t
 	switch w.r.IntN(7) {
 	case 0:
-		if p := w.one(s, records.KindPlayer); p.UID != "" {
+		if p := w.one(s, []records.Name{records.KindPlayer, records.KindPlayer, records.KindStringer}[w.r.IntN(3)]); p.UID != "" {
 			_, err := s.b.Forget(ctx, p.UID)
 			require.NoError(t, err)
 			w.add(s, fact{what: "forgotten", uid: p.UID})

@@ -25,7 +25,7 @@ type Syncer struct {
 type Round struct {
 	Taken, Given int
 	Renewed      bool // the book was found to be an older copy, and has a new epoch
-	Forgotten    int  // players
+	Forgotten    int  // people
 	Waiting      int  // rows that the book has and has not taken in
 }
 

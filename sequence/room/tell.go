@@ -9,7 +9,7 @@ func (r Round) Tell() (s report.Section) {
 		s.Add("this book was an older copy than the room knew; it goes on under a new number")
 	}
 	if r.Forgotten > 0 {
-		s.Say("%d players were forgotten elsewhere, and are here now", r.Forgotten)
+		s.Say("%d people were forgotten elsewhere, and are here now", r.Forgotten)
 	}
 	if r.Waiting > 0 {
 		s.Say("%d changes are kept and wait: for others to come, or for a newer program; pullcard room state lists them", r.Waiting)

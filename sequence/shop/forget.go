@@ -2,6 +2,7 @@ package shop
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -10,21 +11,39 @@ import (
 	"pullcard/sequence/report"
 )
 
-// WouldForget says what Forget takes out of the book of a player.
+// Person is the player or the stringer whom somebody means, by what Meant takes or by the kind and that, as "stringer 2". The error says when it may be either.
+func (s *Shop) Person(ctx context.Context, asked string) (book.Record, error) {
+	if kind, which, ok := strings.Cut(asked, " "); ok && records.Name(kind).Person() {
+		return s.Meant(ctx, records.Name(kind), "", which)
+	}
+	player, none := s.Meant(ctx, records.KindPlayer, "", asked)
+	switch stringer, err := s.Meant(ctx, records.KindStringer, "", asked); {
+	case err != nil && none != nil && !errors.As(none, new(*book.AmbiguousError)):
+		return player, fmt.Errorf("%w, nor a stringer", none)
+	case err != nil:
+		return player, none
+	case none == nil:
+		return player, fmt.Errorf("%q may be player %d, %s, or stringer %d, %s; write \"player %d\" or \"stringer %d\"", asked, player.ID, player.Label(), stringer.ID, stringer.Label(), player.ID, stringer.ID)
+	default:
+		return stringer, nil
+	}
+}
+
+// WouldForget says what Forget takes out of the book of a player or a stringer.
 func (s *Shop) WouldForget(ctx context.Context, p book.Record) (string, error) {
 	n, err := s.Book.Concerns(ctx, p.UID)
 	k, _ := records.Find(p.Kind)
 	_, gone := k.Blank(p.Fields)
-	return fmt.Sprintf("player %d, %s, would be forgotten: %s, and what says who it was in %s", p.ID, p.Label(), strings.Join(gone, ", "), records.Counted(n)), err
+	return fmt.Sprintf("%s %d, %s, would be forgotten: %s, and what says who it was in %s", p.Kind, p.ID, p.Label(), strings.Join(gone, ", "), records.Counted(n)), err
 }
 
-// Forget takes out of the book what says who a player is, and tells where that still lies.
+// Forget takes out of the book what says who a player or a stringer is, and tells where that still lies.
 func (s *Shop) Forget(ctx context.Context, p book.Record) (done report.Section, err error) {
 	n, err := s.Book.Forget(ctx, p.UID)
 	if err != nil {
 		return done, err
 	}
-	done.Say("player %d is forgotten, and what said who it was in %s", p.ID, records.Counted(n))
+	done.Say("%s %d is forgotten, and what said who it was in %s", p.Kind, p.ID, records.Counted(n))
 	if p.State != book.Forgotten {
 		said, err := s.Book.Mentions(ctx, p.Label())
 		if err != nil {
