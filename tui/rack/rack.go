@@ -54,8 +54,9 @@ type Model struct {
 	doors []Door
 	keys  KeyMap
 	items []Item
-	at    int // of those that are shown
-	gone  int // the door that was taken last, -1 for none
+	at    int  // of those that are shown
+	gone  int  // the door that was taken last, -1 for none
+	back  bool // from another screen, and the rackets as they are now have not come yet
 	asked question
 	ago   int             // how many days ago it was strung that is entered as strung
 	marks map[string]bool // whose tickets are printed together, by their keys
@@ -159,7 +160,11 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		m.Notice = screen.Notice{}
 		return m.press(msg)
 	case itemsMsg:
+		was, back := m.items, m.back
 		m = m.SetItems(msg.items)
+		if m.back = false; back {
+			m = m.chooseNew(was)
+		}
 		if msg.said != "" {
 			m.Notice = screen.Said(msg.said)
 		}
@@ -177,7 +182,7 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 			m.doors = slices.Clone(m.doors)
 			m.doors[m.gone].left = msg.Left
 		}
-		m.gone = -1
+		m.gone, m.back = -1, true
 		return m, m.Init()
 	}
 	return m, nil

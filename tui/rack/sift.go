@@ -79,6 +79,20 @@ func (m Model) shown() (out []int) {
 	return slices.Concat(out, inside, besides)
 }
 
+// chooseNew chooses the one racket that was not there before, so that what is done next is done to what was just added.
+func (m Model) chooseNew(was []Item) Model {
+	var fresh []int
+	for at, i := range m.shown() {
+		if !slices.ContainsFunc(was, func(it Item) bool { return it.Key == m.items[i].Key }) {
+			fresh = append(fresh, at)
+		}
+	}
+	if len(fresh) == 1 {
+		m.at, m.asked = fresh[0], askNothing
+	}
+	return m
+}
+
 // has says whether a text has all the words of letters: each as it is, or as beginnings of its words in their order, so that "ab"
 // finds "Ada · blue".
 func has(text, letters string) bool {

@@ -7,6 +7,8 @@ import (
 	tea "github.com/charmbracelet/bubbletea"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/tui/screen"
 )
 
 // letters presses keys that are letters, and what comes of each.
@@ -60,4 +62,24 @@ func TestStrungOnAnEarlierDay(t *testing.T) {
 	require.Contains(t, m.Notice.Text, "today: ")
 	letters(m, "y")
 	assert.WithinDuration(t, time.Now(), s.at, time.Minute)
+}
+
+// Whoever comes back from adding a racket finds it chosen, and no other where several came or another bench added one.
+func TestWhatWasAddedIsChosen(t *testing.T) {
+	some := []Item{{Key: "a", UID: "a", Title: "Ada"}, {Key: "b", UID: "b", Title: "Ben"}}
+	more := append([]Item{{Key: "n", UID: "n", Title: "new"}}, some...)
+	of := func(m Model, items []Item) string {
+		m, _ = m.Update(itemsMsg{items: items})
+		it, _ := m.chosen()
+		return it.Key
+	}
+	m := listOf(t, &till{}).SetItems(some)
+	m, _ = press(m, tea.KeyDown)
+	assert.Equal(t, "b", of(m, more), "another bench's")
+	back, _ := m.Update(screen.BackMsg{})
+	assert.Equal(t, "n", of(back, more))
+	assert.Equal(t, "b", of(back, some), "none was added")
+	assert.Equal(t, "b", of(back, append([]Item{{Key: "l", UID: "l"}}, more...)), "several were")
+	read, _ := back.Update(itemsMsg{items: some})
+	assert.Equal(t, "b", of(read, more), "once")
 }
