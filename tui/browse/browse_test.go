@@ -224,6 +224,15 @@ func TestLeaveAway(t *testing.T) {
 	r.shows("removed").hides("e correct", "d remove", "a add").press("d", "e", "a").shows("RACKET  red dot")
 }
 
+// What is doubted is in sight where the answer is asked for, however many rows the form has.
+func TestDoubtsInASmallTerminal(t *testing.T) {
+	r := newRig(t, till()).press("left", "ctrl+n")
+	r.m = r.m.SetSize(60, 20)
+	r.book.fail = shop.Doubts{{Key: "racket", Text: "job 5 of this racket waits already; is this a second one?"}}
+	r.press("ctrl+s").shows("! job 5 of this racket waits already", "▶ because", "is it so? ctrl+s again keeps it").hides("came with", "lines 1")
+	r.press("shift+tab").shows("came with").press("tab").shows("! job 5 of this racket waits already")
+}
+
 // What is doubted is marked beside its field and kept when one says that it is so; where it takes a reason, not without.
 func TestDoubtsInTheForm(t *testing.T) {
 	r := newRig(t, till()).press("ctrl+n").write("Ada (invented)").hides("because")

@@ -52,13 +52,26 @@ func (f form) labelWidth() int {
 	return width
 }
 
-// formBody is the form; the row in hand is in sight, with what belongs to it.
+// formBody is the form; the row in hand is in sight, with what belongs to it. Where a reason is asked for and there is no room for all, the rows
+// that are doubted stand over it alone.
 func (m Model) formBody(rows int) (lines []string, top int) {
+	lines, top = m.formRows(rows, func(row) bool { return true })
+	if m.form.asks && m.form.at == len(m.form.rows)-1 && len(lines) > rows {
+		return m.formRows(rows, func(r row) bool { return r.wrong != "" })
+	}
+	return lines, top
+}
+
+// formRows are the row in hand and the others that are wanted.
+func (m Model) formRows(rows int, wanted func(row) bool) (lines []string, top int) {
 	from, to := 0, 0
 	for _, problem := range m.form.other {
 		lines = append(lines, m.problem(problem, "")...)
 	}
 	for i, r := range m.form.rows {
+		if i != m.form.at && !wanted(r) {
+			continue
+		}
 		if i == m.form.at {
 			from = len(lines)
 		}
