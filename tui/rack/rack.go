@@ -92,7 +92,7 @@ func New(s Shop, t theme.Theme, now func() time.Time, doors ...Door) Model {
 		Shorter:   key.NewBinding(key.WithKeys("backspace"), key.WithHelp("⌫", "shorter")),
 		All:       key.NewBinding(key.WithKeys("esc"), key.WithHelp("esc", "all")),
 		Number:    key.NewBinding(key.WithKeys("0", "1", "2", "3", "4", "5", "6", "7", "8", "9"), key.WithHelp("27", "the racket of that number")),
-		View:      key.NewBinding(key.WithKeys("tab"), key.WithHelp("tab", "mine")),
+		View:      key.NewBinding(key.WithKeys("tab"), key.WithHelp("tab", "view")),
 		Help:      key.NewBinding(key.WithKeys("?"), key.WithHelp("?", "keys")),
 		Leave:     key.NewBinding(key.WithKeys("q"), key.WithHelp("q", "leave")),
 	}}

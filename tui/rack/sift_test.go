@@ -95,3 +95,15 @@ func TestFind(t *testing.T) {
 	assert.Contains(t, shows(typed(list(t).SetItems(full()), "\t\t\t")), "only on at the door")
 	assert.Equal(t, list(t).SetItems(full()).View(), typed(list(t).SetItems(full()), "\t\t\t\t").View())
 }
+
+// A view in which nothing is names the key that leads out of it, and none that cannot act.
+func TestEmptyView(t *testing.T) {
+	m := typed(list(t).SetItems([]Item{{Key: "a", UID: "a", Title: "Ada"}}), "\t\t")
+	for _, width := range []int{60, 80, 120} {
+		frame := ansi.Strip(m.SetSize(width, 24).View())
+		assert.Contains(t, frame, "only today")
+		assert.Contains(t, frame, "none of them; tab shows others")
+		assert.Contains(t, frame, "tab view")
+		assert.NotContains(t, frame, "enter")
+	}
+}

@@ -18,12 +18,16 @@ func (m Model) bindings() []key.Binding {
 	if m.Width < 90 { // on the narrowest screens the arrows and some doors are left out
 		k.Choose.SetHelp("enter", "string")
 	}
+	_, some := m.chosen()
 	out := []key.Binding{k.Up, k.Choose} // the help of up names both arrows
-	if m.Width < 80 {
+	switch {
+	case !some && len(m.items) > 0:
+		out = []key.Binding{k.View}
+	case m.Width < 80:
 		out = out[1:]
 	}
 	if m.sift.typing { // every letter finds
-		if _, some := m.chosen(); !some && m.sift.letters != "" {
+		if !some && m.sift.letters != "" {
 			k.Choose.SetHelp("enter", "look in the book")
 			return []key.Binding{k.Choose, k.Shorter, k.All}
 		}
@@ -76,7 +80,7 @@ func (m Model) list() (lines []string, from, to int) {
 	group := ""
 	shown := m.shown()
 	if len(shown) == 0 && len(m.items) > 0 {
-		text := "none of them"
+		text := "none of them; tab shows others"
 		if m.sift.letters != "" {
 			text = "none that waits or is in work; what was strung is in the book, by enter"
 		}
