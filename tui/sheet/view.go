@@ -40,11 +40,14 @@ func (m Model) head() string {
 	return m.Style(theme.Text, m.Plain(on))
 }
 
-// foot is the notice, or the keys that a line has room for.
+// foot is the notice, or the keys that a line has room for; a narrow one has not room for how to keep the sheet and to leave, so there are two.
 func (m Model) foot() []string {
-	foot := m.Foot(m.enabled()...)
+	foot, lines := m.Foot(m.enabled()...), 1
+	if m.Width < 80 && m.page == onForm {
+		lines = 2
+	}
 	if m.Notice.Text == "" {
-		foot = foot[:1]
+		foot = foot[:min(lines, len(foot))]
 	}
 	return foot
 }
