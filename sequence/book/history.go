@@ -211,24 +211,17 @@ type JobReading struct {
 	Played         bool      // a verdict of it had been given by then
 }
 
-// fields are those of a record that a chart asks of thousands: SQLite takes them out of its text.
-func (t *JobReading) fields() (columns string, into []any) {
+// fields are those of the reading's record and of the job's that a chart asks of thousands, by their keys.
+func (t *JobReading) fields() (reading, job map[string]*string) {
 	r, j := &t.Reading, &t.Job
-	for _, f := range []struct {
-		alias, key string
-		into       any
-	}{
-		{"r", records.Key(r, &r.Value), &r.Value}, {"r", records.Key(r, &r.Expected), &r.Expected}, {"r", records.Key(r, &r.With), &r.With},
-		{"r", records.Key(r, &r.After), &r.After}, {"j", records.Key(j, &j.Racket), &j.Racket}, {"j", records.Key(j, &j.Machine), &j.Machine},
-		{"j", records.Key(j, &j.Stringer), &j.Stringer}, {"j", records.Key(j, &j.Mains), &j.Mains},
-	} {
-		columns += fmt.Sprintf("coalesce(json_extract(%s.body, '$.%s'), ''), ", f.alias, f.key)
-		into = append(into, f.into)
-	}
-	return columns, into
+	return map[string]*string{
+			records.Key(r, &r.Value): (*string)(&r.Value), records.Key(r, &r.Expected): (*string)(&r.Expected), records.Key(r, &r.With): &r.With, records.Key(r, &r.After): &r.After,
+		}, map[string]*string{
+			records.Key(j, &j.Racket): &j.Racket, records.Key(j, &j.Machine): &j.Machine, records.Key(j, &j.Stringer): &j.Stringer, records.Key(j, &j.Mains): &j.Mains,
+		}
 }
 
-const seriesColumns = "j.uid, j.id, r.at, mains, crosses, frame, last"
+const seriesColumns = "r.body, j.body, j.uid, j.id, r.at, mains, crosses, frame, last"
 
 const (
 	allSeries  = "records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid"
@@ -292,17 +285,26 @@ func series(ctx context.Context, q querier, query string, args ...any) ([]*JobRe
 	list := []*JobReading{}
 	var t JobReading
 	var last string
-	columns, into := t.fields()
-	into = append(into, &t.UID, &t.ID, moment{&t.At}, &t.Mains, &t.Crosses, &t.Frame, &last)
+	var bodies [2]sql.RawBytes
+	reading, job := t.fields()
 	err := eachRow(ctx, q, func(rows *sql.Rows) error {
-		if err := rows.Scan(into...); err != nil {
+		if err := rows.Scan(&bodies[0], &bodies[1], &t.UID, &t.ID, moment{&t.At}, &t.Mains, &t.Crosses, &t.Frame, &last); err != nil {
 			return err
+		}
+		for i, want := range []map[string]*string{reading, job} {
+			fields, err := readFields(bodies[i])
+			if err != nil {
+				return fmt.Errorf("job %d or its reading: %w", t.ID, err)
+			}
+			for key, into := range want {
+				*into = fields[key]
+			}
 		}
 		read := t
 		_ = read.Strung.UnmarshalText([]byte(last)) // the book wrote it
 		list = append(list, &read)
 		return nil
-	}, "SELECT "+columns+seriesColumns+query, args...)
+	}, "SELECT "+seriesColumns+query, args...)
 	slices.Reverse(list)
 	return list, err
 }

@@ -45,7 +45,7 @@ func Stringings(readings []Reading) []Stringing {
 	slices.SortStableFunc(list, func(a, b Reading) int {
 		return cmp.Or(cmp.Compare(a.Job, b.Job), cmp.Compare(a.Instrument, b.Instrument), a.At.Compare(b.At))
 	})
-	var out []Stringing
+	out := make([]Stringing, 0, len(list))
 	for len(list) > 0 {
 		first, n := list[0], 1
 		for n < len(list) && list[n].Job == first.Job && list[n].Instrument == first.Instrument && list[n].Played == first.Played &&
@@ -90,8 +90,7 @@ func Instruments(list []Stringing) []string {
 // OneInstrument keeps, of each job, the first value of one instrument from before the bed was played with: what charts and
 // comparisons are made of.
 func OneInstrument(list []Stringing, instrument string) []Stringing {
-	seen := map[int64]bool{}
-	var out []Stringing
+	seen, out := make(map[int64]bool, len(list)), make([]Stringing, 0, len(list))
 	for _, s := range list {
 		if s.Instrument == instrument && !s.Played && !seen[s.Job] {
 			seen[s.Job] = true
