@@ -11,6 +11,7 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	"github.com/charmbracelet/bubbles/viewport"
 	tea "github.com/charmbracelet/bubbletea"
+	"github.com/charmbracelet/lipgloss"
 
 	"pullcard/sequence/report"
 	"pullcard/tui/screen"
@@ -110,7 +111,11 @@ func (m Model) lay() Model {
 			if l.Warn {
 				role, mark = theme.Warn, "! "
 			}
-			for i, line := range screen.Wrap(mark+theme.Clean(l.Text), m.Room()-hang) {
+			text, width := mark+strings.TrimRight(theme.Clean(l.Text), " "), m.Room()
+			if lipgloss.Width(text) > width {
+				width -= hang
+			}
+			for i, line := range screen.Wrap(text, width) {
 				if i > 0 { // the blanks of a table's columns say nothing below
 					line = strings.Repeat(" ", hang) + columns.ReplaceAllString(strings.TrimLeft(line, " "), "  ")
 				}

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/charmbracelet/lipgloss"
 	"github.com/stretchr/testify/assert"
 
 	"pullcard/sequence/report"
@@ -22,6 +23,7 @@ func TestRowsThatHaveNoRoom(t *testing.T) {
 		golden.Exact(t, frame, width, 24)
 		words := strings.Fields(s.Lines[0].Text + " " + s.Lines[1].Text)
 		assert.Equal(t, words, strings.Fields(frame)[:len(words)], "at %d", width)
+		assert.Equal(t, width-2 >= lipgloss.Width(s.Lines[1].Text), strings.Contains(frame, s.Lines[1].Text), "at %d: a row stays whole where it has room", width)
 		for line := range strings.Lines(frame) {
 			if text := strings.TrimSpace(line); text != "" && !strings.HasPrefix(line, " strung") && !strings.HasPrefix(line, " handed") && !strings.Contains(line, "q back") {
 				assert.True(t, strings.HasPrefix(line, "   "+text[:1]), "at %d: %q", width, line)
