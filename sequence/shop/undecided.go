@@ -55,7 +55,7 @@ func (s *Shop) decisions(ctx context.Context, version int64, queue []Waiting) {
 		of = nil
 	}
 	s.memo.Unlock()
-	known := map[string]Advice{}
+	known, all := map[string]Advice{}, true
 	for i, w := range queue {
 		lot := w.Job.Lot
 		if w.Entry != nil || lot == "" {
@@ -67,11 +67,12 @@ func (s *Shop) decisions(ctx context.Context, version int64, queue []Waiting) {
 			if !has {
 				a, err = s.suggested(ctx, lot)
 			}
-			if err == nil {
-				known[lot] = a
-			}
+			known[lot], all = a, all && err == nil
 		}
 		queue[i].Undecided = known[lot].undecided(w.Job)
+	}
+	if !all { // it is tried again
+		return
 	}
 	s.memo.Lock()
 	defer s.memo.Unlock()
