@@ -24,7 +24,7 @@ func (s *Shop) racketBelow(ctx context.Context, r book.Record) ([]Section, error
 	var uids []string
 	for _, c := range history {
 		j := records.As[records.Job](c.Fields)
-		uids = append(uids, j.Racket, j.Mains, j.Stringer, j.Machine)
+		uids = append(uids, j.Mains, j.Stringer, j.Machine)
 	}
 	names, err := s.names(ctx, uids...)
 	if err != nil {
@@ -52,7 +52,7 @@ func (s *Shop) racketBelow(ctx context.Context, r book.Record) ([]Section, error
 		if n := len(c.Verdicts); n > 0 {
 			cells[3] = c.Verdicts[n-1].Label()
 		}
-		table.Lines = append(table.Lines, Line{Text: cardLine(c, names[j.Racket]), Cells: cells, UID: c.UID, Kind: records.KindJob})
+		table.Lines = append(table.Lines, Line{Text: cardLine(c, r.Label()), Cells: cells, UID: c.UID, Kind: records.KindJob})
 	}
 	slices.Reverse(kg)
 	slices.Reverse(share)

@@ -3,6 +3,8 @@ package shop
 import (
 	"context"
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"pullcard/patterns/grid"
@@ -76,16 +78,17 @@ func (s *Shop) queue(ctx context.Context, f floor) ([]Waiting, error) {
 		j := records.As[records.Job](r.Fields)
 		jobs[i], uids = j, append(uids, j.Player, j.Racket, j.Stringer, j.Machine)
 	}
-	names, err := s.names(ctx, uids...)
+	names, err := s.names(ctx, slices.DeleteFunc(uids, func(uid string) bool { return f.names[uid] != "" })...)
 	if err != nil {
 		return nil, err
 	}
+	maps.Copy(names, f.names)
 	for i, r := range cards {
 		list = append(list, s.waits(ctx, Item{Record: r, Names: names}, jobs[i]))
 	}
-	at, line := map[string]Waiting{}, make([]schedule.Waiting, len(list))
+	at, line := map[string]int{}, make([]schedule.Waiting, len(list))
 	for i, w := range list {
-		at[w.UID], line[i] = w, f.inLine(w)
+		at[w.UID], line[i] = i, f.inLine(w)
 	}
 	slots, err := s.play(line, f.Floor)
 	if err != nil {
@@ -93,7 +96,7 @@ func (s *Shop) queue(ctx context.Context, f floor) ([]Waiting, error) {
 	}
 	ordered := make([]Waiting, len(slots))
 	for i, slot := range slots {
-		w := at[slot.Key]
+		w := list[at[slot.Key]]
 		w.names = names
 		w.Gone = f.gone(w.Job.Stringer, s.Now())
 		w.Slot, w.Stringer, w.Machine = slot, f.names[slot.ByStringer], f.names[slot.OnMachine]
