@@ -430,6 +430,6 @@ func TestAnOldTicketStaysAsItWas(t *testing.T) {
 	tell("book", "racket", "correct", "blue 1", "--mark", "red 1")
 	tell("book", "machine", "correct", "by the window", "--name", "at the door")
 	assert.Equal(t, before, tell("ticket", "--id", "1"))
-	tell("book", "forget", "1", "--yes")
+	tell("book", "forget", "player 1", "--yes")
 	assert.NotContains(t, tell("ticket", "--id", "1"), "Ada", "nothing of a player who was forgotten")
 }
