@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"hash/fnv"
+	randv1 "math/rand"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -211,4 +212,25 @@ func TestFirstCrossOfAKeptLayout(t *testing.T) {
 		}
 	}
 	require.Positive(t, tried)
+}
+
+// What hands do after any two mishaps of tiny rackets, the second in the way back of the first or just after it.
+func TestPairsKept(t *testing.T) {
+	sweep.Net(t)
+	rackets := tinyRackets(t)
+	kept(t, "pairs", 3000, func(i int, out *strings.Builder) {
+		rng := randv1.New(randv1.NewSource(int64(i)))
+		whole := rackets[i%len(rackets)]
+		done := rng.Intn(len(whole.Steps))
+		p, err := sequence.Recover(whole, done, drawn(rng, whole, done, 0))
+		if err != nil {
+			return
+		}
+		fmt.Fprintln(out, hands(p.Steps[done+1:]), len(p.Steps))
+		cards := slices.IndexFunc(p.Steps[done+1:], func(s plan.Step) bool { return s.Base > 0 })
+		then := min(done+1+rng.Intn(max(cards, 0)+2), len(p.Steps)-1)
+		if next, err := sequence.Recover(p, then, drawn(rng, p, then, rng.Intn(len(p.Steps[then].Ops)+1))); err == nil {
+			fmt.Fprintln(out, hands(next.Steps[then+1:]), len(next.Steps))
+		}
+	})
 }
