@@ -25,6 +25,8 @@ func TestWaysBackByHandOfFewSheets(t *testing.T) {
 		{"a clamp that crept gives its strand to the free one, which holds there alone: the pull that follows sets the other", "pieces = 1\n[mains]\nfirst = \"L\"\nlead = 3\nshort = \"R\"\n[crosses]\nclamps = 1\n", 6, 5, "throat",
 			[]string{"7 clamp-slipped with=M1L clamp=B extent=gone", "9 clamp-slipped clamp=A extent=crept done=1"},
 			"pull M1L 1HL again; unclamp A; clamp B M1L 1HL; release", "Main 1 right: pull M1R 1HR again; unclamp S; clamp A M1R 1HR; release"},
+		{"a clamp that crept where the string is tight on both sides by now stays off once it is clean", "", 4, 5, "head",
+			[]string{"21 clamp-slipped clamp=B extent=crept done=1"}, "clamp A C4 4TL; release; unclamp B", "Cross 5"},
 		{"all that is cut out already needs no other way out", "[crosses]\nside = \"R\"\n", 6, 8, "throat",
 			[]string{"16 kink strand=M3R", "17 wrong-tension strand=M1R extent=high choose=undo", "20 hole-split hole=2HL choose=sleeve done=1"},
 			"fault 2HL; cut M2L; cut C1; unclamp A; cut M2R; cut M3L; cut M3R", "Feed the centre mains"},

@@ -190,12 +190,17 @@ func (r *recovery) behindLoop(c plan.Clamp, g plan.Grip, e plan.Extent) {
 	r.again(c, g, e)
 }
 
-// again sets a clamp again that nothing tight needs.
+// again sets a clamp again that nothing tight needs, unless it would come off as the string is tight on both sides.
 func (r *recovery) again(c plan.Clamp, g plan.Grip, e plan.Extent) {
-	r.card(fmt.Sprintf("Clamp %s again, on %s", c, g.Strand), func() {
+	title, off := fmt.Sprintf("Clamp %s again, on %s", c, g.Strand), r.racket.Gripper() == nil && r.idles(c)
+	if off {
+		title = fmt.Sprintf("Clamp %s off and clean", c)
+	}
+	r.card(title, func() {
 		r.ungrip(c)
-		r.clean(c, e)
-		r.set(c, g)
+		if r.clean(c, e); !off {
+			r.set(c, g)
+		}
 	})
 }
 

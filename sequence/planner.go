@@ -322,10 +322,16 @@ func (h *planner) gripSpare(s patterns.Strand, hole patterns.Hole) {
 // tidy takes the clamps off that stand between tight string on either side, but the starting clamp where the crosses begin.
 func (h *planner) tidy() {
 	for _, c := range plan.Clamps() {
-		if g := h.racket.Grip(c); g != nil && h.racket.CanComeOff(c) && h.racket.Tight(g.Strand) && (c != plan.S || g.Strand.IsMain()) {
+		if h.idles(c) {
 			h.ungrip(c)
 		}
 	}
+}
+
+// idles says whether a clamp stands so.
+func (h *planner) idles(c plan.Clamp) bool {
+	g := h.racket.Grip(c)
+	return g != nil && h.racket.CanComeOff(c) && h.racket.Tight(g.Strand) && (c != plan.S || g.Strand.IsMain())
 }
 
 // spare is the clamp that can be set next: one that stands nowhere, otherwise one that nothing tight needs.
