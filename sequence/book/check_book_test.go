@@ -32,7 +32,7 @@ func TestCheckFinds(t *testing.T) {
 	for want, spoil := range map[string]string{
 		"job 2 is written as strung at step 3 of 4; by its events it is in work at step 3 of 4": "UPDATE jobs SET state = 'done'",
 		"by its events it is in work at step 3 of 4":                                            "UPDATE jobs SET step = 2",
-		"job 2 is written as open at step 3 of 5":                                               "UPDATE jobs SET steps = 5",
+		"job 2 is written as in work at step 3 of 5":                                            "UPDATE jobs SET steps = 5",
 		"job 2: event 2: done for step 9 does not fit":                                          "UPDATE events SET step = 9 WHERE kind = 'done'",
 		"job 2: its plan: ":                               "UPDATE plans SET body = CAST('{' AS BLOB)",
 		"job 2 has no record":                             "UPDATE jobs SET uid = 'x'",

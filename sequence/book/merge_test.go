@@ -354,7 +354,7 @@ func TestImportRefuses(t *testing.T) {
 		"a missing value":       {`"value":"613 Hz"`, `"value":""`, "value is missing; a reading needs it"},
 		"too long":              {`"mass":"305 g","notes":"`, `"mass":"305 g","notes":"` + strings.Repeat("x", 4000), "write 4000 at most"},
 		"an unknown state":      {`"state":"kept"`, `"state":"lost"`, `the state "lost" is not known`},
-		"forgotten, but named":  {`"state":"kept"`, `"state":"forgotten"`, "only a player of whom nothing is said can be forgotten"},
+		"forgotten, but named":  {`"state":"kept"`, `"state":"forgotten"`, "only somebody of whom nothing is said can be forgotten"},
 		"a uid":                 {`"uid":"` + s.racket.UID, `"uid":"a b` + s.racket.UID, "is none; it has 1 to 200 letters"},
 		"a reference":           {`"player":"` + s.player.UID + `"},`, `"player":"nobody"},`, `player: the book has no player "nobody"`},
 		"a time":                {`"at":"2031-05-04T16:32:01.123456789Z","state"`, `"at":"0001-01-01T00:00:00Z","state"`, "is none of a clock"},
