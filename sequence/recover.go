@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"pullcard/sequence/plan"
 	"pullcard/sequence/referee"
@@ -74,7 +75,7 @@ const (
 // wayBack is the way back that undoes least, or the one that leaves the frame bare before it is strung anew. At each fork that it comes to
 // both ways are tried, and the shorter is taken if the referee lets it, until none is shorter.
 func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
-	best, err := wayBackBy(p, done, t, bare, 0)
+	best, err := wayBackBy(p, done, t, bare, 0, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -82,29 +83,30 @@ func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
 		from = best
 		for i := range forks {
 			if other := fork(1 << i); from.met&^from.taken&other != 0 {
-				if way, err := wayBackBy(p, done, t, bare, from.taken|other); err == nil && way.labour < best.labour && proven(way.plan, done) {
+				if way, err := wayBackBy(p, done, t, bare, from.taken|other, best.start); err == nil && way.labour < best.labour && proven(way.plan(), done) {
 					best = way
 				}
 			}
 		}
 	}
-	return best.plan, nil
+	return best.plan(), nil
 }
 
 // way is a way back, with the forks that it came to and those it took, and what it takes of hands.
 type way struct {
-	plan       *plan.Plan
+	start      *plan.Racket      // as it was when it went wrong
+	plan       func() *plan.Plan // made when it is asked for: most are longer than another
 	met, taken fork
 	labour     int
 }
 
-// wayBackBy is the way back that goes otherwise at some forks.
-func wayBackBy(p *plan.Plan, done int, t Trouble, bare bool, taken fork) (*way, error) {
-	r, err := newRecovery(p, done, &t)
+// wayBackBy is the way back that goes otherwise at some forks; start is the racket as newRecovery takes it.
+func wayBackBy(p *plan.Plan, done int, t Trouble, bare bool, taken fork, start *plan.Racket) (*way, error) {
+	r, err := newRecovery(p, done, &t, start)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", t.Words(), err)
 	}
-	r.bare, r.taken = bare, taken
+	start, r.bare, r.taken = r.racket.Clone(), bare, taken
 	if r.phase = p.Steps[min(done, len(p.Steps)-1)].Phase; t.Fault != "" {
 		if err := r.record(p, done); err != nil {
 			return nil, fmt.Errorf("%s: %w", t.Words(), err)
@@ -122,13 +124,15 @@ func wayBackBy(p *plan.Plan, done int, t Trouble, bare bool, taken fork) (*way, 
 	if before.Gripper() != nil {
 		r.met |= pullsOn
 	}
-	r.unneeded()
-	next := *p
-	next.Frame = p.LayoutName(r.racket)
-	next.Warnings = r.newWarnings(p)
-	next.Totals = r.racket.Totals()
-	next.Steps = append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...)
-	return &way{instead(next, next.Steps), r.met, taken, labour(before, r.steps[recorded:])}, nil
+	made := sync.OnceValue(func() *plan.Plan {
+		r.unneeded()
+		next := *p
+		next.Frame = p.LayoutName(r.racket)
+		next.Warnings = r.newWarnings(p)
+		next.Totals = r.racket.Totals()
+		return instead(next, append(slices.Clone(p.Steps[:done:done]), apart(r.steps, p.After(done))...))
+	})
+	return &way{start, made, r.met, taken, labour(before, r.steps[recorded:])}, nil
 }
 
 // proven says whether the referee finds nothing in what is still to come of a plan.
@@ -150,18 +154,19 @@ const newPiece = 20
 
 // labour is what some steps take: a pull, an easing, a let-go, a laying and a knot, in or out, is 1, as is a cut.
 func labour(before *plan.Racket, steps []plan.Step) (n int) {
-	r := before.Clone()
+	var cut []plan.Piece
 	for _, s := range steps {
-		for i := range s.Ops {
-			switch o := &s.Ops[i]; o.Op {
+		for _, o := range s.Ops {
+			switch o.Op {
 			case plan.Cut:
-				if n++; !r.Lost(r.Span(o.Strand).Piece) {
+				n++
+				if p := before.Span(o.Strand).Piece; !before.Lost(p) && !slices.Contains(cut, p) {
+					cut = append(cut, p)
 					n += newPiece
 				}
 			case plan.Pull, plan.Release, plan.Slacken, plan.Thread, plan.Weave, plan.Unthread, plan.Unweave, plan.Move, plan.Tie, plan.Untie:
 				n++
 			}
-			_ = r.Apply(&s.Ops[i]) // they were applied when they were written
 		}
 	}
 	return n

@@ -9,7 +9,8 @@ import (
 	"pullcard/sequence/plan"
 )
 
-func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
+// newRecovery begins a way back; at is the racket by then, played anew where it is nil.
+func newRecovery(p *plan.Plan, done int, t *Trouble, at *plan.Racket) (*recovery, error) {
 	switch {
 	case done < 0 || done > len(p.Steps):
 		return nil, fmt.Errorf("the plan has steps 1 to %d", len(p.Steps))
@@ -23,7 +24,10 @@ func newRecovery(p *plan.Plan, done int, t *Trouble) (*recovery, error) {
 	h := newPlanner(f, s, ordersOf(&p.Terms))
 	h.first, h.printed = p.Terms.FirstFace, p.Terms.PrintedRange
 	h.fit = func(of plan.Strand, from plan.Hole) []KnotHole { return KnotHoles(&p.Terms, h.racket, of, from) }
-	h.racket = p.AfterOps(done, t.Ops)
+	if at == nil {
+		at = p.AfterOps(done, t.Ops)
+	}
+	h.racket = at.Clone()
 	h.recallSeen(p, done)
 	switch {
 	case h.racket.Cracked():
