@@ -222,19 +222,14 @@ func (k Kind) Blank(f Fields) (kept Fields, gone []string) {
 }
 
 // References are the UIDs of the records that fields name.
-func (k Kind) References(f Fields) (uids []string) {
-	for _, field := range k.Fields {
-		if field.Of != "" && f[field.Key] != "" {
-			uids = append(uids, f[field.Key])
-		}
-	}
-	return uids
-}
+func (k Kind) References(f Fields) []string { return k.named(f, "") }
 
 // Belongs are those of them that say whose the fields are: not who strung, read or counted, of whom nothing else is.
-func (k Kind) Belongs(f Fields) (uids []string) {
+func (k Kind) Belongs(f Fields) []string { return k.named(f, KindStringer) }
+
+func (k Kind) named(f Fields, but Name) (uids []string) {
 	for _, field := range k.Fields {
-		if field.Of != "" && field.Of != KindStringer && f[field.Key] != "" {
+		if field.Of != "" && field.Of != but && f[field.Key] != "" {
 			uids = append(uids, f[field.Key])
 		}
 	}
