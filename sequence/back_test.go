@@ -82,7 +82,7 @@ func TestWaysBackByHand(t *testing.T) {
 		{"Cross 3", 0, "kink strand=C4", "", "Cross 3"}, // worked past before its pull
 		{"Cross 3", 0, "kink strand=C5", "", "Cross 3"}, // and before it is woven
 		{"Cross 3", 0, "kink strand=C5 choose=past", "", "Cross 3"},
-		{"Cross 3", 0, "wrong-tension strand=C2 choose=anew", "pull C2 5HL again; unclamp A; clamp A C2 5HL; release", "Cross 3"},
+		{"Cross 3", 0, "wrong-tension strand=C2 choose=again", "pull C2 5HL again; unclamp A; clamp A C2 5HL; release", "Cross 3"},
 		{"Inspect the frame", 0, "hole-split hole=2HL", "fault 2HL", "Inspect the frame"}, // a sleeve, before anything is threaded
 		{"Main 2 right", 0, "strands-swapped strand=M1L with=M1R hole=1HL", "pull M1R 1TR again; unclamp B; clamp B M1L 1HR; slacken M1R 1TR; unthread M1R 1HL 1TR; " +
 			"pull M1L 1TL again; unclamp A; slacken M1L 1TL; unclamp B; unthread M1L 1HR 1TL", "Feed the centre mains"}, // at the throat each is in its own hole
@@ -123,7 +123,7 @@ func TestEveryMishapOfASmallRacket(t *testing.T) {
 					}
 					trouble.Ops = ops
 					next, err := sequence.Recover(p, done, trouble)
-					if err != nil {
+					if impossible(t, err) {
 						continue
 					}
 					tried++

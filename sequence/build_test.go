@@ -177,7 +177,7 @@ func TestBuildTies(t *testing.T) {
 	}
 }
 
-func build(t *testing.T, frame, sheet string) *plan.Plan {
+func build(t testing.TB, frame, sheet string) *plan.Plan {
 	t.Helper()
 	p, err := sequence.Build(layout(t, frame), builtIn(t, sheet), kg(t, "24 kg"), kg(t, "23 kg"))
 	require.NoError(t, err)
@@ -422,35 +422,6 @@ func TestPlanGoldens(t *testing.T) {
 }
 
 // Layout to refereed plan.
-// BenchmarkWayBack makes ways back late in a job and proves them from the first step on.
-func BenchmarkWayBack(b *testing.B) {
-	data, _ := library.Layout("dense-eighteen")
-	f, _, err := patterns.ReadLayout("f", data)
-	require.NoError(b, err)
-	for name, trouble := range map[string]sequence.Trouble{
-		"misweave": {Fault: plan.FaultWeave, Strand: "C2"},
-		"late":     {Fault: plan.FaultLate, Strand: "C2"},
-		"break":    {Fault: plan.FaultBreak, Strand: "M1L", Where: plan.InBed},
-	} {
-		s := technique(b, "name = \"t\"\n")
-		p, err := sequence.Build(f, s, kg(b, "24 kg"), kg(b, "24 kg"))
-		require.NoError(b, err)
-		done := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == "Cross 18" })
-		b.Run(name, func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				next, err := sequence.Recover(p, done, trouble)
-				if err != nil {
-					b.Fatal(err)
-				}
-				if breaches := referee.Check(next); len(breaches) > 0 {
-					b.Fatal(breaches)
-				}
-			}
-		})
-	}
-}
-
 func BenchmarkLayoutToPlan(b *testing.B) {
 	data, _ := library.Layout("dense-eighteen")
 	sheet, _ := library.Technique("two-piece-skip")

@@ -53,7 +53,7 @@ func TestEditTensionsRefuses(t *testing.T) {
 	assert.Error(t, err)
 }
 
-func kg(t *testing.T, text string) measure.Tension {
+func kg(t testing.TB, text string) measure.Tension {
 	t.Helper()
 	v, err := measure.ParseTension(text)
 	require.NoError(t, err)

@@ -1,13 +1,15 @@
 package sequence
 
 import (
+	"errors"
 	"fmt"
+	"math"
+	"math/bits"
 	"slices"
 	"strings"
 	"sync"
 
 	"pullcard/sequence/plan"
-	"pullcard/sequence/referee"
 )
 
 // Recover makes the plan that is followed after something went wrong when the first done steps of a plan, and t.Ops ops of
@@ -20,6 +22,8 @@ import (
 //
 // Where a hole is split and the stringer has not chosen, the nearest hole serves with which the rest can be strung, and if
 // there is none a sleeve.
+//
+// What is to come is proven (Prove); the error is Unproven where the referee lets none of the ways that were looked for.
 func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	switch {
 	case t.Fault == "":
@@ -73,23 +77,49 @@ const (
 )
 
 // wayBack is the way back that undoes least, or the one that leaves the frame bare before it is strung anew. At each fork that it comes to
-// both ways are tried, and the shorter is taken if the referee lets it, until none is shorter.
+// both ways are tried, and the shorter is taken, until none is shorter. Where that is not proven, the shortest is taken that is and goes
+// otherwise at two forks at most; the error is Unproven where there is none.
 func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
-	best, err := wayBackBy(p, done, t, bare, 0, nil)
+	first, err := wayBackBy(p, done, t, bare, 0, nil)
 	if err != nil {
 		return nil, err
 	}
+	best := first
 	for from := (*way)(nil); from != best; {
 		from = best
-		for i := range forks {
-			if other := fork(1 << i); from.met&^from.taken&other != 0 {
-				if way, err := wayBackBy(p, done, t, bare, from.taken|other, best.start); err == nil && way.labour < best.labour && proven(way.plan(), done) {
-					best = way
+		taken := from.further()
+		shorter, each := make([]*way, len(taken)), sync.WaitGroup{}
+		for i := range taken {
+			each.Go(func() { shorter[i], _ = wayBackBy(p, done, t, bare, taken[i], from) })
+		}
+		each.Wait()
+		for _, other := range shorter {
+			if other != nil && other.labour < best.labour {
+				best = other
+			}
+		}
+	}
+	refused := Prove(best.plan(), done)
+	if refused == nil {
+		return best.plan(), nil
+	}
+	ways, any := []*way{first}, &way{start: first.start, labour: math.MaxInt}
+	for i := 0; i < len(ways); i++ {
+		for _, taken := range ways[i].further() {
+			if bits.OnesCount(uint(taken)) <= 2 && !slices.ContainsFunc(ways, func(w *way) bool { return w.taken == taken }) {
+				if other, err := wayBackBy(p, done, t, bare, taken, any); err == nil {
+					ways = append(ways, other)
 				}
 			}
 		}
 	}
-	return best.plan(), nil
+	slices.SortStableFunc(ways, func(a, b *way) int { return a.labour - b.labour })
+	for _, w := range ways {
+		if Prove(w.plan(), done) == nil {
+			return w.plan(), nil
+		}
+	}
+	return nil, Unproven{refused}
 }
 
 // way is a way back, with the forks that it came to and those it took, and what it takes of hands.
@@ -100,8 +130,22 @@ type way struct {
 	labour     int
 }
 
-// wayBackBy is the way back that goes otherwise at some forks; start is the racket as newRecovery takes it.
-func wayBackBy(p *plan.Plan, done int, t Trouble, bare bool, taken fork, start *plan.Racket) (*way, error) {
+// further are the forks that a way took with one more of those that it came to.
+func (w *way) further() (out []fork) {
+	for i := range forks {
+		if other := fork(1 << i); w.met&^w.taken&other != 0 {
+			out = append(out, w.taken|other)
+		}
+	}
+	return out
+}
+
+// wayBackBy is the way back that goes otherwise at some forks. Where another way is given, from the same racket, it is shorter than that.
+func wayBackBy(p *plan.Plan, done int, t Trouble, bare bool, taken fork, than *way) (*way, error) {
+	var start *plan.Racket
+	if than != nil {
+		start = than.start
+	}
 	r, err := newRecovery(p, done, &t, start)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", t.Words(), err)
@@ -113,10 +157,17 @@ func wayBackBy(p *plan.Plan, done int, t Trouble, bare bool, taken fork, start *
 		}
 	}
 	before, recorded := r.racket.Clone(), len(r.steps)
+	long := func(left int) bool { return than != nil && labour(before, r.steps[recorded:])+left >= than.labour }
 	if r.cure(); !r.racket.Cracked() {
+		if long(r.left()) {
+			return nil, errLonger
+		}
 		if err := r.goOn(); err != nil {
 			return nil, err
 		}
+	}
+	if long(0) {
+		return nil, errLonger
 	}
 	if r.taken&pullsOn != 0 && r.inTheWay {
 		return nil, fmt.Errorf("%s: the gripper pulls already", t.Words())
@@ -135,18 +186,26 @@ func wayBackBy(p *plan.Plan, done int, t Trouble, bare bool, taken fork, start *
 	return &way{start, made, r.met, taken, labour(before, r.steps[recorded:])}, nil
 }
 
-// proven says whether the referee finds nothing in what is still to come of a plan.
-func proven(p *plan.Plan, done int) bool {
-	table, _ := referee.From(&p.Terms, p.Steps[:done])
-	if table == nil {
-		return false
-	}
-	for i := range p.Steps[done:] {
-		if len(table.Step(&p.Steps[done+i])) > 0 {
-			return false
+var errLonger = errors.New("another way back takes less")
+
+// left is what the rest of the stringing takes at least: a laying for a strand that is not laid, a pull and an easing for one that is not tight.
+// Flying clamps start the crosses with one pull for two, and the gripper may pull one already.
+func (r *recovery) left() (n int) {
+	for _, s := range r.racket.Spans() {
+		if !s.Laid() {
+			n++
+		}
+		if !s.Tight {
+			n += 2
 		}
 	}
-	return len(table.Finish(p.Totals)) == 0
+	if r.t.Clamps.Flying > 0 {
+		n -= 2
+	}
+	if r.racket.Gripper() != nil {
+		n -= 2
+	}
+	return n
 }
 
 // newPiece is what a piece of string that is cut though it was whole counts, in acts of hands.

@@ -165,6 +165,9 @@ func (t Trouble) check(r *plan.Racket) error {
 	if o := t.op(); t.With != "" && t.Fault != plan.FaultSwapped && !r.MayHold(t.With, &o) {
 		return fmt.Errorf("no corner holds %s: it is neither the centre main beyond the centre loop from what let go nor along the crosses; leave with= away", t.With)
 	}
+	if err := t.checkChoice(r); err != nil {
+		return err
+	}
 	switch t.Fault {
 	case plan.FaultClamp:
 		switch {
@@ -191,6 +194,29 @@ func (t Trouble) check(r *plan.Racket) error {
 		}
 	}
 	return t.checkStrand(r)
+}
+
+// choices are what can be chosen of what went wrong, where there is a choice; some mishaps take a hole as well.
+var choices = map[plan.Mishap][]string{
+	plan.FaultWeave: {plan.Keep}, plan.FaultHole: {plan.Keep}, plan.FaultSwapped: {plan.Keep}, plan.FaultKnot: {plan.Keep},
+	plan.FaultTension: {plan.Anew, plan.Undo, plan.Keep}, plan.FaultKink: {plan.Past, plan.New}, plan.FaultBreak: {plan.Regrip, plan.New},
+	plan.FaultShort: {plan.Bridge, plan.New}, plan.FaultSplit: {plan.Sleeve},
+}
+
+// checkChoice says why nobody can choose so.
+func (t Trouble) checkChoice(r *plan.Racket) error {
+	of, hole := choices[t.Fault], t.Fault == plan.FaultShort || t.Fault == plan.FaultSplit
+	switch {
+	case t.Choose == "" || slices.Contains(of, t.Choose) && (t.Fault != plan.FaultKnot || t.Extent == plan.Crept) || hole && r.At(plan.Hole(t.Choose)) > 0:
+		return nil
+	case len(of) == 0:
+		return fmt.Errorf("there is nothing to choose; leave choose=%s away", t.Choose)
+	case t.Fault == plan.FaultKnot:
+		return fmt.Errorf("only a knot that gave a little is left as it is; write extent=%s choose=%s, or leave both away", plan.Crept, plan.Keep)
+	case hole:
+		of = append(slices.Clone(of), "a hole of the frame")
+	}
+	return fmt.Errorf("choose=%s is no answer to that; write choose=%s, or leave it away", t.Choose, strings.Join(of, " or "))
 }
 
 // checkStrand says why it cannot have happened to its strand.

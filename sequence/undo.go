@@ -106,14 +106,14 @@ func (r *recovery) undoable(o plan.Op) bool {
 
 // withOtherSide adds the mains of the other side that have to be let go so that it does not lead too far; some of those named are only doubted.
 func (r *recovery) withOtherSide(strands []plan.Strand, doubted func(plan.Strand) bool) []plan.Strand {
-	lead := 0 // left ahead above nought; what slipped counts, as it is pulled again
-	for _, s := range r.newestMains() {
+	lead, mains := 0, r.newestMains() // left ahead above nought; what slipped counts, as it is pulled again
+	for _, s := range mains {
 		if s.Pulled && (!slices.Contains(strands, s.Strand) || doubted(s.Strand) && r.otherwise(asLead)) {
 			lead += sign(s.Strand)
 		}
 	}
 	out := slices.Clone(strands)
-	for _, s := range r.newestMains() {
+	for _, s := range mains {
 		if over := lead * sign(s.Strand); over > r.terms.Lead && !slices.Contains(out, s.Strand) && s.Pulled {
 			out = append(out, s.Strand)
 			lead -= sign(s.Strand)

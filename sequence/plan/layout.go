@@ -12,7 +12,10 @@ import (
 
 // LayoutName names the layout of a racket that the plan led to, or a way back from it: "Club sixteen, M7R in 7HR".
 func (p *Plan) LayoutName(is *Racket) string {
-	return strings.TrimSuffix(p.Frame, p.After(len(p.Steps)).keeps()) + is.keeps()
+	if keeps := is.keeps(); keeps != "" {
+		return strings.TrimSuffix(p.Frame, p.After(len(p.Steps)).keeps()) + keeps
+	}
+	return p.Frame // what is kept stays kept, so the plan has nothing either
 }
 
 // keeps says which ends of strands were kept in wrong holes, in that order.

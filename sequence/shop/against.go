@@ -26,7 +26,7 @@ func (w *Work) by(t *sequence.Technique) (*Work, error) {
 	if other.Plan, err = w.Job.Plan(w.Frame, t); err != nil {
 		return nil, err
 	}
-	return &other, Prove(other.Plan)
+	return &other, sequence.Prove(other.Plan, 0)
 }
 
 func (w *Work) way() contrast.Way { return contrast.Way{Plan: w.Plan, Cuts: Cuts(w)} }

@@ -47,18 +47,3 @@ func BenchmarkPage(b *testing.B) {
 		})
 	}
 }
-
-// BenchmarkMend makes and proves ways back of the built-in job.
-func BenchmarkMend(b *testing.B) {
-	w, err := newShop(b).Demo()
-	require.NoError(b, err)
-	for _, mishap := range []string{"30 slip-found-late strand=M1L", "40 clamp-slipped clamp=A extent=gone", "50 misweave strand=C2", "50 string-broke strand=M3L where=bed"} {
-		b.Run(mishap, func(b *testing.B) {
-			for b.Loop() {
-				if _, err := MendAll(w.Plan, []string{mishap}); err != nil {
-					b.Fatal(err)
-				}
-			}
-		})
-	}
-}

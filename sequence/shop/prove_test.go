@@ -35,7 +35,7 @@ func TestOlderWaysBackGoOn(t *testing.T) {
 		for i := range old.Steps {
 			old.Steps[i].N = i + 1
 		}
-		require.Error(t, Prove(&old))
+		require.Error(t, sequence.Prove(&old, 0))
 		var events []progress.Event
 		for n := range done {
 			events = append(events, progress.Event{At: time.Now(), Kind: progress.Done, Step: n + 1})
@@ -54,10 +54,10 @@ func TestOlderWaysBackGoOn(t *testing.T) {
 			state, err := progress.Fold(b.Plan, b.Events)
 			require.NoError(t, err)
 			require.Equal(t, done+1+into, state.Last())
-			require.NoError(t, proveFrom(state.Plan(), state.Last()))
+			require.NoError(t, sequence.Prove(state.Plan(), state.Last()))
 			next, err := Mend(state.Plan(), state.Last(), sequence.Trouble{Fault: plan.FaultWeave, Strand: "C3"})
 			require.NoError(t, err, "and from another mishap")
-			require.NoError(t, proveFrom(next, state.Last()))
+			require.NoError(t, sequence.Prove(next, state.Last()))
 		}
 	}
 }
@@ -69,12 +69,11 @@ func TestNobodyIsLeftWithoutAWay(t *testing.T) {
 	require.NoError(t, err)
 	done := slices.IndexFunc(w.Plan.Steps, func(s plan.Step) bool { return s.Title == "Cross 8" })
 	trouble := sequence.Trouble{Fault: plan.FaultLate, Strand: "C4"}
-	wrong := func(p *plan.Plan, done int, t sequence.Trouble) (*plan.Plan, error) { // it lets go of what nothing holds
-		next, err := sequence.Recover(p, done, t)
-		if err == nil {
-			next.Steps[done+1].Ops = slices.Insert(next.Steps[done+1].Ops, 0, plan.Op{Op: plan.Unclamp, Clamp: plan.S})
-		}
-		return next, err
+	wrong := func(p *plan.Plan, done int, trouble sequence.Trouble) (*plan.Plan, error) { // it lets go of what nothing holds
+		next, err := sequence.Recover(p, done, trouble)
+		require.NoError(t, err)
+		next.Steps[done+1].Ops = slices.Insert(next.Steps[done+1].Ops, 0, plan.Op{Op: plan.Unclamp, Clamp: plan.S})
+		return nil, sequence.Unproven{Err: sequence.Prove(next, done)}
 	}
 	_, err = firstProven(w.Plan, done, trouble, wrong)
 	require.ErrorContains(t, err, "keeps the rules")

@@ -50,7 +50,7 @@ func (f Files) Work(path string, data []byte) (*Work, error) {
 	if err != nil {
 		return nil, err
 	}
-	return w, Prove(w.Plan)
+	return w, sequence.Prove(w.Plan, 0)
 }
 
 // draft is Work of which nothing is shown at a bench, so that its plan need not be proven.

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"pullcard/patterns/library"
+	"pullcard/sequence"
 	"pullcard/sequence/contrast"
 	"pullcard/sequence/sequencetest"
 	"pullcard/sequence/shop"
@@ -52,7 +53,7 @@ func newRig(t testing.TB, kept bool) *rig {
 		}
 		other, err := sequencetest.Make(t, frame, sequencetest.Sheet(t, against))
 		out = shop.Tried{Plan: own.Plan, Totals: []string{"tried"}, Warnings: own.Plan.Warnings, Contrast: contrast.Of(contrast.Way{Plan: own.Plan}, contrast.Way{Plan: other.Plan})}
-		return out, errors.Join(err, shop.Prove(own.Plan))
+		return out, errors.Join(err, sequence.Prove(own.Plan, 0))
 	}
 	keep := func(_ context.Context, _ string, text []byte, why string) error {
 		if r.fail == nil {
