@@ -45,7 +45,11 @@ func (r *recovery) pullAnew(at plan.Spot) {
 	r.phaseOf(at.Strand)
 	r.card(fmt.Sprintf("Pull %s again, at its own tension", at.Strand), func() {
 		ends := r.startEnds(at)
-		if r.take(at); ends {
+		pair := slices.ContainsFunc(plan.Clamps(), func(c plan.Clamp) bool { // a flying clamp holds the start too, and can go on doing so
+			g := r.racket.Grip(c)
+			return c != plan.S && g != nil && r.grips(*g, at)
+		})
+		if r.take(at); ends && !pair {
 			r.endStart(at)
 			return
 		}
@@ -57,7 +61,7 @@ func (r *recovery) pullAnew(at plan.Spot) {
 				r.set(c, *g)
 			}
 		}
-		if in && start != nil { // it is back in its place before the gripper eases
+		if in && start != nil && !ends { // it is back in its place before the gripper eases
 			r.ungrip(plan.S)
 			r.set(plan.S, *start)
 			in = false

@@ -83,6 +83,32 @@ func tinyRackets(t *testing.T) (out []*plan.Plan) {
 	return out
 }
 
+// Nor of crosses that flying clamps pull in pairs.
+func TestNoShorterWayBackOfPairs(t *testing.T) {
+	n := 0
+	for _, p := range tinyRackets(t) {
+		for done := range p.Steps {
+			if p.Terms.Flying == 0 {
+				break
+			}
+			for _, s := range p.After(done).Newest() {
+				for _, fault := range []plan.Mishap{plan.FaultLate, plan.FaultTension} {
+					next, err := sequence.Recover(p, done, sequence.Trouble{Fault: fault, Strand: s.Strand})
+					if s.Strand.IsMain() || impossible(t, err) {
+						continue
+					}
+					if n++; sweep.Take(n, 7) {
+						b := &brute{t: t, terms: &p.Terms, best: work(next, done), room: sweep.Share(100, 5)}
+						way := b.shorter(next, done+1)
+						assert.Empty(t, way, "%s, after step %d: %s of %s takes %d, %s; %d would do", p.Frame, done, fault, s.Strand, work(next, done), hands(next.Steps[done+1:]), b.best)
+					}
+				}
+			}
+		}
+	}
+	assert.Greater(t, n, 100)
+}
+
 // A second thing goes wrong in the midst of a way back: what is decided by then stays decided, and nothing is pulled again or moved that is let
 // go or drawn out for the other.
 func TestNoShorterWayBackOfTwoMishaps(t *testing.T) {
