@@ -179,7 +179,7 @@ func scanChange(rows interface{ Scan(...any) error }) (c change, err error) {
 		err = json.Unmarshal(over, &c.Over)
 	}
 	if err == nil {
-		err = json.Unmarshal(fields, &c.Fields)
+		c.Fields, err = readFields(fields)
 	}
 	if err != nil {
 		return c, fmt.Errorf("change %d: %w", c.id, err)

@@ -1,6 +1,7 @@
 package book
 
 import (
+	"cmp"
 	"context"
 	"database/sql"
 	"encoding/json"
@@ -33,7 +34,8 @@ func readRecords(ctx context.Context, q querier, query string, args ...any) ([]R
 
 func scanRecord(rows *sql.Rows, more ...any) (r Record, err error) {
 	var body sql.RawBytes
-	if err := rows.Scan(append([]any{&r.UID, &r.Kind, &r.ID, moment{&r.At}, &r.State, &body}, more...)...); err != nil {
+	// Into what is no string by type each word would be set by reflection.
+	if err := rows.Scan(append([]any{&r.UID, (*string)(&r.Kind), &r.ID, moment{&r.At}, (*string)(&r.State), &body}, more...)...); err != nil {
 		return r, err
 	}
 	if r.Fields, err = readFields(body); err != nil {
@@ -41,6 +43,11 @@ func scanRecord(rows *sql.Rows, more ...any) (r Record, err error) {
 	}
 	return r, nil
 }
+
+// oldestFirst sorts records by their time and then their number. SQLite would make a tree of its own for that.
+func oldestFirst(a, b Record) int { return cmp.Or(a.At.Compare(b.At), cmp.Compare(a.ID, b.ID)) }
+
+func newestFirst(a, b Record) int { return oldestFirst(b, a) }
 
 func record(ctx context.Context, q querier, uid string) (Record, error) {
 	list, err := readRecords(ctx, q, selectRecords+" WHERE uid = ?", uid)
@@ -96,7 +103,10 @@ func (b *Book) RecordsAt(ctx context.Context, at time.Time, uids ...string) (out
 }
 
 func several(ctx context.Context, q querier, uids []string) (map[string]Record, error) {
-	uids = slices.DeleteFunc(slices.Clone(uids), func(uid string) bool { return uid == "" })
+	uids = slices.Compact(slices.Sorted(slices.Values(uids))) // jobs have much in common
+	if len(uids) > 0 && uids[0] == "" {
+		uids = uids[1:]
+	}
 	if len(uids) == 0 {
 		return nil, nil
 	}
@@ -216,10 +226,11 @@ func find(ctx context.Context, q querier, kind records.Name, letters string, lim
 
 // Of lists the records of a kind that belong to one of some owners, the newest first.
 func (b *Book) Of(ctx context.Context, kind records.Name, owners ...string) ([]Record, error) {
-	list, err := readRecords(ctx, b.db, selectRecords+" INDEXED BY records_owner WHERE owner IN "+among+" AND owner <> '' AND kind = ? AND state = 'kept' ORDER BY at DESC, id DESC", listed(owners), kind)
+	list, err := readRecords(ctx, b.db, selectRecords+" INDEXED BY records_owner WHERE owner IN "+among+" AND owner <> '' AND kind = ? AND state = 'kept'", listed(owners), kind)
 	if err != nil {
 		return nil, b.problem("list records", err)
 	}
+	slices.SortFunc(list, newestFirst)
 	return list, nil
 }
 

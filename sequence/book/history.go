@@ -27,12 +27,22 @@ var selectCards = "SELECT " + recordColumns("records") + `,
 // History lists the jobs of a player with their readings and verdicts, the newest first: those that have the values in their fields
 // that like has, its player and maybe a racket or a lot.
 func (b *Book) History(ctx context.Context, like records.Job) ([]Card, error) {
-	where, args := having("records", like)
-	list, err := b.cards(ctx, "records.owner = ? AND records.owner <> '' AND records.kind = 'job' AND records.state = 'kept'"+where, append([]any{like.Player}, args...)...)
+	where, args := ofPlayer(like)
+	list, err := b.cards(ctx, where, args...)
 	if err != nil {
 		return nil, b.problem("read a history", err)
 	}
 	return list, nil
+}
+
+// ofPlayer chooses the jobs of History. The plus has SQLite go by the racket or the lot, and not take apart what all of a player's jobs say.
+func ofPlayer(like records.Job) (where string, args []any) {
+	player := like.Player
+	like.Player = ""
+	if where, args = having("records", like); where != "" {
+		return "+records.owner = ? AND records.state = 'kept'" + where, append([]any{player}, args...)
+	}
+	return "records.owner = ? AND records.owner <> '' AND records.kind = 'job' AND records.state = 'kept'", []any{player}
 }
 
 // Card reads the card of one job by its UID.
@@ -93,14 +103,14 @@ func onMachine(uid string, last int) (where string, args []any) {
 	where, args = having("j", records.Job{Machine: uid})
 	// Of those that wait or are in work there are few: no index of the machine's.
 	on := fmt.Sprintf("CASE WHEN json_valid(body) THEN json_extract(body, '$.%s') END = ?", records.Key(&j, &j.Machine))
-	return "records.state = 'kept' AND records.uid IN (SELECT uid FROM (SELECT uid FROM records AS j WHERE state = 'kept'" + where + " ORDER BY rowid DESC LIMIT ?)" +
-		" UNION ALL SELECT uid FROM records WHERE waiting = 1 AND " + on +
-		" UNION ALL SELECT uid FROM records WHERE uid IN (SELECT uid FROM jobs WHERE state = 'open') AND " + on + ")", append(args, last, uid, uid)
+	return "records.state = 'kept' AND records.rowid IN (SELECT rowid FROM (SELECT rowid FROM records AS j WHERE state = 'kept'" + where + " ORDER BY rowid DESC LIMIT ?)" +
+		" UNION ALL SELECT rowid FROM records WHERE waiting = 1 AND " + on +
+		" UNION ALL SELECT rowid FROM records WHERE uid IN (SELECT uid FROM jobs WHERE state = 'open') AND " + on + ")", append(args, last, uid, uid)
 }
 
 // InWork lists the jobs that were begun and are not finished, the newest first, without what was said of them.
 func (b *Book) InWork(ctx context.Context) ([]Card, error) {
-	list, err := scanCards(ctx, b.db, selectCards+" WHERE records.uid IN (SELECT uid FROM jobs WHERE state = 'open') ORDER BY jobs.id DESC")
+	list, err := scanCards(ctx, b.db, selectCards+" WHERE jobs.state = 'open' ORDER BY jobs.id DESC")
 	if err != nil {
 		return nil, b.problem("list what is in work", err)
 	}
@@ -131,24 +141,27 @@ func (b *Book) OfDay(ctx context.Context, day string) ([]Card, error) {
 
 // Queue lists the jobs that wait and have not been begun, in the order in which they were added.
 func (b *Book) Queue(ctx context.Context) ([]Record, error) {
-	list, err := readRecords(ctx, b.db, selectRecords+" WHERE waiting = 1 ORDER BY at, id")
+	list, err := readRecords(ctx, b.db, selectRecords+" WHERE waiting = 1")
 	if err != nil {
 		return nil, b.problem("list the queue", err)
 	}
+	slices.SortFunc(list, oldestFirst)
 	return list, nil
 }
 
 // cards reads jobs and what was said of them in one moment. An owner that is not empty lets SQLite use the index of owners.
 func (b *Book) cards(ctx context.Context, where string, args ...any) (list []Card, err error) {
 	err = b.read(ctx, func(tx *sql.Tx) error {
-		if list, err = scanCards(ctx, tx, selectCards+" WHERE "+where+" ORDER BY records.at DESC, records.id DESC", args...); err != nil || len(list) == 0 {
+		if list, err = scanCards(ctx, tx, selectCards+" WHERE "+where, args...); err != nil || len(list) == 0 {
 			return err
 		}
+		slices.SortFunc(list, func(a, b Card) int { return newestFirst(a.Record, b.Record) })
 		at, uids := map[string]*Card{}, make([]string, len(list))
 		for i := range list {
 			at[list[i].UID], uids[i] = &list[i], list[i].UID
 		}
-		said, err := readRecords(ctx, tx, selectRecords+" WHERE owner IN "+among+" AND owner <> '' AND kind IN ('reading', 'verdict') AND state = 'kept' ORDER BY at, id", listed(uids))
+		said, err := readRecords(ctx, tx, selectRecords+" WHERE owner IN "+among+" AND owner <> '' AND kind IN ('reading', 'verdict') AND state = 'kept'", listed(uids))
+		slices.SortFunc(said, oldestFirst)
 		for _, r := range said {
 			if c := at[r.owner()]; r.Kind == records.KindReading {
 				c.Readings = append(c.Readings, r)
@@ -221,43 +234,15 @@ func (t *JobReading) fields() (reading, job map[string]*string) {
 		}
 }
 
-const seriesColumns = "r.body, j.body, j.uid, j.id, r.at, mains, crosses, frame, last"
-
-const (
-	allSeries  = "records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid"
-	someSeries = "records AS j CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' JOIN jobs ON jobs.uid = j.uid" // begins with the jobs
-	newest     = "records AS r CROSS JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid"                   // begins with the newest readings
-)
-
-// manyJobs is from how many jobs of a machine, a stringer or a string on the newest readings are found sooner by going through all
-// readings from the newest on than by its jobs, and verdicts by going through all of them.
-const manyJobs = 500
-
-// Series lists readings of strung jobs, the oldest first: the newest limit of them whose job has these values in its
-// fields that like has, such as machine or stringer. limit 0 is all of them.
+// Series lists readings of strung jobs, the oldest first: of all jobs, or of those that have the values in their fields that like has, such as
+// machine or stringer. limit is the most that are wanted, 0 for all: of all jobs the newest readings, else those of the jobs that were added last.
 func (b *Book) Series(ctx context.Context, like records.Job, limit int) (list []*JobReading, err error) {
-	where, args := having("j", like)
-	from := allSeries
-	if where != "" {
-		from = someSeries
-		var many bool
-		if err := b.db.QueryRowContext(ctx, "SELECT count(*) = ? FROM (SELECT 1 FROM records AS j WHERE true"+where+" LIMIT ?)", slices.Concat([]any{manyJobs}, args, []any{manyJobs})...).Scan(&many); err != nil {
-			return nil, b.problem("count jobs", err)
-		}
-		if many && limit > 0 {
-			from = newest
-			for _, text := range slices.Clone(args) { // a body is only taken apart where it has it
-				where, args = " AND instr(j.body, ?) > 0"+where, append([]any{text}, args...)
-			}
-		}
+	if limit <= 0 {
+		limit = -1
 	}
-	query := " FROM " + from + " WHERE r.kind = 'reading' AND r.state = 'kept'" + where + " ORDER BY r.at DESC, r.rowid DESC" // as the index has them
-	if limit > 0 {
-		query += " LIMIT ?"
-		args = append(args, limit)
-	}
+	query, args := readingsOf(like)
 	err = b.read(ctx, func(tx *sql.Tx) error {
-		if list, err = series(ctx, tx, query, args...); err != nil {
+		if list, err = series(ctx, tx, query+" LIMIT ?", append(args, limit)...); err != nil {
 			return err
 		}
 		return played(ctx, tx, list)
@@ -266,6 +251,17 @@ func (b *Book) Series(ctx context.Context, like records.Job, limit int) (list []
 		return nil, b.problem("list readings", err)
 	}
 	return list, nil
+}
+
+// readingsOf chooses the readings of Series, each in the order of an index.
+func readingsOf(like records.Job) (query string, args []any) {
+	where, args := having("j", like)
+	query = "SELECT r.body, j.body, j.uid, j.id, r.at, mains, crosses, frame, last FROM "
+	if where == "" {
+		return query + "records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid WHERE r.kind = 'reading' AND r.state = 'kept' ORDER BY r.at DESC, r.rowid DESC", nil
+	}
+	return query + "records AS j CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' JOIN jobs ON jobs.uid = j.uid WHERE r.kind = 'reading' AND r.state = 'kept'" +
+		where + " ORDER BY j.rowid DESC, r.at", args
 }
 
 // having chooses jobs by the fields that like has; alias is what the query calls their records.
@@ -304,10 +300,14 @@ func series(ctx context.Context, q querier, query string, args ...any) ([]*JobRe
 		_ = read.Strung.UnmarshalText([]byte(last)) // the book wrote it
 		list = append(list, &read)
 		return nil
-	}, "SELECT "+seriesColumns+query, args...)
+	}, query, args...)
 	slices.Reverse(list)
+	slices.SortStableFunc(list, func(a, b *JobReading) int { return a.At.Compare(b.At) })
 	return list, err
 }
+
+// manyJobs is from how many readings on verdicts are found sooner by going through all of them.
+const manyJobs = 500
 
 // played notes of which readings a verdict had been given by then: of many by all verdicts that there are, for each of them is cheaper to
 // read than a job's to look for.

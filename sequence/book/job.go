@@ -285,6 +285,9 @@ type Source struct {
 // Sources are those of jobs, by their UIDs, of those that were begun.
 func (b *Book) Sources(ctx context.Context, uids ...string) (out map[string]Source, err error) {
 	out = map[string]Source{}
+	if len(uids) == 0 {
+		return out, nil
+	}
 	err = eachRow(ctx, b.db, func(rows *sql.Rows) error {
 		var uid string
 		var from Source

@@ -288,6 +288,21 @@ func TestSeries(t *testing.T) {
 		assert.Equal(t, i == 3, taken.Played, i)
 		taken.Played = i < 3
 	}
+
+	// The first job is read once more. The newest of a machine are still those of the job that was added last, of which the first are kept.
+	kept(t, b, 30, records.KindReading, records.Fields{"job": list[0].UID, "value": "500 Hz"})
+	last, err := b.Series(ctx, records.Job{Machine: window.UID}, 1)
+	require.NoError(t, err)
+	require.Len(t, last, 1)
+	assert.Equal(t, records.Amount("620 Hz"), last[0].Reading.Value)
+	last, err = b.Series(ctx, records.Job{Machine: window.UID}, 0)
+	require.NoError(t, err)
+	var values []records.Amount
+	for _, r := range last {
+		values = append(values, r.Reading.Value)
+	}
+	assert.Equal(t, []records.Amount{"600 Hz", "620 Hz", "580 Hz", "500 Hz"}, values, "in the order in which they were read")
+
 	require.NoError(t, played(ctx, b.db, slices.Repeat(list, manyJobs))) // of so many by all verdicts
 	for i, taken := range list {
 		assert.Equal(t, i == 3, taken.Played, i)
@@ -387,17 +402,19 @@ func TestRecordsAt(t *testing.T) {
 // No question about what records name reads all of them.
 func TestFiltersHaveAnIndex(t *testing.T) {
 	b := fresh(t)
-	like, args := having("j", records.Job{Machine: "u1"})
+	readings, args := readingsOf(records.Job{Machine: "u1"})
 	finished, _ := having("records", records.Job{Stringer: "u1"})
 	machine, on := onMachine("u1", 12)
+	racket, whose := ofPlayer(records.Job{Player: "u1", Racket: "u2"})
 	for name, q := range map[string]struct {
 		query string
 		args  []any
 		index string
 	}{
-		"readings": {"SELECT " + seriesColumns + " FROM " + someSeries + " WHERE r.kind = 'reading'" + like + " ORDER BY r.at DESC, r.rowid DESC", args, "records_job_machine"},
+		"readings": {readings, args, "records_job_machine"},
 		"finished": {selectFinished + finished, []any{"u1"}, "records_job_stringer"},
 		"machine":  {selectCards + " WHERE " + machine, on, "records_job_machine"},
+		"racket":   {selectCards + " WHERE " + racket, whose, "records_job_racket"},
 		"forget":   {dependants("uid = ?"), []any{"u1"}, "records_job_racket"},
 		"cuts":     {dependants("uid = ?"), []any{"u1"}, "records_cut_job"},
 	} {

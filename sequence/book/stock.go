@@ -3,6 +3,7 @@ package book
 import (
 	"context"
 	"database/sql"
+	"slices"
 
 	"pullcard/sequence/records"
 )
@@ -63,7 +64,8 @@ func shelves(ctx context.Context, q querier, stocks []Record) ([]Shelf, error) {
 		list[i] = Shelf{Record: r, Shelf: records.Shelf{Stock: records.As[records.Stock](r.Fields)}}
 		at[r.UID], uids[i] = &list[i], r.UID
 	}
-	cuts, err := readRecords(ctx, q, selectRecords+" WHERE owner IN "+among+" AND owner <> '' AND kind IN ('cut', 'stocktaking') AND state = 'kept' ORDER BY at, id", listed(uids))
+	cuts, err := readRecords(ctx, q, selectRecords+" WHERE owner IN "+among+" AND owner <> '' AND kind IN ('cut', 'stocktaking') AND state = 'kept'", listed(uids))
+	slices.SortFunc(cuts, oldestFirst)
 	for _, r := range cuts {
 		t := records.StockChange{UID: r.UID, At: r.At}
 		if c := records.As[records.Cut](r.Fields); r.Kind == records.KindCut {
