@@ -21,12 +21,7 @@ func (s *Shop) racketBelow(ctx context.Context, r book.Record) ([]Section, error
 	if err != nil || len(history) == 0 {
 		return nil, err
 	}
-	var uids []string
-	for _, c := range history {
-		j := records.As[records.Job](c.Fields)
-		uids = append(uids, j.Mains, j.Stringer, j.Machine)
-	}
-	names, err := s.names(ctx, uids...)
+	names, err := s.namesIn(ctx, history, func(j records.Job) []string { return []string{j.Mains, j.Stringer, j.Machine} })
 	if err != nil {
 		return nil, err
 	}
@@ -96,12 +91,7 @@ func (s *Shop) jobsOn(ctx context.Context, machine string) ([]Section, error) {
 	if err != nil || len(list) == 0 {
 		return nil, err
 	}
-	var uids []string
-	for _, c := range list {
-		j := records.As[records.Job](c.Fields)
-		uids = append(uids, j.Player, j.Racket)
-	}
-	names, err := s.names(ctx, uids...)
+	names, err := s.namesIn(ctx, list, func(j records.Job) []string { return []string{j.Player, j.Racket} })
 	sec := Section{Title: "jobs, the newest"}
 	for _, c := range list {
 		sec.Lines = append(sec.Lines, Line{Text: cardLine(c, cardTitle(c, names)), UID: c.UID, Kind: records.KindJob})

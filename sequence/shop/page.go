@@ -77,16 +77,12 @@ func (s *Shop) below(ctx context.Context, it Item) ([]Section, error) {
 		if err != nil {
 			return nil, err
 		}
-		rackets, err := s.racketsOf(ctx, r, history)
+		rackets, names, err := s.racketsOf(ctx, r, history)
 		if err != nil {
 			return nil, err
 		}
 		lots, err := s.children(ctx, "lots", records.KindLot, r.UID)
-		if err != nil {
-			return nil, err
-		}
-		jobs, err := s.jobsOf(ctx, history)
-		return slices.Concat(rackets, lots, jobs), err
+		return slices.Concat(rackets, lots, jobsOf(history, names)), err
 	case records.KindRacket:
 		return s.racketBelow(ctx, r)
 	case records.KindLot:
@@ -94,7 +90,8 @@ func (s *Shop) below(ctx context.Context, it Item) ([]Section, error) {
 		if err != nil {
 			return nil, err
 		}
-		return s.jobsOf(ctx, history)
+		names, err := s.namesIn(ctx, history, func(j records.Job) []string { return []string{j.Racket} })
+		return jobsOf(history, names), err
 	case records.KindStock:
 		return s.stockBelow(ctx, it)
 	case records.KindMachine:
@@ -170,21 +167,25 @@ func readingWords(r records.Reading) string {
 	return strings.Join(words, ", ")
 }
 
+// namesIn are what the records are called that jobs name.
+func (s *Shop) namesIn(ctx context.Context, jobs []book.Card, named func(records.Job) []string) (map[string]string, error) {
+	var uids []string
+	for _, c := range jobs {
+		uids = append(uids, named(records.As[records.Job](c.Fields))...)
+	}
+	return s.names(ctx, uids...)
+}
+
 // jobsOf lists jobs.
-func (s *Shop) jobsOf(ctx context.Context, history []book.Card) ([]Section, error) {
+func jobsOf(history []book.Card, names map[string]string) []Section {
 	if len(history) == 0 {
-		return nil, nil
+		return nil
 	}
-	rackets := make([]string, len(history))
-	for i, c := range history {
-		rackets[i] = records.As[records.Job](c.Fields).Racket
-	}
-	names, err := s.names(ctx, rackets...)
 	sec := Section{Title: "jobs"}
-	for i, c := range history {
-		sec.Lines = append(sec.Lines, Line{Text: cardLine(c, names[rackets[i]]), UID: c.UID, Kind: records.KindJob})
+	for _, c := range history {
+		sec.Lines = append(sec.Lines, Line{Text: cardLine(c, names[records.As[records.Job](c.Fields).Racket]), UID: c.UID, Kind: records.KindJob})
 	}
-	return []Section{sec}, err
+	return []Section{sec}
 }
 
 // cardLine tells a job in one line.

@@ -9,16 +9,18 @@ import (
 	"pullcard/sequence/records"
 )
 
-// racketsOf lists a player's rackets, each with how it was strung last, what was read and said of it, and when it is due or that it is seen to.
-func (s *Shop) racketsOf(ctx context.Context, player book.Record, history []book.Card) ([]Section, error) {
-	list, err := s.Book.Of(ctx, records.KindRacket, player.UID)
-	if err != nil || len(list) == 0 {
-		return nil, err
+// racketsOf lists a player's rackets, each with how it was strung last, what was read and said of it, and when it is due or that it is seen to;
+// names are what it called those strings and the rackets of the jobs.
+func (s *Shop) racketsOf(ctx context.Context, player book.Record, history []book.Card) (list []Section, names map[string]string, err error) {
+	rackets, err := s.Book.Of(ctx, records.KindRacket, player.UID)
+	if err != nil {
+		return nil, nil, err
 	}
+	var called []string
 	last, again := map[string]book.Card{}, map[string]string{}
-	var stocks []string
 	for _, c := range history { // the newest first
 		j := records.As[records.Job](c.Fields)
+		called = append(called, j.Racket)
 		switch {
 		case c.Entry == nil:
 			again[j.Racket] = "waits again"
@@ -27,12 +29,14 @@ func (s *Shop) racketsOf(ctx context.Context, player book.Record, history []book
 		}
 		if _, there := last[j.Racket]; !there && c.Entry != nil && c.Entry.State == progress.Finished {
 			last[j.Racket] = c
-			stocks = append(stocks, j.Mains)
+			called = append(called, j.Mains)
 		}
 	}
-	names, err := s.names(ctx, stocks...)
+	if names, err = s.names(ctx, called...); err != nil || len(rackets) == 0 {
+		return nil, names, err
+	}
 	sec := Section{Title: "rackets"}
-	for _, r := range list {
+	for _, r := range rackets {
 		words := []string{r.Label(), records.As[records.Racket](r.Fields).Frame}
 		if c, ok := last[r.UID]; ok {
 			words = append(words, lastWords(c, names, records.As[records.Player](player.Fields), again[r.UID])...)
@@ -41,7 +45,7 @@ func (s *Shop) racketsOf(ctx context.Context, player book.Record, history []book
 		}
 		sec.Lines = append(sec.Lines, Line{Text: strings.Join(compact(words), " · "), UID: r.UID, Kind: records.KindRacket})
 	}
-	return []Section{sec}, err
+	return []Section{sec}, names, nil
 }
 
 // lastWords tell how a racket was strung last, and when it is due unless it is seen to again.

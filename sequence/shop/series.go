@@ -57,8 +57,10 @@ func (s *Shop) Series(ctx context.Context, having records.Job, unit string, last
 
 // age is how long after the last pull a reading was taken: as it says, or since the job's last step.
 func age(t *book.JobReading) (time.Duration, bool) {
-	if d, err := records.Duration(t.Reading.After); err == nil {
-		return d, true
+	if t.Reading.After != "" { // which few say
+		if d, err := records.Duration(t.Reading.After); err == nil {
+			return d, true
+		}
 	}
 	d := t.At.Sub(t.Strung)
 	return d, !t.Strung.IsZero() && d > 0
