@@ -240,7 +240,9 @@ func (r *recovery) takeUp() {
 			r.inspect("the gripper: its jaws are clean and hold; grip a fresh stretch of string, not what slipped")
 		})
 	}
-	r.pullOut(at, func() { r.hold(at) })
+	if len(r.racket.Open()) == 0 || !r.otherwise(staysOut) {
+		r.pullOut(at, func() { r.hold(at) })
+	}
 }
 
 // holdFelt clamps what was felt to be tight, so that what slipped alone is pulled again. Where no clamp can be spared corners and weave

@@ -73,6 +73,7 @@ const (
 	startStays                  // the first cross's tail is not finished by a pull that could
 	mixed                       // slack is walked from mains into crosses
 	walkOn                      // slack is walked on from a clamp that lies on it, and that is not taken off before
+	staysOut                    // what the gripper lost is not pulled before what is wrong is undone
 	forks      = iota
 )
 
