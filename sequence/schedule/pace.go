@@ -168,9 +168,11 @@ func (p Pace) Left(first *plan.Plan, s progress.State) float64 {
 
 // steps counts the steps of each phase.
 func steps(list []plan.Step) map[plan.Phase]int {
-	n := map[plan.Phase]int{}
-	for i := range list {
-		n[list[i].Phase]++
+	n, from := map[plan.Phase]int{}, 0
+	for i := range list { // of a phase together, as they come
+		if i+1 == len(list) || list[i+1].Phase != list[i].Phase {
+			n[list[i].Phase], from = n[list[i].Phase]+i+1-from, i+1
+		}
 	}
 	return n
 }
