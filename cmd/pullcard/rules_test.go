@@ -128,6 +128,8 @@ func TestRulesBothWays(t *testing.T) {
 		{records.KindJob, job("tension", "25 kg"), "boosted mains are pulled at 27.5 kg, above the frame's printed range", why},
 		{records.KindJob, job("tension", "23 lb"), "the unit looks wrong for tennis; is 23 kg meant?", why},
 		{records.KindJob, job("tension", "24.5 kg"), "24.5 kg goes against the player's word", why},
+		{records.KindJob, job("tension", "24 kg"), "24 kg goes against the player's word", why},
+		{records.KindJob, job("tension", ""), "24 kg goes against the player's word", why}, // as last time
 		{records.KindJob, records.Fields{"player": bo}, "write it, as \"club-sixteen\"; there is no last time to take it from", refusedAlways},
 		{records.KindJob, job("technique", "no-such-sheet"), "\"no-such-sheet\" is neither a built-in technique sheet nor a file", refusedAlways},
 		{records.KindJob, job("player", bo), "(blue) is Ada (invented)'s, and the job for Bo (invented); name one of Bo (invented)'s", refusedAlways},

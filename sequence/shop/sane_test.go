@@ -54,6 +54,8 @@ func TestDoubts(t *testing.T) {
 		{records.KindJob, job("tension", "25 kg"), "tension: boosted mains are pulled at 27.5 kg, above the frame's printed range", true},
 		{records.KindJob, job("tension", "23 lb"), "tension: mains at 23 lb: the unit looks wrong for tennis; is 23 kg meant?", true},
 		{records.KindJob, job("tension", "24.5 kg"), fmt.Sprintf(`tension: 24.5 kg goes against the player's word: "too tight, a bit" of job %d at 24 kg`, strung.ID), true},
+		{records.KindJob, job("tension", "24 kg"), fmt.Sprintf(`tension: 24 kg goes against the player's word: "too tight, a bit" of job %d at 24 kg`, strung.ID), true},
+		{records.KindJob, job("tension", ""), "tension: 24 kg goes against the player's word", true}, // as last time
 		{records.KindJob, job("promised", "2031-05-04 11:00"), "promised: 2031-05-04 11:00 is over", false},
 		{records.KindJob, job("promised", "2131-05-04"), "promised: 2131-05-04 is 36523 days ahead", false},
 		{records.KindJob, job("racket", c.another, "frame", "club-sixteen"), "racket: job 2 of this racket waits already", false},
@@ -106,6 +108,7 @@ func TestDoubts(t *testing.T) {
 	}{
 		"the way the player wants it": {records.KindJob, job()},
 		"the pull before a knot":      {records.KindJob, job("tension", "23.5 kg")},
+		"as last time, other string":  {records.KindJob, job("tension", "", "mains", c.rough)},
 		"another player's mark":       {records.KindRacket, records.Fields{"player": "", "mark": "red dot"}},
 		"a reading after the losses":  {records.KindReading, records.Fields{"job": strung.UID, "value": "590 Hz"}},
 		"a gauge's own unit":          {records.KindReading, records.Fields{"job": strung.UID, "value": "3 marks"}},

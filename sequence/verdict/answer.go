@@ -48,15 +48,15 @@ func (a Answer) toward() float64 {
 	return map[Direction]float64{TooTight: -1, TooLoose: 1}[a.Way]
 }
 
-// Against says whether to go from the tensions of a racket that was judged to others goes another way than the player asks for:
-// up where it was too tight, down where it was too loose, and anywhere where it was right. It goes by the tension halfway between
-// mains and crosses.
+// Against says whether to string the next racket at other tensions than one that was judged, or at the same again, is not what the
+// player asks for: anything but lower where it was too tight, anything but higher where it was too loose, and anywhere else where it was
+// right. It goes by the tension halfway between mains and crosses, and what comes of rounding to a machine's step is no move.
 func (a Answer) Against(mains, crosses, newMains, newCrosses measure.Tension) bool {
 	by := Past{Mains: newMains, Crosses: newCrosses}.level().In(measure.Kg) - Past{Mains: mains, Crosses: crosses}.level().In(measure.Kg)
-	if a.Way == Right {
-		return math.Abs(by) > same
+	if toward := a.toward(); toward != 0 {
+		return by*toward <= same/2
 	}
-	return by*a.toward() < -same
+	return a.Way == Right && math.Abs(by) > same
 }
 
 // Parse reads "too tight, a bit", "a bit too tight", "loose far" or "right". Without a degree "plainly" is meant. "Hard"

@@ -299,6 +299,7 @@ func TestUnitDifferenceAndWay(t *testing.T) {
 		require.Equal(t, s.Judged.Mains.Unit(), s.Mains.Unit())
 		require.Equal(t, s.Judged.Crosses.Unit(), s.Crosses.Unit())
 		require.Equal(t, s.Judged.Mains.Minus(s.Judged.Crosses), s.Mains.Minus(s.Crosses))
+		require.Equal(t, s.Outcome == verdict.Contradictory, s.Verdict.Answer.Against(s.Judged.Mains, s.Judged.Crosses, s.Mains, s.Crosses), "nothing is suggested that the check would doubt")
 		by := s.Mains.Minus(s.Judged.Mains).Value()
 		if s.Outcome != verdict.Moved {
 			require.Zero(t, by)
@@ -331,15 +332,16 @@ func TestOppositeVerdicts(t *testing.T) {
 	})
 }
 
-// Against is any move but the one that the player asks for; of a racket that was right any at all.
+// Against is all but the move that the player asks for, also to stay; of a racket that was right it is any move.
 func TestAgainst(t *testing.T) {
 	for _, c := range []struct {
 		answer, from, to string
 		against          bool
 	}{
-		{"too tight, a bit", "24 kg", "23.5 kg", false}, {"too tight, a bit", "24 kg", "24 kg", false}, {"too tight, far", "24 kg", "24.1 kg", false},
+		{"too tight, a bit", "24 kg", "23.5 kg", false}, {"too tight, a bit", "24 kg", "24 kg", true}, {"too loose, far", "24 kg", "24 kg", true},
 		{"too tight, a bit", "24 kg", "24.5 kg", true}, {"too loose, a bit", "24 kg", "23.5 kg", true}, {"too loose, far", "24 kg", "26 kg", false},
-		{"too tight, a bit", "24 kg", "24.095 kg", false}, {"too tight, a bit", "24 kg", "24.105 kg", true}, {"too loose, far", "24 kg", "23.895 kg", true},
+		{"too tight, a bit", "24 kg", "23.955 kg", true}, {"too tight, a bit", "24 kg", "23.9 kg", false}, {"too loose, far", "24 kg", "24.045 kg", true}, {"too loose, far", "24 kg", "24.1 kg", false},
+		{"too tight, a bit", "53 lb", "24 kg", true}, {"too tight, a bit", "24 kg", "24.095 kg", true},
 		{"right", "24 kg", "24.095 kg", false}, {"right", "24 kg", "24.105 kg", true}, {"right", "24 kg", "23.895 kg", true},
 		{"right", "24 kg", "24 kg", false}, {"right", "24 kg", "24.5 kg", true}, {"right", "24 kg", "23 kg", true}, {"right", "53 lb", "24 kg", false},
 	} {
@@ -348,5 +350,6 @@ func TestAgainst(t *testing.T) {
 		from, to := tension(t, c.from), tension(t, c.to)
 		assert.Equal(t, c.against, a.Against(from, from, to, to), "%s, %s to %s", c.answer, c.from, c.to)
 	}
+	assert.False(t, verdict.Answer{}.Against(tension(t, "24 kg"), tension(t, "24 kg"), tension(t, "28 kg"), tension(t, "28 kg")), "who said nothing asks for nothing")
 	assert.False(t, verdict.Answer{Way: verdict.Right}.Against(tension(t, "24 kg"), tension(t, "22 kg"), tension(t, "23 kg"), tension(t, "23 kg")), "what makes the bed is halfway")
 }
