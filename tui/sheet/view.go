@@ -40,14 +40,12 @@ func (m Model) head() string {
 	return m.Style(theme.Text, m.Plain(on))
 }
 
-// foot is the notice, or the keys that a line has room for; a narrow one has not room for how to keep the sheet and to leave, so there are two.
+// foot is the notice, or the keys: all of them where the sheet is edited, for how to keep it and to leave comes last, else those that a line
+// has room for.
 func (m Model) foot() []string {
-	foot, lines := m.Foot(m.enabled()...), 1
-	if m.Width < 80 && m.page == onForm {
-		lines = 2
-	}
-	if m.Notice.Text == "" {
-		foot = foot[:min(lines, len(foot))]
+	foot := m.Foot(m.enabled()...)
+	if m.Notice.Text == "" && m.page != onForm {
+		foot = foot[:min(1, len(foot))]
 	}
 	return foot
 }
