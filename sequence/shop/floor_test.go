@@ -86,6 +86,7 @@ func TestTheShopsQueue(t *testing.T) {
 	w = ownNow()
 	assert.Equal(t, now, w.Slot.Start, "it is done before they go")
 	assert.Equal(t, "Di (invented) is away, 11:45 to 6 May 12:00", w.Gone)
+	assert.Equal(t, w.Gone, w.JSON().(slot).Away)
 	assert.Contains(t, fmt.Sprint(TellQueue(schedule.Pace{}, queue, nil)), "Di (invented) is away, 11:45 to 6 May 12:00")
 	away, err := c.Away(ctx, queue)
 	require.NoError(t, err)

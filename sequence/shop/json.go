@@ -58,6 +58,7 @@ type slot struct {
 	Machine  string    `json:"machine,omitempty"`
 	Trouble  string    `json:"trouble,omitempty"`
 	Short    string    `json:"string_short,omitempty"`
+	Away     string    `json:"away,omitempty"` // that who is to string it is, from when to when
 	// Undecided says that the verdicts on its lot suggest something on which nobody decided.
 	Undecided bool `json:"undecided,omitempty"`
 }
@@ -70,7 +71,7 @@ func (w Waiting) JSON() any {
 	if !q.Promised.IsZero() {
 		out.Promised = &q.Promised
 	}
-	out.Short, out.Stringer, out.Machine = harmless.Text(w.Short), harmless.Text(w.Stringer), harmless.Text(w.Machine)
+	out.Away, out.Short, out.Stringer, out.Machine = harmless.Text(w.Gone), harmless.Text(w.Short), harmless.Text(w.Stringer), harmless.Text(w.Machine)
 	if w.Err != nil {
 		out.Trouble = w.Err.Error()
 	}
