@@ -2,6 +2,7 @@ package shop
 
 import (
 	"context"
+	"fmt"
 	"testing"
 	"time"
 
@@ -47,10 +48,20 @@ func TestRestOfLot(t *testing.T) {
 	_, err = c.Keep(ctx, records.KindJob, "", records.Fields{"racket": c.racket, "lot": second.UID, "technique": "two-piece-knot", "tension": "23 kg", "reason": "a second one"}, "")
 	require.NoError(t, err)
 	_, err = c.FillLot(ctx, second.UID)
-	require.ErrorContains(t, err, "is this a second one? (a adds one by one, and asks)")
+	require.ErrorContains(t, err, fmt.Sprintf("not red dot: job %d waits; not green: job %d waits (a adds one by one, and asks)", list[0].ID, list[1].ID))
 	_, refused := c.RestOfLot(ctx, second.UID)
 	require.EqualError(t, refused, err.Error(), "nothing is promised that would be refused")
 	waiting, err := c.Book.Queue(ctx)
 	require.NoError(t, err)
 	assert.Len(t, waiting, 4, "none was put in")
+
+	fourth, err := c.Keep(ctx, records.KindRacket, "", records.Fields{"player": c.player, "mark": "white", "frame": "club-sixteen"}, "")
+	require.NoError(t, err)
+	says, err = c.RestOfLot(ctx, second.UID)
+	require.NoError(t, err)
+	assert.Equal(t, fmt.Sprintf("white, as job 4: 23 kg, two-piece-knot; not red dot: job %d waits; not green: job %d waits", list[0].ID, list[1].ID), says, "what waits outside of the lot keeps no other from coming into it")
+	list, err = c.FillLot(ctx, second.UID)
+	require.NoError(t, err)
+	require.Len(t, list, 1)
+	assert.Equal(t, fourth.UID, list[0].Fields["racket"])
 }
