@@ -201,16 +201,26 @@ func moment(text string, now time.Time) (string, error) {
 	return at.Format(time.RFC3339), err
 }
 
-// When reads a time of day, a day or both, in the zone of now; a time of day is today's.
+// When reads a time of day, a day or both, in the zone of now; a time of day is today's, and a day without one its beginning, for who was told
+// a day may come as early. A day may be said as today, tomorrow or the coming one of its name, as "friday" or "fri".
 func When(text string, now time.Time) (time.Time, error) {
-	for _, form := range []string{time.RFC3339, "2006-01-02 15:04", "2006-01-02T15:04", "2006-01-02"} {
+	said, hour, _ := strings.Cut(strings.ToLower(text), " ")
+	for n := range 8 {
+		date := now.AddDate(0, 0, n)
+		name := strings.ToLower(date.Weekday().String())
+		if n == 0 && said == "today" || n == 1 && said == "tomorrow" || n > 0 && (said == name || said == name[:3]) {
+			text = strings.TrimSpace(date.Format(time.DateOnly) + " " + strings.TrimSpace(hour))
+			break
+		}
+	}
+	for _, form := range []string{time.RFC3339, "2006-01-02 15:04", "2006-01-02T15:04", time.DateOnly} {
 		if t, err := time.ParseInLocation(form, text, now.Location()); err == nil {
 			return t, nil
 		}
 	}
 	clock, err := time.ParseInLocation("15:04", text, now.Location())
 	if err != nil {
-		return time.Time{}, fmt.Errorf(`%q is no time; write it as "17:30", "2031-05-04" or "2031-05-04 17:30"`, text)
+		return time.Time{}, fmt.Errorf(`%q is no time; write it as "17:30", "tomorrow 17:30", "fri 17:30", "2031-05-04" or "2031-05-04 17:30"`, text)
 	}
 	y, m, d := now.Date()
 	return time.Date(y, m, d, clock.Hour(), clock.Minute(), 0, 0, now.Location()), nil

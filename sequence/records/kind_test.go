@@ -55,7 +55,7 @@ func TestReadTellsEverythingAtOnce(t *testing.T) {
 	_, err := kind(t, KindStock).Read(Fields{"form": "coil", "length": "200", "diameter": "12 mm", "lenght": "200 m", "sets": "-1", "mass": "2", "bought": "soon"}, now())
 	require.Error(t, err)
 	for _, want := range []string{
-		`bought: "soon" is no time; write it as "17:30", "2031-05-04" or "2031-05-04 17:30"`,
+		`bought: "soon" is no time; write it as "17:30", "tomorrow 17:30", "fri 17:30", "2031-05-04" or "2031-05-04 17:30"`,
 		`diameter: "12 mm" is not from 0.4 mm to 2 mm`,
 		`form: "coil" is not known; there are reel and sets`,
 		`a stock has no "lenght"; did you mean "length"?`,
@@ -94,7 +94,12 @@ func TestChecks(t *testing.T) {
 		{KindJob, "handed", "soon", map[string]string{"2031-05-06 09:15": "2031-05-06T09:15:00+02:00"}},
 		{KindVerdict, "answer", "meh", map[string]string{"right": "right", "too loose, a bit": "too loose, a bit"}},
 		{KindJob, "promised", "25:00", map[string]string{"17:30": "2031-05-04T17:30:00+02:00", "2031-05-06": "2031-05-06T00:00:00+02:00",
-			"2031-05-06 09:15": "2031-05-06T09:15:00+02:00", "2031-05-06T09:15:00Z": "2031-05-06T09:15:00Z"}},
+			"2031-05-06 09:15": "2031-05-06T09:15:00+02:00", "2031-05-06T09:15:00Z": "2031-05-06T09:15:00Z",
+			"today 17:30": "2031-05-04T17:30:00+02:00", "Tomorrow": "2031-05-05T00:00:00+02:00", "tomorrow 9:00": "2031-05-05T09:00:00+02:00", // a sunday
+			"mon 09:00": "2031-05-05T09:00:00+02:00", "Saturday  17:30": "2031-05-10T17:30:00+02:00", "sunday 10:00": "2031-05-11T10:00:00+02:00"}},
+		{KindJob, "promised", "tomorrow 25:00", nil},
+		{KindJob, "promised", "someday", nil},
+		{KindJob, "promised", "today tomorrow", nil},
 	} {
 		f, ok := kind(t, c.kind).Field(c.key)
 		require.True(t, ok)

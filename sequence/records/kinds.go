@@ -101,7 +101,7 @@ var kinds = sync.OnceValue(func() []Kind {
 			{Key: "player", Label: "player", Help: "for whom", Of: KindPlayer},
 			{Key: "racket", Label: "racket", Help: "which one", Of: KindRacket},
 			{Key: "lot", Label: "lot", Help: "of which lot", Of: KindLot},
-			{Key: "promised", Label: "promised", Help: `when it will be fetched, as "17:30" or "2031-05-04 17:30"`, check: moment},
+			{Key: "promised", Label: "promised", Help: `when it will be fetched, as "17:30", "tomorrow 17:30" or "fri 9:00"`, check: moment},
 			{Key: "frame", Label: "frame", Help: `a layout, built in or the house's, or its path, as "club-sixteen"; that of the racket if empty`},
 			{Key: "technique", Label: "technique", Help: strings.Join(library.Techniques(), ", ") + ", one of the house or a path; empty: as wished, or last time"},
 			{Key: "tension", Label: "tension", Help: `"24 kg", or "24 kg / 23 kg" for mains / crosses; empty: as wished, or last time`, check: tensions},
