@@ -173,8 +173,15 @@ func (p *painter) number(place int, h *hole, last *bearing, hand float64, g *gro
 			spots = append(spots, spot{x, y, cost})
 		}
 	}
-	slices.SortStableFunc(spots, func(a, b spot) int { return cmp.Compare(a.cost, b.cost) })
-	for _, s := range spots {
+	for len(spots) > 0 { // the first is free but for a few: the others need no order
+		i := 0
+		for j, s := range spots {
+			if s.cost < spots[i].cost {
+				i = j
+			}
+		}
+		s := spots[i]
+		spots = slices.Delete(spots, i, i+1)
 		if p.write(s.x, s.y, text, theme.Label) {
 			b := p.bearing(float64(s.x)+float64(len(text)-1)/2, float64(s.y))
 			return &b
