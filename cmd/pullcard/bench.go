@@ -32,10 +32,6 @@ import (
 	"pullcard/tui/theme"
 )
 
-// frames is how often a second the screen is painted at most: bubbletea's highest rate, for the shortest way from key
-// to picture.
-const frames = 120
-
 // looks are the settings of the screens, which flags go before.
 type looks struct {
 	settings.Settings
@@ -273,7 +269,8 @@ func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (scr
 	m := tui.New(up, o)
 	in := terminal.New(os.Stdin, clock)
 	// Signals end the context. Bubbletea's own handler beside it could wait for ever for a loop that has ended already.
-	p := tea.NewProgram(m, tea.WithAltScreen(), tea.WithFPS(frames), tea.WithInput(in), tea.WithOutput(terminal.NewCells(os.Stdout)),
+	cells := terminal.NewCells(os.Stdout)
+	p := tea.NewProgram(terminal.Shown{Model: m, On: cells}, tea.WithAltScreen(), tea.WithInput(in), tea.WithOutput(cells),
 		tea.WithContext(c.Context()), tea.WithoutSignalHandler())
 	in.Serve(p)
 	defer h.keep(c.Context(), p.Send)()

@@ -20,7 +20,7 @@ import (
 )
 
 // BenchmarkPromises measures what is promised of the program's speed, through a pseudo-terminal and with every event on the disk, and prints
-// both. Beside it, in turn so that the machine is the same for all, run two programs that only count keys at the same rate of frames: one
+// both. Beside it, in turn so that the machine is the same for all, run two programs that only count keys, at bubbletea's highest rate of frames: one
 // that is empty, and one that has each key on the disk first. Keys come at random moments, so that they do not fall in step with the
 // renderer. Each iteration is a racket for each: take -benchtime 8x for a 99th percentile. Skipped where no server for a room is installed.
 //

@@ -10,21 +10,47 @@ import (
 	"sync"
 	"unicode/utf8"
 
+	tea "github.com/charmbracelet/bubbletea"
 	"github.com/charmbracelet/x/ansi"
 	"github.com/charmbracelet/x/cellbuf"
 )
 
-// Cells is the terminal's screen, to which only the cells go that change: bubbletea writes each line anew in which one does,
-// and over a slow line to a machine in another room that is what a stringer waits for.
+// Cells is the terminal's screen. A frame goes to it as soon as it is there, and of that only the cells that change: bubbletea looks at a rate
+// whether there is something to write, so that each key waits for half a tick, and writes each line anew in which a cell changes, which is what
+// a stringer waits for over a slow line to a machine in another room.
 //
-// It reads what bubbletea writes for a picture and remembers what stands where. What it does not understand passes
-// through as it is, and what may have changed by it is forgotten.
+// Bubbletea goes on to lead the terminal; it is Shown nothing, and what it paints of that is dropped. Whatever else it writes passes through,
+// and what may have changed by it is forgotten.
 type Cells struct {
 	*os.File
-	mu   sync.Mutex
-	rows [][]cell // nil for a row of which nothing is known
-	look bool     // colours are on from before
+	mu            sync.Mutex
+	width, height int      // nothing is painted before they are known
+	lines         []string // the frame that is on the screen, as it was painted
+	rows          [][]cell // what is in its rows; nil for one of which nothing is known
+	look          bool     // colours are on from before
 	reader
+}
+
+// Shown is a model whose frames go to Cells.
+type Shown struct {
+	tea.Model
+	On *Cells
+}
+
+// Update hands a message on.
+func (s Shown) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
+	if size, ok := msg.(tea.WindowSizeMsg); ok {
+		s.On.resize(size.Width, size.Height)
+	}
+	var cmd tea.Cmd
+	s.Model, cmd = s.Model.Update(msg)
+	return s, cmd
+}
+
+// View paints, and leaves nothing for bubbletea to paint. A terminal that takes nothing is asked again with the next frame.
+func (s Shown) View() string {
+	_ = s.On.paint(s.Model.View())
+	return ""
 }
 
 // cell is a sign one column wide; of a blank only what is seen of its look counts.
@@ -52,63 +78,115 @@ func NewCells(f *os.File) *Cells {
 	return &Cells{File: f, reader: reader{parser: ansi.NewParser(), understood: map[string]bool{}}}
 }
 
-// Write writes what changes by p.
+// Write is where bubbletea writes.
 func (c *Cells) Write(p []byte) (int, error) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	if _, err := c.File.Write(c.changes(p)); err != nil {
-		c.rows = nil
+	if end := bytes.LastIndexByte(p, '\x1b'); end > 0 && bytes.HasPrefix(p, []byte(ansi.CursorHomePosition)) && lastPlace.Match(p[end:]) {
+		return len(p), nil // a frame, which is nothing
+	}
+	if err := c.send(c.pass(p)); err != nil {
 		return 0, err
 	}
 	return len(p), nil
 }
 
-// changes is what has the same effect as p on what is remembered.
-func (c *Cells) changes(p []byte) []byte {
-	text, ok := bytes.CutPrefix(p, []byte(ansi.CursorHomePosition))
-	end := max(bytes.LastIndexByte(text, '\x1b'), 0)
-	if !ok || !lastPlace.Match(text[end:]) || c.look {
-		return c.pass(p)
+// send writes to the terminal; of one that took nothing nothing is known.
+func (c *Cells) send(p []byte) error {
+	_, err := c.File.Write(p)
+	if err != nil {
+		c.forget()
 	}
-	if bytes.HasPrefix(text, []byte("\r")) { // the terminal may have changed: bubbletea writes everything
-		c.rows = nil
+	return err
+}
+
+func (c *Cells) forget() { c.lines, c.rows = nil, nil }
+
+// resize says how large the terminal is, which may have changed all that was on it.
+func (c *Cells) resize(width, height int) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	c.width, c.height = width, height
+	c.forget()
+}
+
+// paint has the terminal show a frame.
+func (c *Cells) paint(frame string) error {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	lines := strings.Split(frame, "\n")
+	lines = lines[max(len(lines)-c.height, 0):]
+	if c.width == 0 || slices.Equal(lines, c.lines) {
+		return nil
 	}
+	return c.send(c.changes(lines))
+}
+
+// changes is what makes lines of what is remembered.
+func (c *Cells) changes(lines []string) []byte {
 	w := changing{}
-	for i, s := range strings.Split(string(text[:end]), "\n") {
-		s = strings.Trim(s, "\r")
-		if s == "" { // a line that stays
+	if c.look {
+		w.WriteString(ansi.ResetStyle)
+		c.look = false
+	}
+	for i, s := range lines {
+		if i < len(c.lines) && c.lines[i] == s {
 			continue
 		}
-		cells, erased, ok := c.read(s)
+		cells, ok := c.read(s)
 		if !ok {
-			return c.pass(p)
+			return c.pass(c.plain(lines))
 		}
 		if i >= len(c.rows) {
 			c.rows = append(c.rows, make([][]cell, i+1-len(c.rows))...)
 		}
+		cells = cells[:min(len(cells), c.width)]
 		old := c.rows[i]
-		if cells != nil && !erased && len(cells) < len(old) {
-			cells = append(cells, old[len(cells):]...)
-		}
 		c.rows[i] = cells
 		if old == nil || cells == nil {
 			w.look(cellbuf.Style{})
 			w.place(i, 0)
-			w.WriteString(s)
+			w.WriteString(c.fitted(s))
 			continue
 		}
 		w.row(i, old, cells)
 		c.spare = old
 	}
 	w.look(cellbuf.Style{})
-	w.Write(text[end:])
+	if len(c.rows) > len(lines) || c.lines == nil && len(lines) < c.height { // what is below is of another frame, or nobody knows what it is
+		w.place(len(lines), 0)
+		w.WriteString(ansi.EraseScreenBelow)
+		c.rows = c.rows[:len(lines)]
+	}
+	w.WriteString(ansi.CursorPosition(0, len(lines))) // as bubbletea does: some terminals write what is typed there
+	c.lines = lines
 	return w.Bytes()
+}
+
+// plain is lines as they are written where nothing is known of them.
+func (c *Cells) plain(lines []string) []byte {
+	fitted := make([]string, len(lines))
+	for i, s := range lines {
+		fitted[i] = c.fitted(s)
+	}
+	return []byte(ansi.ResetStyle + ansi.CursorHomePosition + ansi.EraseScreenBelow + strings.Join(fitted, "\r\n") + ansi.CursorPosition(0, len(lines)))
+}
+
+// fitted is a line as wide as the terminal, what is beyond it erased.
+func (c *Cells) fitted(s string) string {
+	switch n := ansi.StringWidth(s); {
+	case n > c.width:
+		return ansi.Truncate(s, c.width, "")
+	case n < c.width:
+		return s + ansi.EraseLineRight
+	}
+	return s
 }
 
 // pass lets p through, and forgets.
 func (c *Cells) pass(p []byte) []byte {
 	if !beside.Match(p) {
-		c.rows = nil
+		c.forget()
 	}
 	if all := colours.FindAll(p, -1); all != nil {
 		last := string(all[len(all)-1])
@@ -118,7 +196,7 @@ func (c *Cells) pass(p []byte) []byte {
 }
 
 var (
-	// lastPlace is where bubbletea leaves the cursor after a picture.
+	// lastPlace is where bubbletea leaves the cursor after a frame.
 	lastPlace = regexp.MustCompile(`^\x1b\[\d*(;\d*)?H$`)
 	// colours is what sets or resets them, looks what of it is understood.
 	colours = regexp.MustCompile(`\x1b\[[0-9;:]*m`)
@@ -134,9 +212,9 @@ type reader struct {
 	spare      []cell          // a row that nobody needs any more
 }
 
-// read reads a line, and whether what is beyond it is erased. Of a line that holds a sign of another width, or anything else of which terminals
+// read reads a line. Of a line that holds a sign of another width, or anything else of which terminals
 // differ, there are no cells. A line after which colours go on, or of which nobody knows what it does, is not ok.
-func (c *reader) read(s string) (cells []cell, erased, ok bool) {
+func (c *reader) read(s string) (cells []cell, ok bool) {
 	if cells, c.spare = c.spare[:0], nil; cells == nil {
 		cells = []cell{} // a line without a sign is known
 	}
@@ -148,20 +226,18 @@ func (c *reader) read(s string) (cells []cell, erased, ok bool) {
 		switch r, size := utf8.DecodeRuneInString(seq); {
 		case c.looks(seq):
 			cellbuf.ReadStyle(c.parser.Params(), &look)
-		case seq == ansi.EraseLineRight && s == "" && look.Empty():
-			erased = true
 		case width == 1 && size == len(seq) && r != utf8.RuneError:
 			cells = append(cells, newCell(r, look))
 		case width > 0:
 			odd = true
 		default:
-			return nil, false, false
+			return nil, false
 		}
 	}
 	if odd {
 		cells = nil
 	}
-	return cells, erased, look.Empty()
+	return cells, look.Empty()
 }
 
 // looks says whether a sequence sets colours and is understood. There are as many as a theme has, and a line has dozens.
