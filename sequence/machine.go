@@ -112,7 +112,7 @@ func (m Machine) Errs() string {
 	}
 	text := ""
 	if off := m.Offset(); !off.IsZero() {
-		text = fmt.Sprintf("%s read %s on the gauge when set to %s (%+.1f %%)", name, m.GaugeRead, m.GaugeSet, m.GaugeRead.Over(m.GaugeSet))
+		text = fmt.Sprintf("%s read %s on the gauge when set to %s (%s %%)", name, m.GaugeRead, m.GaugeSet, measure.Signed(m.GaugeRead.Over(m.GaugeSet), 1))
 	}
 	if m.BarDegrees > 0 {
 		bar := fmt.Sprintf("bar rests %g° off level and pulls %.1f %% low", m.BarDegrees, m.barPercent())

@@ -65,7 +65,7 @@ func TestMachineCautions(t *testing.T) {
 	}
 	assert.Empty(t, say(""))
 	assert.Empty(t, say("[machine]\nkind = \"constant pull\"\ngauge = { set = \"24 kg\", read = \"24 kg\" }\n"))
-	assert.Equal(t, "bench 2 read 23.4 kg on the gauge when set to 24 kg (-2.5 %): it is set as ordered, nothing is corrected; for 24 kg it is set to 24 kg and the gauge should read 23.4 kg",
+	assert.Equal(t, "bench 2 read 23.4 kg on the gauge when set to 24 kg (−2.5 %): it is set as ordered, nothing is corrected; for 24 kg it is set to 24 kg and the gauge should read 23.4 kg",
 		say("[machine]\nname = \"bench 2\"\ngauge = { set = \"24 kg\", read = \"23.4 kg\" }\n"))
 	assert.Contains(t, say("[machine]\ngauge = { set = \"24 kg\", read = \"23.4 kg\" }\ncorrected = true\n"), "as the job asks; for 24 kg it is set to 24.6 kg and the gauge should read 24 kg")
 	assert.Contains(t, say("[machine]\ngauge = { set = \"20 kg\", read = \"20 kg\" }\n"), "read at 20 kg, this job pulls at 24 kg: read it at the working tension")

@@ -307,7 +307,7 @@ func TestChartsAndMachines(t *testing.T) {
 	keep := func(args ...string) string {
 		return refused(t, path, append([]string{"book", "machine", "correct", "window", "--accepted", "Cy (invented)"}, args...)...)
 	}
-	assert.Contains(t, keep("--offset", "-0.6 kg"), "offset: an offset of -0.60 kg is not what the gauge says: by the window pulls -0.60 kg (95 % between")
+	assert.Contains(t, keep("--offset", "-0.6 kg"), "offset: an offset of −0.60 kg is not what the gauge says: by the window pulls −0.60 kg (95 % between")
 	assert.Contains(t, keep("--offset", "1.2 kg"), "+1.20 kg is more than 1 kg; is it meant? Say it twice")
 	tell("book", "machine", "correct", "window", "--offset", fmt.Sprintf("%.1f kg", got.Proposed.OffsetKg), "--accepted", "Cy (invented)", "--why", "gauge check")
 	assert.Contains(t, tell("book", "machine", "show", "window"), "set to 24.0 kg the gauge read 23.40 kg, ")

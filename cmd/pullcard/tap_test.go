@@ -104,7 +104,7 @@ func TestTapAgainstTheJob(t *testing.T) {
 	assert.InDelta(t, 620, r.Earlier[1].Hz, 2)
 
 	text := said(t, "tap", "--job", job, "--earlier", "660 Hz", wav)
-	for _, want := range []string{"computed at the ordered tensions without losses: ", "\nASSUMED\nmean tension in the bed ", "no damper", "Cross 2006", "earlier reading 1: 660.0 Hz; since then the tension has changed by -17."} {
+	for _, want := range []string{"computed at the ordered tensions without losses: ", "\nASSUMED\nmean tension in the bed ", "no damper", "Cross 2006", "earlier reading 1: 660.0 Hz; since then the tension has changed by −17."} {
 		assert.Contains(t, text, want)
 	}
 	unknown := decode[tapOf](t, said(t, "tap", "--json", "--job", bedJob(t, "club-sixteen", "24 kg", ""), wav))

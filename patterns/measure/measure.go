@@ -38,6 +38,12 @@ func number(text string) (int64, string, error) {
 	return int64(math.Round(v * micro)), unit, nil
 }
 
+// Signed is a number with so many decimals and its sign, by which something is more or less, as people read it: "+0.5", "−1.8". What is
+// typed or read by programs has an ASCII sign.
+func Signed(v float64, decimals int) string {
+	return strings.Replace(fmt.Sprintf("%+.*f", decimals, v), "-", "−", 1)
+}
+
 // trim writes millionths as the shortest decimal.
 func trim(m int64) string {
 	return strconv.FormatFloat(float64(m)/micro, 'f', -1, 64)

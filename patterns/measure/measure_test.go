@@ -69,3 +69,13 @@ func TestParseLinearMass(t *testing.T) {
 		assert.Error(t, err, bad)
 	}
 }
+
+// What is more or less has a sign as people read it.
+func TestSigned(t *testing.T) {
+	assert.Equal(t, []string{"+0.5", "−1.8", "−2", "+0.00"}, []string{Signed(.5, 1), Signed(-1.84, 1), Signed(-2, 0), Signed(0, 2)})
+	high, err := ParseTension("24 kg")
+	require.NoError(t, err)
+	low, err := ParseTension("23.7 kg")
+	require.NoError(t, err)
+	assert.Equal(t, []string{"+0.3 kg", "−0.3 kg", ""}, []string{high.Minus(low).Signed(), low.Minus(high).Signed(), Tension{}.Signed()})
+}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // Unit is a unit of tension.
@@ -141,6 +142,17 @@ func (t Tension) String() string {
 		return ""
 	}
 	return trim(t.millionths) + " " + string(t.unit)
+}
+
+// Signed is by how much a tension is more or less, as the function of that name has it; nothing for the zero Tension.
+func (t Tension) Signed() string {
+	switch {
+	case t.IsZero():
+		return ""
+	case t.millionths < 0:
+		return "−" + strings.TrimPrefix(t.String(), "-")
+	}
+	return "+" + t.String()
 }
 
 // Short writes the tension for a display, to a tenth of its unit, newtons to the whole one.

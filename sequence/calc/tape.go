@@ -85,7 +85,7 @@ func (w Work) Expect(house assume.Table) (e Expected, err error) {
 
 // Words is by how much what is measured may differ from before, as "length −1.9 to +0.8 mm, width −0.7 to +1.3 mm".
 func (e Expected) Words() string {
-	signed := func(mm float64) string { return strings.Replace(fmt.Sprintf("%+.1f", mm), "-", "−", 1) }
+	signed := func(mm float64) string { return measure.Signed(mm, 1) }
 	return fmt.Sprintf("length %s to %s mm, width %s to %s mm", signed(e.Length.Low), signed(e.Length.High), signed(e.Width.Low), signed(e.Width.High))
 }
 

@@ -1,6 +1,7 @@
 package calc
 
 import (
+	"pullcard/patterns/measure"
 	"pullcard/patterns/tap"
 	"pullcard/sequence/report"
 )
@@ -52,7 +53,7 @@ func (t *Tapped) Tell() []report.Section {
 		last = &out[len(out)-2] // nothing was taken for granted
 	}
 	for i, e := range t.Earlier {
-		last.Say("earlier reading %d: %.1f Hz; since then the tension has changed by %+.1f %%", i+1, e.Hz, e.TensionPercent)
+		last.Say("earlier reading %d: %.1f Hz; since then the tension has changed by %s %%", i+1, e.Hz, measure.Signed(e.TensionPercent, 1))
 	}
 	return out
 }

@@ -100,8 +100,8 @@ func tellChoices(choices []mechanics.Choice) report.Section {
 		case i == 0:
 			rows = append(rows, fmt.Sprintf("%.1f N/mm\t\t%.1f N/mm\t\t%.0f Hz\t\t  %s", float64(c.Stiffness), float64(c.Loaded), c.Hz[0], what))
 		default:
-			rows = append(rows, fmt.Sprintf("%.1f N/mm\t%+.1f %%\t%.1f N/mm\t%+.1f %%\t%.0f Hz\t%+.1f %%\t  %s",
-				float64(c.Stiffness), c.StiffnessPercent, float64(c.Loaded), c.LoadedPercent, c.Hz[0], c.HzPercent, what))
+			rows = append(rows, fmt.Sprintf("%.1f N/mm\t%s %%\t%.1f N/mm\t%s %%\t%.0f Hz\t%s %%\t  %s",
+				float64(c.Stiffness), measure.Signed(c.StiffnessPercent, 1), float64(c.Loaded), measure.Signed(c.LoadedPercent, 1), c.Hz[0], measure.Signed(c.HzPercent, 1), what))
 		}
 	}
 	s.Table(tabwriter.AlignRight, rows...)

@@ -15,7 +15,7 @@ func (w Work) tellRing(r *Ring, hz float64) []report.Section {
 		taken = " (for " + r.String + ", which is assumed)"
 	}
 	bed.Say("computed at the ordered tensions without losses: %.0f Hz%s", r.ComputedHz, taken)
-	bed.Say("the tap is %+.1f %% from that", (hz/r.ComputedHz-1)*100)
+	bed.Say("the tap is %s %% from that", measure.Signed((hz/r.ComputedHz-1)*100, 1))
 	s := report.Section{Head: "ASSUMED"}
 	s.Say("mean tension in the bed %s (%.0f N); ordered was %s in the mean", in(r.MeanN), r.MeanN, in(r.OrderedN))
 	s.Say("  from %.1f cm² and %.3f g/m, T = 4·m·L·f² with L = √area (Cross 2006): mains and crosses alike,", r.AreaCM2, r.GramsPerMetre)

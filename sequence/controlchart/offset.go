@@ -155,8 +155,8 @@ func Propose(p Pair, g Gauge) (Proposal, error) {
 
 // kgWords tells a difference in kg with its bounds.
 func kgWords(i Interval, orderedKg float64) string {
-	kg := func(v float64) float64 { return orderedKg * math.Expm1(v) }
-	return fmt.Sprintf("%+.2f kg (%s between %+.2f and %+.2f)", kg(i.Value), Percent(i.Level), kg(i.Low()), kg(i.High()))
+	kg := func(v float64) string { return measure.Signed(orderedKg*math.Expm1(v), 2) }
+	return fmt.Sprintf("%s kg (%s between %s and %s)", kg(i.Value), Percent(i.Level), kg(i.Low()), kg(i.High()))
 }
 
 // Keep says what speaks against keeping an offset of a machine: that no gauge check of it bears it out, alone or against
@@ -168,7 +168,7 @@ func Keep(machine string, offsetKg float64, twice bool, g Gauge) (Check, error) 
 	}
 	var wrong []error
 	if math.Abs(offsetKg) > AskTwice && !twice {
-		wrong = append(wrong, fmt.Errorf("%+.2f kg is more than %g kg; is it meant? Say it twice", offsetKg, AskTwice))
+		wrong = append(wrong, fmt.Errorf("%s kg is more than %g kg; is it meant? Say it twice", measure.Signed(offsetKg, 2), AskTwice))
 	}
 	if g.OrderedKg == 0 {
 		var newest time.Time
@@ -199,8 +199,8 @@ func Keep(machine string, offsetKg float64, twice bool, g Gauge) (Check, error) 
 		}
 		said = append(said, kgWords(apart, g.OrderedKg)+" more than "+c.Machine)
 	}
-	return Check{}, errors.Join(append(wrong, fmt.Errorf("an offset of %+.2f kg is not what the gauge says: %s pulls %s; check it again or keep what the gauge bears out",
-		offsetKg, machine, strings.Join(said, ", ")))...)
+	return Check{}, errors.Join(append(wrong, fmt.Errorf("an offset of %s kg is not what the gauge says: %s pulls %s; check it again or keep what the gauge bears out",
+		measure.Signed(offsetKg, 2), machine, strings.Join(said, ", ")))...)
 }
 
 // bears says whether a gauge's interval of how much a machine pulls too much covers an offset against it. Half a step of the

@@ -61,12 +61,12 @@ func TestProposeRefuses(t *testing.T) {
 		"old":           {func(_ *Pair, g *Gauge) { g.Last = g.Last.Add(1) }, []string{"check two", "too old"}},
 		"other tension": {func(_ *Pair, g *Gauge) { g.Checks[1].SetN = 11 * measure.NewtonsPerKgf }, []string{"check one", "another tension"}},
 		"other way": {func(_ *Pair, g *Gauge) { g.Checks[1].ReadN = g.Checks[1].SetN - 6 },
-			[]string{"the readings say +0.48 kg (95 % between +0.28 and +0.69), the gauge -0.51 kg (95 % between ", "something else than the pull differs"}},
+			[]string{"the readings say +0.48 kg (95 % between +0.28 and +0.69), the gauge −0.51 kg (95 % between ", "something else than the pull differs"}},
 		// An offset of 1.2 kg in the readings where the gauge says 0.05: their signs are the same.
 		"gauge sees next to nothing": {func(p *Pair, g *Gauge) {
 			p.Value = math.Log(1 + 1.2/24)
 			g.Checks[1].ReadN, g.Checks[2].ReadN = g.Checks[1].SetN+.05*measure.NewtonsPerKgf, g.Checks[2].SetN
-		}, []string{"the gauge does not tell the machines apart: +0.05 kg (95 % between -0.23 and +0.33)", "the readings say +1.20 kg"}},
+		}, []string{"the gauge does not tell the machines apart: +0.05 kg (95 % between −0.23 and +0.33)", "the readings say +1.20 kg"}},
 		"gauge much less": {func(p *Pair, _ *Gauge) { p.Value = .06 }, []string{"more apart than both errors allow"}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -118,7 +118,7 @@ func TestKeep(t *testing.T) {
 	assert.ErrorContains(t, err, "Say it twice")
 	assert.ErrorContains(t, err, "not what the gauge says")
 	g.Checks[1].ReadN = g.Checks[1].SetN + 1.2*measure.NewtonsPerKgf
-	assert.ErrorContains(t, keep(-1.2, false), "-1.20 kg is more than 1 kg; is it meant? Say it twice")
+	assert.ErrorContains(t, keep(-1.2, false), "−1.20 kg is more than 1 kg; is it meant? Say it twice")
 	assert.NoError(t, keep(-1.2, true))
 	g.OrderedKg = 0
 	assert.NoError(t, keep(-1.2, true), "at the tension of its newest check")

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"pullcard/patterns/measure"
 	"pullcard/sequence/controlchart"
 	"pullcard/sequence/report"
 )
@@ -49,8 +50,8 @@ func (p ComparedPair) tell(s *report.Section, level string, several bool) {
 	if several {
 		holm = ", by Holm " + controlchart.Chance(p.Holm)
 	}
-	s.Say("%s, %d stringings, against %s, %d: %+.2f kg as ordered, %s between %+.2f and %+.2f kg (%.1f degrees of freedom, p %s%s)", p.A, p.NA, p.B, p.NB,
-		p.DifferenceKg, level, p.LowKg, p.HighKg, p.DF, controlchart.Chance(p.P), holm)
+	s.Say("%s, %d stringings, against %s, %d: %s kg as ordered, %s between %s and %s kg (%.1f degrees of freedom, p %s%s)", p.A, p.NA, p.B, p.NB,
+		measure.Signed(p.DifferenceKg, 2), level, measure.Signed(p.LowKg, 2), measure.Signed(p.HighKg, 2), p.DF, controlchart.Chance(p.P), holm)
 	if !p.Apart {
 		s.Add("  that does not tell them apart")
 	}
@@ -65,7 +66,7 @@ func (p ComparedPair) tell(s *report.Section, level string, several bool) {
 	if math.Abs(p.Proposed.OffsetKg) > controlchart.AskTwice {
 		again = fmt.Sprintf(" --again %q", fmt.Sprintf("%+.1f kg", p.Proposed.OffsetKg))
 	}
-	s.Say("  proposed: offset %+.1f kg on %s, %s between %+.2f and %+.2f kg (the gauge alone says that it pulls %+.2f kg); a person accepts it with",
-		p.Proposed.OffsetKg, p.A, level, p.Proposed.LowKg, p.Proposed.HighKg, p.Proposed.GaugeKg)
+	s.Say("  proposed: offset %s kg on %s, %s between %s and %s kg (the gauge alone says that it pulls %s kg); a person accepts it with",
+		measure.Signed(p.Proposed.OffsetKg, 1), p.A, level, measure.Signed(p.Proposed.LowKg, 2), measure.Signed(p.Proposed.HighKg, 2), measure.Signed(p.Proposed.GaugeKg, 2))
 	s.Say("    pullcard book machine correct %q --offset \"%+.1f kg\"%s --accepted NAME --why \"gauge check\"", p.A, p.Proposed.OffsetKg, again)
 }

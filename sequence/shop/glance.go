@@ -120,7 +120,7 @@ func (s *Shop) machineBelow(ctx context.Context, r book.Record) ([]Section, erro
 		}
 	}
 	if n := len(off); n > 0 {
-		offset.Lines = append(offset.Lines, Line{Text: fmt.Sprintf("the gauge read %+.2f kg from what was set at the last check, %+.2f kg on average of the last %d", off[n-1], stat.Mean(off[max(n-5, 0):], nil), min(n, 5))})
+		offset.Lines = append(offset.Lines, Line{Text: fmt.Sprintf("the gauge read %s kg from what was set at the last check, %s kg on average of the last %d", measure.Signed(off[n-1], 2), measure.Signed(stat.Mean(off[max(n-5, 0):], nil), 2), min(n, 5))})
 	}
 	list, err := s.section(ctx, "gauge checks", checks)
 	if err != nil {

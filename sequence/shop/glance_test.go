@@ -44,7 +44,7 @@ func TestPagesAtAGlance(t *testing.T) {
 	}
 	assert.Equal(t, []string{"offset", "jobs, the newest", "gauge checks", "readings, of what is computed"}, titles)
 	assert.Equal(t, "0.3 kg is added to what is ordered, accepted by Cy", p.Below[0].Lines[0].Text)
-	assert.Equal(t, "the gauge read -0.30 kg from what was set at the last check, -0.30 kg on average of the last 1", p.Below[0].Lines[1].Text)
+	assert.Equal(t, "the gauge read −0.30 kg from what was set at the last check, −0.30 kg on average of the last 1", p.Below[0].Lines[1].Text)
 	assert.Regexp(t, `^with tap [▁-█]{3}  [\d.]+ to [\d.]+ %$`, p.Below[3].Lines[0].Text)
 	assert.Nil(t, curve("x", "", []float64{1}))
 	assert.Equal(t, "x ██▁  10 to 9 kg", curve("x", "kg", []float64{10, 10, 9})[0].Text)

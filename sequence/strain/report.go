@@ -53,13 +53,14 @@ func (c *Course) sayLoads() report.Section {
 func (c *Course) sayStrands(unit measure.Unit) report.Section {
 	s := report.Section{Head: fmt.Sprintf("STRANDS in %s: ordered, pulled; on the machine, off it, a day later; where it went", unit)}
 	in := func(n float64) float64 { return measure.Newtons(n).In(unit) }
+	by := func(n float64) string { return measure.Signed(in(n), 1) }
 	for _, x := range c.Strands {
 		l, tell, slack := x.Lost, s.Add, ""
 		if x.Slack {
 			tell, slack = s.Warn, ", SLACK"
 		}
-		tell(fmt.Sprintf("%-4s %5.1f %5.1f  %5.1f %5.1f %5.1f  hoop %+.1f weaving %+.1f clamp %+.1f friction %+.1f knot %+.1f creep %+.1f%s", x.Name, in(x.Ordered), in(x.Pulled),
-			in(x.OnMachine), in(x.OffMachine), in(x.AfterDay), in(l.Hoop), in(l.Weaving), in(l.Drawback), in(l.Friction), in(l.Knot), in(l.Creep), slack))
+		tell(fmt.Sprintf("%-4s %5.1f %5.1f  %5.1f %5.1f %5.1f  hoop %s weaving %s clamp %s friction %s knot %s creep %s%s", x.Name, in(x.Ordered), in(x.Pulled),
+			in(x.OnMachine), in(x.OffMachine), in(x.AfterDay), by(l.Hoop), by(l.Weaving), by(l.Drawback), by(l.Friction), by(l.Knot), by(l.Creep), slack))
 	}
 	return s
 }

@@ -101,9 +101,9 @@ func (s *Suggestion) compute(bed Bed) {
 		s.say(Warning, "what the change does to the bed cannot be computed: %v", err)
 		return
 	}
-	s.say(Computed, "stiffness under a ball %.1f → %.1f N/mm (%+.1f N/mm, %+.1f %%)", k, newK, newK-k, (newK/k-1)*100)
+	s.say(Computed, "stiffness under a ball %.1f → %.1f N/mm (%s N/mm, %s %%)", k, newK, measure.Signed(newK-k, 1), measure.Signed((newK/k-1)*100, 1))
 	if hz > 0 {
-		s.say(Computed, "lowest frequency %.0f → %.0f Hz (%+.0f Hz, %+.1f %%)", hz, newHz, newHz-hz, (newHz/hz-1)*100)
+		s.say(Computed, "lowest frequency %.0f → %.0f Hz (%s Hz, %s %%)", hz, newHz, measure.Signed(newHz-hz, 0), measure.Signed((newHz/hz-1)*100, 1))
 	}
 	s.say(Assumption, "%s, %s", noLosses, stretch)
 }

@@ -152,7 +152,7 @@ func (f *Feel) explain(c Change, same mechanics.Same, was, is *calc.Left) {
 	f.say(Assumption, "a product is up to %g times as stiff or soft as its material usually is, in all its gauges; crossings slide or are locked", mechanics.Spread)
 	switch {
 	case c.Offset.Value() != 0:
-		f.say(Reason, "the machine's accepted offset stands apart, %s: set it to %s", c.Offset, used(f.SetMains, f.SetCrosses))
+		f.say(Reason, "the machine's accepted offset stands apart, %s: set it to %s", c.Offset.Signed(), used(f.SetMains, f.SetCrosses))
 	case c.From.Machine != c.To.Machine:
 		f.say(Assumption, "the other machine has no accepted offset and is taken to pull the same")
 	}

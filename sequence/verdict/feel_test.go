@@ -159,7 +159,7 @@ func TestSameFeelOnAnotherMachine(t *testing.T) {
 	assert.Equal(t, "24 kg", f.Mains.String())
 	assert.Equal(t, "23.7 kg", f.SetMains.String())
 	assert.Equal(t, "22.7 kg", f.SetCrosses.String())
-	assert.Contains(t, texts(f.Lines, verdict.Reason), "stands apart, -0.3 kg: set it to mains 23.7 kg, crosses 22.7 kg")
+	assert.Contains(t, texts(f.Lines, verdict.Reason), "stands apart, −0.3 kg: set it to mains 23.7 kg, crosses 22.7 kg")
 }
 
 func TestSameFeelFails(t *testing.T) {

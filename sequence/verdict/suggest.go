@@ -119,9 +119,8 @@ func (s *Suggestion) decide(mine []judged, q Question) {
 		return
 	}
 	s.Outcome, s.Mains, s.Crosses = Moved, mains, crosses
-	sign := map[Direction]string{TooTight: "−", TooLoose: "+"}[newest.Answer.Way]
-	s.say(Reason, "%s%s on mains and crosses, from the tension used on the racket that was judged: %s → %s",
-		sign, by, used(newest.Mains, newest.Crosses), used(mains, crosses))
+	s.say(Reason, "%s on mains and crosses, from the tension used on the racket that was judged: %s → %s",
+		mains.Minus(newest.Mains).Signed(), used(newest.Mains, newest.Crosses), used(mains, crosses))
 }
 
 // distance is by how many kg another racket lies on the side where j's answer wants the next one.

@@ -195,7 +195,7 @@ func TestEvidence(t *testing.T) {
 		verdict.Said: "2031-03-04: too tight, plainly at 24.5 kg, computed 33.1 N/mm under a ball, 655 Hz",
 		verdict.History: "2031-03-02: too tight, a bit at 25 kg → 24.5 kg, answered too tight, plainly\n" +
 			"2031-03-04: too tight, plainly at 24.5 kg → mains 23.5 kg, crosses 23 kg, not answered yet",
-		verdict.Computed:   "stiffness under a ball 49.0 → 47.0 N/mm (-2.0 N/mm, -4.1 %)\nlowest frequency 495 → 485 Hz (-10 Hz, -2.1 %)",
+		verdict.Computed:   "stiffness under a ball 49.0 → 47.0 N/mm (−2.0 N/mm, −4.1 %)\nlowest frequency 495 → 485 Hz (−10 Hz, −2.1 %)",
 		verdict.Assumption: "no losses, strings that stretch as their material usually does",
 		verdict.Ask:        "does the player mean the string, its gauge or the tension?",
 	} {
