@@ -43,11 +43,8 @@ func quoted(text, before string) (said, rest string, ok bool) {
 	var b strings.Builder // what stands up to the last escape
 	for i := 0; ok && i < len(text); i++ {
 		switch c := text[i]; {
-		case c == '"' && b.Len() == 0:
-			return text[:i], text[i+1:], true
 		case c == '"':
-			b.WriteString(text[:i])
-			return b.String(), text[i+1:], true
+			return b.String() + text[:i], text[i+1:], true // nothing is copied where nothing was escaped
 		case c == '\\' && i+1 < len(text):
 			n := strings.IndexByte(`"\/bfnrt`, text[i+1])
 			if n < 0 {

@@ -152,7 +152,7 @@ func (b *Book) Queue(ctx context.Context) ([]Record, error) {
 // cards reads jobs and what was said of them in one moment. An owner that is not empty lets SQLite use the index of owners.
 func (b *Book) cards(ctx context.Context, where string, args ...any) (list []Card, err error) {
 	err = b.read(ctx, func(tx *sql.Tx) error {
-		if list, err = scanCards(ctx, tx, selectCards+" WHERE "+where, args...); err != nil || len(list) == 0 {
+		if list, err = scanCards(ctx, tx, selectCards+" WHERE "+where, args...); err != nil {
 			return err
 		}
 		slices.SortFunc(list, func(a, b Card) int { return newestFirst(a.Record, b.Record) })

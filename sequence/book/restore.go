@@ -140,7 +140,7 @@ func overwrite(ctx context.Context, path, backup string) error {
 // forgottenIn lists the players whom a book has forgotten, and says when the file is no book that may be replaced.
 func forgottenIn(ctx context.Context, path string) (list []string, err error) {
 	db, m, err := openReadOnly(ctx, path)
-	if m.fresh() || err != nil {
+	if err != nil {
 		return nil, err
 	}
 	defer func() { err = errors.Join(err, db.Close()) }()

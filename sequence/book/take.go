@@ -120,8 +120,9 @@ type placed struct {
 }
 
 func (t *taker) all(rows []Row) error {
-	read := readAhead(rows)
-	for n, r := range rows {
+	ahead := readAhead(rows)
+	for _, r := range rows {
+		b := <-ahead
 		s, err := t.source(r)
 		if err != nil {
 			return err
@@ -132,7 +133,7 @@ func (t *taker) all(rows []Row) error {
 			}
 			continue
 		}
-		if err := t.next(s, r, read(n)); err != nil {
+		if err := t.next(s, r, &b); err != nil {
 			return err
 		}
 	}

@@ -19,29 +19,16 @@ type read struct {
 	err    error
 }
 
-// chunk is how many rows are read ahead at once.
-const chunk = 32
-
-// readAhead reads rows while others are written, on a processor of its own: it is half of what taking in takes.
-func readAhead(rows []Row) (of func(n int) *read) {
-	list := make([]read, len(rows))
-	done := make(chan int, len(rows)/chunk+1)
+// readAhead reads rows while others are written, on a processor of its own: it is half of what taking in takes. There is room for
+// all, so that it ends when nobody asks any more.
+func readAhead(rows []Row) <-chan read {
+	ahead := make(chan read, len(rows))
 	go func() {
-		for n := 0; n < len(rows); n += chunk {
-			end := min(n+chunk, len(rows))
-			for i := n; i < end; i++ {
-				list[i] = readBody(rows[i])
-			}
-			done <- end
+		for _, r := range rows {
+			ahead <- readBody(r)
 		}
 	}()
-	have := 0
-	return func(n int) *read {
-		for n >= have {
-			have = <-done
-		}
-		return &list[n]
-	}
+	return ahead
 }
 
 func readBody(r Row) (b read) {
