@@ -295,6 +295,10 @@ func TestSeries(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, last, 1)
 	assert.Equal(t, records.Amount("620 Hz"), last[0].Reading.Value)
+	last, err = b.Series(ctx, records.Job{}, 1)
+	require.NoError(t, err)
+	require.Len(t, last, 1)
+	assert.Equal(t, records.Amount("500 Hz"), last[0].Reading.Value, "of all jobs what was read last")
 	last, err = b.Series(ctx, records.Job{Machine: window.UID}, 0)
 	require.NoError(t, err)
 	var values []records.Amount
