@@ -32,3 +32,12 @@ func fill(t *testing.T, path string) {
 	}
 	require.ErrorIs(t, err, syscall.ENOSPC)
 }
+
+// What is no file is called what it is, before anything waits for it.
+func TestMustBeRegular(t *testing.T) {
+	pipe := filepath.Join(t.TempDir(), "pipe")
+	require.NoError(t, syscall.Mkfifo(pipe, 0o600))
+	require.ErrorContains(t, mustBeRegular(pipe), "a pipe")
+	require.ErrorContains(t, mustBeRegular(os.DevNull), "a device")
+	require.NoError(t, mustBeRegular(t.TempDir()))
+}

@@ -321,3 +321,25 @@ func TestOpenOld(t *testing.T) {
 	require.ErrorContains(t, err, "there is no such book")
 	assert.NoDirExists(t, filepath.Dir(path))
 }
+
+// What is written of a forgotten player's racket and job from then on is without private words, as is what comes of them from elsewhere.
+func TestWrittenOfTheForgotten(t *testing.T) {
+	ctx, s := context.Background(), invite(t, ofBench(t, fresh(t), "K"))
+	away := ofBench(t, fresh(t), "L")
+	tell(t, s.Book, away)
+	there := added(t, away, records.KindRacket, records.Fields{"player": s.player.UID, "mark": secret + " green", "notes": secret})
+	_, err := s.Forget(ctx, s.player.UID)
+	require.NoError(t, err)
+	tell(t, away, s.Book)
+	_, err = s.Record(ctx, there.UID)
+	require.NoError(t, err, "it is there")
+
+	said := event(progress.Note, 3)
+	said.Why = secret + " fell"
+	do(t, s.Book, s.id, 4, said)
+	verdict, err := s.Add(ctx, records.KindReading, records.Fields{"job": s.job.UID, "value": "609 Hz", "notes": secret}, clock(30))
+	require.NoError(t, err)
+	assert.Empty(t, verdict.Fields["notes"])
+	assert.NotContains(t, fmt.Sprint(content(t, s.Book)), secret)
+	requireSound(t, s.Book)
+}

@@ -124,16 +124,18 @@ func TestTally(t *testing.T) {
 		{[]*line{lineOf("r", "x", "y"), lineOf("r", "x")}, ""},
 		{[]*line{lineOf("r", "x", "y")}, ""},
 	} {
-		within(t, b, func(m *merger) {
-			a := &attempts{uid: "j", lines: c.lines}
-			last := c.lines[len(c.lines)-1]
-			m.tally(a, last, last.names, false, false, 0)
-			if c.what == "" {
-				assert.Empty(t, m.merged.Conflicts)
-			} else if assert.Len(t, m.merged.Conflicts, 1) {
-				assert.Equal(t, c.what, m.merged.Conflicts[0].What)
-			}
-		})
+		for _, l := range c.lines {
+			within(t, b, func(m *merger) {
+				for _, uid := range []string{"j", "k", "j"} {
+					m.tally(&attempts{uid: uid, lines: c.lines}, l, l.names, false, false, 0)
+				}
+				if c.what == "" {
+					assert.Empty(t, m.merged.Conflicts)
+				} else if assert.Len(t, m.merged.Conflicts, 2, "of each job once, whichever of its lines came") {
+					assert.Equal(t, []string{c.what, c.what}, []string{m.merged.Conflicts[0].What, m.merged.Conflicts[1].What})
+				}
+			})
+		}
 	}
 }
 

@@ -393,3 +393,79 @@ func TestWhatSaysNothingOfTheForgotten(t *testing.T) {
 		require.Equal(t, Removed, got.State)
 	}
 }
+
+// Numbers that nothing stands under any more are sealed too, so that who fetches the log goes on, and all portions of them.
+func TestSealWhatIsGone(t *testing.T) {
+	b, ctx := fresh(t), context.Background()
+	sqlExec(t, b.db, fmt.Sprintf("UPDATE self SET seq = %d", 2*sealed+1))
+	require.NoError(t, b.Seal(ctx))
+	epoch, seq, err := b.OwnEpoch(ctx)
+	require.NoError(t, err)
+	require.Equal(t, int64(2*sealed+1), seq)
+	rows, err := b.Rows(ctx, epoch, 0, 3*sealed)
+	require.NoError(t, err)
+	require.Len(t, rows, 2*sealed+1)
+	for _, r := range rows {
+		require.Equal(t, rowVoid, r.Kind)
+	}
+}
+
+// What one's own bench wrote may come back, up to the last of it.
+func TestTakeOnesOwn(t *testing.T) {
+	b := ofBench(t, fresh(t), "K")
+	newJob(t, b, 2)
+	for _, r := range logOf(t, b, nil) {
+		took, err := b.Take(context.Background(), []Row{r}, clock(100))
+		require.NoError(t, err)
+		assert.Zero(t, took.Rows)
+	}
+}
+
+// Two programs that share a book take in the same job by turns.
+func TestTakeByTurns(t *testing.T) {
+	ctx, from, path := context.Background(), ofBench(t, fresh(t), "K"), filepath.Join(t.TempDir(), "book")
+	programs := []*Book{ofBench(t, open(t, path), "L"), open(t, path)}
+	do(t, from, newJob(t, from, 9), 0, event(progress.Done, 1), event(progress.Done, 2), event(progress.Done, 3), event(progress.Done, 4))
+	for i, r := range logOf(t, from, nil) {
+		took, err := programs[i%2].Take(ctx, []Row{r}, clock(100))
+		require.NoError(t, err)
+		require.Equal(t, TakeResult{Rows: 1}, took)
+	}
+	assert.Equal(t, content(t, from), content(t, programs[0]))
+}
+
+// An attempt beside a job keeps its number when the job goes on.
+func TestAttemptsKeepTheirNumbers(t *testing.T) {
+	ctx, k, l := context.Background(), ofBench(t, fresh(t), "K"), ofBench(t, fresh(t), "L")
+	id := newJob(t, k, 5)
+	do(t, k, id, 0, event(progress.Done, 1))
+	tell(t, k, l)
+	do(t, l, 1, 1, event(progress.Note, 2))
+	do(t, k, id, 1, event(progress.Done, 2))
+	tell(t, l, k)
+	newJob(t, k, 3)
+	numbers := func() (list []int64) {
+		all, err := k.Jobs(ctx, Filter{})
+		require.NoError(t, err)
+		for _, j := range all {
+			list = append(list, j.ID)
+		}
+		return list
+	}
+	before := numbers()
+	require.Len(t, before, 3)
+	note := event(progress.Note, 2)
+	note.Why = "goes on"
+	own, err := l.Jobs(ctx, Filter{})
+	require.NoError(t, err)
+	do(t, l, own[0].ID, len(mustJob(t, l, own[0].ID).Events), note)
+	tell(t, l, k)
+	assert.Equal(t, before, numbers())
+}
+
+func mustJob(t testing.TB, b *Book, id int64) *Job {
+	t.Helper()
+	j, err := b.Job(context.Background(), id)
+	require.NoError(t, err)
+	return j
+}

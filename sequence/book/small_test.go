@@ -398,3 +398,86 @@ func TestBegunTwice(t *testing.T) {
 		assert.NoError(t, err, "who has no file is no second one of it")
 	}
 }
+
+// The clock of what is said goes on, also where that of the machine stands or is put back.
+func TestTick(t *testing.T) {
+	b := fresh(t)
+	within(t, b, func(m *merger) {
+		last := ""
+		for _, now := range []time.Time{clock(0), clock(0), clock(-60), clock(1)} {
+			text, err := tick(m.ctx, m.tx, now)
+			require.NoError(t, err)
+			require.Greater(t, text, last)
+			last = text
+		}
+	})
+}
+
+// Somebody who takes the sign away, or lays another one in its place, is noticed.
+func TestSoleStands(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "sign")
+	require.NoError(t, blankFile(path))
+	made, err := os.Stat(path)
+	require.NoError(t, err)
+	a := &sole{path: path, made: made}
+	assert.True(t, a.stands())
+	require.NoError(t, os.Chtimes(path, clock(0), clock(0)))
+	assert.False(t, a.stands(), "written to")
+	require.NoError(t, os.Rename(path, path+"-before"))
+	assert.False(t, a.stands(), "gone")
+	require.NoError(t, blankFile(path))
+	require.NoError(t, os.Chtimes(path, made.ModTime(), made.ModTime()))
+	assert.False(t, a.stands(), "another one of that time")
+}
+
+// What is wrong with a file is said as it is.
+func TestWrongFiles(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	path := filepath.Join(dir, "file")
+	require.ErrorIs(t, flush(path), fs.ErrNotExist)
+	require.NoError(t, blankFile(path))
+	require.ErrorIs(t, blankFile(path), fs.ErrExist)
+	for size, good := range []bool{false, false, true} {
+		require.NoError(t, os.WriteFile(path, make([]byte, size), 0o600))
+		_, err := waitSingleLink(ctx, path)
+		assert.Equal(t, good, err == nil, size)
+	}
+	require.NoError(t, os.WriteFile(path, []byte(strings.Repeat("no book at all ", 400)), 0o600))
+	_, err := raw(t, path).Exec("SELECT count(*) FROM sqlite_schema")
+	assert.True(t, damaged(err), err)
+	assert.False(t, damaged(nil))
+	assert.ErrorContains(t, mark{application: application, version: -1}.checkOurs(), "version -1")
+}
+
+func TestRolledBack(t *testing.T) {
+	b := fresh(t)
+	require.NoError(t, rolledBack(nil))
+	tx, err := b.db.Begin()
+	require.NoError(t, err)
+	require.NoError(t, rolledBack(tx))
+	assert.ErrorIs(t, tx.Commit(), sql.ErrTxDone, "it was")
+	assert.NoError(t, rolledBack(tx), "by somebody else")
+}
+
+// Whatever names something of a lesson is of it.
+func TestNewUID(t *testing.T) {
+	k, _ := records.Find(records.KindRacket)
+	for of, want := range map[string]bool{newUID(k, nil, true): true, newUID(k, nil, false): false} {
+		assert.Equal(t, want, Lesson(of))
+		assert.Equal(t, want, Lesson(newUID(k, records.Fields{"player": of}, false)))
+	}
+}
+
+// Of records that a lost job takes along those that the book has are left, whatever comes after them is added.
+func TestAddNew(t *testing.T) {
+	b, ctx := fresh(t), context.Background()
+	there := added(t, b, records.KindPlayer, records.Fields{"name": "Ada (invented)"})
+	more := Record{UID: "more", Kind: records.KindPlayer, At: clock(0), Fields: records.Fields{"name": "Bo (invented)"}}
+	within(t, b, func(m *merger) {
+		require.NoError(t, addNew(ctx, m.tx, []Record{there, more}))
+		_, err := record(ctx, m.tx, more.UID)
+		require.NoError(t, err)
+	})
+	_, err := b.Lookup(ctx, records.KindPlayer, "999")
+	assert.ErrorContains(t, err, "there is no player")
+}
