@@ -337,9 +337,21 @@ func TestWrittenOfTheForgotten(t *testing.T) {
 	said := event(progress.Note, 3)
 	said.Why = secret + " fell"
 	do(t, s.Book, s.id, 4, said)
-	verdict, err := s.Add(ctx, records.KindReading, records.Fields{"job": s.job.UID, "value": "609 Hz", "notes": secret}, clock(30))
+	_, err = s.NewJob(ctx, Draft{UID: s.waiting.UID, At: clock(20), Plan: invented(3), Job: records.Job{Reason: secret}})
 	require.NoError(t, err)
-	assert.Empty(t, verdict.Fields["notes"])
+	reading, err := s.Add(ctx, records.KindReading, records.Fields{"job": s.job.UID, "value": "609 Hz", "notes": secret}, clock(30))
+	require.NoError(t, err)
+	assert.Empty(t, reading.Fields["notes"])
 	assert.NotContains(t, fmt.Sprint(content(t, s.Book)), secret)
 	requireSound(t, s.Book)
+}
+
+// A stringer has none of the jobs that only name a player, who may be called the same.
+func TestStringersHaveNoNamelessJobs(t *testing.T) {
+	b, ctx := open(t, versionOne(t)), context.Background()
+	for kind, want := range map[records.Name]int{records.KindPlayer: 3, records.KindStringer: 0} {
+		n, err := b.Concerns(ctx, added(t, b, kind, records.Fields{"name": "Player one"}).UID)
+		require.NoError(t, err)
+		assert.Equal(t, want, n[records.KindJob])
+	}
 }
