@@ -481,3 +481,21 @@ func TestAddNew(t *testing.T) {
 	_, err := b.Lookup(ctx, records.KindPlayer, "999")
 	assert.ErrorContains(t, err, "there is no player")
 }
+
+// What was taken out of the queue does not wait any more, whatever is said of it later.
+func TestRemovedDoesNotWait(t *testing.T) {
+	b, ctx := fresh(t), context.Background()
+	r := added(t, b, records.KindJob, records.Fields{"text": "frame", "file": "w.toml"})
+	waiting := func() (n int) {
+		require.NoError(t, b.db.QueryRow("SELECT waiting FROM records WHERE uid = ?", r.UID).Scan(&n))
+		return n
+	}
+	assert.Equal(t, 1, waiting())
+	require.NoError(t, b.Remove(ctx, r.UID))
+	assert.Zero(t, waiting())
+	within(t, b, func(m *merger) {
+		_, err := refold(ctx, m.tx, r.UID)
+		require.NoError(t, err)
+	})
+	assert.Zero(t, waiting())
+}
