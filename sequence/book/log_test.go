@@ -101,8 +101,9 @@ func TestLogInAnyOrder(t *testing.T) {
 	require.Len(t, unfit, 2)
 	assert.Contains(t, unfit[0].Why, "has no event 4 of that name")
 	for _, r := range logOf(t, s.Book, nil) { // one by one
-		_, err := third.Take(ctx, []Row{r}, clock(100))
+		took, err := third.Take(ctx, []Row{r}, clock(100))
 		require.NoError(t, err)
+		assert.Zero(t, took.Late, "what is new frees what waited")
 	}
 	unfit, err = third.Unfit(ctx)
 	require.NoError(t, err)
