@@ -3,8 +3,6 @@ package sequence
 import (
 	"errors"
 	"fmt"
-	"math"
-	"math/bits"
 	"slices"
 	"strings"
 	"sync"
@@ -23,7 +21,7 @@ import (
 // Where a hole is split and the stringer has not chosen, the nearest hole serves with which the rest can be strung, and if
 // there is none a sleeve.
 //
-// What is to come is proven (Prove); the error is Unproven where the referee lets none of the ways that were looked for.
+// What is to come is proven (Prove); the error is Unproven where the referee refuses it.
 func Recover(p *plan.Plan, done int, t Trouble) (*plan.Plan, error) {
 	switch {
 	case t.Fault == "":
@@ -78,14 +76,12 @@ const (
 )
 
 // wayBack is the way back that undoes least, or the one that leaves the frame bare before it is strung anew. At each fork that it comes to
-// both ways are tried, and the shorter is taken, until none is shorter. Where that is not proven, the shortest is taken that is and goes
-// otherwise at two forks at most; the error is Unproven where there is none.
+// both ways are tried, and the shorter is taken, until none is shorter. The error is Unproven where that is refused.
 func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
-	first, err := wayBackBy(p, done, t, bare, 0, nil)
+	best, err := wayBackBy(p, done, t, bare, 0, nil)
 	if err != nil {
 		return nil, err
 	}
-	best := first
 	for from := (*way)(nil); from != best; {
 		from = best
 		taken := from.further()
@@ -100,27 +96,10 @@ func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
 			}
 		}
 	}
-	refused := Prove(best.plan(), done)
-	if refused == nil {
-		return best.plan(), nil
+	if refused := Prove(best.plan(), done); refused != nil {
+		return nil, Unproven{refused}
 	}
-	ways, any := []*way{first}, &way{start: first.start, labour: math.MaxInt}
-	for i := 0; i < len(ways); i++ {
-		for _, taken := range ways[i].further() {
-			if bits.OnesCount(uint(taken)) <= 2 && !slices.ContainsFunc(ways, func(w *way) bool { return w.taken == taken }) {
-				if other, err := wayBackBy(p, done, t, bare, taken, any); err == nil {
-					ways = append(ways, other)
-				}
-			}
-		}
-	}
-	slices.SortStableFunc(ways, func(a, b *way) int { return a.labour - b.labour })
-	for _, w := range ways {
-		if Prove(w.plan(), done) == nil {
-			return w.plan(), nil
-		}
-	}
-	return nil, Unproven{refused}
+	return best.plan(), nil
 }
 
 // way is a way back, with the forks that it came to and those it took, and what it takes of hands.
