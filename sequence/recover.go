@@ -76,12 +76,13 @@ const (
 )
 
 // wayBack is the way back that undoes least, or the one that leaves the frame bare before it is strung anew. At each fork that it comes to
-// both ways are tried, and the shorter is taken, until none is shorter. The error is Unproven where that is refused.
+// both ways are tried, and the shorter is taken if it is proven, until none is shorter. The error is Unproven where none is proven.
 func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
 	best, err := wayBackBy(p, done, t, bare, 0, nil)
 	if err != nil {
 		return nil, err
 	}
+	proven := false
 	for from := (*way)(nil); from != best; {
 		from = best
 		taken := from.further()
@@ -90,14 +91,19 @@ func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
 			each.Go(func() { shorter[i], _ = wayBackBy(p, done, t, bare, taken[i], from) })
 		}
 		each.Wait()
-		for _, other := range shorter {
-			if other != nil && other.labour < best.labour {
-				best = other
+		shorter = slices.DeleteFunc(shorter, func(w *way) bool { return w == nil })
+		slices.SortStableFunc(shorter, func(a, b *way) int { return a.labour - b.labour })
+		for _, w := range shorter {
+			if Prove(w.plan(), done) == nil {
+				best, proven = w, true
+				break
 			}
 		}
 	}
-	if refused := Prove(best.plan(), done); refused != nil {
-		return nil, Unproven{refused}
+	if !proven {
+		if err := Prove(best.plan(), done); err != nil {
+			return nil, Unproven{err}
+		}
 	}
 	return best.plan(), nil
 }

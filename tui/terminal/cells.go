@@ -172,13 +172,10 @@ func (c *Cells) plain(lines []string) []byte {
 	return []byte(ansi.ResetStyle + ansi.CursorHomePosition + ansi.EraseScreenBelow + strings.Join(fitted, "\r\n") + ansi.CursorPosition(0, len(lines)))
 }
 
-// fitted is a line as wide as the terminal, what is beyond it erased.
+// fitted is a line that is no wider than the terminal, what is beyond it erased: before a wide sign that is cut off stands one column.
 func (c *Cells) fitted(s string) string {
-	switch n := ansi.StringWidth(s); {
-	case n > c.width:
-		return ansi.Truncate(s, c.width, "")
-	case n < c.width:
-		return s + ansi.EraseLineRight
+	if s = ansi.Truncate(s, c.width, ""); ansi.StringWidth(s) < c.width {
+		s += ansi.EraseLineRight
 	}
 	return s
 }
