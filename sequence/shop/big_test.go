@@ -126,6 +126,7 @@ func BenchmarkBigBook(b *testing.B) {
 		return list[n].UID
 	}
 	player, racket, machine, stock := one(records.KindPlayer, 7), one(records.KindRacket, 7+4), one(records.KindMachine, 1), one(records.KindStock, 3)
+	job := one(records.KindJob, 5_000)
 	page := func(uid string) func() error {
 		return func() error {
 			_, err := s.Page(ctx, uid)
@@ -197,6 +198,15 @@ func BenchmarkBigBook(b *testing.B) {
 				which["cuts"] = listed(rows(lookWhich, listed(cuts), `["job"]`))
 			}
 			named(rows(lookJobs+"records.uid IN (SELECT value FROM json_each(?))", which["cuts"]), "player", "racket")
+		}},
+		{"job", page(job), func() {
+			rows(lookRecord+"uid = ?", job)
+			rows(lookChanges, job)
+			named([]string{job}, "player", "racket", "mains", "stringer", "machine")
+			rows(lookJobs+"records.uid = ?", job)
+			rows(lookRecord+"owner = ? AND owner <> '' AND state = 'kept'", job)
+			rows("SELECT plans.body, jobs.* FROM jobs JOIN plans ON plans.id = jobs.plan WHERE jobs.uid = ?", job)
+			rows("SELECT * FROM events WHERE job = (SELECT id FROM jobs WHERE uid = ?)", job)
 		}},
 		{"charts", func() error {
 			_, err := s.Charts(ctx)
