@@ -7,7 +7,9 @@ import (
 	"errors"
 	"fmt"
 	"maps"
+	"reflect"
 	"slices"
+	"sync"
 
 	"pullcard/patterns/harmless"
 	"pullcard/sequence/plan"
@@ -103,8 +105,15 @@ func readPlans(ctx context.Context, q querier, ids []int64) (map[int64]*plan.Pla
 
 func readPlan(body []byte) (*plan.Plan, error) {
 	p := new(plan.Plan)
+	if readPlain(body, reflect.ValueOf(p).Elem(), planReader()) {
+		return p, nil
+	}
+	p = new(plan.Plan)
 	if err := json.Unmarshal(body, p); err != nil {
 		return nil, fmt.Errorf("its plan: %w", err)
 	}
 	return p, nil
 }
+
+// planReader is made once: a plan has some hundred fields.
+var planReader = sync.OnceValue(func() reader { return readerOf(reflect.TypeFor[plan.Plan]()) })
