@@ -22,7 +22,7 @@ func anyEvent(t *rapid.T, s State) Event {
 	case kind == Redo && s.Last() > 0:
 		step = rapid.IntRange(1, s.Last()).Draw(t, "done step")
 	}
-	e := Event{Kind: kind, Step: step, What: rapid.SampledFrom([]string{"", Gripper, "A", "S"}).Draw(t, "what")}
+	e := Event{Kind: kind, Step: step, What: rapid.SampledFrom([]string{"", Gripper, "A", "S", string(plan.FaultPause)}).Draw(t, "what")}
 	if kind == Mishap || kind == Redo && rapid.Bool().Draw(t, "way back") {
 		e.Step, e.Plan = s.Current(), anyPlan(t, s)
 	}
@@ -120,13 +120,41 @@ func requireFollows(t *rapid.T, s, next State, e Event) {
 	}
 }
 
-// requireReplay holds that every state on the way is what its events lead to, also after later states were made of it.
+// requireReplay holds that every state on the way is what its events lead to, also after later states were made of it, and what of the
+// events stands.
 func requireReplay(t *rapid.T, all []State, events []Event) {
+	past, err := Play(all[0].Plan(), events)
+	require.NoError(t, err)
+	require.Equal(t, all, past.States)
+	require.Equal(t, all[len(events)], past.Now())
+	require.Equal(t, append([]int{}, standing(all, events)...), append([]int{}, past.Stand...))
 	for i, s := range all {
 		again, err := Fold(all[0].Plan(), events[:i])
 		require.NoError(t, err)
 		require.Equal(t, again, s)
 	}
+}
+
+// standing finds out what stands by crossing out, with each back, the newest event that it takes back and all that came after.
+func standing(before []State, events []Event) (numbers []int) {
+	taken := func(n int) bool {
+		e := events[n-1]
+		return slices.Contains([]Kind{Done, Mishap, Abandon}, e.Kind) || e.Kind == Redo && (e.Plan != nil || e.Step != before[n-1].Current())
+	}
+	for i, e := range events {
+		if e.Kind != Back {
+			numbers = append(numbers, i+1)
+			continue
+		}
+		for len(numbers) > 0 && !taken(numbers[len(numbers)-1]) {
+			numbers = numbers[:len(numbers)-1]
+		}
+		numbers = numbers[:len(numbers)-1]
+	}
+	return slices.DeleteFunc(numbers, func(n int) bool {
+		e := events[n-1]
+		return e.Kind != Redo && (e.Kind != Mishap || e.What == string(plan.FaultPause))
+	})
 }
 
 // requireFinish holds that doing the open steps and detours, and no more, finishes the job.

@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"pullcard/sequence/plan"
-	"pullcard/sequence/progress"
 )
 
 // mark is when a step was done: after how much of the time that elapsed, which no clock turns back, and at what time.
@@ -14,9 +13,8 @@ type mark struct {
 }
 
 // bare goes through the steps that are done in the end, of which marks says when, and finds out how long the mains stood
-// without crosses.
-func (w *Work) bare(s progress.State, marks []mark) {
-	p := s.Plan()
+// without crosses; it comes to the racket as it is then.
+func (w *Work) bare(p *plan.Plan, marks []mark) *plan.Racket {
 	r := plan.NewRacket(&p.Terms)
 	var since *mark
 	for i := range marks {
@@ -33,6 +31,7 @@ func (w *Work) bare(s progress.State, marks []mark) {
 		w.WithoutCrosses = max(w.WithoutCrosses, w.Elapsed-since.after)
 		w.Bare = since.at
 	}
+	return r
 }
 
 // standsBare says whether there are mains, all of them are tight and no cross is.

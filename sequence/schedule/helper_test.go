@@ -9,6 +9,7 @@ import (
 
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
+	"pullcard/sequence/schedule"
 )
 
 // noon is an invented day's.
@@ -86,6 +87,14 @@ func events(t require.TestingT, p *plan.Plan, script string, mishap *plan.Plan) 
 		list = append(list, e)
 	}
 	return list
+}
+
+// measure is how long the work took by which events happened.
+func measure(t require.TestingT, p *plan.Plan, list []progress.Event) schedule.Work {
+	past, err := progress.Play(p, list)
+	require.NoError(t, err)
+	w, _ := schedule.Measure(past, schedule.UsualPause)
+	return w
 }
 
 // worked does steps of a plan, a minute each.

@@ -1,7 +1,6 @@
 package schedule
 
 import (
-	"fmt"
 	"time"
 
 	"pullcard/sequence/plan"
@@ -56,40 +55,30 @@ func (w Work) Hands() (sum time.Duration) {
 	return sum
 }
 
-// Measure reads out of a job's first plan and its events how long the work took. Time between two events is a gap if it
+// Measure reads out of what happened at a job how long the work took. Time between two events is a gap if it
 // is longer than a pause, usually UsualPause, or if the job was left and is taken up again with the second of them; the
 // whole of a gap counts as no work. Where a clock was set back no time has passed, and where it was set forward there is
-// a gap. The error is that of progress.Fold, for events that do not fit.
-func Measure(p *plan.Plan, events []progress.Event, pause time.Duration) (Work, error) {
-	s, err := progress.Fold(p, nil)
-	if err != nil {
-		return Work{}, err
-	}
-	w := Work{Phases: map[plan.Phase]time.Duration{}, Steps: len(p.Steps)}
+// a gap. The racket as it is now, which comes of that, is given too.
+func Measure(j progress.Journal, pause time.Duration) (Work, *plan.Racket) {
+	w := Work{Phases: map[plan.Phase]time.Duration{}, Steps: j.States[0].Steps(), Finished: j.Now().Status() == progress.Finished}
 	var marks []mark
-	for i, e := range events {
+	for i, e := range j.Events {
 		if i == 0 {
 			w.Began = e.At
 		}
-		if s.Status() == progress.Open {
+		if s := j.States[i]; s.Status() == progress.Open {
 			w.Ended = e.At
+			if i > 0 {
+				w.add(s, j.Events[i-1].At, e, pause)
+			}
 		}
-		next, err := s.Apply(e)
-		if err != nil {
-			return Work{}, fmt.Errorf("event %d: %w", i+1, err)
-		}
-		if i > 0 && s.Status() == progress.Open {
-			w.add(s, events[i-1].At, e, pause)
-		}
-		if next.Last() > len(marks) {
+		last := j.States[i+1].Last()
+		if last > len(marks) {
 			marks = append(marks, mark{w.Elapsed, e.At})
 		}
-		marks = marks[:next.Last()]
-		s = next
+		marks = marks[:last]
 	}
-	w.Finished = s.Status() == progress.Finished
-	w.bare(s, marks)
-	return w, nil
+	return w, w.bare(j.Now().Plan(), marks)
 }
 
 // add counts the time since the event before, in which the state was s.

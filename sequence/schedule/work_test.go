@@ -43,8 +43,7 @@ func TestMeasure(t *testing.T) {
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			p := small()
-			w, err := schedule.Measure(p, events(t, p, c.script, nil), schedule.UsualPause)
-			require.NoError(t, err)
+			w := measure(t, p, events(t, p, c.script, nil))
 			got := minutes{}
 			for phase, d := range w.Phases {
 				got[phase] = d.Minutes()
@@ -62,20 +61,12 @@ func TestMeasure(t *testing.T) {
 
 func TestMeasureNamesWhereAGapWas(t *testing.T) {
 	p := small()
-	w, err := schedule.Measure(p, events(t, p, "0 done, 10 done, 11 done, 12 done, 20 done, 30 done", nil), schedule.UsualPause)
-	require.NoError(t, err)
+	w := measure(t, p, events(t, p, "0 done, 10 done, 11 done, 12 done, 20 done, 30 done", nil))
 	assert.Equal(t, []schedule.Gap{
 		{From: minute(0), To: minute(10), Step: 2, Phase: plan.PhaseMains, Strand: "M1R"},
 		{From: minute(12), To: minute(20), Step: 5, Phase: plan.PhaseCrosses, Strand: "C1"},
 		{From: minute(20), To: minute(30), Step: 6, Phase: plan.PhaseCrosses, Strand: "C1"},
 	}, w.Gaps)
-}
-
-func TestMeasureRefuses(t *testing.T) {
-	_, err := schedule.Measure(small(), []progress.Event{{Kind: progress.Done, Step: 1}, {Kind: progress.Done, Step: 3}}, schedule.UsualPause)
-	assert.EqualError(t, err, "event 2: done for step 3 does not fit: step 2 is the current one")
-	_, err = schedule.Measure(&plan.Plan{Plan: "f00"}, nil, schedule.UsualPause)
-	assert.EqualError(t, err, "plan f00 has no steps")
 }
 
 func TestWithoutCrosses(t *testing.T) {
@@ -115,8 +106,7 @@ func TestWithoutCrosses(t *testing.T) {
 		{"the clock set back meanwhile", "60 done, 61 done, 63 done, 4 done, 5 done, 7 done", nil, 3, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			w, err := schedule.Measure(p, events(t, p, c.script, c.mishap), schedule.UsualPause)
-			require.NoError(t, err)
+			w := measure(t, p, events(t, p, c.script, c.mishap))
 			assert.InDelta(t, c.want, w.WithoutCrosses.Minutes(), 1e-9)
 			if c.bare > 0 {
 				assert.Equal(t, minute(c.bare), w.Bare)
@@ -127,13 +117,11 @@ func TestWithoutCrosses(t *testing.T) {
 	}
 	one := small()
 	one.Terms.Pieces = 1
-	w, err := schedule.Measure(one, events(t, one, "0 done, 1 done, 3 done, 4 done, 5 done, 6 done, 7 mishap, 8 done, 99 note",
-		followed(one, 6, broken, cut(off(plan.A)))), schedule.UsualPause)
-	require.NoError(t, err)
+	w := measure(t, one, events(t, one, "0 done, 1 done, 3 done, 4 done, 5 done, 6 done, 7 mishap, 8 done, 99 note",
+		followed(one, 6, broken, cut(off(plan.A)))))
 	assert.Equal(t, 91*time.Minute, w.WithoutCrosses, "the mains of one piece stand until they are cut out too")
 	none := &plan.Plan{Steps: []plan.Step{p.Steps[0], p.Steps[7]}}
-	w, err = schedule.Measure(none, events(t, none, "0 done, 3 done", nil), schedule.UsualPause)
-	require.NoError(t, err)
+	w = measure(t, none, events(t, none, "0 done, 3 done", nil))
 	assert.Zero(t, w.WithoutCrosses, "where there are no mains none stand")
 }
 
@@ -150,8 +138,7 @@ func TestWithoutCrossesOnABuiltPlan(t *testing.T) {
 		return 0
 	}
 	mains, c2 := max(pulled(p, "M8L", 0), pulled(p, "M8R", 0)), pulled(p, "C2", 0) // C1 is pulled last in a skip start
-	whole, err := schedule.Measure(p, worked(p, len(p.Steps)), schedule.UsualPause)
-	require.NoError(t, err)
+	whole := measure(t, p, worked(p, len(p.Steps)))
 	assert.Equal(t, time.Duration(c2-mains)*time.Minute, whole.WithoutCrosses)
 	assert.Equal(t, time.Duration(len(p.Steps)-1)*time.Minute, whole.Hands())
 	for _, phase := range plan.Phases() {
@@ -165,8 +152,7 @@ func TestWithoutCrossesOnABuiltPlan(t *testing.T) {
 	for n := done + 1; n < len(next.Steps); n++ {
 		list = append(list, progress.Event{At: minute(float64(n + 60)), Kind: progress.Done, Step: n + 1})
 	}
-	w, err := schedule.Measure(p, list, schedule.UsualPause)
-	require.NoError(t, err)
+	w := measure(t, p, list)
 	assert.True(t, w.Finished)
 	require.Zero(t, next.After(done+1).Load().Crosses, "the break takes the tension of all crosses, for nothing holds between them")
 	assert.Equal(t, time.Duration(60+pulled(next, "C2", done)-done)*time.Minute, w.WithoutCrosses, "from the break, reported an hour before the cure, to the new crosses")
@@ -198,8 +184,7 @@ func TestAnyWorkAddsUp(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		p := small()
 		list := anyWork(t, p)
-		w, err := schedule.Measure(p, list, schedule.UsualPause)
-		require.NoError(t, err)
+		w := measure(t, p, list)
 		sum := w.Hands()
 		for _, d := range w.Phases {
 			require.Positive(t, d)
@@ -217,13 +202,14 @@ func TestAnyWorkAddsUp(t *testing.T) {
 		require.GreaterOrEqual(t, w.WithoutCrosses, time.Duration(0))
 		require.LessOrEqual(t, w.WithoutCrosses, w.Elapsed)
 
-		patient, err := schedule.Measure(p, list, 2*schedule.UsualPause)
+		past, err := progress.Play(p, list)
 		require.NoError(t, err)
+		patient, racket := schedule.Measure(past, 2*schedule.UsualPause)
+		require.Equal(t, past.Now().Racket(), racket)
 		require.GreaterOrEqual(t, patient.Hands(), w.Hands(), "a longer pause is more work")
 		require.Equal(t, w.WithoutCrosses, patient.WithoutCrosses, "the frame does not care who works")
 		if len(list) > 0 {
-			shorter, err := schedule.Measure(p, list[:len(list)-1], schedule.UsualPause)
-			require.NoError(t, err)
+			shorter := measure(t, p, list[:len(list)-1])
 			require.LessOrEqual(t, shorter.Hands(), w.Hands())
 			require.LessOrEqual(t, shorter.Elapsed, w.Elapsed)
 		}
@@ -234,9 +220,7 @@ func BenchmarkMeasure(b *testing.B) {
 	p := sequencetest.Of(b, "club-sixteen", "two-piece-skip").Plan
 	list := worked(p, len(p.Steps))
 	for b.Loop() {
-		if _, err := schedule.Measure(p, list, schedule.UsualPause); err != nil {
-			b.Fatal(err)
-		}
+		measure(b, p, list)
 	}
 	b.ReportMetric(float64(len(list)), "steps")
 }

@@ -66,14 +66,11 @@ func (s *Shop) went(ctx context.Context, e *book.Entry) ([]Section, error) {
 	if err != nil {
 		return nil, err
 	}
-	work, err := schedule.Measure(j.Plan, j.Events, schedule.UsualPause)
+	past, err := progress.Play(j.Plan, j.Events)
 	if err != nil {
 		return nil, err
 	}
-	now, err := progress.Fold(j.Plan, j.Events)
-	if err != nil {
-		return nil, err
-	}
+	work, now := schedule.Measure(past, schedule.UsualPause)
 	sec := Section{Title: "work"}
 	say := func(format string, args ...any) {
 		sec.Lines = append(sec.Lines, Line{Text: fmt.Sprintf(format, args...)})
@@ -89,18 +86,14 @@ func (s *Shop) went(ctx context.Context, e *book.Entry) ([]Section, error) {
 	for _, g := range work.Gaps {
 		say("away %s before step %d, %s", minutes(g.To.Sub(g.From)), g.Step, strings.TrimSpace(string(g.Phase)+" "+string(g.Strand)))
 	}
-	stand, err := progress.Incidents(j.Plan, j.Events)
-	if err != nil {
-		return nil, err
-	}
 	other := Section{Title: "otherwise than its sheet"}
-	for _, text := range progress.Lasting(j.Events, stand, now.Racket()) {
+	for _, text := range progress.Lasting(j.Events, past.Stand, now) {
 		other.Lines = append(other.Lines, Line{Text: text})
 	}
 	for i, ev := range progress.Explained(j.Events) {
 		words := compact([]string{string(ev.Kind), fmt.Sprintf("at step %d", ev.Step), ev.What, ev.Why})
-		if stood := slices.Contains(stand, i+1); stood && ev.Kind == progress.Mishap {
-			say("%s", strings.Join(append(words, j.Events[i].Outcome(now.Racket())), " · "))
+		if stood := slices.Contains(past.Stand, i+1); stood && ev.Kind == progress.Mishap {
+			say("%s", strings.Join(append(words, j.Events[i].Outcome(now)), " · "))
 		} else if stood || ev.Kind == progress.Note {
 			say("%s", strings.Join(words, " · "))
 		}

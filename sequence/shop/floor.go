@@ -8,6 +8,7 @@ import (
 
 	"pullcard/patterns/source"
 	"pullcard/sequence/book"
+	"pullcard/sequence/progress"
 	"pullcard/sequence/records"
 	"pullcard/sequence/schedule"
 )
@@ -137,14 +138,14 @@ func (s *Shop) works(ctx context.Context) ([]schedule.Work, error) {
 		return nil, err
 	}
 	for _, j := range jobs {
-		w, err := schedule.Measure(j.Plan, j.Events, schedule.UsualPause)
+		past, err := progress.Play(j.Plan, j.Events)
 		if err != nil {
 			return nil, err
 		}
 		if s.memo.works == nil {
 			s.memo.works = map[string]schedule.Work{}
 		}
-		s.memo.works[j.UID] = w
+		s.memo.works[j.UID], _ = schedule.Measure(past, schedule.UsualPause)
 	}
 	works := make([]schedule.Work, len(list))
 	for i, p := range list {

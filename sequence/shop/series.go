@@ -292,15 +292,12 @@ func (s *Shop) strungHow(ctx context.Context, charts ...*controlchart.Chart) err
 		return err
 	}
 	for _, j := range jobs {
-		w, err := schedule.Measure(j.Plan, j.Events, schedule.UsualPause)
+		past, err := progress.Play(j.Plan, j.Events)
 		if err != nil {
 			return err
 		}
-		stand, err := progress.Incidents(j.Plan, j.Events)
-		if err != nil {
-			return err
-		}
-		slips := len(slices.DeleteFunc(stand, func(n int) bool { e := &j.Events[n-1]; return e.Kind != progress.Redo || e.What == "" }))
+		w, _ := schedule.Measure(past, schedule.UsualPause)
+		slips := len(slices.DeleteFunc(past.Stand, func(n int) bool { e := &j.Events[n-1]; return e.Kind != progress.Redo || e.What == "" }))
 		for _, p := range look[j.ID] {
 			p.Bare, p.Slips = w.WithoutCrosses, slips
 		}

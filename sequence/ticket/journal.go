@@ -20,21 +20,13 @@ type journal struct {
 }
 
 func follow(p *plan.Plan, events []progress.Event) (j journal, err error) {
-	s, err := progress.Fold(p, nil)
-	if err != nil {
-		return j, err
-	}
-	stand, err := progress.Incidents(p, events)
+	past, err := progress.Play(p, events)
 	if err != nil {
 		return j, err
 	}
 	var happened []int
 	var plans []*plan.Plan // that were followed by then
 	for i, e := range events {
-		was := s
-		if s, err = s.Apply(e); err != nil {
-			return j, fmt.Errorf("event %d: %w", i+1, err)
-		}
 		of := i + 1
 		switch e.Kind {
 		case progress.Redo, progress.Mishap:
@@ -44,12 +36,13 @@ func follow(p *plan.Plan, events []progress.Event) (j journal, err error) {
 			j.note(e)
 			continue
 		}
-		if slices.Contains(stand, of) { // what was taken back has not happened
+		if slices.Contains(past.Stand, of) { // what was taken back has not happened
 			j.note(e)
 			happened = append(happened, i)
-			plans = append(plans, was.Plan())
+			plans = append(plans, past.States[i].Plan())
 		}
 	}
+	s := past.Now()
 	if s.Status() != progress.Finished {
 		return j, fmt.Errorf("the job is %s, at step %d of %d, and a ticket goes with a strung racket; finish it on the bench first",
 			s.Status().Says(), s.Current(), s.Steps())
@@ -64,7 +57,7 @@ func follow(p *plan.Plan, events []progress.Event) (j journal, err error) {
 			j.right = append(j.right, safe(e.Told()))
 		}
 	}
-	for _, text := range progress.Lasting(events, stand, now) {
+	for _, text := range progress.Lasting(events, past.Stand, now) {
 		j.lasting = append(j.lasting, bindUnits(safe(text)))
 	}
 	return j, nil

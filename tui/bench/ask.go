@@ -8,7 +8,6 @@ import (
 	"github.com/charmbracelet/bubbles/key"
 	tea "github.com/charmbracelet/bubbletea"
 
-	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
@@ -61,7 +60,7 @@ func (m *Model) askWhy(numbers []int) {
 
 // whyTitle is the question that is asked now.
 func (m Model) whyTitle() string {
-	title := "Why? " + m.events[m.why[0]-1].Told()
+	title := "Why? " + m.past.Events[m.why[0]-1].Told()
 	if n := len(m.why) - 1; n > 0 { // two alike are asked one after the other
 		title += fmt.Sprintf(" (%d more after this)", n)
 	}
@@ -69,26 +68,20 @@ func (m Model) whyTitle() string {
 }
 
 // cured are the numbers of the redos and mishaps whose cure ended with the last of some events and that nobody explained.
-func cured(first *plan.Plan, events []progress.Event) (numbers []int) {
-	s := progress.Start(first)
-	numbers, err := progress.Incidents(first, events)
-	if err != nil || len(numbers) == 0 {
-		return nil
-	}
-	asked := 0 // so many events were over when it was asked last
-	for i, e := range events {
-		waits := slices.ContainsFunc(numbers, func(n int) bool { return n > asked && n <= i })
-		if i > 0 && events[i-1].Kind == progress.Done && !curing(s) && !(waits && slackLeft(s)) {
+func cured(past progress.Journal) []int {
+	events, asked := past.Events, 0 // so many events were over when it was asked last
+	for i := 1; i < len(events); i++ {
+		s := past.States[i]
+		waits := slices.ContainsFunc(past.Stand, func(n int) bool { return n > asked && n <= i })
+		if events[i-1].Kind == progress.Done && !curing(s) && !(waits && slackLeft(s)) {
 			asked = i
 		}
-		if s, err = s.Apply(e); err != nil {
-			return nil
-		}
 	}
-	if last := len(events) - 1; last < 0 || events[last].Kind != progress.Done || curing(s) || s.Status() == progress.Abandoned || slackLeft(s) {
+	s, last := past.Now(), len(events)-1
+	if len(past.Stand) == 0 || events[last].Kind != progress.Done || curing(s) || s.Status() == progress.Abandoned || slackLeft(s) {
 		return nil
 	}
-	return slices.DeleteFunc(numbers, func(n int) bool {
+	return slices.DeleteFunc(slices.Clone(past.Stand), func(n int) bool {
 		return n <= asked || slices.ContainsFunc(events, func(e progress.Event) bool { return e.Kind == progress.Why && e.Of == n })
 	})
 }

@@ -34,13 +34,14 @@ func (msg tickMsg) to(m Model) (Model, tea.Cmd) {
 	return m, tea.Batch(tick(), m.rung(before < bareNotice && m.bareFor() >= bareNotice || before < bareAlarm && m.bareFor() >= bareAlarm))
 }
 
-// remember keeps an event and since when the mains have stood without crosses.
+// remember keeps events and since when the mains have stood without crosses.
 func (m *Model) remember(e ...progress.Event) {
-	m.events = append(m.events[:len(m.events):len(m.events)], e...)
-	m.bareSince = time.Time{}
-	if w, err := schedule.Measure(m.job.Plan, m.events, schedule.UsualPause); err == nil { // the state took the same events
-		m.bareSince = w.Bare
+	past, err := progress.Play(m.job.Plan, append(slices.Clip(m.past.Events), e...))
+	if err != nil {
+		return // the state took the same events
 	}
+	w, _ := schedule.Measure(past, schedule.UsualPause)
+	m.past, m.bareSince = past, w.Bare
 }
 
 // pulled notes when the first main was pulled, and forgets it when none is tight any more; now is the racket as it is since at.
@@ -57,7 +58,7 @@ func (m *Model) pulled(now *plan.Racket, at time.Time) {
 // times keeps when the first main was pulled after an event.
 func (m *Model) times(e progress.Event) {
 	if e.Kind == progress.Back {
-		m.recall(m.job.Plan, m.events)
+		m.recall(m.job.Plan, m.past.Events)
 		return
 	}
 	m.pulled(m.scene.racket, e.At)
@@ -112,8 +113,8 @@ func (m Model) bareFor() time.Duration {
 // gone is how much time went by since an event, up to the last one where the work has ended. Where a clock was set back between two
 // events no time has.
 func (m Model) gone(at time.Time) (d time.Duration) {
-	from := slices.IndexFunc(m.events, func(e progress.Event) bool { return e.At.Equal(at) })
-	for _, e := range m.events[max(from, 0):] {
+	from := slices.IndexFunc(m.past.Events, func(e progress.Event) bool { return e.At.Equal(at) })
+	for _, e := range m.past.Events[max(from, 0):] {
 		d += max(e.At.Sub(at), 0)
 		at = e.At
 	}

@@ -141,14 +141,14 @@ type Model struct {
 	input textinput.Model
 
 	began, now    time.Time
-	events        []progress.Event
-	lessons       map[int]string // by step, nil without a lesson
-	anew          bool           // what was told to have gone wrong was taken back just now
-	bareSince     time.Time      // when mains began to stand without crosses, zero when they do not
-	chosen        string         // the answer that was given by the last key, as a voice says it
-	texts         int            // said so far after the first
-	figure        time.Time      // when a figure gave an answer
-	firstMain     time.Time      // when the first main was pulled, zero while none is tight
+	past          progress.Journal // what happened so far
+	lessons       map[int]string   // by step, nil without a lesson
+	anew          bool             // what was told to have gone wrong was taken back just now
+	bareSince     time.Time        // when mains began to stand without crosses, zero when they do not
+	chosen        string           // the answer that was given by the last key, as a voice says it
+	texts         int              // said so far after the first
+	figure        time.Time        // when a figure gave an answer
+	firstMain     time.Time        // when the first main was pulled, zero while none is tight
 	width, height int
 	scene         scene
 	ink           draw.Palette
@@ -178,7 +178,7 @@ func New(job Job, set Settings) (Model, error) {
 		m.lessons = lessons(job.Plan)
 	}
 	m.remember(job.Events...)
-	m.anew = takenBack(job.Plan, job.Events)
+	m.anew = takenBack(m.past)
 	m.recall(job.Plan, job.Events)
 	if len(job.Events) > 0 {
 		m.began = job.Events[0].At

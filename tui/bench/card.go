@@ -417,8 +417,8 @@ func number(s plan.Strand) int {
 
 // failed says what failed in the step that is done again.
 func (m Model) failed() string {
-	for i := len(m.events) - 1; i >= 0; i-- {
-		e := &m.events[i]
+	for i := len(m.past.Events) - 1; i >= 0; i-- {
+		e := &m.past.Events[i]
 		switch {
 		case e.Kind != progress.Redo || e.Step != m.state.Current():
 		case e.What == progress.Gripper || e.What == "" && m.step().Pull() != nil:

@@ -139,23 +139,23 @@ func (m Model) differed(few int) []string {
 
 // outcomes is what differed: what lasts, and apart from it each slip and mishap that was put right.
 func (m Model) outcomes() (lasts, over []string) {
-	now, stand, told := m.scene.racket, m.standing(), progress.Told(m.events)
+	now, stand, told := m.scene.racket, m.past.Stand, progress.Told(m.past.Events)
 	for _, n := range stand {
-		if ended := m.events[n-1].Outcome(now); ended == plan.PutRight {
+		if ended := m.past.Events[n-1].Outcome(now); ended == plan.PutRight {
 			over = append(over, told[n-1]+": "+ended)
 		}
 	}
-	return progress.Lasting(m.events, stand, now), over
+	return progress.Lasting(m.past.Events, stand, now), over
 }
 
 // journal are the lines of what happened at the bench: first what lasts, then in its order what was put right, taken back and noted.
 func (m Model) journal() []report.Section {
 	var lasting, rest report.Section
-	stand, told := m.standing(), progress.Told(m.events)
-	for _, text := range progress.Lasting(m.events, stand, m.scene.racket) {
+	stand, told := m.past.Stand, progress.Told(m.past.Events)
+	for _, text := range progress.Lasting(m.past.Events, stand, m.scene.racket) {
 		lasting.Warn(screen.Line(text))
 	}
-	for i, e := range m.events {
+	for i, e := range m.past.Events {
 		text := ""
 		switch e.Kind {
 		case progress.Redo, progress.Mishap:
@@ -180,13 +180,4 @@ func (m Model) journal() []report.Section {
 		rest.Say("All was done as planned.")
 	}
 	return []report.Section{lasting, rest}
-}
-
-// standing are the numbers of the slips and mishaps that were not taken back.
-func (m Model) standing() []int {
-	numbers, err := progress.Incidents(m.job.Plan, m.events)
-	if err != nil {
-		return nil // the state took the same events
-	}
-	return numbers
 }

@@ -78,7 +78,7 @@ func readBed(m Model, f *patterns.Frame, p *plan.Plan) *bedCells {
 	for m.state = progress.Start(p); m.state.Status() == progress.Open && err == nil; {
 		m.state, err = m.state.Apply(progress.Event{Kind: progress.Done, Step: m.state.Current()})
 	}
-	m.events = []progress.Event{{Kind: progress.Done}}
+	m.past.Events = []progress.Event{{Kind: progress.Done}}
 	m.refresh()
 	rows, out := pictureOf(m), &bedCells{frame: f}
 	if rows == nil {

@@ -76,7 +76,7 @@ func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 	} else {
 		m.state = next
 		m.remember(msg.event)
-		m.anew = takenBack(m.job.Plan, m.events)
+		m.anew = takenBack(m.past)
 		m.look = 0
 		if m.mode != helping {
 			m.mode, m.asked = working, nil
@@ -107,19 +107,15 @@ func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 }
 
 // takenBack says whether what was told to have gone wrong was taken back and nothing was done since.
-func takenBack(first *plan.Plan, events []progress.Event) bool {
-	n := len(events)
-	for ; n > 0 && slices.Contains([]progress.Kind{progress.Note, progress.Why, progress.Resume}, events[n-1].Kind); n-- {
+func takenBack(past progress.Journal) bool {
+	n := len(past.Events)
+	for ; n > 0 && slices.Contains([]progress.Kind{progress.Note, progress.Why, progress.Resume}, past.Events[n-1].Kind); n-- {
 	}
-	if n == 0 || events[n-1].Kind != progress.Back {
+	if n == 0 || past.Events[n-1].Kind != progress.Back {
 		return false
 	}
-	s, err := progress.Fold(first, events[:n-1])
-	if err != nil {
-		return false
-	}
-	back, err := s.Apply(events[n-1])
-	return err == nil && back.Plan() != s.Plan() && tellsMishap(&s.Plan().Steps[back.Last()])
+	was, back := past.States[n-1].Plan(), past.States[n]
+	return back.Plan() != was && tellsMishap(&was.Steps[back.Last()])
 }
 
 // tellsMishap says whether a step writes down that something went wrong.
@@ -135,7 +131,7 @@ func (m *Model) asksWhy(e progress.Event) {
 	case progress.Why:
 		m.askWhy(m.why[1:])
 	default:
-		m.askWhy(cured(m.job.Plan, m.events))
+		m.askWhy(cured(m.past))
 	}
 }
 
@@ -145,7 +141,7 @@ func (m *Model) told(e progress.Event) {
 	case progress.Note:
 		m.notice = screen.Notice{Text: "noted: " + e.Why, Role: theme.OK}
 	case progress.Redo, progress.Mishap:
-		m.notice = screen.Notice{Text: m.events[len(m.events)-1].Told() + ": kept in the journal; ⌫ takes it back", Role: theme.Warn}
+		m.notice = screen.Notice{Text: m.past.Events[len(m.past.Events)-1].Told() + ": kept in the journal; ⌫ takes it back", Role: theme.Warn}
 	case progress.Back:
 		m.notice = screen.Notice{Text: "one step back, kept in the journal; if it is done, " + m.keys.Done.Help().Key + " says so", Role: theme.Quiet}
 	}

@@ -50,7 +50,7 @@ func (m Model) moment() cases.Moment { return cases.At(m.state.Plan(), m.state.L
 
 // waits is what is asked when a question is left unanswered: a racket that was left waits for its confirmation.
 func (m Model) waits() mode {
-	if len(m.job.Events) > 0 && len(m.events) == len(m.job.Events) && m.state.Status() == progress.Open {
+	if len(m.job.Events) > 0 && len(m.past.Events) == len(m.job.Events) && m.state.Status() == progress.Open {
 		return resuming
 	}
 	return working

@@ -18,7 +18,7 @@ type heard struct {
 }
 
 func (m Model) hears() heard {
-	h := heard{mode: m.mode, look: m.look, events: len(m.events), asked: len(m.asked), why: len(m.why), failed: m.write.failed}
+	h := heard{mode: m.mode, look: m.look, events: len(m.past.Events), asked: len(m.asked), why: len(m.why), failed: m.write.failed}
 	if m.mode == choosing {
 		q := &m.asked[len(m.asked)-1]
 		h.at, h.typed = q.at, q.typed
@@ -120,7 +120,7 @@ func (m Model) stepSaid(say func(...string) string) string {
 	if m.look > 0 {
 		first = append(first, t.Bench("looking", ""))
 	}
-	if n := len(m.events); n > 0 && m.look == 0 && m.events[n-1].Kind == progress.Back {
+	if n := len(m.past.Events); n > 0 && m.look == 0 && m.past.Events[n-1].Kind == progress.Back {
 		key := "back"
 		if m.anew {
 			key = "anew"

@@ -5,10 +5,12 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"pullcard/sequence/plan"
 )
 
 // What back went over did not happen, whatever it was, and nothing else is forgotten.
-func TestIncidents(t *testing.T) {
+func TestStand(t *testing.T) {
 	p := steps(4)
 	way := mended(p, 2, 2)
 	done, back := func(n int) Event { return Event{Kind: Done, Step: n} }, func(n int) Event { return Event{Kind: Back, Step: n} }
@@ -28,11 +30,13 @@ func TestIncidents(t *testing.T) {
 		{"what was before it stays", []Event{done(1), {Kind: Redo, Step: 2}, done(2), slip, back(3)}, []int{2}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			got, err := Incidents(p, c.events)
+			got, err := Play(p, c.events)
 			require.NoError(t, err)
-			assert.Equal(t, c.want, got)
+			assert.Equal(t, c.want, got.Stand)
 		})
 	}
-	_, err := Incidents(p, []Event{done(1), done(1)})
+	_, err := Play(p, []Event{done(1), done(1)})
 	assert.EqualError(t, err, "event 2: done for step 1 does not fit: step 2 is the current one")
+	_, err = Play(&plan.Plan{Plan: "f00"}, nil)
+	assert.EqualError(t, err, "plan f00 has no steps")
 }
