@@ -17,7 +17,6 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -87,7 +86,7 @@ func (w way) open(ctx context.Context, path string) (*Book, error) {
 	if err := w.fits(abs); err != nil {
 		return nil, err
 	}
-	made, err := create(ctx, abs)
+	made, err := create(ctx, abs, w.alone)
 	if err != nil {
 		return nil, fmt.Errorf("make the book: %w; name another file or see that you may write there", err)
 	}
@@ -215,7 +214,7 @@ func (b *Book) idle() {
 const farewell = 300 * time.Millisecond
 
 // create makes a book where there is none. It gets its name when it is whole: no one ever sees half of it.
-func create(ctx context.Context, path string) (made bool, err error) {
+func create(ctx context.Context, path string, alone bool) (made bool, err error) {
 	if _, err := os.Stat(path); !errors.Is(err, fs.ErrNotExist) {
 		return false, errors.Join(err, mustBeRegular(path))
 	}
@@ -225,18 +224,23 @@ func create(ctx context.Context, path string) (made bool, err error) {
 	if err := leftovers(path); err != nil {
 		return false, err
 	}
-	err = place(path, func(temporary string) error { return initialise(ctx, temporary) })
+	err = place(path, func(temporary string) error { return initialise(ctx, temporary, alone) })
 	if err != nil && vacant(path) != nil {
 		return false, nil // another program was faster
 	}
 	return err == nil, err
 }
 
-// initialise makes a book in an empty file.
-func initialise(ctx context.Context, path string) error {
+// initialise makes a book in an empty file that has no name yet: what gives it one puts it on the disk first, so SQLite need not. It
+// has its write-ahead log, unless it is to be opened alone, from the beginning: to give it one later has the disk flushed four times.
+func initialise(ctx context.Context, path string, alone bool) error {
+	journal := "WAL"
+	if alone {
+		journal = "DELETE"
+	}
 	return ownConnection(ctx, path, func(conn *sql.Conn) error {
-		_, err := conn.ExecContext(ctx, fmt.Sprintf("BEGIN; %s; PRAGMA application_id = %d; PRAGMA user_version = %d; COMMIT",
-			strings.Join(scripts(), "; "), application, len(scripts())))
+		_, err := conn.ExecContext(ctx, fmt.Sprintf(`PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY;
+			BEGIN; %s; PRAGMA application_id = %d; PRAGMA user_version = %d; COMMIT; PRAGMA journal_mode = %s`, newBook, application, len(scripts()), journal))
 		return err
 	})
 }

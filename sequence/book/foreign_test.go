@@ -2,6 +2,7 @@ package book
 
 import (
 	"context"
+	"database/sql"
 	"flag"
 	"fmt"
 	"os"
@@ -112,7 +113,7 @@ func TestAnalyzedBookIsOurs(t *testing.T) {
 	requireSound(t, b)
 }
 
-// The sums by which a sound book is known are those of what the scripts make.
+// The sums by which a sound book is known are those of what the scripts make, and a new book is what they make.
 func TestOwnSums(t *testing.T) {
 	all, err := ownSchemas()
 	require.NoError(t, err)
@@ -120,11 +121,42 @@ func TestOwnSums(t *testing.T) {
 	for _, schema := range all[1:] {
 		fmt.Fprintln(&is, sum(schema))
 	}
+	scripted := raw(t, ":memory:")
+	scripted.SetMaxOpenConns(1)
+	sqlExec(t, scripted, strings.Join(scripts(), ";"))
 	if *update {
 		require.NoError(t, os.WriteFile("schema.sums", []byte(is.String()), 0o644))
+		require.NoError(t, os.WriteFile("new.sql", []byte(dumped(t, scripted)), 0o644))
 		return
 	}
 	assert.Equal(t, is.String(), ownSums)
+	assert.Equal(t, dumped(t, scripted), newBook)
+	assert.Equal(t, dumped(t, fresh(t).db), newBook)
+	assert.NotEqual(t, epoch(t, fresh(t)), epoch(t, fresh(t)), "each is another book")
+}
+
+// dumped is what makes a book in an empty file as it is, but that its epoch is its own.
+func dumped(t *testing.T, db *sql.DB) string {
+	t.Helper()
+	ctx := context.Background()
+	out, err := trimmed(ctx, db, "SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY rowid")
+	require.NoError(t, err)
+	tables, err := trimmed(ctx, db, "SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY rowid")
+	require.NoError(t, err)
+	for _, table := range tables {
+		columns, err := trimmed(ctx, db, "SELECT group_concat(CASE name WHEN 'epoch' THEN '''lower(hex(randomblob(8)))''' ELSE 'quote(' || name || ')' END, ' || '', '' || ') FROM pragma_table_info(?)", table)
+		require.NoError(t, err)
+		rows, err := trimmed(ctx, db, "SELECT 'INSERT INTO "+table+" VALUES (' || "+columns[0]+" || ')' FROM "+table)
+		require.NoError(t, err)
+		out = append(out, rows...)
+	}
+	return strings.Join(out, ";\n")
+}
+
+func epoch(t *testing.T, b *Book) (is string) {
+	t.Helper()
+	require.NoError(t, b.db.QueryRow("SELECT epoch FROM sources").Scan(&is))
+	return is
 }
 
 // Every connection is one that trusts nothing: the schema cannot be written past SQLite.
