@@ -1,6 +1,8 @@
 package bench
 
 import (
+	"time"
+
 	tea "github.com/charmbracelet/bubbletea"
 
 	"pullcard/sequence/plan"
@@ -51,6 +53,9 @@ func (msg parkedMsg) to(m Model) (Model, tea.Cmd) {
 	return m, func() tea.Msg { return screen.LeaveMsg{Said: "parked; it waits where it was"} }
 }
 
+// breath is how long it takes at most until a frame is on the screen, which nothing else is worked out beside.
+const breath = 50 * time.Millisecond
+
 // foresee has the house work out what to say before the steps of the plan, unless it did.
 func (m Model) foresee() tea.Cmd {
 	p := m.state.Plan()
@@ -58,7 +63,7 @@ func (m Model) foresee() tea.Cmd {
 		return nil
 	}
 	work := m.job.Foresee
-	return func() tea.Msg { return foreseenMsg{p, work(p)} }
+	return tea.Tick(breath, func(time.Time) tea.Msg { return foreseenMsg{p, work(p)} })
 }
 
 // foreseenMsg says what was foreseen of a plan, by step.
