@@ -133,7 +133,6 @@ first. Wear eye protection.`,
 	root.PersistentFlags().Bool("network-disk", false, "open the book alone, as on a disk that other machines may write to")
 	root.PersistentFlags().String("stringer", "", "who works at this bench (else as the settings say)")
 	root.AddCommand(benchCommand(), frameCommand(), libraryCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), strainCommand(), tapCommand(), ticketCommand(), bookCommand(), roomCommand(), settingsCommand(), manCommand())
-	root.SetVersionTemplate("pullcard {{.Version}}\n")
 	voice.Give(root)
 	return root
 }

@@ -170,6 +170,16 @@ func requireStatic(t *testing.T, program string) {
 	require.Nil(t, f.Section(".symtab"), "it is stripped")
 }
 
+// Where one method is looked up by its name, as a text template does, the linker keeps all of them: a fifth more program, of which each start
+// reads its part.
+func TestNoMethodIsLookedUpByName(t *testing.T) {
+	sweep.Only(t)
+	program, err := os.ReadFile(build(t))
+	require.NoError(t, err)
+	assert.True(t, bytes.Contains(program, []byte("main.benchCommand")), "it has the names of its functions")
+	assert.False(t, bytes.Contains(program, []byte("reflect.Value.MethodByName")))
+}
+
 // The program asks for no newer Go than what it is made of does, so that whoever can build that can build this.
 func TestLowestGo(t *testing.T) {
 	sweep.Only(t)

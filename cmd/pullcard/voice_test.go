@@ -43,7 +43,7 @@ func TestVoice(t *testing.T) {
 	}
 	status, out, _ := ran("--version")
 	assert.Equal(t, exitDone, status)
-	assert.Regexp(t, `^pullcard \S+`, out)
+	assert.Regexp(t, `^pullcard version \S+`, out)
 }
 
 // For scripts what is wrong is JSON too, each thing with its place.
