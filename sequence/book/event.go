@@ -231,16 +231,16 @@ func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next progre
 			return s, have, err
 		}
 	}
-	whole, err := pasts(ctx, tx, job)
+	whole, err := readJobs(ctx, tx, job)
 	if err != nil {
 		return s, 0, err
 	}
-	p := whole[job]
-	if p == nil {
+	j := whole[job]
+	if j == nil {
 		return s, 0, noJob(job)
 	}
-	s, err = progress.Fold(p.first, p.events)
-	return s, len(p.events), err
+	s, err = progress.Fold(j.Plan, j.Events)
+	return s, len(j.Events), err
 }
 
 // outline folds a job by what decides where it stands: of events kind and step, of plans how many steps they have. The state
@@ -316,4 +316,17 @@ func (m moment) Scan(v any) error {
 		return fmt.Errorf("%v is no time as the book writes it", v)
 	}
 	return m.t.UnmarshalText([]byte(text))
+}
+
+// integer reads a whole number, which the driver's package would write out and read again.
+type integer struct{ n *int }
+
+// Scan implements sql.Scanner.
+func (n integer) Scan(v any) error {
+	is, ok := v.(int64)
+	if !ok {
+		return fmt.Errorf("%v is no whole number", v)
+	}
+	*n.n = int(is)
+	return nil
 }

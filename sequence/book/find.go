@@ -234,6 +234,16 @@ func (b *Book) Of(ctx context.Context, kind records.Name, owners ...string) ([]R
 	return list, nil
 }
 
+// Below lists all that belongs to an owner, the newest first.
+func (b *Book) Below(ctx context.Context, owner string) ([]Record, error) {
+	list, err := readRecords(ctx, b.db, selectRecords+" WHERE owner = ? AND owner <> '' AND state = 'kept'", owner)
+	if err != nil {
+		return nil, b.problem("list what belongs to a record", err)
+	}
+	slices.SortFunc(list, newestFirst)
+	return list, nil
+}
+
 // CountReferences counts the records that name another one, by their kinds.
 func (b *Book) CountReferences(ctx context.Context, uid string) (map[records.Name]int, error) {
 	out := map[records.Name]int{}

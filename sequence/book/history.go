@@ -20,8 +20,7 @@ type Card struct {
 	Verdicts []Record `json:"verdicts"`         // likewise
 }
 
-var selectCards = "SELECT " + recordColumns("records") + `,
-	jobs.id, jobs.uid, player, racket, frame, technique, fingerprint, jobs.state, step, steps, mains, crosses, file, made, last
+var selectCards = "SELECT " + recordColumns("records") + ", " + entryColumns + `
 	FROM records LEFT JOIN jobs ON jobs.uid = records.uid LEFT JOIN plans ON plans.id = jobs.plan`
 
 // History lists the jobs of a player with their readings and verdicts, the newest first: those that have the values in their fields

@@ -5,7 +5,6 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
-	"slices"
 	"time"
 
 	"pullcard/sequence/plan"
@@ -170,16 +169,19 @@ func (b *Book) Jobs(ctx context.Context, f Filter) ([]Entry, error) {
 	return list, nil
 }
 
-const selectEntries = `SELECT jobs.id, jobs.uid, player, racket, frame, technique, fingerprint, jobs.state, step, steps, mains, crosses, file, made, last
-	FROM jobs JOIN plans ON plans.id = jobs.plan`
+const (
+	entryColumns  = "jobs.id, jobs.uid, player, racket, frame, technique, fingerprint, jobs.state, step, steps, mains, crosses, file, made, last"
+	fromEntries   = " FROM jobs JOIN plans ON plans.id = jobs.plan"
+	selectEntries = "SELECT " + entryColumns + fromEntries
+)
 
 func entries(ctx context.Context, q querier, query string, args ...any) ([]Entry, error) {
-	return allRows(ctx, q, scanEntry, query, args...)
+	return allRows(ctx, q, func(rows *sql.Rows) (Entry, error) { return scanEntry(rows) }, query, args...)
 }
 
-func scanEntry(rows *sql.Rows) (e Entry, err error) {
-	err = rows.Scan(&e.ID, &e.UID, &e.Player, &e.Racket, &e.Frame, &e.Technique, &e.Fingerprint, &e.State, &e.Step, &e.Steps,
-		&e.Mains, &e.Crosses, &e.File, moment{&e.Made}, moment{&e.Last})
+func scanEntry(rows *sql.Rows, more ...any) (e Entry, err error) {
+	err = rows.Scan(append([]any{&e.ID, &e.UID, &e.Player, &e.Racket, &e.Frame, &e.Technique, &e.Fingerprint, (*string)(&e.State), &e.Step, &e.Steps,
+		&e.Mains, &e.Crosses, &e.File, moment{&e.Made}, moment{&e.Last}}, more...)...)
 	return e, err
 }
 
@@ -198,8 +200,14 @@ func (b *Book) Several(ctx context.Context, ids ...int64) (list []*Job, err erro
 	if len(ids) == 0 {
 		return nil, nil
 	}
-	err = b.read(ctx, func(tx *sql.Tx) (err error) {
-		list, err = readJobs(ctx, tx, ids)
+	err = b.read(ctx, func(tx *sql.Tx) error {
+		found, err := readJobs(ctx, tx, ids...)
+		for _, id := range ids {
+			if err == nil && found[id] == nil {
+				err = noJob(id)
+			}
+			list = append(list, found[id])
+		}
 		return err
 	})
 	if err != nil {
@@ -209,27 +217,6 @@ func (b *Book) Several(ctx context.Context, ids ...int64) (list []*Job, err erro
 		if n := len(j.Events); n > 0 {
 			b.appender.tell(j.ID, n, j.Events[n-1].At.Format(time.RFC3339Nano))
 		}
-	}
-	return list, nil
-}
-
-func readJobs(ctx context.Context, tx *sql.Tx, ids []int64) ([]*Job, error) {
-	found, err := entries(ctx, tx, selectEntries+" WHERE jobs.id IN "+among, listed(ids))
-	if err != nil {
-		return nil, err
-	}
-	whole, err := pasts(ctx, tx, ids...)
-	if err != nil {
-		return nil, err
-	}
-	list := make([]*Job, len(ids))
-	for i, id := range ids {
-		at := slices.IndexFunc(found, func(e Entry) bool { return e.ID == id })
-		if at < 0 {
-			return nil, noJob(id)
-		}
-		p := whole[id]
-		list[i] = &Job{Entry: found[at], Source: nonNil(p.source), Plan: p.first, Events: p.events}
 	}
 	return list, nil
 }

@@ -25,7 +25,13 @@ func readPlain(body []byte, v reflect.Value, read reader) bool {
 func readerOf(t reflect.Type) reader {
 	read := readerOfKind(t)
 	return func(text *plainText, v reflect.Value) bool {
-		return text.next("null") || *text != "" && read(text, v)
+		switch {
+		case *text == "":
+			return false
+		case (*text)[0] == 'n':
+			return text.next("null")
+		}
+		return read(text, v)
 	}
 }
 
@@ -198,9 +204,12 @@ func (t *plainText) quoted() (said string, ok bool) {
 	for i := 0; i < len(*t); i++ {
 		switch c := (*t)[i]; {
 		case c == '"':
-			said += string((*t)[:i]) // nothing is copied where nothing was escaped
+			end := string((*t)[:i])
 			*t = (*t)[i+1:]
-			return said, true
+			if said == "" { // nothing was escaped
+				return end, true
+			}
+			return said + end, true
 		case c == '\\' && i+1 < len(*t):
 			n := strings.IndexByte(`"\/bfnrt`, (*t)[i+1])
 			if n < 0 {

@@ -39,24 +39,18 @@ func keepBody(ctx context.Context, q querier, p *plan.Plan, body []byte) (id int
 	return id, added, err
 }
 
-// past is what follows from nothing else of a job: the plan that it began by, its file, and its events with the plans of mishaps.
-type past struct {
-	first  *plan.Plan
-	source []byte
-	events []progress.Event
-}
-
-// pasts reads the pasts of jobs by their numbers, each sort of row at once; jobs that follow the same plan share it. One that the book has
-// not got is not among them.
-func pasts(ctx context.Context, q querier, jobs ...int64) (map[int64]*past, error) {
-	out, first := map[int64]*past{}, map[int64]int64{}
-	err := eachRow(ctx, q, func(rows *sql.Rows) error {
-		var job, id int64
-		p := &past{events: []progress.Event{}}
-		err := rows.Scan(&job, &id, &p.source)
-		out[job], first[job] = p, id
+// readJobs reads jobs by their numbers, each sort of row at once; those that follow the same plan share it. One that the book has not got is
+// not among them.
+func readJobs(ctx context.Context, q querier, jobs ...int64) (map[int64]*Job, error) {
+	out, first := map[int64]*Job{}, map[int64]int64{}
+	err := eachRow(ctx, q, func(rows *sql.Rows) (err error) {
+		j := &Job{Events: []progress.Event{}}
+		var id int64
+		j.Entry, err = scanEntry(rows, &id, &j.Source)
+		j.Source = nonNil(j.Source)
+		out[j.ID], first[j.ID] = j, id
 		return err
-	}, "SELECT id, plan, source FROM jobs WHERE id IN "+among, listed(jobs))
+	}, "SELECT "+entryColumns+", jobs.plan, source"+fromEntries+" WHERE jobs.id IN "+among, listed(jobs))
 	if err != nil {
 		return nil, err
 	}
@@ -76,13 +70,11 @@ func pasts(ctx context.Context, q querier, jobs ...int64) (map[int64]*past, erro
 	if err != nil {
 		return nil, err
 	}
-	for job, p := range out {
-		if p.first = plans[first[job]]; p.first == nil {
-			return nil, fmt.Errorf("job %d: its plan is not in it", job)
-		}
-		for _, e := range told[job] {
+	for id, j := range out {
+		j.Plan = plans[first[id]]
+		for _, e := range told[id] {
 			e.Event.Plan = plans[e.Plan]
-			p.events = append(p.events, e.Event)
+			j.Events = append(j.Events, e.Event)
 		}
 	}
 	return out, nil
@@ -93,7 +85,7 @@ func readPlans(ctx context.Context, q querier, ids []int64) (map[int64]*plan.Pla
 	plans := map[int64]*plan.Plan{}
 	err := eachRow(ctx, q, func(rows *sql.Rows) (err error) {
 		var id int64
-		var body []byte
+		var body sql.RawBytes
 		if err := rows.Scan(&id, &body); err != nil {
 			return err
 		}

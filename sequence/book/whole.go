@@ -215,7 +215,7 @@ func walkJobs(ctx context.Context, tx *sql.Tx, with func(item) error) error {
 const selectWholeEvents = "SELECT job, at, kind, step, what, why, events.of, coalesce(plan, 0), claim FROM events"
 
 func scanWholeEvent(rows *sql.Rows) (job int64, e wholeEvent, err error) {
-	err = rows.Scan(&job, moment{&e.At}, &e.Kind, &e.Step, &e.What, &e.Why, &e.Of, &e.Plan, &e.Claim)
+	err = rows.Scan(&job, moment{&e.At}, (*string)(&e.Kind), integer{&e.Step}, &e.What, &e.Why, integer{&e.Of}, &e.Plan, integer{&e.Claim})
 	return job, e, err
 }
 

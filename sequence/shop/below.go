@@ -3,6 +3,7 @@ package shop
 import (
 	"context"
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 	"time"
@@ -19,50 +20,39 @@ func (s *Shop) stockBelow(ctx context.Context, it Item) ([]Section, error) {
 	if it.shelf.Left() < 0 {
 		out[0].Lines[0].Text += ": more was cut than there was; count it"
 	}
-	of := map[records.Name][]book.Record{}
-	for _, r := range slices.Backward(it.shelf.From) {
-		of[r.Kind] = append(of[r.Kind], r)
-	}
-	for _, kind := range []records.Name{records.KindStocktaking, records.KindCut} {
-		k, _ := records.Find(kind)
-		sec, err := s.section(ctx, k.Plural, of[kind])
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, sec...)
-	}
-	return out, nil
+	of := byKind(slices.Backward(it.shelf.From))
+	more, err := s.sections(ctx, sort{"stocktakings", of[records.KindStocktaking]}, sort{"cuts", of[records.KindCut]})
+	return append(out, more...), err
 }
 
 // jobBelow tells how a job went and what was said of it.
-func (s *Shop) jobBelow(ctx context.Context, r book.Record) ([]Section, error) {
-	c, err := s.Book.Card(ctx, r.UID)
+func (s *Shop) jobBelow(ctx context.Context, it Item) (out []Section, err error) {
+	if it.entry != nil {
+		if out, err = s.went(ctx, it.entry.ID); err != nil {
+			return nil, err
+		}
+	}
+	said, err := s.Book.Below(ctx, it.UID)
 	if err != nil {
 		return nil, err
 	}
-	var out []Section
-	if c.Entry != nil {
-		if out, err = s.went(ctx, c.Entry); err != nil {
-			return nil, err
-		}
+	of := byKind(slices.All(said))
+	more, err := s.sections(ctx, sort{"readings", of[records.KindReading]}, sort{"hoop", of[records.KindHoop]}, sort{"verdicts", of[records.KindVerdict]})
+	return append(out, more...), err
+}
+
+func byKind(list iter.Seq2[int, book.Record]) map[records.Name][]book.Record {
+	of := map[records.Name][]book.Record{}
+	for _, r := range list {
+		of[r.Kind] = append(of[r.Kind], r)
 	}
-	for _, of := range []struct {
-		title string
-		kind  records.Name
-	}{{"readings", records.KindReading}, {"hoop", records.KindHoop}, {"verdicts", records.KindVerdict}} {
-		sec, err := s.children(ctx, of.title, of.kind, r.UID)
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, sec...)
-	}
-	return out, nil
+	return of
 }
 
 // went is how the work on a job went: where it stands, how long it took, what was unusual, and apart from that what the racket has otherwise
 // than its sheet says.
-func (s *Shop) went(ctx context.Context, e *book.Entry) ([]Section, error) {
-	j, err := s.Book.Job(ctx, e.ID)
+func (s *Shop) went(ctx context.Context, id int64) ([]Section, error) {
+	j, err := s.Book.Job(ctx, id)
 	if err != nil {
 		return nil, err
 	}
@@ -75,8 +65,8 @@ func (s *Shop) went(ctx context.Context, e *book.Entry) ([]Section, error) {
 	say := func(format string, args ...any) {
 		sec.Lines = append(sec.Lines, Line{Text: fmt.Sprintf(format, args...)})
 	}
-	say("%s, step %d of %d, plan %s", e.State.Says(), e.Step, e.Steps, e.Fingerprint)
-	say("%s · %s · %s", e.Frame, e.Technique, records.Bed(e.Mains, e.Crosses))
+	say("%s, step %d of %d, plan %s", j.State.Says(), j.Step, j.Steps, j.Fingerprint)
+	say("%s · %s · %s", j.Frame, j.Technique, records.Bed(j.Mains, j.Crosses))
 	if work.Hands() > 0 {
 		say("hands on it %s", minutes(work.Hands()))
 	}

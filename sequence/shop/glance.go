@@ -122,7 +122,7 @@ func (s *Shop) machineBelow(ctx context.Context, r book.Record) ([]Section, erro
 	if n := len(off); n > 0 {
 		offset.Lines = append(offset.Lines, Line{Text: fmt.Sprintf("the gauge read %s kg from what was set at the last check, %s kg on average of the last %d", measure.Signed(off[n-1], 2), measure.Signed(stat.Mean(off[max(n-5, 0):], nil), 2), min(n, 5))})
 	}
-	list, err := s.section(ctx, "gauge checks", checks)
+	list, err := s.sections(ctx, sort{"gauge checks", checks})
 	if err != nil {
 		return nil, err
 	}

@@ -24,7 +24,8 @@ type Item struct {
 	// fetched the racket, Unstrung that its racket is not strung, so that nobody can have played or measured the bed.
 	Bench, Begun, Fetch, Unstrung bool
 
-	shelf book.Shelf // of a stock
+	shelf book.Shelf  // of a stock
+	entry *book.Entry // of a job that was begun
 }
 
 // Dated says what happened when a record has its time: a job was begun, what hangs on a job, a machine or a string is of then, and all
@@ -74,9 +75,9 @@ func minute(at time.Time) string { return at.Local().Format("2006-01-02 15:04") 
 
 func day(at time.Time) string { return at.Local().Format(time.DateOnly) }
 
-// Items adds to records of one kind what they refer to and where they stand.
-func (s *Shop) Items(ctx context.Context, list []book.Record) ([]Item, error) {
-	items, err := s.named(ctx, list)
+// Items adds to records of one kind what they refer to, and before besides to all of them, and where they stand.
+func (s *Shop) Items(ctx context.Context, list []book.Record, before ...records.Fields) ([]Item, error) {
+	items, err := s.named(ctx, list, before...)
 	if err != nil || len(items) == 0 {
 		return items, err
 	}
@@ -91,6 +92,7 @@ func (s *Shop) Items(ctx context.Context, list []book.Record) ([]Item, error) {
 		cards, err := s.Book.Strung(ctx, list...)
 		for i := range items {
 			c := cards[items[i].UID]
+			items[i].entry = c.Entry
 			items[i].Mark, items[i].Bench = jobMark(c)
 			items[i].Begun, items[i].Unstrung = c.Entry != nil, c.Entry == nil || c.Entry.State != progress.Finished
 			items[i].Fetch = c.Entry != nil && c.Entry.State != progress.Open && records.As[records.Job](c.Fields).Handed == ""
@@ -105,14 +107,8 @@ func (s *Shop) named(ctx context.Context, list []book.Record, before ...records.
 	var uids []string
 	for _, r := range list {
 		k, _ := records.Find(r.Kind)
-		for _, f := range k.Fields {
-			if f.Of == "" {
-				continue
-			}
-			uids = append(uids, r.Fields[f.Key])
-			for _, was := range before {
-				uids = append(uids, was[f.Key])
-			}
+		for _, said := range append(before, r.Fields) {
+			uids = append(uids, k.References(said)...)
 		}
 	}
 	names, err := s.names(ctx, uids...)

@@ -44,21 +44,15 @@ func (s *Shop) Page(ctx context.Context, uid string) (p Page, err error) {
 	if p.Corrections, err = s.Book.Corrections(ctx, uid); err != nil {
 		return p, err
 	}
-	items, err := s.Items(ctx, []book.Record{r})
+	var before []records.Fields
+	for _, c := range p.Corrections {
+		before = append(before, c.Before)
+	}
+	items, err := s.Items(ctx, []book.Record{r}, before...)
 	if err != nil {
 		return p, err
 	}
 	p.Item = items[0]
-	if len(p.Corrections) > 0 {
-		before := make([]records.Fields, len(p.Corrections))
-		for i, c := range p.Corrections {
-			before[i] = c.Before
-		}
-		if items, err = s.named(ctx, []book.Record{r}, before...); err != nil {
-			return p, err
-		}
-		p.Names = items[0].Names
-	}
 	if p.Below, err = s.below(ctx, p.Item); err == nil && r.Kind == records.KindSheet {
 		p.Below = append(p.Below, sheetBefore(r, p.Corrections)...)
 	}
@@ -97,7 +91,7 @@ func (s *Shop) below(ctx context.Context, it Item) ([]Section, error) {
 	case records.KindMachine:
 		return s.machineBelow(ctx, r)
 	case records.KindJob:
-		return s.jobBelow(ctx, r)
+		return s.jobBelow(ctx, it)
 	case records.KindFrame, records.KindSheet:
 		return shelvedBelow(r)
 	}
@@ -110,28 +104,43 @@ func (s *Shop) children(ctx context.Context, title string, kind records.Name, ow
 	if err != nil {
 		return nil, err
 	}
-	return s.section(ctx, title, list)
+	return s.sections(ctx, sort{title, list})
 }
 
-// section tells records in a line each, of many the newest, which come first; there is none without records.
-func (s *Shop) section(ctx context.Context, title string, list []book.Record) ([]Section, error) {
-	if len(list) == 0 {
-		return nil, nil
+// sort is one sort of records that belong to another one, the newest first.
+type sort struct {
+	title string
+	list  []book.Record
+}
+
+// sections tell sorts of records in a line each, of many the newest; there is none without records.
+func (s *Shop) sections(ctx context.Context, sorts ...sort) (out []Section, err error) {
+	var uids []string
+	for _, of := range sorts {
+		for _, r := range of.list[:min(len(of.list), MostFound)] {
+			k, _ := records.Find(r.Kind)
+			owner := r.Fields[k.Owner] // of whom nothing is told
+			uids = append(uids, slices.DeleteFunc(k.References(r.Fields), func(uid string) bool { return uid == owner })...)
+		}
 	}
-	older := max(len(list)-MostFound, 0)
-	list = list[:len(list)-older]
-	items, err := s.named(ctx, list)
+	names, err := s.names(ctx, uids...)
 	if err != nil {
 		return nil, err
 	}
-	sec := Section{Title: title}
-	for _, it := range items {
-		sec.Lines = append(sec.Lines, Line{Text: it.line(), UID: it.UID, Kind: it.Kind})
+	for _, of := range sorts {
+		sec := Section{Title: of.title}
+		for i, r := range of.list {
+			if i == MostFound {
+				sec.Lines = append(sec.Lines, Line{Text: fmt.Sprintf("and %d older", len(of.list)-i)})
+				break
+			}
+			sec.Lines = append(sec.Lines, Line{Text: Item{Record: r, Names: names}.line(), UID: r.UID, Kind: r.Kind})
+		}
+		if sec.Lines != nil {
+			out = append(out, sec)
+		}
 	}
-	if older > 0 {
-		sec.Lines = append(sec.Lines, Line{Text: fmt.Sprintf("and %d older", older)})
-	}
-	return []Section{sec}, nil
+	return out, nil
 }
 
 // line tells a record in one line: when, then what its fields say but for its owner.
