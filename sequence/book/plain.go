@@ -29,7 +29,7 @@ func readerOf(t reflect.Type) reader {
 		case *text == "":
 			return false
 		case (*text)[0] == 'n':
-			return text.next("null")
+			return text.word("null")
 		}
 		return read(text, v)
 	}
@@ -51,7 +51,7 @@ func readerOfKind(t reflect.Type) reader {
 	case kind == reflect.Bool:
 		return func(text *plainText, v reflect.Value) bool {
 			v.SetBool((*text)[0] == 't')
-			return text.next("true") || text.next("false")
+			return text.word("true") || text.word("false")
 		}
 	case kind == reflect.Int:
 		return func(text *plainText, v reflect.Value) bool {
@@ -87,10 +87,10 @@ func readerOfKind(t reflect.Type) reader {
 const usualList = 6
 
 func sliceReader(t reflect.Type) reader {
-	of := readerOf(t.Elem())
+	of, empty := readerOf(t.Elem()), reflect.MakeSlice(t, 0, 0)
 	return func(text *plainText, v reflect.Value) bool {
-		v.Set(reflect.MakeSlice(t, 0, 0))
-		return text.list("[", "]", func() bool {
+		v.Set(empty)
+		return text.list('[', ']', func() bool {
 			n := v.Len()
 			if n == v.Cap() {
 				v.Grow(max(n, usualList))
@@ -106,7 +106,7 @@ func arrayReader(t reflect.Type) reader {
 	of := readerOf(t.Elem())
 	return func(text *plainText, v reflect.Value) bool {
 		n := 0
-		return text.list("[", "]", func() bool {
+		return text.list('[', ']', func() bool {
 			n++
 			return n <= v.Len() && of(text, v.Index(n-1))
 		}) && n == v.Len()
@@ -155,14 +155,23 @@ func structReader(t reflect.Type) reader {
 }
 
 // next takes a mark away that comes next.
-func (t *plainText) next(mark string) bool {
-	rest, ok := strings.CutPrefix(string(*t), mark)
+func (t *plainText) next(mark byte) bool {
+	ok := *t != "" && (*t)[0] == mark
+	if ok {
+		*t = (*t)[1:]
+	}
+	return ok
+}
+
+// word takes a word away that comes next.
+func (t *plainText) word(word string) bool {
+	rest, ok := strings.CutPrefix(string(*t), word)
 	*t = plainText(rest)
 	return ok
 }
 
 // list has each of those read that stand between two marks with commas between them.
-func (t *plainText) list(open, end string, each func() bool) bool {
+func (t *plainText) list(open, end byte, each func() bool) bool {
 	if !t.next(open) {
 		return false
 	}
@@ -173,7 +182,7 @@ func (t *plainText) list(open, end string, each func() bool) bool {
 		if t.next(end) {
 			return true
 		}
-		if !t.next(",") {
+		if !t.next(',') {
 			break
 		}
 	}
@@ -182,41 +191,49 @@ func (t *plainText) list(open, end string, each func() bool) bool {
 
 // pairs has the value behind each key of an object read.
 func (t *plainText) pairs(value func(key string) bool) bool {
-	return t.list("{", "}", func() bool {
+	return t.list('{', '}', func() bool {
 		key, ok := t.quoted()
-		return ok && t.next(":") && value(key)
+		return ok && t.next(':') && value(key)
 	})
 }
 
 // number takes away a number up to the mark behind it; it is empty where none is there.
 func (t *plainText) number() (n string) {
-	if end := strings.IndexAny(string(*t), ",]}"); end > 0 && json.Valid([]byte((*t)[:end])) {
-		n, *t = string((*t)[:end]), (*t)[end:]
+	end := 0
+	for end < len(*t) && '0' <= (*t)[end] && (*t)[end] <= '9' {
+		end++
 	}
+	if whole := end == 1 || end > 1 && (*t)[0] != '0'; !whole || end == len(*t) || strings.IndexByte(",]}", (*t)[end]) < 0 {
+		end = strings.IndexAny(string(*t), ",]}")
+		if end < 0 || !json.Valid([]byte((*t)[:end])) {
+			return ""
+		}
+	}
+	n, *t = string((*t)[:end]), (*t)[end:]
 	return n
 }
 
 // quoted takes away a string. A letter that is written by its number is not plain.
 func (t *plainText) quoted() (said string, ok bool) {
-	if !t.next(`"`) {
+	if !t.next('"') {
 		return "", false
 	}
-	for i := 0; i < len(*t); i++ {
-		switch c := (*t)[i]; {
+	text := string(*t)
+	for i := 0; i < len(text); i++ {
+		switch c := text[i]; {
 		case c == '"':
-			end := string((*t)[:i])
-			*t = (*t)[i+1:]
+			*t = plainText(text[i+1:])
 			if said == "" { // nothing was escaped
-				return end, true
+				return text[:i], true
 			}
-			return said + end, true
-		case c == '\\' && i+1 < len(*t):
-			n := strings.IndexByte(`"\/bfnrt`, (*t)[i+1])
+			return said + text[:i], true
+		case c == '\\' && i+1 < len(text):
+			n := strings.IndexByte(`"\/bfnrt`, text[i+1])
 			if n < 0 {
 				return "", false
 			}
-			said += string((*t)[:i]) + "\"\\/\b\f\n\r\t"[n:n+1]
-			*t, i = (*t)[i+2:], -1
+			said += text[:i] + "\"\\/\b\f\n\r\t"[n:n+1]
+			text, i = text[i+2:], -1
 		case c < ' ':
 			return "", false
 		}
