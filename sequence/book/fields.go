@@ -2,6 +2,7 @@ package book
 
 import (
 	"encoding/json"
+	"strings"
 	"unicode/utf8"
 
 	"pullcard/sequence/records"
@@ -18,7 +19,8 @@ func readFields(body []byte) (f records.Fields, err error) {
 
 // plainFields reads {"key":"text","key":"text"}; ok is false for whatever else is there, and a key that comes twice is the last.
 func plainFields(body []byte) (f records.Fields, ok bool) {
-	f, text := records.Fields{}, plainText(body)
+	text := plainText(body)
+	f = make(records.Fields, strings.Count(string(text), `":"`)) // a map that grows costs more than the rest
 	ok = utf8.Valid(body) && text.pairs(func(key string) bool {
 		said, ok := text.quoted()
 		f[key] = said

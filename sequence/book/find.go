@@ -129,7 +129,7 @@ func several(ctx context.Context, q querier, uids []string) (map[string]Record, 
 // among is a list in a query whose members come as one argument, made by listed.
 const among = "(SELECT value FROM json_each(?))"
 
-func listed[T string | int64](keys []T) string {
+func listed[T ~string | int64](keys []T) string {
 	text, _ := json.Marshal(keys) // they always have a JSON form
 	return string(text)
 }
@@ -222,6 +222,16 @@ func find(ctx context.Context, q querier, kind records.Name, letters string, lim
 	from, to := folded, folded+string(unicode.MaxRune)
 	return readRecords(ctx, q, "SELECT * FROM ("+all+" AND "+begins+newest+") UNION ALL SELECT * FROM ("+all+where+" AND NOT ("+begins+")"+newest+") LIMIT ? + 0",
 		slices.Concat([]any{kind, from, to, limit}, args, []any{from, to, limit, limit})...)
+}
+
+// Kept lists all records of some kinds, the newest first.
+func (b *Book) Kept(ctx context.Context, kinds ...records.Name) ([]Record, error) {
+	list, err := readRecords(ctx, b.db, selectRecords+" WHERE kind IN "+among+" AND state = 'kept'", listed(kinds))
+	if err != nil {
+		return nil, b.problem("list records", err)
+	}
+	slices.SortFunc(list, newestFirst)
+	return list, nil
 }
 
 // Of lists the records of a kind that belong to one of some owners, the newest first.

@@ -39,27 +39,27 @@ func (s *Shop) floor(ctx context.Context) (f floor, err error) {
 	if f.paces, err = s.paces(ctx, f.version); err != nil {
 		return f, err
 	}
-	if f.stringers, err = s.Book.Find(ctx, records.KindStringer, "", 0); err != nil {
+	of, err := s.Book.Kept(ctx, records.KindStringer, records.KindMachine)
+	if err != nil {
 		return f, err
 	}
-	for _, r := range f.stringers {
+	for _, r := range of {
+		if f.names[r.UID] = r.Label(); r.Kind == records.KindMachine {
+			f.Machines = append(f.Machines, schedule.Machine{Key: r.UID, Out: records.As[records.Machine](r.Fields).Out.Time()})
+			continue
+		}
 		pace := f.paces[r.UID]
 		if !pace.Known() {
 			pace = f.paces[""].Other()
 		}
-		f.paces[r.UID], f.names[r.UID] = pace, r.Label()
+		f.paces[r.UID], f.stringers = pace, append(f.stringers, r)
 		who := records.As[records.Stringer](r.Fields)
 		f.Hands = append(f.Hands, schedule.Hand{Key: r.UID, Pace: pace, Since: who.Since.Time(), Away: who.Away.Time()})
 	}
 	if len(f.stringers) == 0 {
 		f.Hands = []schedule.Hand{{Pace: f.paces[""]}}
 	}
-	machines, err := s.Book.Find(ctx, records.KindMachine, "", 0)
-	for _, r := range machines {
-		f.names[r.UID] = r.Label()
-		f.Machines = append(f.Machines, schedule.Machine{Key: r.UID, Out: records.As[records.Machine](r.Fields).Out.Time()})
-	}
-	return f, err
+	return f, nil
 }
 
 // gone says that somebody is away or will be, by the UID of their record; empty where they are there.

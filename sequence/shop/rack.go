@@ -253,11 +253,11 @@ func ago(d time.Duration) string {
 
 // heldElsewhere says of jobs that another bench of the room has since when it has them, by their UIDs.
 func (s *Shop) heldElsewhere(ctx context.Context) (map[string]string, error) {
-	bench, _, err := s.Book.Seat(ctx)
-	if err != nil {
+	claims, err := s.Book.Claims(ctx)
+	if err != nil || len(claims) == 0 { // as where there is no room
 		return nil, err
 	}
-	claims, err := s.Book.Claims(ctx)
+	bench, _, err := s.Book.Seat(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -273,11 +273,11 @@ func (s *Shop) heldElsewhere(ctx context.Context) (map[string]string, error) {
 // clockTime is a time of today, or a day and a time.
 func clockTime(now, at time.Time) string {
 	at = at.In(now.Location())
-	if now.Format(time.DateOnly) == at.Format(time.DateOnly) {
-		return at.Format("15:04")
-	}
-	if now.Year() != at.Year() {
+	switch {
+	case now.Year() != at.Year():
 		return at.Format("2 January 2006 15:04")
+	case now.YearDay() != at.YearDay():
+		return at.Format("2 January 15:04")
 	}
-	return at.Format("2 January 15:04")
+	return at.Format("15:04")
 }
