@@ -11,12 +11,14 @@ package book
 import (
 	"context"
 	"database/sql"
+	_ "embed"
 	"errors"
 	"fmt"
 	"io/fs"
 	"net/url"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -86,7 +88,7 @@ func (w way) open(ctx context.Context, path string) (*Book, error) {
 	if err := w.fits(abs); err != nil {
 		return nil, err
 	}
-	made, err := create(ctx, abs, w.alone)
+	made, err := create(abs, w.alone)
 	if err != nil {
 		return nil, fmt.Errorf("make the book: %w; name another file or see that you may write there", err)
 	}
@@ -214,7 +216,7 @@ func (b *Book) idle() {
 const farewell = 300 * time.Millisecond
 
 // create makes a book where there is none. It gets its name when it is whole: no one ever sees half of it.
-func create(ctx context.Context, path string, alone bool) (made bool, err error) {
+func create(path string, alone bool) (made bool, err error) {
 	if _, err := os.Stat(path); !errors.Is(err, fs.ErrNotExist) {
 		return false, errors.Join(err, mustBeRegular(path))
 	}
@@ -224,25 +226,29 @@ func create(ctx context.Context, path string, alone bool) (made bool, err error)
 	if err := leftovers(path); err != nil {
 		return false, err
 	}
-	err = place(path, func(temporary string) error { return initialise(ctx, temporary, alone) })
+	err = place(path, func(temporary string) error { return initialise(temporary, alone) })
 	if err != nil && vacant(path) != nil {
 		return false, nil // another program was faster
 	}
 	return err == nil, err
 }
 
-// initialise makes a book in an empty file that has no name yet: what gives it one puts it on the disk first, so SQLite need not. It
-// has its write-ahead log, unless it is to be opened alone, from the beginning: to give it one later has the disk flushed four times.
-func initialise(ctx context.Context, path string, alone bool) error {
-	journal := "WAL"
+// newBook is the file of a book that nothing was written to, as the scripts make it, which would take as long as half of all else until
+// the first frame. TestOwnSums holds it against them, and -update writes it.
+//
+//go:embed new.db
+var newBook string
+
+// noEpoch stands in newBook where each book has an epoch of its own.
+const noEpoch = "epoch of a book."
+
+// initialise makes a book in an empty file.
+func initialise(path string, alone bool) error {
+	is := []byte(strings.ReplaceAll(newBook, noEpoch, salt()))
 	if alone {
-		journal = "DELETE"
+		is[18], is[19] = 1, 1 // without a write-ahead log (SQLite, Database File Format, 1.3.3)
 	}
-	return ownConnection(ctx, path, func(conn *sql.Conn) error {
-		_, err := conn.ExecContext(ctx, fmt.Sprintf(`PRAGMA synchronous = OFF; PRAGMA journal_mode = MEMORY;
-			BEGIN; %s; PRAGMA application_id = %d; PRAGMA user_version = %d; COMMIT; PRAGMA journal_mode = %s`, newBook, application, len(scripts()), journal))
-		return err
-	})
+	return os.WriteFile(path, is, 0o600)
 }
 
 // dsn names the file and how each connection to it is set up. With synchronous=FULL a commit is on the disk when it

@@ -46,12 +46,6 @@ var ownSchemas = sync.OnceValues(func() (all [][]string, err error) {
 //go:embed schema.sums
 var ownSums string
 
-// newBook makes at once what the scripts make step by step, for one of them has SQLite read the whole schema anew for each column that
-// it adds. The same test holds it.
-//
-//go:embed new.sql
-var newBook string
-
 // sum is the same for the same parts in whatever order.
 func sum(schema []string) string {
 	is := sha256.Sum256([]byte(strings.Join(slices.Sorted(slices.Values(schema)), "\x00")))

@@ -121,42 +121,53 @@ func TestOwnSums(t *testing.T) {
 	for _, schema := range all[1:] {
 		fmt.Fprintln(&is, sum(schema))
 	}
-	scripted := raw(t, ":memory:")
-	scripted.SetMaxOpenConns(1)
-	sqlExec(t, scripted, strings.Join(scripts(), ";"))
+	scripted := filepath.Join(t.TempDir(), "book")
+	db := raw(t, scripted)
+	sqlExec(t, db, fmt.Sprintf("PRAGMA journal_mode = WAL; %s; PRAGMA application_id = %d; PRAGMA user_version = %d; UPDATE sources SET epoch = '%s'; VACUUM",
+		strings.Join(scripts(), ";"), application, len(scripts()), noEpoch))
+	want := dumped(t, db)
+	require.NoError(t, db.Close())
 	if *update {
+		made, err := os.ReadFile(scripted)
+		require.NoError(t, err)
 		require.NoError(t, os.WriteFile("schema.sums", []byte(is.String()), 0o644))
-		require.NoError(t, os.WriteFile("new.sql", []byte(dumped(t, scripted)), 0o644))
+		require.NoError(t, os.WriteFile("new.db", made, 0o644))
 		return
 	}
 	assert.Equal(t, is.String(), ownSums)
-	assert.Equal(t, dumped(t, scripted), newBook)
-	assert.Equal(t, dumped(t, fresh(t).db), newBook)
-	assert.NotEqual(t, epoch(t, fresh(t)), epoch(t, fresh(t)), "each is another book")
+	epochs := map[string]bool{}
+	for _, alone := range []bool{false, true} {
+		path := filepath.Join(t.TempDir(), "book")
+		require.NoError(t, initialise(path, alone))
+		db := raw(t, path)
+		var epoch, journal, sound string
+		require.NoError(t, db.QueryRow("SELECT epoch, journal_mode, integrity_check FROM sources, pragma_journal_mode, pragma_integrity_check").Scan(&epoch, &journal, &sound))
+		assert.Equal(t, map[bool]string{false: "wal", true: "delete"}[alone], journal)
+		assert.Equal(t, "ok", sound)
+		epochs[epoch] = true
+		sqlExec(t, db, "UPDATE sources SET epoch = '"+noEpoch+"'")
+		assert.Equal(t, want, dumped(t, db))
+	}
+	assert.Len(t, epochs, 2, "each is another book")
 }
 
-// dumped is what makes a book in an empty file as it is, but that its epoch is its own.
-func dumped(t *testing.T, db *sql.DB) string {
+// dumped is everything in a file and what the file says of itself.
+func dumped(t *testing.T, db *sql.DB) (out []string) {
 	t.Helper()
 	ctx := context.Background()
-	out, err := trimmed(ctx, db, "SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY rowid")
-	require.NoError(t, err)
-	tables, err := trimmed(ctx, db, "SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY rowid")
-	require.NoError(t, err)
-	for _, table := range tables {
-		columns, err := trimmed(ctx, db, "SELECT group_concat(CASE name WHEN 'epoch' THEN '''lower(hex(randomblob(8)))''' ELSE 'quote(' || name || ')' END, ' || '', '' || ') FROM pragma_table_info(?)", table)
-		require.NoError(t, err)
-		rows, err := trimmed(ctx, db, "SELECT 'INSERT INTO "+table+" VALUES (' || "+columns[0]+" || ')' FROM "+table)
+	more := func(query string) []string {
+		rows, err := trimmed(ctx, db, query)
 		require.NoError(t, err)
 		out = append(out, rows...)
+		return rows
 	}
-	return strings.Join(out, ";\n")
-}
-
-func epoch(t *testing.T, b *Book) (is string) {
-	t.Helper()
-	require.NoError(t, b.db.QueryRow("SELECT epoch FROM sources").Scan(&is))
-	return is
+	more("SELECT application_id || ' ' || user_version || ' ' || page_size || ' ' || auto_vacuum || ' ' || encoding FROM pragma_application_id, pragma_user_version, pragma_page_size, pragma_auto_vacuum, pragma_encoding")
+	more("SELECT coalesce(sql, name) FROM sqlite_schema ORDER BY name")
+	for _, table := range more("SELECT name FROM sqlite_schema WHERE type = 'table' ORDER BY name") {
+		columns := more("SELECT group_concat('quote(' || name || ')', ' || '', '' || ') FROM pragma_table_info('" + table + "')")
+		more("SELECT " + columns[0] + " FROM " + table)
+	}
+	return out
 }
 
 // Every connection is one that trusts nothing: the schema cannot be written past SQLite.

@@ -250,7 +250,7 @@ func (b *Book) Salvage(ctx context.Context, lost *LostError, d Draft, events []p
 		return 0, lost
 	}
 	file, err := b.rescueFile(func(temporary string) error {
-		err := initialise(ctx, temporary, false)
+		err := initialise(temporary, false)
 		if err == nil {
 			id, err = salvage(ctx, temporary, d, events)
 		}
