@@ -219,13 +219,19 @@ func scanWholeEvent(rows *sql.Rows) (job int64, e wholeEvent, err error) {
 	return job, e, err
 }
 
-// eventsOf reads the events of jobs by their numbers, in the order in which they were appended.
+// eventsOf reads the events of jobs by their numbers, in the order in which they were appended. Of all jobs at once they would have to be
+// sorted, which takes longer than a question for each.
 func eventsOf(ctx context.Context, q querier, jobs ...int64) (map[int64][]wholeEvent, error) {
-	out := map[int64][]wholeEvent{}
-	err := eachRow(ctx, q, func(rows *sql.Rows) error {
-		job, e, err := scanWholeEvent(rows)
-		out[job] = append(out[job], e)
-		return err
-	}, selectWholeEvents+" WHERE job IN "+among+" ORDER BY job, seq", listed(jobs))
-	return out, err
+	out := make(map[int64][]wholeEvent, len(jobs))
+	for _, job := range jobs {
+		err := eachRow(ctx, q, func(rows *sql.Rows) error {
+			_, e, err := scanWholeEvent(rows)
+			out[job] = append(out[job], e)
+			return err
+		}, selectWholeEvents+" WHERE job = ? ORDER BY seq", job)
+		if err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
 }

@@ -37,9 +37,10 @@ func (w *Work) bare(p *plan.Plan, marks []mark) *plan.Racket {
 // standsBare says whether there are mains, all of them are tight and no cross is.
 func standsBare(r *plan.Racket) bool {
 	mains := false
-	for _, s := range r.Spans() {
-		main := s.Strand.IsMain()
-		if mains = mains || main; main != s.Tight {
+	spans := r.Spans()
+	for i := range spans { // which are long to copy
+		main := spans[i].Strand.IsMain()
+		if mains = mains || main; main != spans[i].Tight {
 			return false
 		}
 	}
