@@ -53,19 +53,21 @@ func (s Shown) View() string {
 	return ""
 }
 
-// cell is a sign one column wide; of a blank only what is seen of its look counts.
+// cell is a sign one column wide; of a blank only what is seen of its look counts. What looks alike has one look: there are thousands of
+// cells, which are compared with each key.
 type cell struct {
 	sign rune
-	look cellbuf.Style
+	look *cellbuf.Style
 }
 
-var blank = cell{sign: ' '}
+var blank = cell{' ', &cellbuf.Style{}}
 
-func newCell(sign rune, look cellbuf.Style) cell {
+// seen is what is seen of a look on a sign.
+func seen(sign rune, look cellbuf.Style) cellbuf.Style {
 	if sign == ' ' && bare(look) {
-		look = cellbuf.Style{Bg: look.Bg}
+		return cellbuf.Style{Bg: look.Bg}
 	}
-	return cell{sign, look}
+	return look
 }
 
 // bare says that of a blank nothing is seen but the background.
@@ -75,7 +77,7 @@ func bare(look cellbuf.Style) bool {
 
 // NewCells is the screen of a terminal.
 func NewCells(f *os.File) *Cells {
-	return &Cells{File: f, reader: reader{parser: ansi.NewParser(), understood: map[string]bool{}}}
+	return &Cells{File: f, reader: newReader()}
 }
 
 // Write is where bubbletea writes.
@@ -133,7 +135,7 @@ func (c *Cells) changes(lines []string) []byte {
 		if i < len(c.lines) && c.lines[i] == s {
 			continue
 		}
-		cells, ok := c.read(s)
+		cells, ok := c.read(s, c.width)
 		if !ok {
 			return c.pass(c.plain(lines))
 		}
@@ -204,27 +206,55 @@ var (
 
 // reader reads lines. Each key has every line that changes read, so what that takes is used again.
 type reader struct {
-	parser     *ansi.Parser
-	understood map[string]bool // whether looks matches what sets colours
-	spare      []cell          // a row that nobody needs any more
+	parser *ansi.Parser
+	styles map[cellbuf.Style]*cellbuf.Style
+	after  map[change]*cellbuf.Style
+	spare  []cell // a row that nobody needs any more
 }
 
-// read reads a line. Of a line that holds a sign of another width, or anything else of which terminals
+// change is a sequence that comes when something has a look.
+type change struct {
+	from *cellbuf.Style
+	seq  string
+}
+
+func newReader() reader {
+	return reader{parser: ansi.NewParser(), styles: map[cellbuf.Style]*cellbuf.Style{*blank.look: blank.look}, after: map[change]*cellbuf.Style{}}
+}
+
+// read reads a line for so many columns. Of a line that holds a sign of another width, or anything else of which terminals
 // differ, there are no cells. A line after which colours go on, or of which nobody knows what it does, is not ok.
-func (c *reader) read(s string) (cells []cell, ok bool) {
+func (c *reader) read(s string, width int) (cells []cell, ok bool) {
 	if cells, c.spare = c.spare[:0], nil; cells == nil {
-		cells = []cell{} // a line without a sign is known
+		cells = make([]cell, 0, width) // a line without a sign is known
 	}
-	var look cellbuf.Style
+	look, gap := blank.look, blank.look
+	put := func(r rune) {
+		if r == ' ' {
+			cells = append(cells, cell{r, gap})
+		} else {
+			cells = append(cells, cell{r, look})
+		}
+	}
 	odd := false
 	for len(s) > 0 {
+		if ' ' <= s[0] && s[0] < '\x7f' && (len(s) == 1 || s[1] < utf8.RuneSelf) { // what most signs are, and nothing joins
+			put(rune(s[0]))
+			s = s[1:]
+			continue
+		}
 		seq, width, n, _ := ansi.DecodeSequence(s, ansi.NormalState, c.parser)
 		s = s[n:]
+		if seq[0] == '\x1b' {
+			if look = c.changed(look, seq); look == nil {
+				return nil, false
+			}
+			gap = c.same(seen(' ', *look))
+			continue
+		}
 		switch r, size := utf8.DecodeRuneInString(seq); {
-		case c.looks(seq):
-			cellbuf.ReadStyle(c.parser.Params(), &look)
 		case width == 1 && size == len(seq) && r != utf8.RuneError:
-			cells = append(cells, newCell(r, look))
+			put(r)
 		case width > 0:
 			odd = true
 		default:
@@ -234,25 +264,39 @@ func (c *reader) read(s string) (cells []cell, ok bool) {
 	if odd {
 		cells = nil
 	}
-	return cells, look.Empty()
+	return cells, look == blank.look
 }
 
-// looks says whether a sequence sets colours and is understood. There are as many as a theme has, and a line has dozens.
-func (c *reader) looks(seq string) bool {
-	if seq[0] != '\x1b' {
-		return false
-	}
-	is, known := c.understood[seq]
+// changed is a look after a sequence that was parsed just now, nil where it is not understood. There are as many as a theme has, and a line
+// has dozens.
+func (c *reader) changed(look *cellbuf.Style, seq string) *cellbuf.Style {
+	to, known := c.after[change{look, seq}]
 	if !known {
-		is = looks.MatchString(seq)
-		if len(c.understood) < mostLooks {
-			c.understood[strings.Clone(seq)] = is
+		if looks.MatchString(seq) {
+			next := *look
+			cellbuf.ReadStyle(c.parser.Params(), &next)
+			to = c.same(next)
+		}
+		if len(c.after) < mostLooks {
+			c.after[change{look, strings.Clone(seq)}] = to
+		}
+	}
+	return to
+}
+
+// same is the one look of all that look so.
+func (c *reader) same(look cellbuf.Style) *cellbuf.Style {
+	is := c.styles[look]
+	if is == nil {
+		is = &look
+		if len(c.styles) < mostLooks {
+			c.styles[look] = is
 		}
 	}
 	return is
 }
 
-// mostLooks bounds what is remembered of them.
+// mostLooks bounds what is remembered of them; what looks alike may have several looks from then on, and is sent anew.
 const mostLooks = 1000
 
 // changing writes changes.
@@ -279,11 +323,11 @@ func (w *changing) look(l cellbuf.Style) {
 
 // put writes a cell. A blank takes no other ink.
 func (w *changing) put(c cell) {
-	if l := w.now; c.sign == ' ' && bare(c.look) && bare(l) {
+	if l := w.now; c.sign == ' ' && bare(*c.look) && bare(l) {
 		l.Bg = c.look.Bg
 		w.look(l)
 	} else {
-		w.look(c.look)
+		w.look(*c.look)
 	}
 	w.WriteRune(c.sign)
 }
@@ -329,7 +373,7 @@ func (w *changing) row(y int, old, now []cell) {
 }
 
 // has says that a cell takes no other colours than are on.
-func (w *changing) has(c cell) bool { return c.look == newCell(c.sign, w.now).look }
+func (w *changing) has(c cell) bool { return *c.look == seen(c.sign, w.now) }
 
 func padded(cells []cell, n int) []cell {
 	return append(slices.Clip(cells), slices.Repeat([]cell{blank}, n-len(cells))...)
