@@ -19,9 +19,13 @@ func group(use, short, long string, of ...*cobra.Command) *cobra.Command {
 	return c
 }
 
-func bookCommand() *cobra.Command {
-	c := group("book", "The record book: players, rackets, strings, jobs, lots, readings, verdicts", "",
-		bookList(), bookExport(), bookQueue(), bookDay(), bookDue(), bookChart(), bookFeel(),
+// bookCommand is the command of the book, with those below it or without.
+func bookCommand(whole bool) *cobra.Command {
+	c := group("book", "The record book: players, rackets, strings, jobs, lots, readings, verdicts", "")
+	if !whole {
+		return c
+	}
+	c.AddCommand(bookList(), bookExport(), bookQueue(), bookDay(), bookDue(), bookChart(), bookFeel(),
 		bookBackup(), bookRestore(), bookCheck(), bookImport(), bookSame(), bookForget())
 	for _, k := range records.Kinds() {
 		of := kindCommand(k)

@@ -123,7 +123,7 @@ func TestHostileNames(t *testing.T) {
 			tries["book "+kind+verb] = with
 		}
 	}
-	commands := commandsOf(command(), "")
+	commands := commandsOf(command("book"), "")
 	slices.Sort(commands)
 	seen := 0
 	for _, c := range commands {

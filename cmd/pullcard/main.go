@@ -55,7 +55,7 @@ func failing(work func(*cobra.Command, []string) error) func(*cobra.Command, []s
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	root := command()
+	root := command(args...)
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetOut(stdout)
@@ -108,7 +108,9 @@ func execute(ctx context.Context, root *cobra.Command, args []string) error {
 	}
 }
 
-func command() *cobra.Command {
+// command is the program as it is called. What is below the book are a hundred commands, made only for who may want one: each start would
+// wait for them.
+func command(args ...string) *cobra.Command {
 	var l looks
 	root := &cobra.Command{
 		Use:   "pullcard [JOB.toml ...]",
@@ -132,7 +134,8 @@ first. Wear eye protection.`,
 	root.PersistentFlags().String("book", "", "the record book (else $PULLCARD_BOOK, else in your data folder)")
 	root.PersistentFlags().Bool("network-disk", false, "open the book alone, as on a disk that other machines may write to")
 	root.PersistentFlags().String("stringer", "", "who works at this bench (else as the settings say)")
-	root.AddCommand(benchCommand(), frameCommand(), libraryCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), strainCommand(), tapCommand(), ticketCommand(), bookCommand(), roomCommand(), settingsCommand(), manCommand())
+	whole := slices.Contains(args, "book") || slices.Contains(args, "man")
+	root.AddCommand(benchCommand(), frameCommand(), libraryCommand(), stepsCommand(), checkCommand(), cutCommand(), bedCommand(), strainCommand(), tapCommand(), ticketCommand(), bookCommand(whole), roomCommand(), settingsCommand(), manCommand())
 	voice.Give(root)
 	return root
 }

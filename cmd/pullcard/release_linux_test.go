@@ -126,7 +126,7 @@ func TestRelease(t *testing.T) {
 			pages(below)
 		}
 	}
-	pages(command())
+	pages(command("book"))
 
 	do(t, clone, "go", "mod", "vendor")
 	do(t, clone, "env", "CGO_ENABLED=0", "go", "build", "-mod=vendor", "-trimpath", "-buildvcs=true", "-ldflags=-s -w", "-o", program, "./cmd/pullcard")

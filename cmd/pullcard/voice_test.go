@@ -46,6 +46,16 @@ func TestVoice(t *testing.T) {
 	assert.Regexp(t, `^pullcard version \S+`, out)
 }
 
+// What is below the book is there for whoever asks for it, and nobody waits for it who does not.
+func TestBookCommandsAreMadeForWhoAsks(t *testing.T) {
+	for args, want := range map[string]bool{"": false, "bench job.toml": false, "book": true, "--json book player add": true, "help book": true,
+		"man pages": true, "__complete book ": true} {
+		of, _, err := command(strings.Split(args, " ")...).Find([]string{"book"})
+		require.NoError(t, err)
+		assert.Equal(t, want, of.HasSubCommands(), args)
+	}
+}
+
 // For scripts what is wrong is JSON too, each thing with its place.
 func TestProblemsAsJSON(t *testing.T) {
 	path := jobFile(t, "job.toml", "blue", "club-sixteen", "two-piece-skip") + ".wrong"
