@@ -198,14 +198,14 @@ func owner(n records.Name) string {
 	return cmp.Or(k.Owner, "none")
 }
 
-// atFlag is when something happened that is written down now.
+// atFlag is when something happened that is written down now: never later than now, but for a minute that a clock may be behind.
 func atFlag(text string, now time.Time) (time.Time, error) {
 	if text == "" {
 		return now, nil
 	}
 	at, err := records.When(text, now)
-	if err == nil && at.After(now.Add(24*time.Hour)) {
-		err = fmt.Errorf("--at %s has not come yet", text)
+	if err == nil && at.After(now.Add(time.Minute)) {
+		err = fmt.Errorf("--at %s has not come yet; write the day too where it was an earlier one, as \"yesterday 17:30\"", text)
 	}
 	return at, err
 }

@@ -202,13 +202,13 @@ func moment(text string, now time.Time) (string, error) {
 }
 
 // When reads a time of day, a day or both, in the zone of now; a time of day is today's, and a day without one its beginning, for who was told
-// a day may come as early. A day may be said as today, tomorrow or the coming one of its name, as "friday" or "fri".
+// a day may come as early. A day may be said as yesterday, today, tomorrow or the coming one of its name, as "friday" or "fri".
 func When(text string, now time.Time) (time.Time, error) {
 	said, hour, _ := strings.Cut(strings.ToLower(text), " ")
-	for n := range 8 {
+	for n := -1; n < 8; n++ {
 		date := now.AddDate(0, 0, n)
 		name := strings.ToLower(date.Weekday().String())
-		if n == 0 && said == "today" || n == 1 && said == "tomorrow" || n > 0 && (said == name || said == name[:3]) {
+		if n == -1 && said == "yesterday" || n == 0 && said == "today" || n == 1 && said == "tomorrow" || n > 0 && (said == name || said == name[:3]) {
 			text = strings.TrimSpace(date.Format(time.DateOnly) + " " + strings.TrimSpace(hour))
 			break
 		}

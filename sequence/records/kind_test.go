@@ -95,7 +95,7 @@ func TestChecks(t *testing.T) {
 		{KindVerdict, "answer", "meh", map[string]string{"right": "right", "too loose, a bit": "too loose, a bit"}},
 		{KindJob, "promised", "25:00", map[string]string{"17:30": "2031-05-04T17:30:00+02:00", "2031-05-06": "2031-05-06T00:00:00+02:00",
 			"2031-05-06 09:15": "2031-05-06T09:15:00+02:00", "2031-05-06T09:15:00Z": "2031-05-06T09:15:00Z",
-			"today 17:30": "2031-05-04T17:30:00+02:00", "Tomorrow": "2031-05-05T00:00:00+02:00", "tomorrow 9:00": "2031-05-05T09:00:00+02:00", // a sunday
+			"yesterday 17:30": "2031-05-03T17:30:00+02:00", "today 17:30": "2031-05-04T17:30:00+02:00", "Tomorrow": "2031-05-05T00:00:00+02:00", "tomorrow 9:00": "2031-05-05T09:00:00+02:00", // a sunday
 			"mon 09:00": "2031-05-05T09:00:00+02:00", "Saturday  17:30": "2031-05-10T17:30:00+02:00", "sunday 10:00": "2031-05-11T10:00:00+02:00"}},
 		{KindJob, "promised", "tomorrow 25:00", nil},
 		{KindJob, "promised", "someday", nil},
