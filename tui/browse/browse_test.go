@@ -156,7 +156,7 @@ func TestRefer(t *testing.T) {
 	r.shows("✓ racket        green tape").press("shift+tab", "shift+tab", "backspace").hides("✓ player").write("ada").press("enter")
 	r.shows("✓ player        Ada").hides("green tape")
 	r = newRig(t, till()).press("left", "ctrl+n", "tab").write("blue").press("enter").shows("✓ player        Ada", "✓ racket        blue dot")
-	r.press("shift+tab").write("z").shows("no rackets with these letters").press("enter").shows("▶ racket        z").press("ctrl+s")
+	r.press("shift+tab").write("z").shows("no rackets with these letters; the book adds one (b, ctrl+n)").press("enter").shows("▶ racket        z").press("ctrl+s")
 	r.shows("pick one of the rackets that are found").press("backspace", "backspace", "ctrl+s")
 	assert.Equal(t, "keep job  player=player-2 ", r.lastAsked("keep"))
 }

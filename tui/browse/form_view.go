@@ -148,7 +148,7 @@ func (m Model) matchLines(r row) (out []string) {
 		if r.text == "" {
 			return []string{indent + m.Style(theme.Quiet, "no "+plural(r.field.Of)+" yet")}
 		}
-		return []string{indent + m.Style(theme.Warn, "no "+plural(r.field.Of)+" with these letters")}
+		return m.Hang(theme.Warn, indent, "no "+plural(r.field.Of)+" with these letters; the book adds one (b, ctrl+n)", m.Room())
 	case f.chosen < 0:
 		return []string{indent + m.Style(theme.Quiet, m.names(m.Room()-len(indent)))}
 	}
