@@ -10,6 +10,15 @@ import (
 // Characters measures text of which every character is one wide.
 func Characters(text string) float64 { return float64(utf8.RuneCountInString(text)) }
 
+// units are those in which anything is told, with a blank on either side.
+const units = " % kg lb N N/mm Hz mm m cm g min h °C "
+
+// IsUnit says whether a word is the unit of the number before it, with which it stays on one line.
+func IsUnit(before, word string) bool {
+	number := before != "" && '0' <= before[len(before)-1] && before[len(before)-1] <= '9'
+	return number && strings.Contains(units, " "+strings.TrimRight(word, ".,;:)")+" ")
+}
+
 // Wrap breaks text into lines that are no wider than a width by some measure, at spaces where it can; a word that is too
 // long is broken. A line always takes at least one character.
 func Wrap(text string, width float64, measure func(string) float64) []string {

@@ -1,7 +1,6 @@
 package ticket
 
 import (
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -9,6 +8,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"pullcard/patterns/harmless"
+	"pullcard/sequence/report"
 )
 
 // glue is a space at which no line is broken. Data never brings one in; it is written as a plain space.
@@ -37,7 +37,20 @@ func safe(text string) string {
 
 // bindUnits keeps every number with its unit on one line.
 func bindUnits(text string) string {
-	return regexp.MustCompile(`(\d) (%|(?:kg|lb|N|mm|min|h)\b)`).ReplaceAllString(text, "$1"+string(glue)+"$2")
+	var b strings.Builder
+	before := ""
+	for i, word := range strings.Split(text, " ") {
+		switch {
+		case i == 0:
+		case report.IsUnit(before, word):
+			b.WriteRune(glue)
+		default:
+			b.WriteByte(' ')
+		}
+		b.WriteString(word)
+		before = word
+	}
+	return b.String()
 }
 
 // speller writes text with the characters that a print has.

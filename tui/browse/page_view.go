@@ -91,7 +91,7 @@ func (m Model) pageLines() []pageLine {
 				lines = append(lines, pageLine{text: m.cells(l.Cells, columns), role: theme.Text, link: at, first: true})
 				continue
 			}
-			for i, text := range screen.Wrap(m.Plain(l.Text), m.Room()-4) {
+			for i, text := range screen.Facts(m.Plain(l.Text), m.Room()-4) {
 				lines = append(lines, pageLine{label: strings.Repeat(" ", min(i, 1)*2), text: text, role: theme.Text, link: at, first: i == 0})
 			}
 		}

@@ -12,6 +12,7 @@ import (
 	"github.com/charmbracelet/lipgloss"
 	"github.com/charmbracelet/x/ansi"
 
+	"pullcard/sequence/report"
 	"pullcard/tui/theme"
 )
 
@@ -68,11 +69,21 @@ func Fill(text *viewport.Model, lines []string, up, down *key.Binding) {
 }
 
 // Wrap breaks a text between words, and words that are too long anywhere, into lines no wider than so many columns.
-func Wrap(text string, width int) (lines []string) {
+func Wrap(text string, width int) []string {
+	return wrap(text, width, func(words []string) []string { return words })
+}
+
+// Facts is Wrap of facts with marks between them: no line begins with such a mark, nor with the unit of a number.
+func Facts(text string, width int) []string {
+	return wrap(text, width, func(words []string) []string { return together(words, width) })
+}
+
+// wrap breaks each paragraph between what pieces makes of its words.
+func wrap(text string, width int, pieces func(words []string) []string) (lines []string) {
 	width = max(width, 1)
 	for _, paragraph := range strings.Split(text, "\n") {
 		line := ""
-		for i, word := range strings.Split(paragraph, " ") {
+		for i, word := range pieces(strings.Split(paragraph, " ")) {
 			switch {
 			case i == 0:
 				line = word
@@ -90,6 +101,18 @@ func Wrap(text string, width int) (lines []string) {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// together are words, of which those that stay together are one, as far as that fits.
+func together(words []string, width int) (out []string) {
+	for i, word := range words {
+		if last := len(out) - 1; i > 0 && (word == "·" || word == "|" || report.IsUnit(words[i-1], word)) && lipgloss.Width(out[last])+1+lipgloss.Width(word) <= width {
+			out[last] += " " + word
+			continue
+		}
+		out = append(out, word)
+	}
+	return out
 }
 
 // Hang sets a text in the looks of a role behind a mark, in lines no wider than so many columns; those after the first are drawn in.

@@ -16,11 +16,11 @@ import (
 
 // No line of a wrapped text is wider than it may be, nothing is lost but blanks, and no word that fits is torn.
 func TestWrap(t *testing.T) {
-	word := rapid.SampledFrom([]string{"", "a", "-", "two-piece-skip", "世界", "\"club-sixteen\"?", "é́", strings.Repeat("long", 12)})
+	word := rapid.SampledFrom([]string{"", "a", "-", "two-piece-skip", "世界", "\"club-sixteen\"?", "é́", strings.Repeat("long", 12), "·", "24", "kg", "5%,", "%"})
 	rapid.Check(t, func(t *rapid.T) {
 		words := rapid.SliceOf(word).Draw(t, "words")
 		text, width := strings.Join(words, rapid.SampledFrom([]string{" ", "  ", "\n"}).Draw(t, "between")), rapid.IntRange(2, 60).Draw(t, "width")
-		lines := Wrap(text, width)
+		lines := rapid.SampledFrom([]func(string, int) []string{Wrap, Facts}).Draw(t, "wrap")(text, width)
 		for _, l := range lines {
 			assert.LessOrEqual(t, lipgloss.Width(l), width, "%q", l)
 		}
@@ -31,6 +31,12 @@ func TestWrap(t *testing.T) {
 			}
 		}
 	})
+}
+
+// A unit stays with its number, and what stands between two facts begins no line.
+func TestFacts(t *testing.T) {
+	assert.Equal(t, []string{"strung ·", "24 kg /", "23 kg ·", "101 %,", "hands on"}, Facts("strung · 24 kg / 23 kg · 101 %, hands on", 8))
+	assert.Equal(t, []string{"24", "kg", "·", "5", "%"}, Facts("24 kg · 5 %", 2), "where there is room for both")
 }
 
 // A page is as large as its terminal whatever is on it, and the foot stands at its bottom.
