@@ -147,7 +147,7 @@ func (p *painter) number(place int, h *hole, last *bearing, hand float64, g *gro
 		x, y int
 		cost float64
 	}
-	var spots []spot
+	spots := make([]spot, 0, (2*farDown+1)*(2*farAcross+1))
 	for dy := -farDown; dy <= farDown; dy++ {
 		for dx := -farAcross; dx <= farAcross; dx++ {
 			x, y := int(px)+dx, int(py)+dy
