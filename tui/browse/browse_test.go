@@ -161,6 +161,14 @@ func TestRefer(t *testing.T) {
 	assert.Equal(t, "keep job  player=player-2 ", r.lastAsked("keep"))
 }
 
+// Of what letters find, what begins so comes first: enter would take the newest of the others for it.
+func TestFoundByItsBeginning(t *testing.T) {
+	b := till()
+	b.put(records.KindRacket, "player", "player-1", "mark", "red")
+	b.put(records.KindRacket, "player", "player-1", "mark", "orange")
+	newRig(t, b).press("left", "ctrl+n").write("som").press("enter").write("r").shows("▶ red", "  orange").press("enter").shows("✓ racket        red")
+}
+
 // Arrows pick while matches are shown and go to other fields otherwise; tab always goes to another field.
 func TestArrowsInTheForm(t *testing.T) {
 	r := newRig(t, till()).press("left", "ctrl+n", "down").shows("▶ racket").press("up", "up").shows("▶ player").write("e")

@@ -261,7 +261,7 @@ func (f form) owner(n records.Name) string {
 	return ""
 }
 
-// matched takes what was found for the row in hand. The first is chosen as soon as there are letters; a needed record is
+// matched takes what was found for the row in hand, first what has a word that begins so: who types r means red, not green. The first is chosen as soon as there are letters; a needed record is
 // filled in where there is no other.
 func (m Model) matched(msg foundMsg) (Model, tea.Cmd) {
 	f := &m.form
@@ -270,6 +270,18 @@ func (m Model) matched(msg foundMsg) (Model, tea.Cmd) {
 	}
 	r, fresh := f.rows[f.at], f.fresh
 	f.matches, f.err, f.found, f.chosen, f.fresh = msg.items, msg.err, true, -1, false
+	begins := func(it shop.Item) bool {
+		return strings.Contains(" "+records.Fold(it.Label()), " "+records.Fold(r.text))
+	}
+	slices.SortStableFunc(f.matches, func(a, b shop.Item) int {
+		switch {
+		case begins(a) == begins(b):
+			return 0
+		case begins(a):
+			return -1
+		}
+		return 1
+	})
 	switch {
 	case r.text != "" && len(f.matches) > 0:
 		f.chosen = 0
