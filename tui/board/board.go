@@ -173,7 +173,7 @@ func (m Model) empty() (body []string) {
 	case m.at.IsZero():
 		return nil
 	case m.wall.Told.IsZero():
-		text = "NO BENCH HAS BEEN HERE YET"
+		text = "NO BENCH HAS SHOWN ITS RACKETS YET"
 	}
 	line := ""
 	for _, word := range append(strings.Fields(text), "") {
