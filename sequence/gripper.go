@@ -26,6 +26,15 @@ func (r *recovery) letGripperGo(keep bool) {
 	r.op(plan.Op{Op: plan.Slacken, Strand: g.Strand, Hole: g.Hole})
 }
 
+// gripperAlone takes clamps off that stand where the gripper pulls.
+func (r *recovery) gripperAlone() {
+	for _, c := range plan.Clamps() {
+		if x := r.racket.Grip(c); x != nil && r.grips(*x, *r.racket.Gripper()) && r.racket.CanComeOff(c) {
+			r.off(c)
+		}
+	}
+}
+
 // lost are the strands that are tight in one state and not in another.
 func lost(was, is *plan.Racket) (out []plan.Strand) {
 	for i, s := range was.Spans() {
@@ -45,19 +54,21 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 	keep := !doomed[r.pieceOf(g.Strand)]
 	exit := r.racket.At(g.Hole) == r.racket.At(r.racket.Span(g.Strand).Out) // from its start nothing is undone: what lies beyond comes first
 	wrong := exit && slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return !r.anew(o) && slices.Contains(r.toUndo(o), g.Strand) })
+	if keep && r.racket.Tight(g.Strand) && len(r.racket.Open()) > 0 && r.mayGiveWay(*g, keep) && r.otherwise(givesWay) {
+		r.card(fmt.Sprintf("Let go of %s, which the gripper pulls", g.Strand), func() {
+			r.gripperAlone()
+			r.letGripperGo(true)
+		})
+		return
+	}
 	if at := *g; keep && !exit && !r.undone(at.Strand) && r.racket.Span(at.Strand).Ended && r.startEnds(at) {
 		r.card(fmt.Sprintf("Clamp the start of %s", at.Strand), func() { r.endStart(at) })
 		return
 	}
 	if keep && r.racket.Tight(g.Strand) && r.otherwise(finishPull) { // where the referee lets it
-		at := *g
-		r.card(fmt.Sprintf("Clamp %s, which the gripper pulls", at.Strand), func() {
-			for _, c := range plan.Clamps() {
-				if x := r.racket.Grip(c); x != nil && r.grips(*x, at) && r.racket.CanComeOff(c) {
-					r.off(c)
-				}
-			}
-			r.hold(at)
+		r.card(fmt.Sprintf("Clamp %s, which the gripper pulls", g.Strand), func() {
+			r.gripperAlone()
+			r.hold(*g)
 			r.letGripperGo(false)
 		})
 		return

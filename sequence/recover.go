@@ -72,6 +72,9 @@ const (
 	mixed                       // slack is walked from mains into crosses
 	walkOn                      // slack is walked on from a clamp that lies on it, and that is not taken off before
 	staysOut                    // what the gripper lost is not pulled before what is wrong is undone
+	walkRest                    // slack that is left is walked out, and not pulled strand by strand as the technique has it
+	fromStart                   // slack before what is tight is pulled at the far end, and what is tight stays
+	givesWay                    // the gripper gives way, though what it pulls is not let go for anything wrong
 	forks      = iota
 )
 
@@ -269,10 +272,11 @@ func (r *recovery) cure() {
 		r.undoWrong()
 	}
 	r.uselessOff()
+	r.walkRest()
 	r.backOut()
 	r.card("Clamp off: the string is tight on both sides", func() {
 		r.tidy()
-		if g := r.racket.Grip(plan.S); g != nil && r.racket.Tight(g.Strand) && r.racket.CanComeOff(plan.S) && (r.tightOutside(plan.Spot{Strand: g.Strand, Hole: g.Hole}) || !r.begun(*g)) {
+		if g := r.racket.Grip(plan.S); g != nil && r.racket.Tight(g.Strand) && r.racket.CanComeOff(plan.S) && (r.tightOutside(plan.Spot{Strand: g.Strand, Hole: g.Hole}) || !r.begun(*g) || r.racket.Span(g.Strand).Ended) {
 			r.ungrip(plan.S)
 		}
 	})

@@ -69,9 +69,10 @@ func (r *recovery) letGoBeyond() {
 			continue // beyond the centre loop, held there: what slipped is pulled away from it
 		}
 		beyond := r.dependents(s.Strand)
-		if slices.ContainsFunc(beyond, func(b plan.Strand) bool {
+		tied := slices.ContainsFunc(beyond, func(b plan.Strand) bool {
 			return r.racket.KnotOf(plan.Spot{Strand: b, Hole: r.racket.Span(b).Out}) != nil
-		}) {
+		})
+		if tied || r.otherwise(fromStart) {
 			line := r.slackFrom(before, s.Strand)
 			at := r.farEnd(s.Strand, line)
 			r.oneByOne(line, at, func() { r.hold(at) })

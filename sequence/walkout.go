@@ -57,6 +57,16 @@ func (r *recovery) walkAndPull(slack []plan.Strand, at plan.Spot, set func()) {
 	})
 }
 
+// walkRest walks the slack out that slipped and lies at the end of its line, where more than one strand did.
+func (r *recovery) walkRest() {
+	for _, s := range r.racket.Newest() {
+		at := r.exit(s.Strand)
+		if slack, ok := r.slackTo(at); s.Slipped && ok && len(slack) > 1 && r.otherwise(walkRest) {
+			r.pullOut(at, func() { r.hold(at) })
+		}
+	}
+}
+
 // comesOut says whether all of some strands are drawn out, or moved, for what lies wrong: nobody pulls them before.
 func (r *recovery) comesOut(strands []plan.Strand) bool {
 	var out []plan.Strand
