@@ -79,33 +79,39 @@ const (
 )
 
 // wayBack is the way back that undoes least, or the one that leaves the frame bare before it is strung anew. At each fork that it comes to
-// both ways are tried, and the shorter is taken if it is proven, until none is shorter. The error is Unproven where none is proven.
+// both ways are tried, and the shorter is taken if it is proven, until none is shorter; a longer one where that is proven alone. The error is
+// Unproven where none is.
 func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
 	best, err := wayBackBy(p, done, t, bare, 0, nil)
 	if err != nil {
 		return nil, err
 	}
-	proven := false
-	for from := (*way)(nil); from != best; {
-		from = best
-		taken := from.further()
-		shorter, each := make([]*way, len(taken)), sync.WaitGroup{}
+	// other is the shortest proven one of those that take one more fork, shorter than a way if one is given.
+	other := func(than *way) *way {
+		taken := best.further()
+		others, each := make([]*way, len(taken)), sync.WaitGroup{}
 		for i := range taken {
-			each.Go(func() { shorter[i], _ = wayBackBy(p, done, t, bare, taken[i], from) })
+			each.Go(func() { others[i], _ = wayBackBy(p, done, t, bare, taken[i], than) })
 		}
 		each.Wait()
-		shorter = slices.DeleteFunc(shorter, func(w *way) bool { return w == nil })
-		slices.SortStableFunc(shorter, func(a, b *way) int { return a.labour - b.labour })
-		for _, w := range shorter {
+		others = slices.DeleteFunc(others, func(w *way) bool { return w == nil })
+		slices.SortStableFunc(others, func(a, b *way) int { return a.labour - b.labour })
+		for _, w := range others {
 			if Prove(w.plan(), done) == nil {
-				best, proven = w, true
-				break
+				return w
 			}
 		}
+		return nil
+	}
+	proven := false
+	for w := other(best); w != nil; w = other(best) {
+		best, proven = w, true
 	}
 	if !proven {
 		if err := Prove(best.plan(), done); err != nil {
-			return nil, Unproven{err}
+			if best = other(nil); best == nil {
+				return nil, Unproven{err}
+			}
 		}
 	}
 	return best.plan(), nil

@@ -42,11 +42,11 @@ func (r *recovery) toUndo(o plan.Op) []plan.Strand {
 	return out
 }
 
-// fromStart is what is let go for a doubted strand that is pulled again at its start, across the loop: where all of that comes out anyway,
-// or a trimmed tail is among what is let go otherwise, and the lead allows it.
+// fromStart is what is let go for a doubted strand that is pulled again at its start, across the loop: where all of that comes out anyway
+// and it does not, or a trimmed tail is among what is let go otherwise, and the lead allows it.
 func (r *recovery) fromStart(o plan.Op, otherwise []plan.Strand) []plan.Strand {
 	before := r.racket.Before(o.Strand).Strand
-	if !late(o) || before == "" || r.racket.Next(before).Strand == o.Strand {
+	if !late(o) || before == "" || r.racket.Next(before).Strand == o.Strand || r.drawnOut(o.Strand) {
 		return nil
 	}
 	start, lead := r.onward(before), r.racket.Lead()
