@@ -65,7 +65,7 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 		r.card(fmt.Sprintf("Clamp the start of %s", at.Strand), func() { r.endStart(at) })
 		return
 	}
-	if keep && r.racket.Tight(g.Strand) && r.otherwise(finishPull) { // where the referee lets it
+	if keep && r.otherwise(finishPull) { // where the referee lets it
 		r.card(fmt.Sprintf("Clamp %s, which the gripper pulls", g.Strand), func() {
 			r.gripperAlone()
 			r.hold(*g)
