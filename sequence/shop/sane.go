@@ -319,7 +319,7 @@ func (s *Shop) lastSaid(ctx context.Context, w *Work, now records.Job, history [
 			return "", err
 		}
 		was, mains, crosses, err := s.strungFrom(book.Source{File: file, Text: text}, card)
-		if err != nil || setup(was, "") != setup(w, "") {
+		if err != nil || !alike(setup(was, ""), setup(w, "")) {
 			return "", nil
 		}
 		answer, err := verdict.Parse(records.As[records.Verdict](card.Verdicts[len(card.Verdicts)-1].Fields).Answer)
@@ -330,6 +330,14 @@ func (s *Shop) lastSaid(ctx context.Context, w *Work, now records.Job, history [
 			answer, card.ID, records.Bed(mains.String(), crosses.String())), nil
 	}
 	return "", nil
+}
+
+// alike says whether what was said of a racket counts for another: where nobody said on which machine one is strung, it may be the same.
+func alike(was, now verdict.Setup) bool {
+	if was.Machine == "" || now.Machine == "" {
+		was.Machine, now.Machine = "", ""
+	}
+	return was == now
 }
 
 // shareOf is a reading as a share of what was computed; ok is false where they do not compare.

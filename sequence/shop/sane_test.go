@@ -212,6 +212,20 @@ func TestDoubtsOfACorrection(t *testing.T) {
 	require.ErrorContains(t, err, "is this another one?")
 }
 
+// The player's word on a racket counts for it on whichever machine nobody named, and not on another one.
+func TestTheWordWhereNoMachineIsNamed(t *testing.T) {
+	c, _, _ := doubtful(t)
+	door, err := c.Keep(context.Background(), records.KindMachine, "", records.Fields{"name": "door"}, "")
+	require.NoError(t, err)
+	again := func(machine string) error {
+		_, err := c.Keep(context.Background(), records.KindJob, "", records.Fields{"racket": c.racket, "technique": "two-piece-skip", "mains": c.round, "tension": "24 kg", "machine": machine}, "")
+		return err
+	}
+	require.ErrorContains(t, again(c.window), "goes against the player's word")
+	require.ErrorContains(t, again(""), "goes against the player's word", "either may be meant")
+	require.NoError(t, again(door.UID))
+}
+
 // What a lot is filled with is doubted too, once for all of its rackets; the reason stands with each.
 func TestDoubtsOfALot(t *testing.T) {
 	c, _, _ := doubtful(t)
