@@ -230,6 +230,8 @@ func (c check) job(ctx context.Context) (d Doubts, err error) {
 			d = append(d, ask(key, "%s is over; was it promised for then?", minute(at)))
 		case at.After(c.Now().Add(promiseLate)):
 			d = append(d, ask(key, "%s is %d days ahead; was it promised for then?", day(at), int(at.Sub(c.Now()).Hours()/24)))
+		case day(at.Add(-1)) != day(at): // as who says a day alone
+			d = append(d, ask(key, "%s is the midnight before that day; was it promised for then, or when on that day?", minute(at)))
 		}
 	}
 	if key, at := records.Key(&now, &now.Handed), now.Handed.Time(); c.changed(key) && at.After(c.Now().Add(time.Minute)) {

@@ -60,6 +60,7 @@ func TestDoubts(t *testing.T) {
 		{records.KindJob, job("promised", "2131-05-04"), "promised: 2131-05-04 is 36523 days ahead", false},
 		{records.KindJob, job("racket", c.another, "frame", "club-sixteen"), "racket: job 2 of this racket waits already", false},
 		{records.KindJob, job("promised", "2031-08-04"), "days ahead", false},
+		{records.KindJob, job("promised", "2031-05-05"), "promised: 2031-05-05 00:00 is the midnight before that day", false},
 		{records.KindCut, records.Fields{"stock": c.round, "length": "40 m", "for": "job", "job": strung.UID, "piece": "mains"}, "length: 40 m is more than one racket takes, some 12 m", false},
 		{records.KindReading, records.Fields{"job": strung.UID, "value": "1400 Hz"}, "value: 1400 Hz is", false},
 		{records.KindReading, records.Fields{"job": strung.UID, "value": "300 Hz"}, "times what the bed computes to", false},
@@ -140,7 +141,7 @@ func TestReasonGoesWithItsDoubt(t *testing.T) {
 	}{
 		{records.Fields{"price": "18 EUR"}, "his own frame"},
 		{records.Fields{"tension": "28.5 kg", reason.Key: "and harder"}, "and harder"},
-		{records.Fields{"promised": "2031-05-05"}, "and harder"},
+		{records.Fields{"promised": "2031-05-05 17:00"}, "and harder"},
 		{records.Fields{"tension": "23 kg"}, ""},
 	} {
 		r, err = c.Correct(ctx, r.UID, book.Change{At: c.Now(), Fields: of.change})
