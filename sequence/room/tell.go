@@ -4,7 +4,7 @@ import "pullcard/sequence/report"
 
 // Tell tells what came of a round.
 func (r Round) Tell() (s report.Section) {
-	s.Say("%d changes of others taken in, %d given", r.Taken, r.Given)
+	s.Say("changes: %d of others taken in, %d given", r.Taken, r.Given)
 	if r.Renewed {
 		s.Add("this book was an older copy than the room knew; it goes on under a new number")
 	}

@@ -106,7 +106,7 @@ func (st State) Tell() (s report.Section) {
 	if st.Writes < st.Least {
 		s.Warn("this pullcard is too old to write here: put a newer one on this bench; what it wrote is kept, and goes then")
 	}
-	s.Say("%d changes are in the room; %d of this bench wait to be given", st.Rows, st.Waiting)
+	s.Say("changes: %d in the room, %d of this bench still to be given", st.Rows, st.Waiting)
 	if st.Missing > 0 {
 		s.Warn(fmt.Sprintf("%d changes of other benches are in this book and not in the room; pullcard room check", st.Missing))
 	}
