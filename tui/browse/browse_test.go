@@ -105,8 +105,11 @@ func TestEnterBeforeTheAnswer(t *testing.T) {
 	m, answer = r.m.Update(golden.Key("s"))
 	m, cmd = m.Update(golden.Key("enter"))
 	require.Nil(t, cmd)
+	m, cmd = m.Update(golden.Key("b")) // what is pressed after it waits too, for the next field
+	require.Nil(t, cmd)
 	m, _ = m.Update(answer())
 	require.Contains(t, m.View(), "✓ player        Ben Sommer")
+	require.Contains(t, m.View(), "▶ racket        b")
 }
 
 func TestAddFromTheList(t *testing.T) {

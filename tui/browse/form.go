@@ -26,16 +26,16 @@ type form struct {
 	rows    []row
 	at      int
 	input   textinput.Model
-	typed   bool        // something was typed that is not kept
-	leaving bool        // esc was pressed once
-	sent    bool        // it is on its way into the book
-	other   []string    // what is wrong beyond the fields
-	seq     int         // the search or the keeping that it waits for
-	matches []shop.Item // what was found for the field in hand
-	chosen  int         // which of them, -1 for none
-	found   bool        // there was an answer
-	enter   bool        // enter was pressed before it
-	fresh   bool        // the field was just come to, and the only record that it can mean is filled in
+	typed   bool         // something was typed that is not kept
+	leaving bool         // esc was pressed once
+	sent    bool         // it is on its way into the book
+	other   []string     // what is wrong beyond the fields
+	seq     int          // the search or the keeping that it waits for
+	matches []shop.Item  // what was found for the field in hand
+	chosen  int          // which of them, -1 for none
+	found   bool         // there was an answer
+	ahead   []tea.KeyMsg // pressed before it: enter, and what came after that
+	fresh   bool         // the field was just come to, and the only record that it can mean is filled in
 	err     error
 	asks    bool   // something is doubted, and the last row is for the reason
 	yes     bool   // to say that it is so is enough
@@ -174,7 +174,7 @@ func (m Model) show(f form) (Model, tea.Cmd) {
 
 // enterRow begins with the row in hand: a field that refers to a record says at once what there is.
 func (m Model) enterRow() (Model, tea.Cmd) {
-	m.form.matches, m.form.chosen, m.form.found, m.form.enter, m.form.fresh, m.form.err, m.form.spelled = nil, -1, false, false, true, nil, ""
+	m.form.matches, m.form.chosen, m.form.found, m.form.ahead, m.form.fresh, m.form.err, m.form.spelled = nil, -1, false, nil, true, nil, ""
 	m, blank := m.askBlank()
 	m.form = m.form.load(m.inputWidth())
 	if !m.form.rows[m.form.at].open() {
@@ -241,7 +241,7 @@ func (m Model) inputWidth() int { return max(m.Room()-m.form.labelWidth()-5, 4) 
 // seekMatches looks for records that the row in hand may refer to.
 func (m Model) seekMatches() (Model, tea.Cmd) {
 	f := &m.form
-	f.seq, f.found, f.enter = m.next(), false, false
+	f.seq, f.found = m.next(), false
 	r := f.rows[f.at]
 	b, seq, kind, of, letters := m.book, f.seq, r.field.Of, f.owner(r.field.Of), r.text
 	return m, func() tea.Msg {
@@ -291,11 +291,15 @@ func (m Model) matched(msg foundMsg) (Model, tea.Cmd) {
 		m.form.typed = typed
 		return m, cmd
 	}
-	if f.enter {
-		f.enter = false
-		return m.enterField()
+	ahead := f.ahead
+	f.ahead = nil
+	var cmds []tea.Cmd
+	for _, k := range ahead {
+		var cmd tea.Cmd
+		m, cmd = m.pressForm(k)
+		cmds = append(cmds, cmd)
 	}
-	return m, nil
+	return m, tea.Batch(cmds...)
 }
 
 // pick takes a record into the row in hand, and with it what it belongs to where the form asks for that too.

@@ -17,8 +17,12 @@ func (m Model) pressForm(k tea.KeyMsg) (Model, tea.Cmd) {
 	if f.sent {
 		return m, nil
 	}
+	if len(f.ahead) > 0 && !key.Matches(k, m.keys.Back) {
+		f.ahead = append(f.ahead, k)
+		return m, nil
+	}
 	leaving := f.leaving
-	f.leaving, f.enter, f.fresh = false, false, false
+	f.leaving, f.ahead, f.fresh = false, nil, false
 	r := f.rows[f.at]
 	switch {
 	case key.Matches(k, m.keys.Back):
@@ -89,7 +93,7 @@ func (m Model) enterField() (Model, tea.Cmd) {
 		}
 		return m, cmd
 	case r.open() && r.text != "" && !f.found:
-		f.enter = true // the answer is on its way
+		f.ahead = []tea.KeyMsg{{Type: tea.KeyEnter}} // the answer is on its way
 		return m, nil
 	case r.open() && r.text != "":
 		return m, nil // nothing has these letters, which is said below
