@@ -470,6 +470,25 @@ func did(p *plan.Plan, done int, kind plan.OpKind) (n int) {
 	return n
 }
 
+// While the skipped cross is out, the starting clamp stands where the crosses' string ends: what is pulled there, as the clamp crept, is no tail that
+// waits for its second pull.
+func TestNoTailWaitsAfterASkipStart(t *testing.T) {
+	p, err := sequence.Build(tiny(t, 4, 5, "head"), technique(t, "name = \"t\"\n[crosses]\nstart = \"skip\"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
+	require.NoError(t, err)
+	p = onward(t, p, []string{"16 misweave strand=C1 done=1", "17 clamp-slipped clamp=S extent=crept"})
+	again := 0
+	for done := range p.Steps {
+		agree(t, p, done)
+		for _, d := range p.Deferred(done) {
+			require.False(t, d.Repull, "after step %d a tail waits: %v", done, d)
+		}
+		if o := p.Steps[done].Pull(); o != nil && o.Strand == "C2" && o.Repull && !p.After(done).Laid("C1") {
+			again++
+		}
+	}
+	require.Positive(t, again, "the clamp is set again while C1 is out")
+}
+
 // agree demands that state and referee, who share no code, hold the same of the racket when the first done steps are done:
 // what is laid, tight, low and wrong, where clamps stand and whether they hold, what is blocked.
 func agree(t require.TestingT, p *plan.Plan, done int) {

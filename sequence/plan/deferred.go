@@ -23,7 +23,8 @@ func (d Deferral) String() string {
 }
 
 // Deferred lists what is deferred when step n is over: a strand that is tight and whose tail the starting clamp holds until it
-// is pulled again, and a slack one that is pulled after one that was laid later. What was tight and is slack is loose, not deferred.
+// is pulled again, and a slack one that is pulled after one that was laid later. After a skip start that clamp holds no tail, though the skipped cross may
+// be out. What was tight and is slack is loose, not deferred.
 func (p *Plan) Deferred(n int) (out []Deferral) {
 	r := p.After(n)
 	latest := 0 // of the strands pulled until then, the laying of the latest
@@ -40,7 +41,7 @@ func (p *Plan) Deferred(n int) (out []Deferral) {
 		}
 		s := r.Span(o.Strand)
 		again := seen[o.Strand] || s.Laid() && now.Span(o.Strand).Nth != s.Nth // pulled before, or laid anew until then
-		tail := o.Repull && s.Tight && r.tailWaits(Spot{o.Strand, o.Hole})
+		tail := o.Repull && s.Tight && p.Terms.Start != "skip" && r.tailWaits(Spot{o.Strand, o.Hole})
 		if s.Laid() && !again && (tail || !s.Tight && !s.Loose) && s.Nth < latest {
 			out = append(out, Deferral{o.Strand, o.Hole, tail, p.Steps[i].N})
 		}
