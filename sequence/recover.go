@@ -73,7 +73,7 @@ const (
 	walkOn                      // slack is walked on from a clamp that lies on it, and that is not taken off before
 	staysOut                    // what the gripper lost is not pulled before what is wrong is undone
 	walkRest                    // slack that is left is walked out, and not pulled strand by strand as the technique has it
-	fromStart                   // slack before what is tight is pulled at the far end, and what is tight stays
+	atFarEnd                    // slack before what is tight is pulled at its far end, and what is tight stays
 	givesWay                    // the gripper gives way, though what it pulls is not let go for anything wrong
 	forks      = iota
 )

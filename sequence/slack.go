@@ -57,7 +57,7 @@ func (r *recovery) slackFrom(s, before plan.Strand) (out []plan.Strand) {
 }
 
 // letGoBeyond lets go, the newest first, what is tight beyond string that slipped and is to be pulled anew. What is tied beyond
-// cannot be let go: then the slack is pulled on from there, strand by strand.
+// cannot be let go: then the slack is pulled on from there, strand by strand, as it may be elsewhere too.
 func (r *recovery) letGoBeyond() {
 	slack := func(s plan.Strand) bool { at := r.racket.Span(s); return at != nil && at.Slipped }
 	for _, s := range r.racket.Newest() {
@@ -72,7 +72,7 @@ func (r *recovery) letGoBeyond() {
 		tied := slices.ContainsFunc(beyond, func(b plan.Strand) bool {
 			return r.racket.KnotOf(plan.Spot{Strand: b, Hole: r.racket.Span(b).Out}) != nil
 		})
-		if tied || r.otherwise(fromStart) {
+		if tied || r.otherwise(atFarEnd) {
 			line := r.slackFrom(before, s.Strand)
 			at := r.farEnd(s.Strand, line)
 			r.oneByOne(line, at, func() { r.hold(at) })

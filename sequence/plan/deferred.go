@@ -23,8 +23,8 @@ func (d Deferral) String() string {
 }
 
 // Deferred lists what is deferred when step n is over: a strand that is tight and whose tail the starting clamp holds until it
-// is pulled again, and a slack one that is pulled after one that was laid later. After a skip start that clamp holds no tail, though the skipped cross may
-// be out. What was tight and is slack is loose, not deferred.
+// is pulled again, and a slack one that is pulled after one that was laid later. After a skip start that clamp holds no tail,
+// though the skipped cross may be out. What was tight and is slack is loose, not deferred.
 func (p *Plan) Deferred(n int) (out []Deferral) {
 	r := p.After(n)
 	latest := 0 // of the strands pulled until then, the laying of the latest

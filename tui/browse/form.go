@@ -261,8 +261,9 @@ func (f form) owner(n records.Name) string {
 	return ""
 }
 
-// matched takes what was found for the row in hand, first what has a word that begins so: who types r means red, not green. The first is chosen as soon as there are letters; a needed record is
-// filled in where there is no other.
+// matched takes what was found for the row in hand, first what has a word that begins so: who types r means red, not green.
+// The first is chosen as soon as there are letters; a needed record is filled in where there is no other. Then come the keys
+// that were pressed ahead of it.
 func (m Model) matched(msg foundMsg) (Model, tea.Cmd) {
 	f := &m.form
 	if m.at != onForm || !f.rows[f.at].open() {
