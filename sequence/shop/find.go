@@ -85,8 +85,18 @@ func (s *Shop) Meant(ctx context.Context, kind records.Name, owner, asked string
 		k, _ := records.Find(kind)
 		return book.Record{}, fmt.Errorf("none of this %s's %s is called %q; there are %s%s", k.Owner, k.Plural, asked, strings.Join(names, "; "), more)
 	}
-	return book.Record{}, fmt.Errorf("%q may be %d: %s%s; write the number, or more words", asked, len(items), strings.Join(names, "; "), more)
+	return book.Record{}, severalError{several, fmt.Sprintf("%q may be %d: %s%s; write the number, or more words", asked, len(items), strings.Join(names, "; "), more)}
 }
+
+// severalError says of an AmbiguousError what tells them apart.
+type severalError struct {
+	*book.AmbiguousError
+	words string
+}
+
+func (e severalError) Error() string { return e.words }
+
+func (e severalError) Unwrap() error { return e.AmbiguousError }
 
 // mayBe is how many of several records an error names.
 const mayBe = 8

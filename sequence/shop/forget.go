@@ -17,8 +17,14 @@ func (s *Shop) Person(ctx context.Context, asked string) (book.Record, error) {
 		return s.Meant(ctx, records.Name(kind), "", which)
 	}
 	player, none := s.Meant(ctx, records.KindPlayer, "", asked)
-	switch stringer, err := s.Meant(ctx, records.KindStringer, "", asked); {
-	case err != nil && none != nil && !errors.As(none, new(*book.AmbiguousError)):
+	stringer, err := s.Meant(ctx, records.KindStringer, "", asked)
+	for _, wrong := range []error{none, err} { // of several nobody takes the one of the other kind
+		if errors.As(wrong, new(*book.AmbiguousError)) {
+			return player, wrong
+		}
+	}
+	switch {
+	case err != nil && none != nil:
 		return player, fmt.Errorf("%w, nor a stringer", none)
 	case err != nil:
 		return player, none

@@ -43,3 +43,22 @@ func TestForgettingSaysWhatStays(t *testing.T) {
 	require.NoError(t, err)
 	assert.NotContains(t, done.Lines[1].Text, "the name stays", "nobody knows it any more")
 }
+
+// Of two players of one name nobody is forgotten, nor a stringer who has that name too, before it is said who is meant.
+func TestForgettingAsksWhoIsMeant(t *testing.T) {
+	s, ctx := newShop(t), context.Background()
+	for range 2 {
+		_, err := s.Add(ctx, records.KindPlayer, records.Fields{"name": "Bea Quill (invented)", "because": records.ItIsSo}, s.Now())
+		require.NoError(t, err)
+	}
+	const several = `"quill" may be 2: 2 (Bea Quill (invented)); 1 (Bea Quill (invented)); write the number, or more words`
+	_, err := s.Person(ctx, "quill")
+	assert.EqualError(t, err, several)
+	_, err = s.Add(ctx, records.KindStringer, records.Fields{"name": "Bea Quill (invented)"}, s.Now())
+	require.NoError(t, err)
+	_, err = s.Person(ctx, "quill")
+	assert.EqualError(t, err, several)
+	p, err := s.Person(ctx, "player 2")
+	require.NoError(t, err)
+	assert.Equal(t, records.KindPlayer, p.Kind)
+}
