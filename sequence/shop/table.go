@@ -46,7 +46,7 @@ func WriteTable(w io.Writer, k records.Kind, list []Item) error {
 
 // TakeTable adds a record of a kind for each row of comma-separated values: the first row has the fields' keys or labels, what a
 // field refers to is named by its number or a few words. All of it is tried first; the error has every problem with its line, and then
-// nothing was added. What is doubted takes because, as everywhere.
+// nothing was added. A row that is doubted takes its own reason or because, as everywhere; no other row keeps because.
 func (s *Shop) TakeTable(ctx context.Context, file string, data []byte, k records.Kind, because string) ([]book.Record, error) {
 	rows, lines, err := harmless.ReadCSV(bytes.NewReader(data))
 	if err != nil {
@@ -57,13 +57,19 @@ func (s *Shop) TakeTable(ctx context.Context, file string, data []byte, k record
 	}
 	heads, wrong := s.heads(file, rows[0], k)
 	var list []book.Record
+	reason, _ := k.Reason()
 	seen := map[string]int{}
 	var doubts Doubts
 	for i, row := range rows[1:] {
 		at := fmt.Sprintf("%s:%d:1: ", file, lines[i+1])
-		fields, err := s.row(ctx, k, heads, row, because)
-		if err == nil {
-			fields, err = s.filled(ctx, k.Name, fields, s.Now())
+		fields, err := s.row(ctx, k, heads, row)
+		name := records.Fold(k.Label(fields)) + "\x00" + fields[k.Owner]
+		twice := seen[name] > 0 && k.Name != records.KindStock
+		if written := fields; err == nil {
+			fields, err = s.filled(ctx, k.Name, written, s.Now())
+			if _, doubted := Doubted(err); (doubted || twice) && written[reason.Key] == "" && because != "" {
+				fields, err = s.filled(ctx, k.Name, written.With(records.Fields{reason.Key: because}), s.Now())
+			}
 		}
 		if d, ok := Doubted(err); ok {
 			for _, one := range d {
@@ -75,9 +81,8 @@ func (s *Shop) TakeTable(ctx context.Context, file string, data []byte, k record
 			}
 			continue
 		}
-		name := records.Fold(k.Label(fields)) + "\x00" + fields[k.Owner]
-		if before := seen[name]; before > 0 && k.Name != records.KindStock && because == "" {
-			doubts = append(doubts, Doubt{Text: fmt.Sprintf("%s%s: %q is in line %d already; is this another one?", at, k.NameField(), k.Label(fields), before)})
+		if twice && fields[reason.Key] == "" {
+			doubts = append(doubts, Doubt{Text: fmt.Sprintf("%s%s: %q is in line %d already; is this another one?", at, k.NameField(), k.Label(fields), seen[name])})
 		}
 		seen[name] = lines[i+1]
 		list = append(list, book.Record{Kind: k.Name, Fields: fields, At: s.Now()})
@@ -117,13 +122,10 @@ func (s *Shop) heads(file string, row []string, k records.Kind) (out []records.F
 }
 
 // row is the record of a row.
-func (s *Shop) row(ctx context.Context, k records.Kind, heads []records.Field, row []string, because string) (records.Fields, error) {
+func (s *Shop) row(ctx context.Context, k records.Kind, heads []records.Field, row []string) (records.Fields, error) {
 	fields := records.Fields{}
-	if reason, ok := k.Reason(); ok && because != "" {
-		fields[reason.Key] = because
-	}
 	if len(row) > len(heads) {
-		return nil, fmt.Errorf("it has %d columns, and the headings %d", len(row), len(heads))
+		return fields, fmt.Errorf("it has %d columns, and the headings %d", len(row), len(heads))
 	}
 	var wrong []error
 	for i, text := range row {
