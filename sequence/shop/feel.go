@@ -54,7 +54,7 @@ func (s *Shop) feel(ctx context.Context, like book.Card, w *Work, machine string
 		return SameFeel{}, err
 	}
 	to := setup(w, machine)
-	change := verdict.Change{From: setup(old, machines[like.UID]), To: to, Mains: mains, Crosses: crosses, Was: old.Work, Is: w.Work, Offset: offset, Left: left}
+	change := verdict.Change{From: setup(old.Work, machines[like.UID]), To: to, Mains: mains, Crosses: crosses, Was: old.Work.Work, Is: w.Work, Offset: offset, Left: left}
 	f, err := verdict.SameFeel(change)
 	if err != nil {
 		return SameFeel{}, err

@@ -108,21 +108,20 @@ func (s *Shop) expected(ctx context.Context, r records.Reading) (records.Amount,
 }
 
 // strung is the work of a strung job with the tensions that it was strung at.
-func (s *Shop) strung(ctx context.Context, c book.Card) (w *Work, mains, crosses measure.Tension, err error) {
+func (s *Shop) strung(ctx context.Context, c book.Card) (w drafted, mains, crosses measure.Tension, err error) {
 	file, text, err := s.Book.Text(ctx, c.UID)
 	if err != nil {
-		return nil, mains, crosses, err
+		return w, mains, crosses, err
 	}
 	return s.strungFrom(book.Source{File: file, Text: text}, c)
 }
 
-func (s *Shop) strungFrom(from book.Source, c book.Card) (w *Work, mains, crosses measure.Tension, err error) {
-	d, err := s.drafted(from.File, string(from.Text)) // nothing of its plan is shown
-	if w = d.Work; err != nil {
-		return nil, mains, crosses, err
+func (s *Shop) strungFrom(from book.Source, c book.Card) (w drafted, mains, crosses measure.Tension, err error) {
+	if w, err = s.drafted(from.File, string(from.Text)); err != nil { // nothing of its plan is shown
+		return w, mains, crosses, err
 	}
 	if mains, err = measure.ParseTension(cmp.Or(c.Entry.Mains, w.Job.Mains.String())); err != nil {
-		return nil, mains, crosses, err
+		return w, mains, crosses, err
 	}
 	crosses, err = measure.ParseTension(cmp.Or(c.Entry.Crosses, w.Job.Crosses.String()))
 	return w, mains, crosses, err

@@ -108,8 +108,8 @@ func (s *Shop) past(ctx context.Context, history []book.Card, machines map[strin
 		if err != nil {
 			continue
 		}
-		p := verdict.Past{Job: c.ID, Setup: setup(w, machines[c.UID]), Mains: mains, Crosses: crosses, At: c.Entry.Last}
-		if k, hz, err := verdict.BedOf(w.Work)(mains, crosses); err == nil {
+		p := verdict.Past{Job: c.ID, Setup: setup(w.Work, machines[c.UID]), Mains: mains, Crosses: crosses, At: c.Entry.Last}
+		if k, hz, err := w.bed(mains, crosses); err == nil {
 			p.Stiffness, p.Hz = k, hz
 		}
 		for _, v := range c.Verdicts {
@@ -179,7 +179,7 @@ func (s *Shop) question(ctx context.Context, a Advice, machines map[string]strin
 	if err != nil {
 		return verdict.Question{}, err
 	}
-	q := verdict.Question{Setup: setup(w.Work, machines[c.UID]), Sport: w.Frame.Sport, Bed: verdict.BedOf(w.Work.Work)}
+	q := verdict.Question{Setup: setup(w.Work, machines[c.UID]), Sport: w.Frame.Sport, Bed: w.bed}
 	if q.Setup.Machine == "" { // a job that waits is on no machine yet: that of the strung ones
 		for _, done := range a.Cards {
 			if done.Entry != nil {

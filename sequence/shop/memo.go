@@ -5,14 +5,17 @@ import (
 	"context"
 	"maps"
 	"reflect"
+	"slices"
 	"sync"
 	"time"
 
 	"pullcard/patterns/grid"
+	"pullcard/patterns/measure"
 	"pullcard/sequence/book"
 	"pullcard/sequence/plan"
 	"pullcard/sequence/progress"
 	"pullcard/sequence/schedule"
+	"pullcard/sequence/verdict"
 )
 
 // memo is what was worked out and stays so while the program runs and what it follows from stays.
@@ -25,6 +28,7 @@ type memo struct {
 	demo      *Work                    // which was proven
 	begun     map[string]begunJob      // by the UIDs of jobs in work
 	paces     paced
+	called    called
 	played    played
 	undecided undecided
 }
@@ -36,10 +40,37 @@ type paced struct {
 	of      map[string]schedule.Pace
 }
 
-// drafted is the work of a job's text and the pieces to cut for it.
+// called is what those of a queue are called, by their UIDs, as the book was at a version.
+type called struct {
+	version int64
+	of      map[string]string
+}
+
+// drafted is the work of a job's text, the pieces to cut for it and its beds.
 type drafted struct {
 	*Work
 	pieces []grid.Piece
+	bed    verdict.Bed
+}
+
+// onceEach computes a bed once at the same tensions.
+func onceEach(bed verdict.Bed) verdict.Bed {
+	var lock sync.Mutex
+	type figures struct{ stiffness, hz float64 }
+	known := map[[2]measure.Tension]figures{}
+	return func(mains, crosses measure.Tension) (stiffness, hz float64, err error) {
+		lock.Lock()
+		defer lock.Unlock()
+		at := [2]measure.Tension{mains, crosses}
+		f, has := known[at]
+		if !has {
+			if f.stiffness, f.hz, err = bed(mains, crosses); err != nil {
+				return 0, 0, err
+			}
+			known[at] = f
+		}
+		return f.stiffness, f.hz, nil
+	}
 }
 
 // begunJob is a job in work as it was at its last event.
@@ -79,7 +110,7 @@ func (s *Shop) drafted(file, text string) (drafted, error) {
 	if err != nil {
 		return drafted{}, err
 	}
-	if d = (drafted{w, toCut(w)}); reads {
+	if d = (drafted{w, toCut(w), onceEach(verdict.BedOf(w.Work))}); reads {
 		return d, nil
 	}
 	s.memo.Lock()
@@ -170,6 +201,24 @@ func (s *Shop) paces(ctx context.Context, version int64) (map[string]schedule.Pa
 	s.memo.Lock()
 	defer s.memo.Unlock()
 	s.memo.paces = paced{version, day(now), of}
+	return maps.Clone(of), nil
+}
+
+// calls is names, asked once as long as the book is at a version.
+func (s *Shop) calls(ctx context.Context, version int64, uids []string) (map[string]string, error) {
+	s.memo.Lock()
+	was := s.memo.called
+	s.memo.Unlock()
+	if was.version == version && !slices.ContainsFunc(uids, func(uid string) bool { return uid != "" && was.of[uid] == "" }) {
+		return maps.Clone(was.of), nil
+	}
+	of, err := s.names(ctx, uids...)
+	if err != nil {
+		return nil, err
+	}
+	s.memo.Lock()
+	defer s.memo.Unlock()
+	s.memo.called = called{version, of}
 	return maps.Clone(of), nil
 }
 

@@ -78,7 +78,7 @@ func (s *Shop) queue(ctx context.Context, f floor) ([]Waiting, error) {
 		j := records.As[records.Job](r.Fields)
 		jobs[i], uids = j, append(uids, j.Player, j.Racket, j.Stringer, j.Machine)
 	}
-	names, err := s.names(ctx, slices.DeleteFunc(uids, func(uid string) bool { return f.names[uid] != "" })...)
+	names, err := s.calls(ctx, f.version, slices.DeleteFunc(uids, func(uid string) bool { return f.names[uid] != "" }))
 	if err != nil {
 		return nil, err
 	}

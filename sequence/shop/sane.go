@@ -321,7 +321,7 @@ func (s *Shop) lastSaid(ctx context.Context, w *Work, now records.Job, history [
 			return "", err
 		}
 		was, mains, crosses, err := s.strungFrom(book.Source{File: file, Text: text}, card)
-		if err != nil || !alike(setup(was, ""), setup(w, "")) {
+		if err != nil || !alike(setup(was.Work, ""), setup(w, "")) {
 			return "", nil
 		}
 		answer, err := verdict.Parse(records.As[records.Verdict](card.Verdicts[len(card.Verdicts)-1].Fields).Answer)
