@@ -26,7 +26,7 @@ type tapFlags struct {
 func tapCommand() *cobra.Command {
 	var f tapFlags
 	c := &cobra.Command{
-		Use:   "tap FILE.wav",
+		Use:   "tap FILE.wav | --watch",
 		Short: "Hear from a recording of taps how high the bed rings",
 		Long: `Hears a recording of taps on the strings: the frequency of the bed's lowest
 mode with its uncertainty, or that none of the tones is surely the bed's. With
@@ -69,6 +69,12 @@ func (f *tapFlags) hear(c *cobra.Command, args []string, before []float64) (h *c
 		if o.LowHz, o.HighHz, err = tap.ParseBand(f.band); err != nil {
 			return nil, misuse{fmt.Errorf("--band %w", err)}
 		}
+	}
+	if _, err = leftBy(f.left); err != nil {
+		return nil, err
+	}
+	if f.left != "" && f.job == "" {
+		return nil, misuse{errors.New("--left is of a job's plan; name the job with --job")}
 	}
 	var w *shop.Work
 	if f.job != "" {

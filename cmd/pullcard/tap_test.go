@@ -152,7 +152,7 @@ func TestTapOfTwoTones(t *testing.T) {
 	assert.InDelta(t, 640, r.Candidates[1].Hz, r.Candidates[1].Plus)
 	assert.InDelta(t, 60, r.Candidates[0].Decay, 6)
 	assert.InDelta(t, r.Candidates[0].Level, r.Candidates[1].Level, 1)
-	for _, want := range []string{"440.0 Hz", "640.0 Hz", "hand flat on the strings", "hold the frame", "--band "} {
+	for _, want := range []string{"440.0 Hz", "640.0 Hz", "hand flat on the strings", "hold the frame", "; name a job that tells its string, or listen to one alone, as --band "} {
 		assert.Contains(t, r.Why, want)
 	}
 	banded := decode[tapOf](t, said(t, "tap", "--json", "--band", "540-830", wav))
@@ -162,6 +162,9 @@ func TestTapOfTwoTones(t *testing.T) {
 	named := decode[tapOf](t, said(t, "tap", "--json", "--job", job, wav))
 	require.True(t, named.Clear, named.Why)
 	assert.InDelta(t, 640, *named.Hz, *named.Plus)
+	both := decode[tapOf](t, said(t, "tap", "--json", "--job", job, two(t, 520, 715, 1)))
+	require.False(t, both.Clear)
+	assert.Contains(t, both.Why, "; listen to one alone, as --band ", "the job is named already")
 	far := decode[tapOf](t, said(t, "tap", "--json", "--job", job, two(t, 440, 1300, .01)))
 	assert.False(t, far.Clear)
 	assert.Contains(t, far.Why, "no tone lies where the job's bed is looked for")
@@ -184,7 +187,7 @@ func TestTapWatch(t *testing.T) {
 	require.True(t, r.Clear, r.Why)
 	assert.Equal(t, 3, r.Taps)
 	assert.Contains(t, wrong.String(), "[####")
-	for _, c := range [][2]string{{"echo no microphone >&2; exit 1", "no microphone; set recorder in the settings"}, {"nothing-of-that-name", "set recorder in the settings"}} {
+	for _, c := range [][2]string{{"echo no microphone >&2; exit 1", "no microphone; set recorder in the settings"}, {"nothing-of-that-name", "set recorder in the settings"}, {"true", "the file ends within the header; copy or record it again; or set another recorder in the settings"}} {
 		recorder(c[0])
 		out.Reset()
 		wrong.Reset()
@@ -220,7 +223,10 @@ func TestTapProblems(t *testing.T) {
 		{[]string{good, "--earlier", silence}, exitInput, "no clear tone: "},
 		{[]string{good, "--earlier", "nowhere.wav"}, exitInput, "nowhere.wav: no such file; "},
 		{[]string{good, "--earlier", "3"}, exitUse, "--earlier 3: no bed rings so; "},
-		{nil, exitUse, "it is called as pullcard tap FILE.wav"},
+		{nil, exitUse, "it is called as pullcard tap FILE.wav | --watch"},
+		{[]string{good, "--left", "day"}, exitUse, "--left is of a job's plan; name the job with --job"},
+		{[]string{silence, "--left", "week", "--job", "nowhere.toml"}, exitUse, "--left week is not known; "},
+		{[]string{good, "--band", "500-700"}, exitInput, "a band of 500 to 700 Hz is none to listen in; it begins at 20 Hz"},
 		{[]string{good, "--band", "700-400"}, exitUse, "--band 700-400 is no band; "},
 		{[]string{good, "--band", "wide"}, exitUse, "--band wide is no band; "},
 		{[]string{good, "--band", "400-nan"}, exitUse, "--band 400-nan is no band; "},

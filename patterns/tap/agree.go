@@ -61,7 +61,7 @@ func (r *Result) choose(all []voice, hidden float64, o Options) (bed *voice, why
 	case hidden > 1-certain && bed.Chance+hidden >= certain:
 		return nil, fmt.Sprintf("%.1f Hz rings, but the noise may hide a lower tone (%.0f %%); record where it is quieter, or nearer to the strings", bed.Hz/o.played(), hidden*100)
 	case bed.Chance < certain:
-		return nil, compete(all, o.played())
+		return nil, compete(all, o)
 	case 2*bed.Steady <= ringing || bed.PlusMinusHz > samePart*bed.Hz:
 		return nil, fmt.Sprintf("the taps do not agree: %d gave a tone, %d of them about the same", ringing, bed.Steady)
 	case bed.Steady == 1 && len(r.Heard) > 1 || bed.Steady*sharedAmong < len(r.Heard):

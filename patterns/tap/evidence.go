@@ -65,15 +65,20 @@ func (o Options) within(hz float64) bool {
 	return hz >= LeastOfComputed*o.Computed && hz <= MostOfComputed*o.Computed
 }
 
-// compete says which tones could be the bed's and what would tell them apart.
-func compete(all []voice, played float64) string {
+// compete says which tones could be the bed's and what would tell them apart that was not done yet.
+func compete(all []voice, o Options) string {
 	var names, bands []string
+	played := o.played()
+	job := "name a job that tells its string, or "
+	if o.Computed > 0 {
+		job = ""
+	}
 	for _, v := range all {
 		if hz := v.Hz / played; v.Chance >= 1-certain {
 			names = append(names, fmt.Sprintf("%.1f Hz (%.0f %%)", hz, v.Chance*100))
 			bands = append(bands, fmt.Sprintf("--band %.0f-%.0f", math.Floor(hz/1.2/10)*10, math.Ceil(hz*1.25/10)*10))
 		}
 	}
-	return fmt.Sprintf("%d tones could be the bed's: %s; tap once with a hand flat on the strings: what still rings is the frame's; hold the frame at the throat and tap again: its own tones fade; name the job, or listen to one alone, as %s",
-		len(names), strings.Join(names, ", "), strings.Join(bands, " or "))
+	return fmt.Sprintf("%d tones could be the bed's: %s; tap once with a hand flat on the strings: what still rings is the frame's; hold the frame at the throat and tap again: its own tones fade; %slisten to one alone, as %s",
+		len(names), strings.Join(names, ", "), job, strings.Join(bands, " or "))
 }

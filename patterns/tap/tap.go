@@ -199,7 +199,7 @@ func (o Options) check(rate int) (Options, error) {
 		return o, fmt.Errorf("a bed that computes to %g Hz is none", o.Computed)
 	}
 	if !(o.LowHz >= 20 && o.HighHz >= 1.5*o.LowHz) {
-		return o, fmt.Errorf("a band of %g to %g Hz holds no tone; it begins at 20 Hz or above and ends at 1.5 times that or above", o.LowHz, o.HighHz)
+		return o, fmt.Errorf("a band of %g to %g Hz is none to listen in; it begins at 20 Hz or above and ends at 1.5 times that or above", o.LowHz, o.HighHz)
 	}
 	if most := 0.45 * float64(rate); o.HighHz > most {
 		return o, fmt.Errorf("a recording of %d Hz has no sound up to %g Hz; end the band at %g Hz or below", rate, o.HighHz, most)

@@ -74,7 +74,7 @@ func Listen(ctx context.Context, recorder string, o tap.Options) (tap.Result, er
 	case err != nil && words != "":
 		return r, fmt.Errorf("the recorder %q: %s; set recorder in the settings", recorder, words)
 	case err != nil:
-		return r, fmt.Errorf("the recorder %q: %w", recorder, err)
+		return r, fmt.Errorf("the recorder %q: %w; or set another recorder in the settings", recorder, err)
 	}
 	return r, nil
 }
