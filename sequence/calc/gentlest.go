@@ -22,6 +22,8 @@ type Gentlest struct {
 	// Open are the settings that the sheet leaves open, Tried how many plans were refereed and played.
 	Open  []string `json:"open"`
 	Tried int      `json:"tried"`
+
+	said []string // the settings that would be searched, had the sheet left them open
 }
 
 // worth is the gain, as a share of bending and unevenness together, below which a change is not worth it: this program's own choice.
@@ -45,8 +47,12 @@ func (w Work) Gentlest(ctx context.Context, house assume.Table, tell func(tried,
 	g.Best = g.Unchanged
 	best := *w.Technique
 	for _, v := range variants(w.Technique) {
-		if !w.Technique.Says(v.Key) && !slices.Contains(g.Open, v.Key) {
-			g.Open = append(g.Open, v.Key)
+		list := &g.Open
+		if w.Technique.Says(v.Key) {
+			list = &g.said
+		}
+		if !slices.Contains(*list, v.Key) {
+			*list = append(*list, v.Key)
 		}
 	}
 	for len(g.Changes) < len(g.Open) {
@@ -118,7 +124,7 @@ func (b *bench) step(ctx context.Context, g *Gentlest, from sequence.Technique, 
 func (g *Gentlest) Words() []string {
 	tried := fmt.Sprintf("%d plans tried, each refereed; the sheet leaves open: %s", g.Tried, strings.Join(g.Open, ", "))
 	if len(g.Open) == 0 {
-		return []string{"the sheet leaves nothing open"}
+		return []string{"the sheet leaves nothing open; take out of a copy what may be searched: " + strings.Join(g.said, ", ")}
 	}
 	if len(g.Changes) == 0 {
 		return []string{"no gain worth it: the sheet stays as it is", tried}

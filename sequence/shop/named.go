@@ -108,9 +108,12 @@ func (f Files) named(job string, ref source.Text, of shelved) (string, []byte, e
 	if data, err = f.Read(path); err == nil {
 		return path, data, nil
 	}
-	text := fmt.Sprintf("%q is neither a built-in %s nor a file that can be read (%s); %s", ref.Value, of.what, Reason(err),
-		source.Instead(ref.Value, f.Names(of.kind)))
-	return "", nil, source.Problem{File: job, Pos: ref.Pos, Text: text}
+	return "", nil, source.Problem{File: job, Pos: ref.Pos, Text: f.unknown(ref.Value, of, err)}
+}
+
+// unknown says of a name that nothing has, and that as a file was not read, what there is.
+func (f Files) unknown(name string, of shelved, err error) string {
+	return fmt.Sprintf("%q is neither a built-in %s nor a file that can be read (%s); %s", name, of.what, Reason(err), source.Instead(name, f.Names(of.kind)))
 }
 
 // place is a name that is known as it is, and any other as the whole path of what a job file means by it.
@@ -139,7 +142,10 @@ func (f Files) text(name string, of shelved) ([]byte, error) {
 	if ok || err != nil {
 		return data, err
 	}
-	return f.File(name)
+	if data, err = f.Read(name); err == nil || isPath(name) || errors.Is(err, context.Canceled) {
+		return data, ReadError(name, err)
+	}
+	return nil, errors.New(f.unknown(name, of, err))
 }
 
 // Layout reads a layout: the house's, a built-in one or a file.
