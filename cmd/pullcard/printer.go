@@ -31,7 +31,13 @@ func printOut(ctx context.Context, text string) error {
 	c.Stderr = &complaint
 	if err := c.Run(); err != nil {
 		words, _, _ := strings.Cut(strings.TrimSpace(complaint.String()), "\n")
-		return fmt.Errorf("print with %q: %w %s; see the settings", set.Print, err, words)
+		switch {
+		case errors.Is(ctx.Err(), context.DeadlineExceeded):
+			words = fmt.Sprintf("it has not ended within %s and was stopped", printing)
+		case words == "":
+			words = err.Error()
+		}
+		return fmt.Errorf("print with %q: %s; see the settings", set.Print, words)
 	}
 	return nil
 }

@@ -55,7 +55,7 @@ func TestRoom(t *testing.T) {
 	assert.Contains(t, state, "1 of this bench still to be given")
 	assert.Contains(t, state, "it takes changes of version 1 and newer; this pullcard writes version 1")
 	assert.NotContains(t, state, "too old")
-	assert.Contains(t, state, "not kept apart, as they come with one login: benches [K L]")
+	assert.Contains(t, state, "not kept apart, as they come with one login: benches K, L;")
 	assert.Contains(t, called(t, exitDone, l, "room", "sync"), "changes: 0 of others taken in, 1 given")
 	assert.Contains(t, called(t, exitInput, k, "room", "check"), "1 rows of the room are not in this book")
 	called(t, exitDone, k, "room", "sync")

@@ -71,7 +71,7 @@ the racket is played in a week.`,
 			return inOldBook(c, func(s *shop.Shop) error { return f.print(c, s, args) })
 		}),
 	}
-	c.Flags().Int64SliceVar(&f.ids, "id", nil, "the job's number in the book, or several with commas; of one that waits what is to be done is printed")
+	c.Flags().Int64SliceVar(&f.ids, "id", nil, "the job's `NUMBER` in the book, or several with commas; of one that waits what is to be done is printed")
 	complete(c, "id", ofBook(records.KindJob))
 	c.Flags().BoolVar(&f.prints, "print", false, "with the print command of the settings")
 	c.Flags().IntVar(&f.columns, "columns", 48, "characters in a line of the receipt printer, 32 or 48")

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 	"time"
 
 	"pullcard/patterns/harmless"
@@ -111,7 +112,7 @@ func (st State) Tell() (s report.Section) {
 		s.Warn(fmt.Sprintf("%d changes of other benches are in this book and not in the room; pullcard room check", st.Missing))
 	}
 	for _, benches := range st.Shared {
-		s.Warn(fmt.Sprintf("not kept apart, as they come with one login: benches %s; pullcard room rights", benches))
+		s.Warn(fmt.Sprintf("not kept apart, as they come with one login: benches %s; pullcard room rights", strings.Join(benches, ", ")))
 	}
 	for _, u := range st.Unfit {
 		s.Warn(fmt.Sprintf("kept and not taken in: row %d of bench %s, a %s: %s", u.Seq, u.Bench, u.Kind, u.Why))

@@ -24,7 +24,7 @@ const turn = 0x70756c6c
 
 // Make makes the room, or brings it up to date. It may be repeated. before is the version that was there, 0 for none.
 func Make(ctx context.Context, t *Target) (before int, err error) {
-	c, err := pgx.ConnectConfig(ctx, t.config)
+	c, err := t.connect(ctx)
 	if err != nil {
 		return 0, fmt.Errorf("reach %s: %w", t, err)
 	}

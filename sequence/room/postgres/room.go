@@ -81,7 +81,7 @@ func (r *Room) reach(ctx context.Context) error {
 	if r.conn != nil && !r.conn.IsClosed() {
 		return nil
 	}
-	c, err := pgx.ConnectConfig(ctx, r.target.config)
+	c, err := r.target.connect(ctx)
 	if err != nil {
 		return err
 	}

@@ -5,7 +5,10 @@
 package postgres
 
 import (
+	"context"
 	"crypto/tls"
+	"crypto/x509"
+	"errors"
 	"fmt"
 	"net"
 	"net/url"
@@ -54,6 +57,29 @@ func At(text string, l room.Limits) (*Target, error) {
 		KeepAliveConfig: net.KeepAliveConfig{Enable: true, Idle: l.Keepalive, Interval: l.Keepalive, Count: 4}}
 	c.DialFunc = d.DialContext
 	return &Target{c, l}, nil
+}
+
+// connect reaches the server. The error says what would do.
+func (t *Target) connect(ctx context.Context) (*pgx.Conn, error) {
+	c, err := pgx.ConnectConfig(ctx, t.config)
+	if err == nil || ctx.Err() != nil {
+		return c, err
+	}
+	return nil, fmt.Errorf("%w; %s", err, t.remedy(err))
+}
+
+func (t *Target) remedy(err error) string {
+	switch unknown := (x509.UnknownAuthorityError{}); {
+	case code(err) == "3D000":
+		return fmt.Sprintf("who may on the server makes it: createdb -O %s %s", t.config.User, t.config.Database)
+	case strings.HasPrefix(code(err), "28"):
+		return "see that the login may come in there, and that its line is in ~/.pgpass"
+	case errors.As(err, &unknown):
+		return "name the file of its certificate's authority in the URL, as ?sslrootcert=FILE"
+	case strings.Contains(err.Error(), "refused TLS"): // the library has no type for it
+		return "turn ssl on there, or, where nobody else can listen, say ?sslmode=disable in the URL"
+	}
+	return "see that the server runs there and that the URL leads to it"
 }
 
 func milliseconds(d time.Duration) string { return strconv.FormatInt(d.Milliseconds(), 10) }

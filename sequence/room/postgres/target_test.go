@@ -1,11 +1,16 @@
 package postgres
 
 import (
+	"context"
+	"crypto/x509"
+	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"testing"
 	"time"
 
+	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -62,4 +67,20 @@ func TestPasswordInURL(t *testing.T) {
 	require.ErrorContains(t, err, "read the room's URL")
 	_, err = At("postgres://k@server/room?tcp_user_timeout=soon", room.UsualLimits())
 	require.ErrorContains(t, err, "tcp_user_timeout")
+}
+
+// Whoever does not reach the server is told what would do.
+func TestServerIsNotReached(t *testing.T) {
+	at, err := At("postgres://b@127.0.0.1:1/r?sslmode=disable", room.UsualLimits())
+	require.NoError(t, err)
+	_, err = at.connect(context.Background())
+	assert.ErrorContains(t, err, "see that the server runs there and that the URL leads to it")
+	for want, err := range map[string]error{
+		"createdb -O b r":      &pgconn.PgError{Code: "3D000"},
+		"~/.pgpass":            &pgconn.PgError{Code: "28P01"},
+		"?sslrootcert=FILE":    fmt.Errorf("tls error: %w", x509.UnknownAuthorityError{}),
+		"say ?sslmode=disable": errors.New("tls error: server refused TLS connection"),
+	} {
+		assert.Contains(t, at.remedy(err), want)
+	}
 }
