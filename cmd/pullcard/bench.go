@@ -130,13 +130,14 @@ func (l *looks) settle(c *cobra.Command) error {
 	return err
 }
 
-// inBook opens the record book for the time of some work. One that is made is told of, so that a slip in its name is seen.
+// inBook opens the record book for the time of some work. One that is made, and stays, is told of, so that a slip in its name is seen.
 func inBook(c *cobra.Command, work func(*shop.Shop) error) error {
 	return onBook(c, book.Open, book.OpenAlone, func(s *shop.Shop) error {
-		if s.Book.Made() {
+		err := work(s)
+		if s.Book.Made() && !errors.As(err, new(untouched)) {
 			fmt.Fprintln(c.ErrOrStderr(), newBook(s))
 		}
-		return work(s)
+		return err
 	})
 }
 
@@ -163,7 +164,7 @@ func onBook(c *cobra.Command, open, alone bookOpener, work func(*shop.Shop) erro
 	}
 	if err != nil {
 		_ = s.Book.Close() // the first error says more
-		if nothing := (untouched{}); errors.As(err, &nothing) && s.Book.Made() {
+		if errors.As(err, new(untouched)) && s.Book.Made() {
 			return errors.Join(err, disk.RemoveBook(s.Book.Path()))
 		}
 		return err
