@@ -1,12 +1,12 @@
 package tui
 
 import (
-	"strconv"
 	"strings"
 	"time"
 
 	tea "github.com/charmbracelet/bubbletea"
 
+	"pullcard/sequence/shop"
 	"pullcard/tui/screen"
 	"pullcard/tui/theme"
 )
@@ -23,7 +23,7 @@ func (m Model) pressed(k tea.KeyMsg) (Model, tea.Cmd) {
 		m.recent, held = m.recent.press(k, m.opts.Now(), m.opts.Hold)
 		up := m.up()
 		m.burst = k.Paste && !up.Typing()
-		if name := strings.TrimSpace(string(k.Runes)); m.burst && scanned(name) {
+		if name := strings.TrimSpace(string(k.Runes)); m.burst && shop.Scanned(name) {
 			m, _ = m.pass(len(m.stack)-1, screen.ScanMsg{Name: name})
 			m.burst = !m.up().Typing() // nobody looked for it
 			continue
@@ -49,13 +49,6 @@ func (m Model) pressed(k tea.KeyMsg) (Model, tea.Cmd) {
 		cmds = append(cmds, cmd)
 	}
 	return m, tea.Batch(cmds...)
-}
-
-// scanned says whether a burst of keys is the name of a job, as the code on a ticket has it.
-func scanned(name string) bool {
-	digits, ok := strings.CutPrefix(name, "job")
-	_, err := strconv.ParseUint(digits, 10, 31)
-	return ok && err == nil
 }
 
 // asks says whether a key asks the screen that is up for its keys: a question mark where that is no text, or f1.

@@ -166,7 +166,7 @@ func correctionsOf(ctx context.Context, q querier, uids ...string) (map[string][
 }
 
 // Find lists the records of a kind in which all the words of letters occur, in any order: in its own name, in that of one to
-// which it refers, as of a racket's player, or of a job in where it stands, its day, its promise and its number. Those that begin
+// which it refers, as of a racket's player, or of a job in where it stands, its day, its promise, its number and its Code. Those that begin
 // with the letters come first and then the newest; no letters find all. limit is the most that are wanted, 0 for all of them.
 func (b *Book) Find(ctx context.Context, kind records.Name, letters string, limit int) ([]Record, error) {
 	list, err := find(ctx, b.db, kind, letters, limit)
@@ -176,12 +176,17 @@ func (b *Book) Find(ctx context.Context, kind records.Name, letters string, limi
 	return list, nil
 }
 
+// Code is what a job is called where several books know it, each by a number of its own: by how its UID begins.
+func Code(uid string) string { return "job-" + uid[:min(len(uid), codeLength)] }
+
+const codeLength = 6 // of 16 million; two jobs of one code are both found
+
 // jobWords are what a job is found by beside the names of those to whom it refers.
 func jobWords() string {
 	var j records.Job
 	return fmt.Sprintf(`(coalesce((SELECT CASE state WHEN 'open' THEN 'in work ' WHEN 'done' THEN 'strung ' ELSE 'given up ' END || date(last, 'localtime') || ' ' || jobs.player || ' ' || jobs.racket
 		FROM jobs WHERE jobs.uid = records.uid), 'waits') || CASE WHEN json_extract(body, '$.%s') IS NULL THEN '' ELSE ' parked' END
-	|| ' ' || date(at, 'localtime') || ' ' || coalesce(replace(json_extract(body, '$.%s'), 'T', ' '), '') || ' job' || id || ' ')`, records.Key(&j, &j.Parked), records.Key(&j, &j.Promised))
+	|| ' ' || date(at, 'localtime') || ' ' || coalesce(replace(json_extract(body, '$.%s'), 'T', ' '), '') || ' job' || id || ' %s' || substr(uid, 1, %d) || ' ')`, records.Key(&j, &j.Parked), records.Key(&j, &j.Promised), Code(""), codeLength)
 }
 
 // namedBy are the fields by which a record of a kind refers to others.

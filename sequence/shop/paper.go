@@ -1,8 +1,10 @@
 package shop
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -42,7 +44,31 @@ func (s *Shop) Paper(ctx context.Context, uid string, columns int) (string, erro
 		{Name: "mains from", Value: names[j.Mains]}, {Name: "crosses", Value: names[j.Crosses]}, {Name: "machine", Value: names[j.Machine]},
 		{Name: "stringer", Value: names[j.Stringer]}, {Name: "because", Value: j.Reason}, {Name: "came with", Value: j.Came}, {Name: "mind", Value: j.Notes}, {Name: "price", Value: string(j.Price)},
 	}
-	return ticket.Slip(fmt.Sprintf("job%d", c.ID), "TO BE STRUNG", rows, columns), nil
+	code, err := s.codes(ctx)
+	if err != nil {
+		return "", err
+	}
+	return ticket.Slip(named(c.ID, code(c.UID)), "TO BE STRUNG", rows, columns), nil
+}
+
+// codes gives the code of a job by its UID, by which it is called on paper and found where that is scanned or typed. It is empty where
+// the number does: in a book that is no bench's of a room, whose books have numbers of their own, and of a lesson, which is in no other.
+func (s *Shop) codes(ctx context.Context) (func(uid string) string, error) {
+	bench, _, err := s.Book.Seat(ctx)
+	return func(uid string) string {
+		if bench == "" || book.Lesson(uid) {
+			return ""
+		}
+		return book.Code(uid)
+	}, err
+}
+
+// named is what a job of a number is called that may have a code.
+func named(id int64, code string) string { return cmp.Or(code, fmt.Sprintf("job%d", id)) }
+
+// Scanned says whether a text is the name of a job, as the code on a ticket has it.
+func Scanned(text string) bool {
+	return regexp.MustCompile(`^job(\d{1,9}|-[0-9a-f]{6})$`).MatchString(text)
 }
 
 // ReelLabel is what goes onto a reel or a box of sets, by the UID of its record.

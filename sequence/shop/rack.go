@@ -63,12 +63,17 @@ func (s *Shop) Rack(ctx context.Context, files []string) (list []Ready, open []O
 	if err != nil {
 		return nil, nil, err
 	}
+	code, err := s.codes(ctx)
+	if err != nil {
+		return nil, nil, err
+	}
 	var begun []*book.Entry
 	for _, w := range queue {
 		if w.Entry != nil {
 			begun = append(begun, w.Entry)
 		}
 		item := s.ready(w, elsewhere[book.Root(w.UID)], attempts[w.UID])
+		item.Name = named(w.ID, code(w.UID))
 		if item.Group == inQueue {
 			item.Group = waits
 		}
@@ -128,7 +133,7 @@ func (w Waiting) who() string {
 // ready is a job of the book on the rack; held says which bench of the room has it, of which one made it, where
 // it is another attempt than the job's own.
 func (s *Shop) ready(w Waiting, held, of string) Ready {
-	item := Ready{Key: w.UID, UID: w.UID, Name: fmt.Sprintf("job%d", w.ID), Group: inQueue, Title: w.Title, Detail: w.Detail, Mark: w.Slot.String(), Begun: w.Entry != nil,
+	item := Ready{Key: w.UID, UID: w.UID, Group: inQueue, Title: w.Title, Detail: w.Detail, Mark: w.Slot.String(), Begun: w.Entry != nil,
 		Late: w.Slot.Verdict == schedule.MayBeLate || w.Slot.Verdict == schedule.WillBeLate}
 	if e := w.Entry; e != nil {
 		item.Parked, item.Group = w.Slot.Parked, "in progress"

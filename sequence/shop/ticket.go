@@ -39,6 +39,9 @@ func (s *Shop) Strung(ctx context.Context, path string) (*book.Job, error) {
 // picture, is left away when it has changed or gone.
 func (s *Shop) Ticket(ctx context.Context, j *book.Job) ticket.Facts {
 	facts := ticket.Facts{Number: j.ID, Player: j.Player, Racket: j.Racket, Plan: j.Plan, Events: j.Events, PlaysAWeek: PlaysAWeek}
+	if code, err := s.codes(ctx); err == nil {
+		facts.Code = code(j.UID)
+	}
 	if job, _, err := sequence.ReadJob(j.File, j.Source); err == nil {
 		facts.Mains, facts.Crosses, facts.Machine = job.StringMains, job.StringCrosses, job.Machine
 	}

@@ -35,7 +35,7 @@ type row struct{ name, value string }
 func (t *Ticket) content() content {
 	terms := &t.Plan.Terms
 	c := content{player: safe(t.Player), racket: safe(t.Racket), date: day(t.at)}
-	if t.Number > 0 {
+	if c.job, c.name = t.Code, t.Code; t.Code == "" && t.Number > 0 {
 		c.job, c.name = fmt.Sprintf("job%c%d", glue, t.Number), fmt.Sprintf("job%d", t.Number)
 	}
 	c.strung = [2]strung{

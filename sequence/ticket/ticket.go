@@ -19,7 +19,8 @@ import (
 // Facts are what a ticket is made of. Plan and Events are the job; all else may be left away, and the ticket then does
 // not speak of it. Names may hold anything: nothing of them steers a printer, a terminal or a file format.
 type Facts struct {
-	Number                   int64 // of the job in its book
+	Number                   int64  // of the job in its book
+	Code                     string // what it is called where several books know it, empty where the number does
 	Player, Racket, Stringer string
 	Mains, Crosses           sequence.String
 	Machine                  sequence.Machine
