@@ -120,6 +120,10 @@ func (s *house) FillLot(context.Context, string) ([]book.Record, error) {
 	return make([]book.Record, 1), s.trouble()
 }
 
+func (s *house) Lettered(kind records.Name, letters string) []string {
+	return shop.Files{}.Lettered(kind, letters)
+}
+
 func (s *house) Blank(context.Context, records.Name, records.Fields) (map[string]string, error) {
 	return nil, s.trouble()
 }

@@ -138,20 +138,20 @@ func TestKeysOfTheDesk(t *testing.T) {
 
 	k.press("a", "r").write("blue dot").press("enter").write("club-sixteen").press("ctrl+s").shows("RACKETS")
 	k.counted()
-	k.press("enter", "a").shows("NEW JOB")
-	for range 8 {
-		if line := chosenRow(ansi.Strip(k.m.View())); strings.Contains(line, "technique") {
-			k.write("two-piece-skip")
-		} else if strings.Contains(line, "tension") {
-			k.write("24 kg")
-			break
-		}
-		k.press("down")
-	}
-	k.press("ctrl+s").shows("is in the book")
-	assert.LessOrEqual(t, k.counted(), 20, "the first job of a racket: beside sheet and tension")
+	k.press("enter", "a").shows("NEW JOB").press("down", "down", "down").shows("▶ technique     ▏needed")
+	k.press("s", "k").shows("▶ two-piece-skip").press("enter").shows("▶ tension").press("2", "4", " ", "k", "g", "ctrl+s").shows("is in the book")
+	assert.LessOrEqual(t, k.counted(), 20, "the first job of the first racket, letters and all")
 	jobs := k.list(records.KindJob)
 	require.Len(t, jobs, 1)
+	assert.Equal(t, "two-piece-skip", jobs[0].Fields["technique"])
+	k.press("esc").shows("PLAYER")
+	k.press("a", "r").shows("NEW RACKET").write("red dot").press("enter").write("cl").press("ctrl+s").shows("red dot is in the book")
+	k.press("enter").shows("RACKET").counted()
+	k.press("a").shows("NEW JOB").press("down", "down", "down").shows("two-piece-skip, as this frame was last").press("down", "2", "3", " ", "k", "g", "ctrl+s").shows("is in the book")
+	assert.LessOrEqual(t, k.counted(), 20, "the first job of a racket, letters and all")
+	jobs = append(jobs, k.list(records.KindJob)[0])
+	assert.Equal(t, []string{"two-piece-skip", "23 kg", "club-sixteen"}, []string{jobs[1].Fields["technique"], jobs[1].Fields["tension"], jobs[1].Fields["frame"]})
+	require.NoError(t, k.h.Shop.Remove(context.Background(), jobs[1].UID, true))
 	k.nearly(jobs[0].UID)
 	k.press("esc", "esc", "esc").shows("64/64").counted()
 

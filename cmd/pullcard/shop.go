@@ -45,7 +45,7 @@ func openShop(ctx context.Context, path string, open bookOpener) (*shop.Shop, er
 // housed is how the house works by its settings.
 func housed() (shop.House, error) {
 	set, err := houseSettings()
-	return shop.House{Gauge: shop.GaugeTrust{SDN: set.GaugeN, Within: time.Duration(set.GaugeDays) * 24 * time.Hour}, Hours: set.Hours}, err
+	return shop.House{Gauge: shop.GaugeTrust{SDN: set.GaugeN, Within: time.Duration(set.GaugeDays) * 24 * time.Hour}, Hours: set.Hours, Technique: set.Technique}, err
 }
 
 // clock is the only place where this command asks for the time.

@@ -51,6 +51,8 @@ type Field struct {
 	Help  string // what is written there, with an example
 	// Of is the kind of record that the field names by its UID, empty for a field of plain text.
 	Of Name
+	// Names is a kind of files of the house, KindFrame or KindSheet, of which the field names one, or one that is built in, or a path.
+	Names Name
 	// Needed fields cannot be left away.
 	Needed bool
 	// Choices are all that may be written, empty where there is no such list.

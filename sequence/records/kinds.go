@@ -2,10 +2,7 @@ package records
 
 import (
 	"slices"
-	"strings"
 	"sync"
-
-	"pullcard/patterns/library"
 )
 
 // Kinds lists the kinds of record, in the order in which a shop meets them. The list is the caller's own.
@@ -25,7 +22,7 @@ var kinds = sync.OnceValue(func() []Kind {
 		{KindRacket, "rackets", "a player's racket, by its own mark", "player", []Field{
 			{Key: "player", Label: "player", Help: "whose it is", Of: KindPlayer, Needed: true},
 			{Key: "mark", Label: "mark", Help: `what tells it from the others, as "blue dot"`, Needed: true, Private: true, Sought: true, Called: true},
-			{Key: "frame", Label: "frame", Help: `a layout, built in or the house's, or its path, as "club-sixteen"`, Sought: true},
+			{Key: "frame", Label: "frame", Help: `a layout, built in or the house's, or its path, as "club-sixteen"`, Names: KindFrame, Sought: true},
 			{Key: "mass", Label: "mass", Help: `unstrung or as it is weighed, as "305 g"`, check: amount(1, 1000, "g")},
 			{Key: "balance", Label: "balance", Help: `from the butt, as "320 mm"`, check: length(1, 700)},
 			wishTension("this racket"), wishTechnique("this racket"), wishString("this racket"), wishRemarks(),
@@ -102,8 +99,8 @@ var kinds = sync.OnceValue(func() []Kind {
 			{Key: "racket", Label: "racket", Help: "which one", Of: KindRacket},
 			{Key: "lot", Label: "lot", Help: "of which lot", Of: KindLot},
 			{Key: "promised", Label: "promised", Help: `when it will be fetched, as "17:30", "tomorrow 17:30" or "fri 9:00"`, check: moment},
-			{Key: "frame", Label: "frame", Help: `a layout, built in or the house's, or its path, as "club-sixteen"; that of the racket if empty`},
-			{Key: "technique", Label: "technique", Help: strings.Join(library.Techniques(), ", ") + ", one of the house or a path; empty: as wished, or last time"},
+			{Key: "frame", Label: "frame", Help: `a layout, built in or the house's, or its path, as "club-sixteen"; that of the racket if empty`, Names: KindFrame},
+			{Key: "technique", Label: "technique", Help: "letters of a sheet, built in or the house's, or its path; empty: as wished, last time, or usual", Names: KindSheet},
 			{Key: "tension", Label: "tension", Help: `"24 kg", or "24 kg / 23 kg" for mains / crosses; empty: as wished, or last time`, check: tensions},
 			{Key: "mains", Label: "mains from", Help: "the stock of the mains' string; empty: as wished, or last time", Of: KindStock},
 			{Key: "crosses", Label: "crosses from", Help: "the stock of the crosses' string; that of the mains if empty", Of: KindStock},
@@ -187,7 +184,7 @@ func wishTension(of string) Field {
 }
 
 func wishTechnique(of string) Field {
-	return Field{Key: "technique", Label: "technique", Help: "the sheet by which " + of + " is strung; fills a new job"}
+	return Field{Key: "technique", Label: "technique", Help: "the sheet, by its letters, by which " + of + " is strung; fills a new job", Names: KindSheet}
 }
 
 func wishString(of string) Field {

@@ -61,9 +61,73 @@ func (s *Shop) fill(ctx context.Context, j *records.Job, told func(from string))
 	frame, technique, tension := s.setUpOf(&last)
 	j.Frame, j.Technique, j.Tension = cmp.Or(j.Frame, frame), cmp.Or(j.Technique, technique), cmp.Or(j.Tension, tension)
 	told("as last time")
+	if err := s.usualSheet(ctx, j, told); err != nil {
+		return last, err
+	}
 	err = s.onlyMachine(ctx, j)
 	told("the only one")
 	return last, err
+}
+
+// recentJobs is in how many of the newest jobs a sheet is looked for: this program's own choice.
+const recentJobs = 100
+
+// usualSheet fills in the sheet of the newest job on the frame, or else of the player, or else of the shop, or what the settings say: the first
+// by which the frame can be strung.
+func (s *Shop) usualSheet(ctx context.Context, j *records.Job, told func(from string)) error {
+	if j.Technique != "" || j.Frame == "" {
+		return nil
+	}
+	house, err := s.house()
+	if err != nil {
+		return err
+	}
+	list, err := s.Book.Find(ctx, records.KindJob, "", recentJobs)
+	if err != nil {
+		return err
+	}
+	jobs, can := make([]records.Job, len(list)), map[string]bool{"": false}
+	for i, r := range list {
+		jobs[i] = records.As[records.Job](r.Fields)
+	}
+	fits := func(sheet string) bool {
+		if _, tried := can[sheet]; !tried {
+			can[sheet] = s.canBeStrung(j.Frame, sheet)
+		}
+		return can[sheet]
+	}
+	for _, from := range []struct {
+		says string
+		is   func(records.Job) bool
+	}{
+		{"as this frame was last", func(of records.Job) bool { return of.Frame == j.Frame }},
+		{"as the player's last racket", func(of records.Job) bool { return of.Player != "" && of.Player == j.Player }},
+		{"as the last racket", func(records.Job) bool { return true }},
+	} {
+		for _, of := range jobs {
+			if from.is(of) && fits(of.Technique) {
+				j.Technique = of.Technique
+				told(from.says)
+				return nil
+			}
+		}
+	}
+	if fits(house.Technique) {
+		j.Technique = house.Technique
+		told("as the settings say")
+	}
+	return nil
+}
+
+// canBeStrung says whether a frame can be strung by a sheet.
+func (s *Shop) canBeStrung(frame, sheet string) bool {
+	any, _ := measure.ParseTension("20 kg") // no way hangs on it
+	text, err := (&sequence.Job{Frame: source.Text{Value: frame}, Technique: source.Text{Value: sheet}, Mains: any, Crosses: any}).Text()
+	if err != nil {
+		return false
+	}
+	_, err = s.drafted("", string(text))
+	return err == nil
 }
 
 // missing are the fields, each with an example, without which no racket is strung and that say nothing.
@@ -403,6 +467,7 @@ func shelvedField[R records.Typed](f Files, r *R, name *string, of shelved) erro
 		return nil
 	}
 	field := records.Key(r, name)
+	*name = f.placeTyped(*name, of)
 	file, data, err := f.named("", source.Text{Value: *name}, of)
 	if p := (source.Problem{}); errors.As(err, &p) {
 		return fmt.Errorf("%s: %s", field, p.Text)

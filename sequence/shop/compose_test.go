@@ -327,24 +327,93 @@ func TestStocktaking(t *testing.T) {
 	assert.InDelta(t, 8, left(), 1e-9)
 }
 
-// A sheet that a player wants is one that there is, when it is said and not when a job is made of it.
+// A sheet that a player wants is one that there is, when it is said and not when a job is made of it; letters that begin words of one alone are
+// that one, and of several they say which.
 func TestWantedSheets(t *testing.T) {
 	c, ctx := newTill(t), context.Background()
+	data, _ := library.Technique("two-piece-skip")
+	_, err := c.Keep(ctx, records.KindSheet, "", records.Fields{"name": "House two-piece", "file": files(t, "house.toml", string(data))}, "")
+	require.NoError(t, err)
 	for _, r := range []struct {
 		kind   records.Name
 		fields records.Fields
 		uid    string
 	}{
-		{records.KindPlayer, records.Fields{"name": "Bo (invented)", "technique": "skip"}, ""},
-		{records.KindPlayer, records.Fields{"technique": "skip"}, c.player},
-		{records.KindRacket, records.Fields{"player": c.player, "mark": "grey", "technique": "skip"}, ""},
+		{records.KindPlayer, records.Fields{}, ""},
+		{records.KindPlayer, records.Fields{}, c.player},
+		{records.KindRacket, records.Fields{"player": c.player}, ""},
+		{records.KindJob, records.Fields{"racket": c.racket, "tension": "24 kg", "reason": "asked for"}, ""},
 	} {
-		_, err := c.Keep(ctx, r.kind, r.uid, r.fields, "")
-		require.ErrorContains(t, err, `technique: "skip" is neither a built-in technique sheet`)
-		r.fields["technique"] = "two-piece-skip"
-		_, err = c.Keep(ctx, r.kind, r.uid, r.fields, "")
-		require.NoError(t, err)
+		for typed, wrong := range map[string]string{
+			"skp":       `technique: "skp" is neither`,
+			"kip":       `technique: "kip" is neither a built-in technique sheet nor a file that can be read (no such file); there are one-piece-around, one-piece, `,
+			"one":       "it may be one-piece or one-piece-around; write more of it",
+			"tw":        "it may be House two-piece or two-piece-clamp or two-piece-knot or two-piece-skip or two-piece-throat; write more of it",
+			"./sk":      "is neither",
+			"two, thro": "", "ONE PIECE ar": "", "sk": "", "one-piece": "", "ho": "",
+		} {
+			r.fields["technique"] = typed
+			if r.uid == "" { // one of its own, of which nothing is asked
+				r.fields[map[records.Name]string{records.KindPlayer: "name", records.KindRacket: "mark", records.KindJob: "notes"}[r.kind]] = "for " + typed
+			}
+			kept, err := c.Keep(ctx, r.kind, r.uid, maps.Clone(r.fields), "")
+			if wrong != "" {
+				require.ErrorContains(t, err, wrong, typed)
+				continue
+			}
+			if r.kind == records.KindJob && typed == "one-piece" {
+				require.ErrorContains(t, err, "technique: ", "which the frame does not take")
+				continue
+			}
+			require.NoError(t, err, typed)
+			assert.Equal(t, map[string]string{"two, thro": "two-piece-throat", "ONE PIECE ar": "one-piece-around", "sk": "two-piece-skip", "one-piece": "one-piece", "ho": "House two-piece"}[typed], kept.Fields["technique"])
+		}
 	}
+}
+
+// A job of which nobody says the sheet gets the one that is usual: that of the newest job on its frame, or else of its player, of the shop, or of
+// the settings, of those by which its frame can be strung.
+func TestTheUsualSheet(t *testing.T) {
+	c, ctx := newTill(t), context.Background()
+	house := House{}
+	c.House = func() (House, error) { return house, nil }
+	put := func(kind records.Name, fields records.Fields) string {
+		r, err := c.Keep(ctx, kind, "", fields, "")
+		require.NoError(t, err)
+		return r.UID
+	}
+	bo := put(records.KindPlayer, records.Fields{"name": "Bo (invented)"})
+	racket := func(player, mark, frame string) string {
+		return put(records.KindRacket, records.Fields{"player": player, "mark": mark, "frame": frame})
+	}
+	says := func(racket, want string) {
+		t.Helper()
+		blank, err := c.Blank(ctx, records.KindJob, records.Fields{"racket": racket})
+		require.NoError(t, err)
+		assert.Equal(t, want, blank["technique"])
+	}
+	add := func(racket, sheet, want string) {
+		t.Helper()
+		r, err := c.Keep(ctx, records.KindJob, "", records.Fields{"racket": racket, "technique": sheet, "tension": "24 kg", "reason": "asked for"}, "")
+		require.NoError(t, err)
+		assert.Equal(t, want, r.Fields["technique"])
+	}
+	hers, another, his, long := racket(c.player, "one", "club-sixteen"), racket(c.player, "two", "court-sixteen"), racket(bo, "three", "club-sixteen"), racket(bo, "four", "long-twenty")
+	says(hers, needed)
+	house.Technique = "no such sheet"
+	says(hers, needed)
+	house.Technique = "two-piece-knot"
+	says(hers, "two-piece-knot, as the settings say")
+	add(his, "two-piece-clamp", "two-piece-clamp")
+	says(hers, "two-piece-clamp, as this frame was last")
+	says(another, "two-piece-clamp, as the last racket")
+	says(long, "two-piece-clamp, as the player's last racket")
+	add(hers, "one-piece-around", "one-piece-around")
+	says(his, "one-piece-around, as this frame was last")
+	says(long, "two-piece-clamp, as the player's last racket")
+	says(racket(c.player, "five", "long-twenty"), "one-piece-around, as the player's last racket")
+	says(another, "two-piece-clamp, as the last racket") // its mains end at the head, so it takes no way around
+	add(another, "", "two-piece-clamp")
 }
 
 // A lot in which a racket was judged by another sheet than what waits says so.

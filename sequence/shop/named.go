@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"unicode"
 
 	"pullcard/patterns"
 	"pullcard/patterns/library"
@@ -47,6 +48,29 @@ func (f Files) Names(kind records.Name) []string {
 	of := shelf(kind)
 	kept, _ := f.kept(of)
 	return append(of.names(), slices.Sorted(maps.Keys(kept))...)
+}
+
+// Lettered are those names in which each word of letters begins a word, as "sk" does in "two-piece-skip"; the one that
+// is just that alone, and none for a path.
+func (f Files) Lettered(kind records.Name, letters string) (list []string) {
+	if isPath(letters) {
+		return nil
+	}
+	apart := func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }
+	for _, name := range f.Names(kind) {
+		words := strings.FieldsFunc(records.Fold(name), apart)
+		if name == letters {
+			return []string{name}
+		}
+		begins := func(asked string) bool {
+			return slices.ContainsFunc(words, func(w string) bool { return strings.HasPrefix(w, asked) })
+		}
+		if !slices.ContainsFunc(strings.FieldsFunc(records.Fold(letters), apart), func(asked string) bool { return !begins(asked) }) {
+			list = append(list, name)
+		}
+	}
+	slices.Sort(list)
+	return slices.Compact(list) // one of the house goes before a built-in one
 }
 
 // Keeping is the files with what a book's house keeps.
@@ -113,7 +137,11 @@ func (f Files) named(job string, ref source.Text, of shelved) (string, []byte, e
 
 // unknown says of a name that nothing has, and that as a file was not read, what there is.
 func (f Files) unknown(name string, of shelved, err error) string {
-	return fmt.Sprintf("%q is neither a built-in %s nor a file that can be read (%s); %s", name, of.what, Reason(err), source.Instead(name, f.Names(of.kind)))
+	near := source.Instead(name, f.Names(of.kind))
+	if several := f.Lettered(of.kind, name); len(several) > 1 {
+		near = "it may be " + strings.Join(several, " or ") + "; write more of it"
+	}
+	return fmt.Sprintf("%q is neither a built-in %s nor a file that can be read (%s); %s", name, of.what, Reason(err), near)
 }
 
 // place is a name that is known as it is, and any other as the whole path of what a job file means by it.
@@ -127,13 +155,17 @@ func (f Files) place(job, name string, of shelved) string {
 	return f.Whole(filepath.Join(filepath.Dir(job), name))
 }
 
-// placeTyped is place for a name that somebody typed: one that is not there stays as it is, so that messages say it so.
+// placeTyped is place for what somebody typed: letters of one name alone are that name, and what is not there stays as it is, so that messages
+// say it so. A file's are never taken so, for what they mean would change with the next sheet.
 func (f Files) placeTyped(name string, of shelved) string {
 	path := f.place("", name, of)
-	if _, err := f.Read(path); err != nil {
-		return name
+	if _, err := f.Read(path); err == nil || name == "" {
+		return path
 	}
-	return path
+	if meant := f.Lettered(of.kind, name); len(meant) == 1 {
+		return meant[0]
+	}
+	return name
 }
 
 // text is what a name or a path says.

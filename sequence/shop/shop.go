@@ -32,6 +32,8 @@ type Shop struct {
 type House struct {
 	Gauge GaugeTrust
 	Hours schedule.Hours
+	// Technique is the sheet of a racket of which nobody says another, empty for none.
+	Technique string
 }
 
 // house is how the house works.

@@ -25,6 +25,8 @@ type Records interface {
 	// Find lists records of a kind that have all the letters in their names, the newest first and a few hundred at most.
 	// of is the UID of an owner whose records alone are wanted, empty for everybody's.
 	Find(ctx context.Context, kind records.Name, of, letters string) ([]shop.Item, error)
+	// Lettered are the frames or technique sheets, built in or of the house, whose names have words that begin so; all without letters.
+	Lettered(kind records.Name, letters string) []string
 	// Page reads one record with all that belongs to it.
 	Page(ctx context.Context, uid string) (shop.Page, error)
 	// Keep adds a record, or corrects the one with the UID where that is not empty: then fields holds what changes, and an

@@ -172,6 +172,17 @@ func TestFoundByItsBeginning(t *testing.T) {
 	newRig(t, b).press("left", "ctrl+n").write("som").press("enter").write("r").shows("▶ red", "  orange").press("enter").shows("✓ racket        red")
 }
 
+// A sheet or a frame is found by letters as records are, and a path is typed as it is.
+func TestSheetsByTheirLetters(t *testing.T) {
+	form := func() *rig { return newRig(t, till()).press("left", "ctrl+n") }
+	r := form().to("technique").hides("two-piece-clamp").write("tw").shows("▶ two-piece-clamp", "  two-piece-skip", "enter take")
+	r.press("down", "enter").shows("✓ technique     two-piece-knot", "▶ tension").press("shift+tab").hides("two-piece-clamp").press("enter").shows("▶ tension")
+	form().to("technique").write("zz").hides("▶ two").press("enter").shows("✓ technique     zz", "▶ tension")
+	form().to("technique").write("t").shows("▶ two").press("backspace").hides("▶ two").press("down").shows("▶ tension")
+	form().to("frame").write("./tw").hides("twentyone").press("enter").shows("✓ frame         ./tw", "▶ technique").write("sk").press("enter").shows("✓ technique     two-piece-skip")
+	form().to("frame").write("club").shows("▶ club-sixteen").write("-sixteen").hides("▶ club").press("enter").shows("✓ frame         club-sixteen", "▶ technique")
+}
+
 // Arrows pick while matches are shown and go to other fields otherwise; tab always goes to another field.
 func TestArrowsInTheForm(t *testing.T) {
 	r := newRig(t, till()).press("left", "ctrl+n", "down").shows("▶ racket").press("up", "up").shows("▶ player").write("e")

@@ -11,6 +11,7 @@ import (
 	"github.com/charmbracelet/bubbles/textinput"
 	tea "github.com/charmbracelet/bubbletea"
 
+	"pullcard/sequence/book"
 	"pullcard/sequence/records"
 	"pullcard/sequence/shop"
 	"pullcard/tui/screen"
@@ -64,6 +65,12 @@ func (r row) picks() bool { return len(r.field.Choices) > 0 }
 
 // open says whether a row waits for a record to be picked.
 func (r row) open() bool { return r.refers() && r.uid == "" }
+
+// names says whether a row names a frame or a sheet, by a few letters, or by a path.
+func (r row) names() bool { return r.field.Names != "" }
+
+// seeks says whether what begins so is shown below a row.
+func (r row) seeks() bool { return r.open() || r.names() && strings.TrimSpace(r.text) != "" }
 
 // changed says whether a row says something else than when the form was opened.
 func (r row) changed() bool {
@@ -177,7 +184,7 @@ func (m Model) enterRow() (Model, tea.Cmd) {
 	m.form.matches, m.form.chosen, m.form.found, m.form.ahead, m.form.fresh, m.form.err, m.form.spelled = nil, -1, false, nil, true, nil, ""
 	m, blank := m.askBlank()
 	m.form = m.form.load(m.inputWidth())
-	if !m.form.rows[m.form.at].open() {
+	if !m.form.rows[m.form.at].seeks() {
 		m.form.seq = m.next()
 		return m, blank
 	}
@@ -244,6 +251,19 @@ func (m Model) seekMatches() (Model, tea.Cmd) {
 	f.seq, f.found = m.next(), false
 	r := f.rows[f.at]
 	b, seq, kind, of, letters := m.book, f.seq, r.field.Of, f.owner(r.field.Of), r.text
+	if r.names() {
+		kind = r.field.Names
+		return m, func() tea.Msg {
+			var items []shop.Item
+			for _, name := range b.Lettered(kind, letters) {
+				if name == letters {
+					break // nothing is left to pick
+				}
+				items = append(items, shop.Item{Record: book.Record{Kind: kind, Fields: records.Texts(records.Sheet{Name: name})}}) // a frame's has the same fields
+			}
+			return foundMsg{seq, items, nil}
+		}
+	}
 	return m, func() tea.Msg {
 		items, err := b.Find(context.Background(), kind, of, letters)
 		return foundMsg{seq, items, err}
@@ -266,7 +286,8 @@ func (f form) owner(n records.Name) string {
 // that were pressed ahead of it.
 func (m Model) matched(msg foundMsg) (Model, tea.Cmd) {
 	f := &m.form
-	if m.at != onForm || !f.rows[f.at].open() {
+	if m.at != onForm || !f.rows[f.at].seeks() {
+		f.chosen = -1
 		return m, nil
 	}
 	r, fresh := f.rows[f.at], f.fresh
@@ -308,7 +329,10 @@ func (m Model) pick(it shop.Item) (Model, tea.Cmd) {
 	f := &m.form
 	f.typed = true
 	r := &f.rows[f.at]
-	r.uid, r.text, r.wrong = it.UID, m.Plain(title(it)), ""
+	if r.uid, r.text, r.wrong = it.UID, m.Plain(title(it)), ""; r.names() {
+		r.text = it.Label()
+		return m.move(1)
+	}
 	for i := range f.rows {
 		other := &f.rows[i]
 		if uid := it.Fields[other.field.Key]; other.open() && other.text == "" && uid != "" {

@@ -85,14 +85,14 @@ func (m Model) enterField() (Model, tea.Cmd) {
 	f := &m.form
 	r := &f.rows[f.at]
 	switch {
-	case r.open() && f.chosen >= 0 && f.found:
+	case r.seeks() && f.chosen >= 0 && f.found:
 		last := f.last()
 		m, cmd := m.pick(f.matches[f.chosen])
 		if last {
 			return m.keep()
 		}
 		return m, cmd
-	case r.open() && r.text != "" && !f.found:
+	case r.seeks() && r.text != "" && !f.found:
 		f.ahead = []tea.KeyMsg{{Type: tea.KeyEnter}} // the answer is on its way
 		return m, nil
 	case r.open() && r.text != "":
@@ -196,7 +196,7 @@ func (m Model) typeIn(k tea.KeyMsg) (Model, tea.Cmd) {
 	}
 	r := &f.rows[f.at]
 	r.text, r.wrong, f.typed = text, "", true
-	if r.refers() {
+	if r.refers() || r.names() {
 		return m.seekMatches()
 	}
 	return m, nil
@@ -207,7 +207,7 @@ func (m Model) formKeys() []key.Binding {
 	r := f.rows[f.at]
 	enter := named(m.keys.Open, "next")
 	switch {
-	case r.open() && f.chosen >= 0:
+	case r.seeks() && f.chosen >= 0:
 		enter = named(m.keys.Open, "take")
 	case f.last():
 		enter = named(m.keys.Open, "keep")

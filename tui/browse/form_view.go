@@ -140,7 +140,7 @@ func (m Model) matchLines(r row) (out []string) {
 	indent := strings.Repeat(" ", m.form.labelWidth()+4)
 	f := m.form
 	switch {
-	case !r.open() || !f.found:
+	case !r.seeks() || !f.found, r.names() && len(f.matches) == 0:
 		return nil
 	case f.err != nil:
 		return m.problem(f.err.Error(), "  ")

@@ -98,6 +98,10 @@ func (b *memory) Find(_ context.Context, kind records.Name, of, letters string) 
 	return list, b.ask("find", string(kind), of, letters)
 }
 
+func (b *memory) Lettered(kind records.Name, letters string) []string {
+	return shop.Files{}.Lettered(kind, letters)
+}
+
 func (b *memory) Page(_ context.Context, uid string) (shop.Page, error) {
 	if err := b.ask("page", uid); err != nil {
 		return shop.Page{}, err

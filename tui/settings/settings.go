@@ -42,6 +42,8 @@ type Settings struct {
 	Voice, VoiceWords string
 	// Stringer is who works at this bench, empty when nobody is named.
 	Stringer string
+	// Technique is the sheet of a racket of which nothing in the book says another, empty for none.
+	Technique string
 	// GaugeN is how good the house's gauge is, as one standard deviation of a reading in newtons, and GaugeDays how many days
 	// a check of a machine with it counts.
 	GaugeN    float64
@@ -83,6 +85,7 @@ other_side = false    # seen from the other side
 bell  = false         # ring before a boosted pull, and when the mains stand long without crosses
 title = false         # step, strand and tension in the terminal's title
 stringer = ""         # who works at this bench, for tickets, charts and the pace
+technique = ""        # the sheet of a first job of which the book knows no usual one, as "two-piece-skip"
 gauge    = "0.1 kg"   # how good the tension gauge is: two readings in three are no further off
 gauge_days = 7        # how many days a check of a machine with it counts
 recorder = "arecord -q -t wav -f S16_LE -r 48000 -c 1"   # writes what the microphone hears as WAV, for taps on the bed
@@ -146,7 +149,8 @@ func Read(file string, data []byte, themes []string) (Settings, error) {
 	r.hold(t.Text("hold"))
 	r.theme(t.Text("theme"), themes)
 	s.ASCII, s.Far = t.Bool("ascii").Value, t.Bool("far").Value
-	s.Bell, s.Title, s.Stringer = t.Bool("bell").Value, t.Bool("title").Value, t.Text("stringer").Value
+	s.Bell, s.Title = t.Bool("bell").Value, t.Bool("title").Value
+	s.Stringer, s.Technique = t.Text("stringer").Value, t.Text("technique").Value
 	if v := t.Text("recorder"); v.Given && strings.TrimSpace(v.Value) == "" {
 		doc.Problem(v.Pos, "recorder is empty; write the command that records to its standard output, or leave it away")
 	} else if v.Given {
