@@ -11,7 +11,7 @@ import (
 func Characters(text string) float64 { return float64(utf8.RuneCountInString(text)) }
 
 // units are those in which anything is told, with a blank on either side.
-const units = " % kg lb N N/mm Hz mm m cm g min h °C "
+const units = " % kg lb N N/mm N·m Hz mm m cm g min h °C "
 
 // IsUnit says whether a word is the unit of the number before it, with which it stays on one line.
 func IsUnit(before, word string) bool {

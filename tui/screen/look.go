@@ -117,7 +117,7 @@ func together(words []string, width int) (out []string) {
 
 // Hang sets a text in the looks of a role behind a mark, in lines no wider than so many columns; those after the first are drawn in.
 func (l Look) Hang(r theme.Role, mark, text string, width int) (out []string) {
-	for _, line := range Wrap(text, width-lipgloss.Width(mark)) {
+	for _, line := range Facts(text, width-lipgloss.Width(mark)) {
 		out = append(out, l.Style(r, mark+line))
 		mark = strings.Repeat(" ", lipgloss.Width(mark))
 	}
