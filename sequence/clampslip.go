@@ -136,6 +136,14 @@ func (r *recovery) crept(c plan.Clamp, g plan.Grip, extent plan.Extent) {
 		r.behindLoop(c, g, extent)
 		return
 	}
+	if c == plan.S && r.startEnds(at) {
+		r.card(fmt.Sprintf("Clamp the start of %s", at.Strand), func() {
+			r.take(at)
+			r.endStart(at)
+			r.clean(c, extent)
+		})
+		return
+	}
 	if by := other(c); c != plan.S && !r.t.flying() && r.racket.Grip(by) == nil && (g.Strand.IsMain() || r.terms.CrossClamps > 1) {
 		r.takesOver(by, c, g, extent)
 		return
@@ -234,7 +242,10 @@ func (r *recovery) takeUp() {
 	if s == nil || !s.Slipped || r.undone(s.Strand) {
 		return
 	}
-	at := plan.Spot{Strand: s.Strand, Hole: s.Out}
+	at := r.exit(s.Strand)
+	if far := r.farHole(at); r.stands(at) && !r.tightOutside(far) { // it was pulled at its start
+		at = far
+	}
 	if r.wrong.Fault == plan.FaultGripper {
 		r.card("Look at the gripper", func() {
 			r.inspect("the gripper: its jaws are clean and hold; grip a fresh stretch of string, not what slipped")

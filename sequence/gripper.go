@@ -67,7 +67,9 @@ func (r *recovery) easeGripper(doomed map[plan.Piece]bool) {
 	}
 	if keep && r.otherwise(finishPull) { // where the referee lets it
 		r.card(fmt.Sprintf("Clamp %s, which the gripper pulls", g.Strand), func() {
-			r.gripperAlone()
+			if !r.anyGone() { // else it would draw string through that is slack
+				r.gripperAlone()
+			}
 			r.hold(*g)
 			r.letGripperGo(false)
 		})

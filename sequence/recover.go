@@ -3,6 +3,7 @@ package sequence
 import (
 	"errors"
 	"fmt"
+	"math/bits"
 	"slices"
 	"strings"
 	"sync"
@@ -75,6 +76,9 @@ const (
 	walkRest                    // slack that is left is walked out, and not pulled strand by strand as the technique has it
 	atFarEnd                    // slack before what is tight is pulled at its far end, and what is tight stays
 	givesWay                    // the gripper gives way, though what it pulls is not let go for anything wrong
+	fromLoop                    // what is doubted beyond the centre loop is let go, and what is doubted before it pulled there
+	holdsFirst                  // what lies wrong and is slack holds first what is walked out and pulled beyond it
+	withRest                    // what is doubted is not pulled where it is before what is wrong is undone
 	forks      = iota
 )
 
@@ -86,9 +90,8 @@ func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
 	if err != nil {
 		return nil, err
 	}
-	// other is the shortest proven one of those that take one more fork, shorter than a way if one is given.
-	other := func(than *way) *way {
-		taken := best.further()
+	// other is the shortest proven one of those that take one more fork, or two, shorter than a way if one is given.
+	other := func(than *way, taken []fork) *way {
 		others, each := make([]*way, len(taken)), sync.WaitGroup{}
 		for i := range taken {
 			each.Go(func() { others[i], _ = wayBackBy(p, done, t, bare, taken[i], than) })
@@ -104,12 +107,15 @@ func wayBack(p *plan.Plan, done int, t Trouble, bare bool) (*plan.Plan, error) {
 		return nil
 	}
 	proven := false
-	for w := other(best); w != nil; w = other(best) {
-		best, proven = w, true
+	for w := best; w != nil; {
+		if best, w = w, other(w, w.further(1)); w == nil {
+			w = other(best, best.further(2))
+		}
+		proven = proven || w != nil
 	}
 	if !proven {
 		if err := Prove(best.plan(), done); err != nil {
-			if best = other(nil); best == nil {
+			if best = other(nil, best.further(1)); best == nil {
 				return nil, Unproven{err}
 			}
 		}
@@ -125,11 +131,13 @@ type way struct {
 	labour     int
 }
 
-// further are the forks that a way took with one more of those that it came to.
-func (w *way) further() (out []fork) {
+// further are the forks that a way took with so many more of those that it came to.
+func (w *way) further(n int) (out []fork) {
 	for i := range forks {
-		if other := fork(1 << i); w.met&^w.taken&other != 0 {
-			out = append(out, w.taken|other)
+		for j := range forks {
+			if other := fork(1<<i | 1<<j); bits.OnesCount(uint(other)) == n && i <= j && w.met&^w.taken&other == other {
+				out = append(out, w.taken|other)
+			}
 		}
 	}
 	return out
@@ -278,7 +286,7 @@ func (r *recovery) cure() {
 		r.undoWrong()
 	}
 	r.uselessOff()
-	r.walkRest()
+	r.walkEnds(func() bool { return r.otherwise(walkRest) })
 	r.backOut()
 	r.card("Clamp off: the string is tight on both sides", func() {
 		r.tidy()

@@ -65,16 +65,27 @@ func TestNoShorterWayBack(t *testing.T) {
 	}
 }
 
+// A racket is a small frame, by its mains, crosses and where its mains start, and a sheet.
+type racket struct {
+	mains, crosses int
+	start, sheet   string
+}
+
+func (r racket) build(t *testing.T) (*plan.Plan, error) {
+	return sequence.Build(tiny(t, r.mains, r.crosses, r.start), technique(t, "name = \"t\"\n"+r.sheet+"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
+}
+
 // tinyRackets are plans of small frames by ten sheets, each with its frame and sheet for a name.
 func tinyRackets(t *testing.T) (out []*plan.Plan) {
 	for _, size := range [][2]int{{4, 3}, {4, 4}, {4, 5}} {
 		for _, start := range []string{"head", "throat"} {
 			for _, sheet := range []string{"", "pieces = 1", "[clamps]\nflying = 2", "[mains]\nlead = 1", "[crosses]\nclamps = 1", "[crosses]\nstart = \"skip\"", "[crosses]\nstart = \"knot\"", "[crosses]\nfrom = \"throat\"", "[crosses]\nahead = false", "[redo]\nwalk = { mains = 1, crosses = 1 }"} {
-				p, err := sequence.Build(tiny(t, size[0], size[1], start), technique(t, "name = \"t\"\n"+sheet+"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
+				r := racket{size[0], size[1], start, sheet}
+				p, err := r.build(t)
 				if err != nil {
 					continue // no hole to tie in
 				}
-				p.Frame = fmt.Sprintf("%d by %d from the %s, %q", size[0], size[1], start, sheet)
+				p.Frame = fmt.Sprintf("%d by %d from the %s, %q", r.mains, r.crosses, r.start, r.sheet)
 				out = append(out, p)
 			}
 		}
@@ -112,26 +123,39 @@ func TestNoShorterWayBackOfPairs(t *testing.T) {
 // A second thing goes wrong in the midst of a way back: what is decided by then stays decided, and nothing is pulled again or moved that is let
 // go or drawn out for the other.
 func TestNoShorterWayBackOfTwoMishaps(t *testing.T) {
-	for i, mishaps := range [][2]string{
-		{"19 wrong-tension strand=C3", "23 gripper-slipped done=1"},
-		{"10 slip-found-late strand=M2L", "11 slip-found-late strand=M2L"},
-		{"20 wrong-hole strand=C2 hole=1HL", "23 slip-found-late strand=C3"},
-		{"20 slip-found-late strand=C2", "26 slip-found-late strand=C1"},
-		{"18 slip-found-late strand=C3", "20 wrong-hole strand=C2 hole=5HL"},
-		{"9 wrong-hole strand=M1R hole=1HL", "10 wrong-tension strand=M2R"},
-		{"21 wrong-hole strand=C5 hole=4TR", "22 wrong-hole strand=C3 hole=4TL"},
-		{"19 wrong-hole strand=C2 hole=1HL", "30 misweave strand=C1"},
+	plain := racket{4, 5, "head", ""}
+	for i, c := range []struct {
+		racket
+		mishaps [2]string
+	}{
+		{plain, [2]string{"19 wrong-tension strand=C3", "23 gripper-slipped done=1"}},
+		{plain, [2]string{"10 slip-found-late strand=M2L", "11 slip-found-late strand=M2L"}},
+		{plain, [2]string{"20 wrong-hole strand=C2 hole=1HL", "23 slip-found-late strand=C3"}},
+		{plain, [2]string{"20 slip-found-late strand=C2", "26 slip-found-late strand=C1"}},
+		{plain, [2]string{"18 slip-found-late strand=C3", "20 wrong-hole strand=C2 hole=5HL"}},
+		{plain, [2]string{"9 wrong-hole strand=M1R hole=1HL", "10 wrong-tension strand=M2R"}},
+		{plain, [2]string{"21 wrong-hole strand=C5 hole=4TR", "22 wrong-hole strand=C3 hole=4TL"}},
+		{plain, [2]string{"19 wrong-hole strand=C2 hole=1HL", "30 misweave strand=C1"}},
+		{racket{4, 3, "head", "[crosses]\nfrom = \"throat\""}, [2]string{"9 wrong-tension strand=M1L", "18 slip-found-late strand=M1R done=1"}},
+		{racket{4, 5, "throat", "[crosses]\nclamps = 1"}, [2]string{"8 slip-found-late strand=M1R", "9 slip-found-late strand=M1L"}},
+		{racket{4, 4, "head", "[mains]\nlead = 1"}, [2]string{"9 strands-swapped strand=M1R with=M2R", "10 wrong-tension strand=M2L"}},
+		{racket{4, 4, "throat", "[redo]\nwalk = { mains = 1, crosses = 1 }"}, [2]string{"15 clamp-slipped clamp=S extent=crept", "20 gripper-slipped"}},
+		{racket{4, 5, "throat", "[crosses]\nfrom = \"throat\""}, [2]string{"15 clamp-slipped clamp=S extent=crept", "16 clamp-slipped clamp=B extent=gone done=1"}},
+		{racket{4, 5, "throat", ""}, [2]string{"18 clamp-slipped clamp=S extent=base", "19 clamp-slipped clamp=B extent=crept"}},
+		{racket{4, 3, "throat", "[redo]\nwalk = { mains = 1, crosses = 1 }"}, [2]string{"7 clamp-slipped clamp=A extent=gone", "14 too-short strand=M1L done=1"}},
+		{racket{4, 3, "head", "[clamps]\nflying = 2"}, [2]string{"15 clamp-slipped clamp=B extent=crept", "16 wrong-tension strand=C1 done=1"}},
+		{racket{4, 5, "throat", "[crosses]\nfrom = \"throat\""}, [2]string{"9 clamp-slipped clamp=A extent=gone", "15 wrong-hole strand=M2R hole=1HL"}},
 	} {
 		if !sweep.Take(i, 4) {
 			continue
 		}
-		p, err := sequence.Build(tiny(t, 4, 5, "head"), technique(t, "name = \"t\"\n"), kg(t, "24 kg"), kg(t, "23 kg"))
+		p, err := c.build(t)
 		require.NoError(t, err)
-		done, trouble, err := sequence.ParseTrouble(mishaps[1])
+		done, trouble, err := sequence.ParseTrouble(c.mishaps[1])
 		require.NoError(t, err)
-		next := proven(t, onward(t, p, mishaps[:1]), done, trouble)
+		next := proven(t, onward(t, p, c.mishaps[:1]), done, trouble)
 		b := &brute{t: t, terms: &p.Terms, best: work(next, done), room: 60}
-		assert.Empty(t, b.shorter(next, done+1), "%s: takes %d, %d would do", mishaps, work(next, done), b.best)
+		assert.Empty(t, b.shorter(next, done+1), "%v: takes %d, %d would do", c, work(next, done), b.best)
 	}
 }
 

@@ -10,6 +10,10 @@ import (
 func (r *recovery) slackOut() {
 	for _, o := range slices.Clone(r.racket.Open()) {
 		if out := r.toUndo(o); !late(o) && !slices.ContainsFunc(out, r.racket.Tight) {
+			if beyond := r.laidOf(func(s plan.Span) bool { return s.Slipped && !slices.Contains(out, s.Strand) }); len(beyond) > 0 && r.otherwise(holdsFirst) {
+				r.walkEnds(func() bool { return true })
+				continue
+			}
 			moves := r.moves(o) && !r.drawnOut(o.Strand) && !r.otherwise(drawOut)
 			for _, s := range slices.Backward(out) {
 				if moves && s == o.Strand {
@@ -65,7 +69,7 @@ func (r *recovery) letGoBeyond() {
 		if !r.racket.Tight(s.Strand) || !slack(before) {
 			continue
 		}
-		if r.racket.Next(before).Strand != s.Strand && r.racket.Held(plan.Spot{Strand: s.Strand, Hole: s.In}) {
+		if in := (plan.Spot{Strand: s.Strand, Hole: s.In}); r.racket.Next(before).Strand != s.Strand && (r.racket.Held(in) || r.racket.Held(r.beyond(plan.Grip{Strand: in.Strand, Hole: in.Hole}))) {
 			continue // beyond the centre loop, held there: what slipped is pulled away from it
 		}
 		beyond := r.dependents(s.Strand)

@@ -55,10 +55,17 @@ func (r *recovery) fromStart(o plan.Op, otherwise []plan.Strand) []plan.Strand {
 			lead -= sign(s)
 		}
 	}
-	if abs(lead) <= r.leadMost() && (r.comesOut(start) || r.trimmed(otherwise) && !r.trimmed(start)) {
+	if abs(lead) <= r.leadMost() && (r.comesOut(start) || r.trimmed(otherwise) && !r.trimmed(start) || r.doubtful(start) && r.otherwise(fromLoop)) {
 		return start
 	}
 	return nil
+}
+
+// doubtful says whether of some strands all that are tight are only doubted.
+func (r *recovery) doubtful(strands []plan.Strand) bool {
+	return !slices.ContainsFunc(strands, func(s plan.Strand) bool {
+		return r.racket.Tight(s) && !slices.ContainsFunc(r.racket.Open(), func(o plan.Op) bool { return late(o) && o.Strand == s })
+	})
 }
 
 // trimmed says whether one of some strands ends in a knot whose tail is trimmed.
@@ -139,6 +146,9 @@ func (r *recovery) pullDoubted() {
 	for _, starts := range [2]bool{false, true} {
 		for _, o := range slices.Clone(r.racket.Open()) {
 			if again := slices.ContainsFunc(r.racket.Open(), func(x plan.Op) bool { return x.Strand == o.Strand }); !again || !r.pullsAnew(o) || r.undone(o.Strand) {
+				continue
+			}
+			if undoes := slices.ContainsFunc(r.racket.Open(), func(x plan.Op) bool { return !r.pullsAnew(x) }); undoes && r.otherwise(withRest) {
 				continue
 			}
 			at, _ := anewAt(r.racket, o.Strand)

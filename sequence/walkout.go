@@ -57,11 +57,11 @@ func (r *recovery) walkAndPull(slack []plan.Strand, at plan.Spot, set func()) {
 	})
 }
 
-// walkRest walks the slack out that slipped and lies at the end of its line, where more than one strand did.
-func (r *recovery) walkRest() {
+// walkEnds walks the slack out that slipped and lies at the end of its line, where more than one strand did, if that is wanted.
+func (r *recovery) walkEnds(wanted func() bool) {
 	for _, s := range r.racket.Newest() {
 		at := r.exit(s.Strand)
-		if slack, ok := r.slackTo(at); s.Slipped && ok && len(slack) > 1 && r.otherwise(walkRest) {
+		if slack, ok := r.slackTo(at); s.Slipped && ok && len(slack) > 1 && wanted() {
 			r.pullOut(at, func() { r.hold(at) })
 		}
 	}
