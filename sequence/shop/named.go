@@ -126,7 +126,7 @@ func (f Files) named(job string, ref source.Text, of shelved) (string, []byte, e
 		return ref.Value, data, nil
 	}
 	path := ref.Value
-	if !filepath.IsAbs(path) {
+	if path != "" && !filepath.IsAbs(path) { // nothing is no folder
 		path = filepath.Join(filepath.Dir(job), path)
 	}
 	if data, err = f.Read(path); err == nil {
