@@ -133,7 +133,7 @@ func TestProblemsStandBesideTheirFields(t *testing.T) {
 // What is added to a record is filled in with it, and the page shows it afterwards.
 func TestAddWhatBelongs(t *testing.T) {
 	r := newRig(t, till()).press("enter", "a").shows("r add a racket • l add a lot • j add a job").press("e", "d", "o", "enter", "x").shows("r add a racket")
-	r.press("esc").shows("e correct").press("a", "r").shows("NEW RACKET", "✓ player     Ada Winter (invented)", "▶ mark").write("white").press("ctrl+s")
+	r.press("esc").shows("e correct").press("a", "r").shows("NEW RACKET", "✓ player ", " Ada Winter (invented)", "▶ mark").write("white").press("ctrl+s")
 	assert.Equal(t, "keep racket  mark=white player=player-2 ", r.lastAsked("keep"))
 	r.shows("PLAYER  Ada Winter", "white is in the book").press("enter").shows("RACKET  white")
 	r.press("a").shows("NEW JOB", "✓ player        Ada", "✓ racket        white", "▶ lot").press("ctrl+s")
@@ -195,7 +195,7 @@ func TestArrowsInTheForm(t *testing.T) {
 func TestTheOnlyRecord(t *testing.T) {
 	b := &memory{}
 	b.put(records.KindPlayer, "name", "Ada Winter (invented)")
-	r := newRig(t, b).press("right", "ctrl+n").shows("✓ player     Ada Winter", "▶ mark").press("esc").shows("RECORD BOOK")
+	r := newRig(t, b).press("right", "ctrl+n").shows("✓ player ", " Ada Winter", "▶ mark").press("esc").shows("RECORD BOOK")
 	r.press("ctrl+n", "shift+tab", "backspace").shows("▶ player     needed", "Ada Winter").write("w").shows("▶ Ada Winter")
 	newRig(t, b).press("left", "ctrl+n").shows("▶ player", "Ada Winter").hides("✓ player")
 	newRig(t, till()).press("right", "ctrl+n").shows("▶ player     needed").hides("✓ player")
