@@ -74,7 +74,7 @@ type Filter struct {
 // none of that name.
 func (b *Book) NewJob(ctx context.Context, d Draft) (id int64, err error) {
 	err = b.write(ctx, func(tx *sql.Tx) error {
-		id, err = writeJob(ctx, tx, d)
+		id, _, err = writeJob(ctx, tx, d)
 		return err
 	})
 	if err != nil {
@@ -83,26 +83,43 @@ func (b *Book) NewJob(ctx context.Context, d Draft) (id int64, err error) {
 	return id, nil
 }
 
-func writeJob(ctx context.Context, tx *sql.Tx, d Draft) (id int64, err error) {
+// Begin is NewJob and Append of its first event at once: all of it or nothing is written, and the disk is waited for once. also are the
+// records that are written with the event, by the UID of the job's record, which is returned beside its number.
+func (b *Book) Begin(ctx context.Context, d Draft, e progress.Event, also func(uid string) []Record) (id int64, uid string, err error) {
+	err = b.write(ctx, func(tx *sql.Tx) error {
+		if id, uid, err = writeJob(ctx, tx, d); err != nil {
+			return err
+		}
+		return errors.Join(b.appender.event(ctx, tx, id, 0, e), addNew(ctx, tx, also(uid)))
+	})
+	if err != nil {
+		return 0, "", b.problem("write the new job", err)
+	}
+	b.appender.tell(id, 1, e.At.Format(time.RFC3339Nano))
+	return id, uid, nil
+}
+
+// writeJob gives a job's number and the UID of its record.
+func writeJob(ctx context.Context, tx *sql.Tx, d Draft) (id int64, uid string, err error) {
 	if d.Plan == nil || len(d.Plan.Steps) == 0 {
-		return 0, errors.New("a job needs a plan with steps")
+		return 0, "", errors.New("a job needs a plan with steps")
 	}
 	at, err := d.At.MarshalText()
 	if err != nil {
-		return 0, fmt.Errorf("time of the job: %w", err)
+		return 0, "", fmt.Errorf("time of the job: %w", err)
 	}
 	card, err := begin(ctx, tx, d)
 	if err != nil {
-		return 0, err
+		return 0, "", err
 	}
 	planID, err := keepPlan(ctx, tx, d.Plan)
 	if err != nil {
-		return 0, err
+		return 0, "", err
 	}
 	root := jobBody{Player: d.Player, Racket: d.Racket, File: d.File, Source: nonNil(d.Source), Salt: salt()}.cut()
 	gone, err := ofForgotten(ctx, tx, card.UID)
 	if err != nil {
-		return 0, err
+		return 0, "", err
 	}
 	if gone {
 		root = root.unsaid()
@@ -115,14 +132,14 @@ func writeJob(ctx context.Context, tx *sql.Tx, d Draft) (id int64, err error) {
 			coalesce((SELECT max(number) FROM claims WHERE job = ?2), 0)) RETURNING id`,
 		card.ID, card.UID, root.Player, root.Racket, d.Plan.Frame, d.Plan.Technique, planID, len(d.Plan.Steps), progress.Open, string(at), root.File,
 		root.Source, t.PullMains.Ordered, t.PullCrosses.Ordered, root.Salt).Scan(&id)
-	return id, err
+	return id, card.UID, err
 }
 
 // Enter writes a job with all that happened at it, and records that came of that, as of a racket that was strung elsewhere: all of it or
 // nothing.
 func (b *Book) Enter(ctx context.Context, d Draft, events []progress.Event, also ...Record) (id int64, err error) {
 	err = b.write(ctx, func(tx *sql.Tx) error {
-		if id, err = writeJob(ctx, tx, d); err != nil {
+		if id, _, err = writeJob(ctx, tx, d); err != nil {
 			return err
 		}
 		s, last := progress.Start(d.Plan), d.At

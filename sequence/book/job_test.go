@@ -210,6 +210,31 @@ func TestEnterIsAllOrNothing(t *testing.T) {
 	requireSound(t, b)
 }
 
+// A job that is begun is in the book with its first event and what was cut for it, or not at all; what comes after is appended.
+func TestBeginIsAllOrNothing(t *testing.T) {
+	ctx, b := context.Background(), fresh(t)
+	draft := Draft{Player: "Player one", At: clock(0), Plan: invented(3)}
+	none := func(string) []Record { return nil }
+	_, _, err := b.Begin(ctx, draft, event(progress.Done, 2), none)
+	require.Error(t, err)
+	assert.Empty(t, content(t, b), "the second step is not in hand")
+	_, _, err = b.Begin(ctx, draft, event(progress.Done, 1), func(uid string) []Record {
+		return []Record{{UID: uid + "-c", Kind: records.KindCut, At: clock(0), Fields: records.Fields{"stock": "nobody has it", "length": "6 m", "for": "offcut"}}}
+	})
+	require.Error(t, err)
+	assert.Empty(t, content(t, b))
+	id, uid, err := b.Begin(ctx, draft, event(progress.Done, 1), none)
+	require.NoError(t, err)
+	do(t, b, id, 1, event(progress.Done, 2))
+	j, err := b.Job(ctx, id)
+	require.NoError(t, err)
+	assert.Equal(t, uid, j.UID)
+	assert.Len(t, j.Events, 2)
+	var moved *MovedError
+	require.ErrorAs(t, b.Append(ctx, id, 1, event(progress.Done, 2)), &moved)
+	requireSound(t, b)
+}
+
 // What an import or another bench would refuse for its length is not written here either.
 func TestWordsAreBounded(t *testing.T) {
 	ctx, b, other := context.Background(), fresh(t), fresh(t)

@@ -50,8 +50,10 @@ func (r *Recorder) Record(ctx context.Context, e progress.Event) error {
 	if err != nil {
 		return err
 	}
-	if err = r.begin(ctx, e); err == nil {
-		err = r.book.Append(ctx, r.id, len(r.known), e, r.cuts(e)...)
+	if r.id == 0 {
+		err = r.begin(ctx, e)
+	} else {
+		err = r.book.Append(ctx, r.id, len(r.known), e, r.cuts(r.uid, e)...)
 	}
 	if lost := (*book.LostError)(nil); errors.As(err, &lost) {
 		err = r.salvage(ctx, lost, e)
@@ -79,9 +81,9 @@ func (r *Recorder) enter(ctx context.Context, events []progress.Event) (err erro
 	defer r.mu.Unlock()
 	d, state, cuts := r.draft, r.state, []book.Record{}
 	d.At = events[0].At
-	of := Recorder{uid: d.UID, from: r.from, state: state}
+	of := Recorder{from: r.from, state: state}
 	for _, e := range events {
-		cuts = append(cuts, of.cuts(e)...)
+		cuts = append(cuts, of.cuts(d.UID, e)...)
 		if of.state, err = of.state.Apply(e); err != nil {
 			return err
 		}
@@ -150,26 +152,18 @@ func (r *Recorder) Park(ctx context.Context, at time.Time) error {
 	return err
 }
 
-// begin writes a new job.
+// begin writes a new job with its first event.
 func (r *Recorder) begin(ctx context.Context, e progress.Event) error {
-	if r.id != 0 {
-		return nil
-	}
 	r.draft.At = e.At
-	id, err := r.book.NewJob(ctx, r.draft)
-	if err != nil {
-		return err
+	id, uid, err := r.book.Begin(ctx, r.draft, e, func(uid string) []book.Record { return r.cuts(uid, e) })
+	if err == nil {
+		r.id, r.uid = id, uid
 	}
-	j, err := r.book.Job(ctx, id)
-	if err != nil {
-		return err
-	}
-	r.id, r.uid = id, j.UID
-	return nil
+	return err
 }
 
-// cuts are the pieces of string that have been cut when an event happens.
-func (r *Recorder) cuts(e progress.Event) []book.Record {
+// cuts are the pieces of string of a job, by its UID, that have been cut when an event happens.
+func (r *Recorder) cuts(uid string, e progress.Event) []book.Record {
 	p := r.state.Plan()
 	switch {
 	case len(r.from) == 0:
@@ -186,9 +180,9 @@ func (r *Recorder) cuts(e progress.Event) []book.Record {
 			continue
 		}
 		list = append(list, book.Record{
-			UID:  benchCut(r.uid, string(piece)) + strconv.Itoa(e.Step), // the same after a step back and done again
+			UID:  benchCut(uid, string(piece)) + strconv.Itoa(e.Step), // the same after a step back and done again
 			Kind: records.KindCut, At: e.At,
-			Fields: records.Texts(records.Cut{Stock: from.stock, Length: metres(from.mm), For: records.ForJob, Piece: string(piece), Job: r.uid}),
+			Fields: records.Texts(records.Cut{Stock: from.stock, Length: metres(from.mm), For: records.ForJob, Piece: string(piece), Job: uid}),
 		})
 	}
 	return list
