@@ -153,7 +153,8 @@ type Model struct {
 	scene         scene
 	ink           draw.Palette
 	paint         [][2]string // by role: what to write before and after a piece of a line
-	foreseen      foreseenMsg // what to say before steps
+	foresees      *plan.Plan  // of which it was asked what to say before steps
+	foreseen      foreseenMsg // what came of it
 }
 
 // New is the bench with a job, at the step where its events left it. The error says which event does not fit the plan.
@@ -186,6 +187,7 @@ func New(job Job, set Settings) (Model, error) {
 			m.mode = resuming
 		}
 	}
+	m.foresees = m.state.Plan() // by Init
 	m.refresh()
 	return m, nil
 }

@@ -56,13 +56,22 @@ func (msg parkedMsg) to(m Model) (Model, tea.Cmd) {
 // breath is how long it takes at most until a frame is on the screen, which nothing else is worked out beside.
 const breath = 50 * time.Millisecond
 
-// foresee has the house work out what to say before the steps of the plan, unless it did.
-func (m Model) foresee() tea.Cmd {
-	p := m.state.Plan()
-	if m.job.Foresee == nil || m.foreseen.of == p {
+// foreseeAnew has what to say before steps worked out where another plan is followed. It takes a processor for a tenth of a second, so it is
+// not asked for while it is on its way.
+func (m *Model) foreseeAnew() tea.Cmd {
+	if m.foresees == m.state.Plan() {
 		return nil
 	}
-	work := m.job.Foresee
+	m.foresees = m.state.Plan()
+	return m.foresee()
+}
+
+// foresee has the house work out what to say before the steps of the plan.
+func (m Model) foresee() tea.Cmd {
+	p, work := m.state.Plan(), m.job.Foresee
+	if work == nil {
+		return nil
+	}
 	return tea.Tick(breath, func(time.Time) tea.Msg { return foreseenMsg{p, work(p)} })
 }
 

@@ -91,7 +91,7 @@ func (msg recordedMsg) to(m Model) (Model, tea.Cmd) {
 		m.told(msg.event)
 		m.times(msg.event)
 	}
-	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.foresee()}
+	cmds := []tea.Cmd{m.rung(err == nil && m.mode == working && m.scene.face.boost != ""), m.titled(), m.turned(), m.foreseeAnew()}
 	if leaving {
 		return m, tea.Batch(append(cmds, screen.Leave)...)
 	}
