@@ -25,6 +25,8 @@ type Desk struct {
 	Strain func() assume.Table
 	// Listen records taps, as long as the program runs.
 	Listen func(tap.Options) (tap.Result, error)
+	// Rest returns when no key is on its way to the screen; nil for at once.
+	Rest func()
 }
 
 // Job is a job as the bench takes it, whose events go to a recorder.
@@ -37,7 +39,7 @@ func (d *Desk) Job(b shop.Bench, r bench.Recorder) bench.Job {
 		job.Numbers, job.Tap = func(p *plan.Plan) bed.Sheet { return d.sheet(b, p) }, d.ear(b.Work, b.Recorder)
 		job.Foresee = func(p *plan.Plan) map[int][]string {
 			w := b.Work.Work
-			w.Plan = p
+			w.Plan, w.Between = p, d.Rest
 			return w.SupportWarnings(d.Strain())
 		}
 	}

@@ -259,6 +259,8 @@ func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (scr
 		return err
 	}
 	h.Listen = func(o tap.Options) (tap.Result, error) { return listen(c, nil, o) }
+	hands := newHands()
+	h.Rest = hands.rest
 	up, err := first(set)
 	if err != nil {
 		return err
@@ -269,8 +271,10 @@ func (l *looks) show(c *cobra.Command, h *house, first func(bench.Settings) (scr
 	}
 	m := tui.New(up, o)
 	in := terminal.New(os.Stdin, clock)
+	in.Pressed = hands.pressed
 	// Signals end the context. Bubbletea's own handler beside it could wait for ever for a loop that has ended already.
 	cells := terminal.NewCells(os.Stdout)
+	cells.Painted = hands.painted
 	p := tea.NewProgram(terminal.Shown{Model: m, On: cells}, tea.WithAltScreen(), tea.WithInput(in), tea.WithOutput(cells),
 		tea.WithContext(c.Context()), tea.WithoutSignalHandler())
 	in.Serve(p)

@@ -224,7 +224,7 @@ func percentile(all []time.Duration, p int) time.Duration {
 }
 
 // memory is a figure of a process's memory, in MB of a million bytes.
-func memory(b *testing.B, pid int, name string) float64 {
+func memory(b testing.TB, pid int, name string) float64 {
 	b.Helper()
 	data, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", pid))
 	require.NoError(b, err)

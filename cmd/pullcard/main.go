@@ -82,15 +82,15 @@ const grace = 2 * time.Second
 // onScreen marks a command that has the terminal and gives it back by itself.
 const onScreen = "screen"
 
-// uncollected is about how long the first frame takes, for which less garbage is collected: it has less than the frames after it make.
-const uncollected = 100 * time.Millisecond
+// By how many percent the heap may grow until garbage is collected: until the first frame, which has less than the frames after it make, and
+// then, as Go does it.
+const untilFrame, usually = 300, 100
 
 // execute runs a command. After the first signal it has a moment to end by itself; a reading or a reckoning that does not
 // is left behind. The book is whole at every moment.
 func execute(ctx context.Context, root *cobra.Command, args []string) error {
 	if c, _, err := root.Find(args); err == nil && c.Annotations[onScreen] != "" {
-		usual := debug.SetGCPercent(300)
-		time.AfterFunc(uncollected, func() { debug.SetGCPercent(usual) })
+		debug.SetGCPercent(untilFrame)
 		return root.ExecuteContext(ctx)
 	}
 	done := make(chan error, 1)

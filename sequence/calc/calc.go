@@ -19,6 +19,8 @@ type Work struct {
 	Technique *sequence.Technique
 	Job       *sequence.Job
 	Plan      *plan.Plan
+	// Between is called between two pieces of what takes long, which goes on when it returns; nil for nothing.
+	Between func()
 }
 
 // doubts are what is odd about a grid; nothing is refused.

@@ -35,7 +35,11 @@ func (w Work) Elastic(table assume.Table) (*strain.Model, error) {
 	}
 	f := w.Frame.Sport
 	strings := strain.Strings{Mains: yarn(w.Job.StringMains, f), Crosses: yarn(w.Job.StringCrosses, f)}
-	return strain.New(g, strings, table.Of(string(f), w.materials(), w.mount(), w.pull()))
+	m, err := strain.New(g, strings, table.Of(string(f), w.materials(), w.mount(), w.pull()))
+	if err == nil {
+		m.Between = w.Between
+	}
+	return m, err
 }
 
 // Strain plays the work's plan on its elastic hoop. The errors are those of Elastic and of strain.Model's Play.

@@ -149,3 +149,12 @@ func BenchmarkGentlest(b *testing.B) {
 		require.NoError(b, err)
 	}
 }
+
+// What takes long asks before each step of each plan that is played whether it may go on.
+func TestSupportWarningsGiveWay(t *testing.T) {
+	w := work(t, "club-sixteen", "two-piece-skip", polyester)
+	want, asked := w.SupportWarnings(assume.Table{}), 0
+	w.Between = func() { asked++ }
+	assert.Equal(t, want, w.SupportWarnings(assume.Table{}))
+	assert.Equal(t, 4*len(w.Plan.Steps), asked)
+}

@@ -20,6 +20,7 @@ type Work struct {
 	Technique *sequence.Technique
 	Job       *sequence.Job
 	Plan      *plan.Plan
+	Between   func() // as calc.Work has it
 }
 
 // Flying is a sheet for clamps that grip two neighbours.

@@ -17,6 +17,8 @@ import (
 type Model struct {
 	Grid    *grid.Grid
 	Numbers assume.Numbers
+	// Between is called before each step that is played, which waits until it returns; nil for nothing.
+	Between func()
 
 	hoop     *hoop.Hoop
 	flex     []float64 // by two actions: patterns/hoop's Flex in one row after the other

@@ -32,6 +32,9 @@ func (m *Model) PlayAt(p *plan.Plan, pulls map[plan.Strand]float64) (*Course, er
 	}
 	r.peaks[len(m.supports)].Support = throat
 	for i := range p.Steps {
+		if m.Between != nil {
+			m.Between()
+		}
 		if err := r.step(&p.Steps[i]); err != nil {
 			return nil, err
 		}

@@ -19,11 +19,12 @@ import (
 // Bubbletea knows pastes in brackets only, and waits for their end for ever.
 type Keyboard struct {
 	*background
-	now    func() time.Time
-	send   func(tea.Msg) // where a paste goes; nil while there is nobody
-	inside bool          // of the brackets of a paste
-	rest   []byte        // the beginning of a letter, of a key or of a bracket, which a read may cut
-	last   time.Time     // when the last piece of a burst had been handed over, zero when it was none
+	Pressed func() // told when something was typed, before it goes to the program; nil for nobody
+	now     func() time.Time
+	send    func(tea.Msg) // where a paste goes; nil while there is nobody
+	inside  bool          // of the brackets of a paste
+	rest    []byte        // the beginning of a letter, of a key or of a bracket, which a read may cut
+	last    time.Time     // when the last piece of a burst had been handed over, zero when it was none
 }
 
 // New is a keyboard that reads a terminal; now is the clock.
@@ -56,6 +57,9 @@ const (
 // Read reads keys. Of a burst nothing comes out; it is sent as a paste, which has been taken when Read returns.
 func (b *Keyboard) Read(p []byte) (int, error) {
 	n, err := b.background.Read(p)
+	if n > 0 && b.Pressed != nil {
+		b.Pressed()
+	}
 	if b.send == nil || n == 0 {
 		return n, err
 	}

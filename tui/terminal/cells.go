@@ -23,6 +23,7 @@ import (
 // and what may have changed by it is forgotten.
 type Cells struct {
 	*os.File
+	Painted       func() // told after each frame that changes something, nil for nobody
 	mu            sync.Mutex
 	width, height int      // nothing is painted before they are known
 	lines         []string // the frame that is on the screen, as it was painted
@@ -120,6 +121,9 @@ func (c *Cells) paint(frame string) error {
 	lines = lines[max(len(lines)-c.height, 0):]
 	if c.width == 0 || slices.Equal(lines, c.lines) {
 		return nil
+	}
+	if c.Painted != nil {
+		defer c.Painted()
 	}
 	return c.send(c.changes(lines))
 }

@@ -1,0 +1,46 @@
+package main
+
+import (
+	"runtime"
+	"runtime/debug"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// What can wait goes on some time after a key's frame, or where none comes; garbage is collected then, but not for frames that no key brought.
+func TestHandsRest(t *testing.T) {
+	defer debug.SetGCPercent(debug.SetGCPercent(usually))
+	synctest.Test(t, func(t *testing.T) {
+		h := newHands()
+		for _, c := range []struct {
+			comes   func()
+			rest    time.Duration
+			collect bool
+		}{
+			{func() {}, unanswered, true},
+			{func() {}, 0, false},
+			{h.pressed, unanswered, true},
+			{h.painted, stillness, false},
+			{func() { h.pressed(); time.Sleep(20 * time.Millisecond); h.painted() }, stillness, true},
+			{func() { h.pressed(); h.painted(); h.pressed() }, unanswered, true},
+			{func() { h.pressed(); h.painted(); time.Sleep(stillness / 2); h.painted() }, stillness, true},
+		} {
+			before := collections()
+			c.comes()
+			from := time.Now()
+			h.rest()
+			assert.Equal(t, c.rest, time.Since(from))
+			synctest.Wait()
+			assert.Equal(t, c.collect, collections() > before)
+		}
+	})
+}
+
+func collections() uint32 {
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return m.NumGC
+}
