@@ -213,16 +213,16 @@ func (m Model) racket(l shop.WallLine, width int) []string {
 	name := m.name(screen.Line(l.Name), room-12)
 	broad := lipgloss.Width(name[1])
 	word := words()[l.Place]
-	says := m.says(l, "", room-broad-4-draw.BigWidth(word, 3))
-	place := m.large(word)
-	if room-broad-4-draw.BigWidth(word, 3) < details { // what stands in ordinary letters is told by its colour from afar
-		place, says = m.large(""), m.says(l, word, room-broad-2)
+	place, gap, left := m.large(word), apart, room-broad-apart-draw.BigWidth(word, 3)-1
+	says := m.says(l, "", left)
+	if left < details { // what stands in ordinary letters is told by its colour from afar
+		place, gap, says = m.large(""), 2, m.says(l, word, room-broad-2)
 	}
 	out := make([]string, tall)
 	for i := range 3 {
-		text := theme.Fill(name[i], broad+2, m.ASCII)
+		text := theme.Fill(name[i], broad+gap, m.ASCII)
 		if place[0] != "" {
-			text += place[i] + "  "
+			text += place[i] + " "
 		}
 		text += says[i]
 		out[i] = m.Style(role, theme.Fill(text, room+1, m.ASCII)+large[i])
@@ -236,6 +236,9 @@ func words() map[shop.Place]string {
 }
 
 const details = 9
+
+// apart is how many columns stand between two words in large letters, whose own stand one apart: "BS WORK" is no "BSWORK" from afar.
+const apart = 3
 
 // says is where a racket stands, in three lines no wider than so many columns.
 func (m Model) says(l shop.WallLine, word string, width int) [3]string {

@@ -67,7 +67,8 @@ func TestShows(t *testing.T) {
 		assert.Contains(t, text, want)
 	}
 	for i, line := range draw.Big("READY", 3, false) {
-		assert.Contains(t, strings.Split(m.SetSize(90, 24).View(), "\n")[1+i], line, "where there is room the word is as large as the name")
+		name := draw.Big("AA", 3, false)[i]
+		assert.Contains(t, ansi.Strip(strings.Split(m.SetSize(90, 24).View(), "\n")[1+i]), name+strings.Repeat(" ", apart)+line, "where there is room the word is as large as the name, and no part of it")
 	}
 	m = read(New(Settings{Theme: golden.Plain(t), Now: now, Read: func() (shop.Wall, error) { return shop.Wall{}, errors.New("the cable\x1b is out") }}), 1).SetSize(80, 24)
 	assert.Contains(t, ansi.Strip(m.View()), "the room is not reached: the cable")
