@@ -52,14 +52,15 @@ func (s *Shop) Paper(ctx context.Context, uid string, columns int) (string, erro
 }
 
 // codes gives the code of a job by its UID, by which it is called on paper and found where that is scanned or typed. It is empty where
-// the number does: in a book that is no bench's of a room, whose books have numbers of their own, and of a lesson, which is in no other.
+// the number does: in a book that is no bench's of a room, whose books have numbers of their own, and of a job whose UID is none of chance,
+// as a lesson's, which is in no other book, or one from the first books, of which several begin alike.
 func (s *Shop) codes(ctx context.Context) (func(uid string) string, error) {
 	bench, _, err := s.Book.Seat(ctx)
 	return func(uid string) string {
-		if bench == "" || book.Lesson(uid) {
-			return ""
+		if code := book.Code(uid); bench != "" && Scanned(code) {
+			return code
 		}
-		return book.Code(uid)
+		return ""
 	}, err
 }
 

@@ -51,6 +51,11 @@ func TestPaperIsFoundAtEveryBench(t *testing.T) {
 		}
 		assert.Contains(t, names, code)
 	}
+	of, err := c.codes(ctx)
+	require.NoError(t, err)
+	for _, uid := range []string{"lesson-1cc5fc97f3359f3d427abc45258b17de", "old-1-2031-05-04T13:02:02Z-f002"} {
+		assert.Empty(t, of(uid), "its number has to do")
+	}
 	finish(t, d.Shop, jobs[1].UID, time.Now(), 0)
 	strung, err := d.Book.Card(ctx, jobs[1].UID)
 	require.NoError(t, err)
