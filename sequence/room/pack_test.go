@@ -48,8 +48,19 @@ func TestPacked(t *testing.T) {
 	packs, one := lie()
 	assert.Equal(t, []int{0, 12}, []int{packs, one}, "bench M has not got it")
 
+	lacks := func() (out []postgres.Lack) {
+		tips, err := atK.Tips(ctx)
+		require.NoError(t, err)
+		for _, tip := range tips {
+			out = append(out, tip.Lack...)
+		}
+		return out
+	}
+	assert.Equal(t, []postgres.Lack{{Bench: "M", Rows: 12}}, lacks())
+
 	player(t, away, "Zoe (invented)", clock(99)) // M writes, and is away for a month
 	o.server.Exec(t, "keeper", o.database, "UPDATE pullcard.members SET seen = now() - interval '31 days' WHERE bench = 'M'")
+	assert.Empty(t, lacks(), "nobody waits for it any more")
 	round(k, atK)
 	packs, one = lie()
 	assert.Equal(t, []int{2, 2}, []int{packs, one}, "whole portions are cut, the rest stays")

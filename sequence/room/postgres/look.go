@@ -12,7 +12,7 @@ import (
 type Tip struct {
 	Bench, Epoch string
 	Seq          int64
-	Lack         []Lack // benches that have not said that they have all of it
+	Lack         []Lack // benches that are waited for and have not said that they have all of it
 }
 
 // Lack is how many rows of an epoch a bench has not got.
@@ -26,7 +26,8 @@ func (r *Room) Tips(ctx context.Context) (list []Tip, err error) {
 	err = r.do(ctx, "ask what it has", func(ctx context.Context, c *pgx.Conn) error {
 		rows, err := c.Query(ctx, `SELECT e.bench, e.epoch, e.seq, coalesce(json_agg(json_build_object('Bench', m.bench, 'Rows', m.lack) ORDER BY m.bench)
 				FILTER (WHERE m.lack > 0), '[]') FROM pullcard.epochs e
-			LEFT JOIN LATERAL (SELECT bench, e.seq - coalesce((has ->> e.epoch)::bigint, 0) AS lack FROM pullcard.members WHERE NOT gone) m ON true
+			LEFT JOIN LATERAL (SELECT bench, e.seq - coalesce((has ->> e.epoch)::bigint, 0) AS lack FROM pullcard.members
+				WHERE NOT gone AND seen > clock_timestamp() - (SELECT silent FROM pullcard.room)) m ON true
 			GROUP BY e.bench, e.epoch, e.seq ORDER BY e.bench, e.epoch`)
 		if err != nil {
 			return err
