@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -58,6 +59,9 @@ func (f *strainFlags) run(c *cobra.Command, w *shop.Work) error {
 	}
 	if f.step < 0 || f.step > len(w.Plan.Steps) {
 		return misuse{fmt.Errorf("--step %d is none; the plan has steps 1 to %d", f.step, len(w.Plan.Steps))}
+	}
+	if f.step > 0 && f.svg == "" {
+		return misuse{errors.New("--step says of which step the picture is; name its file with --svg")}
 	}
 	want := calc.StrainOptions{Variants: f.variants, Gentlest: f.gentlest, Levels: f.level}
 	for _, name := range f.against {
