@@ -234,13 +234,22 @@ func (t *JobReading) fields() (reading, job map[string]*string) {
 }
 
 // Series lists readings of strung jobs, the oldest first: of all jobs, or of those that have the values in their fields that like has, such as
-// machine or stringer. limit is the most that are wanted, 0 for all: of all jobs the newest readings, else those of the jobs that were added last.
+// machine or stringer. limit is the most that are wanted, 0 for all: the newest readings, or, where so many of such jobs are not among those
+// that were taken lately, those of the jobs that were added last.
 func (b *Book) Series(ctx context.Context, like records.Job, limit int) (list []*JobReading, err error) {
 	if limit <= 0 {
 		limit = -1
 	}
 	query, args := readingsOf(like)
 	err = b.read(ctx, func(tx *sql.Tx) error {
+		if lately, of := latelyOf(like, limit); lately != "" {
+			if list, err = series(ctx, tx, lately, of...); err != nil {
+				return err
+			}
+			if len(list) == limit {
+				return played(ctx, tx, list)
+			}
+		}
 		if list, err = series(ctx, tx, query+" LIMIT ?", append(args, limit)...); err != nil {
 			return err
 		}
@@ -252,15 +261,30 @@ func (b *Book) Series(ctx context.Context, like records.Job, limit int) (list []
 	return list, nil
 }
 
+const selectReadings = "SELECT r.body, j.body, j.uid, j.id, r.at, mains, crosses, frame, last FROM "
+
 // readingsOf chooses the readings of Series, each in the order of an index.
 func readingsOf(like records.Job) (query string, args []any) {
 	where, args := having("j", like)
-	query = "SELECT r.body, j.body, j.uid, j.id, r.at, mains, crosses, frame, last FROM "
 	if where == "" {
-		return query + "records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid WHERE r.kind = 'reading' AND r.state = 'kept' ORDER BY r.at DESC, r.rowid DESC", nil
+		return selectReadings + "records AS r JOIN records AS j ON j.uid = r.owner JOIN jobs ON jobs.uid = j.uid WHERE r.kind = 'reading' AND r.state = 'kept' ORDER BY r.at DESC, r.rowid DESC", nil
 	}
-	return query + "records AS j CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' JOIN jobs ON jobs.uid = j.uid WHERE r.kind = 'reading' AND r.state = 'kept'" +
+	return selectReadings + "records AS j CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' JOIN jobs ON jobs.uid = j.uid WHERE r.kind = 'reading' AND r.state = 'kept'" +
 		where + " ORDER BY j.rowid DESC, r.at", args
+}
+
+// lately is how many times as many readings of all jobs as are wanted are looked through for those of some: this program's own choice.
+const lately = 10
+
+// latelyOf chooses the newest readings of some jobs among those that were taken lately, empty where it is asked of all jobs or for all
+// readings: an index is in the order of days or of machines, and of a machine that nobody uses any more, all readings would be gone through.
+func latelyOf(like records.Job, limit int) (query string, args []any) {
+	where, args := having("j", like)
+	if where == "" || limit < 0 {
+		return "", nil
+	}
+	return selectReadings + "(SELECT rowid, body, at, owner FROM records WHERE kind = 'reading' AND state = 'kept' ORDER BY at DESC, rowid DESC LIMIT ?) AS r" +
+		" CROSS JOIN records AS j ON j.uid = r.owner CROSS JOIN jobs ON jobs.uid = j.uid WHERE 1" + where + " ORDER BY r.at DESC, r.rowid DESC LIMIT ?", slices.Concat([]any{lately * limit}, args, []any{limit})
 }
 
 // having chooses jobs by the fields that like has; alias is what the query calls their records.

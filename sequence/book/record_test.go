@@ -289,12 +289,18 @@ func TestSeries(t *testing.T) {
 		taken.Played = i < 3
 	}
 
-	// The first job is read once more. The newest of a machine are still those of the job that was added last, of which the first are kept.
+	// The first job is read once more: that is the newest, of all jobs and of its machine's.
 	kept(t, b, 30, records.KindReading, records.Fields{"job": list[0].UID, "value": "500 Hz"})
 	last, err := b.Series(ctx, records.Job{Machine: window.UID}, 1)
 	require.NoError(t, err)
 	require.Len(t, last, 1)
-	assert.Equal(t, records.Amount("620 Hz"), last[0].Reading.Value)
+	assert.Equal(t, records.Amount("500 Hz"), last[0].Reading.Value, "also where a job was added since")
+	door, err := b.Lookup(ctx, records.KindMachine, "door")
+	require.NoError(t, err)
+	last, err = b.Series(ctx, records.Job{Machine: door.UID}, 3)
+	require.NoError(t, err)
+	require.Len(t, last, 1)
+	assert.Equal(t, records.Amount("610 Hz"), last[0].Reading.Value, "which are not so many")
 	last, err = b.Series(ctx, records.Job{}, 1)
 	require.NoError(t, err)
 	require.Len(t, last, 1)

@@ -189,8 +189,8 @@ func BenchmarkBigBook(b *testing.B) {
 				UNION ALL SELECT uid FROM records WHERE waiting = 1 AND json_extract(body, '$.machine') = ?1)`, machine)
 			said(jobs)
 			named(jobs, "player", "racket")
-			read := rows(lookReadings+`(SELECT uid, kind, id, at, state, body FROM records WHERE kind = 'job' AND json_valid(body) AND json_extract(body, '$.machine') = ? ORDER BY rowid DESC LIMIT 100) AS j
-				CROSS JOIN records AS r ON r.owner = j.uid AND r.owner <> '' AND r.kind = 'reading' JOIN jobs ON jobs.uid = j.uid`, machine)
+			read := rows(lookReadings+`(SELECT * FROM records WHERE kind = 'reading' AND state = 'kept' ORDER BY at DESC LIMIT 1000) AS r
+				CROSS JOIN records AS j ON j.uid = r.owner CROSS JOIN jobs ON jobs.uid = j.uid WHERE json_extract(j.body, '$.machine') = ? ORDER BY r.at DESC LIMIT 100`, machine)
 			rows("SELECT owner, at FROM records WHERE owner IN (SELECT value FROM json_each(?)) AND owner <> '' AND kind = 'verdict' AND state = 'kept'", listed(read))
 			named(read, "stringer", "mains")
 		}},
