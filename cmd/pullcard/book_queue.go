@@ -37,7 +37,7 @@ three rackets are done.`,
 			if err != nil {
 				return err
 			}
-			return told(c, each(list), shop.TellQueue(p, list, away))
+			return told(c, each(list), shop.TellQueue(p, list, away)) // in JSON it is the rackets alone: who is away scripts read of the stringers
 		}),
 	}
 	jsonFlag(c)

@@ -162,7 +162,7 @@ func TestKeysOfTheDesk(t *testing.T) {
 	assert.LessOrEqual(t, k.counted(), 3, "the player's word")
 	k.press("l").shows("nothing prints yet")
 	assert.Equal(t, 1, k.counted(), "a ticket")
-	k.press("h").shows("HAND OVER", "Ada Winter (invented)").write("18 EUR").press("ctrl+s").shows("This racket is strung", "is in the book")
+	k.press("h").shows("HAND OVER", "Ada Winter (invented)").write("18 EUR").press("ctrl+s").shows("This racket is strung", "job 1 is handed over to Ada Winter (invented)")
 	assert.LessOrEqual(t, k.counted(), 2, "handed over from the bench: beside the price")
 	fetched := records.As[records.Job](k.list(records.KindJob)[0].Fields)
 	assert.Equal(t, []string{"18 EUR", "Ada Winter (invented)"}, []string{string(fetched.Price), fetched.To})
@@ -198,7 +198,7 @@ func TestKeysOfALot(t *testing.T) {
 	k.press("x").shows("red", "1/64")
 	assert.Equal(t, 1, k.counted(), "the next of the lot")
 	k.press("q").shows("which racket")
-	k.press("b", "left", "b", "l", "u", "enter").shows("JOB", "strung").press("h").shows("HAND OVER").press("ctrl+s").shows("is in the book", "handed over")
+	k.press("b", "left", "b", "l", "u", "enter").shows("JOB", "strung").press("h").shows("HAND OVER").press("ctrl+s").shows("is handed over to Ada (invented)")
 	assert.LessOrEqual(t, k.counted(), 9, "handed over from the rack, letters and all")
 	k.press("esc", "esc", "esc", "esc").shows("which racket").counted()
 

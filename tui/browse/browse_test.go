@@ -321,7 +321,7 @@ func TestHandOver(t *testing.T) {
 	r := newRig(t, b).press("left", "enter").shows("h hand over").press("h").shows("HAND OVER", "▶ price", "✓ handed over  2026-11-20 14:30", "✓ to           Ada Winter (invented)").hides("promised")
 	r.write("18 EUR").press("tab", "y", "ctrl+s")
 	assert.Equal(t, "keep job job-1 handed=2026-11-20 14:30 paid=yes price=18 EUR to=Ada Winter (invented) ", r.lastAsked("keep"))
-	r.shows("JOB", "is in the book", "handed over").hides("h hand over").press("h").shows("JOB")
+	r.shows("JOB", "job 1 is handed over to Ada Winter (invented)").hides("h hand over").press("h").shows("JOB")
 
 	b = till()
 	b.strung = true
@@ -329,7 +329,7 @@ func TestHandOver(t *testing.T) {
 	require.NoError(t, err)
 	r = newRig(t, b)
 	r.m = r.m.HandOver(p)
-	require.Equal(t, screen.LeaveMsg{Said: "job 1 is in the book"}, r.shows("HAND OVER").press("ctrl+s").msg)
+	require.Equal(t, screen.LeaveMsg{Said: "job 1 is handed over to Ada Winter (invented)"}, r.shows("HAND OVER").press("ctrl+s").msg)
 	b.record("job-1").Fields = p.Fields
 	r.m = r.m.HandOver(p)
 	require.Equal(t, screen.LeaveMsg{}, r.press("esc").msg)

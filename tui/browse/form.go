@@ -39,6 +39,7 @@ type form struct {
 	fresh   bool         // the field was just come to, and the only record that it can mean is filled in
 	err     error
 	asks    bool   // something is doubted, and the last row is for the reason
+	hands   bool   // a racket is handed over
 	yes     bool   // to say that it is so is enough
 	doubted string // all that was written when it was doubted
 	spelled string // the letters typed so far by which one of the choices in hand is meant
@@ -155,6 +156,7 @@ func (m Model) hand() (Model, tea.Cmd) {
 	now := map[string]string{records.Key(&j, &j.Handed): m.stamp(m.now()),
 		records.Key(&j, &j.To): m.Plain(p.Names[records.As[records.Job](p.Fields).Player])}
 	asked := []string{records.Key(&j, &j.Handed), records.Key(&j, &j.To), records.Key(&j, &j.Price), records.Key(&j, &j.Paid)}
+	f.hands = true
 	f.title, f.rows = "HAND OVER", slices.DeleteFunc(f.rows, func(r row) bool { return !slices.Contains(asked, r.field.Key) })
 	for i := range f.rows {
 		r := &f.rows[i]
@@ -389,6 +391,13 @@ func (m Model) kept(msg keptMsg) (Model, tea.Cmd) {
 		return m.refused(msg.err)
 	}
 	said := screen.Said(fmt.Sprintf("%s is in the book", screen.Line(msg.record.Label())))
+	if j := records.As[records.Job](msg.record.Fields); m.form.hands && j.Handed != "" {
+		to := ""
+		if j.To != "" {
+			to = " to " + screen.Line(j.To)
+		}
+		said = screen.Said(screen.Line(msg.record.Label()) + " is handed over" + to)
+	}
 	if msg.record.Kind == records.KindJob && records.As[records.Job](msg.record.Fields).Text == "" {
 		said = screen.Notice{Text: said.Text + "; it can be strung when technique and tension are said", Role: theme.Warn}
 	}
