@@ -39,6 +39,7 @@ type Model struct {
 	keys  KeyMap
 	by    int
 	told  []report.Section
+	heard bool // there was an answer, if only that it cannot be told
 	text  viewport.Model
 }
 
@@ -134,7 +135,7 @@ func (m Model) Update(msg tea.Msg) (Model, tea.Cmd) {
 		if msg.by != m.by {
 			return m, nil
 		}
-		m.Notice = screen.Notice{}
+		m.Notice, m.heard = screen.Notice{}, true
 		if msg.err != nil {
 			m.Notice = screen.Wrong(msg.err.Error())
 		}
@@ -184,7 +185,10 @@ func (m Model) View() string {
 }
 
 func (m Model) body() []string {
-	if len(m.told) == 0 {
+	switch {
+	case !m.heard:
+		return []string{m.Style(theme.Quiet, "the book is being read")}
+	case len(m.told) == 0:
 		return nil
 	}
 	return strings.Split(m.text.View(), "\n")

@@ -2,6 +2,7 @@ package told
 
 import (
 	"context"
+	"errors"
 	"strings"
 	"testing"
 
@@ -10,6 +11,7 @@ import (
 
 	"pullcard/sequence/report"
 	"pullcard/tui/internal/golden"
+	"pullcard/tui/screen"
 )
 
 // What of a table's row has no room stands below, drawn in alike wherever the row was broken, and none of it is lost.
@@ -29,5 +31,20 @@ func TestRowsThatHaveNoRoom(t *testing.T) {
 				assert.True(t, strings.HasPrefix(line, "   "+text[:1]), "at %d: %q", width, line)
 			}
 		}
+	}
+}
+
+// A large book takes a while to be read: until then the screen says so, and afterwards no more, though there is nothing to tell.
+func TestSaysThatItReads(t *testing.T) {
+	const reads = "the book is being read"
+	for _, fails := range []error{nil, errors.New("the disk is away")} {
+		m := New(Sheet{Title: "THE STOCK", Tell: func(context.Context, int) ([]report.Section, error) { return nil, fails }}, golden.Plain(t), false).SetSize(60, 20)
+		assert.Contains(t, m.View(), "THE STOCK")
+		assert.Contains(t, m.View(), reads)
+		golden.Exact(t, m.View(), 60, 20)
+		m, _ = m.Update(m.Init()())
+		assert.NotContains(t, m.View(), reads)
+		m, _ = m.Update(screen.StirMsg{})
+		assert.NotContains(t, m.View(), reads, "what is there stays while it is read anew")
 	}
 }
