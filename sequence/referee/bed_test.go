@@ -322,6 +322,8 @@ var badTerms = []struct {
 		a, b := &t.Mains[1].Ends, &t.Mains[2].Ends
 		a[0], b[0] = b[0], a[0]
 	}},
+	{"two crosses in one hole", ruleWeave, func(t *plan.Terms) { t.Crosses[2].Ends[0] = t.Crosses[1].Ends[0] }},
+	{"a number twice", ruleOnce, func(t *plan.Terms) { t.Crosses[1].Strand = "C1" }},
 	{"two mains in one hole", ruleWeave, func(t *plan.Terms) { t.Mains[1].Ends[0] = t.Mains[2].Ends[0] }},
 	{"a main with head and throat changed", ruleWeave, func(t *plan.Terms) { e := &t.Mains[2].Ends; e[0], e[1] = e[1], e[0] }},
 	{"a shared hole that is none", ruleHole, func(t *plan.Terms) { t.Shared = []plan.Hole{"7H"} }},

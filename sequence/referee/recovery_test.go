@@ -213,6 +213,14 @@ walk M3R,M2R,M1R,M1L,M2L,M3L,C1
 pull C1 3HR repull
 clamp B C1 3HR
 release`},
+	{name: "the same, and the second main behind it is tight", sample: "one piece ahead", done: 9, resume: 10, script: `
+# crosses
+fault clamp B extent gone with M2L
+unclamp B
+walk M3L,C1
+pull C1 3HR repull
+clamp B C1 3HR
+release`},
 
 	{name: "a slip on the mains is found a pull late", done: 6, resume: 7, pulls: 2, script: `
 # mains
