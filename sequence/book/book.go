@@ -11,6 +11,7 @@ package book
 import (
 	"context"
 	"database/sql"
+	"database/sql/driver"
 	_ "embed"
 	"errors"
 	"fmt"
@@ -38,6 +39,7 @@ type Book struct {
 	wrote    atomic.Bool // something
 	tried    atomic.Bool // whatever waited when it was opened was tried again
 	appender appender
+	plans    plansRead
 
 	turn    sync.Mutex // of who writes
 	trace   *trace
@@ -328,7 +330,27 @@ func (b *Book) begin(ctx context.Context) (*sql.Tx, error) {
 	return tx, nil
 }
 
-// read does several reads of one moment.
+// look asks several questions of one moment. A sql.Tx would start a goroutine for itself and one for each question; beside other programs that
+// takes longer than a question.
+func (b *Book) look(ctx context.Context, with func(querier) error) (err error) {
+	conn, err := b.db.Conn(ctx)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, conn.Close()) }()
+	if _, err := conn.ExecContext(ctx, "BEGIN"); err != nil {
+		return err
+	}
+	defer func() {
+		// What ended is ended also when nobody waits for it any more; a connection on which it cannot be is given up.
+		if _, wrong := conn.ExecContext(context.WithoutCancel(ctx), "ROLLBACK"); wrong != nil {
+			err = errors.Join(err, wrong, conn.Raw(func(any) error { return driver.ErrBadConn }))
+		}
+	}()
+	return with(conn)
+}
+
+// read does several reads of one moment, as many as a book has.
 func (b *Book) read(ctx context.Context, look func(*sql.Tx) error) error {
 	tx, err := b.db.BeginTx(ctx, &sql.TxOptions{ReadOnly: true})
 	if err != nil {

@@ -231,7 +231,7 @@ func (a *appender) state(ctx context.Context, tx *sql.Tx, job int64, next progre
 			return s, have, err
 		}
 	}
-	whole, err := readJobs(ctx, tx, job)
+	whole, err := readJobs(ctx, tx, new(plansRead), job)
 	if err != nil {
 		return s, 0, err
 	}

@@ -82,7 +82,7 @@ func (b *Book) Records(ctx context.Context, uids ...string) (map[string]Record, 
 // RecordsAt is Records as they were at a time: before the corrections that came later. One that is younger is as it was at
 // first. So what was begun at that time goes on saying what it said.
 func (b *Book) RecordsAt(ctx context.Context, at time.Time, uids ...string) (out map[string]Record, err error) {
-	err = b.read(ctx, func(tx *sql.Tx) error {
+	err = b.look(ctx, func(tx querier) error {
 		if out, err = several(ctx, tx, uids); err != nil {
 			return err
 		}

@@ -217,8 +217,8 @@ func (b *Book) Several(ctx context.Context, ids ...int64) (list []*Job, err erro
 	if len(ids) == 0 {
 		return nil, nil
 	}
-	err = b.read(ctx, func(tx *sql.Tx) error {
-		found, err := readJobs(ctx, tx, ids...)
+	err = b.look(ctx, func(tx querier) error {
+		found, err := readJobs(ctx, tx, &b.plans, ids...)
 		for _, id := range ids {
 			if err == nil && found[id] == nil {
 				err = noJob(id)
@@ -262,7 +262,7 @@ func (b *Book) Finished(ctx context.Context, stringer string, limit int) (ids []
 func (b *Book) Text(ctx context.Context, uid string) (file string, text []byte, err error) {
 	var begun bool
 	var r Record
-	err = b.read(ctx, func(tx *sql.Tx) error {
+	err = b.look(ctx, func(tx querier) error {
 		err := tx.QueryRowContext(ctx, "SELECT file, source FROM jobs WHERE uid = ?", uid).Scan(&file, &text)
 		if begun = err == nil; begun || !errors.Is(err, sql.ErrNoRows) {
 			return err

@@ -1,11 +1,14 @@
 package book
 
 import (
+	"context"
+	"database/sql"
 	"encoding/json"
 	"reflect"
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
@@ -79,4 +82,29 @@ func TestAnyPlanIsReadAsJSONDoes(t *testing.T) {
 			require.Equal(t, &want, got)
 		}
 	})
+}
+
+// A plan is read once as long as its text stays, and anew as soon as another program has changed that.
+func TestPlansAreReadOnce(t *testing.T) {
+	ctx := context.Background()
+	b := fresh(t)
+	first, other := newJob(t, b, 3), newJob(t, b, 3)
+	read := func(id int64) *Job {
+		j, err := b.Job(ctx, id)
+		require.NoError(t, err)
+		return j
+	}
+	was := read(first).Plan
+	assert.Same(t, was, read(first).Plan)
+	assert.Same(t, was, read(other).Plan, "whose plan is the very same")
+	db, err := sql.Open("sqlite", b.path)
+	require.NoError(t, err)
+	t.Cleanup(func() { db.Close() })
+	_, err = db.Exec("UPDATE plans SET body = CAST(replace(CAST(body AS TEXT), ?, ?) AS BLOB)", was.Frame, "another-frame")
+	require.NoError(t, err)
+	assert.Equal(t, "another-frame", read(first).Plan.Frame)
+	for n := range 2 * mostPlans {
+		read(newJob(t, b, 4+n))
+		assert.LessOrEqual(t, len(b.plans.of), mostPlans)
+	}
 }

@@ -41,7 +41,7 @@ func keepBody(ctx context.Context, q querier, p *plan.Plan, body []byte) (id int
 
 // readJobs reads jobs by their numbers, each sort of row at once; those that follow the same plan share it. One that the book has not got is
 // not among them.
-func readJobs(ctx context.Context, q querier, jobs ...int64) (map[int64]*Job, error) {
+func readJobs(ctx context.Context, q querier, read *plansRead, jobs ...int64) (map[int64]*Job, error) {
 	out, first := map[int64]*Job{}, map[int64]int64{}
 	err := eachRow(ctx, q, func(rows *sql.Rows) (err error) {
 		j := &Job{Events: []progress.Event{}}
@@ -66,7 +66,7 @@ func readJobs(ctx context.Context, q querier, jobs ...int64) (map[int64]*Job, er
 			}
 		}
 	}
-	plans, err := readPlans(ctx, q, ids)
+	plans, err := read.plans(ctx, q, ids)
 	if err != nil {
 		return nil, err
 	}
@@ -80,8 +80,35 @@ func readJobs(ctx context.Context, q querier, jobs ...int64) (map[int64]*Job, er
 	return out, nil
 }
 
-// readPlans reads plans by their numbers.
-func readPlans(ctx context.Context, q querier, ids []int64) (map[int64]*plan.Plan, error) {
+// plansRead are plans that were read, by their texts: whatever the book has by now, a plan is what its text says. The zero plansRead has none.
+type plansRead struct {
+	mu sync.Mutex
+	of map[string]*plan.Plan // not to be changed
+}
+
+// mostPlans bounds how many are kept: those of a job with its mishaps, or of a few jobs that are looked at in turn.
+const mostPlans = 4
+
+// read is readPlan, once for a text as long as it is kept.
+func (r *plansRead) read(body []byte) (*plan.Plan, error) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if p := r.of[string(body)]; p != nil {
+		return p, nil
+	}
+	p, err := readPlan(body)
+	if err != nil {
+		return nil, err
+	}
+	if r.of == nil || len(r.of) >= mostPlans {
+		r.of = map[string]*plan.Plan{}
+	}
+	r.of[string(body)] = p
+	return p, nil
+}
+
+// plans reads plans by their numbers.
+func (r *plansRead) plans(ctx context.Context, q querier, ids []int64) (map[int64]*plan.Plan, error) {
 	plans := map[int64]*plan.Plan{}
 	err := eachRow(ctx, q, func(rows *sql.Rows) (err error) {
 		var id int64
@@ -89,7 +116,7 @@ func readPlans(ctx context.Context, q querier, ids []int64) (map[int64]*plan.Pla
 		if err := rows.Scan(&id, &body); err != nil {
 			return err
 		}
-		plans[id], err = readPlan(body)
+		plans[id], err = r.read(body)
 		return err
 	}, "SELECT id, body FROM plans WHERE id IN "+among, listed(ids))
 	return plans, err

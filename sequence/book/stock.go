@@ -2,7 +2,6 @@ package book
 
 import (
 	"context"
-	"database/sql"
 	"slices"
 
 	"pullcard/sequence/records"
@@ -17,7 +16,7 @@ type Shelf struct {
 
 // Shelves lists what is in stock with its cuts, found by a few letters like Find.
 func (b *Book) Shelves(ctx context.Context, letters string) (list []Shelf, err error) {
-	err = b.read(ctx, func(tx *sql.Tx) error {
+	err = b.look(ctx, func(tx querier) error {
 		stocks, err := find(ctx, tx, records.KindStock, letters, 0)
 		if err == nil {
 			list, err = shelves(ctx, tx, stocks)
@@ -32,7 +31,7 @@ func (b *Book) Shelves(ctx context.Context, letters string) (list []Shelf, err e
 
 // Shelf reads one stock by its UID.
 func (b *Book) Shelf(ctx context.Context, uid string) (s Shelf, err error) {
-	err = b.read(ctx, func(tx *sql.Tx) error {
+	err = b.look(ctx, func(tx querier) error {
 		r, err := record(ctx, tx, uid)
 		if err != nil {
 			return err
