@@ -34,6 +34,23 @@ func (b *Book) History(ctx context.Context, like records.Job) ([]Card, error) {
 	return list, nil
 }
 
+// OfPlayer is History of all of a player's jobs, with the rackets and lots that are the player's, the newest first. It asks once for all three, which
+// stand side by side.
+func (b *Book) OfPlayer(ctx context.Context, player string) (jobs []Card, others []Record, err error) {
+	list, err := b.cards(ctx, "records.owner = ? AND records.owner <> '' AND records.kind IN ('job', 'racket', 'lot') AND records.state = 'kept'", player)
+	if err != nil {
+		return nil, nil, b.problem("read what is a player's", err)
+	}
+	for _, c := range list {
+		if c.Kind == records.KindJob {
+			jobs = append(jobs, c)
+		} else {
+			others = append(others, c.Record)
+		}
+	}
+	return jobs, others, nil
+}
+
 // ofPlayer chooses the jobs of History. The plus has SQLite go by the racket or the lot, and not take apart what all of a player's jobs say.
 func ofPlayer(like records.Job) (where string, args []any) {
 	player := like.Player
@@ -150,7 +167,7 @@ func (b *Book) Queue(ctx context.Context) ([]Record, error) {
 
 // cards reads jobs and what was said of them in one moment. An owner that is not empty lets SQLite use the index of owners.
 func (b *Book) cards(ctx context.Context, where string, args ...any) (list []Card, err error) {
-	err = b.read(ctx, func(tx *sql.Tx) error {
+	err = b.look(ctx, func(tx querier) error {
 		if list, err = scanCards(ctx, tx, selectCards+" WHERE "+where, args...); err != nil {
 			return err
 		}
@@ -241,7 +258,7 @@ func (b *Book) Series(ctx context.Context, like records.Job, limit int) (list []
 		limit = -1
 	}
 	query, args := readingsOf(like)
-	err = b.read(ctx, func(tx *sql.Tx) error {
+	err = b.look(ctx, func(tx querier) error {
 		if lately, of := latelyOf(like, limit); lately != "" {
 			if list, err = series(ctx, tx, lately, of...); err != nil {
 				return err

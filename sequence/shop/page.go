@@ -67,15 +67,16 @@ func (s *Shop) below(ctx context.Context, it Item) ([]Section, error) {
 	r := it.Record
 	switch r.Kind {
 	case records.KindPlayer:
-		history, err := s.Book.History(ctx, records.Job{Player: r.UID})
+		history, others, err := s.Book.OfPlayer(ctx, r.UID)
 		if err != nil {
 			return nil, err
 		}
-		rackets, names, err := s.racketsOf(ctx, r, history)
+		of := byKind(slices.All(others))
+		rackets, names, err := s.racketsOf(ctx, r, of[records.KindRacket], history)
 		if err != nil {
 			return nil, err
 		}
-		lots, err := s.children(ctx, "lots", records.KindLot, r.UID)
+		lots, err := s.sections(ctx, sort{"lots", of[records.KindLot]})
 		return slices.Concat(rackets, lots, jobsOf(history, names)), err
 	case records.KindRacket:
 		return s.racketBelow(ctx, r)
@@ -96,15 +97,6 @@ func (s *Shop) below(ctx context.Context, it Item) ([]Section, error) {
 		return shelvedBelow(r)
 	}
 	return nil, nil
-}
-
-// children lists the records of a kind that belong to an owner.
-func (s *Shop) children(ctx context.Context, title string, kind records.Name, owner string) ([]Section, error) {
-	list, err := s.Book.Of(ctx, kind, owner)
-	if err != nil {
-		return nil, err
-	}
-	return s.sections(ctx, sort{title, list})
 }
 
 // sort is one sort of records that belong to another one, the newest first.

@@ -2,6 +2,7 @@ package shop
 
 import (
 	"context"
+	"maps"
 	"strings"
 
 	"pullcard/sequence/book"
@@ -11,16 +12,18 @@ import (
 
 // racketsOf lists a player's rackets, each with how it was strung last, what was read and said of it, and when it is due or that it is seen to;
 // names are what it called those strings and the rackets of the jobs.
-func (s *Shop) racketsOf(ctx context.Context, player book.Record, history []book.Card) (list []Section, names map[string]string, err error) {
-	rackets, err := s.Book.Of(ctx, records.KindRacket, player.UID)
-	if err != nil {
-		return nil, nil, err
+func (s *Shop) racketsOf(ctx context.Context, player book.Record, rackets []book.Record, history []book.Card) (list []Section, names map[string]string, err error) {
+	theirs := map[string]string{}
+	for _, r := range rackets {
+		theirs[r.UID] = r.Label()
 	}
 	var called []string
 	last, again := map[string]book.Card{}, map[string]string{}
 	for _, c := range history { // the newest first
 		j := records.As[records.Job](c.Fields)
-		called = append(called, j.Racket)
+		if theirs[j.Racket] == "" { // it was removed, or is somebody else's by now
+			called = append(called, j.Racket)
+		}
 		switch {
 		case c.Entry == nil:
 			again[j.Racket] = "waits again"
@@ -32,8 +35,12 @@ func (s *Shop) racketsOf(ctx context.Context, player book.Record, history []book
 			called = append(called, j.Mains)
 		}
 	}
-	if names, err = s.names(ctx, called...); err != nil || len(rackets) == 0 {
-		return nil, names, err
+	if names, err = s.names(ctx, called...); err != nil {
+		return nil, nil, err
+	}
+	maps.Copy(names, theirs)
+	if len(rackets) == 0 {
+		return nil, names, nil
 	}
 	sec := Section{Title: "rackets"}
 	for _, r := range rackets {
