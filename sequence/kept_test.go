@@ -103,6 +103,14 @@ func garble(t *rapid.T, done *int, trouble *sequence.Trouble) {
 	}
 }
 
+// anyOnePiece is any sheet that strings with one piece.
+func anyOnePiece(t *rapid.T) string {
+	word := func(label string, words ...string) string { return rapid.SampledFrom(words).Draw(t, label) }
+	return fmt.Sprintf("name = \"t\"\npieces = 1\naround = %s\n[clamps]\n%s = 2\n[mains]\nfirst = %q\nlead = %s\nthen = %q\nshort = %q\n[crosses]\nfrom = %q\nahead = %s\nclamps = %s\n",
+		word("around", "false", "false", "true"), word("kind of clamps", "fixed", "fixed", "flying"), word("first", "L", "R"), word("lead", "1", "2", "3"),
+		word("then", "overtake", "level"), word("short", "L", "R"), word("from", "head", "throat"), word("ahead", "true", "false"), word("clamps", "1", "2"))
+}
+
 // A back is a plan after up to three mishaps of any job, one in the way back of the other, and all that was told on the way.
 type back struct {
 	*plan.Plan // nil where the job cannot be planned
@@ -114,10 +122,7 @@ func anyBack(t *rapid.T) *back {
 	out := &b.told
 	text, lots := anySheet(t), rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "lots"), 0))
 	if rapid.Bool().Draw(t, "one piece") {
-		word := func(label string, words ...string) string { return rapid.SampledFrom(words).Draw(t, label) }
-		text = fmt.Sprintf("name = \"t\"\npieces = 1\naround = %s\n[clamps]\n%s = 2\n[mains]\nfirst = %q\nlead = %s\nthen = %q\nshort = %q\n[crosses]\nfrom = %q\nahead = %s\nclamps = %s\n",
-			word("around", "false", "false", "true"), word("kind of clamps", "fixed", "fixed", "flying"), word("first", "L", "R"), word("lead", "1", "2", "3"),
-			word("then", "overtake", "level"), word("short", "L", "R"), word("from", "head", "throat"), word("ahead", "true", "false"), word("clamps", "1", "2"))
+		text = anyOnePiece(t)
 	}
 	text += rapid.SampledFrom([]string{"", "[redo]\nwalk = { mains = 1, crosses = 1 }\n", "[redo]\nwalk = { mains = 3, crosses = 5 }\n", "[tie]\nreach = 9\n", "[tie]\nreach = 2\n"}).Draw(t, "limits")
 	name := rapid.SampledFrom(append(library.Layouts(), "any", "any", "tiny", "tiny", "lopsided", "tiny", "tiny")).Draw(t, "frame")
@@ -231,6 +236,40 @@ func TestPairsKept(t *testing.T) {
 		then := min(done+1+rng.Intn(max(cards, 0)+2), len(p.Steps)-1)
 		if next, err := sequence.Recover(p, then, drawn(rng, p, then, rng.Intn(len(p.Steps[then].Ops)+1))); err == nil {
 			fmt.Fprintln(out, hands(next.Steps[then+1:]), len(next.Steps))
+		}
+	})
+}
+
+// What hands do after any three mishaps of small rackets strung by any sheet, each in the way back of the last or soon after it.
+func TestThreesKept(t *testing.T) {
+	sweep.Net(t)
+	sheets := rapid.Custom(func(t *rapid.T) string {
+		sheet := rapid.SampledFrom([]func(*rapid.T) string{anySheet, anySheet, anyOnePiece}).Draw(t, "pieces")(t)
+		sheet += rapid.SampledFrom([]string{"", "[redo]\nwalk = { mains = 1, crosses = 1 }\n", "[redo]\nwalk = { mains = 2, crosses = 4 }\n", "[redo]\nwalk = { mains = 0, crosses = 0 }\n"}).Draw(t, "walk")
+		return sheet + rapid.SampledFrom([]string{"", "", "[tie]\nreach = 2\n", "[tie]\nreach = 9\n"}).Draw(t, "reach")
+	})
+	kept(t, "threes", 1500, func(i int, out *strings.Builder) {
+		rng := randv1.New(randv1.NewSource(int64(i)))
+		f := tiny(t, 4+2*rng.Intn(3), 3+rng.Intn(4), []string{"head", "throat"}[rng.Intn(2)])
+		p, err := sequence.Build(f, technique(t, sheets.Example(i)), kg(t, "24 kg"), kg(t, "23 kg"))
+		if err != nil {
+			return
+		}
+		for done, n := rng.Intn(len(p.Steps)), 0; n < 3; n++ {
+			trouble := drawn(rng, p, done, rng.Intn(len(p.Steps[done].Ops)+1))
+			switch {
+			case trouble.Fault == plan.FaultTension && rng.Intn(3) == 0:
+				trouble.Extent = plan.High
+			case trouble.Fault == plan.FaultClamp && trouble.Extent == plan.Gone && rng.Intn(2) == 0:
+				trouble.With = []plan.Strand{"M1L", "M1R", "M2L", "M2R"}[rng.Intn(4)]
+			}
+			next, err := sequence.Recover(p, done, trouble)
+			if err != nil {
+				continue
+			}
+			fmt.Fprintln(out, hands(next.Steps[done+1:]), len(next.Steps))
+			cards := slices.IndexFunc(next.Steps[done+1:], func(s plan.Step) bool { return s.Base > 0 })
+			p, done = next, min(done+1+rng.Intn(max(cards, 0)+4), len(next.Steps)-1)
 		}
 	})
 }

@@ -284,3 +284,26 @@ func TestFeltTightInAWayBack(t *testing.T) {
 	p := onward(t, build(t, "feather-twentyone", "one-piece-around"), []string{"64 clamp-slipped clamp=A extent=crept", "65 clamp-slipped clamp=A extent=gone with=M1L"})
 	assert.NotContains(t, hands(p.Steps[64:]), "untie")
 }
+
+// Pieces are cut out while a hole has a sleeve, or waits for one: the look for split grommets knows of it, whichever hole it is.
+func TestTakeOutKnowsOfSleeves(t *testing.T) {
+	whole := tinyPlan(t, "", 4)
+	broke := slices.IndexFunc(whole.Steps, func(s plan.Step) bool { return s.Title == "Main 2 right" })
+	tried := map[plan.Hole]bool{}
+	for place, r := 1, whole.After(1); place <= r.Total(); place++ {
+		h := r.HoleAt(place)
+		p, err := sequence.Recover(whole, broke, sequence.Trouble{Fault: plan.FaultSplit, Hole: h, Choose: plan.Sleeve})
+		if err != nil {
+			continue
+		}
+		done := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == "Main 2 right" }) + 1
+		p = proven(t, p, done, sequence.Trouble{Fault: plan.FaultBreak, Strand: "M1R", Where: plan.InBed})
+		i := slices.IndexFunc(p.Steps, func(s plan.Step) bool { return s.Title == "Take the pieces out" })
+		text := p.Steps[i].Ops[len(p.Steps[i].Ops)-1].Text
+		assert.Contains(t, text, "no other grommet than "+string(h)+" is split")
+		assert.Equal(t, p.After(done).Sleeved(h), strings.Contains(text, "in "+string(h)+" the sleeve is in its place still"), text)
+		tried[h] = true
+	}
+	last := whole.After(1).HoleAt(whole.After(1).Total())
+	assert.True(t, tried[last], "the last hole of the ring too")
+}

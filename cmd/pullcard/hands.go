@@ -3,13 +3,14 @@ package main
 import (
 	"runtime"
 	"runtime/debug"
+	"runtime/metrics"
 	"sync"
 	"sync/atomic"
 	"time"
 )
 
 // hands are those at the bench. What can wait is done while they rest, so that no key waits for it: what is worked out ahead stands still
-// from a key until some time after its frame, and then garbage is collected.
+// from a key until some time after its frame, and then garbage is collected if there is much of it.
 type hands struct {
 	until atomic.Int64 // when they rest, if nothing comes before, in nanoseconds since 1970
 	after *time.Timer
@@ -20,6 +21,8 @@ const (
 	unanswered = 250 * time.Millisecond
 	// stillness is for how long nothing comes after a frame when hands rest: less than a key that is held down takes to come again.
 	stillness = 25 * time.Millisecond
+	// much is so many bytes of garbage as some keys leave, and less than those after which Go collects it, key or no key.
+	much = 2 << 20
 )
 
 // newHands have started the program. What only starting took is given back after the first frame.
@@ -30,7 +33,9 @@ func newHands() *hands {
 	})
 	h.after = time.AfterFunc(unanswered, func() {
 		started()
-		runtime.GC()
+		if garbage() > much {
+			runtime.GC()
+		}
 	})
 	h.rests(unanswered)
 	return h
@@ -61,4 +66,11 @@ func (h *hands) rest() {
 		}
 		time.Sleep(min(left, stillness))
 	}
+}
+
+// garbage is how many bytes were asked for since garbage was collected last.
+func garbage() uint64 {
+	of := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}, {Name: "/gc/heap/live:bytes"}}
+	metrics.Read(of)
+	return of[0].Value.Uint64() - min(of[0].Value.Uint64(), of[1].Value.Uint64())
 }

@@ -356,3 +356,46 @@ func TestTermsThatDescribeNoRacket(t *testing.T) {
 		assert.Equal(t, "terms", breaches[0].Doing, c.name)
 	}
 }
+
+// A strand that has no name, or one hole for both ends, is told once, by the words of the terms.
+func TestWhatTermsAreToldOf(t *testing.T) {
+	for want, edit := range map[string]func(*plan.Terms){
+		`"" is no name for a strand of this kind`: func(t *plan.Terms) { t.Crosses[0].Strand = "" },
+		"M3L has one hole, 6HL, for both ends":    func(t *plan.Terms) { t.Mains[0].Ends = [2]plan.Hole{"6HL", "6TL"} },
+	} {
+		terms := smallTerms()
+		edit(&terms)
+		_, breaches := New(&terms)
+		assert.Equal(t, []string{want}, words(breaches))
+	}
+}
+
+// One flying clamp pairs two strands as well as two do.
+func TestOneFlyingClamp(t *testing.T) {
+	for flying := range 3 {
+		terms := smallTerms()
+		terms.Fixed, terms.Flying = 0, flying
+		table, breaches := New(&terms)
+		require.Empty(t, breaches)
+		assert.Equal(t, flying > 0, table.bed.flying(), flying)
+	}
+}
+
+// Where all mains are of one side no run joins two centre mains, least of all one to a cross.
+func TestMainsOfOneSideHaveNoCentreLoop(t *testing.T) {
+	terms := layout("hxxt", "xx")
+	table, breaches := New(&terms)
+	require.Empty(t, breaches)
+	assert.False(t, table.centreLoop(2*table.bed.find("M1L"), 2*table.bed.find("C1")))
+}
+
+// Over the centre line string runs the shorter way round; where both are as long, down the left side from the head, as the picture has it.
+func TestRunsOverTheCentreLine(t *testing.T) {
+	r := ring{11, 11}
+	for ends, want := range map[[2]plan.Hole]run{
+		{"1HL", "1HR"}: {22, 1}, {"1TL", "1TR"}: {11, 1}, {"1HL", "2TR"}: {13, 10}, {"1HL", "1TR"}: {1, 11}, {"2HL", "2TR"}: {2, 11},
+	} {
+		assert.Equal(t, want, r.run(r.hole(ends[0]), r.hole(ends[1])), ends)
+		assert.Equal(t, want, r.run(r.hole(ends[1]), r.hole(ends[0])), ends)
+	}
+}

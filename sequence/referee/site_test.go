@@ -84,3 +84,36 @@ func TestWhereAClampStands(t *testing.T) {
 		assert.Equal(t, c.want, c.table.stands(c.table.clamps[c.clamp], &c.grip), c.grip)
 	}
 }
+
+// A split hole for which nothing was chosen does not count where another tie-off hole serves.
+func TestASplitHoleLeavesTheNextOne(t *testing.T) {
+	p := find(t, samples(t), "clamp L head ahead")
+	tieMains("1TR")(&p.Terms)
+	table := from(t, p, 8)
+	table.split(&plan.Op{Op: plan.Fault, Fault: plan.FaultSplit, Hole: "2TR"})
+	pos, chosen := table.goesTo(table.bed.find("M3R"), table.bed.hole("4TR"))
+	assert.Equal(t, plan.Hole("1TR"), name(table, pos))
+	assert.False(t, chosen)
+}
+
+// What speaks against a hole for a knot: a nearer one, be it the first of the hoop; nothing is nearer where none serves; and a run that
+// came over it unannounced, be it in the first step.
+func TestWhatSpeaksAgainstAHole(t *testing.T) {
+	p := find(t, samples(t), "clamp L head ahead")
+	tieMains("1HL")(&p.Terms)
+	table := from(t, p, 8)
+	says := func() []string {
+		table.found = nil
+		op := &plan.Op{Op: plan.Tie, Strand: "M3L", Out: "4HL", Hole: "2TL", Anchor: "M2L"}
+		table.site(op, table.bed.find("M3L"), table.bed.hole("4HL"), table.bed.hole("2TL"))
+		return words(table.found)
+	}
+	assert.Equal(t, []string{"1HL is nearer to 4HL than 2TL"}, says())
+	table.holes[table.bed.hole("2TL")].hidden = 1
+	assert.Equal(t, []string{"2TL lies under a run since step 1, and no note named it before", "1HL is nearer to 4HL than 2TL"}, says())
+	table.holes[table.bed.hole("2TL")].hidden = 0
+	for s := range table.spans {
+		table.spans[s].tense = false
+	}
+	assert.Len(t, says(), 1, "only that nothing carries it")
+}

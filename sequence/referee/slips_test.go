@@ -43,7 +43,7 @@ func (b both) may(phase plan.Phase, op plan.Op) bool {
 // of the strand and through a corner or up to what holds.
 func TestSlipsAreSeenAlike(t *testing.T) {
 	limits := []*plan.Walk{nil, {}, {Mains: 1, Crosses: 1}, {Mains: 2, Crosses: 3}, {Mains: 3, Crosses: 2}}
-	for _, name := range []string{"clamp L head ahead", "knot R throat in turn", "skip L throat ahead"} {
+	for _, name := range []string{"clamp L head ahead", "knot R throat in turn", "skip L throat ahead", "one piece ahead"} {
 		sample := find(t, samples(t), name)
 		for _, limit := range limits {
 			p := *sample

@@ -138,3 +138,38 @@ func TestViewDiffers(t *testing.T) {
 	}
 	assert.Greater(t, told, len(p.Steps)/2)
 }
+
+// A strand is finished late only where one that was laid later is pulled before it, be that one not even laid yet.
+func TestWhatIsFinishedLate(t *testing.T) {
+	all := samples(t)
+	p := find(t, all, "clamp L head in turn")
+	assert.Empty(t, from(t, p, 11).View(p.Steps[16:17]).Deferred, "only the first cross lies, and its tail is pulled at once")
+	assert.Len(t, from(t, p, 11).View(p.Steps[11:17]).Deferred, 1)
+
+	next := write(t, p.Terms, "# mains\npull M2R 2HR\n# mains\npull M1R 1TR", p.Totals).Steps
+	assert.Equal(t, []plan.Deferral{{Strand: "M1R", Hole: "1TR", Step: 2}}, from(t, p, 2).View(next).Deferred)
+	assert.Empty(t, from(t, p, 2).View(next[1:]).Deferred)
+}
+
+// The first cross's tail waits where S holds it, for a re-pull there.
+func TestWhereTheTailWaits(t *testing.T) {
+	p := find(t, samples(t), "clamp L head ahead")
+	for _, c := range []struct {
+		op    plan.Op
+		state func(*Table)
+		want  bool
+	}{
+		{plan.Op{Strand: "C1", Hole: "3HL", Repull: true}, nil, true},
+		{plan.Op{Strand: "C1", Hole: "3HL"}, nil, false},
+		{plan.Op{Strand: "C1", Hole: "3HR", Repull: true}, nil, false},
+		{plan.Op{Strand: "C2", Hole: "3HL", Repull: true}, nil, false},
+		{plan.Op{Strand: "C1", Hole: "3HL", Repull: true}, func(table *Table) { table.off(starting) }, false},
+		{plan.Op{Strand: "C1", Hole: "3HL", Repull: true}, func(table *Table) { table.finished = true }, false},
+	} {
+		table := from(t, p, 12)
+		if c.state != nil {
+			c.state(table)
+		}
+		assert.Equal(t, c.want, table.tailWaits(&c.op, table.bed.find(c.op.Strand)), "%+v", c.op)
+	}
+}
