@@ -33,6 +33,14 @@ func TestWaysBackByHandOfFewMishaps(t *testing.T) {
 			"[crosses]\nclamps = 1\nfrom = \"throat\"\nside = \"R\"\n[redo]\nwalk = { mains = 3, crosses = 2 }\n", 4, 7, "throat",
 			[]string{"29 slip-found-late strand=C5", "35 wrong-tension strand=M2L extent=high", "62 clamp-slipped with=C4 clamp=S extent=gone done=1"},
 			"clamp B C2 4HR; release; unclamp A; clamp A C4 6HL; unclamp S; walk C5, C6; pull C6 4TL again; unclamp A; clamp A C6 4TL; release; pull C7 2TR again; clamp S C7 2TR; release; unclamp A"},
+		{"a main is pulled at its start, across the loop, where what lies there comes out anyway: what lies beyond it stays tight", "[mains]\nfirst = \"R\"\n", 8, 4, "throat",
+			[]string{"9 strands-swapped strand=M1R with=M2R hole=1HR done=4", "11 wrong-tension strand=M1L"},
+			"pull M2L 2TL again; unclamp A; clamp A M2L 2TL; release; pull M3R 3HR again; unclamp B; clamp B M2R 2TR; slacken M3R 3HR; unthread M3R 3TR 3HR; pull M2R 2TR again; unclamp B; clamp B M1R 2HR; " +
+				"slacken M2R 2TR; unthread M2R 1HR 2TR; pull M1R 2HR again; unclamp B; clamp B M1L 1TL; slacken M1R 2HR; move M1R 2HR 1HR; pull M1L 1TL again; unclamp B; clamp B M1L 1TL; release"},
+		{"a knot whose tie-off hole carries no strand goes elsewhere, as far as the sheet allows", "[mains]\nfirst = \"L\"\n[crosses]\nside = \"L\"\nstart = \"skip\"\n[tie]\nreach = 3\n", 6, 8, "throat",
+			[]string{"18 wrong-hole strand=M3L hole=4HL choose=keep"}, "waive M3L"},
+		{"what the gripper pulls of string that is cut is clamped where the other side would lead too far if it gave way", "[clamps]\nflying = 2\n[mains]\nlead = 1\n", 8, 4, "head",
+			[]string{"7 kink strand=M2L choose=new done=3"}, "clamp A M2L 2HL; release; cut M1L; cut M1R; cut M2L; cut M2R"},
 	} {
 		p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))
 		require.NoError(t, err, c.why)
@@ -68,4 +76,13 @@ func TestGoesOnAround(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, titles(p, done, len(p.Steps)), titles(next, done, len(next.Steps)))
 	}
+}
+
+// A centre main that is doubted is let go for the other, which is doubted too and pulled across the loop: what is sound beyond it stays tight.
+func TestDoubtedCentreMains(t *testing.T) {
+	sheet := technique(t, "name = \"t\"\npieces = 1\naround = true\n[mains]\nfirst = \"L\"\nlead = 2\nthen = \"level\"\n[crosses]\nahead = false\n[redo]\nwalk = { mains = 1, crosses = 2 }\n")
+	whole, err := sequence.Build(layout(t, "open-fourteen"), sheet, kg(t, "24 kg"), kg(t, "52 lb"))
+	require.NoError(t, err)
+	p := onward(t, whole, []string{"9 clamp-slipped clamp=B extent=base", "15 slip-found-late strand=M1L done=5", "24 slip-found-late strand=M1R"})
+	assert.Equal(t, "pull M1L 1TL again; unclamp A; clamp A M1R 1HR; slacken M1L 1TL; pull M1R 1HR again; unclamp A; clamp A M1R 1HR; release", hands(p.Steps[23:]))
 }
