@@ -118,7 +118,7 @@ func TestScroll(t *testing.T) {
 		seen += m.View()
 	}
 	for _, want := range []string{"CUT", "TENSION", "BED, as ordered", "CHOICES", "LOADS", "ASSUMED", "with the loss", "left on the set",
-		"mains: set 24 kg", "as ordered; gauge 23.4 kg", "mains, before a knot: set 26.4", "24 kg ordered, 10 % more for"} {
+		"mains: set 24 kg", "as ordered; gauge 23.4 kg", "mains, before a knot: set", " 26.4 kg", "24 kg ordered, 10 % more for"} {
 		assert.Contains(t, seen, want)
 	}
 	assert.NotContains(t, seen, "ordered 26.4 kg", "which nobody did")
