@@ -86,17 +86,8 @@ func TestWaysBackByHandOfFewSheets(t *testing.T) {
 	} {
 		p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))
 		require.NoError(t, err, c.why)
-		p = onward(t, p, c.mishaps)
-		last, _, err := sequence.ParseTrouble(c.mishaps[len(c.mishaps)-1])
-		require.NoError(t, err)
-		assert.Equal(t, c.hands, hands(p.Steps[last:]), c.why)
-		then := ""
-		for _, s := range p.Steps[last:] {
-			if s.Base > 0 {
-				then = s.Title + ": " + hands([]plan.Step{{Ops: s.Ops}})
-				break
-			}
-		}
+		does, then := goesBack(t, p, c.mishaps)
+		assert.Equal(t, c.hands, does, c.why)
 		assert.True(t, len(then) >= len(c.then) && then[:len(c.then)] == c.then, "%s: %s", c.why, then)
 	}
 }

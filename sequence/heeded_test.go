@@ -7,23 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"pullcard/sequence"
 	"pullcard/sequence/plan"
 )
-
-// goesBack goes the ways back of mishaps, one after the other, and is what hands do after the last of them, and the first step of the
-// technique that follows.
-func (r racket) goesBack(t *testing.T, mishaps []string) (does, then string) {
-	p, err := r.build(t)
-	require.NoError(t, err)
-	p = onward(t, p, mishaps)
-	last, _, err := sequence.ParseTrouble(mishaps[len(mishaps)-1])
-	require.NoError(t, err)
-	if i := slices.IndexFunc(p.Steps[last:], func(s plan.Step) bool { return s.Base > 0 }); i >= 0 {
-		then = p.Steps[last+i].Title + ": " + hands([]plan.Step{{Ops: p.Steps[last+i].Ops}})
-	}
-	return hands(p.Steps[last:]), then
-}
 
 // What little of a racket as it is decides between two ways back, by the trade's rules.
 func TestWaysBackByOneThing(t *testing.T) {
@@ -55,7 +40,9 @@ func TestWaysBackByOneThing(t *testing.T) {
 		{"a tail that is too short pulls nothing by itself: slack of three mains is walked out past the loop and pulled once", racket{6, 4, "head", "[mains]\nfirst = \"R\"\nboost = 2\n[crosses]\nahead = false\nside = \"R\"\nstart = \"clamp\"\nrepull = \"end\""},
 			[]string{"8 clamp-slipped clamp=A extent=gone done=2", "12 too-short strand=M2R done=1"}, "inspect M1R; walk M2R, M1R, M1L; pull M1L 1TL again; clamp A M1L 1TL; release", "Main 3 right: pull M3R 3TR; unclamp B; clamp B M3R 3TR; release"},
 	} {
-		does, then := c.goesBack(t, c.mishaps)
+		p, err := c.build(t)
+		require.NoError(t, err)
+		does, then := goesBack(t, p, c.mishaps)
 		assert.Equal(t, c.hands, does, c.why)
 		assert.Equal(t, c.then, then, c.why)
 	}

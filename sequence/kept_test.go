@@ -232,8 +232,7 @@ func TestPairsKept(t *testing.T) {
 			return
 		}
 		fmt.Fprintln(out, hands(p.Steps[done+1:]), len(p.Steps))
-		cards := slices.IndexFunc(p.Steps[done+1:], func(s plan.Step) bool { return s.Base > 0 })
-		then := min(done+1+rng.Intn(max(cards, 0)+2), len(p.Steps)-1)
+		then := min(soonAfter(rng, p, done, 2), len(p.Steps)-1)
 		if next, err := sequence.Recover(p, then, drawn(rng, p, then, rng.Intn(len(p.Steps[then].Ops)+1))); err == nil {
 			fmt.Fprintln(out, hands(next.Steps[then+1:]), len(next.Steps))
 		}
@@ -268,8 +267,7 @@ func TestThreesKept(t *testing.T) {
 				continue
 			}
 			fmt.Fprintln(out, hands(next.Steps[done+1:]), len(next.Steps))
-			cards := slices.IndexFunc(next.Steps[done+1:], func(s plan.Step) bool { return s.Base > 0 })
-			p, done = next, min(done+1+rng.Intn(max(cards, 0)+4), len(next.Steps)-1)
+			p, done = next, min(soonAfter(rng, next, done, 4), len(next.Steps)-1)
 		}
 	})
 }

@@ -164,6 +164,18 @@ func onward(t *testing.T, p *plan.Plan, mishaps []string) *plan.Plan {
 	return p
 }
 
+// goesBack goes the ways back of mishaps, one after the other, and is what hands do after the last of them, and the first step of the
+// technique that follows.
+func goesBack(t *testing.T, p *plan.Plan, mishaps []string) (does, then string) {
+	p = onward(t, p, mishaps)
+	last, _, err := sequence.ParseTrouble(mishaps[len(mishaps)-1])
+	require.NoError(t, err)
+	if i := slices.IndexFunc(p.Steps[last:], func(s plan.Step) bool { return s.Base > 0 }); i >= 0 {
+		then = p.Steps[last+i].Title + ": " + hands([]plan.Step{{Ops: p.Steps[last+i].Ops}})
+	}
+	return hands(p.Steps[last:]), then
+}
+
 // A clamp that crept is to be set again, and lets go when the gripper has its load: the pull draws through it, so nothing of what
 // it held stays low, back to the knot of the short side.
 func TestClampLetsGoUnderTheGripper(t *testing.T) {

@@ -44,10 +44,8 @@ func TestWaysBackByHandOfFewMishaps(t *testing.T) {
 	} {
 		p, err := sequence.Build(tiny(t, c.mains, c.crosses, c.start), technique(t, "name = \"t\"\n"+c.sheet), kg(t, "24 kg"), kg(t, "52 lb"))
 		require.NoError(t, err, c.why)
-		p = onward(t, p, c.mishaps)
-		last, _, err := sequence.ParseTrouble(c.mishaps[len(c.mishaps)-1])
-		require.NoError(t, err)
-		assert.Equal(t, c.hands, hands(p.Steps[last:]), c.why)
+		does, _ := goesBack(t, p, c.mishaps)
+		assert.Equal(t, c.hands, does, c.why)
 	}
 }
 

@@ -177,8 +177,7 @@ func TestNoShorterWayBackOfAnyTwoMishaps(t *testing.T) {
 		if impossible(t, err) || len(referee.Check(p)) > 0 {
 			continue
 		}
-		cards := slices.IndexFunc(p.Steps[done+1:], func(s plan.Step) bool { return s.Base > 0 })
-		then := done + 1 + rng.Intn(max(cards, 0)+2)
+		then := soonAfter(rng, p, done, 2)
 		if then >= len(p.Steps) {
 			continue
 		}
@@ -196,6 +195,12 @@ func TestNoShorterWayBackOfAnyTwoMishaps(t *testing.T) {
 	}
 	t.Logf("%d pairs, %d longer", tried, longer)
 	assert.LessOrEqual(t, longer, tried/200)
+}
+
+// soonAfter is a step by lot in the way back of a mishap after a step, or one of the first so many that follow.
+func soonAfter(rng *rand.Rand, p *plan.Plan, done, follow int) int {
+	cards := slices.IndexFunc(p.Steps[done+1:], func(s plan.Step) bool { return s.Base > 0 })
+	return done + 1 + rng.Intn(max(cards, 0)+follow)
 }
 
 // drawn is one of the mishaps that may have happened after a step and some ops of the next, each kind as often.

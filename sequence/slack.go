@@ -65,11 +65,12 @@ func (r *recovery) slackFrom(s, before plan.Strand) (out []plan.Strand) {
 func (r *recovery) letGoBeyond() {
 	slack := func(s plan.Strand) bool { at := r.racket.Span(s); return at != nil && at.Slipped }
 	for _, s := range r.racket.Newest() {
-		before := r.racket.Before(s.Strand).Strand
+		from := r.racket.Before(s.Strand)
+		before := from.Strand
 		if !r.racket.Tight(s.Strand) || !slack(before) {
 			continue
 		}
-		if in := (plan.Spot{Strand: s.Strand, Hole: s.In}); r.racket.Next(before).Strand != s.Strand && (r.racket.Held(in) || r.racket.Held(r.beyond(plan.Grip{Strand: in.Strand, Hole: in.Hole}))) {
+		if r.racket.Next(before).Strand != s.Strand && (r.racket.Held(plan.Spot{Strand: s.Strand, Hole: s.In}) || r.racket.Held(from)) {
 			continue // beyond the centre loop, held there: what slipped is pulled away from it
 		}
 		beyond := r.dependents(s.Strand)

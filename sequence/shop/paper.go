@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 
 	"pullcard/sequence/book"
 	"pullcard/sequence/progress"
@@ -68,9 +69,10 @@ func (s *Shop) codes(ctx context.Context) (func(uid string) string, error) {
 func named(id int64, code string) string { return cmp.Or(code, fmt.Sprintf("job%d", id)) }
 
 // Scanned says whether a text is the name of a job, as the code on a ticket has it.
-func Scanned(text string) bool {
-	return regexp.MustCompile(`^job(\d{1,9}|-[0-9a-f]{6})$`).MatchString(text)
-}
+func Scanned(text string) bool { return jobName().MatchString(text) }
+
+// jobName is asked for each job on the rack.
+var jobName = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^job(\d{1,9}|-[0-9a-f]{6})$`) })
 
 // ReelLabel is what goes onto a reel or a box of sets, by the UID of its record.
 func (s *Shop) ReelLabel(ctx context.Context, uid string, columns int) (string, error) {
